@@ -1,0 +1,51 @@
+"""panelworth: what to do about an aging panel, worked out and published.
+
+The three verbs, for use from Python; nothing inside the package imports from here. Each loads
+what it needs when it is called, so that a quick command stays quick.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from panelworth.engine.results import Figures
+    from panelworth.model.case import Case
+    from panelworth.problems import Problem
+
+
+def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
+    """Read a scenario folder: the case, or None where anything is wrong, and all problems."""
+    from panelworth.reading.folder import read_case  # noqa: PLC0415
+
+    return read_case(Path(folder))
+
+
+def evaluate(case: "Case") -> "Figures":
+    """Work out every figure of a case."""
+    from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
+
+    return evaluated(case)
+
+
+def publish(
+    cases: "list[Case]", out: str | Path, *, progress: Callable[[str], None] = lambda _: None
+) -> "list[Problem]":
+    """Publish cases as one site; what is returned kept it from being published."""
+    from panelworth.publishing.site import publish_views  # noqa: PLC0415
+    from panelworth.publishing.view import view_of  # noqa: PLC0415
+
+    views = []
+    for case in cases:
+        progress(f"working out {case.name}")
+        views.append(view_of(case, evaluate(case)))
+    return publish_views(views, Path(out), templates=templates_folder(), progress=progress)
+
+
+def templates_folder() -> Path:
+    """Return the templates: within the installed package, or beside src/ in a checkout."""
+    packed = Path(__file__).parent / "_templates"
+    return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
+
+
+__all__ = ["evaluate", "publish", "read", "templates_folder"]

@@ -1,0 +1,105 @@
+"""A whole scenario folder as one frozen record, and every numeric input of it by its path."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from pydantic import BaseModel
+
+from panelworth.model.equipment import Equipment
+from panelworth.model.fleet import Fleet
+from panelworth.model.ledger import Entry
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import Quantity, Record, about
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Where a key stands in the user's files."""
+
+    file: str
+    line: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """Everything a scenario folder says."""
+
+    name: str
+    scenario: Scenario
+    options: Mapping[str, Option]
+    ledger: tuple[Entry, ...] = ()
+    equipment: Equipment | None = None
+    fleet: Fleet | None = None
+    replacements: Mapping[str, Equipment] = field(default_factory=dict)
+    notes: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Input:
+    """One number a user wrote or left at its default: its path, value and declaration.
+
+    `least` and `most` are the bounds of what a user may write there.
+    """
+
+    path: str
+    quantity: Quantity
+    section: str
+    label: str
+    unit: str
+    meaning: str
+    least: float
+    most: float
+
+
+def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
+    """Walk a record and yield every quantity in it, by names and never by position.
+
+    >>> from panelworth.model.scenario import Rates
+    >>> [each.path for each in inputs_of(Rates(), "rates.")]
+    ['rates.discount', 'rates.inflation']
+    """
+    for key in type(record).model_fields:
+        value = getattr(record, key)
+        if isinstance(value, Quantity):
+            said = about(type(record), key)
+            name = getattr(record, "name", "")
+            section = f"{record.heading}: {name}" if name else record.heading
+            words = {key: said[key] for key in ("label", "unit", "meaning")}
+            bounds = {"least": said["low"], "most": said["high"]}
+            yield Input(path=f"{prefix}{key}", quantity=value, section=section, **words, **bounds)
+        elif isinstance(value, Record):
+            yield from inputs_of(value, f"{prefix}{key}.")
+        elif isinstance(value, tuple):
+            for each in value:
+                if isinstance(each, Record) and hasattr(each, "name"):
+                    yield from inputs_of(each, f"{prefix}{key}[{each.name}].")
+
+
+def option_prefix(option_id: str) -> str:
+    """Return how the paths of an option's inputs begin."""
+    return f"options.{option_id}."
+
+
+def inputs_of_case(case: Case) -> tuple[Input, ...]:
+    """List every money and time input of the folder, scenario first, then option by option."""
+    found = list(inputs_of(case.scenario))
+    for option_id, option in case.options.items():
+        found += inputs_of(option, option_prefix(option_id))
+    return tuple(found)
+
+
+def records(record: type[BaseModel]) -> Iterator[type[BaseModel]]:
+    """Yield a record's class and those of the tables within it, for glossary and schema."""
+    yield record
+    for field_info in record.model_fields.values():
+        for kind in _classes(field_info.annotation):
+            yield from records(kind)
+
+
+def _classes(annotation: object) -> Iterator[type[Record]]:
+    if isinstance(annotation, type) and issubclass(annotation, Record):
+        yield annotation
+    for inner in getattr(annotation, "__args__", ()):
+        yield from _classes(inner)

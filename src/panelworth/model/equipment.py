@@ -1,0 +1,129 @@
+"""equipment.toml: what is in the airplane: weight, arm, amps, what each unit provides and needs."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import AfterValidator
+
+from panelworth.model.value import (
+    LARGEST,
+    Quantity,
+    Record,
+    amount,
+    given,
+    one_of_each,
+    refuse,
+    words,
+)
+
+PHASES = ("taxi", "take-off", "cruise", "approach at night")
+Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
+Corner = tuple[float, float]
+
+
+def _corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
+    if value and len(value) < 3:  # noqa: PLR2004
+        raise refuse("at least three corners [arm, weight]", list(value))
+    for corner in value:
+        if len(corner) != 2:  # noqa: PLR2004
+            raise refuse("corners written [arm, weight]", list(corner))
+    return value
+
+
+class Fuel(Record):
+    """The fuel tanks."""
+
+    heading: ClassVar[str] = "Fuel"
+    arm: float = given("Fuel arm", "arm", "Where the fuel's weight acts.", low=-LARGEST)
+    usable: float = given("Usable fuel", "fuel", "What can be burned.")
+    weight_per_unit: float = given("Weight of fuel", "weight", "Of one gallon, or one litre.")
+
+
+class Alternator(Record):
+    """The alternator."""
+
+    heading: ClassVar[str] = "Alternator"
+    amps: float = given("Alternator rating", "amps", "Its rated output.")
+    monitored: bool = given(
+        "Monitored", "yes or no", "Whether a load meter or placard is fitted.", default=False
+    )
+
+
+class Battery(Record):
+    """The main battery."""
+
+    heading: ClassVar[str] = "Battery"
+    ampere_hours: float = given("Battery capacity", "ampere-hours", "Rated capacity.")
+    usable_share: float = given(
+        "Usable share", "share", "Of the rated capacity.", high=1.0, default=1.0
+    )
+    recognition_minutes: float = given(
+        "Recognition time", "minutes", "Until the failure is seen and load is shed.", default=0.0
+    )
+
+
+class Airplane(Record):
+    """Weight and balance of the airplane before any option."""
+
+    heading: ClassVar[str] = "Airplane"
+    empty_weight: float = given("Empty weight", "weight", "Before any option.")
+    empty_arm: float = given("Empty arm", "arm", "Center of gravity when empty.", low=-LARGEST)
+    max_weight: float = given("Maximum weight", "weight", "Highest permitted weight.")
+    fuel: Fuel | None = given("Fuel", "table", "Arm, usable fuel, weight.", default=None)
+    envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_corners)] = given(
+        "Envelope", "list", "Corners [arm, weight] of the permitted range, closed.", default=()
+    )
+    stations: dict[str, float] = given(
+        "Stations", "table", "Arm of each loading place.", default_factory=dict
+    )
+    alternator: Alternator | None = given("Alternator", "table", "The alternator.", default=None)
+    battery: Battery | None = given("Battery", "table", "The battery.", default=None)
+
+
+class LoadingCase(Record):
+    """One loading to check."""
+
+    heading: ClassVar[str] = "Loading case"
+    name: str = words("Name", "How to call the case.")
+    loads: dict[str, float] = given(
+        "Loads", "table", "Weight at each station.", default_factory=dict
+    )
+    fuel: float = given("Fuel", "fuel", "Fuel on board.", default=0.0)
+
+
+class Unit(Record):
+    """One unit of equipment."""
+
+    heading: ClassVar[str] = "Unit"
+    name: str = words("Name", "What it is.")
+    weight: float = given("Weight", "weight", "Its weight, harness included.", default=0.0)
+    arm: float = given("Arm", "arm", "Where it sits.", low=-LARGEST, default=0.0)
+    amps: Quantity = amount("Continuous amps", "amps", "What it draws while it is on.")
+    intermittent_amps: Quantity = amount("Intermittent amps", "amps", "What it draws at times.")
+    essential: bool = given(
+        "Essential", "yes or no", "Stays on after the alternator fails.", default=False
+    )
+    phases: tuple[Phase, ...] = given(
+        "Phases",
+        "names",
+        "When it is on: taxi, take-off, cruise, approach at night.",
+        default=PHASES,
+    )
+    provides: tuple[str, ...] = given(
+        "Provides", "names", "Functions it gives the pilot.", default=()
+    )
+    needs: tuple[str, ...] = given(
+        "Needs", "names", 'What it cannot work without; "a | b" means either.', default=()
+    )
+
+
+class Equipment(Record):
+    """equipment.toml as a whole."""
+
+    heading: ClassVar[str] = "Equipment"
+    airplane: Airplane | None = given("Airplane", "table", "Weights, fuel, power.", default=None)
+    loading_cases: Annotated[
+        tuple[LoadingCase, ...], AfterValidator(lambda v: one_of_each(v, "loading case"))
+    ] = given("Loading cases", "list", "Loadings to check.", default=())
+    units: Annotated[tuple[Unit, ...], AfterValidator(lambda v: one_of_each(v, "unit"))] = given(
+        "Units", "list", "What is in the airplane.", default=()
+    )

@@ -1,0 +1,282 @@
+"""options/<id>.toml: one course of action: its schedule, items, money in, and what changes."""
+
+from datetime import date
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BaseModel, Field, create_model, model_validator
+
+from panelworth.model.equipment import Unit
+from panelworth.model.scenario import HOURS_IN_A_YEAR, Aircraft, FixedCost
+from panelworth.model.value import (
+    LARGEST,
+    Quantity,
+    Record,
+    amount,
+    given,
+    one_of_each,
+    reachable,
+    refuse,
+    share,
+    words,
+)
+
+When = Literal["order", "start", "finish"]
+Group = Literal["equipment", "labour", "certification", "materials", "travel", "training", "other"]
+
+
+class Schedule(Record):
+    """When the airplane goes in, or the old one leaves."""
+
+    heading: ClassVar[str] = "Schedule"
+    start: Annotated[date, AfterValidator(reachable)] = given(
+        "Start", "date", "The day the airplane goes in, or the old one leaves."
+    )
+    weeks_down: Quantity = amount(
+        "Weeks down", "weeks", "How long until there is an airplane to fly.", high=520
+    )
+    order: date | None = given(
+        "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
+    )
+
+
+class Item(Record):
+    """One thing that is bought or done."""
+
+    heading: ClassVar[str] = "Project item"
+    name: str = words("Name", "What is bought or done.")
+    group: Group = given("Group", "choice", "What kind of cost it is.", default="other")
+    cost: Quantity | None = given(
+        "Cost", "money", "Its price before tax; or give hours and rate.", default=None
+    )
+    hours: Quantity | None = given("Hours", "hours", "Paid labour hours.", default=None)
+    rate: Quantity | None = given("Labour rate", "money an hour", "Per labour hour.", default=None)
+    member_hours: float = given(
+        "Members' own hours", "hours", "Unpaid work by members: no cash, but shown.", default=0.0
+    )
+    tax: Quantity = share("Tax", "Sales tax as a share of the price.")
+    when: When = given("Paid at", "choice", "When it is paid.", default="finish")
+    resale: bool | None = given(
+        "Counts for resale", "yes or no", "Whether a buyer pays part of it back.", default=None
+    )
+    ledger: str = words("Ledger key", "How ledger.csv calls it, if not by name.", default="")
+
+    @property
+    def recoverable(self) -> bool:
+        """Whether it counts toward resale recovery: as said, else equipment does."""
+        return self.group == "equipment" if self.resale is None else self.resale
+
+    @model_validator(mode="after")
+    def _one_price(self) -> "Item":
+        if self.cost is not None and (self.hours is not None or self.rate is not None):
+            raise refuse(
+                "either cost, or hours with rate", "both", "take one of them out", worded=True
+            )
+        return self
+
+
+class Credit(Record):
+    """Money that comes in: removed units sold, a trade-in, a grant."""
+
+    heading: ClassVar[str] = "Money in"
+    name: str = words("Name", "Where the money comes from.")
+    amount: Quantity = amount("Amount", "money", "What comes in.")
+    when: When = given("Received at", "choice", "When it comes in.", default="finish")
+
+
+class Sell(Record):
+    """The sale of today's airplane."""
+
+    heading: ClassVar[str] = "Sale of today's airplane"
+    price: Quantity | None = given(
+        "Sale price",
+        "money",
+        "Before selling cost; the airplane's value if left out.",
+        default=None,
+    )
+    when: When = given("Sold at", "choice", "When the money comes in.", default="start")
+
+
+class Buy(Record):
+    """The purchase of another airplane."""
+
+    heading: ClassVar[str] = "Purchase"
+    price: Quantity = amount("Purchase price", "money", "Before tax.")
+    tax: Quantity = share("Tax", "Sales or use tax as a share of the price.")
+    when: When = given("Paid at", "choice", "When it is paid.", default="finish")
+
+
+def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str) -> type[Record]:
+    """Make `record` again with every key optional: what is left out stays as it was.
+
+    Lists are replaced whole; tables within it are merged key by key, so they turn optional too.
+    """
+    keys: dict[str, Any] = {}
+    for key, field in record.model_fields.items():
+        if key in skip:
+            continue
+        kind = field.annotation
+        if isinstance(kind, type) and issubclass(kind, Record):
+            kind = _optional(kind, f"After{kind.__name__}", Record)
+        declared = Field(
+            default=None,
+            title=field.title,
+            description=field.description,
+            json_schema_extra=field.json_schema_extra,
+        )
+        whole: Any = Annotated[kind, *field.metadata] if field.metadata else kind
+        keys[key] = (whole | None, declared)
+    made = create_model(name, __base__=base, __doc__=record.__doc__, **keys)
+    made.heading = getattr(record, "heading", "")
+    return made
+
+
+class AfterKeys(Record):
+    """What only [after] may say; the keys of [aircraft] are added to it below."""
+
+    hours_per_year_change: Quantity = amount(
+        "Change of hours",
+        "hours a year",
+        "Added to the hours members want to fly.",
+        low=-HOURS_IN_A_YEAR,
+        high=20_000,
+    )
+    added_fixed: Annotated[
+        tuple[FixedCost, ...], AfterValidator(lambda v: one_of_each(v, "added fixed cost"))
+    ] = given("Added fixed costs", "list", "New yearly costs, such as data.", default=())
+    dropped_fixed: tuple[str, ...] = given(
+        "Dropped fixed costs", "names", "Fixed costs that fall away.", default=()
+    )
+    recurring_done: tuple[str, ...] = given(
+        "Recurring items done", "names", "Done at the finish: their clock restarts.", default=()
+    )
+
+    def new(self, path: str) -> Any:  # noqa: ANN401 (as declared in Aircraft)
+        """Return the new value at a dotted key of [aircraft], or None where it stays."""
+        value: Any = self
+        for key in path.split("."):
+            value = getattr(value, key, None)
+        return value
+
+
+if TYPE_CHECKING:
+    After = AfterKeys
+else:
+    After = _optional(Aircraft, "After", AfterKeys, "value")
+    After.heading = "After the finish"
+
+
+class Members(Record):
+    """Members gained or lost because of the option."""
+
+    heading: ClassVar[str] = "Members gained or lost"
+    joined: Quantity = amount(
+        "Net members gained", "people", "Negative where members leave.", low=-100_000, high=100_000
+    )
+    over_months: int = given(
+        "Over months", "months", "How long it takes; 0: at once.", high=600, default=0
+    )
+
+
+class Loan(Record):
+    """A level-payment loan."""
+
+    heading: ClassVar[str] = "Loan"
+    amount: float | None = given("Loan amount", "money", "What is borrowed.", default=None)
+    share: float | None = given(
+        "Loan share",
+        "share",
+        "Or: share of the likely outlay still to pay.",
+        high=1.0,
+        default=None,
+    )
+    apr: float = given(
+        "Loan rate",
+        "share a year",
+        "Yearly rate; a twelfth is charged each month.",
+        high=1.0,
+        hint="write a rate as a fraction a year: 8.5 % is 0.085",
+        default=0.0,
+    )
+    months: int = given("Loan term", "months", "Number of payments.", low=1, high=600)
+    when: When | None = given(
+        "Drawn at", "choice", "The month of the first outlay if left out.", default=None
+    )
+
+    @model_validator(mode="after")
+    def _one_size(self) -> "Loan":
+        if (self.amount is None) == (self.share is None):
+            found = "neither" if self.amount is None else "both"
+            raise refuse(
+                "either amount or share", found, "say how much is borrowed, once", worded=True
+            )
+        return self
+
+
+class Funding(Record):
+    """How it is paid; what is left over comes out of the reserve."""
+
+    heading: ClassVar[str] = "Funding"
+    assessment_per_member: float = given(
+        "Assessment", "money", "Paid once by each member, in month 0.", default=0.0
+    )
+    loan: Loan | None = given("Loan", "table", "What is borrowed.", default=None)
+    dues_increase: float = given(
+        "Dues increase", "money a month", "From month 1, flat.", low=-LARGEST, default=0.0
+    )
+    hourly_rate_increase: float = given(
+        "Hourly rate increase", "money an hour", "From month 1, flat.", low=-LARGEST, default=0.0
+    )
+    solve: Literal["dues", "hourly_rate", "assessment"] | None = given(
+        "Solve for", "choice", "Which raise is worked out so that the floor holds.", default=None
+    )
+
+    @model_validator(mode="after")
+    def _solved_once(self) -> "Funding":
+        fixed = {
+            "dues": ("dues_increase", self.dues_increase),
+            "hourly_rate": ("hourly_rate_increase", self.hourly_rate_increase),
+            "assessment": ("assessment_per_member", self.assessment_per_member),
+        }
+        key, value = fixed.get(self.solve or "", ("", 0.0))
+        if value:
+            raise refuse(
+                f'either solve = "{self.solve}" or {key}',
+                f"both, {key} = {value:g}",
+                "take one of them out",
+                worded=True,
+            )
+        return self
+
+
+class Option(Record):
+    """options/<id>.toml as a whole."""
+
+    heading: ClassVar[str] = "Option"
+    title: str = words("Title", "What members call the option.", min_length=1)
+    kind: Literal["keep", "retrofit", "replace"] = given(
+        "Kind", "choice", "Keep the airplane, refit it, or replace it."
+    )
+    summary: str = words("Summary", "One or two sentences for the front page.", default="")
+    jobs: tuple[str, ...] = given(
+        "Jobs included", "names", "The small jobs this option does.", default=()
+    )
+    removes: tuple[str, ...] = given(
+        "Units removed", "names", "Units of equipment.toml that come out.", default=()
+    )
+    schedule: Schedule | None = given("Schedule", "table", "When it happens.", default=None)
+    items: Annotated[tuple[Item, ...], AfterValidator(lambda v: one_of_each(v, "item"))] = given(
+        "Items", "list", "What is bought or done.", default=()
+    )
+    credits: Annotated[tuple[Credit, ...], AfterValidator(lambda v: one_of_each(v, "credit"))] = (
+        given("Money in", "list", "Money that comes in.", default=())
+    )
+    sell: Sell | None = given("Sale", "table", "Sale of today's airplane.", default=None)
+    buy: Buy | None = given("Purchase", "table", "Purchase of another airplane.", default=None)
+    after: After = given(
+        "After", "table", "What changes from the month after the finish.", default_factory=After
+    )
+    members: Members = given("Members", "table", "Members gained or lost.", default_factory=Members)
+    funding: Funding = given("Funding", "table", "How it is paid.", default_factory=Funding)
+    installs: Annotated[
+        tuple[Unit, ...], AfterValidator(lambda v: one_of_each(v, "installed unit"))
+    ] = given("Units installed", "list", "Units that go in.", default=())

@@ -1,0 +1,273 @@
+"""scenario.toml: the question, the money rules, the airplane, the club, the small jobs."""
+
+from datetime import date
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import AfterValidator
+
+from panelworth.model.value import (
+    LARGEST,
+    Quantity,
+    Record,
+    amount,
+    given,
+    one_of_each,
+    reachable,
+    refuse,
+    share,
+    words,
+    yearly_rate,
+)
+
+MONTHS = 12
+HOURS_IN_A_YEAR = 8760
+
+
+def _twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
+    if len(weights) != MONTHS:
+        raise refuse("twelve weights, January to December", weights)
+    if min(weights) < 0 or sum(weights) <= 0:
+        raise refuse("weights of at least 0 that do not all vanish", weights)
+    return weights
+
+
+def _iso_currency(code: str) -> str:
+    if len(code) != 3 or not code.isascii() or not code.isupper():  # noqa: PLR2004
+        raise refuse("a three-letter ISO 4217 code such as USD", code)
+    return code
+
+
+class FixedCost(Record):
+    """One cost that comes every year whether the airplane flies or not."""
+
+    heading: ClassVar[str] = "Fixed cost"
+    name: str = words("Name", "What the cost is for.")
+    per_year: Quantity = amount("Cost a year", "money a year", "Today's price of one year.")
+
+
+class Recurring(Record):
+    """One inspection or part that falls due every so many months."""
+
+    heading: ClassVar[str] = "Recurring item"
+    name: str = words("Name", "What falls due.")
+    cost: Quantity = amount("Cost", "money", "Today's price of doing it once.")
+    every_months: int = given(
+        "Interval", "months", "Calendar months from one to the next.", low=1, high=600
+    )
+    last_done: date = given("Last done", "date", "The day it was last done; its month counts.")
+
+
+class Insurance(Record):
+    """The policy: hull by agreed value, liability by the year."""
+
+    heading: ClassVar[str] = "Insurance"
+    agreed_value: Quantity = amount(
+        "Agreed hull value", "money", "The sum the policy pays on a total loss."
+    )
+    hull_rate: Quantity = share("Hull rate", "Yearly hull premium as a share of the agreed value.")
+    liability_per_year: Quantity = amount(
+        "Liability premium", "money a year", "Yearly liability premium at today's price."
+    )
+
+
+class Repairs(Record):
+    """Unscheduled repairs of the panel."""
+
+    heading: ClassVar[str] = "Panel repairs"
+    per_year: Quantity = amount(
+        "Unscheduled panel repairs",
+        "money a year",
+        "What the panel's faults cost in the first year.",
+    )
+    growth: Quantity = yearly_rate(
+        "Growth of panel repairs", "How much faster than inflation the repairs grow each year."
+    )
+
+
+class Aircraft(Record):
+    """The airplane of the question, as it is today."""
+
+    heading: ClassVar[str] = "The airplane today"
+    label: str = words("Name", "What members call the airplane.", default="The airplane")
+    hours_per_year: Quantity = amount(
+        "Hours wanted",
+        "hours a year",
+        "Tach hours members would fly if it were never grounded.",
+        high=HOURS_IN_A_YEAR,
+    )
+    hours_lost_per_year: Quantity = amount(
+        "Hours lost to groundings",
+        "hours a year",
+        "Of those hours, how many are lost to unplanned groundings.",
+        high=HOURS_IN_A_YEAR,
+    )
+    season: Annotated[tuple[float, ...], AfterValidator(_twelve)] = given(
+        "Season weights",
+        "weights",
+        "How flying spreads over January to December; any scale.",
+        default=(1.0,) * MONTHS,
+    )
+    value: Quantity = amount("Value today", "money", "What the airplane would fetch today.")
+    value_change: Quantity = yearly_rate(
+        "Change of value", "How its value moves each year; negative when it falls."
+    )
+    selling_cost: Quantity = share(
+        "Selling cost", "Share of a sale price lost in selling: broker, advert, inspection."
+    )
+    hourly_rate: Quantity = amount(
+        "Hourly rate", "money an hour", "What members are charged for a tach hour, fuel included."
+    )
+    fuel_per_hour: Quantity = amount("Fuel burn", "fuel an hour", "Fuel used in one tach hour.")
+    fuel_price: Quantity = amount(
+        "Fuel price", "money a unit of fuel", "Today's price of a gallon, or of a litre."
+    )
+    oil_per_hour: Quantity = amount("Oil", "money an hour", "Oil for one tach hour.")
+    engine_reserve_per_hour: Quantity = amount(
+        "Engine reserve", "money an hour", "Set aside each hour for the next overhaul."
+    )
+    other_per_hour: Quantity = amount(
+        "Other hourly cost", "money an hour", "All else that an hour of flying costs."
+    )
+    resale_recovery: Quantity = share(
+        "Resale recovery", "Share of the installed equipment's cost that a buyer pays back at once."
+    )
+    recovery_fade: Quantity = share(
+        "Fade of the recovery", "How much of that share is lost each year as the equipment ages."
+    )
+    fixed: Annotated[
+        tuple[FixedCost, ...], AfterValidator(lambda v: one_of_each(v, "fixed cost"))
+    ] = given("Fixed costs", "list", "Costs that come whether it flies or not.", default=())
+    recurring: Annotated[
+        tuple[Recurring, ...], AfterValidator(lambda v: one_of_each(v, "recurring item"))
+    ] = given("Recurring items", "list", "What falls due by the calendar.", default=())
+    insurance: Insurance = given(
+        "Insurance", "table", "Hull and liability premiums.", default_factory=Insurance
+    )
+    repairs: Repairs = given(
+        "Panel repairs", "table", "Unscheduled repairs of the panel.", default_factory=Repairs
+    )
+
+
+class Rates(Record):
+    """Rates a year, as fractions."""
+
+    heading: ClassVar[str] = "Money rules"
+    discount: Quantity = yearly_rate(
+        "Discount rate", "What money is worth over time: the nominal, effective rate a year."
+    )
+    inflation: Quantity = yearly_rate(
+        "Inflation", "How fast costs and charges rise; they step up once a year."
+    )
+    fuel_inflation: Quantity | None = yearly_rate(
+        "Fuel inflation",
+        "How fast the fuel price rises; the same as inflation if left out.",
+        default=None,
+    )
+
+
+class Profile(Record):
+    """A kind of member, to show a bill for."""
+
+    heading: ClassVar[str] = "Member profile"
+    name: str = words("Name", "How to call such a member.")
+    hours_per_year: float = given(
+        "Hours flown", "hours a year", "Hours this member flies in a year.", high=HOURS_IN_A_YEAR
+    )
+
+
+class Club(Record):
+    """The club; a single owner leaves this section out."""
+
+    heading: ClassVar[str] = "The club"
+    members: int = given("Members", "people", "Members who pay dues on as_of.", high=100_000)
+    dues_per_month: Quantity = amount(
+        "Dues", "money a month", "What each member pays a month, flying or not."
+    )
+    joining_fee: Quantity = amount("Joining fee", "money", "Paid once by a new member.")
+    reserve: float = given(
+        "Reserve",
+        "money",
+        "Cash on hand on as_of, without the engine fund.",
+        low=-LARGEST,
+        default=0.0,
+    )
+    reserve_floor: float = given(
+        "Reserve floor",
+        "money",
+        "The balance the club wants never to go below.",
+        low=-LARGEST,
+        default=0.0,
+    )
+    other_net_per_year: Quantity = amount(
+        "Other net income",
+        "money a year",
+        "All the club's other income less its other spending.",
+        low=-LARGEST,
+    )
+    moved_share: Quantity = share(
+        "Moved flying", "Share of lost flying that members move to other club aircraft."
+    )
+    profiles: Annotated[
+        tuple[Profile, ...], AfterValidator(lambda v: one_of_each(v, "profile"))
+    ] = given("Member profiles", "list", "Kinds of member to show a bill for.", default=())
+
+
+class Job(Record):
+    """A small job that is cheap while the panel is open and dear later."""
+
+    heading: ClassVar[str] = "Job while it is open"
+    name: str = words("Name", "What is to be done.")
+    now: Quantity = amount("Cost now", "money", "Its price while the panel is open.")
+    later: Quantity = amount(
+        "Cost later", "money", "Its price on its own later, opening up again included."
+    )
+    chance_per_year: Quantity = share(
+        "Chance a year", "How likely it must be done in any one year."
+    )
+
+
+class Uncertainty(Record):
+    """How the ranges are drawn."""
+
+    heading: ClassVar[str] = "Uncertainty"
+    trials: int = given(
+        "Trials", "count", "How many worlds are drawn.", low=100, high=1_000_000, default=10_000
+    )
+    seed: int = given(
+        "Seed", "count", "Starts the random streams; same seed, same draws.", high=2**63, default=1
+    )
+    correlation: float = given(
+        "Correlation",
+        "share",
+        "How far one option's cost ranges move together.",
+        high=1.0,
+        default=0.0,
+    )
+
+
+class Scenario(Record):
+    """scenario.toml as a whole."""
+
+    heading: ClassVar[str] = "The question"
+    title: str = words("Title", "Heads every page.", min_length=1)
+    question: str = words("Question", "What members are asked, in one sentence.", default="")
+    as_of: Annotated[date, AfterValidator(reachable)] = given(
+        "As of", "date", "The day every figure is stated for; its month is month 0."
+    )
+    currency: Annotated[str, AfterValidator(_iso_currency)] = words(
+        "Currency", "ISO 4217 code of all money."
+    )
+    units: Literal["us", "metric"] = given(
+        "Units", "choice", "Either us (lb, in, US gal) or metric (kg, mm, L).", default="us"
+    )
+    baseline: str = words("Baseline", "The option all others are compared with.")
+    years: int = given("Horizon", "years", "How many years are counted.", low=1, high=40)
+    rates: Rates = given("Rates", "table", "Rates a year.", default_factory=Rates)
+    aircraft: Aircraft = given("Airplane", "table", "The airplane today.", default_factory=Aircraft)
+    club: Club | None = given("Club", "table", "Left out for a single owner.", default=None)
+    jobs: Annotated[tuple[Job, ...], AfterValidator(lambda v: one_of_each(v, "job"))] = given(
+        "Jobs", "list", "Small jobs, cheap while the panel is open.", default=()
+    )
+    uncertainty: Uncertainty = given(
+        "Uncertainty", "table", "How the ranges are drawn.", default_factory=Uncertainty
+    )

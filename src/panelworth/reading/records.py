@@ -1,0 +1,117 @@
+"""From parsed tables to model records; what pydantic refuses is worded for the user.
+
+One message grammar for everything: place, key, expected, found, what to do.
+"""
+
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from panelworth.model.equipment import Equipment
+from panelworth.model.fleet import Fleet
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import Record, shown
+from panelworth.problems import Collector, Problem, did_you_mean, listed
+from panelworth.reading.tables import KeyPath, Table
+
+R = TypeVar("R", bound=Record)
+
+EXPECTED = {
+    "string_type": "text in quotation marks",
+    "string_too_short": "some text",
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "finite_number": "a finite number",
+    "bool_type": "true or false",
+    "date_type": "a date such as 2027-03-15, without quotation marks",
+    "date_from_datetime_inexact": "a date without a time of day",
+    "tuple_type": "a list in [ ]",
+    "model_type": "a table",
+    "model_attributes_type": "a table",
+    "dict_type": "a table",
+}
+
+
+def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
+    """Validate a table; None where anything is wrong, with a problem for each thing."""
+    try:
+        return kind.model_validate(table.data)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            found.add(_problem(table, kind, dict(detail)))
+        return None
+
+
+def _problem(table: Table, kind: type[Record], detail: dict[str, Any]) -> Problem:
+    path: KeyPath = tuple(detail["loc"])
+    context = detail.get("ctx", {})
+    code = detail["type"]
+    key = table.name(path)
+    wording = {
+        "file": table.file,
+        "line": table.line(path),
+        "key": key,
+        "expected": EXPECTED.get(code, detail["msg"][:1].lower() + detail["msg"][1:]),
+        "found": shown(detail["input"]),
+        "hint": "",
+    }
+    if code in ("int_type", "float_type") and isinstance(detail["input"], str):
+        wording["hint"] = "write it without quotation marks"
+    if code == "refused":
+        wording |= context
+    elif code == "missing":
+        wording |= {"expected": "this key to be there", "found": "nothing"}
+        wording["hint"] = f"add it: {path[-1]} = …"
+    elif code == "extra_forbidden":
+        known = _known(kind, path[:-1])
+        wording |= {"expected": "a key that is known here", "found": f'"{path[-1]}"'}
+        others = f"known here: {', '.join(known)}" if known else "take it out"
+        wording["hint"] = did_you_mean(str(path[-1]), known, others)
+    elif code == "literal_error":
+        choices = [part.strip("' ") for part in _parts(context["expected"])]
+        wording["expected"] = listed(choices)
+        wording["hint"] = did_you_mean(str(detail["input"]), choices)
+    return Problem(**wording)
+
+
+def _parts(choices: str) -> list[str]:
+    return choices.replace(" or ", ", ").split(",")
+
+
+def _known(kind: type[BaseModel], path: KeyPath) -> list[str]:
+    """Return the keys known where an unknown one was found."""
+    for step in path:
+        if isinstance(step, int):
+            continue
+        field = kind.model_fields.get(step) or next(
+            (each for each in kind.model_fields.values() if each.alias == step), None
+        )
+        if field is None:
+            return []
+        inner = [each for each in _inside(field.annotation) if each is not kind]
+        if not inner:
+            return []
+        kind = inner[0]
+    return [field.alias or key for key, field in kind.model_fields.items()]
+
+
+def _inside(annotation: object) -> list[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    return [each for arg in getattr(annotation, "__args__", ()) for each in _inside(arg)]
+
+
+FILES: dict[str, type[Record]] = {
+    "scenario": Scenario,
+    "option": Option,
+    "equipment": Equipment,
+    "fleet": Fleet,
+}
+
+
+def schema_of(kind: str) -> dict[str, Any]:
+    """Return the JSON Schema of a kind of file, for editors that check as one types."""
+    dialect = "https://json-schema.org/draft/2020-12/schema"
+    return {"$schema": dialect, **FILES[kind].model_json_schema(by_alias=True)}
