@@ -1,0 +1,1 @@
+"""From frozen records to arrays to figures: no files, clock, rounding or output."""

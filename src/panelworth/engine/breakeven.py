@@ -1,0 +1,150 @@
+"""At what value of one input two options come out even, all else at its likely value.
+
+Each of these inputs acts on net present value in a straight line, but for hours, whose line has
+a corner where nobody would fly: evaluating the corners settles every solution exactly.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import factors_of, npv
+from panelworth.engine.course import course_of, in_force
+from panelworth.engine.operations import lost_share
+from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.scenario import HOURS_IN_A_YEAR
+
+Gap = Callable[[Array], Array]
+NOTHING = 1e-6  # of a unit of money: an effect below this is rounding
+MOST = {
+    "hours_per_year": HOURS_IN_A_YEAR,
+    "extra_hours_per_year": 20_000.0,
+    "members_joined": 10_000.0,
+    "project": 10_000.0,
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Even:
+    """Where an option breaks even: the value and the side on which it pays, or why nowhere."""
+
+    value: float | None
+    side: str = ""
+    why: str = ""
+
+
+def present_values(case: Case, option_id: str, worlds: Worlds) -> Array:
+    """Return an option's npv in each world, shape (W or 1,)."""
+    flows = flows_of(case, option_id, worlds)
+    return npv(flows, factors_of(flows))
+
+
+def break_evens(case: Case, option_id: str) -> dict[str, Even]:
+    """Return every break-even of an option against the baseline, by the figure's key."""
+    if option_id == case.scenario.baseline:
+        return {}
+    worlds = likely_worlds(case)
+    found = {}
+    for key, (paths, likely) in _inputs(case, option_id, worlds).items():
+        gap = gap_over(case, option_id, worlds, paths)
+        corners = _corners(case, option_id, worlds, key)
+        found[key] = even_at(gap, corners=corners, likely=likely, most=MOST.get(key, np.inf))
+    return found
+
+
+def gap_over(case: Case, option_id: str, worlds: Worlds, paths: list[str]) -> Gap:
+    """Return npv less the baseline's as a function of one value put in at all these paths."""
+
+    def gap(values: Array) -> Array:
+        tried = worlds_with(worlds, dict.fromkeys(paths, values))
+        baseline = present_values(case, case.scenario.baseline, tried)
+        return np.broadcast_to(present_values(case, option_id, tried) - baseline, values.shape)
+
+    return gap
+
+
+def _inputs(case: Case, option_id: str, worlds: Worlds) -> dict[str, tuple[list[str], float]]:
+    """Return for each break-even the paths it moves and the likely value it is searched around."""
+    prefix, option = option_prefix(option_id), case.options[option_id]
+    moved = {
+        "hours_per_year": moved_everywhere(case, option_id, worlds, "hours_per_year"),
+        "extra_hours_per_year": [f"{prefix}after.hours_per_year_change"],
+        "project": [overrun_path(option_id)],
+        "resale_recovery": moved_everywhere(case, option_id, worlds, "resale_recovery"),
+    }
+    if case.scenario.club is not None:
+        moved["members_joined"] = [f"{prefix}members.joined"]
+    if option.buy is not None:
+        moved["buy_price"] = [f"{prefix}buy.price"]
+    return {key: (paths, float(worlds.values[paths[0]][0])) for key, paths in moved.items()}
+
+
+def _corners(case: Case, option_id: str, worlds: Worlds, key: str) -> list[float]:
+    """Return the hours at which an option's flying, now or later, is down to nothing."""
+    if "hours" not in key:
+        return []
+    corners = []
+    for each in (option_id, case.scenario.baseline):
+        course = course_of(case, each, worlds)
+        lost = in_force(course, "hours_lost_per_year") * lost_share(course)
+        if key == "extra_hours_per_year":
+            corners += (lost - in_force(course, "hours_per_year"))[0].tolist()
+        else:
+            change = worlds.column(f"{course.prefix}after.hours_per_year_change")
+            corners += np.concatenate([lost[0], (lost - change)[0]]).tolist()
+    return sorted(set(corners))
+
+
+def moved_everywhere(case: Case, option_id: str, worlds: Worlds, key: str) -> list[str]:
+    """Return an airplane input's paths for both options: today's and where [after] changes it."""
+    both = (option_prefix(option_id), option_prefix(case.scenario.baseline))
+    changed = [f"{prefix}after.{key}" for prefix in both]
+    return [f"aircraft.{key}", *(path for path in changed if worlds.has(path))]
+
+
+def even_at(gap: Gap, *, corners: list[float], likely: float, most: float) -> Even:
+    """Solve a gap that is a straight line between its corners, from 0 to the most.
+
+    Of several solutions the one nearest to the likely value counts; past the last corner the
+    line runs on where there is no most.
+    """
+    far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
+    inside = [corner for corner in (*corners, likely) if 0.0 < corner < far]
+    points = np.unique([0.0, *inside, far])
+    values = gap(points)
+    values = np.where(np.abs(values) < NOTHING, 0.0, values)
+    if np.ptp(values) < NOTHING:
+        return Even(value=None, why="no effect")
+    roots = _roots(points, values)
+    if not np.isfinite(most):
+        roots += _beyond(points, values)
+    if not roots:
+        pays = values[np.searchsorted(points, np.clip(likely, 0.0, far))] > 0.0
+        return Even(value=None, why="pays at any value" if pays else "never pays")
+    value, pays_above = min(roots, key=lambda root: abs(root[0] - likely))
+    return Even(value=value, side="at least" if pays_above else "at most")
+
+
+def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
+    """Return where the line meets 0 and whether the option pays above; flat zeros by corners."""
+    signs, found = np.sign(values), []
+    for place, sign in enumerate(signs):
+        if sign == 0.0:
+            later, before = signs[place:], -signs[:place][::-1]
+            beyond = next((each for each in (*later, *before) if each), 0.0)
+            found.append((float(points[place]), bool(beyond > 0.0)))
+    for place in np.flatnonzero(signs[:-1] * signs[1:] < 0.0).tolist():
+        (left, right), (low, high) = points[place : place + 2], values[place : place + 2]
+        found.append((float(left + (right - left) * low / (low - high)), bool(high > 0.0)))
+    return found
+
+
+def _beyond(points: Array, values: Array) -> list[tuple[float, bool]]:
+    """Return the root past the last corner, if the last line leads to one."""
+    slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
+    if abs(slope) * points[-1] < NOTHING or values[-1] * slope >= 0.0:
+        return []
+    return [(float(points[-1] - values[-1] / slope), bool(slope > 0.0))]

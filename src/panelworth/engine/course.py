@@ -1,0 +1,110 @@
+"""One option's course in many worlds: what every row of its cash flow is worked out from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.calendar import Dates, Months, dates_of, months_of, weeks_down_of
+from panelworth.engine.worlds import Array, Worlds
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+
+
+@dataclass(frozen=True, kw_only=True)
+class Course:
+    """An option, its dates and the worlds it is looked at in.
+
+    `costs` is e(m) = (1+inflation)^y(m), `fuel` is ef(m) likewise, both of shape (W or 1, H+1).
+    """
+
+    option_id: str
+    option: Option
+    scenario: Scenario
+    worlds: Worlds
+    months: Months
+    dates: Dates
+    costs: Array
+    fuel: Array
+
+    @property
+    def prefix(self) -> str:
+        """How the paths of the option's own inputs begin."""
+        return option_prefix(self.option_id)
+
+
+def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
+    """Set out an option's course in these worlds."""
+    option, prefix = case.options[option_id], option_prefix(option_id)
+    months = months_of(case.scenario)
+    weeks = weeks_down_of(option, prefix, worlds)
+    inflation = worlds.values["rates.inflation"]
+    return Course(
+        option_id=option_id,
+        option=option,
+        scenario=case.scenario,
+        worlds=worlds,
+        months=months,
+        dates=dates_of(option, case.scenario, weeks_down=weeks, months=months),
+        costs=grown(inflation, months.year),
+        fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), months.year),
+    )
+
+
+def grown(rate: Array, years: np.ndarray[tuple[int, ...], np.dtype[np.int64]]) -> Array:
+    """Return (1 + rate)^years: rate of shape (W,), whole years of shape (M,), rising, or (W, M).
+
+    Whole powers are worked out once a year and repeated or looked up by month.
+
+    >>> grown(np.array([0.5]), np.array([0, 0, 1, 2])).tolist()
+    [[1.0, 1.0, 1.5, 2.25]]
+    """
+    powers: Array = (1.0 + rate)[:, np.newaxis] ** np.arange(int(years.max(initial=0)) + 1)
+    if years.ndim == 1:
+        return np.repeat(powers, np.bincount(years), axis=1)
+    rows = np.arange(len(powers))[:, np.newaxis] if len(powers) > 1 else 0
+    picked: Array = powers.ravel().take(rows * powers.shape[1] + years)
+    return picked
+
+
+def in_force(course: Course, key: str) -> Array:
+    """Return a key of [aircraft] month by month: today's value, then [after]'s from finish+1.
+
+    Shape (W or 1, H+1), or (W or 1, 1) where [after] leaves the key as it is.
+    """
+    return switched(course, initially(course, key), finally_(course, key))
+
+
+def switched(course: Course, before: Array, later: Array) -> Array:
+    """Put one number a world in force up to the finish and another from the month after it.
+
+    Shape (W or 1, H+1), or (W or 1, 1) where both are the same array.
+    """
+    if later is before:
+        return before[:, np.newaxis]
+    before, later = before[:, np.newaxis], later[:, np.newaxis]
+    dates = course.dates
+    first, last = int(dates.finish.min()) + 1, int(dates.finish.max()) + 1
+    height = max(len(before), len(later), len(dates.after))
+    row = np.empty((height, course.months.last + 1))
+    row[:, :first], row[:, last:] = before, later
+    row[:, first:last] = np.where(dates.after[:, first:last], later, before)
+    return row
+
+
+def initially(course: Course, key: str) -> Array:
+    """Return a key of [aircraft] as it stands on as_of, shape (W or 1,)."""
+    return course.worlds.values[f"aircraft.{key}"]
+
+
+def finally_(course: Course, key: str) -> Array:
+    """Return a key of [aircraft] as it stands at the end, shape (W or 1,)."""
+    changed = course.option.after.new(key) is not None
+    where = f"{course.prefix}after.{key}" if changed else f"aircraft.{key}"
+    return course.worlds.values[where]
+
+
+def listed(values: Mapping[str, Array], prefix: str, names: list[str], key: str) -> Array:
+    """Add up one key over list entries by name, shape (W or 1,); 0 for an empty list."""
+    return sum((values[f"{prefix}[{name}].{key}"] for name in names), np.zeros(1))

@@ -1,0 +1,42 @@
+"""How an option fares as the hours wanted a year change: the line behind its break-even."""
+
+import numpy as np
+
+from panelworth.engine.breakeven import gap_over, moved_everywhere
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import cost_npv, factors_of
+from panelworth.engine.discounting import present_value
+from panelworth.engine.results import HoursCurve
+from panelworth.engine.worlds import Array, Worlds, worlds_with
+from panelworth.model.case import Case
+from panelworth.model.scenario import HOURS_IN_A_YEAR
+
+POINTS = 41
+
+
+def hours_curve(case: Case, worlds: Worlds) -> HoursCurve:
+    """Return cost an hour and npv against the baseline over the hours wanted a year.
+
+    From 0 to twice the likely hours, all else likely; an hour's cost is None where none is flown.
+    """
+    likely = case.scenario.aircraft.hours_per_year.likely
+    hours = np.linspace(0.0, min(HOURS_IN_A_YEAR, 2.0 * max(likely, 50.0)), POINTS)
+    gaps, costs = {}, {}
+    for option_id in case.options:
+        paths = moved_everywhere(case, option_id, worlds, "hours_per_year")
+        tried = worlds_with(worlds, dict.fromkeys(paths, hours))
+        gaps[option_id] = tuple(gap_over(case, option_id, worlds, paths)(hours).tolist())
+        costs[option_id] = _cost_per_hour(case, option_id, tried)
+    return HoursCurve(hours=tuple(hours.tolist()), npv_vs_baseline=gaps, cost_per_hour=costs)
+
+
+def _cost_per_hour(case: Case, option_id: str, worlds: Worlds) -> tuple[float | None, ...]:
+    flows = flows_of(case, option_id, worlds)
+    factors = factors_of(flows)
+    cost, flown = _wide(cost_npv(flows, factors), worlds), present_value(flows.hours, factors)
+    pairs = zip(cost, _wide(flown, worlds), strict=True)
+    return tuple(float(money / hours) if hours > 0.0 else None for money, hours in pairs)
+
+
+def _wide(values: Array, worlds: Worlds) -> Array:
+    return np.broadcast_to(values, (worlds.size,))

@@ -1,0 +1,85 @@
+"""All figures of a case in the likely view: calls the other stages in order and nothing else."""
+
+from panelworth.engine.breakeven import break_evens
+from panelworth.engine.cashflow import Flows, flows_of
+from panelworth.engine.comparison import likely_figures, to_be_whole
+from panelworth.engine.curves import hours_curve
+from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
+from panelworth.engine.swings import swings_of
+from panelworth.engine.worlds import Array, Worlds, likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.dates import day_after_weeks
+from panelworth.model.option import Option
+
+
+def evaluate(case: Case) -> Figures:
+    """Work out every figure of a case that needs no draws."""
+    worlds, scenario = likely_worlds(case), case.scenario
+    flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
+    return Figures(
+        scenario=case.name,
+        as_of=scenario.as_of.isoformat(),
+        currency=scenario.currency,
+        baseline=scenario.baseline,
+        years=scenario.years,
+        options={
+            option_id: _option_figures(case, flows, option_id, funded[option_id][0], worlds)
+            for option_id in case.options
+        },
+        series={
+            option_id: _series(case, flows[option_id], funded[option_id][1])
+            for option_id in case.options
+        },
+        by_hours=hours_curve(case, worlds),
+    )
+
+
+def _option_figures(
+    case: Case, flows: dict[str, Flows], option_id: str, funded: Funded | None, worlds: Worlds
+) -> OptionFigures:
+    option, mine = case.options[option_id], flows[option_id]
+    likely = likely_figures(mine, flows[case.scenario.baseline])
+    even = break_evens(case, option_id)
+    values = {key: found.value for key, found in even.items()}
+    multiple = values.get("project")
+    if multiple is not None:
+        values["project"] = likely.project * multiple
+    return OptionFigures(
+        title=option.title,
+        kind=option.kind,
+        likely=likely,
+        break_even=BreakEven(**values),
+        break_even_why={key: found.why for key, found in even.items() if found.why},
+        break_even_side={key: found.side for key, found in even.items() if found.side},
+        to_be_whole=to_be_whole(mine, likely.npv_vs_baseline),
+        funded=funded,
+        bills=bills(case, mine, funded),
+        swings=swings_of(case, option_id, worlds),
+    )
+
+
+def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
+    dates = flows.course.dates
+    start, finish = _days(flows.course.option, case)
+    return Series(
+        start=start,
+        finish=finish,
+        start_month=dates.start,
+        finish_month=int(dates.finish[0]),
+        rows={name: tuple(row[0].tolist()) for name, row in flows.rows.items()},
+        net=tuple(flows.net[0].tolist()),
+        cost=tuple(flows.cost[0].tolist()),
+        hours=tuple(flows.hours[0].tolist()),
+        members=tuple(flows.members[0].tolist()),
+        balance=None if balance is None else tuple(balance.tolist()),
+    )
+
+
+def _days(option: Option, case: Case) -> tuple[str, str]:
+    if option.schedule is None:
+        return case.scenario.as_of.isoformat(), case.scenario.as_of.isoformat()
+    weeks = option.schedule.weeks_down.likely
+    finish = day_after_weeks(option.schedule.start, weeks)
+    return option.schedule.start.isoformat(), finish.isoformat()

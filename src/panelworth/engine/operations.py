@@ -1,0 +1,286 @@
+"""Running the airplane and the club month by month: hours, income, and each kind of cost.
+
+Every function returns an array of shape (W or 1, H+1) in today's terms escalated to its month;
+month 0 is cleared later, since operations run in months 1..H. Costs are positive numbers here.
+Source of every equation: the project's method, section 3.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.calendar import Mask, Whole, due_after, due_every, due_from_clock
+from panelworth.engine.course import (
+    Course,
+    finally_,
+    grown,
+    in_force,
+    initially,
+    listed,
+    switched,
+)
+from panelworth.engine.worlds import Array
+from panelworth.model.scenario import MONTHS, Job, Recurring
+
+
+def lost_share(course: Course) -> Array:
+    """Return k = 1 - moved_share, the part of lost flying that nobody flies; 1 for an owner."""
+    if course.scenario.club is None:
+        return np.ones((1, 1))
+    return 1.0 - course.worlds.column("club.moved_share")
+
+
+def hours(course: Course) -> Array:
+    """Return members' hours, on whichever aircraft they were flown.
+
+    hours(m) = max(0, hours_per_year + change - hours_lost_per_year·k)·s(month)·(1 - down(m)·k),
+    the change from the month after the finish, s the season weights over their sum.
+    """
+    change = course.worlds.values[f"{course.prefix}after.hours_per_year_change"]
+    k = lost_share(course)
+    lost = [each(course, "hours_lost_per_year") * k[:, 0] for each in (initially, finally_)]
+    before = initially(course, "hours_per_year") - lost[0]
+    later = finally_(course, "hours_per_year") + change - lost[1]
+    flown = switched(course, np.maximum(before, 0.0), np.maximum(later, 0.0)) * _season(course)
+    dates = course.dates
+    height = max(len(flown), len(dates.down), len(k))
+    if len(flown) < height:
+        flown = np.repeat(flown, height, axis=0)
+    months = slice(dates.start, int(dates.finish.max()) + 1)
+    flown[:, months] *= 1.0 - dates.down[:, months] * k
+    return flown
+
+
+def _season(course: Course) -> Array:
+    today = _weights(course.scenario.aircraft.season)[course.months.of_year]
+    changed = course.option.after.new("season")
+    if changed is None:
+        return today
+    return np.where(course.dates.after, _weights(changed)[course.months.of_year], today)
+
+
+def _weights(season: tuple[float, ...]) -> Array:
+    return np.array(season) / sum(season)
+
+
+def charges(course: Course, flown: Array) -> Array:
+    """Return hours·hourly_rate·e."""
+    return flown * (in_force(course, "hourly_rate") * course.costs)
+
+
+def variable(course: Course, flown: Array) -> Array:
+    """Return hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
+    return flown * hourly_cost(course)
+
+
+def hourly_cost(course: Course) -> Array:
+    """Return what one tach hour costs in each month."""
+    fuel = _product(course, "fuel_per_hour", "fuel_price") * course.fuel
+    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
+    before, later = (
+        sum((each(course, key) for key in keys), np.zeros(1)) for each in (initially, finally_)
+    )
+    same = all(course.option.after.new(key) is None for key in keys)
+    return fuel + switched(course, before, before if same else later) * course.costs
+
+
+def _product(course: Course, first: str, second: str) -> Array:
+    """Return the product of two keys of [aircraft] month by month, as in_force does of one."""
+    before = initially(course, first) * initially(course, second)
+    if course.option.after.new(first) is None and course.option.after.new(second) is None:
+        return before[:, np.newaxis]
+    return switched(course, before, finally_(course, first) * finally_(course, second))
+
+
+def fixed(course: Course) -> Array:
+    """Return the sum of per_year/12·e: today's list, then the new, added and dropped ones."""
+    values, after = course.worlds.values, course.option.after
+    old = [cost.name for cost in course.scenario.aircraft.fixed]
+    replaced = after.new("fixed")
+    where = "aircraft.fixed" if replaced is None else f"{course.prefix}after.fixed"
+    later = old if replaced is None else [cost.name for cost in replaced]
+    kept = [name for name in later if name not in after.dropped_fixed]
+    added = [cost.name for cost in after.added_fixed]
+    before = listed(values, "aircraft.fixed", old, "per_year")
+    then = listed(values, where, kept, "per_year")
+    then = then + listed(values, f"{course.prefix}after.added_fixed", added, "per_year")
+    return switched(course, before / MONTHS, then / MONTHS) * course.costs
+
+
+def insurance(course: Course) -> Array:
+    """Return agreed_value·hull_rate/12 + liability/12·e.
+
+    The hull premium is not escalated, and not paid for days without an airplane in a replacement.
+    """
+    hull = when_owned(course, _product(course, "insurance.agreed_value", "insurance.hull_rate"))
+    liability = in_force(course, "insurance.liability_per_year") * course.costs
+    return (hull + liability) / MONTHS
+
+
+def repairs(course: Course) -> Array:
+    """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
+    growth = grown(initially(course, "repairs.growth"), course.months.year)
+    monthly = initially(course, "repairs.per_year")[:, np.newaxis] / MONTHS * growth
+    if course.option.after.new("repairs") is not None:
+        years = by_finish(course, lambda since: np.maximum(since - 1, 0) // MONTHS)
+        later = finally_(course, "repairs.per_year")[:, np.newaxis] / MONTHS
+        later = later * grown(finally_(course, "repairs.growth"), years)
+        monthly = np.where(course.dates.after, later, monthly)
+    return when_owned(course, monthly * course.costs)
+
+
+def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[Any]:
+    """Apply a rule to the months since the finish, m - f, shape (W or 1, H+1).
+
+    Worlds share few finishes: the rule is applied once to each and its rows are handed out.
+    """
+    finish = course.dates.finish
+    first = int(finish.min())
+    finishes = np.arange(first, int(finish.max()) + 1)
+    rows: NDArray[Any] = rule(course.months.index - finishes[:, np.newaxis])
+    return rows.take(finish - first, axis=0)
+
+
+def recurring(course: Course) -> Array:
+    """Return what falls due by the calendar, escalated."""
+    replaced, values = course.option.after.new("recurring"), course.worlds.values
+    bills = []
+    for item in course.scenario.aircraft.recurring:
+        due = _due_today(course, item)
+        if replaced is not None:
+            due = _masked(due, ~course.dates.after)
+        bills.append((values[f"aircraft.recurring[{item.name}].cost"], due))
+    for item in replaced or ():
+        if item.name in course.option.after.recurring_done:
+            due = _restarted(course, item)
+        else:
+            due = due_after(item, course.scenario, course.dates.finish, course.months)
+        bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
+    return _billed(course, bills)
+
+
+def _billed(course: Course, bills: list[tuple[Array, Mask]]) -> Array:
+    """Add up costs in the months they fall due, escalated; only those months are touched."""
+    costs = course.costs
+    height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
+    total = np.zeros((height, course.months.last + 1))
+    for cost, due in bills:
+        months = np.flatnonzero(due.any(axis=0))
+        total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, months]
+    return total
+
+
+def _masked(due: Mask, mask: Mask) -> Mask:
+    """Return where both hold; worked out only in months in which something is due."""
+    months = np.flatnonzero(due.any(axis=0))
+    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.bool_)
+    both[:, months] = due[:, months] & mask[:, months]
+    return both
+
+
+def _due_today(course: Course, item: Recurring) -> Mask:
+    """Return when an item of today's list falls due, with what the option does to it.
+
+    Done at the finish: what is due before the month of start stands, nothing from there to the
+    finish, then the clock runs from the likely finish. In a replacement nothing falls due after
+    the month of start up to the finish: there is no airplane.
+    """
+    index, start = course.months.index, course.dates.start
+    due: Mask = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
+    if item.name in course.option.after.recurring_done:
+        return due & (index < start) | _restarted(course, item)
+    if course.option.kind == "replace":
+        return _masked(due, (index <= start) | course.dates.after)
+    return due
+
+
+def _restarted(course: Course, item: Recurring) -> Mask:
+    first = course.dates.likely_finish + item.every_months
+    due: Mask = due_every(first, item.every_months, course.months.index)[np.newaxis, :]
+    return _masked(due, course.dates.after)
+
+
+def jobs(course: Course) -> Array:
+    """Return the expected cost of the small jobs that are still to come.
+
+    later·e·p·(1-p)^y/12 a month, until the job is done: an option that includes it bears it
+    through month f, a replacement through the month of start, for the days it is owned.
+    """
+    included = [job for job in course.scenario.jobs if job.name in course.option.jobs]
+    others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
+    if course.option.kind == "replace":
+        till_start = course.months.index <= course.dates.start
+        return when_owned(course, _awaited(course, others) * till_start * course.costs)
+    till_finish = ~course.dates.after
+    return (_awaited(course, others) + _awaited(course, included) * till_finish) * course.costs
+
+
+def _awaited(course: Course, awaited: list[Job]) -> Array:
+    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1): worked out by the year."""
+    years = np.arange(course.scenario.years)
+    total: Array = np.zeros((1, len(years)))
+    for job in awaited:
+        path = f"jobs[{job.name}]."
+        chance = course.worlds.values[f"{path}chance_per_year"]
+        yearly = course.worlds.values[f"{path}later"] * chance / MONTHS
+        total = total + yearly[:, np.newaxis] * grown(-chance, years)
+    return np.repeat(total, np.bincount(course.months.year), axis=1)
+
+
+def when_owned(course: Course, row: Array) -> Array:
+    """Count a row for the share of a month in which there is an airplane.
+
+    That is 1 - down(m) in a replacement, all of it otherwise.
+    """
+    return row * (1.0 - course.dates.down) if course.option.kind == "replace" else row
+
+
+def members(course: Course) -> Array:
+    """Return the members of each month, month 0 included; 0 for an owner.
+
+    members(m) = max(0, members + joined·min(1, max(0, (m-f)/over_months))).
+    """
+    club = course.scenario.club
+    if club is None:
+        return np.zeros((1, course.months.last + 1))
+    over = course.option.members.over_months
+    arrived = by_finish(course, lambda since: _arrived(since, over))
+    joined = course.worlds.column(f"{course.prefix}members.joined")
+    people: Array = np.maximum(club.members + joined * arrived, 0.0)
+    return people
+
+
+def _arrived(since: Whole, over: int) -> Array:
+    """Return the share of new members who have come so many months after the finish."""
+    share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
+    return share
+
+
+def club_income(course: Course, people: Array) -> dict[str, Array]:
+    """Return dues, joining fees and the club's other net income; nothing for an owner.
+
+    dues = members·dues_per_month·e; fees = max(0, members(m) - members(m-1))·joining_fee·e;
+    other = other_net_per_year/12·e.
+    """
+    if course.scenario.club is None:
+        return {}
+    column = course.worlds.column
+    return {
+        "dues": people * (column("club.dues_per_month") * course.costs),
+        "fees": _fees(course, people),
+        "other": column("club.other_net_per_year") / MONTHS * course.costs,
+    }
+
+
+def _fees(course: Course, people: Array) -> Array:
+    """Return joining fees; worked out only in the months in which anyone may join."""
+    fee = course.worlds.column("club.joining_fee")
+    height = max(len(people), len(fee), len(course.costs))
+    fees = np.zeros((height, course.months.last + 1))
+    last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
+    here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
+    newcomers = np.maximum(people[:, here] - people[:, before], 0.0)
+    fees[:, here] = newcomers * (fee * course.costs[:, here])
+    return fees

@@ -1,0 +1,138 @@
+"""The project itself: items, included jobs, money in, purchase and sale, and the end value.
+
+Sums are positive numbers of shape (W or 1,); nothing here is escalated or discounted.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.calendar import Dates, Whole
+from panelworth.engine.course import Course, finally_
+from panelworth.engine.worlds import Array, overrun_path
+from panelworth.model.option import Item, When
+from panelworth.model.scenario import MONTHS
+
+Moments = dict[When, Array]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Project:
+    """What is paid and received at the order, the start and the finish.
+
+    `items` holds items with tax and included jobs; `resale` is the recoverable cost before tax.
+    """
+
+    items: Moments
+    purchase: Moments
+    credits: Moments
+    sale: Moments
+    resale: Array
+
+    @property
+    def project(self) -> Array:
+        """Items, tax in, and included jobs."""
+        return total(self.items)
+
+    @property
+    def outlay(self) -> Array:
+        """Project and purchase, tax in."""
+        return self.project + total(self.purchase)
+
+    @property
+    def upfront(self) -> Array:
+        """Outlay less credits and sale proceeds."""
+        return self.outlay - total(self.credits) - total(self.sale)
+
+
+def total(moments: Moments) -> Array:
+    """Add up the moments, shape (W or 1,)."""
+    return sum(moments.values(), np.zeros(1))
+
+
+def project_of(course: Course) -> Project:
+    """Work out what an option pays and receives, and when."""
+    option, values, prefix = course.option, course.worlds.values, course.prefix
+    scale = values[overrun_path(course.option_id)]
+    items: Moments = {}
+    resale = np.zeros(1)
+    for item in option.items:
+        price = item_price(course, item) * scale
+        taxed = price * (1.0 + values[f"{prefix}items[{item.name}].tax"])
+        _add(items, item.when, taxed)
+        resale = resale + price if item.recoverable else resale
+    for name in option.jobs:
+        _add(items, "finish", values[f"jobs[{name}].now"] * scale)
+    received: Moments = {}
+    for credit in option.credits:
+        _add(received, credit.when, values[f"{prefix}credits[{credit.name}].amount"])
+    sale, purchase = _sale(course), _purchase(course)
+    return Project(items=items, purchase=purchase, credits=received, sale=sale, resale=resale)
+
+
+def item_price(course: Course, item: Item) -> Array:
+    """Return an item's price before tax: cost, or hours·rate; what is left out is 0."""
+    values, path = course.worlds.values, f"{course.prefix}items[{item.name}]."
+    if item.cost is not None:
+        return values[f"{path}cost"]
+    if item.hours is None or item.rate is None:
+        return np.zeros(1)
+    return values[f"{path}hours"] * values[f"{path}rate"]
+
+
+def _purchase(course: Course) -> Moments:
+    buy, values, path = course.option.buy, course.worlds.values, f"{course.prefix}buy."
+    if buy is None:
+        return {}
+    return {buy.when: values[f"{path}price"] * (1.0 + values[f"{path}tax"])}
+
+
+def _sale(course: Course) -> Moments:
+    sell, values = course.option.sell, course.worlds.values
+    if sell is None:
+        return {}
+    path = f"{course.prefix}sell.price" if sell.price is not None else "aircraft.value"
+    return {sell.when: values[path] * (1.0 - values["aircraft.selling_cost"])}
+
+
+def _add(moments: Moments, when: When, money: Array) -> None:
+    moments[when] = moments.get(when, np.zeros(1)) + money
+
+
+def month_of(dates: Dates, when: When) -> Whole:
+    """Return the month index of an order, start or finish, shape (W or 1,)."""
+    if when == "finish":
+        return dates.finish
+    return np.array([dates.order if when == "order" else dates.start])
+
+
+def placed(course: Course, moments: Moments) -> Array:
+    """Spread sums over the months they fall in, shape (W or 1, H+1)."""
+    dates = course.dates
+    height = max([1, len(dates.finish), *(len(each) for each in moments.values())])
+    flows = np.zeros((height, course.months.last + 1))
+    rows = np.arange(height)
+    for when, money in moments.items():
+        flows[rows, month_of(dates, when)] += money
+    return flows
+
+
+def end_value(course: Course, resale: Array) -> Array:
+    """Return what the airplane would bring at H after selling cost, shape (W or 1,).
+
+    keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
+    + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost);
+    replace: price·(1+vc after)^((H-f)/12) in place of today's airplane.
+    """
+    values, finish = course.worlds.values, course.dates.finish
+    before, after = finish / MONTHS, (course.months.last - finish) / MONTHS
+    change = finally_(course, "value_change")
+    if course.option.kind == "replace":
+        bought = values[f"{course.prefix}buy.price"] if course.option.buy else np.zeros(1)
+        airplane = bought * (1.0 + change) ** after
+    else:
+        moved = (1.0 + values["aircraft.value_change"]) ** before * (1.0 + change) ** after
+        airplane = values["aircraft.value"] * moved
+    fade = (1.0 - finally_(course, "recovery_fade")) ** after
+    equipment = resale * finally_(course, "resale_recovery") * fade
+    return (airplane + equipment) * (1.0 - finally_(course, "selling_cost"))

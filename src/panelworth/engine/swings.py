@@ -1,0 +1,38 @@
+"""How far each range alone, from its low to its high, moves an option against the baseline."""
+
+from panelworth.engine.breakeven import present_values
+from panelworth.engine.results import Swing
+from panelworth.engine.worlds import Worlds, one_at_a_time
+from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
+
+NARROWEST = 0.005  # of a unit of money: narrower swings are left out
+
+
+def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
+    """Return npv_vs_baseline at each range's low and high, all else likely, widest first.
+
+    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself.
+    """
+    baseline = case.scenario.baseline
+    ranges = _ranges(case, option_id)
+    if option_id == baseline or not ranges:
+        return ()
+    tried = one_at_a_time(worlds, ranges)
+    gaps = present_values(case, option_id, tried) - present_values(case, baseline, tried)
+    found = [
+        Swing(input=each.path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
+        for place, each in enumerate(ranges)
+        if abs(gaps[2 * place + 1] - gaps[2 * place]) >= NARROWEST
+    ]
+    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low), 6)))
+
+
+def _ranges(case: Case, option_id: str) -> list[Input]:
+    """List the ranges that bear on an option: the scenario's, its own, the baseline's."""
+    own, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
+    ranges = [each for each in inputs_of_case(case) if not each.quantity.certain]
+    return [
+        *(each for each in ranges if not each.path.startswith("options.")),
+        *(each for each in ranges if each.path.startswith(own)),
+        *(each for each in ranges if each.path.startswith(baseline)),
+    ]

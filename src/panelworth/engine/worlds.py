@@ -1,0 +1,70 @@
+"""Worlds: one value of every input in each of W worlds, as arrays named by the inputs' paths.
+
+The likely view is one world, a swing two, a break-even search as many as it asks about: the
+evaluation does not know which of these it is looking at.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Worlds:
+    """`values` maps a path to an array of shape (size,), or (1,) where all worlds agree."""
+
+    size: int
+    values: Mapping[str, Array]
+
+    def column(self, path: str) -> Array:
+        """Return an input as a column, shape (size or 1, 1), to meet months across."""
+        return self.values[path][:, np.newaxis]
+
+    def has(self, path: str) -> bool:
+        """Say whether the folder has an input at this path."""
+        return path in self.values
+
+
+def likely_worlds(case: Case) -> Worlds:
+    """Return the likely view: one world in which every input has its likely value."""
+    likely = {each.path: np.array([each.quantity.likely]) for each in inputs_of_case(case)}
+    scales = {overrun_path(option_id): np.ones(1) for option_id in case.options}
+    return Worlds(size=1, values=likely | scales)
+
+
+def worlds_with(worlds: Worlds, values: Mapping[str, Array]) -> Worlds:
+    """Return the same worlds with other values at some paths, all of one length or of length 1."""
+    size = max([worlds.size, *(len(each) for each in values.values())])
+    return Worlds(size=size, values={**worlds.values, **values})
+
+
+def worlds_between(worlds: Worlds, first: int, last: int) -> Worlds:
+    """Return worlds first..last-1 of these; what all agree on stays as it is."""
+    values = {
+        path: each if len(each) == 1 else each[first:last] for path, each in worlds.values.items()
+    }
+    return Worlds(size=last - first, values=values)
+
+
+def one_at_a_time(worlds: Worlds, ranges: list[Input]) -> Worlds:
+    """Return 2·R worlds: each range in turn at its low and its high, the others as they are.
+
+    World 2i has range i at its low, world 2i+1 at its high.
+    """
+    values = {}
+    for number, each in enumerate(ranges):
+        column = np.full(2 * len(ranges), each.quantity.likely)
+        column[2 * number : 2 * number + 2] = each.quantity.low, each.quantity.high
+        values[each.path] = column
+    return worlds_with(worlds, values)
+
+
+def overrun_path(option_id: str) -> str:
+    """Name the factor on all of an option's items and included jobs: 1 as budgeted."""
+    return f"{option_prefix(option_id)}overrun"
