@@ -1,0 +1,207 @@
+"""Charts as Vega-Lite specifications and still pictures: one look, options by colour and mark.
+
+Specifications name no colours: the page's theme gives them, so that they follow light and dark.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import altair as alt
+import vl_convert
+from markupsafe import Markup
+
+from panelworth.publishing.view import OptionTag
+
+SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
+STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
+STILL_WIDTH, HEIGHT = 520, 340
+MARKS = (
+    "circle", "square", "triangle-up", "diamond",
+    "triangle-down", "cross", "triangle-right", "triangle-left",
+)  # fmt: skip
+DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
+# The colours of style.css; a test holds the two equal.
+LIGHT = {
+    "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
+    "options": ["#1c89de", "#c27900", "#206d65", "#612b90",
+                "#5e2601", "#01404f", "#6e6616", "#9b7c93"],
+}  # fmt: skip
+DARK = {
+    "ink": "#e6e8e1", "soft": "#a7b0a7", "rule": "#39413c", "line": "#7e8980",
+    "options": ["#6e90f9", "#de9630", "#78edbb", "#896a92",
+                "#ba5a16", "#9bbfda", "#d7d13f", "#ae8fa8"],
+}  # fmt: skip
+
+
+Layered = alt.LayerChart | alt.FacetChart  # what altair says alt.layer returns
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chart:
+    """A chart before it is drawn: its words, its specification, its figures as a table."""
+
+    id: str
+    title: str
+    summary: str
+    spec: Mapping[str, Any]
+    head: Sequence[Any]
+    rows: Sequence[Any]
+    options: Sequence[OptionTag] = ()
+    height: int = HEIGHT
+
+    @property
+    def svg(self) -> str:
+        """Where its light picture lies."""
+        return f"charts/{self.id}.svg"
+
+    @property
+    def svg_dark(self) -> str:
+        """Where its dark picture lies."""
+        return f"charts/{self.id}-dark.svg"
+
+    @property
+    def table(self) -> dict[str, Any]:
+        """Its figures, for the table below it."""
+        return {"head": self.head, "rows": self.rows}
+
+    @property
+    def spec_json(self) -> Markup:
+        """The specification, safe inside a script tag."""
+        return script_json(self.spec)
+
+
+def script_json(value: object) -> Markup:
+    """Write JSON for a script tag: "<" is escaped, so that no text can close the tag."""
+    text = json.dumps(value, separators=(",", ":"), sort_keys=True, ensure_ascii=False)
+    return Markup(text.replace("<", "\\u003c"))  # noqa: S704 (escaped above)
+
+
+def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
+    """Return the Vega configuration of a colour scheme."""
+    words = {"labelColor": colours["ink"], "titleColor": colours["soft"]}
+    sizes = {"labelFontSize": 13, "titleFontSize": 13}
+    lines = dict.fromkeys(("domainColor", "tickColor"), colours["line"])
+    axis = {"gridColor": colours["rule"], "titleFontWeight": "normal", "labelLimit": 140}
+    return {
+        "background": None,
+        "font": font,
+        "view": {"stroke": None},
+        "axis": {**words, **sizes, **lines, **axis, "labelFont": font, "titleFont": font},
+        "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300},
+        "text": {"color": colours["ink"], "fontSize": 13},
+        "rule": {"color": colours["line"]},
+        "range": {"category": colours["options"], "symbol": list(MARKS)},
+    }
+
+
+def still(chart: Chart, colours: Mapping[str, Any]) -> str:
+    """Draw a chart as an SVG picture, for print, and where no script runs."""
+    spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(colours, STILL_SANS)}
+    svg: str = vl_convert.vegalite_to_svg(spec)
+    return svg
+
+
+def bundle() -> str:
+    """Return the one script that turns specifications into live charts."""
+    script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]
+    return script
+
+
+def _scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeDash]:
+    """Give each option its colour, mark and dash; the page's own key stands in for a legend."""
+    names = [tag.title for tag in tags]
+    numbers = [(tag.number - 1) % len(MARKS) for tag in tags]
+    shapes, dashes = [MARKS[each] for each in numbers], [DASHES[each] for each in numbers]
+    colour = alt.Color("option:N", scale=alt.Scale(domain=names), legend=None)
+    shape = alt.Shape("option:N", scale=alt.Scale(domain=names, range=shapes), legend=None)
+    dash = alt.StrokeDash("option:N", scale=alt.Scale(domain=names, range=dashes), legend=None)
+    return colour, shape, dash
+
+
+def lines(
+    tags: Sequence[OptionTag],
+    data: Sequence[Mapping[str, Any]],
+    *,
+    axes: tuple[str, str],
+    marks_at: Sequence[float],
+    extra: Sequence[Layered] = (),
+) -> dict[str, Any]:
+    """Draw one line an option over `x`, with marks at some places; fields option, x, y, told."""
+    colour, shape, dash = _scales(tags)
+    across = alt.X("x:Q", title=axes[0], axis=alt.Axis(grid=False, tickCount=6))
+    up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
+    told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
+    base = alt.Chart().encode(x=across, y=up)
+    line = base.mark_line(strokeWidth=2, clip=True).encode(color=colour, strokeDash=dash)
+    points = (
+        base.mark_point(filled=True, size=70, opacity=1)
+        .encode(color=colour, shape=shape, tooltip=told)
+        .transform_filter(alt.FieldOneOfPredicate(field="x", oneOf=list(marks_at)))
+    )
+    layered = alt.layer(*extra, line, points, data=alt.InlineData(values=list(data)))
+    return finished(layered)
+
+
+def bars(
+    tags: Sequence[OptionTag],
+    data: Sequence[Mapping[str, Any]],
+    *,
+    axes: tuple[str, str],
+) -> dict[str, Any]:
+    """Draw grouped bars, one an option in each group; fields option, x, y, told."""
+    colour, _, _ = _scales(tags)
+    names = [tag.title for tag in tags]
+    told = [
+        alt.Tooltip("option:N", title="Option"),
+        alt.Tooltip("x:O", title=axes[0]),
+        alt.Tooltip("told:N", title="Cost"),
+    ]
+    chart = (
+        alt.Chart(alt.InlineData(values=list(data)))
+        .mark_bar()
+        .encode(
+            x=alt.X("x:O", title=axes[0], axis=alt.Axis(labelAngle=0)),
+            xOffset=alt.XOffset("option:N", sort=names),
+            y=alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6)),
+            color=colour,
+            tooltip=told,
+        )
+    )
+    return finished(chart)
+
+
+def level(value: float, words: str) -> Layered:
+    """Draw a level line across the chart with its words below it."""
+    data = alt.InlineData(values=[{"at": round(value, 2), "words": words}])
+    rule = alt.Chart(data).mark_rule(strokeDash=[4, 4]).encode(y="at:Q")
+    text = (
+        alt.Chart(data).mark_text(align="right", dy=11, x="width").encode(y="at:Q", text="words:N")
+    )
+    return alt.layer(rule, text)
+
+
+def upright(value: float, words: str) -> Layered:
+    """Draw an upright line with its words at the foot."""
+    data = alt.InlineData(values=[{"at": round(value, 2), "words": words}])
+    rule = alt.Chart(data).mark_rule(strokeDash=[4, 4]).encode(x="at:Q")
+    text = (
+        alt.Chart(data)
+        .mark_text(align="left", dx=5, dy=-6, y="height")
+        .encode(x="at:Q", text="words:N")
+    )
+    return alt.layer(rule, text)
+
+
+def finished(chart: alt.Chart | Layered) -> dict[str, Any]:
+    """Return the specification, as wide as its place and exactly as high as it says."""
+    sized = chart.properties(
+        width="container",
+        height=HEIGHT,
+        autosize=alt.AutoSizeParams(type="fit", contains="padding"),
+    )
+    spec: dict[str, Any] = sized.to_dict(validate=True)
+    for inherited in ("config", "$schema"):
+        spec.pop(inherited, None)
+    return spec

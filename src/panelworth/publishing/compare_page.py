@@ -1,0 +1,262 @@
+"""The comparison: cost over time, cash against the baseline, hours flown, every figure in a row."""
+
+from collections.abc import Callable, Sequence
+from itertools import accumulate
+from typing import Any
+
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing import charts, sentences
+from panelworth.publishing.caution_lines import money_cautions
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
+from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
+from panelworth.publishing.view import OptionTag, Page, View
+
+STEP = 3  # months between the points of a line over time
+
+
+def compare_page(view: View) -> Page:
+    """Make the page on which options are compared figure by figure."""
+    drawn = [spent(view), *([ahead(view)] if view.others else []), *by_hours(view), yearly(view)]
+    return Page(
+        file="compare.html",
+        template="compare.html",
+        title="The options compared",
+        nav="Compare",
+        description=f"Cost over time, by hours flown and year by year: {view.case.scenario.title}",
+        content={
+            "lead": _lead(view),
+            "options": list(view.tags.values()),
+            "charts": drawn,
+            "head": ["Figure", *(tag.title for tag in view.tags.values())],
+            "figures": _figures(view),
+            "break_evens": _break_evens(view),
+            "others": ["What would have to be", *(tag.title for tag in view.others)],
+            "cautions": money_cautions(view),
+        },
+    )
+
+
+def _lead(view: View) -> list[str]:
+    said = [
+        f"“{tag.title}”: {_lowered(sentences.payback(view, tag))} "
+        f"{sentences.hours_needed(view, tag)}"
+        for tag in view.others
+    ]
+    return [f"How the options differ over {plural(view.figures.years, 'year')}.", *said]
+
+
+def _lowered(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def _figures(view: View) -> list[list[str]]:
+    rows = []
+    for figure in LIKELY:
+        cells = [figure.label]
+        for tag in view.tags.values():
+            absent = figure.against and tag.id == view.figures.baseline
+            value = getattr(view.option(tag.id).likely, figure.key)
+            cells.append(NONE if absent else figure.write(view.formats, value))
+        if any(cell != NONE for cell in cells[1:]):
+            rows.append(cells)
+    return rows
+
+
+def _break_evens(view: View) -> list[list[Any]]:
+    rows = []
+    for key, label, written in BREAK_EVENS:
+        cells: list[Any] = [label]
+        for tag in view.others:
+            figures = view.option(tag.id)
+            value = getattr(figures.break_even, key)
+            if value is None and key not in figures.break_even_why:
+                cells.append(NONE)
+                continue
+            text = written(view.formats, value) if value is not None else ""
+            cells.append(sentences.break_even_text(figures, key, text))
+        if any(cell != NONE for cell in cells[1:]):
+            rows.append(cells)
+    return rows
+
+
+def over_time(
+    view: View,
+    chart_id: str,
+    words: tuple[str, str, str],
+    series: Callable[[OptionTag], Sequence[float]],
+    tags: Sequence[OptionTag],
+    extra: Sequence[Any] = (),
+) -> Chart:
+    """Make a chart of running sums, one line an option, with its table by years."""
+    title, summary, axis = words
+    data, rows = [], []
+    years = view.figures.years
+    for tag in tags:
+        sums = plotted(series(tag))
+        for month in range(0, len(sums), STEP):
+            told = f"{view.formats.money(sums[month])} after {duration(month)}"
+            at = {"option": tag.title, "x": round(month / MONTHS, 2), "y": sums[month]}
+            data.append({**at, "told": told.replace("after at once", "at the start")})
+        ends = [view.formats.money(sums[year * MONTHS]) for year in range(years + 1)]
+        rows.append([{"option": tag, "value": ""}, *ends])
+    every = max(1, years // 5)
+    spec = charts.lines(
+        list(view.tags.values()),
+        data,
+        axes=("Years from now", axis),
+        marks_at=[float(year) for year in range(0, years + 1, every)],
+        extra=extra,
+    )
+    head = ["Option", "At the start", *(f"Year {year}" for year in range(1, years + 1))]
+    return Chart(
+        id=chart_id, title=title, summary=summary, spec=spec, head=head, rows=rows, options=tags
+    )
+
+
+def spent(view: View) -> Chart:
+    """Draw the running sum of all costs, each month's money as it is paid."""
+    totals = {tag.id: sum(view.series(tag.id).cost) for tag in view.tags.values()}
+    least, most = min(totals, key=totals.__getitem__), max(totals, key=totals.__getitem__)
+    money = view.formats.money
+    summary = (
+        f"After {plural(view.figures.years, 'year')} “{view.tags[least].title}” has cost "
+        f"{money(totals[least])} in cash, “{view.tags[most].title}” {money(totals[most])}. "
+        "What the airplane is then worth is not in it."
+    )
+    words = ("What has been spent so far", summary, f"Spent, {view.formats.symbol}")
+    return over_time(
+        view,
+        "spent",
+        words,
+        lambda tag: list(accumulate(view.series(tag.id).cost)),
+        list(view.tags.values()),
+    )
+
+
+def ahead(view: View) -> Chart:
+    """Draw the running difference in net cash to the baseline: above zero it has paid back."""
+
+    def gap(tag: OptionTag) -> list[float]:
+        mine, baseline = view.series(tag.id).net, view.series(view.figures.baseline).net
+        return list(accumulate(a - b for a, b in zip(mine, baseline, strict=True)))
+
+    said = [
+        f"“{tag.title}”: {duration(view.option(tag.id).likely.payback_months)}"
+        for tag in view.others
+    ]
+    summary = (
+        f"Cash against “{view.baseline.title}”: where a line stays above zero the money put in is "
+        f"back. Cash payback: {joined(said)}."
+    )
+    words = ("Ahead or behind in cash", summary, f"Ahead, {view.formats.symbol}")
+    return over_time(view, "ahead", words, gap, view.others, [charts.level(0.0, "")])
+
+
+def by_hours(view: View) -> list[Chart]:
+    """Draw how each option fares by the hours wanted a year, break-evens marked."""
+    curve, formats = view.figures.by_hours, view.formats
+    likely = view.case.scenario.aircraft.hours_per_year.likely
+    now = charts.upright(likely, f"likely: {about(likely)}")
+    every = len(curve.hours) // 4
+    found = []
+    if view.others:
+        summary = " ".join(
+            f"“{tag.title}”: {_lowered(sentences.hours_needed(view, tag))}" for tag in view.others
+        )
+        spec, rows = _hours_spec(
+            view, view.others, curve.npv_vs_baseline, f"Ahead, {formats.symbol}", [now], marks=True
+        )
+        title = f"Better or worse than “{view.baseline.title}”, by hours flown"
+        head = ["Option", *(about(hours) for hours in curve.hours[::every])]
+        found.append(
+            Chart(
+                id="hours-npv", title=title, summary=summary, spec=spec,
+                head=head, rows=rows, options=view.others,
+            )
+        )  # fmt: skip
+    tags = list(view.tags.values())
+    shown = {key: _from(values, likely, curve.hours) for key, values in curve.cost_per_hour.items()}
+    spec, rows = _hours_spec(view, tags, shown, f"An hour, {formats.symbol}", [now])
+    summary = "All costs spread over the hours flown: the more it flies, the less an hour costs."
+    head = ["Option", *(about(hours) for hours in curve.hours[::every])]
+    found.append(
+        Chart(
+            id="hours-cost", title="Cost of an hour, by hours flown", summary=summary, spec=spec,
+            head=head, rows=rows, options=tags,
+        )
+    )  # fmt: skip
+    return found
+
+
+def _from(
+    values: Sequence[float | None], likely: float, hours: Sequence[float]
+) -> list[float | None]:
+    """Leave out what lies below a quarter of the likely hours, where an hour costs any sum."""
+    pairs = zip(values, hours, strict=True)
+    return [value if at >= 0.25 * likely else None for value, at in pairs]
+
+
+def _hours_spec(
+    view: View,
+    tags: Sequence[OptionTag],
+    curves: Any,  # noqa: ANN401 (a mapping of option to values by hours)
+    axis: str,
+    extra: Sequence[Any],
+    *,
+    marks: bool = False,
+) -> tuple[dict[str, Any], list[list[Any]]]:
+    hours, money = view.figures.by_hours.hours, view.formats.money
+    data, rows, places = [], [], set(hours[:: len(hours) // 4])
+    for tag in tags:
+        values = plotted(curves[tag.id])
+        points = list(zip(hours, values, strict=True))
+        even = view.option(tag.id).break_even.hours_per_year if marks else None
+        if even is not None and even <= hours[-1]:
+            points = sorted([*points, (round(even, 2), 0.0)])
+            places.add(round(even, 2))
+        for at, value in points:
+            if value is not None:
+                told = f"{money(value)} at {about(at)} hours a year"
+                data.append({"option": tag.title, "x": round(at, 2), "y": value, "told": told})
+        rows.append([{"option": tag, "value": ""}, *map(money, values[:: len(hours) // 4])])
+    spec = charts.lines(
+        list(view.tags.values()),
+        data,
+        axes=("Hours wanted a year", axis),
+        marks_at=sorted(round(place, 2) for place in places),
+        extra=[*extra, charts.level(0.0, "")] if marks else extra,
+    )
+    return spec, rows
+
+
+def yearly(view: View) -> Chart:
+    """Draw what each option costs in each year, the project included."""
+    data, rows, money = [], [], view.formats.money
+    years = view.figures.years
+    for tag in view.tags.values():
+        cost = view.series(tag.id).cost
+        sums = [sum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
+        sums[0] += cost[0]
+        for year, value in enumerate(plotted(sums), start=1):
+            told = money(value)
+            data.append({"option": tag.title, "x": year, "y": value, "told": told})
+        rows.append([{"option": tag, "value": ""}, *map(money, sums)])
+    spec = charts.bars(
+        list(view.tags.values()),
+        data,
+        axes=("Year", f"Cost, {view.formats.symbol}"),
+    )
+    summary = (
+        "Running costs, repairs, the project and what a sale brings, in the year they fall; "
+        "below zero more comes in than goes out."
+    )
+    return Chart(
+        id="yearly",
+        title="Cost year by year",
+        summary=summary,
+        spec=spec,
+        head=["Option", *(f"Year {year}" for year in range(1, years + 1))],
+        rows=rows,
+        options=list(view.tags.values()),
+    )

@@ -1,0 +1,58 @@
+"""Figures as tables for a terminal; the command line prints them."""
+
+from rich.table import Table
+
+from panelworth.publishing import sentences
+from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
+from panelworth.publishing.money_page import bill_rows, raise_rows
+from panelworth.publishing.view import View
+
+
+def figures_tables(view: View) -> list[Table]:
+    """Return the figures of all options: single figures, break-evens, raises, bills."""
+    tables = [
+        _likely(view),
+        _break_evens(view),
+        _plain(
+            "What would make up the difference", raise_rows(view, list(view.tags.values())), view
+        ),
+    ]
+    if view.club and view.club.profiles:
+        tables.append(_plain("A member's bill a month", bill_rows(view), view))
+    return tables
+
+
+def _table(title: str, view: View) -> Table:
+    table = Table(title=title, title_justify="left", header_style="bold")
+    table.add_column("")
+    for tag in view.tags.values():
+        table.add_column(tag.title, justify="right")
+    return table
+
+
+def _plain(title: str, rows: list[list[str]], view: View) -> Table:
+    table = _table(title, view)
+    for row in rows:
+        table.add_row(*row)
+    return table
+
+
+def _likely(view: View) -> Table:
+    rows = []
+    for figure in LIKELY:
+        values = [getattr(view.option(tag.id).likely, figure.key) for tag in view.tags.values()]
+        rows.append([figure.label, *(figure.write(view.formats, value) for value in values)])
+    return _plain(f"{view.case.scenario.title}: the likely view", rows, view)
+
+
+def _break_evens(view: View) -> Table:
+    rows = []
+    for key, label, written in BREAK_EVENS:
+        cells = []
+        for tag in view.tags.values():
+            figures = view.option(tag.id)
+            value = getattr(figures.break_even, key)
+            text = written(view.formats, value) if value is not None else ""
+            cells.append(sentences.break_even_text(figures, key, text))
+        rows.append([label, *cells])
+    return _plain("It comes out ahead at", rows, view)

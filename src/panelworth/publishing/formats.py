@@ -1,0 +1,157 @@
+"""Numbers and dates as a person reads them: the only place where anything is rounded."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal, get_currency_symbol
+
+from panelworth.model.scenario import MONTHS, Scenario
+from panelworth.model.value import Quantity
+
+LOCALE = "en"
+MINUS = "\N{MINUS SIGN}"
+UNITS = {
+    "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
+    "metric": {"fuel": "L", "weight": "kg", "arm": "mm"},
+}
+NEVER = "never"
+NONE = "—"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Formats:
+    """How one scenario writes money and measures."""
+
+    currency: str
+    units: str
+
+    def money(self, amount: float | None) -> str:
+        """Write whole units of money: "$31,400", with a true minus sign."""
+        if amount is None:
+            return NONE
+        return self._signed(amount, "¤#,##0")
+
+    def cents(self, amount: float | None) -> str:
+        """Write money to the cent: "$9.52"."""
+        return NONE if amount is None else self._signed(amount, "¤#,##0.00")
+
+    def change(self, amount: float) -> str:
+        """Write a difference with its sign: "+$9,300"."""
+        text = self.money(amount)
+        return text if text.startswith(MINUS) or text == self.money(0) else f"+{text}"
+
+    @property
+    def symbol(self) -> str:
+        """The currency's sign for axis titles."""
+        return get_currency_symbol(self.currency, locale=LOCALE)
+
+    def quantity(self, quantity: Quantity, unit: str) -> str:
+        """Write an input with its range: "$14,200 ($13,200 to $17,500)"."""
+        likely = self.measure(quantity.likely, unit)
+        if quantity.certain:
+            return likely
+        low, high = self.measure(quantity.low, unit), self.measure(quantity.high, unit)
+        return f"{likely} ({low} to {high})"
+
+    def measure(self, value: float, unit: str) -> str:
+        """Write one number in the unit an input is declared in."""
+        if unit.startswith("money"):
+            return self.money(value) if value == round(value) else self.cents(value)
+        if unit.startswith("share"):
+            return percent(value)
+        return number(value)
+
+    def unit(self, unit: str) -> str:
+        """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
+        for word, measure in UNITS[self.units].items():
+            unit = unit.replace(f"unit of {word}", measure).replace(word, measure)
+        return unit.replace("money", self.currency)
+
+    def _signed(self, amount: float, pattern: str) -> str:
+        text = format_currency(
+            abs(amount), self.currency, pattern, locale=LOCALE, currency_digits=False
+        )
+        nothing = format_currency(0, self.currency, pattern, locale=LOCALE, currency_digits=False)
+        return f"{MINUS}{text}" if amount < 0 and text != nothing else text
+
+
+def formats_of(scenario: Scenario) -> Formats:
+    """Return how a scenario's figures are written."""
+    return Formats(currency=scenario.currency, units=scenario.units)
+
+
+def number(value: float) -> str:
+    """Write a plain number with at most two decimals: "1,250", "8.8"."""
+    text = format_decimal(abs(value), "#,##0.##", locale=LOCALE)
+    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def about(value: float) -> str:
+    """Write a count of hours or people as a sentence needs it: whole from 10 up, else one decimal.
+
+    >>> about(27.4), about(3.46)
+    ('27', '3.5')
+    """
+    pattern = "#,##0" if abs(value) >= 10 else "#,##0.#"  # noqa: PLR2004
+    text = format_decimal(abs(value), pattern, locale=LOCALE)
+    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def percent(share: float | None, digits: int = 2) -> str:
+    """Write a share as a percentage with at most `digits` decimals: "5.5 %"."""
+    if share is None:
+        return NONE
+    pattern = "#,##0." + "#" * digits if digits else "#,##0"
+    text = format_decimal(abs(share) * 100, pattern, locale=LOCALE)
+    return f"{MINUS if share < 0 and text != '0' else ''}{text} %"
+
+
+def plural(count: float, one: str, many: str = "") -> str:
+    """Write a count with its noun: "1 month", "3 months"."""
+    return f"{about(count)} {one if about(count) == '1' else many or one + 's'}"
+
+
+def duration(months: int | None) -> str:
+    """Write months as a person says them; "never" for None.
+
+    >>> duration(97), duration(12), duration(0), duration(None)
+    ('8 years 1 month', '1 year', 'at once', 'never')
+    """
+    if months is None:
+        return NEVER
+    years, rest = divmod(months, MONTHS)
+    parts = [plural(years, "year")] if years else []
+    parts += [plural(rest, "month")] if rest else []
+    return " ".join(parts) or "at once"
+
+
+def day(iso: str | date) -> str:
+    """Write a date: "January 18, 2027"."""
+    when = date.fromisoformat(iso) if isinstance(iso, str) else iso
+    return format_date(when, "long", locale=LOCALE)
+
+
+def month(as_of: date, index: int) -> str:
+    """Write the month with this index: "January 2027"."""
+    years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)
+    first = date(as_of.year + years, month_of_year + 1, 1)
+    return format_date(first, "MMMM y", locale=LOCALE)
+
+
+def plotted(values: Iterable[float | None]) -> list[float | None]:
+    """Round numbers for a chart to what a screen can show: whole cents."""
+    return [None if value is None or math.isnan(value) else round(value, 2) for value in values]
+
+
+def joined(words: list[str], last: str = "and") -> str:
+    """Join words as a sentence does: "a, b and c".
+
+    >>> joined(["a", "b", "c"])
+    'a, b and c'
+    """
+    if len(words) < 2:  # noqa: PLR2004
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"

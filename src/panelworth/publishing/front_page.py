@@ -1,0 +1,119 @@
+"""The first page: what is asked, the options side by side, what each means for a member."""
+
+from typing import Any
+
+from panelworth.publishing import sentences
+from panelworth.publishing.caution_lines import LIKELY, MONEY
+from panelworth.publishing.formats import day, duration, plural
+from panelworth.publishing.prose import html_of
+from panelworth.publishing.view import OptionTag, Page, View
+
+
+def front_page(view: View) -> Page:
+    """Make the page a member reads in five minutes before the vote."""
+    scenario = view.case.scenario
+    note = view.case.notes.get("scenario", "")
+    return Page(
+        file="index.html",
+        template="front.html",
+        title=scenario.title,
+        nav="The question",
+        description=scenario.question or scenario.title,
+        content={
+            "question": scenario.question or "Which option?",
+            "as_of": day(scenario.as_of),
+            "lead": lead(view),
+            "columns": columns(view),
+            "rows": [_row(view, tag) for tag in view.tags.values()],
+            "meanings": [_meaning(view, tag) for tag in view.tags.values()],
+            "best": [_best(*each) for each in sentences.best_views(view)],
+            "story": html_of(note) if note else "",
+            "cautions": [LIKELY, *MONEY],
+        },
+    )
+
+
+def lead(view: View) -> list[str]:
+    """Say in a sentence each how the options fare against the baseline."""
+    scenario = view.case.scenario
+    named = plural(len(view.tags), "option")
+    said = [
+        f"{named}, compared over {plural(scenario.years, 'year')}, as of {day(scenario.as_of)}."
+    ]
+    for tag in view.others:
+        gain = view.option(tag.id).likely.npv_vs_baseline
+        money = view.formats.money(abs(gain))
+        if abs(gain) < sentences.CLOSE:
+            said.append(f"“{tag.title}” comes out the same as “{view.baseline.title}”.")
+        else:
+            end = "better" if gain > 0 else "worse"
+            said.append(
+                f"“{tag.title}” likely comes out {money} {end} than “{view.baseline.title}”."
+            )
+    return said
+
+
+def columns(view: View) -> list[Any]:
+    """Return the heading of the table of options."""
+    per = "A member a month" if view.club else "A year"
+    ahead = {"label": f"Against “{view.baseline.title}”", "note": "today's money"}
+    return [
+        "Option",
+        "Up front",
+        {"label": per, "note": "all costs, spread"},
+        {"label": "An hour", "note": "all costs, spread"},
+        ahead,
+        "Cash payback",
+        "Time down",
+    ]
+
+
+def _row(view: View, tag: OptionTag) -> dict[str, Any]:
+    likely, formats = view.option(tag.id).likely, view.formats
+    schedule = view.case.options[tag.id].schedule
+    is_baseline = tag.id == view.figures.baseline
+    spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
+    return {
+        "option": tag,
+        "cells": [
+            formats.money(likely.upfront),
+            formats.money(spread),
+            formats.money(likely.cost_per_hour),
+            "—" if is_baseline else formats.change(likely.npv_vs_baseline),
+            "—" if is_baseline else duration(likely.payback_months),
+            sentences.weeks(schedule) if schedule else "none",
+        ],
+    }
+
+
+def _meaning(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Say what an option means: its summary, then facts in plain sentences."""
+    is_baseline = tag.id == view.figures.baseline
+    facts = [sentences.upfront(view, tag), sentences.downtime(view, tag)]
+    if not is_baseline:
+        facts.insert(1, sentences.against_baseline(view, tag))
+        facts.append(sentences.payback(view, tag))
+    paid = sentences.funding(view, tag)
+    return {
+        "option": tag,
+        "summary": view.case.options[tag.id].summary,
+        "facts": [fact for fact in [*facts, paid] if fact],
+        "bills": bill_lines(view, tag),
+    }
+
+
+def bill_lines(view: View, tag: OptionTag) -> list[str]:
+    """Say what each kind of member pays a month under the option, and how that changes."""
+    lines, cents = [], view.formats.cents
+    before = {bill.name: bill.per_month for bill in view.option(view.figures.baseline).bills}
+    for bill in view.option(tag.id).bills:
+        change = bill.per_month - before.get(bill.name, bill.per_month)
+        once = f", and {cents(bill.assessment)} once" if bill.assessment else ""
+        more = "more" if change > 0 else "less"
+        differs = f" ({cents(abs(change))} {more})" if abs(change) >= 0.005 else ""  # noqa: PLR2004
+        lines.append(f"{bill.name}: {cents(bill.per_month)} a month{differs}{once}")
+    return lines
+
+
+def _best(label: str, tags: list[OptionTag], figure: str) -> dict[str, Any]:
+    return {"view": label, "options": tags, "figure": figure}

@@ -1,0 +1,110 @@
+"""Pages laid out: the templates of a scenario's pages and of the front page of several."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from panelworth.publishing import charts
+from panelworth.publishing.caution_lines import FOOT
+from panelworth.publishing.compare_page import compare_page
+from panelworth.publishing.formats import day, plural
+from panelworth.publishing.front_page import front_page
+from panelworth.publishing.money_page import money_page
+from panelworth.publishing.option_page import option_page
+from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
+from panelworth.publishing.view import Page, View
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layout:
+    """The templates, ready to place strings; text is escaped, missing strings are errors."""
+
+    environment: Environment
+
+    @classmethod
+    def of(cls, templates: Path) -> "Layout":
+        """Load the templates of a folder."""
+        return cls(
+            environment=Environment(
+                loader=FileSystemLoader(templates),
+                autoescape=True,
+                undefined=StrictUndefined,
+                trim_blocks=True,
+                lstrip_blocks=True,
+            )
+        )
+
+    def render(self, template: str, content: dict[str, Any]) -> str:
+        """Place strings in a template."""
+        return self.environment.get_template(template).render(content)
+
+
+def pages_of(view: View) -> list[Page]:
+    """Make every page of a scenario."""
+    return [
+        front_page(view),
+        compare_page(view),
+        money_page(view),
+        *(option_page(view, tag) for tag in view.tags.values()),
+        inputs_page(view),
+        method_page(view),
+        cautions_page(view),
+    ]
+
+
+def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
+    """Lay out one page within its scenario's site."""
+    scenario = view.case.scenario
+    return layout.render(
+        page.template,
+        {
+            "lang": "en",
+            "root": root,
+            "home": "index.html",
+            "site_title": scenario.title,
+            "site_note": f"As of {day(scenario.as_of)}",
+            "page_title": page.title,
+            "description": page.description,
+            "nav": [_link(each, page) for each in pages if each.nav],
+            "caution": FOOT,
+            "theme_light": charts.script_json(charts.theme(charts.LIGHT)),
+            "theme_dark": charts.script_json(charts.theme(charts.DARK)),
+            "up": "../index.html" if root else "",
+            **page.content,
+        },
+    )
+
+
+def _link(page: Page, current: Page) -> dict[str, Any]:
+    return {"href": page.file, "label": page.nav, "current": page is current}
+
+
+def _summary(view: View) -> str:
+    options, years = plural(len(view.tags), "option"), plural(view.figures.years, "year")
+    return f"{options} over {years}, as of {day(view.case.scenario.as_of)}"
+
+
+def front_of(layout: Layout, views: list[View]) -> str:
+    """Lay out the page in front of several scenarios."""
+    cards = [
+        {
+            "href": f"{view.figures.scenario}/index.html",
+            "title": view.case.scenario.title,
+            "question": view.case.scenario.question,
+            "note": _summary(view),
+        }
+        for view in views
+    ]
+    return layout.render(
+        "scenarios.html",
+        {
+            "lang": "en",
+            "site_title": "What to do about an aging panel",
+            "page_title": "Scenarios",
+            "description": "Comparisons of what can be done about an aging instrument panel",
+            "caution": FOOT,
+            "cards": cards,
+        },
+    )

@@ -1,0 +1,132 @@
+"""Money: the reserve over time, ways to pay, what each kind of member is billed."""
+
+from typing import Any
+
+from panelworth.engine.results import Bill
+from panelworth.publishing import charts, sentences
+from panelworth.publishing.caution_lines import RESERVES, money_cautions
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.compare_page import over_time
+from panelworth.publishing.formats import NONE, percent
+from panelworth.publishing.view import OptionTag, Page, View
+
+
+def money_page(view: View) -> Page:
+    """Make the page on how each option is paid for."""
+    tags = list(view.tags.values())
+    lead = "How each option is paid for, and what members would be billed."
+    if not view.club:
+        lead = "How each option is paid for."
+    return Page(
+        file="money.html",
+        template="money.html",
+        title="Money",
+        nav="Money",
+        description=f"The reserve, ways to pay and bills: {view.case.scenario.title}",
+        content={
+            "lead": lead,
+            "options": tags,
+            "charts": [reserve(view)] if view.club else [],
+            "ways": [_way(view, tag) for tag in tags],
+            "whole": raise_rows(view, view.others) if view.others else [],
+            "whole_head": ["Raise", *(tag.title for tag in view.others)],
+            "bill_head": ["Member", *(tag.title for tag in tags)],
+            "bills": bill_rows(view),
+            "loan_head": ["Option", "Borrowed", "Rate", "A month", "Interest in all", "Still owed"],
+            "loans": [row for tag in tags if (row := _loan(view, tag))],
+            "cautions": [*money_cautions(view), RESERVES],
+        },
+    )
+
+
+def reserve(view: View) -> Chart:
+    """Draw the reserve month by month under each option's funding, with its floor."""
+    club, formats = view.club, view.formats
+    floor = club.reserve_floor if club else 0.0
+    below = [
+        tag.title
+        for tag in view.tags.values()
+        if (funded := view.option(tag.id).funded) and funded.below_floor_month is not None
+    ]
+    summary = "Every option keeps the reserve above its floor, as funded."
+    if below:
+        named = " and ".join(f"“{title}”" for title in below)
+        summary = f"Below the floor at some time: {named}."
+    words = ("The reserve over time", summary, f"Reserve, {formats.symbol}")
+    return over_time(
+        view,
+        "reserve",
+        words,
+        lambda tag: list(view.series(tag.id).balance or ()),
+        list(view.tags.values()),
+        [charts.level(floor, f"floor {formats.money(floor)}")],
+    )
+
+
+def _way(view: View, tag: OptionTag) -> dict[str, Any]:
+    return {
+        "option": tag,
+        "facts": [
+            sentences.upfront(view, tag),
+            sentences.funding(view, tag) or "It is paid in cash.",
+            sentences.raise_needed_until(view, tag),
+        ],
+    }
+
+
+def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
+    """Word the raises that would make up the difference to the baseline, one kind alone."""
+    kinds = [("An hour more", "hourly_rate")]
+    if view.club:
+        kinds = [
+            ("Dues a month more", "dues_per_member_month"),
+            *kinds,
+            ("Once, from each member", "assessment_per_member"),
+        ]
+    return [
+        [
+            label,
+            *(_signed(view, getattr(view.option(tag.id).to_be_whole, key)) for tag in tags),
+        ]
+        for label, key in kinds
+    ]
+
+
+def _signed(view: View, value: float | None) -> str:
+    if value is None:
+        return NONE
+    return f"+{view.formats.cents(value)}" if value > 0 else view.formats.cents(value)
+
+
+def bill_rows(view: View) -> list[list[str]]:
+    """Return each kind of member's bill a month under every option, assessments beside it."""
+    names = [bill.name for bill in view.option(view.figures.baseline).bills]
+    rows = []
+    for place, name in enumerate(names):
+        bills = [view.option(tag.id).bills[place] for tag in view.tags.values()]
+        rows.append([name, *(_bill(view, bill) for bill in bills)])
+    return rows
+
+
+def _bill(view: View, bill: Bill) -> str:
+    cents = view.formats.cents
+    once = f", {cents(bill.assessment)} once" if bill.assessment else ""
+    return f"{cents(bill.per_month)}{once}"
+
+
+def _loan(view: View, tag: OptionTag) -> list[Any]:
+    funded, terms = view.option(tag.id).funded, view.case.options[tag.id].funding.loan
+    if funded is None or terms is None or funded.loan_payment is None:
+        return []
+    formats = view.formats
+    borrowed = terms.amount
+    if borrowed is None:
+        borrowed = (terms.share or 0.0) * view.option(tag.id).likely.outlay
+    return [
+        {"option": tag, "value": ""},
+        formats.money(borrowed),
+        percent(terms.apr),
+        formats.cents(funded.loan_payment),
+        formats.money(funded.loan_interest),
+        formats.money(funded.debt_at_end),
+    ]

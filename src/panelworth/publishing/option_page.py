@@ -1,0 +1,207 @@
+"""A page an option: story, figures, items, timing, what changes, and where inputs came from."""
+
+from panelworth.engine.results import OptionFigures
+from panelworth.model.case import inputs_of, option_prefix
+from panelworth.model.option import Item
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import Quantity, exactly
+from panelworth.publishing import sentences
+from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
+from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY, Figure
+from panelworth.publishing.formats import MINUS, day, duration, percent, plural
+from panelworth.publishing.front_page import bill_lines
+from panelworth.publishing.prose import html_of
+from panelworth.publishing.sources import input_name, input_rows, swing_rows
+from panelworth.publishing.view import OptionTag, Page, View
+
+
+def option_page(view: View, tag: OptionTag) -> Page:
+    """Make the page of one option."""
+    option, figures = view.case.options[tag.id], view.option(tag.id)
+    note = view.case.notes.get(tag.id, "")
+    is_baseline = tag.id == view.figures.baseline
+    return Page(
+        file=tag.href,
+        template="option.html",
+        title=tag.title,
+        nav="",
+        description=option.summary or tag.title,
+        content={
+            "option": tag,
+            "others": [each for each in view.tags.values() if each is not tag],
+            "summary": option.summary,
+            "lead": _lead(view, tag, is_baseline=is_baseline),
+            "cards": _cards(view, tag),
+            "story": html_of(note) if note else "",
+            "timing": _timing(view, tag),
+            "items": _items(view, tag),
+            "totals": _totals(view, tag),
+            "changes": _changes(view, tag),
+            "funding": sentences.funding(view, tag),
+            "raise_until": sentences.raise_needed_until(view, tag),
+            "bills": bill_lines(view, tag),
+            "break_evens": [] if is_baseline else break_even_rows(view, figures),
+            "figures": [
+                _figure_row(view, figure, figures)
+                for figure in LIKELY
+                if not (is_baseline and figure.against)
+            ],
+            "swings": swing_rows(view, tag),
+            "inputs": input_rows(view, _own_inputs(view, tag)),
+            "cautions": [*money_cautions(view), *MAINTENANCE],
+        },
+    )
+
+
+def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
+    if is_baseline:
+        return [
+            "This is the baseline: the other options are compared with it.",
+            sentences.upfront(view, tag),
+        ]
+    return [
+        sentences.against_baseline(view, tag),
+        sentences.joined_sentences(sentences.upfront(view, tag), sentences.payback(view, tag)),
+        sentences.joined_sentences(
+            sentences.hours_needed(view, tag), sentences.extra_hours(view, tag)
+        ),
+    ]
+
+
+def _cards(view: View, tag: OptionTag) -> list[dict[str, str]]:
+    likely, formats = view.option(tag.id).likely, view.formats
+    cards = [
+        {"label": "up front", "value": formats.money(likely.upfront)},
+        {"label": "an hour flown, all costs", "value": formats.cents(likely.cost_per_hour)},
+    ]
+    if view.club:
+        value = formats.cents(likely.cost_per_member_month)
+        cards.append({"label": "a member a month, all costs", "value": value})
+    value = formats.money(likely.equivalent_annual_cost)
+    cards.append({"label": "a year, all costs", "value": value})
+    end = formats.money(likely.end_value)
+    cards.append({"label": f"airplane's value after {view.figures.years} years", "value": end})
+    return cards
+
+
+def _timing(view: View, tag: OptionTag) -> list[str]:
+    schedule = view.case.options[tag.id].schedule
+    said = [sentences.downtime(view, tag)]
+    if schedule and schedule.order:
+        said.insert(0, f"The equipment is ordered on {day(schedule.order)}.")
+    return said
+
+
+def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
+    """List what is paid and what comes in, each with its price, tax and moment."""
+    option, formats, scenario = view.case.options[tag.id], view.formats, view.case.scenario
+    rows = [_item_row(view, item) for item in option.items]
+    for job in scenario.jobs:
+        if job.name in option.jobs:
+            price = formats.quantity(job.now, "money")
+            rows.append(_paid(job.name, price, "small job, done while it is open", "finish"))
+    if option.buy:
+        price = formats.quantity(option.buy.price, "money")
+        rows.append(_paid("The other airplane", price, _taxed(option.buy.tax), option.buy.when))
+    return [*rows, *_money_in(view, tag, scenario)]
+
+
+def _paid(label: str, value: str, what: str, when: str) -> dict[str, str]:
+    told = [what, f"at the {when}"]
+    return {"label": label, "value": value, "source": "; ".join(part for part in told if part)}
+
+
+def _taxed(tax: Quantity) -> str:
+    return f"tax {percent(tax.likely)} on top" if tax.high else ""
+
+
+def _item_row(view: View, item: Item) -> dict[str, str]:
+    formats = view.formats
+    told: list[str] = [item.group] if item.group != "other" else []
+    price = formats.money(0)
+    if item.cost is not None:
+        price = formats.quantity(item.cost, "money")
+    elif item.hours is not None:
+        rate = item.rate or exactly(0.0)
+        price = formats.money(item.hours.likely * rate.likely)
+        hours = formats.quantity(item.hours, "hours")
+        told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
+    if item.member_hours:
+        told.append(f"{plural(item.member_hours, 'hour')} of members' own work")
+    told.append(_taxed(item.tax))
+    return _paid(item.name, price, "; ".join(part for part in told if part), item.when)
+
+
+def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, str]]:
+    option, formats, rows = view.case.options[tag.id], view.formats, []
+    if option.sell:
+        price = formats.quantity(option.sell.price or scenario.aircraft.value, "money")
+        cost = scenario.aircraft.selling_cost
+        what = f"comes in, less {percent(cost.likely)} selling cost" if cost.high else "comes in"
+        rows.append(_paid("Sale of today's airplane", f"{MINUS}{price}", what, option.sell.when))
+    for credit in option.credits:
+        amount = formats.quantity(credit.amount, "money")
+        rows.append(_paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when))
+    return rows
+
+
+def _totals(view: View, tag: OptionTag) -> list[str]:
+    """Say what the list adds up to, and what it leaves out."""
+    likely, money = view.option(tag.id).likely, view.formats.money
+    hours = sum(item.member_hours for item in view.case.options[tag.id].items)
+    said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
+    if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
+        said.append(f"What comes in leaves {money(likely.upfront)} up front.")
+    if hours:
+        said.append(f"Members give {plural(hours, 'hour')} of unpaid work, which no figure counts.")
+    return said
+
+
+def _changes(view: View, tag: OptionTag) -> list[dict[str, str]]:
+    """List what changes from the month after the finish: as it is today, then."""
+    option, formats = view.case.options[tag.id], view.formats
+    today = {each.path: each for each in inputs_of(view.case.scenario.aircraft)}
+    rows = []
+    for each in inputs_of(option.after):
+        if f"{option_prefix(tag.id)}after.{each.path}" not in view.case.places:
+            continue
+        then = formats.quantity(each.quantity, each.unit)
+        before = today.get(each.path)
+        was = f"today {formats.quantity(before.quantity, before.unit)}" if before else "new"
+        told = {"label": input_name(each), "source": f"{formats.unit(each.unit)}; {was}"}
+        rows.append({**told, "value": then})
+    falls = {"value": "falls away", "source": "fixed cost"}
+    rows += [{"label": name, **falls} for name in option.after.dropped_fixed]
+    done = {"value": "done", "source": "its clock restarts at the finish"}
+    rows += [{"label": name, **done} for name in option.after.recurring_done]
+    joined = option.members.joined
+    if view.club and (joined.low or joined.high):
+        over = option.members.over_months
+        spread = f"over {duration(over)} from the finish" if over else "at once"
+        value = formats.quantity(joined, "people")
+        rows.append({"label": "Members gained or lost", "value": value, "source": spread})
+    return rows
+
+
+def break_even_rows(view: View, figures: OptionFigures) -> list[list[str]]:
+    """Word each break-even of an option that applies."""
+    rows = []
+    for key, label, written in BREAK_EVENS:
+        value = getattr(figures.break_even, key)
+        if value is None and key not in figures.break_even_why:
+            continue
+        text = written(view.formats, value) if value is not None else ""
+        rows.append([label, sentences.break_even_text(figures, key, text)])
+    return rows
+
+
+def _figure_row(view: View, figure: Figure, figures: OptionFigures) -> dict[str, str]:
+    value = figure.write(view.formats, getattr(figures.likely, figure.key))
+    return {"label": figure.label, "value": value, "source": figure.meaning}
+
+
+def _own_inputs(view: View, tag: OptionTag) -> list[str]:
+    """List the option's inputs that bear on money and time; units are for the airplane's pages."""
+    prefix, option = option_prefix(tag.id), view.case.options[tag.id]
+    paths = [each.path for each in inputs_of(option) if not each.path.startswith("installs[")]
+    return [f"{prefix}{path}" for path in paths]

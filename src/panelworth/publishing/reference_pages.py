@@ -1,0 +1,121 @@
+"""Inputs with their sources, the method with its glossary, and the cautions."""
+
+from typing import Any
+
+from panelworth.model.case import inputs_of, inputs_of_case, option_prefix, records
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import Quantity, Record, about
+from panelworth.publishing.caution_lines import MAINTENANCE, all_cautions, money_cautions
+from panelworth.publishing.figure_names import LIKELY
+from panelworth.publishing.formats import day, plural
+from panelworth.publishing.sources import input_rows
+from panelworth.publishing.view import Page, View
+
+
+def inputs_page(view: View) -> Page:
+    """Make the page that lists every number the figures rest on, and where it came from."""
+    shared = [each.path for each in inputs_of(view.case.scenario)]
+    groups = [{"heading": "All options", "rows": input_rows(view, shared)}]
+    for tag in view.tags.values():
+        option = view.case.options[tag.id]
+        own = [f"{option_prefix(tag.id)}{each.path}" for each in inputs_of(option)]
+        groups.append({"heading": tag.title, "rows": input_rows(view, own)})
+    return Page(
+        file="inputs.html",
+        template="inputs.html",
+        title="Inputs and sources",
+        nav="Inputs",
+        description=f"Every input and where it came from: {view.case.scenario.title}",
+        content={
+            "lead": _inputs_lead(view),
+            "groups": [group for group in groups if group["rows"]],
+            "facts": _facts(view),
+            "cautions": money_cautions(view),
+        },
+    )
+
+
+def _inputs_lead(view: View) -> list[str]:
+    written = [each for each in inputs_of_case(view.case) if each.path in view.case.places]
+    ranges = sum(not each.quantity.certain for each in written)
+    sourced = sum(bool(each.quantity.source) for each in written)
+    numbers = plural(len(written), "number")
+    return [
+        f"The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
+        f"A source is named for {sourced}. Whatever is not written counts as 0 or as its default.",
+    ]
+
+
+def _facts(view: View) -> list[dict[str, str]]:
+    scenario, formats = view.case.scenario, view.formats
+    facts = [
+        ("Stated for", day(scenario.as_of)),
+        ("Counted over", plural(scenario.years, "year")),
+        ("Compared with", view.baseline.title),
+    ]
+    if scenario.club:
+        facts += [
+            ("Members", str(scenario.club.members)),
+            ("Reserve", formats.money(scenario.club.reserve)),
+            ("Reserve floor", formats.money(scenario.club.reserve_floor)),
+        ]
+    return [{"label": label, "value": value, "source": "scenario.toml"} for label, value in facts]
+
+
+def method_page(view: View) -> Page:
+    """Make the page that says how figures are worked out and what each word means."""
+    named = [
+        {"label": figure.label, "meaning": figure.meaning, "key": figure.key} for figure in LIKELY
+    ]
+    return Page(
+        file="method.html",
+        template="method.html",
+        title="Method and glossary",
+        nav="Method",
+        description="How the figures are worked out, and what each input and figure means",
+        content={
+            "figures": named,
+            "glossary": [*glossary(view, Scenario), *glossary(view, Option)],
+            "cautions": money_cautions(view),
+            "years": view.figures.years,
+        },
+    )
+
+
+def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
+    """Return what each section of a file may say, made from the model's declarations."""
+    sections, seen = [], set()
+    for record in records(kind):
+        heading = getattr(record, "heading", "")
+        if not heading or heading in seen or issubclass(record, Quantity):
+            continue
+        seen.add(heading)
+        terms = [_term(view, record, key) for key in record.model_fields]
+        sections.append({"heading": heading, "terms": [term for term in terms if term]})
+    return sections
+
+
+def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 (a model class)
+    said = about(record, key)
+    if said["unit"] in ("table", "list", ""):
+        return {}
+    return {
+        "label": said["label"],
+        "key": key,
+        "unit": view.formats.unit(said["unit"]),
+        "meaning": said["meaning"],
+    }
+
+
+def cautions_page(view: View) -> Page:
+    """Make the page of cautions."""
+    groups = [{"heading": heading, "lines": lines} for heading, lines in all_cautions(view)]
+    return Page(
+        file="cautions.html",
+        template="cautions.html",
+        title="Cautions",
+        nav="Cautions",
+        description="What these figures are not, and who decides instead",
+        content={"lead": MAINTENANCE[0], "groups": groups},
+    )

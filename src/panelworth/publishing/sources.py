@@ -1,0 +1,62 @@
+"""Where each input came from: its words, value with range, source, and place in the files."""
+
+from typing import Any
+
+from panelworth.model.case import Input, inputs_of_case, option_prefix
+from panelworth.publishing.view import OptionTag, View
+
+MOST_SWINGS = 8
+
+
+def inputs_by_path(view: View) -> dict[str, Input]:
+    """Return every numeric input of the folder by its path."""
+    return {each.path: each for each in inputs_of_case(view.case)}
+
+
+def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
+    """Return the rows of a list of inputs: label, value, source; those left out are skipped."""
+    inputs = inputs_by_path(view)
+    return [_row(view, inputs[path]) for path in paths if path in view.case.places]
+
+
+def _row(view: View, each: Input) -> dict[str, str]:
+    place = view.case.places[each.path]
+    quantity = each.quantity
+    unit = view.formats.unit(each.unit)
+    told = [
+        quantity.source or "no source given",
+        quantity.note,
+        "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
+        f"{place.file}, line {place.line}",
+    ]
+    shown_unit = f", {unit}" if unit not in ("share", view.formats.currency) else ""
+    return {
+        "label": f"{input_name(each)}{shown_unit}",
+        "value": view.formats.quantity(quantity, each.unit),
+        "source": "; ".join(part for part in told if part),
+    }
+
+
+def input_name(each: Input) -> str:
+    """Name an input with the entry it belongs to: "Display: cost"."""
+    _, _, name = each.section.partition(": ")
+    return f"{name}: {each.label.lower()}" if name else each.label
+
+
+def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
+    """Word the widest swings: which range, alone, moves the option most against the baseline."""
+    inputs, formats, rows = inputs_by_path(view), view.formats, []
+    for swing in view.option(tag.id).swings[:MOST_SWINGS]:
+        each = inputs[swing.input]
+        span = f"{formats.measure(each.quantity.low, each.unit)} to "
+        span += formats.measure(each.quantity.high, each.unit)
+        name = {"value": input_name(each), "note": f"{span}{_whose(view, tag, each.path)}"}
+        rows.append([name, formats.change(swing.low), formats.change(swing.high)])
+    return rows
+
+
+def _whose(view: View, tag: OptionTag, path: str) -> str:
+    """Say whose a range is: the option's own, the baseline's, or, unsaid, everybody's."""
+    if path.startswith(option_prefix(tag.id)):
+        return "; of this option"
+    return f"; of “{view.baseline.title}”" if path.startswith("options.") else ""

@@ -1,0 +1,91 @@
+"""What every page is made from: the case, its figures, how numbers are written, the options."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from panelworth.engine.results import Figures, OptionFigures, Series
+from panelworth.model.case import Case
+from panelworth.model.scenario import Club
+from panelworth.publishing.formats import Formats, formats_of
+
+Cells = list[Any]
+MOST_MARKS = 8
+
+
+@dataclass(frozen=True, kw_only=True)
+class OptionTag:
+    """An option as pages name it: its number decides mark and colour."""
+
+    id: str
+    number: int
+    title: str
+    href: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """One scenario, ready to be put into words."""
+
+    case: Case
+    figures: Figures
+    formats: Formats
+    tags: Mapping[str, OptionTag]
+
+    @property
+    def baseline(self) -> OptionTag:
+        """The option the others are compared with."""
+        return self.tags[self.figures.baseline]
+
+    @property
+    def others(self) -> list[OptionTag]:
+        """All options but the baseline."""
+        return [tag for tag in self.tags.values() if tag.id != self.figures.baseline]
+
+    @property
+    def club(self) -> Club | None:
+        """The club, None for a single owner."""
+        return self.case.scenario.club
+
+    def option(self, option_id: str) -> OptionFigures:
+        """Return an option's figures."""
+        return self.figures.options[option_id]
+
+    def series(self, option_id: str) -> Series:
+        """Return an option's likely course month by month."""
+        return self.figures.series[option_id]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    """A page before it is laid out: file, template, title, and the strings it places."""
+
+    file: str
+    template: str
+    title: str
+    nav: str
+    description: str
+    content: Mapping[str, Any] = field(default_factory=dict)
+
+
+def view_of(case: Case, figures: Figures) -> View:
+    """Order the options, baseline first, then by outlay, and set how figures are written."""
+    titles = [option.title for option in case.options.values()]
+
+    def place(option_id: str) -> tuple[bool, float]:
+        return option_id != figures.baseline, figures.options[option_id].likely.outlay
+
+    tags = {
+        option_id: OptionTag(
+            id=option_id,
+            number=number % MOST_MARKS + 1,
+            title=_told_apart(option_id, case.options[option_id].title, titles),
+            href=f"option-{option_id}.html",
+        )
+        for number, option_id in enumerate(sorted(case.options, key=place))
+    }
+    return View(case=case, figures=figures, formats=formats_of(case.scenario), tags=tags)
+
+
+def _told_apart(option_id: str, title: str, titles: list[str]) -> str:
+    return f"{title} ({option_id})" if titles.count(title) > 1 else title
