@@ -1,0 +1,100 @@
+/* Turns the still pictures of charts into live ones, and nothing else. Without this file, without
+   vegaEmbed or after any failure, the page is complete: picture, sentence and table stay. */
+(() => {
+  "use strict";
+
+  const prefersDark = window.matchMedia("(prefers-color-scheme: dark)");
+  const read = (block) => JSON.parse(block.textContent);
+
+  function theme() {
+    const block = document.querySelector(`script[data-theme="${prefersDark.matches ? "dark" : "light"}"]`);
+    return block ? read(block) : {};
+  }
+
+  function options() {
+    return {
+      actions: false,
+      ast: true, // interprets expressions: the page's policy forbids building code from text
+      defaultStyle: false, // and forbids injected styles; style.css has what is needed
+      renderer: "svg",
+      tooltip: { disableDefaultStyle: true },
+      config: theme(),
+    };
+  }
+
+  function chartFor(block) {
+    const area = document.querySelector(`[data-chart="${CSS.escape(block.dataset.specFor)}"]`);
+    if (!area) return null;
+    return { area, figure: area.closest("figure") ?? area, block, drawing: 0, shown: null };
+  }
+
+  /* Draws beside the old chart, then swaps, so that a failure leaves what was there. A newer
+     drawing (the scheme changed again meanwhile) makes an older one void. */
+  async function draw(chart) {
+    const drawing = ++chart.drawing;
+    const host = document.createElement("div");
+    host.className = "chart-live";
+    host.setAttribute("aria-hidden", "true"); // alt text, sentence and table speak for it
+    chart.area.append(host);
+    try {
+      const result = await window.vegaEmbed(host, read(chart.block), options());
+      if (drawing !== chart.drawing) {
+        result.finalize();
+        host.remove();
+        return;
+      }
+      remove(chart.shown);
+      chart.shown = { host, result };
+      chart.figure.classList.add("is-live");
+    } catch {
+      host.remove();
+      if (!chart.shown) chart.figure.classList.add("is-still");
+    }
+  }
+
+  function remove(shown) {
+    if (!shown) return;
+    shown.result.finalize();
+    shown.host.remove();
+  }
+
+  /* Charts far below are not worth a phone's battery until the reader comes near. */
+  function whenNear(charts, act) {
+    if (!("IntersectionObserver" in window)) {
+      charts.forEach(act);
+      return;
+    }
+    const observer = new IntersectionObserver((entries) => {
+      for (const entry of entries.filter((each) => each.isIntersecting)) {
+        observer.unobserve(entry.target);
+        act(charts.find((chart) => chart.area === entry.target));
+      }
+    }, { rootMargin: "400px 0px" });
+    charts.forEach((chart) => observer.observe(chart.area));
+  }
+
+  /* Vega fills an element of this name when it finds one. Ours is silent, since the table says
+     the same, and Escape puts it away. */
+  function placeTooltip() {
+    const tooltip = document.createElement("div");
+    tooltip.id = "vg-tooltip-element";
+    tooltip.setAttribute("aria-hidden", "true");
+    document.body.append(tooltip);
+    document.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") tooltip.classList.remove("visible");
+    });
+  }
+
+  function start() {
+    if (typeof window.vegaEmbed !== "function") return;
+    placeTooltip();
+    const charts = [...document.querySelectorAll("[data-spec-for]")].map(chartFor).filter(Boolean);
+    whenNear(charts, draw);
+    prefersDark.addEventListener("change", () => {
+      charts.filter((chart) => chart.drawing > 0).forEach(draw);
+    });
+  }
+
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+  else start();
+})();
