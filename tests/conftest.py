@@ -1,0 +1,30 @@
+"""What several tests share: the demo scenarios, read and worked out once."""
+
+from pathlib import Path
+
+import pytest
+
+from panelworth import evaluate, read
+from panelworth.publishing.view import View, view_of
+
+ROOT = Path(__file__).parents[1]
+CLUB = ROOT / "scenarios" / "quillmeadow-club"
+OWNER = ROOT / "scenarios" / "brackenholt-owner"
+
+
+def _view(folder: Path) -> View:
+    case, problems = read(folder)
+    assert case is not None, problems
+    return view_of(case, evaluate(case))
+
+
+@pytest.fixture(scope="session")
+def club() -> View:
+    """Work out the club demo."""
+    return _view(CLUB)
+
+
+@pytest.fixture(scope="session")
+def owner() -> View:
+    """Work out the owner demo."""
+    return _view(OWNER)

@@ -1,0 +1,241 @@
+"""What may know what, who may write or print, and how large a piece may be: read off the syntax.
+
+Data goes one way: reading turns files into records, the engine records into figures, publishing
+figures into pages; only the command line and the package's three verbs see all of it.
+"""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "src" / "panelworth"
+MODULES = {
+    path.relative_to(PACKAGE).with_suffix("").as_posix(): ast.parse(path.read_text("utf-8"))
+    for path in sorted(PACKAGE.rglob("*.py"))
+}
+ENTRIES = ("__main__", "__init__")
+MAY_IMPORT = {
+    "problems": (),
+    "model": ("model", "problems"),
+    "reading": ("reading", "model", "problems"),
+    "engine": ("engine", "model"),
+    "publishing": ("publishing", "engine.results", "model", "problems"),
+}
+WRITES_TO_DISC = "publishing/site"
+WRITING = {
+    *("write_text", "write_bytes", "mkdir", "touch", "rename", "replace_file", "unlink", "rmdir"),
+    *("symlink_to", "hardlink_to", "chmod", "makedirs", "rmtree", "copyfile", "copytree", "copy2"),
+    *("move", "mkdtemp", "mkstemp", "NamedTemporaryFile", "TemporaryDirectory"),
+}
+READING = ("r", "rb", "rt")
+LONGEST_FILE, LONGEST_FUNCTION = 400, 60
+VAGUE = re.compile(r"(^|_)(utils?|helpers?|common|misc|stuff)($|_)")
+# In pieces, so that this file does not hold what it looks for.
+OF_A_MACHINE = re.compile(
+    rb"(?<![\w.-])/(?:" + rb"home|Users|root|work" + rb")/[\w.-]+|[A-Za-z]:\\+" + rb"Users\\"
+)
+
+
+def stage_of(module: str) -> str:
+    """Return the stage that a module belongs to: its folder, or itself at the top."""
+    return module.partition("/")[0]
+
+
+def imports_of(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Yield line and dotted name of every module or name imported from this package.
+
+    `from panelworth.a import b` yields a.b: b may be a module of a.
+    """
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, each.name) for each in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"line {node.lineno}: relative import"
+            yield from ((node.lineno, f"{node.module}.{each.name}") for each in node.names)
+
+
+def own_imports(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Yield line and name, without the package's, of what is imported from this package."""
+    for line, name in imports_of(tree):
+        if name == "panelworth":
+            yield line, "__init__"
+        elif name.startswith("panelworth."):
+            inside = name.removeprefix("panelworth.")
+            known = {each.partition("/")[0] for each in MODULES} - set(ENTRIES)
+            yield line, inside if inside.partition(".")[0] in known else "__init__"
+
+
+def allowed(name: str, prefixes: tuple[str, ...]) -> bool:
+    """Say whether an imported name is one of these stages or modules, or within one."""
+    return any(name == prefix or name.startswith(f"{prefix}.") for prefix in prefixes)
+
+
+def calls_of(tree: ast.AST) -> Iterator[tuple[ast.Call, str, str]]:
+    """Yield every call with the last name of what is called, and the name before its dot."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
+            called = node.func
+            if isinstance(called, ast.Attribute):
+                yield node, called.attr, getattr(called.value, "id", "")
+            else:
+                yield node, getattr(called, "id", ""), ""
+
+
+def writes(call: ast.Call, name: str, owner: str) -> bool:
+    """Say whether a call writes to disc; an open() does unless its mode is plainly for reading."""
+    if name != "open":
+        return name in WRITING
+    if owner == "webbrowser":
+        return False
+    modes = [each.value for each in call.keywords if each.arg == "mode"]
+    modes += call.args[0 if owner else 1 :][:1]
+    return any(not isinstance(mode, ast.Constant) or mode.value not in READING for mode in modes)
+
+
+def functions_of(tree: ast.AST) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
+    """Yield every function and method."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            yield node
+
+
+def files_of_the_repository() -> Iterator[Path]:
+    """Yield every file that is kept, caches and environments left out."""
+    for path in sorted(ROOT.rglob("*")):
+        inside = path.relative_to(ROOT).parts
+        passed_over = {"__pycache__", "node_modules", "dist", "build"}
+        hidden = any(part.startswith(".") and part not in (".ci", ".github") for part in inside)
+        if not hidden and not passed_over & set(inside) and path.is_file():
+            yield path
+
+
+@pytest.mark.parametrize("stage", MAY_IMPORT)
+def test_a_stage_knows_only_what_comes_before_it(stage: str) -> None:
+    wrong = [
+        f"{module}.py:{line}: {name}"
+        for module, tree in MODULES.items()
+        if stage_of(module) == stage
+        for line, name in own_imports(tree)
+        if not allowed(name, MAY_IMPORT[stage])
+    ]
+    assert wrong == []
+
+
+def test_every_module_belongs_to_a_stage() -> None:
+    assert {stage_of(module) for module in MODULES} - set(ENTRIES) <= set(MAY_IMPORT)
+
+
+def test_nothing_inside_imports_the_package_s_three_verbs() -> None:
+    wrong = [
+        f"{module}.py:{line}"
+        for module, tree in MODULES.items()
+        if module not in ENTRIES
+        for line, name in own_imports(tree)
+        if name.partition(".")[0] in ENTRIES
+    ]
+    assert wrong == []
+
+
+def test_no_module_is_named_for_nothing() -> None:
+    assert [module for module in MODULES if any(map(VAGUE.search, module.split("/")))] == []
+
+
+def test_only_the_publishing_entry_writes_to_disc() -> None:
+    wrong = [
+        f"{module}.py:{call.lineno}: {name}"
+        for module, tree in MODULES.items()
+        if module != WRITES_TO_DISC
+        for call, name, owner in calls_of(tree)
+        if writes(call, name, owner)
+    ]
+    assert wrong == []
+
+
+def test_only_the_command_line_prints_and_sets_exit_codes() -> None:
+    names = {"print", "exit", "quit", "_exit", "echo", "secho", "SystemExit"}
+    wrong = [
+        f"{module}.py:{call.lineno}: {name}"
+        for module, tree in MODULES.items()
+        if module != "__main__"
+        for call, name, _ in calls_of(tree)
+        if name in names
+    ]
+    assert wrong == []
+
+
+def test_the_engine_looks_at_no_file_or_log_and_nothing_at_the_clock() -> None:
+    outside = {"os", "io", "pathlib", "time", "logging", "sys", "random", "subprocess", "socket"}
+    wrong = [
+        f"{module}.py:{line}: {name}"
+        for module, tree in MODULES.items()
+        if stage_of(module) in ("engine", "model")
+        for line, name in imports_of(tree)
+        if name.partition(".")[0] in outside
+    ]
+    clocks = [
+        f"{module}.py:{call.lineno}: {owner}.{name}"
+        for module, tree in MODULES.items()
+        for call, name, owner in calls_of(tree)
+        if owner in ("date", "datetime") and name in ("today", "now", "utcnow")
+    ]
+    assert wrong + clocks == []
+
+
+def test_nothing_opens_the_network() -> None:
+    nets = {"urllib.request", "http", "socket", "requests", "httpx", "aiohttp", "ssl", "ftplib"}
+    wrong = [
+        f"{module}.py:{line}: {name}"
+        for module, tree in MODULES.items()
+        for line, name in imports_of(tree)
+        if allowed(name, tuple(nets))
+    ]
+    assert wrong == []
+
+
+def test_no_file_is_longer_than_can_be_kept_in_mind() -> None:
+    lengths = {
+        str(path.relative_to(PACKAGE)): path.read_text("utf-8").count("\n")
+        for path in PACKAGE.rglob("*.py")
+    }
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
+
+
+def test_no_function_is_longer_than_a_page() -> None:
+    lengths = {
+        f"{module}.{function.name}": (function.end_lineno or 0) - function.lineno + 1
+        for module, tree in MODULES.items()
+        for function in functions_of(tree)
+    }
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FUNCTION} == {}
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_every_module_says_what_it_is_for(module: str) -> None:
+    assert ast.get_docstring(MODULES[module])
+
+
+def test_no_file_names_a_place_on_one_machine() -> None:
+    found = {
+        str(path.relative_to(ROOT)): sorted(set(OF_A_MACHINE.findall(path.read_bytes())))[:3]
+        for path in files_of_the_repository()
+    }
+    assert {name: places for name, places in found.items() if places} == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "is_one"),
+    [
+        (b"/" + b"home/ann/club", True),
+        (b"see C:" + b"\\Users\\ann", True),
+        (b"file:///" + b"Users/ann", True),
+        (b"https://example.org/home/club", False),
+        (b"<a href=../work/x>", False),
+        (b"/usr/bin/env python", False),
+    ],
+)
+def test_a_place_on_one_machine_is_told_from_an_address(text: bytes, is_one: bool) -> None:  # noqa: FBT001
+    assert bool(OF_A_MACHINE.search(text)) == is_one

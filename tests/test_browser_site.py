@@ -1,0 +1,91 @@
+"""The built site opened from a folder in Chromium, as a member would."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+SITE = Path(__file__).parents[1] / "site"
+PAGES = sorted(path.relative_to(SITE).as_posix() for path in SITE.rglob("*.html"))
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+CLUB = "quillmeadow-club"
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Start Chromium once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+def opened(browser: Browser, name: str, width: int = 1280, **context: object) -> Page:
+    """Open a page of the site from its file, noting what it says and asks for."""
+    page = browser.new_context(viewport={"width": width, "height": 900}, **context).new_page()
+    page.said, page.asked = [], []
+    page.on("console", lambda message: page.said.append(message.text))
+    page.on("pageerror", lambda error: page.said.append(str(error)))
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.goto((SITE / name).as_uri())
+    return page
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_opens_from_a_folder_without_error_or_request(chromium: Browser, name: str) -> None:
+    page = opened(chromium, name)
+    page.wait_for_load_state("networkidle")
+    assert page.said == []
+    assert [url for url in page.asked if not url.startswith(("file:", "data:"))] == []
+    page.context.close()
+
+
+def test_the_figures_of_the_json_are_on_the_front_page(chromium: Browser) -> None:
+    options = json.loads((SITE / CLUB / "figures.json").read_text())["options"]
+    page = opened(chromium, f"{CLUB}/index.html", width=360)
+    text = page.inner_text("main")
+    for option in options.values():
+        assert option["title"] in text
+        assert f"${option['likely']['upfront']:,.0f}" in text
+        assert f"${abs(option['likely']['npv_vs_baseline']):,.0f}" in text or (
+            option["likely"]["npv_vs_baseline"] == 0
+        )
+    page.context.close()
+
+
+def test_charts_come_alive_and_move_nothing(chromium: Browser) -> None:
+    page = opened(chromium, f"{CLUB}/compare.html")
+    before = page.evaluate("() => document.documentElement.scrollHeight")
+    for chart in page.query_selector_all("figure.chart"):
+        chart.scroll_into_view_if_needed()
+        page.wait_for_selector(f"#{chart.get_attribute('id')}.is-live", timeout=10_000)
+    assert page.evaluate("() => document.documentElement.scrollHeight") == before
+    assert page.said == []
+    page.context.close()
+
+
+def test_without_script_the_pictures_stay(chromium: Browser) -> None:
+    page = opened(chromium, f"{CLUB}/money.html", java_script_enabled=False)
+    picture = page.locator("img.chart-still").first
+    assert picture.is_visible()
+    page.context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_no_page_scrolls_sideways_on_a_small_phone(chromium: Browser, name: str) -> None:
+    page = opened(chromium, name, width=320)
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
+    page.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", [name for name in PAGES if name.startswith(CLUB)])
+def test_axe_finds_no_violation(chromium: Browser, name: str, scheme: str) -> None:
+    """WCAG 2.2 AA rules as axe-core has them."""
+    page = opened(chromium, name, width=360, color_scheme=scheme)
+    found = Axe().run(page).response["violations"]
+    assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
+    page.context.close()

@@ -1,0 +1,111 @@
+"""The commands a person types: what they print, where, and with which exit code."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from panelworth.__main__ import main
+
+ROOT = Path(__file__).parents[1]
+SCENARIOS = ROOT / "scenarios"
+
+
+def run(*words: str | Path) -> Result:
+    """Run panelworth as from a shell."""
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+@pytest.fixture
+def broken(tmp_path: Path) -> Path:
+    """Make the owner demo with three mistakes in two files."""
+    folder = tmp_path / "owner"
+    shutil.copytree(SCENARIOS / "brackenholt-owner", folder)
+    path = folder / "scenario.toml"
+    text = path.read_text()
+    text = text.replace("hourly_rate = 0 ", "hourly_rat = 0 ")
+    path.write_text(text.replace("[0.03, 0.04, 0.055]", "[0.055, 0.04, 0.03]"))
+    (folder / "options" / "newer.toml").write_text('title = "Newer"\nkind = "swap"\n')
+    return folder
+
+
+def test_check_says_that_all_is_in_order() -> None:
+    result = run("check", SCENARIOS)
+    assert result.exit_code == 0
+    assert result.stdout.splitlines() == [
+        f"{SCENARIOS / 'brackenholt-owner'}: in order, 3 options",
+        f"{SCENARIOS / 'quillmeadow-club'}: in order, 4 options",
+    ]
+
+
+def test_check_lists_every_mistake_with_its_place_and_what_to_do(broken: Path) -> None:
+    result = run("check", broken)
+    assert result.exit_code == 1
+    lines = result.stderr.splitlines()
+    assert lines[0] == (
+        f'{broken}/options/newer.toml:2: error: kind: expected "keep", "retrofit" or "replace", '
+        'found "swap"'
+    )
+    assert lines[1].endswith(
+        "error: rates.discount: expected low ≤ likely ≤ high, found [0.055, 0.04, 0.03]; "
+        "put the three in rising order"
+    )
+    assert lines[2].endswith(
+        'error: aircraft.hourly_rat: expected a key that is known here, found "hourly_rat"; '
+        'did you mean "hourly_rate"?'
+    )
+    assert lines[-1] == "3 errors; nothing was written"
+
+
+def test_a_missing_folder_is_told_without_a_traceback(tmp_path: Path) -> None:
+    result = run("figures", tmp_path / "gone", "--json")
+    assert result.exit_code == 1
+    assert "expected a scenario folder with this file, found no such folder" in result.stderr
+    assert "Traceback" not in result.output
+
+
+def test_figures_prints_the_published_json() -> None:
+    result = run("figures", SCENARIOS / "quillmeadow-club", "--json")
+    assert result.exit_code == 0
+    published = ROOT / "site" / "quillmeadow-club" / "figures.json"
+    assert json.loads(result.stdout) == json.loads(published.read_text())
+
+
+def test_figures_prints_tables_for_a_person() -> None:
+    result = run("figures", SCENARIOS / "brackenholt-owner")
+    assert result.exit_code == 0
+    assert "Net present value" in result.stdout
+    assert "What would make up the difference" in result.stdout
+
+
+def test_build_publishes_where_it_is_told(tmp_path: Path) -> None:
+    out = tmp_path / "site"
+    result = run("build", SCENARIOS / "brackenholt-owner", "--out", out)
+    assert result.exit_code == 0, result.output
+    assert (out / "index.html").is_file()
+
+
+def test_build_of_a_broken_folder_leaves_the_site_alone(tmp_path: Path, broken: Path) -> None:
+    out = tmp_path / "site"
+    run("build", SCENARIOS / "brackenholt-owner", "--out", out)
+    before = (out / "index.html").read_bytes()
+    result = run("build", broken, "--out", out)
+    assert result.exit_code == 1
+    assert (out / "index.html").read_bytes() == before
+
+
+def test_two_scenarios_of_one_name_are_refused(tmp_path: Path) -> None:
+    other = tmp_path / "brackenholt-owner"
+    shutil.copytree(SCENARIOS / "brackenholt-owner", other)
+    result = run("build", SCENARIOS / "brackenholt-owner", other, "--out", tmp_path / "site")
+    assert result.exit_code == 1
+    assert "expected scenario folders of different names" in result.stderr
+
+
+@pytest.mark.parametrize("file", ["scenario", "option", "equipment", "fleet"])
+def test_schema_prints_a_json_schema(file: str) -> None:
+    made = json.loads(run("schema", file).stdout)
+    assert made["$schema"].startswith("https://json-schema.org/")
+    assert made["additionalProperties"] is False

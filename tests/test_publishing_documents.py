@@ -1,0 +1,74 @@
+"""figures.json has the keys of the method; CSV cells cannot start a formula."""
+
+import csv
+import io
+import json
+
+from panelworth.publishing.documents import csv_text, figures_csv, figures_json, flows_csv
+from panelworth.publishing.view import View
+
+OPTION_KEYS = [
+    "title", "kind", "likely", "break_even", "break_even_why", "break_even_side", "to_be_whole",
+    "funded", "bills", "range", "budget_p80", "chance_beats_baseline", "chance_best",
+    "chance_below_floor", "swings", "airframe", "downtime",
+]  # fmt: skip
+LIKELY_KEYS = [
+    "upfront", "project", "outlay", "npv", "npv_vs_baseline", "cost_npv", "cost_per_hour",
+    "cost_per_member_month", "equivalent_annual_cost", "end_value", "payback_months",
+    "first_payback_months", "discounted_payback_months", "first_discounted_payback_months",
+    "irr", "mirr", "savings_to_investment", "adjusted_irr",
+]  # fmt: skip
+
+
+def test_figures_json_has_the_keys_of_the_method(club: View) -> None:
+    made = json.loads(figures_json(club.figures))
+    top = ["schema", "scenario", "as_of", "currency", "baseline", "years", "options"]
+    assert list(made) == top
+    assert made["schema"] == "panelworth-figures/1"
+    assert made["scenario"] == "quillmeadow-club"
+    for option in made["options"].values():
+        assert sorted(option) == sorted(OPTION_KEYS)
+        assert sorted(option["likely"]) == sorted(LIKELY_KEYS)
+
+
+def test_money_is_not_rounded_in_figures_json(club: View) -> None:
+    made = json.loads(figures_json(club.figures))
+    assert made["options"]["full"]["likely"]["npv"] == club.option("full").likely.npv
+
+
+def test_the_baseline_has_no_figures_against_itself(club: View) -> None:
+    keep = json.loads(figures_json(club.figures))["options"]["keep"]
+    assert keep["likely"]["npv_vs_baseline"] == 0
+    assert keep["likely"]["irr"] == []
+    assert keep["likely"]["payback_months"] is None
+    assert set(keep["break_even"].values()) == {None}
+    assert keep["break_even_why"] == keep["break_even_side"] == {}
+    assert keep["swings"] == []
+
+
+def test_an_owner_has_no_club_figures(owner: View) -> None:
+    for option in json.loads(figures_json(owner.figures))["options"].values():
+        assert option["likely"]["cost_per_member_month"] is None
+        assert option["to_be_whole"]["dues_per_member_month"] is None
+        assert option["bills"] == []
+
+
+def test_the_csv_of_figures_agrees_with_the_json(club: View) -> None:
+    rows = list(csv.DictReader(io.StringIO(figures_csv(club))))
+    value = next(
+        row["value"] for row in rows if row["option"] == "full" and row["figure"] == "likely.npv"
+    )
+    assert float(value) == club.option("full").likely.npv
+
+
+def test_the_csv_of_flows_adds_up_to_the_net(club: View) -> None:
+    for row in csv.DictReader(io.StringIO(flows_csv(club))):
+        income = sum(float(row[key]) for key in ("charges", "dues", "fees", "other"))
+        assert abs(income - float(row["cost"]) - float(row["net"])) < 1e-6
+
+
+def test_no_cell_of_a_users_text_can_start_a_formula() -> None:
+    written = csv_text(["a"], [["=1+1"], ["@x"], ["+1"], ["-x"], ["plain"], [-3.5]])
+    assert [row[0] for row in csv.reader(io.StringIO(written))] == [
+        "a", "'=1+1", "'@x", "'+1", "'-x", "plain", "-3.5",
+    ]  # fmt: skip

@@ -1,0 +1,98 @@
+"""Sentences are made from figures: each is checked against the figure it tells."""
+
+from dataclasses import replace
+
+from panelworth.publishing import sentences
+from panelworth.publishing.formats import about, duration
+from panelworth.publishing.view import View
+
+
+def with_likely(view: View, option_id: str, **changed: object) -> View:
+    """Return the view with some likely figures of one option changed."""
+    option = view.option(option_id)
+    new = replace(option, likely=replace(option.likely, **changed))
+    figures = replace(view.figures, options={**view.figures.options, option_id: new})
+    return replace(view, figures=figures)
+
+
+def test_better_and_worse_follow_the_sign(club: View) -> None:
+    tag = club.tags["full"]
+    better = with_likely(club, "full", npv_vs_baseline=1250.4)
+    worse = with_likely(club, "full", npv_vs_baseline=-1250.4)
+    assert sentences.against_baseline(better, tag) == (
+        "Over 10 years it leaves the club $1,250 better off than “Keep nursing it”, in today's "
+        "money, the airplane's value at the end counted."
+    )
+    assert "$1,250 worse off" in sentences.against_baseline(worse, tag)
+    same = with_likely(club, "full", npv_vs_baseline=0.3)
+    assert "the same as" in sentences.against_baseline(same, tag)
+
+
+def test_an_owner_is_spoken_to(owner: View) -> None:
+    assert "leaves you" in sentences.against_baseline(owner, owner.tags["refit"])
+
+
+def test_never_at_once_and_for_a_while_are_answers(club: View) -> None:
+    tag = club.tags["full"]
+    never = with_likely(club, "full", payback_months=None, first_payback_months=None)
+    while_ = with_likely(club, "full", payback_months=None, first_payback_months=4)
+    ahead = with_likely(club, "full", payback_months=0, first_payback_months=0)
+    back = with_likely(club, "full", payback_months=97)
+    assert sentences.payback(never, tag) == "In cash it never pays back within 10 years."
+    assert sentences.payback(while_, tag) == (
+        "In cash it is ahead after 4 months for a while, but not to the end of the 10 years."
+    )
+    assert sentences.payback(ahead, tag) == "In cash it is never behind."
+    assert sentences.payback(back, tag) == (
+        "In cash it has paid itself back after 8 years 1 month."
+    )
+
+
+def test_nothing_to_pay_is_said_so(club: View) -> None:
+    free = with_likely(club, "keep", outlay=0.0, upfront=0.0)
+    assert sentences.upfront(free, club.tags["keep"]) == "Nothing is paid up front."
+    gain = with_likely(club, "keep", outlay=500.0, upfront=-1500.0)
+    assert sentences.upfront(gain, club.tags["keep"]) == (
+        "It takes $500; sales and credits bring in $2,000."
+    )
+
+
+def test_figures_in_sentences_are_the_engines(club: View) -> None:
+    tag, likely = club.tags["full"], club.option("full").likely
+    money = club.formats.money
+    assert money(likely.upfront) in sentences.upfront(club, tag)
+    assert duration(likely.payback_months) in sentences.payback(club, tag)
+    even = club.option("full").break_even.hours_per_year
+    assert even is not None
+    assert f"from {about(even)} hours a year up" in sentences.hours_needed(club, tag)
+
+
+def test_funding_tells_loan_raise_and_floor(club: View) -> None:
+    told = sentences.funding(club, club.tags["full"])
+    funded = club.option("full").funded
+    assert funded is not None
+    assert f"{club.formats.cents(funded.dues_increase)} a month more in dues" in told
+    assert f"{club.formats.cents(funded.loan_payment)} a month for 5 years" in told
+    assert "stays above its floor of $15,000" in told
+
+
+def test_a_broken_floor_is_told(club: View) -> None:
+    funded = club.option("keep").funded
+    assert funded is not None
+    broken = replace(funded, below_floor_month=14, lowest_balance=1234.0, lowest_balance_month=20)
+    option = replace(club.option("keep"), funded=broken)
+    figures = replace(club.figures, options={**club.figures.options, "keep": option})
+    told = sentences.reserve(replace(club, figures=figures), club.tags["keep"])
+    assert told == (
+        "The reserve falls below its floor of $15,000 in January 2028; its lowest is $1,234 in "
+        "July 2028."
+    )
+
+
+def test_each_view_names_the_option_with_the_least_or_most(club: View) -> None:
+    best = {label: tags for label, tags, _ in sentences.best_views(club)}
+    figures = club.figures.options
+    least = min(figures, key=lambda key: figures[key].likely.upfront)
+    most = max(figures, key=lambda key: figures[key].likely.npv_vs_baseline)
+    assert [tag.id for tag in best["Least to pay up front"]] == [least]
+    assert [tag.id for tag in best["Most left after 10 years, in today's money"]] == [most]

@@ -1,0 +1,155 @@
+"""Publishing: the same bytes each time, whole or not at all, every link leading somewhere."""
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from panelworth import publish, read, templates_folder
+from panelworth.publishing import charts, site
+from panelworth.publishing.site import broken_links, publish_views
+from panelworth.publishing.view import View
+
+ROOT = Path(__file__).parents[1]
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    """Return every file of a folder by its name within."""
+    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def cases() -> list:
+    """Read the demo scenarios, in the order in which the command line finds them."""
+    folders = sorted(path.parent for path in (ROOT / "scenarios").glob("*/scenario.toml"))
+    return [read(folder)[0] for folder in folders]
+
+
+def test_a_fresh_build_gives_the_bytes_of_the_committed_site(tmp_path: Path) -> None:
+    assert publish(cases(), tmp_path / "site") == []
+    fresh, committed = contents(tmp_path / "site"), contents(ROOT / "site")
+    assert sorted(fresh) == sorted(committed)
+    assert [name for name in fresh if fresh[name] != committed[name]] == []
+
+
+def test_one_scenario_is_published_at_the_root(tmp_path: Path, owner: View) -> None:
+    out = tmp_path / "site"
+    assert publish_views([owner], out, templates=templates_folder(), progress=print) == []
+    assert (out / "option-refit.html").is_file()
+    assert "All scenarios" not in (out / "index.html").read_text()
+
+
+def test_a_build_replaces_the_old_site_and_leaves_nothing_beside_it(
+    tmp_path: Path, owner: View
+) -> None:
+    out = tmp_path / "site"
+    for _ in range(2):
+        publish_views([owner], out, templates=templates_folder(), progress=lambda _: None)
+        (out / "stale.html").write_text("old")
+    publish_views([owner], out, templates=templates_folder(), progress=lambda _: None)
+    assert not (out / "stale.html").exists()
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_failed_build_leaves_the_published_site_as_it_was(
+    tmp_path: Path, owner: View, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "site"
+    publish_views([owner], out, templates=templates_folder(), progress=lambda _: None)
+    before = contents(out)
+
+    def full(*_: object) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    with pytest.raises(OSError, match="No space left"):
+        publish_views([owner], out, templates=templates_folder(), progress=lambda _: None)
+    assert contents(out) == before
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_folder_of_somebody_elses_is_not_replaced(tmp_path: Path, owner: View) -> None:
+    (tmp_path / "thesis.txt").write_text("years of work")
+    problems = publish_views(
+        [owner], tmp_path, templates=templates_folder(), progress=lambda _: None
+    )
+    assert [problem.found for problem in problems] == ["other files"]
+    assert (tmp_path / "thesis.txt").read_text() == "years of work"
+
+
+def test_a_broken_link_in_a_note_stops_the_build(tmp_path: Path) -> None:
+    folder = tmp_path / "owner"
+    shutil.copytree(ROOT / "scenarios" / "brackenholt-owner", folder)
+    (folder / "notes" / "refit.md").write_text("See [the quote](quote.pdf).")
+    case, _ = read(folder)
+    assert case is not None
+    problems = publish([case], tmp_path / "site")
+    assert [(problem.file, problem.found) for problem in problems] == [
+        ("option-refit.html", '"quote.pdf"')
+    ]
+    assert not (tmp_path / "site").exists()
+
+
+@pytest.mark.parametrize(
+    ("link", "broken"),
+    [
+        ("a.html", False),
+        ("a.html#here", False),
+        ("#there", True),
+        ("a.html#gone", True),
+        ("../up.html", True),
+        ("https://example.org/x", False),
+        ("b/c.html", True),
+        ("mailto:somebody@example.org", False),
+    ],
+)
+def test_links_are_followed_within_the_site(link: str, broken: bool) -> None:  # noqa: FBT001
+    pages = {"index.html": f'<a href="{link}">x</a>'.encode(), "a.html": b'<p id="here">y</p>'}
+    assert bool(broken_links(pages)) is broken
+
+
+def test_a_users_text_is_escaped_on_every_page(tmp_path: Path) -> None:
+    folder = tmp_path / "owner"
+    shutil.copytree(ROOT / "scenarios" / "brackenholt-owner", folder)
+    text = (folder / "options" / "refit.toml").read_text()
+    hostile = "<script>alert('x')</script>"
+    title = f'title = "Refit {hostile}"'
+    (folder / "options" / "refit.toml").write_text(
+        re.sub(r"^title = .*$", title, text, count=1, flags=re.MULTILINE)
+    )
+    case, _ = read(folder)
+    assert case is not None
+    assert publish([case], tmp_path / "site") == []
+    for path in (tmp_path / "site").rglob("*.html"):
+        assert hostile not in path.read_text()
+        assert "</script>alert" not in path.read_text()
+
+
+def test_no_page_carries_style_or_script_within_or_asks_for_another_host() -> None:
+    for path in (ROOT / "site").rglob("*.html"):
+        text = path.read_text()
+        assert "Content-Security-Policy" in text
+        assert not re.search(r"<style|\sstyle=|\son[a-z]+=", text)
+        for script in re.findall(r"<script([^>]*)>", text):
+            assert "src=" in script or 'type="application/json"' in script
+        assert not re.search(r'(src|href)="(https?:)?//', text)
+
+
+def test_the_charts_have_the_colours_of_the_stylesheet() -> None:
+    css = (templates_folder() / "assets" / "style.css").read_text()
+    light, dark = css.split("@media screen and (prefers-color-scheme: dark)")[:2]
+    for part, colours in ((light, charts.LIGHT), (dark, charts.DARK)):
+        for key in ("ink", "soft", "rule", "line"):
+            assert f"--{key}: {colours[key]}" in part
+        for number, colour in enumerate(colours["options"], start=1):
+            assert f"--option-{number}: {colour}" in part
+
+
+def test_every_page_with_money_says_who_to_ask() -> None:
+    for path in (ROOT / "site").glob("*/*.html"):
+        assert "accountant, insurer and lender" in path.read_text(), path.name
+
+
+def test_only_publishing_knows_where_files_go() -> None:
+    assert site.MARKER in contents(ROOT / "site")
