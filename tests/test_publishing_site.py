@@ -33,6 +33,14 @@ def test_a_fresh_build_gives_the_bytes_of_the_committed_site(tmp_path: Path) -> 
     assert [name for name in fresh if fresh[name] != committed[name]] == []
 
 
+def test_a_second_build_in_the_same_process_gives_the_same_bytes(
+    tmp_path: Path, owner: View
+) -> None:
+    for out in (tmp_path / "a", tmp_path / "b"):
+        publish_views([owner], out, templates=templates_folder(), progress=lambda _: None)
+    assert contents(tmp_path / "a") == contents(tmp_path / "b")
+
+
 def test_one_scenario_is_published_at_the_root(tmp_path: Path, owner: View) -> None:
     out = tmp_path / "site"
     assert publish_views([owner], out, templates=templates_folder(), progress=print) == []

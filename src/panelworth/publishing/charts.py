@@ -4,6 +4,7 @@ Specifications name no colours: the page's theme gives them, so that they follow
 """
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -17,6 +18,7 @@ from panelworth.publishing.view import OptionTag
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
 STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
 STILL_WIDTH, HEIGHT = 520, 340
+CLIP = re.compile(r"\bclip\d+\b")
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
     "triangle-down", "cross", "triangle-right", "triangle-left",
@@ -99,8 +101,14 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
 def still(chart: Chart, colours: Mapping[str, Any]) -> str:
     """Draw a chart as an SVG picture, for print, and where no script runs."""
     spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(colours, STILL_SANS)}
-    svg: str = vl_convert.vegalite_to_svg(spec)
-    return svg
+    return _renumbered(vl_convert.vegalite_to_svg(spec))
+
+
+def _renumbered(svg: str) -> str:
+    """Number clip paths from 1: Vega counts on from picture to picture, so bytes would differ."""
+    names = dict.fromkeys(CLIP.findall(svg))
+    order = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
+    return CLIP.sub(lambda found: order[found.group()], svg)
 
 
 def bundle() -> str:
