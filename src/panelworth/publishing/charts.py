@@ -105,7 +105,7 @@ def still(chart: Chart, colours: Mapping[str, Any]) -> str:
 
 
 def _renumbered(svg: str) -> str:
-    """Number clip paths from 1: Vega counts on from picture to picture, so bytes would differ."""
+    """Give clip paths numbers from 1; Vega counts on from picture to picture in one process."""
     names = dict.fromkeys(CLIP.findall(svg))
     order = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
     return CLIP.sub(lambda found: order[found.group()], svg)
