@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from panelworth import evaluate, read
+from panelworth.engine.insight import insight_of
 from panelworth.publishing.view import View, view_of
 
 ROOT = Path(__file__).parents[1]
@@ -15,7 +16,8 @@ OWNER = ROOT / "scenarios" / "brackenholt-owner"
 def _view(folder: Path) -> View:
     case, problems = read(folder)
     assert case is not None, problems
-    return view_of(case, evaluate(case))
+    figures = evaluate(case)
+    return view_of(case, figures, insight_of(case, figures))
 
 
 @pytest.fixture(scope="session")

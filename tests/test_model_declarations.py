@@ -35,10 +35,7 @@ RECORDS = list(
     )
 )
 DECLARED = [(record, key) for record in RECORDS for key in record.model_fields]
-UNREAD = {  # numbers the likely figures do without, and who reads them
-    "uncertainty.trials": "how many worlds are drawn: the simulation's",
-    "uncertainty.seed": "which worlds are drawn: the simulation's",
-    "uncertainty.correlation": "how the draws go together: the simulation's",
+UNREAD = {  # numbers that no figure follows, and who reads them
     "items[Clearing out].member_hours": "unpaid work: no cash, only shown",
     "installs[Display].weight": "weight and balance, no money",
     "installs[Display].arm": "weight and balance, no money",

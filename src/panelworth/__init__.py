@@ -8,6 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+Worlds = Callable[[int, int], None]
+
 if TYPE_CHECKING:
     from panelworth.engine.results import Figures
     from panelworth.model.case import Case
@@ -21,25 +23,41 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     return read_case(Path(folder))
 
 
-def evaluate(case: "Case") -> "Figures":
-    """Work out every figure of a case."""
+def evaluate(
+    case: "Case", *, trials: int | None = None, progress: Worlds | None = None
+) -> "Figures":
+    """Work out every figure of a case, drawing as many worlds as its file says, or `trials`.
+
+    `progress` is told how many worlds are done, of how many.
+    """
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
 
-    return evaluated(case)
+    return evaluated(case, trials=trials, progress=progress)
 
 
 def publish(
-    cases: "list[Case]", out: str | Path, *, progress: Callable[[str], None] = lambda _: None
+    cases: "list[Case]",
+    out: str | Path,
+    *,
+    trials: int | None = None,
+    progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published."""
+    from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.publishing.site import publish_views  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     views = []
     for case in cases:
-        progress(f"working out {case.name}")
-        views.append(view_of(case, evaluate(case)))
+        figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
+        progress(f"looking into {case.name}")
+        views.append(view_of(case, figures, insight_of(case, figures)))
     return publish_views(views, Path(out), templates=templates_folder(), progress=progress)
+
+
+def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
+    """Word the progress of the draws."""
+    return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
 
 
 def templates_folder() -> Path:

@@ -11,13 +11,21 @@ from typing import TYPE_CHECKING
 import click
 
 from panelworth import evaluate, publish, read
-from panelworth.problems import Problem, render
+from panelworth.problems import Problem, did_you_mean, render
 
 if TYPE_CHECKING:
+    from panelworth.engine.results import EvenPoints
     from panelworth.model.case import Case
 
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet")
+
+
+trials_option = click.option(
+    "--trials",
+    type=click.IntRange(100, 1_000_000),
+    help="How many possible futures to draw; default: as the scenario says.",
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -39,10 +47,12 @@ def check(folders: tuple[Path, ...]) -> None:
 @main.command()
 @click.argument("folder", type=FOLDER)
 @click.option("--json", "as_json", is_flag=True, help="Print figures.json.")
-def figures(folder: Path, *, as_json: bool) -> None:
+@trials_option
+def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
     """Work out every figure of a scenario FOLDER."""
     case = read_or_exit(folder)
-    worked_out = evaluate(case)
+    with progress_line() as say:
+        worked_out = evaluate(case, trials=trials, progress=drawing(say))
     if as_json:
         from panelworth.publishing.documents import figures_json  # noqa: PLC0415
 
@@ -61,7 +71,8 @@ def figures(folder: Path, *, as_json: bool) -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--out", type=FOLDER, default=Path("site"), help="Where to publish; default: site.")
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
-def build(folders: tuple[Path, ...], out: Path, *, show: bool) -> None:
+@trials_option
+def build(folders: tuple[Path, ...], out: Path, *, show: bool, trials: int | None) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
     found = scenario_folders(folders)
     names = [folder.resolve().name for folder in found]
@@ -70,12 +81,29 @@ def build(folders: tuple[Path, ...], out: Path, *, show: bool) -> None:
         fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
     with progress_line() as say:
-        problems = publish(cases, out, progress=say)
+        problems = publish(cases, out, trials=trials, progress=say)
     if problems:
         fail(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         webbrowser.open((out / "index.html").resolve().as_uri())
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+@click.argument("option")
+@click.argument("path", metavar="INPUT")
+def breakeven(folder: Path, option: str, path: str) -> None:
+    """Find every value of an INPUT at which an OPTION comes out the same as the baseline.
+
+    INPUT is a path such as aircraft.fuel_price, jobs[NAME].now, or, for the option's own,
+    items[NAME].cost, after.repairs.growth or buy.price.
+    """
+    case = read_or_exit(folder)
+    from panelworth.publishing.console import break_even_lines  # noqa: PLC0415
+
+    for line in break_even_lines(case, option, named_input(case, option, path)):
+        click.echo(line)
 
 
 @main.command()
@@ -113,6 +141,33 @@ def read_all_or_exit(folders: list[Path]) -> list["Case"]:
         fail(problems)
     show_problems(problems)
     return cases
+
+
+def named_input(case: "Case", option: str, path: str) -> "EvenPoints":
+    """Return an input's break-evens; stop with the nearest spellings where a name is unknown."""
+    from panelworth.engine.anybreakeven import break_even_of  # noqa: PLC0415
+    from panelworth.model.case import inputs_of_case, option_prefix  # noqa: PLC0415
+
+    others = [each for each in case.options if each != case.scenario.baseline]
+    if option not in others:
+        fail([unknown("OPTION", "the id of an option other than the baseline", option, others)])
+    known = [each.path for each in inputs_of_case(case)]
+    own = f"{option_prefix(option)}{path}"
+    if path not in known and own not in known:
+        shortened = [each.removeprefix(option_prefix(option)) for each in known]
+        fail([unknown("INPUT", "the path of an input", path, shortened)])
+    return break_even_of(case, option, path if path in known else own)
+
+
+def unknown(key: str, expected: str, found: str, known: list[str]) -> Problem:
+    """Make the problem of a name that is not known, with the nearest spelling."""
+    hint = did_you_mean(found, known, f"such as {', '.join(known[:4])}")
+    return Problem(file="breakeven", key=key, expected=expected, found=f'"{found}"', hint=hint)
+
+
+def drawing(say: Callable[[str], None]) -> Callable[[int, int], None]:
+    """Word the progress of the draws."""
+    return lambda done, total: say(f"{done:,} of {total:,} futures")
 
 
 @contextmanager

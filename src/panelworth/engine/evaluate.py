@@ -1,4 +1,4 @@
-"""All figures of a case in the likely view: calls the other stages in order and nothing else."""
+"""All figures of a case: calls the other stages in order and nothing else."""
 
 from panelworth.engine.breakeven import break_evens
 from panelworth.engine.cashflow import Flows, flows_of
@@ -7,14 +7,15 @@ from panelworth.engine.curves import hours_curve
 from panelworth.engine.funding import bills, funded_figures
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
 from panelworth.engine.swings import swings_of
+from panelworth.engine.uncertainty import Progress, simulate
 from panelworth.engine.worlds import Array, Worlds, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
 
 
-def evaluate(case: Case) -> Figures:
-    """Work out every figure of a case that needs no draws."""
+def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None = None) -> Figures:
+    """Work out every figure of a case; `trials` is the file's unless given."""
     worlds, scenario = likely_worlds(case), case.scenario
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
     funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
@@ -33,6 +34,7 @@ def evaluate(case: Case) -> Figures:
             for option_id in case.options
         },
         by_hours=hours_curve(case, worlds),
+        uncertainty=simulate(case, trials=trials, progress=progress),
     )
 
 

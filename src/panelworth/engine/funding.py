@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
-from panelworth.engine.course import in_force
+from panelworth.engine.course import finally_
 from panelworth.engine.project import month_of
 from panelworth.engine.results import Bill, Funded
 from panelworth.engine.worlds import Array
@@ -269,9 +269,7 @@ def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
     if club is None or funded is None:
         return ()
     dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
-    rate = float(in_force(flows.course, "hourly_rate")[0, -1]) + (
-        funded.hourly_rate_increase or 0.0
-    )
+    rate = float(finally_(flows.course, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
     return tuple(
         Bill(
             name=profile.name,

@@ -133,6 +133,147 @@ class HoursCurve:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Spread:
+    """How a figure spreads over the worlds: percentiles, linear between order statistics."""
+
+    p10: float
+    p50: float
+    p80: float
+    p90: float
+    mean: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Range:
+    """The spread of an option's figures; `cost_per_hour` over the worlds in which it flies."""
+
+    upfront: Spread
+    npv: Spread
+    npv_vs_baseline: Spread
+    cost_per_hour: Spread | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Errors:
+    """Standard errors of the chances: √(p·(1-p)/trials)."""
+
+    likely_enough: float
+    beats_baseline: float | None
+    best: float
+    below_floor: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Share:
+    """The part of the variance of npv_vs_baseline that one range alone accounts for."""
+
+    input: str
+    share: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class OptionUncertainty:
+    """Everything the drawn worlds say of one option.
+
+    `regret`: mean over the worlds of the best option's npv less this one's. `shares` are sorted,
+    largest first; `remainder` is 1 less their sum, None where nothing varies (the baseline
+    against itself). The quantiles run from 0 to 100 % in steps of 1 %.
+    """
+
+    range: Range
+    budget_p80: float
+    chance_beats_baseline: float | None
+    chance_best: float
+    chance_below_floor: float | None
+    chance_likely_enough: float
+    likely_outlay: float
+    regret: float
+    errors: Errors
+    shares: tuple[Share, ...]
+    remainder: float | None
+    outlay_quantiles: tuple[float, ...]
+    gap_quantiles: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Uncertainty:
+    """The drawn worlds of a scenario folder."""
+
+    trials: int
+    seed: int
+    correlation: float
+    options: Mapping[str, OptionUncertainty]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Root:
+    """A value at which an option and the baseline are even.
+
+    `side`: the option pays "at least" or "at most" there; "" where it pays on neither side or on
+    both. `jump`: the difference steps past zero, as when a finish slips into the next month.
+    """
+
+    value: float
+    side: str
+    jump: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvenPoints:
+    """Every break-even of an option by one input between two bounds, or why there is none.
+
+    `why`: "pays at any value", "never pays" or "no effect"; "" where there are roots.
+    """
+
+    input: str
+    least: float
+    most: float
+    roots: tuple[Root, ...]
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turning:
+    """The value of an input, nearest to the likely one, from which another option is best.
+
+    `value` and `then` are None where the best option stays so between the bounds.
+    """
+
+    input: str
+    likely: float
+    least: float
+    most: float
+    best: str
+    value: float | None
+    then: str | None
+    jump: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Axis:
+    """One input to move: the inputs it shifts, all by the same amount, and the grid of shifts."""
+
+    key: str
+    paths: tuple[str, ...]
+    points: tuple[float, ...]
+    likely: float
+    step: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grid:
+    """The engine's figures at every grid point: per option and figure a row, the last axis fastest.
+
+    `hours` and `members` are discounted sums, so that a cost an hour is a quotient of two figures;
+    `error` is the largest difference to the engine, in money, at random points within.
+    """
+
+    axes: tuple[Axis, ...]
+    figures: Mapping[str, Mapping[str, tuple[float, ...]]]
+    error: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Figures:
     """All figures of a scenario folder."""
 
@@ -144,3 +285,13 @@ class Figures:
     options: Mapping[str, OptionFigures]
     series: Mapping[str, Series]
     by_hours: HoursCurve
+    uncertainty: Uncertainty
+
+
+@dataclass(frozen=True, kw_only=True)
+class Insight:
+    """What decides: where the best option changes, every break-even, and the box to move within."""
+
+    turnings: tuple[Turning, ...]
+    even_points: Mapping[str, tuple[EvenPoints, ...]]
+    whatif: Grid

@@ -83,7 +83,7 @@ class LoadingCase(Record):
     """One loading to check."""
 
     heading: ClassVar[str] = "Loading case"
-    name: str = words("Name", "How to call the case.")
+    name: str = words("Name", "How to call the case.", min_length=1)
     loads: dict[str, float] = given(
         "Loads", "table", "Weight at each station.", default_factory=dict
     )
@@ -94,7 +94,7 @@ class Unit(Record):
     """One unit of equipment."""
 
     heading: ClassVar[str] = "Unit"
-    name: str = words("Name", "What it is.")
+    name: str = words("Name", "What it is.", min_length=1)
     weight: float = given("Weight", "weight", "Its weight, harness included.", default=0.0)
     arm: float = given("Arm", "arm", "Where it sits.", low=-LARGEST, default=0.0)
     amps: Quantity = amount("Continuous amps", "amps", "What it draws while it is on.")

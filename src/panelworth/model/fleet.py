@@ -28,7 +28,7 @@ class OtherAircraft(Record):
     """Another aircraft of the club."""
 
     heading: ClassVar[str] = "Other aircraft"
-    name: str = words("Name", "What members call it.")
+    name: str = words("Name", "What members call it.", min_length=1)
     hours_per_year: float = given("Hours", "hours a year", "What it flies.", default=0.0)
     down: tuple[Window, ...] = given("Planned downtime", "list", "When it is down.", default=())
 

@@ -43,7 +43,7 @@ class Item(Record):
     """One thing that is bought or done."""
 
     heading: ClassVar[str] = "Project item"
-    name: str = words("Name", "What is bought or done.")
+    name: str = words("Name", "What is bought or done.", min_length=1)
     group: Group = given("Group", "choice", "What kind of cost it is.", default="other")
     cost: Quantity | None = given(
         "Cost", "money", "Its price before tax; or give hours and rate.", default=None
@@ -78,7 +78,7 @@ class Credit(Record):
     """Money that comes in: removed units sold, a trade-in, a grant."""
 
     heading: ClassVar[str] = "Money in"
-    name: str = words("Name", "Where the money comes from.")
+    name: str = words("Name", "Where the money comes from.", min_length=1)
     amount: Quantity = amount("Amount", "money", "What comes in.")
     when: When = given("Received at", "choice", "When it comes in.", default="finish")
 

@@ -41,7 +41,7 @@ class FixedCost(Record):
     """One cost that comes every year whether the airplane flies or not."""
 
     heading: ClassVar[str] = "Fixed cost"
-    name: str = words("Name", "What the cost is for.")
+    name: str = words("Name", "What the cost is for.", min_length=1)
     per_year: Quantity = amount("Cost a year", "money a year", "Today's price of one year.")
 
 
@@ -49,7 +49,7 @@ class Recurring(Record):
     """One inspection or part that falls due every so many months."""
 
     heading: ClassVar[str] = "Recurring item"
-    name: str = words("Name", "What falls due.")
+    name: str = words("Name", "What falls due.", min_length=1)
     cost: Quantity = amount("Cost", "money", "Today's price of doing it once.")
     every_months: int = given(
         "Interval", "months", "Calendar months from one to the next.", low=1, high=600
@@ -169,7 +169,7 @@ class Profile(Record):
     """A kind of member, to show a bill for."""
 
     heading: ClassVar[str] = "Member profile"
-    name: str = words("Name", "How to call such a member.")
+    name: str = words("Name", "How to call such a member.", min_length=1)
     hours_per_year: float = given(
         "Hours flown", "hours a year", "Hours this member flies in a year.", high=HOURS_IN_A_YEAR
     )
@@ -216,7 +216,7 @@ class Job(Record):
     """A small job that is cheap while the panel is open and dear later."""
 
     heading: ClassVar[str] = "Job while it is open"
-    name: str = words("Name", "What is to be done.")
+    name: str = words("Name", "What is to be done.", min_length=1)
     now: Quantity = amount("Cost now", "money", "Its price while the panel is open.")
     later: Quantity = amount(
         "Cost later", "money", "Its price on its own later, opening up again included."

@@ -18,6 +18,7 @@ from panelworth.publishing.view import OptionTag
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
 STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
 STILL_WIDTH, HEIGHT = 520, 340
+COLOUR = re.compile(r"#[0-9a-f]{6}")
 CLIP = re.compile(r"\bclip\d+\b")
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
@@ -25,12 +26,12 @@ MARKS = (
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
 # The colours of style.css; a test holds the two equal.
-LIGHT = {
+LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
     "options": ["#1c89de", "#c27900", "#206d65", "#612b90",
                 "#5e2601", "#01404f", "#6e6616", "#9b7c93"],
 }  # fmt: skip
-DARK = {
+DARK: dict[str, Any] = {
     "ink": "#e6e8e1", "soft": "#a7b0a7", "rule": "#39413c", "line": "#7e8980",
     "options": ["#6e90f9", "#de9630", "#78edbb", "#896a92",
                 "#ba5a16", "#9bbfda", "#d7d13f", "#ae8fa8"],
@@ -93,15 +94,24 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
         "axis": {**words, **sizes, **lines, **axis, "labelFont": font, "titleFont": font},
         "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300},
         "text": {"color": colours["ink"], "fontSize": 13},
+        "bar": {"color": colours["line"]},
         "rule": {"color": colours["line"]},
         "range": {"category": colours["options"], "symbol": list(MARKS)},
     }
 
 
-def still(chart: Chart, colours: Mapping[str, Any]) -> str:
-    """Draw a chart as an SVG picture, for print, and where no script runs."""
-    spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(colours, STILL_SANS)}
+def still(chart: Chart) -> str:
+    """Draw a chart as an SVG picture in light colours, for print and where no script runs."""
+    spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(LIGHT, STILL_SANS)}
     return _renumbered(vl_convert.vegalite_to_svg(spec))
+
+
+def darkened(svg: str) -> str:
+    """Return a light picture in dark colours: every theme colour exchanged for its other."""
+    names = [key for key in LIGHT if key != "options"]
+    pairs: dict[str, str] = {LIGHT[key]: DARK[key] for key in names}
+    pairs |= dict(zip(LIGHT["options"], DARK["options"], strict=True))
+    return COLOUR.sub(lambda found: pairs.get(found.group(), found.group()), svg)
 
 
 def _renumbered(svg: str) -> str:
@@ -133,12 +143,15 @@ def lines(
     data: Sequence[Mapping[str, Any]],
     *,
     axes: tuple[str, str],
-    marks_at: Sequence[float],
     extra: Sequence[Layered] = (),
+    tight: bool = False,
 ) -> dict[str, Any]:
-    """Draw one line an option over `x`, with marks at some places; fields option, x, y, told."""
+    """Draw one line an option over `x`; fields option, x, y, told, and mark where one stands.
+
+    `tight`: the axis across starts where the data does, and is written short.
+    """
     colour, shape, dash = _scales(tags)
-    across = alt.X("x:Q", title=axes[0], axis=alt.Axis(grid=False, tickCount=6))
+    across = alt.X("x:Q", title=axes[0], axis=_across(money=tight), scale=alt.Scale(zero=not tight))
     up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
     told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
     base = alt.Chart().encode(x=across, y=up)
@@ -146,10 +159,46 @@ def lines(
     points = (
         base.mark_point(filled=True, size=70, opacity=1)
         .encode(color=colour, shape=shape, tooltip=told)
-        .transform_filter(alt.FieldOneOfPredicate(field="x", oneOf=list(marks_at)))
+        .transform_filter("datum.mark")
     )
     layered = alt.layer(*extra, line, points, data=alt.InlineData(values=list(data)))
     return finished(layered)
+
+
+def _across(*, money: bool) -> alt.Axis:
+    if money:
+        return alt.Axis(grid=False, tickCount=6, format="~s")
+    return alt.Axis(grid=False, tickCount=6)
+
+
+def swings(
+    data: Sequence[Mapping[str, Any]], likely: float, axis: str, count: int
+) -> dict[str, Any]:
+    """Draw one bar a range from the figure at its low to that at its high; fields name, end, x.
+
+    The bars start at the likely view; the part towards the high is the darker one. Names stand
+    above their bars, since a phone has no room beside them.
+    """
+    names = list(dict.fromkeys(each["name"] for each in data))
+    rows = [{**each, "from": round(likely, 2)} for each in data]
+    told = [alt.Tooltip("name:N", title="Range"), alt.Tooltip("told:N", title="Then")]
+    place = alt.Y("name:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
+    across = alt.X("from:Q", title=axis, axis=_across(money=True), scale=alt.Scale(zero=False))
+    darker = alt.condition("datum.end == 'at its high'", alt.value(1.0), alt.value(0.45))
+    base = alt.Chart(alt.InlineData(values=rows)).encode(y=place)
+    bar = base.mark_bar(height=12, yOffset=6).encode(
+        x=across, x2="x:Q", opacity=darker, tooltip=told
+    )
+    text = base.mark_text(align="left", dy=-8, limit=STILL_WIDTH).encode(
+        x=alt.value(2), text="name:N"
+    )
+    named = text.transform_filter("datum.end == 'at its low'")
+    return finished(alt.layer(upright(likely, ""), bar, named), swings_height(count))
+
+
+def swings_height(count: int) -> int:
+    """Return how high a chart of so many bars is."""
+    return 60 + 38 * count
 
 
 def bars(
@@ -202,11 +251,11 @@ def upright(value: float, words: str) -> Layered:
     return alt.layer(rule, text)
 
 
-def finished(chart: alt.Chart | Layered) -> dict[str, Any]:
+def finished(chart: alt.Chart | Layered, height: int = HEIGHT) -> dict[str, Any]:
     """Return the specification, as wide as its place and exactly as high as it says."""
     sized = chart.properties(
         width="container",
-        height=HEIGHT,
+        height=height,
         autosize=alt.AutoSizeParams(type="fit", contains="padding"),
     )
     spec: dict[str, Any] = sized.to_dict(validate=True)

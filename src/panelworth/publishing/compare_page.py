@@ -11,6 +11,7 @@ from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
 from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.whatif import whatif
 
 STEP = 3  # months between the points of a line over time
 
@@ -28,6 +29,7 @@ def compare_page(view: View) -> Page:
             "lead": _lead(view),
             "options": list(view.tags.values()),
             "charts": drawn,
+            "whatif": whatif(view),
             "head": ["Figure", *(tag.title for tag in view.tags.values())],
             "figures": _figures(view),
             "break_evens": _break_evens(view),
@@ -92,20 +94,20 @@ def over_time(
     title, summary, axis = words
     data, rows = [], []
     years = view.figures.years
+    every = max(1, years // 5)
     for tag in tags:
         sums = plotted(series(tag))
         for month in range(0, len(sums), STEP):
             told = f"{view.formats.money(sums[month])} after {duration(month)}"
             at = {"option": tag.title, "x": round(month / MONTHS, 2), "y": sums[month]}
-            data.append({**at, "told": told.replace("after at once", "at the start")})
+            mark = month % (MONTHS * every) == 0
+            data.append({**at, "told": told.replace("after at once", "at the start"), "mark": mark})
         ends = [view.formats.money(sums[year * MONTHS]) for year in range(years + 1)]
         rows.append([{"option": tag, "value": ""}, *ends])
-    every = max(1, years // 5)
     spec = charts.lines(
         list(view.tags.values()),
         data,
         axes=("Years from now", axis),
-        marks_at=[float(year) for year in range(0, years + 1, every)],
         extra=extra,
     )
     head = ["Option", "At the start", *(f"Year {year}" for year in range(1, years + 1))]
@@ -207,7 +209,7 @@ def _hours_spec(
     marks: bool = False,
 ) -> tuple[dict[str, Any], list[list[Any]]]:
     hours, money = view.figures.by_hours.hours, view.formats.money
-    data, rows, places = [], [], set(hours[:: len(hours) // 4])
+    data, rows, places = [], [], {round(at, 2) for at in hours[:: len(hours) // 4]}
     for tag in tags:
         values = plotted(curves[tag.id])
         points = list(zip(hours, values, strict=True))
@@ -218,13 +220,13 @@ def _hours_spec(
         for at, value in points:
             if value is not None:
                 told = f"{money(value)} at {about(at)} hours a year"
-                data.append({"option": tag.title, "x": round(at, 2), "y": value, "told": told})
+                where = {"option": tag.title, "x": round(at, 2), "y": value}
+                data.append({**where, "told": told, "mark": round(at, 2) in places})
         rows.append([{"option": tag, "value": ""}, *map(money, values[:: len(hours) // 4])])
     spec = charts.lines(
         list(view.tags.values()),
         data,
         axes=("Hours wanted a year", axis),
-        marks_at=sorted(round(place, 2) for place in places),
         extra=[*extra, charts.level(0.0, "")] if marks else extra,
     )
     return spec, rows

@@ -2,10 +2,32 @@
 
 from rich.table import Table
 
+from panelworth.engine.results import EvenPoints
+from panelworth.model.case import Case, inputs_of_case
 from panelworth.publishing import sentences
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
+from panelworth.publishing.formats import formats_of
 from panelworth.publishing.money_page import bill_rows, raise_rows
+from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import View
+
+
+def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
+    """Say at which values of an input an option comes out the same as the baseline."""
+    each = next(each for each in inputs_of_case(case) if each.path == found.input)
+    formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
+    title, unit = case.options[option_id].title, formats.unit(each.unit)
+    span = " and ".join(formats.measure(end, each.unit) for end in (found.least, found.most))
+    likely = formats.quantity(each.quantity, each.unit)
+    lines = [f"{input_name(each)}, {unit}; likely {likely}; searched between {span}"]
+    for root in found.roots:
+        value = formats.measure(root.value, each.unit)
+        where = f"{root.side or 'touching at'} {value}"
+        jump = ", where it jumps" if root.jump else ""
+        lines.append(f"“{title}” comes out ahead of “{baseline.title}” {where}{jump}")
+    if found.why:
+        lines.append(f"“{title}” against “{baseline.title}”: {found.why}")
+    return lines
 
 
 def figures_tables(view: View) -> list[Table]:

@@ -8,26 +8,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, is_dataclass
 from typing import Any
 
-from panelworth.engine.results import Figures
+from panelworth.engine.results import Figures, OptionUncertainty
 from panelworth.publishing.view import View
 
 SCHEMA = "panelworth-figures/1"
-LATER = (
-    "range",
-    "budget_p80",
-    "chance_beats_baseline",
-    "chance_best",
-    "chance_below_floor",
-    "airframe",
-    "downtime",
-)
+LATER = ("airframe", "downtime")
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def figures_object(figures: Figures) -> dict[str, Any]:
     """Return the object that figures.json holds: money unrounded, absent parts null."""
     options = {
-        option_id: {**asdict(option), **dict.fromkeys(LATER)}
+        option_id: {
+            **asdict(option),
+            **_drawn(figures.uncertainty.options[option_id]),
+            **dict.fromkeys(LATER),
+        }
         for option_id, option in figures.options.items()
     }
     return {
@@ -38,6 +34,16 @@ def figures_object(figures: Figures) -> dict[str, Any]:
         "baseline": figures.baseline,
         "years": figures.years,
         "options": options,
+    }
+
+
+def _drawn(found: OptionUncertainty) -> dict[str, Any]:
+    return {
+        "range": asdict(found.range),
+        "budget_p80": found.budget_p80,
+        "chance_beats_baseline": found.chance_beats_baseline,
+        "chance_best": found.chance_best,
+        "chance_below_floor": found.chance_below_floor,
     }
 
 

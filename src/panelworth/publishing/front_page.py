@@ -6,6 +6,7 @@ from panelworth.publishing import sentences
 from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.formats import day, duration, plural
 from panelworth.publishing.prose import html_of
+from panelworth.publishing.risk_words import below, middle
 from panelworth.publishing.view import OptionTag, Page, View
 
 
@@ -72,14 +73,16 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     likely, formats = view.option(tag.id).likely, view.formats
     schedule = view.case.options[tag.id].schedule
     is_baseline = tag.id == view.figures.baseline
+    found = view.uncertain(tag.id).range
+    hour, gap = found.cost_per_hour, middle(view, found.npv_vs_baseline)
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
         "cells": [
-            formats.money(likely.upfront),
+            {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
-            formats.money(likely.cost_per_hour),
-            "—" if is_baseline else formats.change(likely.npv_vs_baseline),
+            {"value": formats.money(likely.cost_per_hour), "note": below(view, hour)},
+            "—" if is_baseline else {"value": formats.change(likely.npv_vs_baseline), "note": gap},
             "—" if is_baseline else duration(likely.payback_months),
             sentences.weeks(schedule) if schedule else "none",
         ],

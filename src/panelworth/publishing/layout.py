@@ -14,6 +14,7 @@ from panelworth.publishing.front_page import front_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
+from panelworth.publishing.risk_page import risk_page
 from panelworth.publishing.view import Page, View
 
 
@@ -33,6 +34,7 @@ class Layout:
                 undefined=StrictUndefined,
                 trim_blocks=True,
                 lstrip_blocks=True,
+                extensions=["jinja2.ext.loopcontrols"],
             )
         )
 
@@ -46,6 +48,7 @@ def pages_of(view: View) -> list[Page]:
     return [
         front_page(view),
         compare_page(view),
+        risk_page(view),
         money_page(view),
         *(option_page(view, tag) for tag in view.tags.values()),
         inputs_page(view),

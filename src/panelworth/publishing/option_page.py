@@ -11,6 +11,7 @@ from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
 from panelworth.publishing.prose import html_of
+from panelworth.publishing.risk_words import below, budget
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -70,10 +71,10 @@ def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
 
 def _cards(view: View, tag: OptionTag) -> list[dict[str, str]]:
     likely, formats = view.option(tag.id).likely, view.formats
-    cards = [
-        {"label": "up front", "value": formats.money(likely.upfront)},
-        {"label": "an hour flown, all costs", "value": formats.cents(likely.cost_per_hour)},
-    ]
+    found = view.uncertain(tag.id).range
+    hour = {"value": formats.cents(likely.cost_per_hour), "note": below(view, found.cost_per_hour)}
+    paid = {"value": formats.money(likely.upfront), "note": below(view, found.upfront)}
+    cards = [{"label": "up front", **paid}, {"label": "an hour flown, all costs", **hour}]
     if view.club:
         value = formats.cents(likely.cost_per_member_month)
         cards.append({"label": "a member a month, all costs", "value": value})
@@ -150,6 +151,7 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
     said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
+    said.append(budget(view, tag))
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:

@@ -58,8 +58,9 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
     for page in pages:
         files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
         for chart in page.content.get("charts", ()):
-            files[chart.svg] = charts.still(chart, charts.LIGHT).encode()
-            files[chart.svg_dark] = charts.still(chart, charts.DARK).encode()
+            picture = charts.still(chart)
+            files[chart.svg] = picture.encode()
+            files[chart.svg_dark] = charts.darkened(picture).encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()

@@ -2,20 +2,15 @@
 
 from typing import Any
 
-from panelworth.model.case import Input, inputs_of_case, option_prefix
+from panelworth.model.case import Input, option_prefix
 from panelworth.publishing.view import OptionTag, View
 
 MOST_SWINGS = 8
 
 
-def inputs_by_path(view: View) -> dict[str, Input]:
-    """Return every numeric input of the folder by its path."""
-    return {each.path: each for each in inputs_of_case(view.case)}
-
-
 def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
     """Return the rows of a list of inputs: label, value, source; those left out are skipped."""
-    inputs = inputs_by_path(view)
+    inputs = view.inputs
     return [_row(view, inputs[path]) for path in paths if path in view.case.places]
 
 
@@ -45,7 +40,7 @@ def input_name(each: Input) -> str:
 
 def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
     """Word the widest swings: which range, alone, moves the option most against the baseline."""
-    inputs, formats, rows = inputs_by_path(view), view.formats, []
+    inputs, formats, rows = view.inputs, view.formats, []
     for swing in view.option(tag.id).swings[:MOST_SWINGS]:
         each = inputs[swing.input]
         span = f"{formats.measure(each.quantity.low, each.unit)} to "

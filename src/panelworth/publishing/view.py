@@ -2,15 +2,24 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
-from panelworth.engine.results import Figures, OptionFigures, Series
-from panelworth.model.case import Case
+from panelworth.engine.results import (
+    Figures,
+    Grid,
+    Insight,
+    OptionFigures,
+    OptionUncertainty,
+    Series,
+)
+from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
 
 Cells = list[Any]
 MOST_MARKS = 8
+NO_INSIGHT = Insight(turnings=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,6 +38,7 @@ class View:
 
     case: Case
     figures: Figures
+    insight: Insight
     formats: Formats
     tags: Mapping[str, OptionTag]
 
@@ -47,9 +57,18 @@ class View:
         """The club, None for a single owner."""
         return self.case.scenario.club
 
+    @cached_property
+    def inputs(self) -> Mapping[str, Input]:
+        """Every numeric input of the folder by its path."""
+        return {each.path: each for each in inputs_of_case(self.case)}
+
     def option(self, option_id: str) -> OptionFigures:
         """Return an option's figures."""
         return self.figures.options[option_id]
+
+    def uncertain(self, option_id: str) -> OptionUncertainty:
+        """Return what the drawn worlds say of an option."""
+        return self.figures.uncertainty.options[option_id]
 
     def series(self, option_id: str) -> Series:
         """Return an option's likely course month by month."""
@@ -68,7 +87,7 @@ class Page:
     content: Mapping[str, Any] = field(default_factory=dict)
 
 
-def view_of(case: Case, figures: Figures) -> View:
+def view_of(case: Case, figures: Figures, insight: Insight = NO_INSIGHT) -> View:
     """Order the options, baseline first, then by outlay, and set how figures are written."""
     titles = [option.title for option in case.options.values()]
 
@@ -84,7 +103,13 @@ def view_of(case: Case, figures: Figures) -> View:
         )
         for number, option_id in enumerate(sorted(case.options, key=place))
     }
-    return View(case=case, figures=figures, formats=formats_of(case.scenario), tags=tags)
+    return View(
+        case=case,
+        figures=figures,
+        insight=insight,
+        formats=formats_of(case.scenario),
+        tags=tags,
+    )
 
 
 def _told_apart(option_id: str, title: str, titles: list[str]) -> str:

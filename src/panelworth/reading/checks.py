@@ -19,6 +19,7 @@ def check_case(case: Case, tables: Mapping[str, Table], ids: list[str]) -> Itera
     for option_id, option in case.options.items():
         table = tables[option_id]
         yield from _check_sections(table, option)
+        yield from _check_items(table, option)
         yield from _check_names(table, option, case.scenario)
         yield from _check_days(table, option, case.scenario)
         yield from _check_people(table, option, case.scenario)
@@ -87,11 +88,25 @@ def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
     if option.sell and any("trade" in credit.name.casefold() for credit in option.credits):
         hint = "make sure that the old airplane is not sold twice"
         yield found_at(table, ("credits",), "either [sell] or a trade-in", "both", hint, "warning")
+
+
+def _check_items(table: Table, option: Option) -> Iterator[Problem]:
+    taken: set[str] = set()
     for number, item in enumerate(option.items):
+        path: KeyPath = ("items", number)
+        names = {item.name, item.ledger} - {""}
+        for name in sorted(names & taken):
+            hint = "the ledger could not tell the two apart; change one"
+            where = (*path, "ledger" if name == item.ledger else "name")
+            yield found_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
+        taken |= names
         if item.hours is not None and item.rate is None:
             hint = "add rate, or write member_hours if nobody is paid"
-            path = ("items", number, "hours")
-            yield found_at(table, path, "a rate beside hours", "hours alone", hint, "warning")
+            where = (*path, "hours")
+            yield found_at(table, where, "a rate beside hours", "hours alone", hint, "warning")
+        elif item.rate is not None and item.hours is None:
+            where = (*path, "rate")
+            yield found_at(table, where, "hours beside a rate", "a rate alone", "", "warning")
 
 
 def _check_names(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:

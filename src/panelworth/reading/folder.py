@@ -168,8 +168,11 @@ class _Reader:
         except RuntimeError:  # a link that leads round in a circle
             self._add(file, "a file that can be read", "a link that leads to itself")
             return False
-        if inside:
+        if inside and (path.is_file() or path.is_dir()):
             return True
+        if inside:
+            self._add(file, "a file that can be read", "something that is no file")
+            return False
         hint = "copy the file into the folder"
         self._add(file, "a file inside the scenario folder", "a link that leads out of it", hint)
         return False

@@ -1,0 +1,117 @@
+/* Moves inputs on the comparison page. All figures are the engine's, worked out when the site was
+   built at the corners of a box; in between they are exact along straight lines (multilinear).
+   The state lives in the address, so that "look at this" can be sent; nothing is stored or asked. */
+(() => {
+  "use strict";
+
+  const block = document.getElementById("whatif-data");
+  const form = document.getElementById("whatif");
+  if (!block || !form) return;
+  const { axes, options, baseline, years, rate, currency, club, titles } = JSON.parse(block.textContent);
+  const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
+  const status = document.getElementById("whatif-status");
+
+  const writer = (digits) => new Intl.NumberFormat("en", {
+    style: "currency", currency, minimumFractionDigits: digits, maximumFractionDigits: digits,
+  });
+  const whole = writer(0);
+  const toCents = writer(2);
+  const signed = (text) => text.replace("-", "\u2212");
+  const money = (value) => signed(whole.format(Math.abs(value) < 0.5 ? 0 : value));
+  const change = (value) => (value >= 0.5 ? "+" : "") + money(value);
+
+  /* Between which two grid points a shift lies, and how far along. */
+  function placeOn(axis, shift) {
+    let place = 0;
+    while (place < axis.points.length - 2 && shift > axis.points[place + 1]) place += 1;
+    const [low, high] = axis.points.slice(place, place + 2);
+    return { place, share: (shift - low) / (high - low) };
+  }
+
+  /* Grid values lie in one row, the last axis running fastest. */
+  function interpolated(values, places) {
+    let total = 0;
+    for (let corner = 0; corner < 2 ** axes.length; corner += 1) {
+      let weight = 1;
+      let at = 0;
+      axes.forEach((axis, number) => {
+        const side = (corner >> number) & 1;
+        const { place, share } = places[number];
+        weight *= side ? share : 1 - share;
+        at = at * axis.points.length + place + side;
+      });
+      if (weight) total += weight * values[at];
+    }
+    return total;
+  }
+
+  function figuresAt(shifts) {
+    const places = axes.map((axis, number) => placeOn(axis, shifts[number]));
+    const found = {};
+    for (const [id, figures] of Object.entries(options)) {
+      found[id] = Object.fromEntries(
+        Object.entries(figures).map(([key, values]) => [key, interpolated(values, places)]));
+    }
+    return found;
+  }
+
+  function show(id, key, text) {
+    const cell = form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`);
+    if (cell) cell.textContent = text;
+  }
+
+  const annual = (cost) => (rate ? (cost * rate) / (1 - (1 + rate) ** -years) : cost / years);
+
+  function showFigures(found) {
+    for (const [id, at] of Object.entries(found)) {
+      show(id, "upfront", money(at.upfront));
+      show(id, "gap", id === baseline ? "\u2014" : change(at.npv - found[baseline].npv));
+      show(id, "hour", at.hours > 0 ? signed(toCents.format(at.cost_npv / at.hours)) : "\u2014");
+      show(id, "spread", club
+        ? (at.members > 0 ? money(at.cost_npv / at.members) : "\u2014")
+        : money(annual(at.cost_npv)));
+    }
+    const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
+    status.textContent = `Here \u201c${titles[best]}\u201d leaves most, in today\u2019s money.`;
+  }
+
+  const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
+
+  function told(axis, slider) {
+    const value = Number(slider.value);
+    const text = axis.digits ? value.toFixed(axis.digits) : String(Math.round(value));
+    return signed(`${axis.signed && value > 0 ? "+" : ""}${axis.before}${text}${axis.after}`);
+  }
+
+  function update() {
+    const moved = axes.filter((axis, number) => sliders[number].value !== sliders[number].defaultValue);
+    axes.forEach((axis, number) => {
+      const text = told(axis, sliders[number]);
+      sliders[number].previousElementSibling.textContent = text;
+      sliders[number].setAttribute("aria-valuetext", text);
+    });
+    showFigures(figuresAt(axes.map((axis, number) => shiftOf(axis, sliders[number]))));
+    const state = moved.map((axis) => `${axis.key}=${sliders[axes.indexOf(axis)].value}`).join("&");
+    history.replaceState(null, "", state ? `#${state}` : location.pathname);
+  }
+
+  function readAddress() {
+    const state = new URLSearchParams(location.hash.slice(1));
+    axes.forEach((axis, number) => {
+      const value = Number(state.get(axis.key));
+      if (state.has(axis.key) && Number.isFinite(value)) sliders[number].value = String(value);
+    });
+    return axes.some((axis) => state.has(axis.key));
+  }
+
+  form.hidden = false;
+  form.addEventListener("input", update);
+  form.querySelector("button").addEventListener("click", () => {
+    sliders.forEach((slider) => { slider.value = slider.defaultValue; });
+    update();
+  });
+  if (readAddress()) {
+    update();
+    form.scrollIntoView();
+  }
+})();

@@ -1,0 +1,156 @@
+"""Where a function of one value crosses zero: every crossing between given points, jumps too.
+
+The function takes many values at once; all brackets are narrowed together.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.breakeven import NOTHING, Gap
+from panelworth.engine.worlds import Array
+
+Sorted = NDArray[np.int64]
+CUTS = 64  # parts a bracket is cut into at each step
+STEPS = 12  # 64^12 exceeds the range of a double's digits whatever the bracket
+NEAR_STEPS = 6
+JUMP = 1e-9  # of the function's own range: a step that is no slope
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crossing:
+    """A value at which a function is, or jumps past, zero, and its sign on either side.
+
+    `jump` says that it is never zero there. A sign of 0: it stays zero on that side.
+    """
+
+    value: float
+    below: int
+    above: int
+    jump: bool
+
+
+def crossings(gap: Gap, points: Array) -> list[Crossing]:
+    """Return every crossing from the first point to the last, ascending.
+
+    `points` rise and must be dense enough for the function to be simple between neighbours; two
+    crossings between two of them are found where they show as a dip. Values within a millionth
+    of a unit of money of zero count as zero; of a stretch of zeros each end counts.
+    """
+    values = gap(points)
+    points, values = _with_dips(gap, points, values)
+    signs = _signs(values)
+    places = np.flatnonzero(signs)
+    found = [*_at_ends(gap, points, signs, places)]
+    brackets = []
+    for left, right in zip(places[:-1].tolist(), places[1:].tolist(), strict=True):
+        zeros = right - left - 1
+        if zeros > 1:
+            found += _stretch(gap, points[left : right + 1], (int(signs[left]), int(signs[right])))
+        elif signs[left] != signs[right]:
+            brackets.append((left, right))
+        elif zeros:
+            sign = int(signs[left])
+            found.append(
+                Crossing(value=float(points[left + 1]), below=sign, above=sign, jump=False)
+            )
+    found += _crossed(gap, points, signs, brackets)
+    return sorted(found, key=lambda each: each.value)
+
+
+def _signs(values: Array) -> Sorted:
+    return np.where(np.abs(values) < NOTHING, 0, np.sign(values)).astype(np.int64)
+
+
+def _with_dips(gap: Gap, points: Array, values: Array) -> tuple[Array, Array]:
+    """Add points where the function comes nearest to zero between points of one sign."""
+    size, sign = np.abs(values), np.sign(values)
+    dips = np.flatnonzero(
+        (size[1:-1] <= size[:-2])
+        & (size[1:-1] <= size[2:])
+        & (sign[1:-1] == sign[:-2])
+        & (sign[1:-1] == sign[2:])
+        & (size[1:-1] >= NOTHING)
+        & ((size[1:-1] < size[:-2]) | (size[1:-1] < size[2:]))
+    )
+    low, high = points[dips], points[dips + 2]
+    more, found = [points], [values]
+    for _ in range(NEAR_STEPS if len(dips) else 0):
+        tried = np.linspace(low, high, CUTS + 1, axis=1)
+        reached = gap(tried.ravel()).reshape(tried.shape)
+        rows, best = np.arange(len(low)), np.argmin(reached * sign[dips + 1][:, np.newaxis], axis=1)
+        more.append(tried[rows, best])
+        found.append(reached[rows, best])
+        low = tried[rows, np.maximum(best - 1, 0)]
+        high = tried[rows, np.minimum(best + 1, CUTS)]
+    joined, places = np.unique(np.concatenate(more), return_index=True)
+    return joined, np.concatenate(found)[places]
+
+
+def _crossed(
+    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]]
+) -> list[Crossing]:
+    """Narrow brackets with a change of sign and say whether each is a jump."""
+    if not brackets:
+        return []
+    left, right = np.array(brackets).T
+    low, high = narrowed(gap, points[left], points[right], lambda values: values > 0.0)
+    at_low, at_high = gap(low), gap(high)
+    jumps = np.abs(at_high - at_low) > NOTHING + JUMP * np.abs(
+        gap(points[left]) - gap(points[right])
+    )
+    weight = np.abs(at_low) / np.maximum(np.abs(at_low) + np.abs(at_high), np.finfo(float).tiny)
+    values = np.where(jumps, high, low + (high - low) * weight)
+    return [
+        Crossing(value=float(value), below=int(below), above=int(above), jump=jump)
+        for value, below, above, jump in zip(
+            values, signs[left], signs[right], jumps.tolist(), strict=True
+        )
+    ]
+
+
+def narrowed(
+    gap: Gap, low: Array, high: Array, kind: Callable[[Array], NDArray[np.bool_]]
+) -> tuple[Array, Array]:
+    """Cut brackets down to neighbouring numbers between which the kind of value first changes.
+
+    `kind` sorts values, as by sign; the two ends of a bracket are of different kinds.
+    """
+    start = kind(gap(low))[:, np.newaxis]
+    rows = np.arange(len(low))
+    for _ in range(STEPS):
+        tried = np.linspace(low, high, CUTS + 1, axis=1)
+        other = kind(gap(tried.ravel()).reshape(tried.shape)) != start
+        other[:, 0], other[:, -1] = False, True
+        first = np.argmax(other, axis=1)
+        low, high = tried[rows, first - 1], tried[rows, first]
+    return low, high
+
+
+def _stretch(gap: Gap, points: Array, signs: tuple[int, int]) -> list[Crossing]:
+    """Return the two ends of a stretch of zeros between the first point and the last."""
+    return [
+        Crossing(value=_edge(gap, points[0], points[1]), below=signs[0], above=0, jump=False),
+        Crossing(value=_edge(gap, points[-1], points[-2]), below=0, above=signs[1], jump=False),
+    ]
+
+
+def _at_ends(gap: Gap, points: Array, signs: Sorted, places: NDArray[np.intp]) -> list[Crossing]:
+    """Return crossings next to zeros at the first and last points."""
+    found = []
+    if len(places) and (first := int(places[0])) > 0:
+        value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1])
+        found.append(Crossing(value=float(value), below=0, above=int(signs[first]), jump=False))
+    if len(places) and (last := int(places[-1])) < len(points) - 1:
+        at_end = last == len(points) - 2
+        value = points[-1] if at_end else _edge(gap, points[last], points[last + 1])
+        found.append(Crossing(value=float(value), below=int(signs[last]), above=0, jump=False))
+    return found
+
+
+def _edge(gap: Gap, away: float, within: float) -> float:
+    """Return where the function leaves zero, between a value away from it and one within."""
+    ends = np.array([away]), np.array([within])
+    return float(narrowed(gap, *ends, lambda values: np.abs(values) < NOTHING)[1][0])

@@ -1,0 +1,23 @@
+"""What decides between the options: for pages that explain, beyond the figures themselves."""
+
+from panelworth.engine.anybreakeven import break_even_of, turning_values
+from panelworth.engine.results import Figures, Insight
+from panelworth.engine.whatif import whatif_grid
+from panelworth.model.case import Case
+
+WIDEST = 6
+
+
+def insight_of(case: Case, figures: Figures) -> Insight:
+    """Work out turning values, the break-evens of each option's widest ranges, and the box."""
+    swings = {option_id: option.swings for option_id, option in figures.options.items()}
+    return Insight(
+        turnings=turning_values(case, swings),
+        even_points={
+            option_id: tuple(
+                break_even_of(case, option_id, swing.input) for swing in found[:WIDEST]
+            )
+            for option_id, found in swings.items()
+        },
+        whatif=whatif_grid(case),
+    )

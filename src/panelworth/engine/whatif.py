@@ -1,0 +1,168 @@
+"""Figures at the corners of a box of inputs, so that a page can ask "what if" and stay exact.
+
+Within a box the present values are multilinear in these inputs: a straight line along each axis,
+products across them. The corners, evaluated once, therefore hold the figures of every point within.
+Where a line has a bend inside the box (members lost instead of gained, nobody flying) a grid point
+is put on it; random points within are then held against the engine.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import cost_npv, factors_of, from_month_1, npv
+from panelworth.engine.discounting import present_value
+from panelworth.engine.results import Axis, Grid
+from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
+from panelworth.model.case import Case, option_prefix
+
+CLOSE = 1.0  # of a unit of money: a larger error puts another point on the axis
+MOST_POINTS = 9
+CHECKS = 200
+FEWER, MORE = -4.0, 6.0  # members joining, against what each option counts on
+LEAST, MOST = -0.2, 0.6  # overrun of the project
+Corners = Mapping[str, Mapping[str, Array]]
+
+
+def whatif_grid(case: Case) -> Grid:
+    """Evaluate the box of a case, with as many grid points as it takes to be exact."""
+    worlds = likely_worlds(case)
+    axes = tuple(_exact(case, worlds, axis) for axis in _axes(case, worlds))
+    corners = _evaluated(case, worlds, axes)
+    rows = {
+        option_id: {key: tuple(each.ravel().tolist()) for key, each in figures.items()}
+        for option_id, figures in corners.items()
+    }
+    return Grid(axes=axes, figures=rows, error=_error(case, worlds, axes, corners))
+
+
+def _axes(case: Case, worlds: Worlds) -> list[Axis]:
+    """Return the axes that matter to the case, each from its lowest to its highest shift."""
+    aircraft, prefixes = case.scenario.aircraft, [option_prefix(each) for each in case.options]
+
+    def paths(key: str) -> tuple[str, ...]:
+        changed = (f"{prefix}after.{key}" for prefix in prefixes)
+        return (f"aircraft.{key}", *(path for path in changed if worlds.has(path)))
+
+    overruns = tuple(overrun_path(option_id) for option_id in case.options)
+    hours, fuel = aircraft.hours_per_year.likely, aircraft.fuel_price.likely
+    recovery = aircraft.resale_recovery.likely
+    axes = [
+        Axis(key="overrun", paths=overruns, points=(LEAST, MOST), likely=1.0, step=0.05),
+        _axis("hours", paths("hours_per_year"), hours, (-0.5 * hours, 0.5 * hours), 5.0),
+        _joined(case, worlds),
+        _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), 0.05),
+        _axis("recovery", paths("resale_recovery"), recovery, (-recovery, 1.0 - recovery), 0.01),
+    ]
+    return [axis for axis in axes if len(axis.points) > 1 and axis.paths]
+
+
+def _axis(
+    key: str, paths: tuple[str, ...], likely: float, bounds: tuple[float, float], step: float
+) -> Axis:
+    """Return an axis in whole steps around the likely value, within its bounds."""
+    low, high = (round(int(bound / step + 1e-9 * bound) * step, 6) for bound in bounds)
+    return Axis(key=key, paths=paths, points=tuple(sorted({low, high})), likely=likely, step=step)
+
+
+def _joined(case: Case, worlds: Worlds) -> Axis:
+    """Return the axis of members joining, with a point where gaining turns into losing."""
+    others = [each for each in case.options if each != case.scenario.baseline]
+    paths = tuple(f"{option_prefix(each)}members.joined" for each in others)
+    bends = {-float(worlds.values[path][0]) for path in paths}
+    points = {FEWER, MORE} | {bend for bend in bends if FEWER < bend < MORE}
+    paths = paths if case.scenario.club else ()
+    return Axis(key="joined", paths=paths, points=tuple(sorted(points)), likely=0.0, step=1.0)
+
+
+def shifted(worlds: Worlds, axes: Sequence[Axis], shifts: Array) -> Worlds:
+    """Return one world a row of shifts, shape (W, axes)."""
+    values = {
+        path: worlds.values[path] + shifts[:, place]
+        for place, axis in enumerate(axes)
+        for path in axis.paths
+    }
+    return worlds_with(worlds, values)
+
+
+def _figures(case: Case, option_id: str, worlds: Worlds) -> dict[str, Array]:
+    flows = flows_of(case, option_id, worlds)
+    factors = factors_of(flows)
+    found = {
+        "upfront": flows.project.upfront,
+        "npv": npv(flows, factors),
+        "cost_npv": cost_npv(flows, factors),
+        "hours": present_value(flows.hours, factors),
+        "members": present_value(from_month_1(flows.members), factors),
+    }
+    return {key: np.broadcast_to(each, (worlds.size,)) for key, each in found.items()}
+
+
+def _evaluated(case: Case, worlds: Worlds, axes: Sequence[Axis]) -> Corners:
+    mesh = np.meshgrid(*(axis.points for axis in axes), indexing="ij")
+    shifts = np.stack([each.ravel() for each in mesh], axis=1)
+    tried, shape = shifted(worlds, axes, shifts), mesh[0].shape
+    return {
+        option_id: {
+            key: each.reshape(shape) for key, each in _figures(case, option_id, tried).items()
+        }
+        for option_id in case.options
+    }
+
+
+def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
+    """Return a figure at points within the grid: multilinear between the grid points around each.
+
+    `corners` has shape (n1, …, nk), `shifts` (W, k); the answer (W,). What the page's script does.
+    """
+    total: Array = np.zeros(len(shifts))
+    places, shares = [], []
+    for column, axis in enumerate(axes):
+        points = np.array(axis.points)
+        place = np.clip(np.searchsorted(points, shifts[:, column]) - 1, 0, len(points) - 2)
+        places.append(place)
+        shares.append((shifts[:, column] - points[place]) / (points[place + 1] - points[place]))
+    for corner in np.ndindex(*(2 for _ in axes)):
+        weight = np.ones(len(shifts))
+        for share, side in zip(shares, corner, strict=True):
+            weight = weight * (share if side else 1.0 - share)
+        at = tuple(place + side for place, side in zip(places, corner, strict=True))
+        total += weight * corners[at]
+    return total
+
+
+def _exact(case: Case, worlds: Worlds, axis: Axis) -> Axis:
+    """Put points on an axis, all else likely, until no bend between them matters."""
+    while len(axis.points) < MOST_POINTS:
+        corners = _evaluated(case, worlds, [axis])
+        shifts = np.linspace(axis.points[0], axis.points[-1], CHECKS + 1)[:, np.newaxis]
+        wrong = _differences(case, shifted(worlds, [axis], shifts), [axis], corners, shifts)
+        if wrong.max() <= CLOSE:
+            break
+        worst = float(shifts[int(np.argmax(wrong)), 0])
+        axis = replace(axis, points=tuple(sorted({*axis.points, worst})))
+    return axis
+
+
+def _differences(
+    case: Case, tried: Worlds, axes: Sequence[Axis], corners: Corners, shifts: Array
+) -> Array:
+    """Return the largest difference in money to the engine at each point, shape (W,)."""
+    worst: Array = np.zeros(len(shifts))
+    for option_id, figures in corners.items():
+        exact = _figures(case, option_id, tried)
+        for key in ("upfront", "npv", "cost_npv"):
+            gap = np.abs(interpolated(axes, figures[key], shifts) - exact[key])
+            worst = np.maximum(worst, gap)
+    return worst
+
+
+def _error(case: Case, worlds: Worlds, axes: Sequence[Axis], corners: Corners) -> float:
+    """Return the largest difference in money to the engine at random points within the grid."""
+    rng = np.random.default_rng(CHECKS)
+    low, high = (np.array([axis.points[end] for axis in axes]) for end in (0, -1))
+    shifts = rng.uniform(low, high, (CHECKS, len(axes)))
+    tried = shifted(worlds, axes, shifts)
+    return float(_differences(case, tried, axes, corners, shifts).max())

@@ -1,0 +1,225 @@
+"""Risk: how sure the figures are, and what decides them; in words first."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from panelworth.engine.results import EvenPoints, Swing
+from panelworth.model.case import option_prefix
+from panelworth.publishing import charts, risk_words
+from panelworth.publishing.caution_lines import money_cautions
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.formats import about
+from panelworth.publishing.risk_words import chance, owned_name
+from panelworth.publishing.sources import input_name
+from panelworth.publishing.view import OptionTag, Page, View
+
+BINS = 36
+WIDEST = 8
+
+
+def risk_page(view: View) -> Page:
+    """Make the page on what the ranges do."""
+    tags = list(view.tags.values())
+    drawn = [bill(view), spread(view), *(tornado(view, tag) for tag in view.others)]
+    return Page(
+        file="risk.html",
+        template="risk.html",
+        title="Risk",
+        nav="Risk",
+        description=f"How sure the figures are, and what decides: {view.case.scenario.title}",
+        content={
+            "lead": risk_words.lead(view),
+            "basis": risk_words.basis(view),
+            "charts": [chart for chart in drawn if chart],
+            "budgets": [{"option": tag, "text": risk_words.budget(view, tag)} for tag in tags],
+            "chance_head": _chance_head(view),
+            "chances": [_chances(view, tag) for tag in tags],
+            "floor_note": risk_words.floor_note(view),
+            "turnings": [risk_words.turning(view, turn) for turn in view.insight.turnings],
+            "decided": [
+                {"option": tag, "text": risk_words.decided_by(view, tag)} for tag in view.others
+            ],
+            "evens": [
+                {"option": tag, "rows": _evens(view, view.insight.even_points[tag.id])}
+                for tag in view.others
+            ],
+            "cautions": money_cautions(view),
+        },
+    )
+
+
+def _chance_head(view: View) -> list[Any]:
+    ahead = {"label": f"Ahead of “{view.baseline.title}”", "note": "in how many of 100 futures"}
+    head = [
+        "Option",
+        {"label": "Best of all", "note": "in how many of 100 futures"},
+        ahead,
+        {"label": "Regret", "note": "left on the table on average if chosen"},
+    ]
+    if view.club:
+        head.append({"label": "Reserve below its floor", "note": "at some time, as funded"})
+    return head
+
+
+def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
+    found = view.uncertain(tag.id)
+    errors = found.errors
+    cells = [
+        chance(found.chance_best, errors.best),
+        chance(found.chance_beats_baseline, errors.beats_baseline),
+        view.formats.money(found.regret),
+    ]
+    if view.club:
+        cells.append(chance(found.chance_below_floor, errors.below_floor))
+    return {"option": tag, "cells": cells}
+
+
+def bill(view: View) -> Chart | None:
+    """Draw the chance that the bill stays below a sum, with marks at 50 and 80 in 100.
+
+    Across stands the bill in percent of the likely one, since options differ tenfold in size.
+    """
+    found = {tag.id: view.uncertain(tag.id) for tag in view.tags.values()}
+    tags = [
+        tag
+        for tag in view.tags.values()
+        if found[tag.id].outlay_quantiles[0] < found[tag.id].outlay_quantiles[-1]
+    ]
+    if not tags:
+        return None
+    money, data, rows = view.formats.money, [], []
+    for tag in tags:
+        quantiles, likely = found[tag.id].outlay_quantiles, found[tag.id].likely_outlay
+        for share, value in enumerate(quantiles):
+            told = f"{share} in 100 below {money(value)}"
+            at = {"option": tag.title, "x": round(100 * value / (likely or 1.0), 1), "y": share}
+            data.append({**at, "told": told, "mark": share in (50, 80)})
+        rows.append([{"option": tag}, *(money(quantiles[share]) for share in (10, 50, 80, 90))])
+    spec = charts.lines(
+        list(view.tags.values()),
+        data,
+        axes=("Bill, % of the likely one", "In 100 futures"),
+        extra=[charts.upright(100.0, "")],
+        tight=True,
+    )
+    return Chart(
+        id="bill",
+        title="How likely the bill stays below a sum",
+        summary="Each line shows in how many of 100 futures all that is to be paid stays below "
+        "so many percent of the sum of likely prices. Marks stand at 50 and at 80 in 100.",
+        spec=spec,
+        head=["Option", "10 in 100 below", "50 in 100 below", "80 in 100", "90 in 100"],
+        rows=rows,
+        options=tags,
+    )
+
+
+def spread(view: View) -> Chart | None:
+    """Draw how each option's difference to the baseline spreads, all over one another."""
+    tags = [tag for tag in view.others if np.ptp(view.uncertain(tag.id).gap_quantiles) > 0]
+    if not tags:
+        return None
+    quantiles = {tag.id: np.array(view.uncertain(tag.id).gap_quantiles) for tag in tags}
+    low = min(values[1] for values in quantiles.values())
+    high = max(values[-2] for values in quantiles.values())
+    edges, money = np.linspace(low, high, BINS + 1), view.formats.change
+    data, rows = [], []
+    for tag in tags:
+        reached = np.interp(edges, quantiles[tag.id], np.arange(101.0))
+        middles = (edges[:-1] + edges[1:]) / 2
+        shares = np.diff(reached)
+        for middle, share in zip(middles, shares, strict=True):
+            told = f"{about(float(share))} in 100 near {money(float(middle))}"
+            at = {"x": round(float(middle), 2), "y": round(float(share), 2)}
+            mark = bool(share == shares.max())
+            data.append({"option": tag.title, **at, "told": told, "mark": mark})
+        ends = view.uncertain(tag.id).range.npv_vs_baseline
+        cells = (ends.p10, ends.p50, ends.mean, ends.p80, ends.p90)
+        rows.append([{"option": tag}, *(money(value) for value in cells)])
+    spec = charts.lines(
+        list(view.tags.values()),
+        data,
+        axes=(f"Ahead, {view.formats.symbol}", "In 100 futures"),
+        extra=[charts.upright(0.0, "")],
+        tight=True,
+    )
+    ranges = [
+        f"“{tag.title}”: {risk_words.middle(view, view.uncertain(tag.id).range.npv_vs_baseline)}"
+        for tag in tags
+    ]
+    return Chart(
+        id="spread",
+        title=f"Better or worse than “{view.baseline.title}”, in today's money",
+        summary=f"How often an option ends up where. {'; '.join(ranges)}.",
+        spec=spec,
+        head=["Option", "10 in 100 below", "50 in 100 below", "On average", "80", "90"],
+        rows=rows,
+        options=tags,
+    )
+
+
+def tornado(view: View, tag: OptionTag) -> Chart | None:
+    """Draw the widest swings of an option: one bar a range, from its low to its high."""
+    swings = view.option(tag.id).swings[:WIDEST]
+    if not swings:
+        return None
+    money, data = view.formats.change, []
+    for swing in swings:
+        for end, value in (("low", swing.low), ("high", swing.high)):
+            told = f"{money(value)} at its {end}, {_written(view, swing, end)}"
+            at = {"name": _called(view, tag, swing.input), "end": f"at its {end}"}
+            data.append({**at, "x": round(value, 2), "told": told})
+    rows = [
+        [
+            {"value": _called(view, tag, swing.input), "note": _span(view, swing)},
+            money(swing.low),
+            money(swing.high),
+        ]
+        for swing in swings
+    ]
+    likely = view.option(tag.id).likely.npv_vs_baseline
+    return Chart(
+        id=f"swings-{tag.id}",
+        title=f"What moves “{tag.title}” most",
+        summary="Each range alone from its low to its high, all else likely: where the option "
+        f"then stands against “{view.baseline.title}”. The upright line is the likely view, "
+        f"{money(likely)}; the darker part of a bar leads to the range's high.",
+        spec=charts.swings(data, likely, f"Ahead, {view.formats.symbol}", len(swings)),
+        head=["Range", "At its low", "At its high"],
+        rows=rows,
+        height=charts.swings_height(len(swings)),
+    )
+
+
+def _called(view: View, tag: OptionTag, path: str) -> str:
+    """Name a range on an option's own chart, where its title goes without saying."""
+    if path.startswith(option_prefix(tag.id)):
+        return f"{input_name(view.inputs[path])}, this option"
+    return owned_name(view, path)
+
+
+def _written(view: View, swing: Swing, end: str) -> str:
+    each = view.inputs[swing.input]
+    return view.formats.measure(getattr(each.quantity, end), each.unit)
+
+
+def _span(view: View, swing: Swing) -> str:
+    return f"{_written(view, swing, 'low')} to {_written(view, swing, 'high')}"
+
+
+def _evens(view: View, points: Sequence[EvenPoints]) -> list[list[str]]:
+    """Word the break-even of each single input: every value, or why there is none."""
+    rows = []
+    for found in points:
+        each = view.inputs[found.input]
+        write = view.formats.measure
+        told = [
+            f"{root.side or 'touches at'} {write(root.value, each.unit)}" for root in found.roots
+        ]
+        why = {"pays at any value": "any value", "never pays": "no value"}
+        text = " and ".join(told) or why.get(found.why, "makes no difference")
+        likely = write(each.quantity.likely, each.unit)
+        rows.append([owned_name(view, found.input), likely, text])
+    return rows

@@ -1,0 +1,140 @@
+"""The box of inputs a reader may move, with the engine's figures at its corners."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from panelworth.engine.results import Axis
+from panelworth.publishing.charts import script_json
+from panelworth.publishing.formats import MINUS, NONE, Formats
+from panelworth.publishing.view import OptionTag, View
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """How a slider is named and its value told: text before, decimals, text after."""
+
+    label: str
+    note: str
+    after: str
+    scale: float = 1.0
+    offset: bool = True
+    signed: bool = False
+
+
+WORDS = {
+    "overrun": Words(
+        label="Price of every project",
+        note="against the likely prices",
+        after=" %",
+        scale=100.0,
+        offset=False,
+        signed=True,
+    ),
+    "hours": Words(label="Hours wanted a year", note="by members, under every option", after=""),
+    "joined": Words(
+        label="Members joining",
+        note="more or fewer than each option counts on",
+        after="",
+        signed=True,
+        offset=False,
+    ),
+    "fuel": Words(label="Fuel price", note="today's, for one unit", after=""),
+    "recovery": Words(
+        label="Resale recovery", note="of the equipment's cost", after=" %", scale=100.0
+    ),
+}
+
+
+def whatif(view: View) -> dict[str, Any]:
+    """Return the sliders, the table they move, and the figures their script goes by."""
+    axes = view.insight.whatif.axes
+    if not axes:
+        return {}
+    spread = "A member a month" if view.club else "A year"
+    likely = f"Against “{view.baseline.title}”"
+    return {
+        "sliders": [_slider(view.formats, axis) for axis in axes],
+        "columns": ["Option", "Up front", spread, "An hour", likely],
+        "rows": [_row(view, tag) for tag in view.tags.values()],
+        "data": script_json(_data(view)),
+    }
+
+
+def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
+    """Describe a slider: its ends, step and likely value as the page shows them."""
+    words = WORDS[axis.key]
+    low, here, high = (_shown(axis, shift) for shift in (axis.points[0], 0.0, axis.points[-1]))
+    return {
+        "key": axis.key,
+        "label": words.label,
+        "note": f"{words.note}; likely {_told(formats, axis, here)}",
+        "min": f"{low:g}",
+        "max": f"{high:g}",
+        "value": f"{here:g}",
+        "step": f"{axis.step * words.scale:g}",
+        "told": _told(formats, axis, here),
+    }
+
+
+def _offset(axis: Axis) -> float:
+    return axis.likely if WORDS[axis.key].offset else 0.0
+
+
+def _shown(axis: Axis, shift: float) -> float:
+    return round((shift + _offset(axis)) * WORDS[axis.key].scale, 6)
+
+
+def _told(formats: Formats, axis: Axis, value: float) -> str:
+    words, digits = WORDS[axis.key], _digits(axis)
+    sign = "+" if words.signed and value > 0 else ""
+    text = f"{sign}{_before(formats, axis)}{value:.{digits}f}{words.after}"
+    return text.replace("-", MINUS)
+
+
+def _digits(axis: Axis) -> int:
+    return 2 if axis.key == "fuel" else 0
+
+
+def _before(formats: Formats, axis: Axis) -> str:
+    return formats.symbol if axis.key == "fuel" else ""
+
+
+def _row(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Return an option's likely figures, each cell named for the script."""
+    likely, formats = view.option(tag.id).likely, view.formats
+    baseline = tag.id == view.figures.baseline
+    spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
+    texts = {
+        "upfront": formats.money(likely.upfront),
+        "spread": formats.money(spread),
+        "hour": formats.cents(likely.cost_per_hour),
+        "gap": NONE if baseline else formats.change(likely.npv_vs_baseline),
+    }
+    return {"option": tag, "cells": list(texts.items())}
+
+
+def _data(view: View) -> dict[str, Any]:
+    """Return what the script reads: axes, the figures at every grid point, how to write them."""
+    axes = [
+        {
+            "key": axis.key,
+            "points": list(axis.points),
+            "scale": WORDS[axis.key].scale,
+            "offset": _offset(axis),
+            "digits": _digits(axis),
+            "before": _before(view.formats, axis),
+            "after": WORDS[axis.key].after,
+            "signed": WORDS[axis.key].signed,
+        }
+        for axis in view.insight.whatif.axes
+    ]
+    return {
+        "axes": axes,
+        "options": view.insight.whatif.figures,
+        "baseline": view.figures.baseline,
+        "titles": {tag.id: tag.title for tag in view.tags.values()},
+        "currency": view.figures.currency,
+        "club": view.club is not None,
+        "years": view.figures.years,
+        "rate": view.case.scenario.rates.discount.likely,
+    }
