@@ -4,10 +4,18 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from panelworth import read
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import likely_figures
+from panelworth.engine.whatif import shifted, whatif_grid
+from panelworth.engine.worlds import likely_worlds
+
+SCENARIOS = Path(__file__).parents[1] / "scenarios"
 SITE = Path(__file__).parents[1] / "site"
 PAGES = sorted(path.relative_to(SITE).as_posix() for path in SITE.rglob("*.html"))
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
@@ -88,4 +96,53 @@ def test_axe_finds_no_violation(chromium: Browser, name: str, scheme: str) -> No
     page = opened(chromium, name, width=360, color_scheme=scheme)
     found = Axe().run(page).response["violations"]
     assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
+    page.context.close()
+
+
+def moved(browser: Browser, address: str) -> dict[str, str]:
+    """Open the comparison page with sliders set by its address; return one option's figures."""
+    page = browser.new_page()
+    page.goto((SITE / CLUB / "compare.html").as_uri() + address)
+    cells = page.locator('#whatif [data-option="full"]')
+    found = {each.get_attribute("data-figure"): each.inner_text() for each in cells.all()}
+    page.close()
+    return found
+
+
+def test_sliders_show_the_engines_figures(chromium: Browser) -> None:
+    """The expected figures are worked out by the engine at the same shifts."""
+    case, _ = read(SCENARIOS / CLUB)
+    axes = whatif_grid(case).axes
+    likely = {axis.key: axis.likely for axis in axes}
+    set_to = {"overrun": 0.25, "hours": 201 - likely["hours"], "joined": 2.0, "fuel": 0.65}
+    shifts = np.array([[set_to.get(axis.key, 0.0) for axis in axes]])
+    tried = shifted(likely_worlds(case), axes, shifts)
+    mine, baseline = (flows_of(case, each, tried) for each in ("full", "keep"))
+    expected = likely_figures(mine, baseline)
+    found = moved(chromium, "#overrun=25&hours=201&joined=2&fuel=7")
+    assert found["upfront"] == f"${expected.upfront:,.0f}"
+    assert found["hour"] == f"${expected.cost_per_hour:,.2f}"
+    assert found["gap"].replace("−", "-").replace("$", "") == f"{expected.npv_vs_baseline:+,.0f}"
+
+
+def test_sliders_work_by_keyboard_and_keep_their_state_in_the_address(chromium: Browser) -> None:
+    page = opened(chromium, f"{CLUB}/compare.html")
+    slider = page.get_by_label("Members joining")
+    before = page.locator('[data-option="full"][data-figure="gap"]').inner_text()
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    assert page.url.endswith("#joined=1")
+    assert slider.get_attribute("aria-valuetext") == "+1"
+    assert page.locator('[data-option="full"][data-figure="gap"]').inner_text() != before
+    assert "leaves most" in page.locator("#whatif-status").inner_text()
+    page.get_by_role("button", name="Back to the likely view").click()
+    assert page.url.endswith("compare.html")
+    assert page.locator('[data-option="full"][data-figure="gap"]').inner_text() == before
+    assert page.said == []
+    page.context.close()
+
+
+def test_without_script_there_are_no_sliders(chromium: Browser) -> None:
+    page = opened(chromium, f"{CLUB}/compare.html", java_script_enabled=False)
+    assert not page.locator("#whatif").is_visible()
     page.context.close()

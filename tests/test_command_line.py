@@ -109,3 +109,51 @@ def test_schema_prints_a_json_schema(file: str) -> None:
     made = json.loads(run("schema", file).stdout)
     assert made["$schema"].startswith("https://json-schema.org/")
     assert made["additionalProperties"] is False
+
+
+def test_breakeven_finds_every_value_of_an_input() -> None:
+    result = run(
+        "breakeven", SCENARIOS / "quillmeadow-club", "full", "items[Two-axis autopilot].cost"
+    )
+    assert result.exit_code == 0
+    first, second = result.stdout.splitlines()
+    assert first == (
+        "Two-axis autopilot: cost, USD; likely $8,700 ($8,100 to $9,800); searched between $0 "
+        "and $1,000,000"
+    )
+    assert second.startswith(
+        "“Refit all of it at the distant shop” comes out ahead of “Keep nursing it” at most $19,"
+    )
+
+
+def test_breakeven_says_that_no_value_does_it() -> None:
+    result = run("breakeven", SCENARIOS / "brackenholt-owner", "refit", "aircraft.fuel_price")
+    assert result.exit_code == 0
+    assert result.stdout.splitlines()[1] == (
+        "“Refit the panel in full” against “Keep the old panel going”: never pays"
+    )
+
+
+@pytest.mark.parametrize(
+    ("option", "path", "told"),
+    [
+        ("ful", "aircraft.value", 'found "ful"; did you mean "full"?'),
+        ("keep", "aircraft.value", "expected the id of an option other than the baseline"),
+        ("full", "aircraft.fuel_pric", 'did you mean "aircraft.fuel_price"?'),
+        ("full", "after.repair.growth", 'did you mean "after.repairs.growth"?'),
+    ],
+)
+def test_breakeven_helps_with_names(option: str, path: str, told: str) -> None:
+    result = run("breakeven", SCENARIOS / "quillmeadow-club", option, path)
+    assert result.exit_code == 1
+    assert told in result.stderr
+
+
+def test_trials_of_the_command_line_rule() -> None:
+    few, more = (
+        json.loads(run("figures", SCENARIOS / "brackenholt-owner", "--json", *words).stdout)
+        for words in (("--trials", "500"), ("--trials", "1000"))
+    )
+    assert few["options"]["refit"]["likely"] == more["options"]["refit"]["likely"]
+    assert few["options"]["refit"]["range"] != more["options"]["refit"]["range"]
+    assert run("figures", SCENARIOS / "brackenholt-owner", "--trials", "3").exit_code == 2

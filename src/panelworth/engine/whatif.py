@@ -13,7 +13,9 @@ import numpy as np
 
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import cost_npv, factors_of, from_month_1, npv
+from panelworth.engine.course import course_of, in_force
 from panelworth.engine.discounting import present_value
+from panelworth.engine.operations import lost_share
 from panelworth.engine.results import Axis, Grid
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.case import Case, option_prefix
@@ -51,7 +53,10 @@ def _axes(case: Case, worlds: Worlds) -> list[Axis]:
     recovery = aircraft.resale_recovery.likely
     axes = [
         Axis(key="overrun", paths=overruns, points=(LEAST, MOST), likely=1.0, step=0.05),
-        _axis("hours", paths("hours_per_year"), hours, (-0.5 * hours, 0.5 * hours), 5.0),
+        _bent(
+            _axis("hours", paths("hours_per_year"), hours, (-0.5 * hours, 0.5 * hours), 5.0),
+            _grounded(case, worlds),
+        ),
         _joined(case, worlds),
         _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), 0.05),
         _axis("recovery", paths("resale_recovery"), recovery, (-recovery, 1.0 - recovery), 0.01),
@@ -68,13 +73,34 @@ def _axis(
 
 
 def _joined(case: Case, worlds: Worlds) -> Axis:
-    """Return the axis of members joining, with a point where gaining turns into losing."""
+    """Return the axis of members joining: bent where gaining turns into losing, or all are lost."""
+    club = case.scenario.club
     others = [each for each in case.options if each != case.scenario.baseline]
-    paths = tuple(f"{option_prefix(each)}members.joined" for each in others)
-    bends = {-float(worlds.values[path][0]) for path in paths}
-    points = {FEWER, MORE} | {bend for bend in bends if FEWER < bend < MORE}
-    paths = paths if case.scenario.club else ()
-    return Axis(key="joined", paths=paths, points=tuple(sorted(points)), likely=0.0, step=1.0)
+    paths = tuple(f"{option_prefix(each)}members.joined" for each in others) if club else ()
+    joined = [float(worlds.values[path][0]) for path in paths]
+    members = club.members if club else 0
+    bends = {bend for each in joined for bend in (-each, -each - members)}
+    axis = Axis(key="joined", paths=paths, points=(FEWER, MORE), likely=0.0, step=1.0)
+    return _bent(axis, bends)
+
+
+def _grounded(case: Case, worlds: Worlds) -> set[float]:
+    """Return the shifts of hours at which an option's flying, now or later, is down to nothing."""
+    bends: set[float] = set()
+    for option_id in case.options:
+        course = course_of(case, option_id, worlds)
+        change = worlds.column(f"{course.prefix}after.hours_per_year_change")
+        wanted = in_force(course, "hours_per_year") + course.dates.after * change
+        lost = in_force(course, "hours_lost_per_year") * lost_share(course)
+        bends |= set((lost - wanted)[0].tolist())
+    return bends
+
+
+def _bent(axis: Axis, bends: set[float]) -> Axis:
+    """Put the bends that lie within an axis on its grid."""
+    low, high = axis.points[0], axis.points[-1]
+    inside = {bend + 0.0 for bend in bends if low < bend < high}
+    return replace(axis, points=tuple(sorted({low, high} | inside)))
 
 
 def shifted(worlds: Worlds, axes: Sequence[Axis], shifts: Array) -> Worlds:

@@ -1,0 +1,66 @@
+"""The box of the comparison page's sliders is the engine itself, exactly, between its corners."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.interpolate import RegularGridInterpolator
+
+from panelworth.engine.breakeven import present_values
+from panelworth.engine.results import Axis, Grid
+from panelworth.engine.whatif import interpolated, shifted, whatif_grid
+from panelworth.engine.worlds import likely_worlds
+from panelworth.publishing.view import View
+from strategies import Folder, case_of, folders
+
+
+def corners(grid: Grid, option_id: str, figure: str) -> np.ndarray:
+    """Return a figure's values at the grid points, shape (n1, …, nk)."""
+    shape = [len(axis.points) for axis in grid.axes]
+    return np.array(grid.figures[option_id][figure]).reshape(shape)
+
+
+def test_the_demo_grids_hold_the_engine_to_a_millionth(club: View, owner: View) -> None:
+    assert club.insight.whatif.error < 1e-6
+    assert owner.insight.whatif.error < 1e-6
+    assert [axis.key for axis in club.insight.whatif.axes] == [
+        "overrun", "hours", "joined", "fuel", "recovery",
+    ]  # fmt: skip
+    assert "joined" not in [axis.key for axis in owner.insight.whatif.axes]
+
+
+@settings(max_examples=12, deadline=None, derandomize=True)
+@given(folder=folders())
+def test_a_point_within_the_box_is_the_engine_within_a_unit_of_money(folder: Folder) -> None:
+    case = case_of(folder)
+    grid = whatif_grid(case)
+    assert grid.error <= 1.0
+    rng = np.random.default_rng(5)
+    low, high = (np.array([axis.points[end] for axis in grid.axes]) for end in (0, -1))
+    shifts = rng.uniform(low, high, (20, len(grid.axes)))
+    tried = shifted(likely_worlds(case), grid.axes, shifts)
+    for option_id in case.options:
+        found = interpolated(grid.axes, corners(grid, option_id, "npv"), shifts)
+        exact = np.broadcast_to(present_values(case, option_id, tried), found.shape)
+        assert np.abs(found - exact).max() <= 1.0
+
+
+def test_no_shift_is_the_likely_view(club: View) -> None:
+    grid = club.insight.whatif
+    for option_id in club.tags:
+        here = interpolated(
+            grid.axes, corners(grid, option_id, "npv"), np.zeros((1, len(grid.axes)))
+        )
+        assert here[0] == pytest.approx(club.option(option_id).likely.npv, abs=1e-6)
+
+
+@settings(max_examples=50, deadline=None, derandomize=True)
+@given(values=st.lists(st.floats(-1e6, 1e6), min_size=8, max_size=8), at=st.floats(0.0, 1.0))
+def test_multilinear_interpolation_is_scipys(values: list[float], at: float) -> None:
+    """scipy.interpolate.RegularGridInterpolator, method "linear", on a grid of three axes."""
+    points = (0.0, 2.0)
+    axes = [Axis(key=k, paths=(), points=points, likely=0.0, step=1.0) for k in "abc"]
+    cube = np.array(values).reshape(2, 2, 2)
+    where = np.array([[2.0 * at, 1.0, 2.0 - at]])
+    expected = RegularGridInterpolator([points] * 3, cube)(where)
+    assert interpolated(axes, cube, where) == pytest.approx(expected, rel=1e-9, abs=1e-6)
