@@ -59,6 +59,17 @@ def test_check_lists_every_mistake_with_its_place_and_what_to_do(broken: Path) -
     assert lines[-1] == "3 errors; nothing was written"
 
 
+def test_a_missing_baseline_is_told_beside_other_mistakes(broken: Path) -> None:
+    (broken / "options" / "keep.toml").unlink()
+    result = run("check", broken)
+    assert result.exit_code == 1
+    assert (
+        "error: baseline: expected the id of an option, which is its file's name without .toml, "
+        'found "keep"'
+    ) in result.stderr
+    assert "hourly_rat" in result.stderr
+
+
 def test_a_missing_folder_is_told_without_a_traceback(tmp_path: Path) -> None:
     result = run("figures", tmp_path / "gone", "--json")
     assert result.exit_code == 1

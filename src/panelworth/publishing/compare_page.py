@@ -32,7 +32,7 @@ def compare_page(view: View) -> Page:
             "whatif": whatif(view),
             "head": ["Figure", *(tag.title for tag in view.tags.values())],
             "figures": _figures(view),
-            "break_evens": _break_evens(view),
+            "break_evens": break_evens(view, view.others),
             "others": ["What would have to be", *(tag.title for tag in view.others)],
             "cautions": money_cautions(view),
         },
@@ -65,20 +65,14 @@ def _figures(view: View) -> list[list[str]]:
     return rows
 
 
-def _break_evens(view: View) -> list[list[Any]]:
+def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
+    """Word the break-evens of these options, one row a kind; kinds that apply to none left out."""
     rows = []
-    for key, label, written in BREAK_EVENS:
-        cells: list[Any] = [label]
-        for tag in view.others:
-            figures = view.option(tag.id)
-            value = getattr(figures.break_even, key)
-            if value is None and key not in figures.break_even_why:
-                cells.append(NONE)
-                continue
-            text = written(view.formats, value) if value is not None else ""
-            cells.append(sentences.break_even_text(figures, key, text))
-        if any(cell != NONE for cell in cells[1:]):
-            rows.append(cells)
+    for key, label, write in BREAK_EVENS:
+        figures = [view.option(tag.id) for tag in tags]
+        texts = [sentences.break_even_text(view.formats, each, key, write) for each in figures]
+        if any(text != NONE for text in texts):
+            rows.append([label, *texts])
     return rows
 
 

@@ -4,8 +4,8 @@ from rich.table import Table
 
 from panelworth.engine.results import EvenPoints
 from panelworth.model.case import Case, inputs_of_case
-from panelworth.publishing import sentences
-from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
+from panelworth.publishing.compare_page import break_evens
+from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import formats_of
 from panelworth.publishing.money_page import bill_rows, raise_rows
 from panelworth.publishing.sources import input_name
@@ -32,12 +32,11 @@ def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]
 
 def figures_tables(view: View) -> list[Table]:
     """Return the figures of all options: single figures, break-evens, raises, bills."""
+    tags = list(view.tags.values())
     tables = [
         _likely(view),
-        _break_evens(view),
-        _plain(
-            "What would make up the difference", raise_rows(view, list(view.tags.values())), view
-        ),
+        _plain("It comes out ahead at", break_evens(view, tags), view),
+        _plain("What would make up the difference", raise_rows(view, tags), view),
     ]
     if view.club and view.club.profiles:
         tables.append(_plain("A member's bill a month", bill_rows(view), view))
@@ -65,16 +64,3 @@ def _likely(view: View) -> Table:
         values = [getattr(view.option(tag.id).likely, figure.key) for tag in view.tags.values()]
         rows.append([figure.label, *(figure.write(view.formats, value) for value in values)])
     return _plain(f"{view.case.scenario.title}: the likely view", rows, view)
-
-
-def _break_evens(view: View) -> Table:
-    rows = []
-    for key, label, written in BREAK_EVENS:
-        cells = []
-        for tag in view.tags.values():
-            figures = view.option(tag.id)
-            value = getattr(figures.break_even, key)
-            text = written(view.formats, value) if value is not None else ""
-            cells.append(sentences.break_even_text(figures, key, text))
-        rows.append([label, *cells])
-    return _plain("It comes out ahead at", rows, view)

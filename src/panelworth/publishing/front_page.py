@@ -22,12 +22,11 @@ def front_page(view: View) -> Page:
         description=scenario.question or scenario.title,
         content={
             "question": scenario.question or "Which option?",
-            "as_of": day(scenario.as_of),
             "lead": lead(view),
             "columns": columns(view),
             "rows": [_row(view, tag) for tag in view.tags.values()],
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
-            "best": [_best(*each) for each in sentences.best_views(view)],
+            "best": sentences.best_views(view),
             "story": html_of(note) if note else "",
             "cautions": [LIKELY, *MONEY],
         },
@@ -116,7 +115,3 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
         differs = f" ({cents(abs(change))} {more})" if abs(change) >= 0.005 else ""  # noqa: PLR2004
         lines.append(f"{bill.name}: {cents(bill.per_month)} a month{differs}{once}")
     return lines
-
-
-def _best(label: str, tags: list[OptionTag], figure: str) -> dict[str, Any]:
-    return {"view": label, "options": tags, "figure": figure}

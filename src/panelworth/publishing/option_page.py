@@ -7,7 +7,8 @@ from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing import sentences
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
-from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY, Figure
+from panelworth.publishing.compare_page import break_evens
+from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
 from panelworth.publishing.prose import html_of
@@ -41,7 +42,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "funding": sentences.funding(view, tag),
             "raise_until": sentences.raise_needed_until(view, tag),
             "bills": bill_lines(view, tag),
-            "break_evens": [] if is_baseline else break_even_rows(view, figures),
+            "break_evens": break_evens(view, [tag]),
             "figures": [
                 _figure_row(view, figure, figures)
                 for figure in LIKELY
@@ -182,18 +183,6 @@ def _changes(view: View, tag: OptionTag) -> list[dict[str, str]]:
         spread = f"over {duration(over)} from the finish" if over else "at once"
         value = formats.quantity(joined, "people")
         rows.append({"label": "Members gained or lost", "value": value, "source": spread})
-    return rows
-
-
-def break_even_rows(view: View, figures: OptionFigures) -> list[list[str]]:
-    """Word each break-even of an option that applies."""
-    rows = []
-    for key, label, written in BREAK_EVENS:
-        value = getattr(figures.break_even, key)
-        if value is None and key not in figures.break_even_why:
-            continue
-        text = written(view.formats, value) if value is not None else ""
-        rows.append([label, sentences.break_even_text(figures, key, text)])
     return rows
 
 

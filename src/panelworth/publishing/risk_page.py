@@ -12,11 +12,11 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import about
 from panelworth.publishing.risk_words import chance, owned_name
-from panelworth.publishing.sources import input_name
+from panelworth.publishing.sentences import REASONS
+from panelworth.publishing.sources import MOST_SWINGS, input_name, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
 BINS = 36
-WIDEST = 8
 
 
 def risk_page(view: View) -> Page:
@@ -162,7 +162,7 @@ def spread(view: View) -> Chart | None:
 
 def tornado(view: View, tag: OptionTag) -> Chart | None:
     """Draw the widest swings of an option: one bar a range, from its low to its high."""
-    swings = view.option(tag.id).swings[:WIDEST]
+    swings = view.option(tag.id).swings[:MOST_SWINGS]
     if not swings:
         return None
     money, data = view.formats.change, []
@@ -171,14 +171,6 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
             told = f"{money(value)} at its {end}, {_written(view, swing, end)}"
             at = {"name": _called(view, tag, swing.input), "end": f"at its {end}"}
             data.append({**at, "x": round(value, 2), "told": told})
-    rows = [
-        [
-            {"value": _called(view, tag, swing.input), "note": _span(view, swing)},
-            money(swing.low),
-            money(swing.high),
-        ]
-        for swing in swings
-    ]
     likely = view.option(tag.id).likely.npv_vs_baseline
     return Chart(
         id=f"swings-{tag.id}",
@@ -188,7 +180,7 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
         f"{money(likely)}; the darker part of a bar leads to the range's high.",
         spec=charts.swings(data, likely, f"Ahead, {view.formats.symbol}", len(swings)),
         head=["Range", "At its low", "At its high"],
-        rows=rows,
+        rows=swing_rows(view, tag),
         height=charts.swings_height(len(swings)),
     )
 
@@ -205,10 +197,6 @@ def _written(view: View, swing: Swing, end: str) -> str:
     return view.formats.measure(getattr(each.quantity, end), each.unit)
 
 
-def _span(view: View, swing: Swing) -> str:
-    return f"{_written(view, swing, 'low')} to {_written(view, swing, 'high')}"
-
-
 def _evens(view: View, points: Sequence[EvenPoints]) -> list[list[str]]:
     """Word the break-even of each single input: every value, or why there is none."""
     rows = []
@@ -218,8 +206,7 @@ def _evens(view: View, points: Sequence[EvenPoints]) -> list[list[str]]:
         told = [
             f"{root.side or 'touches at'} {write(root.value, each.unit)}" for root in found.roots
         ]
-        why = {"pays at any value": "any value", "never pays": "no value"}
-        text = " and ".join(told) or why.get(found.why, "makes no difference")
+        text = " and ".join(told) or REASONS[found.why]
         likely = write(each.quantity.likely, each.unit)
         rows.append([owned_name(view, found.input), likely, text])
     return rows

@@ -7,7 +7,18 @@ from collections.abc import Callable
 
 from panelworth.engine.results import Funded, OptionFigures
 from panelworth.model.option import Schedule
-from panelworth.publishing.formats import NONE, about, day, duration, joined, month, number, plural
+from panelworth.publishing.figure_names import Write
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    about,
+    day,
+    duration,
+    joined,
+    month,
+    number,
+    plural,
+)
 from panelworth.publishing.view import OptionTag, View
 
 Worded = Callable[[float], str]
@@ -196,13 +207,12 @@ def joined_sentences(*sentences: str) -> str:
     return " ".join(sentence for sentence in sentences if sentence)
 
 
-def break_even_text(figures: OptionFigures, key: str, written: str) -> str:
-    """Word one break-even: "at least 88 hours", or why there is none."""
-    why = figures.break_even_why.get(key)
+def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: Write) -> str:
+    """Word one break-even: "at least 88 hours", why there is none, or a dash where none applies."""
+    why, value = figures.break_even_why.get(key), getattr(figures.break_even, key)
     if why:
         return REASONS[why]
-    side = figures.break_even_side.get(key)
-    return f"{side} {written}" if side else NONE
+    return NONE if value is None else f"{figures.break_even_side[key]} {write(formats, value)}"
 
 
 def best_views(view: View) -> list[Best]:

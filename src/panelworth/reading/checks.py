@@ -10,12 +10,9 @@ from panelworth.problems import Problem, Severity, did_you_mean, listed
 from panelworth.reading.tables import KeyPath, Table
 
 
-def check_case(case: Case, tables: Mapping[str, Table], ids: list[str]) -> Iterator[Problem]:
-    """Yield every problem that shows only when the folder is looked at as a whole.
-
-    `ids` names every option file, also one that could not be read, which is no stranger.
-    """
-    yield from _check_scenario(case.scenario, tables["scenario"], ids)
+def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+    """Yield every problem that shows only when the folder is looked at as a whole."""
+    yield from _check_scenario(case.scenario, tables["scenario"])
     for option_id, option in case.options.items():
         table = tables[option_id]
         yield from _check_sections(table, option)
@@ -57,11 +54,19 @@ def unknown_names(
             yield found_at(table, (*path, number), f"the name of {what}", f'"{name}"', hint)
 
 
-def _check_scenario(scenario: Scenario, table: Table, ids: list[str]) -> Iterator[Problem]:
-    if scenario.baseline not in ids:
-        hint = did_you_mean(scenario.baseline, ids, f"there is {listed(ids)}")
+def check_baseline(table: Table, ids: list[str]) -> Iterator[Problem]:
+    """Yield a problem where scenario.toml names no option as the baseline, whatever else it says.
+
+    `ids` names every option file, also one that could not be read, which is no stranger.
+    """
+    baseline = table.data.get("baseline")
+    if isinstance(baseline, str) and baseline not in ids:
+        hint = did_you_mean(baseline, ids, f"there is {listed(ids)}")
         expected = "the id of an option, which is its file's name without .toml"
-        yield found_at(table, ("baseline",), expected, f'"{scenario.baseline}"', hint)
+        yield found_at(table, ("baseline",), expected, f'"{baseline}"', hint)
+
+
+def _check_scenario(scenario: Scenario, table: Table) -> Iterator[Problem]:
     if not scenario.question:
         yield found_at(
             table,

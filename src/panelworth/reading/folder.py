@@ -15,7 +15,7 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.problems import Collector, Problem, Severity, did_you_mean, in_order, nearest
 from panelworth.reading.airframe import check_airframe
-from panelworth.reading.checks import check_case
+from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
 from panelworth.reading.records import R, read_record
@@ -65,6 +65,8 @@ class _Reader:
         ledger_text = self._text(LEDGER)
         self._strangers()
         ledger = read_ledger(ledger_text, options, self.ids, self.found) if ledger_text else ()
+        if "scenario" in self.tables:
+            self.found.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
             return None
         case = Case(
@@ -78,7 +80,7 @@ class _Reader:
             notes=notes,
             places=dict(self._places(options)),
         )
-        self.found.problems += check_case(case, self.tables, self.ids)
+        self.found.problems += check_case(case, self.tables)
         if equipment or "equipment" not in self.tables:
             self.found.problems += check_airframe(case, self.tables)
         return case
