@@ -8,6 +8,7 @@ import pytest
 from panelworth.engine.results import Spread, Turning
 from panelworth.publishing import risk_words
 from panelworth.publishing.charts import Chart
+from panelworth.publishing.option_page import option_page
 from panelworth.publishing.risk_page import bill, risk_page, spread, tornado
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import View
@@ -52,6 +53,15 @@ def test_the_budget_is_the_p80_and_says_how_likely_the_sum_of_likely_prices_is_e
         f"futures. The sum of likely prices, {club.formats.money(found.likely_outlay)}, is enough "
         f"in {chance(found.chance_likely_enough)}."
     )
+
+
+def test_an_owner_is_told_what_to_set_aside_and_nothing_of_members(owner: View) -> None:
+    tag = owner.tags["refit"]
+    money = owner.formats.money(owner.uncertain("refit").budget_p80)
+    assert risk_words.budget(owner, tag).startswith(f"Set aside {money}: ")
+    for page in (option_page(owner, tag), risk_page(owner)):
+        told = [str(value) for key, value in page.content.items() if key not in ("story", "inputs")]
+        assert not [text for text in told if "members" in text.casefold()]
 
 
 def test_a_turning_value_names_both_options_and_its_side(club: View) -> None:

@@ -73,7 +73,7 @@ def test_funding_tells_loan_raise_and_floor(club: View) -> None:
     assert funded is not None
     assert f"{club.formats.cents(funded.dues_increase)} a month more in dues" in told
     assert f"{club.formats.cents(funded.loan_payment)} a month for 5 years" in told
-    assert "stays above its floor of $15,000" in told
+    assert "stays at or above its floor of $15,000" in told
 
 
 def test_a_broken_floor_is_told(club: View) -> None:

@@ -13,7 +13,8 @@ Write = Callable[[Formats, Any], str]
 class Figure:
     """One figure: its key in figures.json, what pages call it, what it means.
 
-    `against` marks a figure that compares with the baseline, which has none itself.
+    `against` marks a figure that compares with the baseline, which has none itself; `of_club` one
+    that a single owner has not.
     """
 
     key: str
@@ -21,6 +22,7 @@ class Figure:
     meaning: str
     write: Write
     against: bool = False
+    of_club: bool = False
 
 
 def _money(formats: Formats, value: float | None) -> str:
@@ -72,7 +74,7 @@ LIKELY = (
         "Net present value",
         _money,
         "All money in less all money out, and the airplane's value at the end, in today's money. "
-        "It covers the airplane and the club as a whole, so it says most when compared.",
+        "It covers all that is paid and earned, so it says most when compared.",
     ),
     _against(
         "npv_vs_baseline",
@@ -87,11 +89,12 @@ LIKELY = (
         "All costs, with today's airplane as capital and its value at the end taken off.",
     ),
     _own("cost_per_hour", "Cost an hour", _cents, "All costs spread over the hours flown."),
-    _own(
-        "cost_per_member_month",
-        "Cost a member a month",
-        _cents,
-        "All costs spread over members and months.",
+    Figure(
+        key="cost_per_member_month",
+        label="Cost a member a month",
+        write=_cents,
+        meaning="All costs spread over members and months.",
+        of_club=True,
     ),
     _own(
         "equivalent_annual_cost",

@@ -48,7 +48,7 @@ def reserve(view: View) -> Chart:
         for tag in view.tags.values()
         if (funded := view.option(tag.id).funded) and funded.below_floor_month is not None
     ]
-    summary = "Every option keeps the reserve above its floor, as funded."
+    summary = "Every option keeps the reserve at or above its floor, as funded."
     if below:
         named = " and ".join(f"“{title}”" for title in below)
         summary = f"Below the floor at some time: {named}."

@@ -46,7 +46,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "figures": [
                 _figure_row(view, figure, figures)
                 for figure in LIKELY
-                if not (is_baseline and figure.against)
+                if not ((is_baseline and figure.against) or (figure.of_club and not view.club))
             ],
             "swings": swing_rows(view, tag),
             "inputs": input_rows(view, _own_inputs(view, tag)),
@@ -129,7 +129,7 @@ def _item_row(view: View, item: Item) -> dict[str, str]:
         hours = formats.quantity(item.hours, "hours")
         told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
     if item.member_hours:
-        told.append(f"{plural(item.member_hours, 'hour')} of members' own work")
+        told.append(f"{plural(item.member_hours, 'hour')} of own work, unpaid")
     told.append(_taxed(item.tax))
     return _paid(item.name, price, "; ".join(part for part in told if part), item.when)
 
@@ -156,7 +156,8 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:
-        said.append(f"Members give {plural(hours, 'hour')} of unpaid work, which no figure counts.")
+        who = "Members give" if view.club else "You give"
+        said.append(f"{who} {plural(hours, 'hour')} of unpaid work, which no figure counts.")
     return said
 
 

@@ -66,7 +66,9 @@ def _facts(view: View) -> list[dict[str, str]]:
 def method_page(view: View) -> Page:
     """Make the page that says how figures are worked out and what each word means."""
     named = [
-        {"label": figure.label, "meaning": figure.meaning, "key": figure.key} for figure in LIKELY
+        {"label": figure.label, "meaning": figure.meaning, "key": figure.key}
+        for figure in LIKELY
+        if view.club or not figure.of_club
     ]
     return Page(
         file="method.html",

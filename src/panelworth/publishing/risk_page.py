@@ -33,6 +33,7 @@ def risk_page(view: View) -> Page:
             "lead": risk_words.lead(view),
             "basis": risk_words.basis(view),
             "charts": [chart for chart in drawn if chart],
+            "budget_title": "What to ask the members for" if view.club else "What to set aside",
             "budgets": [{"option": tag, "text": risk_words.budget(view, tag)} for tag in tags],
             "chance_head": _chance_head(view),
             "chances": [_chances(view, tag) for tag in tags],

@@ -68,13 +68,14 @@ def lead(view: View) -> list[str]:
 
 
 def budget(view: View, tag: OptionTag) -> str:
-    """Say what to ask the members for, and how likely the sum of likely prices is enough."""
+    """Say what to ask for or set aside, and how likely the sum of likely prices is enough."""
     found, money = view.uncertain(tag.id), view.formats.money
     if found.outlay_quantiles[0] == found.outlay_quantiles[-1]:
         return f"{money(found.budget_p80)} is to be paid, and no range bears on it."
     enough = chance(found.chance_likely_enough)
+    ask = "Ask the members for" if view.club else "Set aside"
     return (
-        f"Ask the members for {money(found.budget_p80)}: that is enough in 8 of 10 futures. "
+        f"{ask} {money(found.budget_p80)}: that is enough in 8 of 10 futures. "
         f"The sum of likely prices, {money(found.likely_outlay)}, is enough in {enough}."
     )
 

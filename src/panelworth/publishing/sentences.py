@@ -164,7 +164,9 @@ def reserve(view: View, tag: OptionTag) -> str:
             f"The reserve falls below its floor of {money(club.reserve_floor)} in {when}; "
             f"its lowest is {lowest}."
         )
-    return f"The reserve stays above its floor of {money(club.reserve_floor)}; lowest {lowest}."
+    return (
+        f"The reserve stays at or above its floor of {money(club.reserve_floor)}; lowest {lowest}."
+    )
 
 
 def raise_needed_until(view: View, tag: OptionTag) -> str:

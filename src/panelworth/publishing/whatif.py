@@ -30,7 +30,7 @@ WORDS = {
         offset=False,
         signed=True,
     ),
-    "hours": Words(label="Hours wanted a year", note="by members, under every option", after=""),
+    "hours": Words(label="Hours wanted a year", note="under every option", after=""),
     "joined": Words(
         label="Members joining",
         note="more or fewer than each option counts on",
