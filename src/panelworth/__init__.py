@@ -17,10 +17,15 @@ if TYPE_CHECKING:
 
 
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
-    """Read a scenario folder: the case, or None where anything is wrong, and all problems."""
+    """Read a scenario folder: the case, or None where anything is wrong, and all problems.
+
+    The case's items stand at the prices of its ledger.
+    """
+    from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
-    return read_case(Path(folder))
+    case, problems = read_case(Path(folder))
+    return None if case is None else settled(case), problems
 
 
 def evaluate(

@@ -5,6 +5,7 @@ from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import likely_figures, to_be_whole
 from panelworth.engine.curves import hours_curve
 from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
@@ -16,6 +17,7 @@ from panelworth.model.option import Option
 
 def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None = None) -> Figures:
     """Work out every figure of a case; `trials` is the file's unless given."""
+    case = settled(case)
     worlds, scenario = likely_worlds(case), case.scenario
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
     funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
