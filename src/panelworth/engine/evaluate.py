@@ -9,6 +9,7 @@ from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
+from panelworth.engine.underway import underway_of
 from panelworth.engine.worlds import Array, Worlds, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
@@ -37,6 +38,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         },
         by_hours=hours_curve(case, worlds),
         uncertainty=simulate(case, trials=trials, progress=progress),
+        underway=underway_of(case, flows),
     )
 
 

@@ -11,7 +11,7 @@ from panelworth.engine.calendar import Dates, Whole
 from panelworth.engine.course import Course, finally_
 from panelworth.engine.ledger import credit_path, item_path
 from panelworth.engine.worlds import Array, overrun_path
-from panelworth.model.option import Item, When
+from panelworth.model.option import Credit, Item, When
 from panelworth.model.scenario import MONTHS
 
 Moments = dict[When, Array]
@@ -70,7 +70,7 @@ def project_of(course: Course) -> Project:
         price = item_price(course, item) * scale
         taxed = price * (1.0 + values[f"{prefix}items[{item.name}].tax"])
         _add(items, item.when, taxed)
-        _add(items_due, item.when, _due(course, item_path(prefix, item), taxed))
+        _add(items_due, item.when, due(course, item_path(prefix, item), taxed))
         resale = resale + price if item.recoverable else resale
     for name in option.jobs:
         now = values[f"jobs[{name}].now"] * scale
@@ -79,10 +79,9 @@ def project_of(course: Course) -> Project:
     received: Moments = {}
     credits_due: Moments = {}
     for credit in option.credits:
-        path = credit_path(prefix, credit)
-        amount = _by_ledger(course, path, values[f"{path}.amount"])
+        amount = credit_amount(course, credit)
         _add(received, credit.when, amount)
-        _add(credits_due, credit.when, _due(course, path, amount))
+        _add(credits_due, credit.when, due(course, credit_path(prefix, credit), amount))
     return Project(
         items=items,
         items_due=items_due,
@@ -108,6 +107,12 @@ def item_price(course: Course, item: Item) -> Array:
     return _by_ledger(course, path, price)
 
 
+def credit_amount(course: Course, credit: Credit) -> Array:
+    """Return what comes in, not less than what has been invoiced so far in any world."""
+    path = credit_path(course.prefix, credit)
+    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"])
+
+
 def _by_ledger(course: Course, path: str, price: Array) -> Array:
     standing = course.standings.get(path)
     if standing is None:
@@ -115,7 +120,7 @@ def _by_ledger(course: Course, path: str, price: Array) -> Array:
     return np.maximum(price, standing.invoiced) - standing.credit
 
 
-def _due(course: Course, path: str, money: Array) -> Array:
+def due(course: Course, path: str, money: Array) -> Array:
     """Return what of a sum with tax has not been paid by as_of, never below 0."""
     standing = course.standings.get(path)
     if standing is None or not standing.paid:

@@ -10,6 +10,7 @@ from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
+from panelworth.publishing.ledger_words import lapsed, shares, standing_price, stands_on
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
@@ -96,7 +97,7 @@ def _timing(view: View, tag: OptionTag) -> list[str]:
 def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
     """List what is paid and what comes in, each with its price, tax and moment."""
     option, formats, scenario = view.case.options[tag.id], view.formats, view.case.scenario
-    rows = [_item_row(view, item) for item in option.items]
+    rows = [_item_row(view, tag, item) for item in option.items]
     for job in scenario.jobs:
         if job.name in option.jobs:
             price = formats.quantity(job.now, "money")
@@ -116,21 +117,26 @@ def _taxed(tax: Quantity) -> str:
     return f"tax {percent(tax.likely)} on top" if tax.high else ""
 
 
-def _item_row(view: View, item: Item) -> dict[str, str]:
-    formats = view.formats
+def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
+    formats, path = view.formats, f"{option_prefix(tag.id)}items[{item.name}]"
     told: list[str] = [item.group] if item.group != "other" else []
-    price = formats.money(0)
-    if item.cost is not None:
-        price = formats.quantity(item.cost, "money")
-    elif item.hours is not None:
+    cost = item.cost or exactly(0.0)
+    if item.hours is not None:
         rate = item.rate or exactly(0.0)
-        price = formats.money(item.hours.likely * rate.likely)
+        cost = exactly(item.hours.likely * rate.likely)
         hours = formats.quantity(item.hours, "hours")
         told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
     if item.member_hours:
         told.append(f"{plural(item.member_hours, 'hour')} of members' own work")
     told.append(_taxed(item.tax))
-    return _paid(item.name, price, "; ".join(part for part in told if part), item.when)
+    price = formats.quantity(standing_price(view, path, cost), "money")
+    row = _paid(item.name, price, "; ".join(part for part in told if part), item.when)
+    return _with_paper(view, row, path, cost.source)
+
+
+def _with_paper(view: View, row: dict[str, str], path: str, source: str) -> dict[str, str]:
+    """Add what a price stands on, where the scenario has a ledger."""
+    return {**row, "paper": stands_on(view, path, source)} if view.case.ledger else row
 
 
 def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, str]]:
@@ -141,8 +147,10 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
         what = f"comes in, less {percent(cost.likely)} selling cost" if cost.high else "comes in"
         rows.append(_paid("Sale of today's airplane", f"{MINUS}{price}", what, option.sell.when))
     for credit in option.credits:
-        amount = formats.quantity(credit.amount, "money")
-        rows.append(_paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when))
+        path = f"{option_prefix(tag.id)}credits[{credit.name}]"
+        amount = formats.quantity(standing_price(view, path, credit.amount), "money")
+        row = _paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when)
+        rows.append(_with_paper(view, row, path, credit.amount.source))
     return rows
 
 
@@ -151,12 +159,12 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
     said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
-    said.append(budget(view, tag))
+    said += [budget(view, tag), shares(view, tag), lapsed(view, tag)]
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:
         said.append(f"Members give {plural(hours, 'hour')} of unpaid work, which no figure counts.")
-    return said
+    return [line for line in said if line]
 
 
 def _changes(view: View, tag: OptionTag) -> list[dict[str, str]]:
