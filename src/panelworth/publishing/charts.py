@@ -240,7 +240,7 @@ def steps(
     names = list(LEDGER_DASHES)
     titles = alt.Scale(domain=[tag.title for tag in tags])
     dashes = alt.Scale(domain=names, range=list(LEDGER_DASHES.values()))
-    key = alt.Legend(orient="top", title=None, symbolType="stroke", symbolSize=600)
+    key = alt.Legend(orient="top", title=None, symbolSize=130)
     base = alt.Chart().encode(
         x=alt.X(
             "x:T",

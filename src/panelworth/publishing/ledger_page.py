@@ -10,6 +10,8 @@ from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import near_day, plural
 from panelworth.publishing.view import OptionTag, Page, View
 
+FEWEST_STEPS = 2
+
 
 def ledger_page(view: View) -> Page:
     """Make the page on where each option with rows in the ledger stands."""
@@ -42,7 +44,10 @@ def _lead(view: View, tags: list[OptionTag]) -> list[str]:
     last = near_day(max(entry.date for entry in ledger), as_of)
     said = f"The ledger has {rows} on {options}, the last of {last}; all figures follow them."
     plan = "Sums are with tax. The plan is what the option files say, as it is put to the vote."
-    return [said, plan]
+    rest = (
+        "The page of each option says, item by item, on which row of the ledger its price stands."
+    )
+    return [said, f"{plan} {rest}"]
 
 
 def _section(view: View, tag: OptionTag, drawn: list[Chart]) -> dict[str, Any]:
@@ -75,9 +80,7 @@ def _drift_row(view: View, each: Account) -> list[str]:
 
 def _row(view: View, each: Account) -> list[Any]:
     money = view.formats.money
-    source = ledger_words.stands_on(view, each.path, "")
-    name = {"value": each.name, "note": source}
-    return [name, *map(money, (each.committed, each.invoiced, each.paid, each.due))]
+    return [each.name, *map(money, (each.committed, each.invoiced, each.paid, each.due))]
 
 
 def _chart_id(tag: OptionTag) -> str:
@@ -87,7 +90,7 @@ def _chart_id(tag: OptionTag) -> str:
 def over_time(view: View, tag: OptionTag) -> Chart | None:
     """Draw what has been committed, invoiced and paid by each day, and the likely total."""
     course = view.figures.underway[tag.id].course
-    if not any(each.committed or each.paid for each in course):
+    if len({(each.committed, each.invoiced, each.paid) for each in course}) < FEWEST_STEPS:
         return None
     money, likely = view.formats.money, view.option(tag.id).likely.outlay
     as_of = view.case.scenario.as_of
@@ -112,15 +115,15 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 
 
 def _points(view: View, tag: OptionTag, course: Sequence[Tidings]) -> Iterator[dict[str, Any]]:
-    """Yield each step of the three lines; they run on to as_of."""
+    """Yield each step of the three lines, with a mark where one moves; they run on to as_of."""
     as_of, money = view.case.scenario.as_of, view.formats.money
     for name in charts.LEDGER_DASHES:
-        at: dict[str, Any] = {}
+        at: dict[str, Any] = {"option": tag.title, "series": name, "y": 0.0}
         for each in course:
             value = getattr(each, name)
             told = f"{money(value)} {name} by {near_day(each.day, as_of)}"
-            at = {"option": tag.title, "series": name, "x": each.day.isoformat(), "told": told}
-            at |= {"y": round(value, 2), "mark": True}
-            yield at
+            moved = round(value, 2) != at["y"]
+            at |= {"x": each.day.isoformat(), "y": round(value, 2), "told": told, "mark": moved}
+            yield dict(at)
         if course[-1].day < as_of:
             yield {**at, "x": as_of.isoformat(), "mark": False}

@@ -94,6 +94,15 @@ def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:
     return {word: part for word, part in parts.items() if part >= CLOSE}
 
 
+def already_paid(view: View, tag: OptionTag) -> str:
+    """Say how much of what is to be paid has been paid by as_of."""
+    found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
+    paid = outlay - found.to_pay if found else 0.0
+    if paid < CLOSE:
+        return ""
+    return f"Of that, {view.formats.money(paid)} is already paid, out of what was on hand before."
+
+
 def lapsed(view: View, tag: OptionTag) -> str:
     """Name the items that stand on a paper that has lapsed."""
     as_of, found = view.case.scenario.as_of, view.figures.underway.get(tag.id)

@@ -10,7 +10,13 @@ from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
-from panelworth.publishing.ledger_words import lapsed, shares, standing_price, stands_on
+from panelworth.publishing.ledger_words import (
+    already_paid,
+    lapsed,
+    shares,
+    standing_price,
+    stands_on,
+)
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
@@ -131,7 +137,8 @@ def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
     told.append(_taxed(item.tax))
     price = formats.quantity(standing_price(view, path, cost), "money")
     row = _paid(item.name, price, "; ".join(part for part in told if part), item.when)
-    return _with_paper(view, row, path, cost.source)
+    free = not cost.high and path not in view.case.standings
+    return row if free else _with_paper(view, row, path, cost.source)
 
 
 def _with_paper(view: View, row: dict[str, str], path: str, source: str) -> dict[str, str]:
@@ -159,7 +166,7 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
     said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
-    said += [budget(view, tag), shares(view, tag), lapsed(view, tag)]
+    said += [already_paid(view, tag), budget(view, tag), shares(view, tag), lapsed(view, tag)]
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:

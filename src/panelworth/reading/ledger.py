@@ -131,10 +131,12 @@ def _problems(
 
 def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
     money, said = cells.money_in(text), f'"{text}"'
-    if money is None or (money.currency and not cells.names_currency(money.currency)):
+    word = money.currency if money else ""
+    fits = not word or not ways.currency or cells.is_currency(word, ways.currency)
+    if money is None or not (fits or cells.names_currency(word)):
         if text:
             yield _at(line, key, "a number", said, "write it as 1234.50")
-    elif money.currency and ways.currency and not cells.is_currency(money.currency, ways.currency):
+    elif not fits:
         hint = "convert it, and say so in the note"
         yield _at(line, key, f"a sum in {ways.currency}", said, hint)
     elif (number := cells.number_of(money, ways.marks)) is None:
