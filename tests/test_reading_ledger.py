@@ -327,8 +327,9 @@ def test_an_open_quotation_mark_is_told_where_it_begins(
     _, said = read(tmp_path, table(*rows))
     assert said == [
         (
-            f"{line}: error: expected the cell in quotation marks that begins here to end before the "
-            f'next one, found {found}; add the missing ", and write a " within quoted text twice'
+            f"{line}: error: expected the cell in quotation marks that begins here to end before "
+            f'the next one, found {found}; add the missing ", and write a " within quoted '
+            "text twice"
         )
     ]
 
@@ -360,8 +361,8 @@ def test_what_has_no_effect_is_warned_of(tmp_path: Path) -> None:
             "a change adds to the quote before it; alone it has no effect"
         ),
         (
-            "3: warning: final: expected yes on an invoice alone, found yes on a row of kind quote; "
-            "it has no effect here"
+            "3: warning: final: expected yes on an invoice alone, found yes on a row of kind "
+            "quote; it has no effect here"
         ),
         (
             "4: warning: low: expected no range here, found one on a row of kind invoice; "
@@ -401,8 +402,8 @@ def test_a_name_of_both_an_item_and_money_in_is_told(tmp_path: Path) -> None:
     assert [render(each).removeprefix(f"{folder}/") for each in problems] == [
         (
             "ledger.csv:2: error: item: expected either an item or an entry of [[credits]], "
-            'found "Work", which is both; give the item a ledger key of its own in the option file, '
-            "and use it here"
+            'found "Work", which is both; give the item a ledger key of its own in the option '
+            "file, and use it here"
         )
     ]
 
