@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
-from panelworth.problems import render
+from panelworth.problems import Collector, render
 from panelworth.reading import cells
 from panelworth.reading.folder import read_case
+from panelworth.reading.ledger import read_ledger
 from strategies import write_folder
 
 HEAD = "date,option,item,kind,amount,low,high,tax_included,supplier,reference,expires,final,note"
@@ -424,3 +425,11 @@ def test_every_sum_to_the_cent_is_read_back_however_it_is_grouped(
     money = cells.money_in(text)
     assert money is not None
     assert cells.number_of(money, {}) == pytest.approx(amount, abs=1e-9)
+
+
+@given(text=st.text("\",;\t\n\r .-/'$€%12345670abdix", max_size=120), head=st.booleans())
+def test_no_text_makes_the_reading_fail(text: str, head: bool) -> None:  # noqa: FBT001
+    found = Collector()
+    ledger = f"{HEAD}\n{row()}\n{text}" if head else text
+    read_ledger(ledger, {}, ["refit"], "USD", found)
+    assert all(render(each).startswith("ledger.csv:") for each in found.problems)

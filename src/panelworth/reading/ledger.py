@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from pydantic import ValidationError
@@ -193,11 +194,11 @@ def _matches(row: Row, option: Option) -> Iterator[Problem]:
 
 def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
     """Warn of what a row says to no effect: most likely its writer meant something else."""
-    quoted = {
-        (_thing(entry, options), (entry.date, entry.line))
-        for entry in entries
-        if entry.kind == "quote"
-    }
+    first: dict[tuple[str, str], tuple[date, int]] = {}
+    for entry in entries:
+        if entry.kind == "quote":
+            thing, here = _thing(entry, options), (entry.date, entry.line)
+            first[thing] = min(here, first.get(thing, here))
     for entry in entries:
         if entry.low is not None and entry.kind not in RANGED:
             hint = "its amount alone counts; write a quote or an estimate for a range"
@@ -206,8 +207,7 @@ def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Probl
             found = f"yes on a row of kind {entry.kind}"
             yield _warn(entry, "final", "yes on an invoice alone", found, "it has no effect here")
         here = (entry.date, entry.line)
-        earlier = any(thing == _thing(entry, options) and at < here for thing, at in quoted)
-        if entry.kind == "change" and not earlier:
+        if entry.kind == "change" and here < first.get(_thing(entry, options), (date.max, 0)):
             hint = "a change adds to the quote before it; alone it has no effect"
             yield _warn(entry, "kind", "a quote for the item before its change", "none", hint)
 
