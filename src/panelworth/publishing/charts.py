@@ -258,7 +258,7 @@ def steps(
     points = (
         base.mark_point(filled=True, size=60, opacity=1)
         .encode(
-            shape=alt.Shape("series:N", scale=marks, legend=None),
+            shape=alt.Shape("series:N", scale=marks, legend=key),
             tooltip=[alt.Tooltip("told:N", title="By then")],
         )
         .transform_filter("datum.mark")
