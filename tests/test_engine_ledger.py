@@ -110,16 +110,16 @@ def test_the_reserve_is_cash_after_what_has_been_paid(tmp_path: Path) -> None:
 
 
 def test_a_project_s_break_even_sees_what_is_already_paid(tmp_path: Path) -> None:
-    """Half the value comes back: s times 3000, of which 2000 is paid, against 0.5 * s * 3000.
+    """Half the price comes back: 500 + 500 s, against 1000 s of which 2000 is paid.
 
-    Nothing is due up to s = 2/3, so the gap rises to 1000 there, and falls as 2000 - 1500 s after:
-    even at s = 4/3.
+    Nothing is due up to s = 2, so the gap rises to 1500 there; then it is 2500 - 500 s: even at 5.
     """
-    option = refit('cost = 3000\ngroup = "equipment"\nwhen = "order"')
+    money_in = '[[credits]]\nname = "Old unit"\namount = 500\n'
+    option = refit('cost = 1000\ngroup = "equipment"\nwhen = "order"', rest=money_in)
     (tmp_path / "ledger.csv").write_text(f"{HEAD}\n2025-12-02,refit,Item 0,payment,2000,,,,,\n")
     case = settled(case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5"))
     even = break_evens(case, "refit")["project"]
-    assert (even.value, even.side) == (pytest.approx(4 / 3), "at most")
+    assert (even.value, even.side) == (pytest.approx(5.0), "at most")
 
 
 def test_the_plan_is_the_option_file_s_own_with_what_is_paid_still_paid(tmp_path: Path) -> None:

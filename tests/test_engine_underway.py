@@ -25,6 +25,7 @@ ROWS = """
 2025-11-20,refit,display,payment,770,,,,
 2025-11-20,refit,Item 1,invoice,450,,,,yes
 2025-12-20,refit,Item 1,credit,50,,,,
+2025-12-21,refit,Item 2,estimate,350,,,,
 2026-02-01,refit,Item 1,payment,400,,,,
 2025-12-01,refit,Old unit sold,invoice,150,,,,yes
 2025-12-02,refit,Old unit sold,payment,150,,,,
@@ -53,10 +54,10 @@ def test_each_item_has_its_plan_and_its_standing(found: Underway) -> None:
         ("Item 0", "quote", *map(pytest.approx, (1100, 1320, 1320, 770, 770))),
         # 450 billed in full less 50; the payment of February is after as_of
         ("Item 1", "invoice", 500, 400, 400, 450, 0),
-        ("Item 2", "written", 300, 300, 0, 0, 0),
+        ("Item 2", "estimate", 300, 350, 0, 0, 0),
     ]
-    assert [each.due for each in found.items] == pytest.approx([550, 400, 300])
-    assert found.to_pay == pytest.approx(1250)
+    assert [each.due for each in found.items] == pytest.approx([550, 400, 350])
+    assert found.to_pay == pytest.approx(1300)
     assert found.planned_outlay == pytest.approx(1900)
 
 
@@ -75,6 +76,7 @@ def test_the_course_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -
         (date(2025, 11, 10), *map(pytest.approx, (1320, 770, 0))),
         (date(2025, 11, 20), *map(pytest.approx, (1770, 1220, 770))),
         (date(2025, 12, 20), *map(pytest.approx, (1720, 1220, 770))),
+        (date(2025, 12, 21), *map(pytest.approx, (1720, 1220, 770))),
         (date(2026, 2, 1), *map(pytest.approx, (1720, 1220, 770))),
     ]
 
@@ -82,14 +84,14 @@ def test_the_course_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -
 def test_funding_is_solved_for_the_plan_too_with_what_is_paid_still_paid(tmp_path: Path) -> None:
     """10500 on hand, floor 10000, ten members.
 
-    Now: 1250 to pay and nothing more to come in: short of 750, 75 each. Planned: of the display's
+    Now: 1300 to pay and nothing more to come in: short of 800, 80 each. Planned: of the display's
     1100 there are 770 paid, so 330 + 500 + 300 to pay and 200 - 150 to come: short of 580, 58 each.
     """
     figures = evaluate(read(tmp_path, rest=CLUB.replace("20000", "10500")))
     now, before = figures.options["refit"].funded, figures.underway["refit"].planned_funded
     assert now is not None
     assert before is not None
-    assert now.assessment_per_member == 75.0
+    assert now.assessment_per_member == 80.0
     assert before.assessment_per_member == 58.0
 
 
