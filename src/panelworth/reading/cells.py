@@ -12,7 +12,7 @@ from datetime import date
 YES = ("yes", "y", "true", "t", "1", "x", "✓", "✔")
 NO = ("", "no", "n", "false", "f", "0", "-", "–", "—")
 
-SPACES = re.compile(r"\s")  # those that do not break a line too
+SPACES = re.compile(r"\s")  # of any kind, those that break no line too
 SUM = re.compile(
     r"(?P<sign>[-+]?) *(?P<before>[^\d\s.,'()+-]+\.?)? *(?P<later>[-+]?) *"
     r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) *(?P<after>[^\d\s.,'()+-]+\.?)?",
