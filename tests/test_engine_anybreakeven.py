@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from panelworth import read
 from panelworth.engine.anybreakeven import bounds_of, break_even_of, turning_of, turning_values
 from panelworth.engine.breakeven import gap_over
 from panelworth.engine.crossing import crossings
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case, Input, inputs_of_case
-from panelworth.reading.folder import read_case
 from small_cases import CLUB, case_in, refit
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
@@ -24,7 +24,7 @@ ITEM = "options.refit.items[Item 0].cost"
 
 def demo(name: str) -> Case:
     """Read one of the demo scenarios."""
-    case, problems = read_case(SCENARIOS / name)
+    case, problems = read(SCENARIOS / name)
     assert case is not None, problems
     return case
 

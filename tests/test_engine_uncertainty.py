@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from panelworth import read
 from panelworth.engine.draws import drawn_worlds
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results import OptionUncertainty, Uncertainty
 from panelworth.engine.uncertainty import simulate
 from panelworth.model.case import Case
-from panelworth.reading.folder import read_case
 from small_cases import CLUB, case_in, refit
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
@@ -22,7 +22,7 @@ ITEM = "options.refit.items[Item 0].cost"
 
 def demo(name: str) -> Case:
     """Read one of the demo scenarios."""
-    case, problems = read_case(SCENARIOS / name)
+    case, problems = read(SCENARIOS / name)
     assert case is not None, problems
     return case
 

@@ -83,10 +83,7 @@ def test_several_mistakes_in_several_files_are_listed_at_once_in_order(tmp_path:
     case, said = read_files(tmp_path, files)
     assert case is None
     assert said == [
-        (
-            'ledger.csv:2: error: amount: expected a number, found "a lot"; '
-            "write 1234.50, without a currency sign"
-        ),
+        ('ledger.csv:2: error: amount: expected a number, found "a lot"; write it as 1234.50'),
         (
             'ledger.csv:2: error: kind: expected "estimate", "quote", "change", "invoice", '
             '"payment" or "credit", found "quot"; did you mean "quote"?'

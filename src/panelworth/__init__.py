@@ -17,10 +17,15 @@ if TYPE_CHECKING:
 
 
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
-    """Read a scenario folder: the case, or None where anything is wrong, and all problems."""
+    """Read a scenario folder: the case, or None where anything is wrong, and all problems.
+
+    The case's items stand at the prices of its ledger.
+    """
+    from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
-    return read_case(Path(folder))
+    case, problems = read_case(Path(folder))
+    return None if case is None else settled(case), problems
 
 
 def evaluate(
@@ -44,11 +49,12 @@ def publish(
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published."""
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
+    from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.publishing.site import publish_views  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     views = []
-    for case in cases:
+    for case in map(settled, cases):
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         views.append(view_of(case, figures, insight_of(case, figures)))

@@ -1,7 +1,8 @@
 """At what value of one input two options come out even, all else at its likely value.
 
 Each of these inputs acts on net present value in a straight line, but for hours, whose line has
-a corner where nobody would fly: evaluating the corners settles every solution exactly.
+a corner where nobody would fly, and for a project paid in part, which has one where nothing more
+is due: evaluating the corners settles every solution exactly.
 """
 
 from collections.abc import Callable
@@ -13,6 +14,7 @@ from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import factors_of, npv
 from panelworth.engine.course import course_of, in_force
 from panelworth.engine.operations import lost_share
+from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.scenario import HOURS_IN_A_YEAR
@@ -83,7 +85,12 @@ def _inputs(case: Case, option_id: str, worlds: Worlds) -> dict[str, tuple[list[
 
 
 def _corners(case: Case, option_id: str, worlds: Worlds, key: str) -> list[float]:
-    """Return the hours at which an option's flying, now or later, is down to nothing."""
+    """Return where the line has a corner: where flying, now or later, is down to nothing.
+
+    For the project, the multiples at which an item costs just what has been paid for it.
+    """
+    if key == "project":
+        return paid_corners(course_of(case, option_id, worlds))
     if "hours" not in key:
         return []
     corners = []

@@ -76,9 +76,9 @@ def flows_of(case: Case, option_id: str, worlds: Worlds) -> Flows:
     }
     paid = project.project_of(course)
     rows = {name: _from_month_1(course, row) for name, row in running.items()}
-    rows["project"] = project.placed(course, paid.items)
+    rows["project"] = project.placed(course, paid.items_due)
     rows["purchase"] = project.placed(course, paid.purchase)
-    rows["credits"] = project.placed(course, paid.credits)
+    rows["credits"] = project.placed(course, paid.credits_due)
     rows["sale"] = project.placed(course, paid.sale)
     return Flows(
         course=course,

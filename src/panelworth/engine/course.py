@@ -8,6 +8,7 @@ import numpy as np
 from panelworth.engine.calendar import Dates, Months, dates_of, months_of, weeks_down_of
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.case import Case, option_prefix
+from panelworth.model.ledger import Standing
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 
@@ -17,6 +18,7 @@ class Course:
     """An option, its dates and the worlds it is looked at in.
 
     `costs` is e(m) = (1+inflation)^y(m), `fuel` is ef(m) likewise, both of shape (W or 1, H+1).
+    `standings` hold what the ledger says of its items and money in, by path.
     """
 
     option_id: str
@@ -27,6 +29,7 @@ class Course:
     dates: Dates
     costs: Array
     fuel: Array
+    standings: Mapping[str, Standing]
 
     @property
     def prefix(self) -> str:
@@ -49,6 +52,7 @@ def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
         dates=dates_of(option, case.scenario, weeks_down=weeks, months=months),
         costs=grown(inflation, months.year),
         fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), months.year),
+        standings=case.standings,
     )
 
 

@@ -5,9 +5,11 @@ from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import likely_figures, to_be_whole
 from panelworth.engine.curves import hours_curve
 from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
+from panelworth.engine.underway import underway_of
 from panelworth.engine.worlds import Array, Worlds, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
@@ -16,6 +18,7 @@ from panelworth.model.option import Option
 
 def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None = None) -> Figures:
     """Work out every figure of a case; `trials` is the file's unless given."""
+    case = settled(case)
     worlds, scenario = likely_worlds(case), case.scenario
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
     funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
@@ -35,6 +38,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         },
         by_hours=hours_curve(case, worlds),
         uncertainty=simulate(case, trials=trials, progress=progress),
+        underway=underway_of(case, flows),
     )
 
 

@@ -87,9 +87,9 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     )
 
 
-def principal_of(loan: Loan, likely_outlay: float) -> float:
+def principal_of(loan: Loan, likely_to_pay: float) -> float:
     """Return what is borrowed: the amount, or a share of the likely outlay still to pay."""
-    return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_outlay
+    return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
 
 
 def drawn_in(loan: Loan, flows: Flows) -> Whole:
@@ -191,7 +191,7 @@ def plan_of(case: Case, flows: Flows) -> Plan:
     }
     loan = None
     if terms.loan is not None:
-        principal = principal_of(terms.loan, float(flows.project.outlay[0]))
+        principal = principal_of(terms.loan, float(flows.project.to_pay[0]))
         loan = repayment(principal, apr=terms.loan.apr, months=terms.loan.months)
     unsolved = Plan(loan=loan, asked=asked, solve_month=None)
     if club is None or terms.solve is None:

@@ -9,8 +9,9 @@ import numpy as np
 
 from panelworth.engine.calendar import Dates, Whole
 from panelworth.engine.course import Course, finally_
+from panelworth.engine.ledger import credit_path, item_path
 from panelworth.engine.worlds import Array, overrun_path
-from panelworth.model.option import Item, When
+from panelworth.model.option import Credit, Item, When
 from panelworth.model.scenario import MONTHS
 
 Moments = dict[When, Array]
@@ -21,11 +22,14 @@ class Project:
     """What is paid and received at the order, the start and the finish.
 
     `items` holds items with tax and included jobs; `resale` is the recoverable cost before tax.
+    `items_due` and `credits_due` are what of them has not been paid by as_of: the flows.
     """
 
     items: Moments
+    items_due: Moments
     purchase: Moments
     credits: Moments
+    credits_due: Moments
     sale: Moments
     resale: Array
 
@@ -38,6 +42,11 @@ class Project:
     def outlay(self) -> Array:
         """Project and purchase, tax in."""
         return self.project + total(self.purchase)
+
+    @property
+    def to_pay(self) -> Array:
+        """The part of the outlay that has not been paid by as_of."""
+        return total(self.items_due) + total(self.purchase)
 
     @property
     def upfront(self) -> Array:
@@ -55,29 +64,80 @@ def project_of(course: Course) -> Project:
     option, values, prefix = course.option, course.worlds.values, course.prefix
     scale = values[overrun_path(course.option_id)]
     items: Moments = {}
+    items_due: Moments = {}
     resale = np.zeros(1)
     for item in option.items:
         price = item_price(course, item) * scale
         taxed = price * (1.0 + values[f"{prefix}items[{item.name}].tax"])
         _add(items, item.when, taxed)
+        _add(items_due, item.when, due(course, item_path(prefix, item), taxed))
         resale = resale + price if item.recoverable else resale
     for name in option.jobs:
-        _add(items, "finish", values[f"jobs[{name}].now"] * scale)
+        now = values[f"jobs[{name}].now"] * scale
+        _add(items, "finish", now)
+        _add(items_due, "finish", now)
     received: Moments = {}
+    credits_due: Moments = {}
     for credit in option.credits:
-        _add(received, credit.when, values[f"{prefix}credits[{credit.name}].amount"])
-    sale, purchase = _sale(course), _purchase(course)
-    return Project(items=items, purchase=purchase, credits=received, sale=sale, resale=resale)
+        amount = credit_amount(course, credit)
+        _add(received, credit.when, amount)
+        _add(credits_due, credit.when, due(course, credit_path(prefix, credit), amount))
+    return Project(
+        items=items,
+        items_due=items_due,
+        purchase=_purchase(course),
+        credits=received,
+        credits_due=credits_due,
+        sale=_sale(course),
+        resale=resale,
+    )
 
 
 def item_price(course: Course, item: Item) -> Array:
-    """Return an item's price before tax: cost, or hours·rate; what is left out is 0."""
-    values, path = course.worlds.values, f"{course.prefix}items[{item.name}]."
+    """Return an item's price before tax: cost, or hours·rate; what is left out is 0.
+
+    Not less than its invoices so far in any world; then less its credits.
+    """
+    values, path = course.worlds.values, item_path(course.prefix, item)
+    price = np.zeros(1)
     if item.cost is not None:
-        return values[f"{path}cost"]
-    if item.hours is None or item.rate is None:
-        return np.zeros(1)
-    return values[f"{path}hours"] * values[f"{path}rate"]
+        price = values[f"{path}.cost"]
+    elif item.hours is not None and item.rate is not None:
+        price = values[f"{path}.hours"] * values[f"{path}.rate"]
+    return _by_ledger(course, path, price)
+
+
+def credit_amount(course: Course, credit: Credit) -> Array:
+    """Return what comes in, not less than what has been invoiced so far in any world."""
+    path = credit_path(course.prefix, credit)
+    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"])
+
+
+def _by_ledger(course: Course, path: str, price: Array) -> Array:
+    standing = course.standings.get(path)
+    if standing is None:
+        return price
+    return np.maximum(price, standing.invoiced) - standing.credit
+
+
+def due(course: Course, path: str, money: Array) -> Array:
+    """Return what of a sum with tax has not been paid by as_of, never below 0."""
+    standing = course.standings.get(path)
+    if standing is None or not standing.paid:
+        return money
+    return np.maximum(money - standing.paid, 0.0)
+
+
+def paid_corners(course: Course) -> list[float]:
+    """Return the multiples of the likely project at which an item is just paid."""
+    corners = []
+    for item in course.option.items:
+        path = item_path(course.prefix, item)
+        standing, tax = course.standings.get(path), course.worlds.values[f"{path}.tax"]
+        taxed = float((item_price(course, item) * (1.0 + tax))[0])
+        if standing is not None and standing.paid > 0.0 and taxed > 0.0:
+            corners.append(standing.paid / taxed)
+    return corners
 
 
 def _purchase(course: Course) -> Moments:

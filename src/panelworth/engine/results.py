@@ -4,7 +4,8 @@ Field names are the keys of figures.json; money is unrounded; what is absent is 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -274,8 +275,53 @@ class Grid:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Account:
+    """One item, or one entry of money in, by the ledger: money with tax, at likely values.
+
+    `planned` is the option file's own figure and `likely` what it stands at; `committed` is what
+    quotes and invoices bind to, `paid` up to as_of, `due` what is still to come.
+    """
+
+    path: str
+    name: str
+    basis: str
+    planned: float
+    likely: float
+    committed: float
+    invoiced: float
+    paid: float
+    due: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tidings:
+    """How far the items of an option had come by the end of a day, by the ledger's rows."""
+
+    day: date
+    committed: float
+    invoiced: float
+    paid: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Underway:
+    """An option by the ledger, beside the plan: its option file's own figures.
+
+    `items` holds every item and `money_in` every credit, with or without rows; included jobs and
+    a purchase are in the outlay and `to_pay` alone. `planned_funded` is the plan's funding.
+    """
+
+    items: tuple[Account, ...]
+    money_in: tuple[Account, ...]
+    course: tuple[Tidings, ...]
+    planned_outlay: float
+    to_pay: float
+    planned_funded: Funded | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Figures:
-    """All figures of a scenario folder."""
+    """All figures of a scenario folder; `underway` is empty without a ledger."""
 
     scenario: str
     as_of: str
@@ -286,6 +332,7 @@ class Figures:
     series: Mapping[str, Series]
     by_hours: HoursCurve
     uncertainty: Uncertainty
+    underway: Mapping[str, Underway] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

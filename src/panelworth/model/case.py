@@ -7,7 +7,7 @@ from pydantic import BaseModel
 
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
-from panelworth.model.ledger import Entry
+from panelworth.model.ledger import Entry, Standing
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about
@@ -23,7 +23,11 @@ class Place:
 
 @dataclass(frozen=True, kw_only=True)
 class Case:
-    """Everything a scenario folder says."""
+    """Everything a scenario folder says.
+
+    Once the ledger is settled, `options` carry the prices their items stand at, `written` the
+    options as their files have them, and `standings` the rest of what the ledger says, by path.
+    """
 
     name: str
     scenario: Scenario
@@ -34,6 +38,8 @@ class Case:
     replacements: Mapping[str, Equipment] = field(default_factory=dict)
     notes: Mapping[str, str] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
+    written: Mapping[str, Option] = field(default_factory=dict)
+    standings: Mapping[str, Standing] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

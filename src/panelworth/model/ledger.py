@@ -1,9 +1,10 @@
 """ledger.csv: estimates, quotes, invoices, payments and credits as they come in."""
 
 import datetime as dt
+from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from panelworth.model.value import LARGEST, Record, given, words
+from panelworth.model.value import LARGEST, Quantity, Record, given, words
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
@@ -29,3 +30,32 @@ class Entry(Record):
     expires: dt.date | None = given("Expires", "date", "Last day it holds.", default=None)
     final: bool = given("Final", "yes or no", "Whether it is the last invoice.", default=False)
     note: str = words("Note", "Anything else.", default="")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """What the ledger makes of one item, or of one entry of money in.
+
+    `path` is that of the item, such as options.refit.items[Display]; `rows` are all it has in the
+    ledger and `papers` those its price rests on, oldest first. `price` is before tax, None where
+    the option file's own figure stands; it costs no less than `invoiced` in any world, and
+    `credit` is taken off after that, both before tax. `paid` is with tax, up to as_of.
+    """
+
+    path: str
+    rows: tuple[Entry, ...]
+    papers: tuple[Entry, ...]
+    price: Quantity | None
+    invoiced: float
+    credit: float
+    paid: float
+
+    @property
+    def basis(self) -> str:
+        """The kind of paper it stands on: invoice, quote or estimate; "written" without one."""
+        return self.papers[0].kind if self.papers else "written"
+
+
+def has_lapsed(entry: Entry, as_of: dt.date) -> bool:
+    """Say whether a paper's last day is over; it still counts, and pages say so."""
+    return entry.expires is not None and entry.expires < as_of

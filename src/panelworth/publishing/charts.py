@@ -25,6 +25,7 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
+LEDGER_DASHES = {"committed": [1, 0], "invoiced": [7, 3], "paid": [2, 2]}
 # The colours of style.css; a test holds the two equal.
 LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
@@ -227,6 +228,42 @@ def bars(
         )
     )
     return finished(chart)
+
+
+def steps(
+    tags: Sequence[OptionTag], data: Sequence[Mapping[str, Any]], *, axis: str, extra: Layered
+) -> dict[str, Any]:
+    """Draw sums that step up from day to day; fields option, series, x (a day), y, told, mark.
+
+    One option's colour throughout; its series are told apart by dash and mark.
+    """
+    names = list(LEDGER_DASHES)
+    titles = alt.Scale(domain=[tag.title for tag in tags])
+    dashes = alt.Scale(domain=names, range=list(LEDGER_DASHES.values()))
+    key = alt.Legend(orient="top", title=None, symbolSize=130)
+    base = alt.Chart().encode(
+        x=alt.X(
+            "x:T",
+            title=None,
+            scale=alt.Scale(type="utc"),
+            axis=alt.Axis(grid=False, format="%b %-d", tickCount=5, labelOverlap=True),
+        ),
+        y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
+        color=alt.Color("option:N", scale=titles, legend=None),
+    )
+    line = base.mark_line(strokeWidth=2, interpolate="step-after").encode(
+        strokeDash=alt.StrokeDash("series:N", sort=names, scale=dashes, legend=key)
+    )
+    marks = alt.Scale(domain=names, range=list(MARKS[: len(names)]))
+    points = (
+        base.mark_point(filled=True, size=60, opacity=1)
+        .encode(
+            shape=alt.Shape("series:N", scale=marks, legend=key),
+            tooltip=[alt.Tooltip("told:N", title="By then")],
+        )
+        .transform_filter("datum.mark")
+    )
+    return finished(alt.layer(extra, line, points, data=alt.InlineData(values=list(data))))
 
 
 def level(value: float, words: str) -> Layered:

@@ -134,6 +134,17 @@ def day(iso: str | date) -> str:
     return format_date(when, "long", locale=LOCALE)
 
 
+def near_day(when: date, as_of: date) -> str:
+    """Write a date near as_of, without its year where that goes without saying: "October 12".
+
+    >>> near_day(date(2026, 10, 12), date(2026, 11, 1))
+    'October 12'
+    >>> near_day(date(2027, 1, 31), date(2026, 11, 1))
+    'January 31, 2027'
+    """
+    return format_date(when, "MMMM d" if when.year == as_of.year else "long", locale=LOCALE)
+
+
 def month(as_of: date, index: int) -> str:
     """Write the month with this index: "January 2027"."""
     years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)

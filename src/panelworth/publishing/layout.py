@@ -11,6 +11,7 @@ from panelworth.publishing.caution_lines import FOOT
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.front_page import front_page
+from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
@@ -50,6 +51,7 @@ def pages_of(view: View) -> list[Page]:
         compare_page(view),
         risk_page(view),
         money_page(view),
+        *([ledger_page(view)] if view.case.ledger else []),
         *(option_page(view, tag) for tag in view.tags.values()),
         inputs_page(view),
         method_page(view),

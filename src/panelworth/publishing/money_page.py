@@ -121,7 +121,8 @@ def _loan(view: View, tag: OptionTag) -> list[Any]:
     formats = view.formats
     borrowed = terms.amount
     if borrowed is None:
-        borrowed = (terms.share or 0.0) * view.option(tag.id).likely.outlay
+        rows = view.series(tag.id).rows
+        borrowed = (terms.share or 0.0) * (sum(rows["project"]) + sum(rows["purchase"]))
     return [
         {"option": tag, "value": ""},
         formats.money(borrowed),

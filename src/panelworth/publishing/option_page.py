@@ -11,6 +11,13 @@ from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
+from panelworth.publishing.ledger_words import (
+    already_paid,
+    lapsed,
+    shares,
+    standing_price,
+    stands_on,
+)
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
@@ -97,7 +104,7 @@ def _timing(view: View, tag: OptionTag) -> list[str]:
 def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
     """List what is paid and what comes in, each with its price, tax and moment."""
     option, formats, scenario = view.case.options[tag.id], view.formats, view.case.scenario
-    rows = [_item_row(view, item) for item in option.items]
+    rows = [_item_row(view, tag, item) for item in option.items]
     for job in scenario.jobs:
         if job.name in option.jobs:
             price = formats.quantity(job.now, "money")
@@ -117,21 +124,27 @@ def _taxed(tax: Quantity) -> str:
     return f"tax {percent(tax.likely)} on top" if tax.high else ""
 
 
-def _item_row(view: View, item: Item) -> dict[str, str]:
-    formats = view.formats
+def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
+    formats, path = view.formats, f"{option_prefix(tag.id)}items[{item.name}]"
     told: list[str] = [item.group] if item.group != "other" else []
-    price = formats.money(0)
-    if item.cost is not None:
-        price = formats.quantity(item.cost, "money")
-    elif item.hours is not None:
+    cost = item.cost or exactly(0.0)
+    if item.hours is not None:
         rate = item.rate or exactly(0.0)
-        price = formats.money(item.hours.likely * rate.likely)
+        cost = exactly(item.hours.likely * rate.likely)
         hours = formats.quantity(item.hours, "hours")
         told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
     if item.member_hours:
         told.append(f"{plural(item.member_hours, 'hour')} of own work, unpaid")
     told.append(_taxed(item.tax))
-    return _paid(item.name, price, "; ".join(part for part in told if part), item.when)
+    price = formats.quantity(standing_price(view, path, cost), "money")
+    row = _paid(item.name, price, "; ".join(part for part in told if part), item.when)
+    free = not cost.high and path not in view.case.standings
+    return row if free else _with_paper(view, row, path, cost.source)
+
+
+def _with_paper(view: View, row: dict[str, str], path: str, source: str) -> dict[str, str]:
+    """Add what a price stands on, where the scenario has a ledger."""
+    return {**row, "paper": stands_on(view, path, source)} if view.case.ledger else row
 
 
 def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, str]]:
@@ -142,8 +155,10 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
         what = f"comes in, less {percent(cost.likely)} selling cost" if cost.high else "comes in"
         rows.append(_paid("Sale of today's airplane", f"{MINUS}{price}", what, option.sell.when))
     for credit in option.credits:
-        amount = formats.quantity(credit.amount, "money")
-        rows.append(_paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when))
+        path = f"{option_prefix(tag.id)}credits[{credit.name}]"
+        amount = formats.quantity(standing_price(view, path, credit.amount), "money")
+        row = _paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when)
+        rows.append(_with_paper(view, row, path, credit.amount.source))
     return rows
 
 
@@ -152,13 +167,13 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
     said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
-    said.append(budget(view, tag))
+    said += [already_paid(view, tag), budget(view, tag), shares(view, tag), lapsed(view, tag)]
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:
         who = "Members give" if view.club else "You give"
         said.append(f"{who} {plural(hours, 'hour')} of unpaid work, which no figure counts.")
-    return said
+    return [line for line in said if line]
 
 
 def _changes(view: View, tag: OptionTag) -> list[dict[str, str]]:

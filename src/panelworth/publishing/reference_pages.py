@@ -41,9 +41,12 @@ def _inputs_lead(view: View) -> list[str]:
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
     numbers = plural(len(written), "number")
+    prices = [each for each in view.case.standings.values() if each.papers]
+    by_ledger = [f"The ledger gives {plural(len(prices), 'price')}."] if prices else []
     return [
         f"The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
         f"A source is named for {sourced}. Whatever is not written counts as 0 or as its default.",
+        *by_ledger,
     ]
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.model.case import Input, option_prefix
+from panelworth.publishing.ledger_words import stands_on
 from panelworth.publishing.view import OptionTag, View
 
 MOST_SWINGS = 8
@@ -11,19 +12,32 @@ MOST_SWINGS = 8
 def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
     """Return the rows of a list of inputs: label, value, source; those left out are skipped."""
     inputs = view.inputs
-    return [_row(view, inputs[path]) for path in paths if path in view.case.places]
+    return [
+        _row(view, inputs[path])
+        for path in paths
+        if path in view.case.places or _by_ledger(view, path)
+    ]
+
+
+def _by_ledger(view: View, path: str) -> bool:
+    """Say whether the ledger gives the value of an input."""
+    standing = view.case.standings.get(path.rpartition(".")[0])
+    return standing is not None and bool(standing.papers) and path.endswith((".cost", ".amount"))
 
 
 def _row(view: View, each: Input) -> dict[str, str]:
-    place = view.case.places[each.path]
     quantity = each.quantity
     unit = view.formats.unit(each.unit)
-    told = [
-        quantity.source or "no source given",
-        quantity.note,
-        "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
-        f"{place.file}, line {place.line}",
-    ]
+    if _by_ledger(view, each.path):
+        told = [stands_on(view, each.path.rpartition(".")[0], "")]
+    else:
+        place = view.case.places[each.path]
+        told = [
+            quantity.source or "no source given",
+            quantity.note,
+            "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
+            f"{place.file}, line {place.line}",
+        ]
     shown_unit = f", {unit}" if unit not in ("share", view.formats.currency) else ""
     return {
         "label": f"{input_name(each)}{shown_unit}",

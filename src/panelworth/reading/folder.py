@@ -64,7 +64,10 @@ class _Reader:
         notes = dict(self._notes())
         ledger_text = self._text(LEDGER)
         self._strangers()
-        ledger = read_ledger(ledger_text, options, self.ids, self.found) if ledger_text else ()
+        currency = scenario.currency if scenario else ""
+        ledger = (
+            read_ledger(ledger_text, options, self.ids, currency, self.found) if ledger_text else ()
+        )
         if "scenario" in self.tables:
             self.found.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:

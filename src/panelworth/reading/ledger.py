@@ -1,7 +1,7 @@
 """ledger.csv, row by row: words and numbers to entries, with every bad cell named."""
 
-import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -10,133 +10,222 @@ from pydantic import ValidationError
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
 from panelworth.model.value import LARGEST
-from panelworth.problems import Collector, Problem, did_you_mean, listed
-from panelworth.reading.tables import read_rows
+from panelworth.problems import Collector, Problem, Severity, did_you_mean, listed
+from panelworth.reading import cells
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 
 FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")
 REQUIRED = ("date", "option", "item", "kind")
-YES_NO = {"": False, "no": False, "false": False, "0": False, "yes": True, "true": True, "1": True}
-NUMBER = re.compile(r"-?(\d+|\d{1,3}(,\d{3})+)(\.\d+)?")
+SUMS, DAYS, ANSWERS = ("amount", "low", "high"), ("date", "expires"), ("tax_included", "final")
+RANGED = ("estimate", "quote")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ways:
+    """How this ledger is written, as a whole: decimal marks, the order of days, the currency.
+
+    `currency` is empty where scenario.toml could not be read.
+    """
+
+    marks: cells.Marks
+    day_order: str
+    currency: str
 
 
 def read_ledger(
-    text: str, options: Mapping[str, Option], ids: list[str], found: Collector
+    text: str, options: Mapping[str, Option], ids: list[str], currency: str, found: Collector
 ) -> tuple[Entry, ...]:
     """Read all rows; a row with a problem is left out and the problem noted.
 
     `ids` names every option file; rows of one that could not be read are not matched.
     """
-    try:
-        heading, rows = read_rows(text)
-    except Exception as error:  # noqa: BLE001 (csv.Error and its kin: whatever the text holds)
-        found.add(_at(1, "", "a table of comma-separated cells", str(error)))
+    sheet = read_sheet(text)
+    if isinstance(sheet, Broken):
+        found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    strangers = [key for key in heading if key not in COLUMNS]
-    absent = [key for key in REQUIRED if key not in heading]
-    for key in strangers:
-        hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
-        found.add(_at(1, key, "a column that is known", f'"{key}"', hint))
-    for key in absent:
-        found.add(_at(1, key, "this column to be there", "nothing", "add it to the first row"))
-    twice = sorted({key for key in heading if heading.count(key) > 1} - set(strangers))
-    for key in twice:
-        found.add(_at(1, key, "each column once", f'"{key}" twice', "take one of them out"))
-    if strangers or absent or twice:
+    wrong = list(_heading(sheet))
+    found.problems += wrong
+    if wrong:
         return ()
+    ways = _ways(sheet, currency)
     entries = []
-    for line, row in rows:
-        wrong = list(_problems(line, row, options, ids))
+    for row in sheet.rows:
+        wrong = list(_problems(row, ways, options, ids))
         found.problems += wrong
-        if not wrong and (entry := _entry(line, row, found)):
+        if not wrong and (entry := _entry(row, ways, found)):
             entries.append(entry)
+    found.problems += _idle(entries, options)
     return tuple(entries)
 
 
-def _entry(line: int, row: dict[str, str], found: Collector) -> Entry | None:
-    values: dict[str, Any] = {key: row.get(key, "") for key in COLUMNS}
-    for key in ("amount", "low", "high"):
-        values[key] = _number(values[key])
-    for key in ("date", "expires"):
-        values[key] = date.fromisoformat(values[key]) if values[key] else None
-    for key in ("tax_included", "final"):
-        values[key] = YES_NO[values[key].casefold()]
+def _heading(sheet: Sheet) -> Iterator[Problem]:
+    line, heading = sheet.line, sheet.heading
+    strangers = [key for key in heading if key not in COLUMNS]
+    for key in strangers:
+        hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
+        yield _at(line, key, "a column that is known", f'"{key}"', hint)
+    for key in REQUIRED:
+        if key not in heading:
+            yield _at(line, key, "this column to be there", "nothing", "add it to the first row")
+    for key in sorted({key for key in heading if heading.count(key) > 1} - set(strangers)):
+        yield _at(line, key, "each column once", f'"{key}" twice', "take one of them out")
+
+
+def _ways(sheet: Sheet, currency: str) -> Ways:
+    rows = [row.cells for row in sheet.rows]
+    sums = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
+    return Ways(
+        marks=cells.decimal_marks([each for each in sums if each], sheet.delimiter),
+        day_order=cells.day_order(row.get(key, "") for row in rows for key in DAYS),
+        currency=currency,
+    )
+
+
+def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
+    values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
+    values["kind"] = values["kind"].casefold()
+    for key in SUMS:
+        values[key] = _number(values[key], ways)
+    for key in DAYS:
+        values[key] = next(iter(cells.days_in(values[key], ways.day_order)), None)
+    for key in ANSWERS:
+        values[key] = cells.yes_or_no(values[key])
     try:
-        return Entry(line=line, **values)
+        return Entry(line=row.line, **values)
     except ValidationError as error:
         for detail in error.errors():
-            found.add(_at(line, str(detail["loc"][0]), detail["msg"], str(detail["input"])))
+            found.add(_at(row.line, str(detail["loc"][0]), detail["msg"], str(detail["input"])))
         return None
 
 
-def _number(text: str) -> float | None:
-    return float(text.replace(",", "")) if text else None
+def _number(text: str, ways: Ways) -> float | None:
+    money = cells.money_in(text)
+    return None if money is None else cells.number_of(money, ways.marks)
 
 
 def _problems(
-    line: int, row: dict[str, str], options: Mapping[str, Option], ids: list[str]
+    row: Row, ways: Ways, options: Mapping[str, Option], ids: list[str]
 ) -> Iterator[Problem]:
-    yield from _cells(line, row)
-    yield from _sums(line, row)
-    if row["option"] in options:
-        yield from _matches(line, row, options[row["option"]])
-    elif row["option"] not in ids:
-        hint = did_you_mean(row["option"], ids, f"there is {listed(ids)}")
-        yield _at(line, "option", "the id of an option", f'"{row["option"]}"', hint)
+    line, option = row.line, row.cells["option"]
+    if row.outside:
+        more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
+        yield _at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
+    for key in SUMS:
+        yield from _sum(line, key, row.cells.get(key, ""), ways)
+    for key in DAYS:
+        yield from _day(line, key, row.cells.get(key, ""), ways)
+    for key in ANSWERS:
+        if cells.yes_or_no(row.cells.get(key, "")) is None:
+            yield _at(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
+    kind = row.cells["kind"]
+    if kind.casefold() not in KINDS:
+        yield _at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
+    yield from _range(row, ways)
+    yield from _sign(row, ways)
+    if option in options:
+        yield from _matches(row, options[option])
+    elif option not in ids:
+        hint = did_you_mean(option, ids, f"there is {listed(ids)}")
+        yield _at(line, "option", "the id of an option", f'"{option}"', hint)
 
 
-def _cells(line: int, row: dict[str, str]) -> Iterator[Problem]:
-    if row[""]:
-        hint = "put text with commas in quotation marks"
-        yield _at(line, "", "as many cells as the first row has", f'more: "{row[""]}"', hint)
-    for key in ("amount", "low", "high"):
-        text = row.get(key, "")
-        if text and not NUMBER.fullmatch(text):
-            hint = "write 1234.50, without a currency sign"
-            yield _at(line, key, "a number", f'"{text}"', hint)
-        elif abs(_number(text) or 0.0) > LARGEST:
-            yield _at(line, key, "a number below a million million", f'"{text}"')
-    for key in ("date", "expires"):
-        text = row.get(key, "")
-        if (text or key == "date") and not _is_day(text):
-            yield _at(line, key, "a day such as 2026-10-31", f'"{text}"')
-    for key in ("tax_included", "final"):
-        text = row.get(key, "")
-        if text.casefold() not in YES_NO:
-            yield _at(line, key, '"yes" or "no"', f'"{text}"')
-    if row["kind"] not in KINDS:
-        yield _at(line, "kind", listed(KINDS), f'"{row["kind"]}"', did_you_mean(row["kind"], KINDS))
+def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
+    money, said = cells.money_in(text), f'"{text}"'
+    word = money.currency if money else ""
+    fits = not word or not ways.currency or cells.is_currency(word, ways.currency)
+    if money is None or not (fits or cells.names_currency(word)):
+        if text:
+            yield _at(line, key, "a number", said, "write it as 1234.50")
+    elif not fits:
+        hint = "convert it, and say so in the note"
+        yield _at(line, key, f"a sum in {ways.currency}", said, hint)
+    elif (number := cells.number_of(money, ways.marks)) is None:
+        hint = "nothing in the file tells thousands from decimals here; write it as 1234.50"
+        yield _at(line, key, "a number that reads in one way", said, hint)
+    elif abs(number) > LARGEST:
+        yield _at(line, key, "a number below a million million", said)
 
 
-def _sums(line: int, row: dict[str, str]) -> Iterator[Problem]:
-    low, high = bool(row.get("low")), bool(row.get("high"))
-    if not row.get("amount"):
+def _day(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
+    days = cells.days_in(text, ways.day_order)
+    if len(days) > 1:
+        hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
+        yield _at(line, key, "a day that reads in one way", f'"{text}"', hint)
+    elif not days and (text or key == "date"):
+        yield _at(line, key, "a day such as 2026-10-31", f'"{text}"')
+
+
+def _range(row: Row, ways: Ways) -> Iterator[Problem]:
+    line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
+    numbers = [_number(each, ways) for each in (low, amount, high)]
+    if not amount:
         yield _at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
-    elif low != high:
+    elif bool(low) != bool(high):
         yield _at(line, "low", "low and high together, or neither", "one of them")
-    elif low and all(NUMBER.fullmatch(row[key]) for key in ("low", "amount", "high")):
-        parts = [_number(row[key]) or 0.0 for key in ("low", "amount", "high")]
-        if not parts[0] <= parts[1] <= parts[2]:
-            written = ", ".join(f"{part:g}" for part in parts)
-            yield _at(line, "low", "low ≤ amount ≤ high", written)
+    elif None not in numbers and sorted(numbers, key=float) != numbers:  # type: ignore[arg-type]
+        written = ", ".join(f"{part:g}" for part in numbers)
+        yield _at(line, "low", "low ≤ amount ≤ high", written)
 
 
-def _matches(line: int, row: dict[str, str], option: Option) -> Iterator[Problem]:
-    names = [name for item in option.items for name in (item.ledger, item.name) if name]
-    if row["kind"] in ("quote", "change", "estimate", "invoice", "payment"):
-        names += [credit.name for credit in option.credits]
-    if row["item"] not in names:
-        hint = did_you_mean(row["item"], names, f"there is {listed(names)}")
-        yield _at(line, "item", "an item's ledger key or name", f'"{row["item"]}"', hint)
+def _sign(row: Row, ways: Ways) -> Iterator[Problem]:
+    """Refuse a minus where it would turn the meaning of a paper round."""
+    kind = row.cells["kind"].casefold()
+    for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
+        number = _number(row.cells.get(key, ""), ways)
+        if number is not None and number < 0.0:
+            hint = "a credit is taken off: write it without a minus" if kind == "credit" else ""
+            yield _at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
 
 
-def _is_day(text: str) -> bool:
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True
+def _matches(row: Row, option: Option) -> Iterator[Problem]:
+    line, item, credit = row.line, row.cells["item"], row.cells["kind"].casefold() == "credit"
+    names = [name for each in option.items for name in (each.ledger, each.name) if name]
+    money_in = [each.name for each in option.credits]
+    if item in names and item in money_in and not credit:
+        hint = "give the item a ledger key of its own in the option file, and use it here"
+        expected = "either an item or an entry of [[credits]]"
+        yield _at(line, "item", expected, f'"{item}", which is both', hint)
+    names += [] if credit else money_in
+    if item not in names:
+        hint = did_you_mean(item, names, f"there is {listed(names)}")
+        yield _at(line, "item", "an item's ledger key or name", f'"{item}"', hint)
 
 
-def _at(line: int, key: str, expected: str, found: str, hint: str = "") -> Problem:
-    return Problem(file=FILE, line=line, key=key, expected=expected, found=found, hint=hint)
+def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
+    """Warn of what a row says to no effect: most likely its writer meant something else."""
+    first: dict[tuple[str, str], tuple[date, int]] = {}
+    for entry in entries:
+        if entry.kind == "quote":
+            thing, here = _thing(entry, options), (entry.date, entry.line)
+            first[thing] = min(here, first.get(thing, here))
+    for entry in entries:
+        if entry.low is not None and entry.kind not in RANGED:
+            hint = "its amount alone counts; write a quote or an estimate for a range"
+            yield _warn(entry, "low", "no range here", f"one on a row of kind {entry.kind}", hint)
+        if entry.final and entry.kind != "invoice":
+            found = f"yes on a row of kind {entry.kind}"
+            yield _warn(entry, "final", "yes on an invoice alone", found, "it has no effect here")
+        here = (entry.date, entry.line)
+        if entry.kind == "change" and here < first.get(_thing(entry, options), (date.max, 0)):
+            hint = "a change adds to the quote before it; alone it has no effect"
+            yield _warn(entry, "kind", "a quote for the item before its change", "none", hint)
+
+
+def _thing(entry: Entry, options: Mapping[str, Option]) -> tuple[str, str]:
+    """Return what a row is about: an item may be called by its name or by its ledger key."""
+    items = options[entry.option].items if entry.option in options else ()
+    names = [item.name for item in items if entry.item in (item.name, item.ledger)]
+    return entry.option, next(iter(names), entry.item)
+
+
+def _warn(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
+    return _at(entry.line, key, expected, found, hint, "warning")
+
+
+def _at(
+    line: int, key: str, expected: str, found: str, hint: str = "", severity: Severity = "error"
+) -> Problem:
+    return Problem(
+        file=FILE, line=line, key=key, expected=expected, found=found, hint=hint, severity=severity
+    )

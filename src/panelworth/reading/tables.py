@@ -1,10 +1,8 @@
-"""TOML and CSV files with the line of every key, refused politely when they cannot be read.
+"""TOML files with the line of every key, refused politely when they cannot be read.
 
 Values come from the standard library's parsers; tree-sitter only tells on which line each stands.
 """
 
-import csv
-import io
 import tomllib
 from dataclasses import dataclass, field
 from functools import cache
@@ -162,22 +160,3 @@ def _key(node: Node) -> list[str]:
         return [step for each in node.named_children for step in _key(each)]
     text = (node.text or b"").decode()
     return list(tomllib.loads(f"{text} = 0")) if node.type == "quoted_key" else [text]
-
-
-def read_rows(text: str) -> tuple[list[str], list[tuple[int, dict[str, str]]]]:
-    """Split CSV text into its heading and numbered rows; commas or semicolons, as the heading has.
-
-    Rows that are empty throughout are passed over. Cells past the heading come under "".
-    """
-    first = text.partition("\n")[0]
-    mark = ";" if first.count(";") > first.count(",") else ","
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
-    heading = [cell.strip().casefold() for cell in next(reader, [])]
-    rows = []
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            padded = [cell.strip() for cell in cells] + [""] * (len(heading) - len(cells))
-            row = dict(zip(heading, padded, strict=False))
-            row[""] = ", ".join(padded[len(heading) :])
-            rows.append((reader.line_num, row))
-    return heading, rows

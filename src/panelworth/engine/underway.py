@@ -1,0 +1,94 @@
+"""How far a project has come by the ledger, and how far it is from its plan."""
+
+from collections.abc import Iterator
+
+from panelworth.engine.cashflow import Flows, flows_of
+from panelworth.engine.comparison import only
+from panelworth.engine.course import Course
+from panelworth.engine.funding import funded_figures
+from panelworth.engine.ledger import credit_path, item_path, planned, standings_of
+from panelworth.engine.project import credit_amount, due, item_price
+from panelworth.engine.results import Account, Tidings, Underway
+from panelworth.engine.worlds import Array, likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.ledger import Standing
+
+BINDING = ("quote", "invoice")
+
+
+def underway_of(case: Case, flows: dict[str, Flows]) -> dict[str, Underway]:
+    """Return each option by the ledger; `flows` are those of the settled case's likely view."""
+    if not case.ledger:
+        return {}
+    plan = planned(case)
+    worlds = likely_worlds(plan)
+    return {
+        option_id: _underway(case, each, plan, flows_of(plan, option_id, worlds))
+        for option_id, each in flows.items()
+    }
+
+
+def _underway(case: Case, flows: Flows, plan: Case, before: Flows) -> Underway:
+    return Underway(
+        items=tuple(_items(flows.course, before.course)),
+        money_in=tuple(_money_in(flows.course, before.course)),
+        course=tuple(_course(case, flows.course)),
+        planned_outlay=only(before.project.outlay),
+        to_pay=only(flows.project.to_pay),
+        planned_funded=funded_figures(plan, before)[0],
+    )
+
+
+def _items(now: Course, before: Course) -> Iterator[Account]:
+    for item, own in zip(now.option.items, before.option.items, strict=True):
+        path = item_path(now.prefix, item)
+        tax = 1.0 + now.worlds.values[f"{path}.tax"]
+        likely, plan = item_price(now, item) * tax, item_price(before, own) * tax
+        yield _account(now, path, item.name, tax=only(tax), likely=likely, plan=plan)
+
+
+def _money_in(now: Course, before: Course) -> Iterator[Account]:
+    for credit, own in zip(now.option.credits, before.option.credits, strict=True):
+        likely, plan = credit_amount(now, credit), credit_amount(before, own)
+        path = credit_path(now.prefix, credit)
+        yield _account(now, path, credit.name, tax=1.0, likely=likely, plan=plan)
+
+
+def _account(
+    course: Course, path: str, name: str, *, tax: float, likely: Array, plan: Array
+) -> Account:
+    standing = course.standings.get(path)
+    return Account(
+        path=path,
+        name=name,
+        basis=standing.basis if standing else "written",
+        planned=only(plan),
+        likely=only(likely),
+        committed=committed(standing) * tax if standing else 0.0,
+        invoiced=standing.invoiced * tax if standing else 0.0,
+        paid=standing.paid if standing else 0.0,
+        due=only(due(course, path, likely)),
+    )
+
+
+def committed(standing: Standing) -> float:
+    """Return what quotes with their changes and invoices bind to, less credits, before tax."""
+    bound = standing.price.likely if standing.price and standing.basis in BINDING else 0.0
+    return max(max(bound, standing.invoiced) - standing.credit, 0.0)
+
+
+def _course(case: Case, course: Course) -> Iterator[Tidings]:
+    """Yield how the sums of the items stood at the end of each day that has a row of theirs."""
+    taxes = {item_path(course.prefix, item): 1.0 + item.tax.likely for item in course.option.items}
+    rows = [
+        entry for path, each in course.standings.items() if path in taxes for entry in each.rows
+    ]
+    for day in sorted({entry.date for entry in rows}):
+        until = [entry for entry in rows if entry.date <= day]
+        standings = list(standings_of(case, course.option_id, until))
+        yield Tidings(
+            day=day,
+            committed=sum(committed(each) * taxes[each.path] for each in standings),
+            invoiced=sum(each.invoiced * taxes[each.path] for each in standings),
+            paid=sum(each.paid for each in standings),
+        )

@@ -1,0 +1,168 @@
+"""Cells as spreadsheets and people write them: sums of money, days, yes and no.
+
+What can be read in two ways is settled by what else is in the file, or not at all: nothing here
+guesses.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+YES = ("yes", "y", "true", "t", "1", "x", "✓", "✔")
+NO = ("", "no", "n", "false", "f", "0", "-", "–", "—")
+
+SPACES = re.compile(r"\s")  # of any kind, those that break no line too
+SUM = re.compile(
+    r"(?P<sign>[-+]?) *(?P<before>[^\d\s.,'()+-]+\.?)? *(?P<later>[-+]?) *"
+    r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) *(?P<after>[^\d\s.,'()+-]+\.?)?",
+    re.ASCII,
+)
+GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:([.,])\d+)?", re.ASCII)
+BOTH = re.compile(r"\d{1,3}(?:(?:,\d{3})+(\.)\d+|(?:\.\d{3})+(,)\d+)", re.ASCII)
+SEVERAL = re.compile(r"\d{1,3}(?:(,\d{3}){2,}|(\.\d{3}){2,})", re.ASCII)
+ONE = re.compile(r"\d*([.,])\d+", re.ASCII)
+EITHER = re.compile(r"[1-9]\d{0,2}[.,]\d{3}", re.ASCII)
+NO_DIGIT = re.compile(r"[^0-9]")
+UNKNOWN = "?"
+Marks = Mapping[str, bool]
+
+SIGNS = {  # ISO 4217 codes that a sign or a short form may stand for
+    "$": "USD AUD BBD BMD BND BSD BZD CAD FJD GYD HKD JMD KYD LRD NAD NZD SBD SGD SRD TTD TWD XCD "
+    "ARS CLP COP CUP DOP MXN UYU",
+    "us$": "USD", "a$": "AUD", "c$": "CAD", "ca$": "CAD", "nz$": "NZD", "r$": "BRL",
+    "€": "EUR", "£": "GBP EGP FKP GIP SHP SSP", "¥": "JPY CNY",
+    "₹": "INR", "₩": "KRW", "₪": "ILS", "₺": "TRY", "₴": "UAH", "₱": "PHP", "฿": "THB",
+    "₫": "VND", "r": "ZAR", "zł": "PLN", "kč": "CZK", "ft": "HUF",
+    "kr": "SEK NOK DKK ISK", "kr.": "SEK NOK DKK ISK", "fr": "CHF", "fr.": "CHF", "sfr.": "CHF",
+}  # fmt: skip
+
+DAY = re.compile(r"(\d{1,2})([./-]) ?(\d{1,2})\2 ?(\d{4})", re.ASCII)
+YEAR_FIRST = re.compile(r"(\d{4})([./])(\d{1,2})\2(\d{1,2})", re.ASCII)
+MOST_MONTHS = 12
+
+
+@dataclass(frozen=True, kw_only=True)
+class Money:
+    """A sum as written: its digits with their marks, its sign, and the currency it names."""
+
+    digits: str
+    negative: bool
+    currency: str
+
+
+def money_in(text: str) -> Money | None:
+    """Take a sum apart: "-$1,234.50", "1 234,50 EUR", "(250.00)"; None for what is no sum."""
+    plain = SPACES.sub(" ", text).replace("−", "-").replace("’", "'").strip()
+    bracketed = plain.startswith("(") and plain.endswith(")")
+    found = SUM.fullmatch(plain[1:-1].strip() if bracketed else plain)
+    if found is None or (found["sign"] and found["later"]) or (found["before"] and found["after"]):
+        return None
+    digits = found["digits"]
+    if not (digits.isdecimal() or GROUPED.fullmatch(digits) or _decimal_mark(digits)):
+        return None
+    return Money(
+        digits=digits,
+        negative=bracketed or "-" in (found["sign"], found["later"]),
+        currency=found["before"] or found["after"] or "",
+    )
+
+
+def _decimal_mark(digits: str) -> str:
+    """Return the mark before the decimals where one cell alone tells it; "?" if it may be either.
+
+    Empty where there is no such mark.
+
+    >>> [_decimal_mark(text) for text in ("1,234.50", "1.234.567", "12,5", "1234", "1,234")]
+    ['.', ',', ',', '', '?']
+    """
+    if found := GROUPED.fullmatch(digits):
+        return found[2] or ""
+    if found := BOTH.fullmatch(digits):
+        return found[1] or found[2]
+    if found := SEVERAL.fullmatch(digits):
+        return "." if found[1] else ","
+    if EITHER.fullmatch(digits):
+        return UNKNOWN
+    found = ONE.fullmatch(digits)
+    return found[1] if found else ""
+
+
+def decimal_marks(sums: Iterable[Money], delimiter: str) -> Marks:
+    """Return what "." and "," before three digits are in a file: True for the decimal mark.
+
+    By its other cells, else by its delimiter; a mark that neither settles is left out. Commas
+    between cells leave the point for decimals. Semicolons are used where the comma is taken by
+    decimals, so that a point marks thousands; a comma is left open there, for a sum has no three
+    decimals.
+    """
+    told = {mark for each in sums if (mark := _decimal_mark(each.digits)) in (".", ",")}
+    if not told:
+        return {",": {".": True, ",": False}, ";": {".": False}}.get(delimiter, {})
+    return {mark: mark in told for mark in (".", ",")} if len(told) == 1 else {}
+
+
+def number_of(money: Money, marks: Marks) -> float | None:
+    """Return the number a sum means; None where it can be read in two ways."""
+    mark = _decimal_mark(money.digits)
+    if mark == UNKNOWN:
+        written = "," if "," in money.digits else "."
+        if written not in marks:
+            return None
+        mark = written if marks[written] else ""
+    whole, _, decimals = money.digits.partition(mark) if mark else (money.digits, "", "")
+    value = float(f"{NO_DIGIT.sub('', whole) or '0'}.{decimals or '0'}")
+    return -value if money.negative else value
+
+
+def is_currency(word: str, currency: str) -> bool:
+    """Say whether a sign or code beside a sum may stand for this currency."""
+    return word.upper() == currency or currency in SIGNS.get(word.casefold(), "").split()
+
+
+def names_currency(word: str) -> bool:
+    """Say whether a word is the sign or the ISO 4217 code of some currency."""
+    return word.casefold() in SIGNS or bool(re.fullmatch(r"[A-Z]{3}", word))
+
+
+def day_order(cells: Iterable[str]) -> str:
+    """Tell whether days of a file come before months: "day", "month", or "" if nothing tells.
+
+    A first number above 12 is a day; a second one above 12 is a day too.
+    """
+    told = set()
+    for cell in cells:
+        if found := DAY.fullmatch(cell):
+            first, second = int(found[1]), int(found[3])
+            told |= {"day"} if first > MOST_MONTHS else set()
+            told |= {"month"} if second > MOST_MONTHS else set()
+    return told.pop() if len(told) == 1 else ""
+
+
+def days_in(cell: str, order: str) -> list[date]:
+    """Return the days a cell may mean: one if it is clear, two if not, none if it is no day."""
+    try:
+        return [date.fromisoformat(cell)]
+    except ValueError:
+        pass
+    if found := YEAR_FIRST.fullmatch(cell):
+        return _days((found[1], found[3], found[4]))
+    found = DAY.fullmatch(cell)
+    if found is None:
+        return []
+    by_day, by_month = (found[4], found[3], found[1]), (found[4], found[1], found[3])
+    wanted = {"day": [by_day], "month": [by_month]}.get(order, [by_month, by_day])
+    return sorted({day for parts in wanted for day in _days(parts)})
+
+
+def _days(parts: tuple[str, str, str]) -> list[date]:
+    try:
+        return [date(*map(int, parts))]
+    except ValueError:
+        return []
+
+
+def yes_or_no(cell: str) -> bool | None:
+    """Return what a cell says, in common spellings; None where it is neither."""
+    word = cell.casefold()
+    return True if word in YES else False if word in NO else None

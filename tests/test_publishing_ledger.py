@@ -1,0 +1,165 @@
+"""What pages say of the ledger: each figure's paper, down to its row, and the project so far."""
+
+from dataclasses import replace
+
+import pytest
+
+from panelworth.engine.results import Funded
+from panelworth.publishing import ledger_words
+from panelworth.publishing.layout import pages_of
+from panelworth.publishing.ledger_page import ledger_page, over_time
+from panelworth.publishing.option_page import option_page
+from panelworth.publishing.view import View
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        (
+            "full.items[Standby instrument and its battery]",
+            (
+                "quote Q 0391-D of October 21 (ledger.csv, line 12) and "
+                "change Q 0391-D rev 1 of October 26 (ledger.csv, line 14)"
+            ),
+        ),
+        (
+            "part.items[GPS navigator with approach approval]",
+            "quote Q 2231 of September 29, lapsed October 20 (ledger.csv, line 5)",
+        ),
+        (
+            "part.items[Panel survey]",
+            (
+                "invoice INV 0412 of September 18, final (ledger.csv, line 3); "
+                "paid $650.00 on September 24, check 1187 (ledger.csv, line 4)"
+            ),
+        ),
+        (
+            "part.items[Work at the home shop]",
+            (
+                "quote Q 27 of October 8 (ledger.csv, line 7); "
+                "less a credit of $325.00 on October 27, letter (ledger.csv, line 15)"
+            ),
+        ),
+        ("full.items[Ferry flight out]", "estimate of October 24 (ledger.csv, line 13)"),
+        ("full.credits[Removed units sold]", "quote letter of October 15 (ledger.csv, line 11)"),
+        ("full.items[Ferry flight home]", "no paper yet: the option file's guess"),
+    ],
+)
+def test_a_figure_names_the_row_it_stands_on(club: View, path: str, said: str) -> None:
+    assert ledger_words.stands_on(club, f"options.{path}", "") == said
+
+
+def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
+    assert ledger_words.stands_on(owner, "options.refit.items[Work at the workshop]", "") == (
+        "quote A 264 of October 9 (ledger.csv, line 4); "
+        "invoiced so far €800.00 before tax: invoice R 1090 of October 16 (ledger.csv, line 6); "
+        "paid €960.00 on October 19, transfer (ledger.csv, line 7)"
+    )
+
+
+def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -> None:
+    found = ledger_words.stands_on(club, "options.full.items[x]", "price list 2026-10")
+    assert found == "no paper yet: the option file's figure, from “price list 2026-10”"
+
+
+def test_the_option_page_lists_each_item_with_its_paper(club: View) -> None:
+    rows = option_page(club, club.tags["part"]).content["items"]
+    found = {row["label"]: (row["value"], row.get("paper", "")) for row in rows}
+    assert found["Work at the home shop"][0] == "$7,575 ($6,975 to $9,575)"
+    assert found["Harness and blank plates"][1] == "no paper yet: the option file's guess"
+    assert found["Taking out and putting back the interior"] == ("$0", "")
+
+
+def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
+    """Refit near home: 650 invoiced, 11450 * 1.06 + 7900 - 325 = 19712 quoted, of 30997."""
+    assert ledger_words.shares(club, club.tags["part"]) == (
+        "Of the likely $30,997, tax in, 2 % is invoiced, 64 % is quoted and "
+        "34 % is still a guess of the option file."
+    )
+    for tag in club.tags.values():
+        outlay = club.option(tag.id).likely.outlay
+        parts = ledger_words._parts(club.figures.underway[tag.id].items, outlay)
+        assert sum(parts.values()) == pytest.approx(outlay, abs=4 * ledger_words.CLOSE)
+
+
+def test_an_option_without_paper_says_so(club: View) -> None:
+    items = tuple(
+        replace(each, basis="written", invoiced=0.0) for each in club.figures.underway["full"].items
+    )
+    underway = {"full": replace(club.figures.underway["full"], items=items)}
+    view = replace(club, figures=replace(club.figures, underway=underway))
+    assert ledger_words.shares(view, club.tags["full"]) == (
+        "None of the likely $82,730 is on paper yet: all of it is still a guess of the option file."
+    )
+
+
+def test_the_project_is_told_in_words_first(club: View) -> None:
+    found = club.figures.underway["part"]
+    assert ledger_words.so_far(club, found) == (
+        "$20,362 is committed, by quotes with their changes and invoices. Of that, $650 is "
+        "invoiced. $650 is paid. $30,347 is still to be paid."
+    )
+    assert ledger_words.done(found) == "1 item of 9 is billed in full: “Panel survey”."
+    # planned 70 * 112 + 11600 * 1.06 against 7575 + 11450 * 1.06
+    assert ledger_words.drift(club, club.tags["part"]) == (
+        "That is $424 less (1.3 %) than the option file's own likely figures, $31,421."
+    )
+    assert [each.name for each in ledger_words.drifted(found)] == [
+        "Work at the home shop",
+        "GPS navigator with approach approval",
+    ]
+    assert ledger_words.lapsed(club, club.tags["part"]) == (
+        "The paper for “GPS navigator with approach approval” has lapsed: it still counts here; "
+        "ask again."
+    )
+
+
+def with_funded(view: View, **now: float | None) -> View:
+    """Return the view with other figures of how the full refit is paid."""
+    option = view.option("full")
+    assert isinstance(option.funded, Funded)
+    options = {
+        **view.figures.options,
+        "full": replace(option, funded=replace(option.funded, **now)),
+    }
+    return replace(view, figures=replace(view.figures, options=options))
+
+
+def test_what_the_drift_does_to_dues_and_reserve_is_told(club: View) -> None:
+    before = club.figures.underway["full"].planned_funded
+    assert before is not None
+    same = with_funded(club, **{key: getattr(before, key) for key in vars(before)})
+    assert ledger_words.what_it_does(same, club.tags["full"]).startswith(
+        "What members are asked for stays as planned. The reserve's lowest stays "
+    )
+    dearer = with_funded(club, dues_increase=before.dues_increase + 2, lowest_balance=15001.0)
+    assert ledger_words.what_it_does(dearer, club.tags["full"]) == (
+        f"The raise in dues becomes {club.formats.cents(before.dues_increase + 2)} a month "
+        f"instead of {club.formats.cents(before.dues_increase)}. The reserve's lowest is $15,001 "
+        "in March 2031; planned was $15,014 in March 2031."
+    )
+    lost = with_funded(club, dues_increase=None)
+    assert ledger_words.what_it_does(lost, club.tags["full"]).startswith(
+        "The raise in dues that was to hold the reserve above its floor no longer can."
+    )
+
+
+def test_the_page_is_in_the_menu_only_with_a_ledger(owner: View) -> None:
+    assert "Project" in [page.nav for page in pages_of(owner)]
+    bare = replace(owner, case=replace(owner.case, ledger=()))
+    assert "Project" not in [page.nav for page in pages_of(bare)]
+
+
+def test_the_page_has_each_option_with_rows_and_a_chart_where_something_moved(club: View) -> None:
+    page = ledger_page(club)
+    assert [each["option"].id for each in page.content["options"]] == list(club.tags)
+    assert [chart.id for chart in page.content["charts"]] == ["ledger-part", "ledger-full"]
+
+
+def test_the_chart_s_lines_only_have_marks_where_they_move_and_run_to_as_of(club: View) -> None:
+    chart = over_time(club, club.tags["part"])
+    assert chart is not None
+    values = chart.spec["datasets"][chart.spec["data"]["name"]]
+    paid = [each for each in values if each["series"] == "paid"]
+    assert [(each["x"], each["y"]) for each in paid if each["mark"]] == [("2026-09-24", 650.0)]
+    assert paid[-1]["x"] == "2026-11-01"
