@@ -75,7 +75,7 @@ def _running(word: str, flows: Sequence[float]) -> Iterator[Column]:
 
 
 def _with_end(terms: Terms, gap: list[float]) -> Column:
-    """The difference with that of the end values in the last month: what returns are read from."""
+    """Return the difference with that of the end values in the last month, for returns."""
     theirs = Terms(book=terms.book, option_id=terms.view.figures.baseline)
     left = terms.figures.likely.end_value - theirs.figures.likely.end_value
     last = len(gap) - 1
@@ -83,9 +83,7 @@ def _with_end(terms: Terms, gap: list[float]) -> Column:
     return Column(
         key="with_end",
         heading="With the value at the end",
-        formula=lambda line: (
-            f"ROUND({line('gap')}+{end},8)" if line.month == last else line("gap")
-        ),
+        formula=lambda line: f"ROUND({line('gap')}+{end},8)" if line.month == last else line("gap"),
         values=[*gap[:-1], gap[-1] + left],
     )
 

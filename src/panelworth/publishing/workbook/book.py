@@ -26,15 +26,21 @@ LOOKS: dict[str, dict[str, Any]] = {
     "heading_right": {
         "bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1, "align": "right",
     },
+    "heading_indented": {"bold": True, "valign": "bottom", "bottom": 1, "indent": 1},
     "text": {"valign": "top"},
     "wrapped": {"text_wrap": True, "valign": "top"},
-    "small": {"font_color": "#5F5A50", "font_size": 9},
+    "small": {"font_color": "#5F5A50", "font_size": 9, "indent": 1, "valign": "top"},
+    "told": {
+        "font_color": "#5F5A50", "font_size": 9, "indent": 1, "text_wrap": True, "valign": "top",
+    },
+    "indented": {"indent": 1, "valign": "top"},
     "choice": {"align": "right"},
 }  # fmt: skip
 NUMBERS = {
     "number": "#,##0.######;-#,##0.######;0",
     "whole": "0",
     "money": "#,##0.00",
+    "flow": "#,##0.00;-#,##0.00;–",
     "rate": "0.0###%",
     "factor": "0.000000",
     "hours": "#,##0.00",
@@ -117,6 +123,9 @@ class Book:
         self.titles.add(cut.lower())
         page = self.file.add_worksheet(cut)
         page.hide_gridlines(2)
+        page.set_landscape()
+        page.fit_to_pages(1, 0)
+        page.set_footer("&L&A&RPage &P of &N")
         return Sheet(title=cut, page=page, book=self)
 
     def look(self, style: str) -> Any:  # noqa: ANN401 (the library's format)

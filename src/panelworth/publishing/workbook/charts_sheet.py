@@ -26,7 +26,7 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
         tag = view.tags[option_id]
         chart.add_series(
             {
-                "name": tag.title,
+                "name": [table.sheet.title, 0, 0],  # a title itself could start a formula
                 "categories": f"={table.whole('month')}",
                 "values": f"={table.whole(key)}",
                 "line": {
@@ -36,7 +36,12 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
                 },
             }
         )
-    axis: dict[str, Any] = {"min": 0, "max": table.months, "major_unit": 12, "label_position": "low"}
+    axis: dict[str, Any] = {
+        "min": 0,
+        "max": table.months,
+        "major_unit": 12,
+        "label_position": "low",
+    }
     chart.set_title({"name": title, "name_font": {"size": 12}, "overlay": False})
     chart.set_x_axis({"name": "Month", "major_gridlines": {"visible": False}, **axis})
     money = {"name": view.figures.currency, "num_format": "#,##0"}

@@ -15,6 +15,7 @@ from panelworth.publishing.workbook.figures import NEVER, NONE, SEVERAL, Formula
 from panelworth.publishing.workbook.terms import Table, Terms
 
 FIRST_ROW = 3
+LETTERS, TWO_LINES = 110, 27  # of a meaning in one line; points
 STYLES = {
     "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
     "payback_months": "whole", "first_payback_months": "whole",
@@ -81,13 +82,13 @@ def _head(sheet: Sheet) -> None:
     sheet.put(1, 0, view.case.scenario.question or view.case.scenario.title)
     sheet.put(2, 0, f"Money in {view.figures.currency}", "heading")
     sheet.page.set_row(2, 48)
-    sheet.page.set_column(0, 0, 34)
+    sheet.page.set_column(0, 0, 50)
     sheet.page.set_column(1, last - 1, 19)
-    sheet.page.set_column(last, last, 78)
+    sheet.page.set_column(last, last, 92)
     sheet.page.freeze_panes(FIRST_ROW, 1)
     for number, tag in enumerate(view.tags.values(), start=1):
         sheet.put(2, number, tag.title, "heading_right")
-    sheet.put(2, last, "What it means", "heading")
+    sheet.put(2, last, "What it means", "heading_indented")
 
 
 def _section(sheet: Sheet, row: int, heading: str) -> None:
@@ -179,7 +180,9 @@ def _write(sheet: Sheet, row: int, each: Row, tables: dict[str, Table]) -> None:
             formula = each.formula(terms, tables[option_id])
             content = Cell(formula=formula, value=_value(terms, each.key))
         sheet.put(row, column, content, f"{each.style} right")
-    sheet.put(row, len(sheet.book.view.tags) + 1, each.meaning, "small")
+    sheet.put(row, len(sheet.book.view.tags) + 1, each.meaning, "told")
+    if len(each.meaning) > LETTERS:
+        sheet.page.set_row(row, TWO_LINES)
 
 
 def _value(terms: Terms, key: str) -> float | str:
@@ -192,7 +195,9 @@ def _value(terms: Terms, key: str) -> float | str:
     if name == "irr":
         return value[0] if len(value) == 1 else SEVERAL if value else NONE
     if value is None:
-        return NEVER if name.endswith("payback_months") or name == "below_floor_month" else _no(name)
+        return (
+            NEVER if name.endswith("payback_months") or name == "below_floor_month" else _no(name)
+        )
     return float(value)
 
 
@@ -219,8 +224,10 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     for key, label, _ in figure_names.BREAK_EVENS:
         values = [getattr(each.break_even, key) for each in options]
         reasons = [each.break_even_why.get(key) for each in options]
-        shown = [why if value is None else value for value, why in zip(values, reasons, strict=True)]
-        style = "rate" if key == "resale_recovery" else "number"
+        shown = [
+            why if value is None else value for value, why in zip(values, reasons, strict=True)
+        ]
+        style = "rate" if key == "resale_recovery" else "money"
         yield f"Break-even: {label[0].lower()}{label[1:]}", style, shown
     for percentile in ("p10", "p50", "p80", "p90", "mean"):
         gaps = [asdict(each.range.npv_vs_baseline)[percentile] for each in drawn]

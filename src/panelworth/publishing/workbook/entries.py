@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from panelworth.model.case import Input, option_prefix
+from panelworth.model.option import Loan
 from panelworth.model.value import Record, about
 from panelworth.publishing.view import View
 
@@ -22,6 +23,7 @@ SAME_AS = {
 STRUCTURE = {"years", "uncertainty", "installs", "kind", "group", "solve", "units", "member_hours"}
 MOMENTS = ("order", "start", "finish")
 FIRST_OUTLAY = "first outlay"
+LONGEST_TERM = 360
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -123,4 +125,12 @@ def _said(record: Record, key: str) -> dict[str, Any]:
     said, name = about(type(record), key), getattr(record, "name", "")
     words = {key: said[key] for key in ("label", "unit", "meaning")}
     section = f"{record.heading}: {name}" if name else record.heading
-    return {**words, "section": section, "least": said["low"], "most": said["high"]}
+    most = said["high"]
+    if isinstance(record, Loan) and key == "months":
+        most = longest_term(record)
+    return {**words, "section": section, "least": said["low"], "most": most}
+
+
+def longest_term(loan: Loan) -> int:
+    """Return to how many payments a loan's term may be changed: the workbook has room for these."""
+    return max(LONGEST_TERM, loan.months)

@@ -50,7 +50,7 @@ def cost_npv(terms: Terms, table: Table) -> str:
 
 
 def npv_vs_baseline(terms: Terms, _: Table) -> str:
-    """The option's npv less the baseline's."""
+    """Return the option's npv less the baseline's."""
     theirs = Terms(book=terms.book, option_id=terms.view.figures.baseline)
     return f"{figure(terms, 'npv')}-{figure(theirs, 'npv')}"
 
@@ -71,18 +71,18 @@ def per(money: str, count: str) -> str:
 
 
 def equivalent_annual_cost(terms: Terms, _: Table) -> str:
-    """The level yearly sum with the same present value: cost_npv·r/(1-(1+r)^-years)."""
+    """Return the level yearly sum of the same worth: cost_npv·r/(1-(1+r)^-years)."""
     rate, years = terms.given("rates.discount"), terms.given("horizon.years")
     return f"-PMT({rate},{years},{figure(terms, 'cost_npv')})"
 
 
 def end_value(terms: Terms, _: Table) -> str:
-    """What the airplane would bring at the end."""
+    """Return what the airplane would bring at the end."""
     return terms.own("end_value")
 
 
 def lasting(word: str) -> Formula:
-    """The first month from which the running sum stays at or above 0; 0 if it always is."""
+    """Return the first month from which the running sum stays at or above 0; 0 if always."""
 
     def formula(terms: Terms, table: Table) -> str:
         until = f"MAX({table.whole(f'{word}behind')})"
@@ -92,7 +92,7 @@ def lasting(word: str) -> Formula:
 
 
 def first(word: str) -> Formula:
-    """The first month in which the running sum is back at or above 0; 0 if never below."""
+    """Return the first month in which the running sum is back at or above 0; 0 if never below."""
 
     def formula(_: Terms, table: Table) -> str:
         back, behind = table.whole(f"{word}back"), table.whole(f"{word}behind")
@@ -102,17 +102,17 @@ def first(word: str) -> Formula:
 
 
 def irr(terms: Terms, table: Table) -> str:
-    """The monthly rate at which the difference is worth nothing, as a yearly one, if there is one."""
+    """Return the yearly rate at which the difference is worth nothing, if there is just one."""
     rate = f"(1+IRR({table.whole('with_end')},{terms.own('rate_guess')}))^12-1"
     turns = terms.own("turns")
     return f'IF({turns}=1,{rate},IF({turns}=0,"{NONE}","{SEVERAL}"))'
 
 
 def mirr(terms: Terms, table: Table) -> str:
-    """The modified rate, both rates the discount rate."""
-    monthly = terms.given("rates.discount_a_month")
-    rate = f"(1+MIRR({table.whole('with_end')},{monthly},{monthly}))^12-1"
-    return f'IFERROR({rate},"{NONE}")'
+    """Return the modified rate, both its rates the discount rate; flows must have both signs."""
+    monthly, flows = terms.given("rates.discount_a_month"), table.whole("with_end")
+    rate = f"(1+MIRR({flows},{monthly},{monthly}))^12-1"
+    return f'IF(AND(MIN({flows})<0,MAX({flows})>0),{rate},"{NONE}")'
 
 
 def savings_to_investment(_: Terms, table: Table) -> str:
@@ -174,28 +174,28 @@ TO_BE_WHOLE: dict[str, Formula] = {
 
 
 def lowest_balance(_: Terms, table: Table) -> str:
-    """The reserve at its lowest."""
+    """Return the reserve at its lowest."""
     return f"MIN({table.whole('reserve')})"
 
 
 def lowest_balance_month(_: Terms, table: Table) -> str:
-    """The first month in which it is there."""
+    """Return the first month in which it is there."""
     return f"MIN({table.whole('lowest')})"
 
 
 def below_floor_month(_: Terms, table: Table) -> str:
-    """The first month below the floor."""
+    """Return the first month below the floor."""
     below = table.whole("below")
     return f'IF(COUNT({below})=0,"{NEVER}",MIN({below}))'
 
 
 def balance_at_end(_: Terms, table: Table) -> str:
-    """The reserve at the end."""
+    """Return the reserve at the end."""
     return table.cell("reserve", table.months)
 
 
 def solve_month(terms: Terms, table: Table) -> str:
-    """The month whose balance sets the solved raise."""
+    """Return the month whose balance sets the solved raise."""
     if terms.option.funding.solve is None:
         return f'"{NONE}"'
     needed, up = table.whole("needed"), terms.own("raise")
@@ -203,14 +203,14 @@ def solve_month(terms: Terms, table: Table) -> str:
 
 
 def asked(solve: str, key: str) -> Formula:
-    """A raise as the file gives it, or as it is worked out."""
+    """Return a raise as the file gives it, or as it is worked out."""
     return lambda terms, _: (
         terms.own("raise") if terms.option.funding.solve == solve else terms.own(f"funding.{key}")
     )
 
 
 def loan_payment(terms: Terms, _: Table) -> str:
-    """The level payment."""
+    """Return the level payment."""
     return terms.own("loan_payment")
 
 
@@ -220,7 +220,7 @@ def loan_interest(terms: Terms, _: Table) -> str:
 
 
 def debt_at_end(terms: Terms, _: Table) -> str:
-    """What is still owed at the horizon."""
+    """Return what is still owed at the horizon."""
     last, drawn = terms.given("horizon.months"), terms.own("loan_drawn")
     owed = f"INDEX({terms.own('loan_owed')},{last}-{drawn})"
     return f"IF({last}={drawn},{terms.own('loan_principal')},{owed})"
@@ -244,7 +244,7 @@ LOAN: dict[str, Formula] = {
 
 
 def bill(terms: Terms, profile: str) -> str:
-    """dues + increase + hours/12·(hourly rate at the end + increase)."""
+    """Return dues + increase + hours/12·(hourly rate at the end + increase)."""
     increases = [terms.own(f"funded.{key}") for key in ("dues_increase", "hourly_rate_increase")]
     dues = f"{terms.given('club.dues_per_month')}+N({increases[0]})"
     rate = f"({terms.finally_('hourly_rate')}+N({increases[1]}))"

@@ -1,5 +1,7 @@
 """The Inputs sheet: every number a scenario gives; the likely cell is what formulas read."""
 
+from typing import Any
+
 from panelworth.model.value import LARGEST
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.entries import (
@@ -10,9 +12,10 @@ from panelworth.publishing.workbook.entries import (
 )
 
 HEADINGS = ("Of what", "Input", "Unit", "Low", "Likely", "High", "Source", "Name in formulas")
-WIDTHS = (34, 27, 20, 13, 14, 13, 58, 58)
+WIDTHS = (50, 27, 20, 13, 14, 13, 74, 66)
 FIRST_ROW = 4
 LOW, LIKELY, HIGH = 3, 4, 5
+LONGEST_LABEL = 32  # of a message beside a cell
 
 
 def write_inputs(sheet: Sheet) -> None:
@@ -22,10 +25,11 @@ def write_inputs(sheet: Sheet) -> None:
     sheet.put(1, 0, "Change a cell of the column “Likely”; all figures follow. Low and high are")
     sheet.put(2, 0, "shown for reference: the draws and swings that use them are on the site.")
     for column, (heading, width) in enumerate(zip(HEADINGS, WIDTHS, strict=True)):
-        right = column in (LOW, LIKELY, HIGH)
-        sheet.put(FIRST_ROW - 1, column, heading, "heading_right" if right else "heading")
+        side = "_right" if LOW <= column <= HIGH else "_indented" if column > HIGH else ""
+        sheet.put(FIRST_ROW - 1, column, heading, f"heading{side}")
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(FIRST_ROW, 2)
+    sheet.page.repeat_rows(FIRST_ROW - 1)
     row = _group(sheet, FIRST_ROW, "All options", scenario_entries(view))
     for tag in view.tags.values():
         row = _group(sheet, row, tag.title, option_entries(view, tag.id))
@@ -77,14 +81,16 @@ def _value_of(book: Book, path: str) -> float | str:
 
 
 def _validate(sheet: Sheet, row: int, entry: Entry) -> None:
-    """Let the spreadsheet refuse what the scenario's files would refuse."""
+    """Tell what a cell means, and let the program refuse what the scenario's files would refuse."""
+    rule: dict[str, Any]
     if entry.choices:
         rule = {"validate": "list", "source": list(entry.choices)}
     elif entry.unit == "date":
-        return
+        rule = {"validate": "any"}
     elif entry.most >= LARGEST:
         rule = {"validate": "decimal", "criteria": ">=", "value": entry.least}
     else:
         bounds = {"minimum": entry.least, "maximum": entry.most}
         rule = {"validate": "decimal", "criteria": "between", **bounds}
-    sheet.page.data_validation(row, LIKELY, row, LIKELY, rule)
+    told = {"input_title": entry.label[:LONGEST_LABEL], "input_message": entry.meaning}
+    sheet.page.data_validation(row, LIKELY, row, LIKELY, rule | told)

@@ -1,14 +1,14 @@
 """The Loans sheet: each option's loan payment by payment, to the cent, as in engine/funding.py."""
 
 from panelworth.engine.results import LoanCourse
+from panelworth.model.scenario import MONTHS
 from panelworth.publishing.workbook.book import Cell, Sheet
-from panelworth.publishing.workbook.entries import MOMENTS
+from panelworth.publishing.workbook.entries import MOMENTS, longest_term
 from panelworth.publishing.workbook.project_lines import Kind
 from panelworth.publishing.workbook.terms import Terms
 
 HEADINGS = ("Payment", "Interest", "Paid", "Owed after it")
 FIRST_ROW = 8  # of payment 0, the drawing
-LONGEST = 360  # payments a term may be changed to
 FIRST_OUTLAY = 0.005
 PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
 
@@ -29,7 +29,7 @@ def write_loans(sheet: Sheet) -> None:
 def rows_of(terms: Terms) -> int:
     """Return how many payments there is room for."""
     loan = terms.option.funding.loan
-    return max(LONGEST, loan.months if loan else 0, 12 * terms.view.figures.years)
+    return max(longest_term(loan) if loan else 0, MONTHS * terms.view.figures.years)
 
 
 def _block(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
@@ -49,6 +49,7 @@ def _block(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
         sheet.put(FIRST_ROW - 1, column + place, heading, "heading_right")
         sheet.page.set_column(column + place, column + place, 13)
     sheet.page.freeze_panes(FIRST_ROW, 0)
+    sheet.page.repeat_rows(FIRST_ROW - 1)
     last = FIRST_ROW + rows_of(terms)
     for place, key in enumerate(("interest", "paid", "owed"), start=1):
         where = sheet.span(FIRST_ROW + 1, last, column + place)
@@ -61,7 +62,7 @@ def _payment_of(terms: Terms) -> float:
 
 
 def _principal(terms: Terms) -> str:
-    """The amount, or a share of the likely outlay still to pay, to the cent."""
+    """Return the amount, or a share of the likely outlay still to pay, to the cent."""
     loan = terms.option.funding.loan
     if loan and loan.amount is not None:
         return f"ROUND({terms.own('funding.loan.amount')},2)"
@@ -76,7 +77,7 @@ def _outlay(terms: Terms, when: str) -> str:
 
 
 def _drawn(terms: Terms) -> str:
-    """The month of its `when`; else that of the first outlay, month 0 if there is none."""
+    """Return the month of its `when`; else that of the first outlay, 0 if there is none."""
     first = "0"
     for when in reversed(MOMENTS):
         here = f"{_outlay(terms, when)}>{FIRST_OUTLAY}"
@@ -119,5 +120,5 @@ def _payments(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None
         values = (pays + left - balance if pays else 0.0, pays, left)
         formulas = (charged, pay, f"ROUND({due}-{paid}{here},2)")
         for place, (formula, value) in enumerate(zip(formulas, values, strict=True), start=1):
-            sheet.put(row, column + place, Cell(formula=formula, value=value), "money")
+            sheet.put(row, column + place, Cell(formula=formula, value=value), "flow")
         balance = left

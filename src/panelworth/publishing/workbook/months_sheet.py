@@ -61,6 +61,8 @@ def write_months(tables: dict[str, Table], book: Book) -> None:
         table.sheet.put(1, 0, NOTE)
         _write_raise(terms, table)
         table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
+        table.sheet.page.fit_to_pages(2, 0)
+        table.sheet.page.repeat_rows(FIRST_MONTH_ROW - 1)
         table.sheet.page.set_row(FIRST_MONTH_ROW - 1, 48)
         for number, column in enumerate(table.columns):
             _write(table, number, column)
@@ -81,8 +83,8 @@ def _write(table: Table, number: int, column: Column) -> None:
     table.sheet.put(FIRST_MONTH_ROW - 1, number, column.heading, "heading_right")
     table.sheet.page.set_column(number, number, 9 if column.style == "whole" else 12)
     for month, value in enumerate(column.values):
-        content: Cell | float = 0.0
-        if month >= column.first:
+        content: Cell | float | str = value
+        if column.formula and month >= column.first:
             content = Cell(formula=column.formula(table.line(month)), value=value)
         table.sheet.put(FIRST_MONTH_ROW + month, number, content, column.style)
 
@@ -114,8 +116,8 @@ def _clock(terms: Terms) -> Iterator[Column]:
     days = [serial(month_start(as_of, month)) for month in index]
     in_force = [float(month > finish) for month in index]
     years = [max(month - 1, 0) // MONTHS for month in index]
+    yield Column(key="month", heading="Month", style="whole", values=index)
     for key, heading, style, rule, values in (
-        ("month", "Month", "whole", lambda _, line: f"{line.month}", index),
         ("begins", "Begins", "month", lambda _, line: begins(line), days),
         ("year", "Years gone", "whole", lambda _, line: f"INT(MAX({line('month')}-1,0)/12)", years),
         ("after", "After the finish", "whole", _after, in_force),
@@ -168,7 +170,7 @@ def _money(
 
 
 def _placed(terms: Terms, kind: Kind, line: Line) -> str:
-    """What of a kind falls in a month: at the order, the start and the finish."""
+    """Return what of a kind falls in a month: at the order, the start and the finish."""
     parts = [
         f"({line('month')}={terms.own(f'{when}_month')})*{terms.own(f'{kind}_{when}')}"
         for when in MOMENTS
@@ -178,7 +180,7 @@ def _placed(terms: Terms, kind: Kind, line: Line) -> str:
 
 
 def _cost(line: Line) -> str:
-    """Running costs and project outlays less credits and sale: money out is positive."""
+    """Return running costs and outlays less credits and sale: money out is positive."""
     return "+".join(map(line, (*RUNNING, "project", "purchase"))) + (
         f"-{line('credits')}-{line('sale')}"
     )

@@ -67,7 +67,7 @@ def repairs(course: Terms, line: Line) -> str:
 
 
 def recurring(course: Terms, line: Line) -> str:
-    """What falls due by the calendar, escalated."""
+    """Return what falls due by the calendar, escalated."""
     bills = [_todays_bill(course, item, line) for item in todays_recurring(course)]
     bills += [_new_bill(course, item, line) for item in new_recurring(course)]
     return f"({'+'.join(bills)})*{line('prices')}" if bills else "0"
@@ -104,7 +104,9 @@ def _todays_bill(course: Terms, item: Recurring, line: Line) -> str:
 def _new_bill(course: Terms, item: Recurring, line: Line) -> str:
     path = course.path(f"after.recurring[{item.name}]")
     every = course.given(f"{path}.every_months")
-    return f"{course.given(f'{path}.cost')}*{_due(course.own(f'new_due[{item.name}]'), every, line)}"
+    return (
+        f"{course.given(f'{path}.cost')}*{_due(course.own(f'new_due[{item.name}]'), every, line)}"
+    )
 
 
 def _due(first: str, every: str, line: Line) -> str:

@@ -16,7 +16,7 @@ HEADINGS = (
     "Kind", "What", "Price before tax", "Tax", "With tax", "Already paid, tax in",
     "Still to pay or receive", "When", "Counts for resale",
 )  # fmt: skip
-WIDTHS = (11, 46, 15, 9, 15, 15, 15, 10, 10)
+WIDTHS = (11, 46, 15, 9, 15, 15, 15, 10, 19)
 KIND, WHAT, PRICE, TAX, TAXED, PAID, OPEN, WHEN, RESALE = range(9)
 
 
@@ -67,8 +67,8 @@ def write_project(sheet: Sheet) -> dict[str, Sums]:
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(4, 2)
     for column, heading in enumerate(HEADINGS):
-        right = column in (PRICE, TAX, TAXED, PAID, OPEN)
-        sheet.put(3, column, heading, "heading_right" if right else "heading")
+        side = "_right" if PRICE <= column <= OPEN else "_indented" if column > OPEN else ""
+        sheet.put(3, column, heading, f"heading{side}")
     row, sums = 5, {}
     for tag in sheet.book.view.tags.values():
         sums[tag.id] = _block(sheet, row, tag)
@@ -99,7 +99,5 @@ def _write(sheet: Sheet, row: int, line: ProjectLine) -> None:
         sheet.book.define(line.paid_path, sheet.at(row, PAID))
     left = Cell(formula=f"MAX(0,$E{here}-$F{here})", value=line.taxed)
     sheet.put(row, OPEN, left, "money")
-    sheet.put(row, WHEN, line.when)
-    sheet.put(row, RESALE, line.resale)
-
-
+    sheet.put(row, WHEN, line.when, "indented")
+    sheet.put(row, RESALE, line.resale, "indented")

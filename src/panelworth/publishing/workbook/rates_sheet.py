@@ -19,6 +19,7 @@ def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
     sheet.put(1, 0, "Each rate of return is a turn of sign of the present value in these columns.")
     sheet.page.set_column(0, 0, 24)
     sheet.page.freeze_panes(FIRST_ROW, 1)
+    sheet.page.repeat_rows(FIRST_ROW - 1)
     sheet.put(FIRST_ROW - 1, 0, "Rate a year", "heading_right")
     ratio = (1.0 + HIGHEST) / (1.0 + LOWEST)
     rates = [(1.0 + LOWEST) * ratio ** (step / STEPS) - 1.0 for step in range(STEPS + 1)]
@@ -71,4 +72,4 @@ def _difference(table: Table) -> list[float]:
 
 
 def _worth(flows: list[float], rate: float) -> float:
-    return sum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows))
+    return float(sum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows)))

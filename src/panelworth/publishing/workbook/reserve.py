@@ -36,7 +36,7 @@ def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
 
 
 def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
-    """Yield the reserve, before and with a solved raise, and the marks its figures are read from."""
+    """Yield the reserve, before and with a solved raise, and what its figures are read from."""
     balance, solve = terms.series.balance or (), terms.option.funding.solve
     if solve is None:
         yield Column(
@@ -68,7 +68,7 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
 
 
 def _before(terms: Terms, key: str) -> Callable[[Line], str]:
-    """The reserve with the raises that are given: last month's, net, loan, what members pay."""
+    """Return the reserve with the raises that are given: last month's, net, loan, raises."""
 
     def formula(line: Line) -> str:
         loan = f"+{line('loan')}" if terms.series.loan else ""
@@ -83,7 +83,7 @@ def _before(terms: Terms, key: str) -> Callable[[Line], str]:
 
 
 def _solved(terms: Terms, solve: str, raised: float) -> Iterator[Column]:
-    """The reserve without the raise, what one unit of it brings in, what is needed, and with it."""
+    """Yield the reserve without the raise, what a unit of it brings in, what is needed, with it."""
     series, club = terms.series, terms.view.club
     floor = club.reserve_floor if club else 0.0
     paid = series.members if solve == "dues" else series.hours
@@ -139,7 +139,7 @@ def _need(short: float, basis: float) -> float | str:
 
 
 def raise_formula(terms: Terms, table: Table) -> str:
-    """The smallest raise >= 0, rounded up to the cent, that holds the floor; "none" if none does."""
+    """Return the smallest raise >= 0, up to the cent, that holds the floor; "none" if none."""
     needed = table.whole("needed")
     up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
     return f'IF(COUNT({needed})<={terms.given("horizon.months")},"none",{up})'

@@ -1,4 +1,4 @@
-"""The Steps sheet: dates, sums and first due months that each option's months are worked out from."""
+"""The Steps sheet: dates, sums and first due months, from which the months are worked out."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -85,7 +85,7 @@ def option_steps(terms: Terms, sums: Sums) -> Iterator[Step]:
 
 
 def _dates(terms: Terms) -> Iterator[Step]:
-    """An option without a schedule is ordered, started and finished on as_of."""
+    """Yield days and months; without a schedule, order, start and finish are on as_of."""
     view, series, schedule = terms.view, terms.series, terms.option.schedule
     as_of, weeks = view.case.scenario.as_of, 0.0
     start = finish = order = terms.given("as_of")
@@ -105,7 +105,12 @@ def _dates(terms: Terms) -> Iterator[Step]:
     here = terms.own("finish_day")
     most = terms.given("horizon.months")
     for key, label, formula, month in (
-        ("order_month", "Month of the order", _months_to(terms, order), month_index(as_of, ordered)),
+        (
+            "order_month",
+            "Month of the order",
+            _months_to(terms, order),
+            month_index(as_of, ordered),
+        ),
         ("start_month", "Month of the start", _months_to(terms, start), series.start_month),
         (
             "finish_month",
@@ -125,7 +130,7 @@ def _months_to(terms: Terms, day: str) -> str:
 
 
 def _fixed(terms: Terms) -> Iterator[Step]:
-    """Fixed costs a year: today's list, then the new, added and dropped ones."""
+    """Yield fixed costs a year: today's list, then the new, added and dropped ones."""
     today, after = terms.view.case.scenario.aircraft.fixed, terms.option.after
     replaced: tuple[FixedCost, ...] | None = after.new("fixed")
     where = "aircraft.fixed" if replaced is None else terms.path("after.fixed")
@@ -145,7 +150,7 @@ def _fixed(terms: Terms) -> Iterator[Step]:
 
 
 def _due(terms: Terms) -> Iterator[Step]:
-    """First months in which recurring items fall due, by their clocks and after the finish."""
+    """Yield when recurring items first fall due, by their clocks and after the finish."""
     done, finish = terms.option.after.recurring_done, terms.own("finish_month")
     for item in todays_recurring(terms):
         path = f"aircraft.recurring[{item.name}]"
@@ -168,7 +173,7 @@ def _due(terms: Terms) -> Iterator[Step]:
 
 
 def _by_clock(terms: Terms, item: Recurring, path: str) -> tuple[str, int]:
-    formula = f"{_months_to(terms, terms.given(f'{path}.last_done'))}"
+    formula = _months_to(terms, terms.given(f"{path}.last_done"))
     index = month_index(terms.view.case.scenario.as_of, item.last_done) + item.every_months
     return f"{formula}+{terms.given(f'{path}.every_months')}", index
 
@@ -185,7 +190,7 @@ def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
 
 
 def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
-    """The lines of the Project sheet added up, and how they fall at order, start and finish."""
+    """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
     for kind in KINDS:
         if not sums.has(kind) and kind != "project":
             continue
@@ -207,7 +212,7 @@ def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
 
 
 def _end_value(terms: Terms) -> Step:
-    """What the airplane would bring at H after selling cost, as in engine/project.py.
+    """Return what the airplane would bring at H after selling cost, as in engine/project.py.
 
     keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
     + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.

@@ -120,14 +120,14 @@ class Line:
 class Column:
     """One row of the cash flow, written downwards: heading, look, values, formula a month.
 
-    A month before `first` holds a plain 0: operations run from month 1.
+    Months before `first` hold plain values: operations run from month 1. Without a formula all do.
     """
 
     key: str
     heading: str
-    formula: Callable[[Line], str]
     values: Sequence[float | str]
-    style: str = "money"
+    formula: Callable[[Line], str] | None = None
+    style: str = "flow"
     first: int = 0
 
 
