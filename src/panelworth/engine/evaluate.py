@@ -2,9 +2,9 @@
 
 from panelworth.engine.breakeven import break_evens
 from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.comparison import likely_figures, to_be_whole
+from panelworth.engine.comparison import factors_of, likely_figures, to_be_whole
 from panelworth.engine.curves import hours_curve
-from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.funding import bills, funded_figures, loan_course
 from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
 from panelworth.engine.swings import swings_of
@@ -80,7 +80,20 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
         hours=tuple(flows.hours[0].tolist()),
         members=tuple(flows.members[0].tolist()),
         balance=None if balance is None else tuple(balance.tolist()),
+        factors=_factors(flows),
+        loan=loan_course(case, flows),
     )
+
+
+def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
+    course = flows.course
+    found = {
+        "down": course.dates.down,
+        "prices": course.costs,
+        "fuel": course.fuel,
+        "discount": factors_of(flows),
+    }
+    return {name: tuple(row[0].tolist()) for name, row in found.items()}
 
 
 def _days(option: Option, case: Case) -> tuple[str, str]:

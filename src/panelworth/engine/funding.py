@@ -15,7 +15,7 @@ from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
 from panelworth.engine.course import finally_
 from panelworth.engine.project import month_of
-from panelworth.engine.results import Bill, Funded
+from panelworth.engine.results import Bill, Funded, LoanCourse
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
 from panelworth.model.option import Loan
@@ -238,6 +238,19 @@ def funded_figures(case: Case, flows: Flows) -> tuple[Funded | None, Array | Non
         return Funded(**figures, **borrowed), balance
     absent = dict.fromkeys(set(Funded.__dataclass_fields__) - set(borrowed))
     return (Funded(**absent, **borrowed) if terms.loan else None), None
+
+
+def loan_course(case: Case, flows: Flows) -> LoanCourse | None:
+    """Return an option's loan in its one likely world, payment by payment; None without one."""
+    plan, terms = plan_of(case, flows), flows.course.option.funding
+    if plan.loan is None or terms.loan is None:
+        return None
+    return LoanCourse(
+        drawn_month=int(drawn_in(terms.loan, flows)[0]),
+        principal=plan.loan.principal,
+        payments=plan.loan.payments,
+        balances=plan.loan.balances,
+    )
 
 
 def _no_loan() -> dict[str, Any]:

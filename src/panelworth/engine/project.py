@@ -123,7 +123,7 @@ def _by_ledger(course: Course, path: str, price: Array) -> Array:
 def due(course: Course, path: str, money: Array) -> Array:
     """Return what of a sum with tax has not been paid by as_of, never below 0."""
     standing = course.standings.get(path)
-    if standing is None or not standing.paid:
+    if standing is None:
         return money
     return np.maximum(money - standing.paid, 0.0)
 

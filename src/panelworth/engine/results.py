@@ -105,11 +105,22 @@ class OptionFigures:
 
 
 @dataclass(frozen=True, kw_only=True)
+class LoanCourse:
+    """A loan over its whole life: drawn in a month, then each payment and what is owed after it."""
+
+    drawn_month: int
+    principal: float
+    payments: tuple[float, ...]
+    balances: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Series:
     """An option's likely course, for charts and tables: one entry a month, 0..H.
 
     `rows` holds each money row as positive numbers; `balance` the reserve after funding, None for
-    an owner; `hours` at which `cost_per_hour_by_hours` was worked out are the figures' own.
+    an owner; `loan` is None without one. `factors` holds what the rows were worked out with:
+    "down" (share of the month), "prices" and "fuel" (escalation), "discount".
     """
 
     start: str
@@ -122,6 +133,8 @@ class Series:
     hours: tuple[float, ...]
     members: tuple[float, ...]
     balance: tuple[float, ...] | None
+    factors: Mapping[str, tuple[float, ...]]
+    loan: LoanCourse | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,6 +15,7 @@ from panelworth.publishing import charts
 from panelworth.publishing.documents import figures_csv, figures_json, flows_csv
 from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
 from panelworth.publishing.view import View
+from panelworth.publishing.workbook.document import workbook_of
 
 Files = dict[str, bytes]
 Progress = Callable[[str], None]
@@ -64,6 +65,7 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
+    files["workbook.xlsx"] = workbook_of(view)
     return files
 
 

@@ -7,6 +7,7 @@ from panelworth.publishing.ledger_words import stands_on
 from panelworth.publishing.view import OptionTag, View
 
 MOST_SWINGS = 8
+LEFT_OUT = "left out: counts as 0"
 
 
 def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
@@ -25,24 +26,29 @@ def _by_ledger(view: View, path: str) -> bool:
     return standing is not None and bool(standing.papers) and path.endswith((".cost", ".amount"))
 
 
-def _row(view: View, each: Input) -> dict[str, str]:
-    quantity = each.quantity
-    unit = view.formats.unit(each.unit)
+def source_of(view: View, each: Input) -> str:
+    """Say where an input's value comes from: the ledger's rows, or its source, note and place."""
     if _by_ledger(view, each.path):
-        told = [stands_on(view, each.path.rpartition(".")[0], "")]
-    else:
-        place = view.case.places[each.path]
-        told = [
-            quantity.source or "no source given",
-            quantity.note,
-            "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
-            f"{place.file}, line {place.line}",
-        ]
+        return stands_on(view, each.path.rpartition(".")[0], "")
+    quantity, place = each.quantity, view.case.places.get(each.path)
+    if place is None:
+        return LEFT_OUT
+    told = [
+        quantity.source or "no source given",
+        quantity.note,
+        "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
+        f"{place.file}, line {place.line}",
+    ]
+    return "; ".join(part for part in told if part)
+
+
+def _row(view: View, each: Input) -> dict[str, str]:
+    unit = view.formats.unit(each.unit)
     shown_unit = f", {unit}" if unit not in ("share", view.formats.currency) else ""
     return {
         "label": f"{input_name(each)}{shown_unit}",
-        "value": view.formats.quantity(quantity, each.unit),
-        "source": "; ".join(part for part in told if part),
+        "value": view.formats.quantity(each.quantity, each.unit),
+        "source": source_of(view, each),
     }
 
 

@@ -1,0 +1,1 @@
+"""The workbook: every likely figure again as spreadsheet formulas that follow their inputs."""

@@ -1,0 +1,101 @@
+"""An option's months against the baseline's as formulas: differences, running sums, paybacks."""
+
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+
+from panelworth.engine.results import Series
+from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
+
+SHORT = "-0.005"  # half a cent: a running sum from here up counts as 0
+PAID, RECEIVED = ("project", "purchase"), ("credits", "sale")
+
+
+def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
+    """Yield the differences to the baseline, with what paybacks and returns are read from."""
+    mine, theirs = terms.series, terms.view.series(terms.view.figures.baseline)
+    gap = [a - b for a, b in zip(mine.net, theirs.net, strict=True)]
+    discount = mine.factors["discount"]
+    yield Column(
+        key="gap",
+        heading="Net against the baseline",
+        formula=lambda line: f"ROUND({line('net')}-{baseline.cell('net', line.month)},8)",
+        values=gap,
+    )
+    yield from _running("", gap)
+    discounted = [each * factor for each, factor in zip(gap, discount, strict=True)]
+    yield from _running("discounted ", discounted)
+    yield _with_end(terms, gap)
+    yield Column(
+        key="invested",
+        heading="Put in, against the baseline",
+        formula=lambda line: _invested(line, baseline),
+        values=[a - b for a, b in zip(_spent(mine), _spent(theirs), strict=True)],
+    )
+
+
+def _running(word: str, flows: Sequence[float]) -> Iterator[Column]:
+    """Yield a running sum, until when it is behind, and when it is back."""
+    total, behind, back = (f"{word}{key}" for key in ("running", "behind", "back"))
+    sums = list(accumulate(flows))
+    low = [value < float(SHORT) for value in sums]
+
+    def added(line: Line) -> str:
+        flow = f"{line('gap')}*{line('discount')}" if word else line("gap")
+        return f"{line.before(total)}+{flow}" if line.month else flow
+
+    def returned(line: Line) -> str:
+        if line.month == 0:
+            return '""'
+        now_up = f"{line(total)}>={SHORT},{line.before(total)}<{SHORT}"
+        return f'IF(AND({now_up}),{line("month")},"")'
+
+    yield Column(
+        key=total,
+        heading=f"{word}running sum".capitalize(),
+        formula=added,
+        values=sums,
+    )
+    yield Column(
+        key=behind,
+        heading=f"{word}behind until".capitalize(),
+        style="whole",
+        formula=lambda line: f"IF({line(total)}<{SHORT},{line('month')}+1,0)",
+        values=[month + 1 if below else 0 for month, below in enumerate(low)],
+    )
+    yield Column(
+        key=back,
+        heading=f"{word}back again".capitalize(),
+        style="whole",
+        formula=returned,
+        values=[
+            month if month and low[month - 1] and not below else ""
+            for month, below in enumerate(low)
+        ],
+    )
+
+
+def _with_end(terms: Terms, gap: list[float]) -> Column:
+    """Return the difference with that of the end values in the last month, for returns."""
+    theirs = Terms(book=terms.book, option_id=terms.view.figures.baseline)
+    left = terms.figures.likely.end_value - theirs.figures.likely.end_value
+    last = len(gap) - 1
+    end = f"{terms.own('end_value')}-{theirs.own('end_value')}"
+    return Column(
+        key="with_end",
+        heading="With the value at the end",
+        formula=lambda line: f"ROUND({line('gap')}+{end},8)" if line.month == last else line("gap"),
+        values=[*gap[:-1], gap[-1] + left],
+    )
+
+
+def _spent(series: Series) -> list[float]:
+    rows = [*(series.rows[key] for key in PAID), *(series.rows[key] for key in RECEIVED)]
+    return [a + b - c - d for a, b, c, d in zip(*rows, strict=True)]
+
+
+def _invested(line: Line, baseline: Table) -> str:
+    mine = "+".join(map(line, PAID)) + "".join(f"-{line(key)}" for key in RECEIVED)
+    cell = baseline.cell
+    other = "+".join(cell(key, line.month) for key in PAID)
+    other += "".join(f"-{cell(key, line.month)}" for key in RECEIVED)
+    return f"ROUND({mine}-({other}),8)"

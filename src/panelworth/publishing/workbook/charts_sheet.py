@@ -1,0 +1,52 @@
+"""The Charts sheet: cost so far, and the reserve, month by month; they follow the months."""
+
+from typing import Any
+
+from panelworth.publishing import charts
+from panelworth.publishing.workbook.book import Sheet
+from panelworth.publishing.workbook.terms import Table
+
+DASHES = ("solid", "dash", "round_dot", "dash_dot", "long_dash", "square_dot", "long_dash_dot")
+SIZE = {"width": 980, "height": 420}
+
+
+def write_charts(sheet: Sheet, tables: dict[str, Table]) -> None:
+    """Place one line an option in each chart; dashes tell options apart where colour does not."""
+    sheet.put(0, 0, "Charts", "title")
+    sheet.put(1, 0, "They follow the inputs. The figures are in the columns of the months' sheets.")
+    _place(sheet, 3, tables, "cost_so_far", "Cost so far, in months from “As of”")
+    if sheet.book.view.club:
+        _place(sheet, 26, tables, "reserve", "Reserve at each month's end, under its own funding")
+
+
+def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: str) -> None:
+    view = sheet.book.view
+    chart = sheet.book.file.add_chart({"type": "scatter", "subtype": "straight"})
+    for option_id, table in tables.items():
+        tag = view.tags[option_id]
+        chart.add_series(
+            {
+                "name": [table.sheet.title, 0, 0],  # a title itself could start a formula
+                "categories": f"={table.whole('month')}",
+                "values": f"={table.whole(key)}",
+                "line": {
+                    "color": charts.LIGHT["options"][tag.number - 1],
+                    "width": 2,
+                    "dash_type": DASHES[(tag.number - 1) % len(DASHES)],
+                },
+            }
+        )
+    axis: dict[str, Any] = {
+        "min": 0,
+        "max": table.months,
+        "major_unit": 12,
+        "label_position": "low",
+    }
+    chart.set_title({"name": title, "name_font": {"size": 12}, "overlay": False})
+    chart.set_x_axis({"name": "Month", "major_gridlines": {"visible": False}, **axis})
+    money = {"name": view.figures.currency, "num_format": "#,##0"}
+    chart.set_y_axis({**money, "major_gridlines": {"visible": True, "line": {"color": "#DDD8CC"}}})
+    chart.set_legend({"position": "bottom"})
+    chart.set_size(SIZE)
+    description = f"{title}: one line an option; the figures are in the sheets of months."
+    sheet.page.insert_chart(row, 0, chart, {"description": description})

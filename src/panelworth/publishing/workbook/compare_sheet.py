@@ -1,0 +1,241 @@
+"""The Compare sheet: every figure of every option side by side, as formulas over the months.
+
+What formulas cannot follow (the draws, break-evens, every rate of return) stands below as plain
+values, and says so.
+"""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from panelworth.publishing import figure_names
+from panelworth.publishing.workbook import figures
+from panelworth.publishing.workbook.book import Cell, Content, Sheet
+from panelworth.publishing.workbook.figures import NEVER, NONE, SEVERAL, Formula
+from panelworth.publishing.workbook.terms import Table, Terms
+
+FIRST_ROW = 3
+LETTERS, TWO_LINES = 110, 27  # of a meaning in one line; points
+STYLES = {
+    "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
+    "payback_months": "whole", "first_payback_months": "whole",
+    "discounted_payback_months": "whole", "first_discounted_payback_months": "whole",
+    "lowest_balance_month": "whole", "below_floor_month": "whole", "solve_month": "whole",
+}  # fmt: skip
+IN_MONTHS = "Months from “As of”. "
+WHOLE_LABELS = {
+    "dues_per_member_month": ("Dues, a member a month", "From month 1, flat."),
+    "hourly_rate": ("Hourly rate", "On top of the rate, from month 1, flat."),
+    "assessment_per_member": ("Assessment, a member", "Once, in month 0."),
+}
+RESERVE_LABELS = {
+    "lowest_balance": ("Reserve at its lowest", "Under the option's own funding."),
+    "lowest_balance_month": ("Month of the lowest reserve", "The first, of several alike."),
+    "below_floor_month": ("First month below the floor", "“never” where the floor holds."),
+    "balance_at_end": ("Reserve at the end", "At the end of the last month."),
+    "dues_increase": ("Dues increase", "A month, as given or as worked out to hold the floor."),
+    "hourly_rate_increase": ("Hourly rate increase", "An hour, likewise."),
+    "assessment_per_member": ("Assessment, a member", "Once, in month 0, likewise."),
+    "solve_month": ("Month that sets the raise", "The raise is needed until then."),
+}
+LOAN_LABELS = {
+    "loan_payment": ("Loan payment a month", "Level, to the cent."),
+    "loan_interest": ("Interest over the loan's life", "Past the end of the comparison too."),
+    "debt_at_end": ("Debt at the end", "What is still owed then."),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """A figure in all options: what it is called, its key, how it is worked out and shown."""
+
+    key: str
+    label: str
+    meaning: str
+    formula: Formula
+    style: str = "money"
+    against: bool = False
+
+
+def write_compare(sheet: Sheet, tables: dict[str, Table]) -> None:
+    """Write all figures, their names first, since some are read by others."""
+    groups = list(_groups(sheet))
+    _head(sheet)
+    row = FIRST_ROW
+    places = []
+    for heading, rows in groups:
+        _section(sheet, row, heading)
+        for each in rows:
+            row += 1
+            places.append((row, each))
+            _define(sheet, row, each)
+        row += 2
+    for place, each in places:
+        _write(sheet, place, each, tables)
+    _write_fixed(sheet, row)
+
+
+def _head(sheet: Sheet) -> None:
+    view = sheet.book.view
+    last = len(view.tags) + 1
+    sheet.put(0, 0, "The options compared", "title")
+    sheet.put(1, 0, view.case.scenario.question or view.case.scenario.title)
+    sheet.put(2, 0, f"Money in {view.figures.currency}", "heading")
+    sheet.page.set_row(2, 48)
+    sheet.page.set_column(0, 0, 50)
+    sheet.page.set_column(1, last - 1, 19)
+    sheet.page.set_column(last, last, 92)
+    sheet.page.freeze_panes(FIRST_ROW, 1)
+    for number, tag in enumerate(view.tags.values(), start=1):
+        sheet.put(2, number, tag.title, "heading_right")
+    sheet.put(2, last, "What it means", "heading_indented")
+
+
+def _section(sheet: Sheet, row: int, heading: str) -> None:
+    for column in range(len(sheet.book.view.tags) + 2):
+        sheet.put(row, column, "" if column else heading, "section")
+
+
+def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
+    view = sheet.book.view
+    club, baseline = view.club is not None, view.baseline.title
+    yield "Likely values", _likely(club=club)
+    whole = _rows("to_be_whole", WHOLE_LABELS, figures.TO_BE_WHOLE, against=True)
+    yield f"Raise that makes up the difference to “{baseline}”", whole if club else whole[1:2]
+    if club:
+        yield "Reserve and raises", _rows("funded", RESERVE_LABELS, figures.RESERVE)
+    if any(series.loan for series in view.figures.series.values()):
+        yield "Loan", _rows("funded", LOAN_LABELS, figures.LOAN)
+    if view.club and view.club.profiles:
+        yield "A member's bill a month", [_bill(profile.name) for profile in view.club.profiles]
+
+
+def _likely(*, club: bool) -> list[Row]:
+    found = []
+    for figure in figure_names.LIKELY:
+        if figure.key == "cost_per_member_month" and not club:
+            continue
+        style = STYLES.get(figure.key, "money")
+        row = Row(
+            key=f"likely.{figure.key}",
+            label=figure.label,
+            meaning=(IN_MONTHS if style == "whole" else "") + figure.meaning,
+            formula=figures.LIKELY[figure.key],
+            style=style,
+            against=figure.against,
+        )
+        found.append(row)
+    return found
+
+
+def _rows(
+    group: str,
+    labels: dict[str, tuple[str, str]],
+    formulas: dict[str, Formula],
+    *,
+    against: bool = False,
+) -> list[Row]:
+    return [
+        Row(
+            key=f"{group}.{key}",
+            label=label,
+            meaning=meaning,
+            formula=formulas[key],
+            style=STYLES.get(key, "money"),
+            against=against,
+        )
+        for key, (label, meaning) in labels.items()
+    ]
+
+
+def _bill(profile: str) -> Row:
+    return Row(
+        key=f"bills[{profile}].per_month",
+        label=profile,
+        meaning="Dues and flying at today's prices once the option is in force.",
+        formula=lambda terms, _: figures.bill(terms, profile),
+    )
+
+
+def _define(sheet: Sheet, row: int, each: Row) -> None:
+    for column, option_id in enumerate(sheet.book.view.tags, start=1):
+        terms = Terms(book=sheet.book, option_id=option_id)
+        if _has(terms, each):
+            sheet.book.define(terms.path(each.key), sheet.at(row, column))
+
+
+def _has(terms: Terms, each: Row) -> bool:
+    """Say whether an option has a figure: the baseline is not held against itself."""
+    if each.key.startswith("funded.loan_") or each.key == "funded.debt_at_end":
+        return terms.series.loan is not None
+    return not (each.against and terms.is_baseline)
+
+
+def _write(sheet: Sheet, row: int, each: Row, tables: dict[str, Table]) -> None:
+    sheet.put(row, 0, each.label)
+    for column, option_id in enumerate(sheet.book.view.tags, start=1):
+        terms = Terms(book=sheet.book, option_id=option_id)
+        content: Content = NONE
+        if _has(terms, each):
+            formula = each.formula(terms, tables[option_id])
+            content = Cell(formula=formula, value=_value(terms, each.key))
+        sheet.put(row, column, content, f"{each.style} right")
+    sheet.put(row, len(sheet.book.view.tags) + 1, each.meaning, "told")
+    if len(each.meaning) > LETTERS:
+        sheet.page.set_row(row, TWO_LINES)
+
+
+def _value(terms: Terms, key: str) -> float | str:
+    """Return a figure as the engine has it, in the words of the formula where it is absent."""
+    group, _, name = key.partition(".")
+    if group.startswith("bills["):
+        profile = key.removeprefix("bills[").removesuffix("].per_month")
+        return next(bill.per_month for bill in terms.figures.bills if bill.name == profile)
+    value: Any = getattr(getattr(terms.figures, group), name)
+    if name == "irr":
+        return value[0] if len(value) == 1 else SEVERAL if value else NONE
+    if value is None:
+        return (
+            NEVER if name.endswith("payback_months") or name == "below_floor_month" else _no(name)
+        )
+    return float(value)
+
+
+def _no(name: str) -> str:
+    return "none" if name in RESERVE_LABELS and name != "solve_month" else NONE
+
+
+def _write_fixed(sheet: Sheet, row: int) -> None:
+    """Write what a spreadsheet cannot follow: plain values, from when the workbook was made."""
+    _section(sheet, row, "Worked out by panelworth, does not follow changes")
+    for label, style, values in _fixed(sheet):
+        row += 1
+        sheet.put(row, 0, label)
+        for column, value in enumerate(values, start=1):
+            sheet.put(row, column, NONE if value is None else value, f"{style} right")
+
+
+def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
+    view = sheet.book.view
+    drawn = [view.uncertain(option_id) for option_id in view.tags]
+    options = [view.option(option_id) for option_id in view.tags]
+    rates = [", ".join(f"{rate:.4%}" for rate in each.likely.irr) or None for each in options]
+    yield "Every internal rate of return", "text", rates
+    for key, label, _ in figure_names.BREAK_EVENS:
+        values = [getattr(each.break_even, key) for each in options]
+        reasons = [each.break_even_why.get(key) for each in options]
+        shown = [
+            why if value is None else value for value, why in zip(values, reasons, strict=True)
+        ]
+        style = "rate" if key == "resale_recovery" else "money"
+        yield f"Break-even: {label[0].lower()}{label[1:]}", style, shown
+    for percentile in ("p10", "p50", "p80", "p90", "mean"):
+        gaps = [asdict(each.range.npv_vs_baseline)[percentile] for each in drawn]
+        yield f"Against the baseline over the draws, {percentile}", "money", gaps
+    yield "Outlay that 8 in 10 draws stay below", "money", [each.budget_p80 for each in drawn]
+    for key, label in (
+        ("chance_beats_baseline", "Chance to do better than the baseline"),
+        ("chance_best", "Chance to be the best option"),
+        ("chance_below_floor", "Chance that the reserve falls below its floor"),
+    ):
+        yield label, "rate", [getattr(each, key) for each in drawn]

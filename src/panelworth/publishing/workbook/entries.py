@@ -1,0 +1,135 @@
+"""Every input of a scenario as a row of the Inputs sheet, told by the model's declarations.
+
+What is left out and takes another input's value says so by a formula. Keys that decide which
+rows and columns there are (years, kinds, lists, which raise is solved) are no inputs here.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from panelworth.model.case import Input, option_prefix
+from panelworth.model.option import Loan
+from panelworth.model.value import Record, about
+from panelworth.publishing.sources import source_of
+from panelworth.publishing.view import View
+
+SAME_AS = {
+    "rates.fuel_inflation": "rates.inflation",
+    "schedule.order": "as_of",
+    "sell.price": "aircraft.value",
+}
+STRUCTURE = {"years", "uncertainty", "installs", "kind", "group", "solve", "units", "member_hours"}
+MOMENTS = ("order", "start", "finish")
+FIRST_OUTLAY = "first outlay"
+LONGEST_TERM = 360
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """An input: its path and declaration, the value that formulas read, its range and source.
+
+    `same_as` is the path whose value it takes; `choices` are what a choice may be.
+    """
+
+    path: str
+    section: str
+    label: str
+    unit: str
+    meaning: str
+    value: float | str | date = 0.0
+    ends: tuple[float, float] | None = None
+    source: str = ""
+    same_as: str = ""
+    choices: tuple[str, ...] = ()
+    least: float = 0.0
+    most: float = 0.0
+
+
+def scenario_entries(view: View) -> list[Entry]:
+    """List the inputs that all options share."""
+    return list(_walk(view, view.case.scenario, ""))
+
+
+def option_entries(view: View, option_id: str) -> list[Entry]:
+    """List an option's own inputs."""
+    return list(_walk(view, view.case.options[option_id], option_prefix(option_id)))
+
+
+def _walk(view: View, record: Record, prefix: str) -> Iterator[Entry]:
+    for key in type(record).model_fields:
+        value, path = getattr(record, key), f"{prefix}{key}"
+        if key in STRUCTURE:
+            continue
+        if path in view.inputs:
+            yield _range(view, view.inputs[path])
+        elif isinstance(value, Record):
+            yield from _walk(view, value, f"{path}.")
+        elif key == "season":
+            yield from _season(record, value, path)
+        elif isinstance(value, tuple):
+            for each in value:
+                if isinstance(each, Record) and hasattr(each, "name"):
+                    yield from _walk(view, each, f"{path}[{each.name}].")
+        else:
+            yield from _single(record, key, value, path)
+
+
+def _range(view: View, each: Input) -> Entry:
+    """Tell a number or range, with where it comes from."""
+    quantity = each.quantity
+    return Entry(
+        path=each.path,
+        section=each.section,
+        label=each.label,
+        unit=each.unit,
+        meaning=each.meaning,
+        value=quantity.likely,
+        ends=None if quantity.certain else (quantity.low, quantity.high),
+        source=source_of(view, each),
+        least=each.least,
+        most=each.most,
+    )
+
+
+def _season(record: Record, weights: tuple[float, ...] | None, path: str) -> Iterator[Entry]:
+    said = _said(record, "season")
+    for month, weight in zip(MONTH_NAMES, weights or (), strict=False):
+        label = f"{said['label']}, {month}"
+        yield Entry(path=f"{path}[{month}]", value=weight, **{**said, "label": label})
+
+
+def _single(record: Record, key: str, value: Any, path: str) -> Iterator[Entry]:  # noqa: ANN401
+    """Tell a plain number, day or choice, or what a key that is left out takes its value from."""
+    said = _said(record, key)
+    same_as = next((same for end, same in SAME_AS.items() if path.endswith(end)), "")
+    if value is None and same_as:
+        yield Entry(path=path, same_as=same_as, source=f"left out: as {same_as}", **said)
+    elif key == "when":
+        choices = MOMENTS if value is not None else (FIRST_OUTLAY, *MOMENTS)
+        yield Entry(path=path, value=value or FIRST_OUTLAY, choices=choices, **said)
+    elif key == "resale":
+        counted = "yes" if getattr(record, "recoverable", False) else "no"
+        yield Entry(path=path, value=counted, choices=("yes", "no"), **said)
+    elif isinstance(value, int | float | date):
+        yield Entry(path=path, value=value, **said)
+
+
+def _said(record: Record, key: str) -> dict[str, Any]:
+    said, name = about(type(record), key), getattr(record, "name", "")
+    words = {key: said[key] for key in ("label", "unit", "meaning")}
+    section = f"{record.heading}: {name}" if name else record.heading
+    most = said["high"]
+    if isinstance(record, Loan) and key == "months":
+        most = longest_term(record)
+    return {**words, "section": section, "least": said["low"], "most": most}
+
+
+def longest_term(loan: Loan) -> int:
+    """Return to how many payments a loan's term may be changed: the workbook has room for these."""
+    return max(LONGEST_TERM, loan.months)

@@ -1,0 +1,174 @@
+"""Running the airplane and the club as formulas: one function a row, as in engine/operations.py.
+
+Each returns the formula of one month; costs are positive numbers. Month 0 holds dated flows only.
+"""
+
+from panelworth.model.scenario import Job, Recurring
+from panelworth.publishing.workbook.terms import Line, Terms
+
+
+def hours(course: Terms, line: Line) -> str:
+    """max(0, hours_per_year + change - hours_lost·k)·s(month)·(1 - down·k)."""
+    k = course.given("lost_share")
+    change = course.own("after.hours_per_year_change")
+    wanted = f"{course.in_force('hours_per_year', line)}+{change}*{line('after')}"
+    lost = f"{course.in_force('hours_lost_per_year', line)}*{k}"
+    return f"MAX(0,{wanted}-{lost})*{_season(course, line)}*(1-{line('down')}*{k})"
+
+
+def _season(course: Terms, line: Line) -> str:
+    today = _share_of_year(course.initially("season"), line)
+    if not course.changed("season"):
+        return today
+    return f"IF({line('after')},{_share_of_year(course.finally_('season'), line)},{today})"
+
+
+def _share_of_year(weights: str, line: Line) -> str:
+    return f"INDEX({weights},MONTH({line('begins')}))/SUM({weights})"
+
+
+def charges(course: Terms, line: Line) -> str:
+    """hours·hourly_rate·e."""
+    return f"{line('hours')}*{course.in_force('hourly_rate', line)}*{line('prices')}"
+
+
+def variable(course: Terms, line: Line) -> str:
+    """hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
+    burn, price = (course.in_force(key, line) for key in ("fuel_per_hour", "fuel_price"))
+    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
+    others = "+".join(course.in_force(key, line) for key in keys)
+    return f"{line('hours')}*({burn}*{price}*{line('fuel')}+({others})*{line('prices')})"
+
+
+def fixed(course: Terms, line: Line) -> str:
+    """Sum of per_year/12·e: today's list up to the finish, then the option's."""
+    before, later = course.own("fixed_before"), course.own("fixed_after")
+    return f"IF({line('after')},{later},{before})/12*{line('prices')}"
+
+
+def insurance(course: Terms, line: Line) -> str:
+    """agreed_value·hull_rate/12 + liability/12·e; the hull for days with an airplane only."""
+    keys = ("insurance.agreed_value", "insurance.hull_rate")
+    agreed, rate = (course.in_force(key, line) for key in keys)
+    hull = when_owned(course, f"{agreed}*{rate}", line)
+    liability = course.in_force("insurance.liability_per_year", line)
+    return f"({hull}+{liability}*{line('prices')})/12"
+
+
+def repairs(course: Terms, line: Line) -> str:
+    """per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
+    cost, growth = course.initially("repairs.per_year"), course.initially("repairs.growth")
+    yearly = f"{cost}*(1+{growth})^{line('year')}"
+    if course.changed("repairs"):
+        cost, growth = course.finally_("repairs.per_year"), course.finally_("repairs.growth")
+        years = f"INT(({line('month')}-{course.own('finish_month')}-1)/12)"
+        yearly = f"IF({line('after')},{cost}*(1+{growth})^{years},{yearly})"
+    return when_owned(course, f"{yearly}/12*{line('prices')}", line)
+
+
+def recurring(course: Terms, line: Line) -> str:
+    """Return what falls due by the calendar, escalated."""
+    bills = [_todays_bill(course, item, line) for item in todays_recurring(course)]
+    bills += [_new_bill(course, item, line) for item in new_recurring(course)]
+    return f"({'+'.join(bills)})*{line('prices')}" if bills else "0"
+
+
+def todays_recurring(course: Terms) -> tuple[Recurring, ...]:
+    """Return what falls due today."""
+    return course.view.case.scenario.aircraft.recurring
+
+
+def new_recurring(course: Terms) -> tuple[Recurring, ...]:
+    """Return the list that rules after the finish, where there is a new one."""
+    items: tuple[Recurring, ...] = course.option.after.new("recurring") or ()
+    return items
+
+
+def _todays_bill(course: Terms, item: Recurring, line: Line) -> str:
+    """Today's list; its clock restarts where done, stops between two airplanes."""
+    every = course.given(f"aircraft.recurring[{item.name}].every_months")
+    cost = course.given(f"aircraft.recurring[{item.name}].cost")
+    due = _due(course.own(f"due[{item.name}]"), every, line)
+    month, start = line("month"), course.own("start_month")
+    replaced = course.option.after.new("recurring") is not None
+    if item.name in course.option.after.recurring_done:
+        again = _due(course.own(f"due_again[{item.name}]"), every, line)
+        due = f"({due}*({month}<{start})+{again})" if not replaced else f"{due}*({month}<{start})"
+    elif course.option.kind == "replace":
+        due = f"{due}*OR({month}<={start},{line('after')})"
+    if replaced:
+        due = f"{due}*(1-{line('after')})"
+    return f"{cost}*{due}"
+
+
+def _new_bill(course: Terms, item: Recurring, line: Line) -> str:
+    path = course.path(f"after.recurring[{item.name}]")
+    every = course.given(f"{path}.every_months")
+    return (
+        f"{course.given(f'{path}.cost')}*{_due(course.own(f'new_due[{item.name}]'), every, line)}"
+    )
+
+
+def _due(first: str, every: str, line: Line) -> str:
+    """Say 1 in the months first + n·every, n = 0, 1, 2 and so on."""
+    month = line("month")
+    return f"({month}>={first})*(MOD({month}-{first},{every})=0)"
+
+
+def jobs(course: Terms, line: Line) -> str:
+    """later·e·p·(1-p)^y/12 a month for each job that is still to come."""
+    awaited = [_awaited(course, job, line) for job in course.view.case.scenario.jobs]
+    if not awaited:
+        return "0"
+    row = f"({'+'.join(awaited)})/12*{line('prices')}"
+    if course.option.kind == "replace":
+        till_start = f"({line('month')}<={course.own('start_month')})"
+        return when_owned(course, f"{row}*{till_start}", line)
+    return row
+
+
+def _awaited(course: Terms, job: Job, line: Line) -> str:
+    """later·p·(1-p)^y; an option that includes the job bears it through the finish."""
+    path, year = f"jobs[{job.name}]", line("year")
+    chance, later = course.given(f"{path}.chance_per_year"), course.given(f"{path}.later")
+    # A spreadsheet has no 0^0: a job that is certain must be done in the first year.
+    still = f"IF({year}=0,1,(1-{chance})^{year})"
+    done = f"*(1-{line('after')})" if job.name in course.option.jobs else ""
+    return f"{later}*{chance}*{still}{done}"
+
+
+def when_owned(course: Terms, row: str, line: Line) -> str:
+    """Count a row for the share of a month in which there is an airplane, in a replacement."""
+    return f"{row}*(1-{line('down')})" if course.option.kind == "replace" else row
+
+
+def members(course: Terms, line: Line) -> str:
+    """max(0, members + joined·min(1, max(0, (m-f)/over_months)))."""
+    since = f"{line('month')}-{course.own('finish_month')}"
+    over = course.own("members.over_months")
+    arrived = f"IF({over}=0,1*({since}>0),MIN(1,MAX(0,({since})/{over})))"
+    return f"MAX(0,{course.given('club.members')}+{course.own('members.joined')}*{arrived})"
+
+
+def dues(course: Terms, line: Line) -> str:
+    """members·dues_per_month·e."""
+    return f"{line('members')}*{course.given('club.dues_per_month')}*{line('prices')}"
+
+
+def fees(course: Terms, line: Line) -> str:
+    """max(0, members(m) - members(m-1))·joining_fee·e."""
+    newcomers = f"MAX(0,{line('members')}-{line.before('members')})"
+    return f"{newcomers}*{course.given('club.joining_fee')}*{line('prices')}"
+
+
+def other(course: Terms, line: Line) -> str:
+    """other_net_per_year/12·e."""
+    return f"{course.given('club.other_net_per_year')}/12*{line('prices')}"
+
+
+def down(course: Terms, line: Line) -> str:
+    """Share of a month's days in [start, finish)."""
+    begins, next_month = line("begins"), f"EDATE({line('begins')},1)"
+    first = f"MAX({course.own('start_day')},{begins})"
+    last = f"MIN({course.own('finish_day')},{next_month})"
+    return f"MAX(0,{last}-{first})/({next_month}-{begins})"

@@ -1,0 +1,136 @@
+"""What an option pays and receives, line by line: the only place where prices are read.
+
+A line is a formula for the price before tax, its tax, when it is paid and whether a buyer pays
+part of it back; the Project sheet shows the lines, and the steps add them up.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from panelworth.model.ledger import Standing
+from panelworth.model.option import Item
+from panelworth.publishing.workbook.book import Cell, value_of
+from panelworth.publishing.workbook.terms import Terms
+
+Kind = Literal["project", "purchase", "credits", "sale"]
+LedgerKey = Literal["invoiced", "credit", "paid"]
+KINDS: tuple[Kind, ...] = ("project", "purchase", "credits", "sale")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProjectLine:
+    """One line: its price before tax, its tax as a share, when it falls, and resale.
+
+    `path` is that of an item or an entry of money in, `standing` what the ledger says of it.
+    """
+
+    kind: Kind
+    what: str
+    price: Cell
+    when: Cell | str
+    tax: Cell | float = 0.0
+    resale: Cell | str = "no"
+    path: str = ""
+    standing: Standing | None = None
+
+    def ledger(self, key: LedgerKey) -> float:
+        """Return what the ledger says beside the price: the least, what comes off, what is paid."""
+        return float(getattr(self.standing, key, 0.0))
+
+    @property
+    def net(self) -> float:
+        """What it stands at before tax."""
+        return max(float(value_of(self.price)), self.ledger("invoiced")) - self.ledger("credit")
+
+    @property
+    def taxed(self) -> float:
+        """What it stands at with tax."""
+        return self.net * (1.0 + float(value_of(self.tax)))
+
+    @property
+    def open(self) -> float:
+        """What of it is still to pay or receive."""
+        return max(self.taxed - self.ledger("paid"), 0.0)
+
+
+def project_lines(terms: Terms) -> list[ProjectLine]:
+    """List an option's items, included jobs, purchase, money in and sale."""
+    return [*_items(terms), *_jobs(terms), *_purchase(terms), *_credits(terms), *_sale(terms)]
+
+
+def _items(terms: Terms) -> Iterator[ProjectLine]:
+    for item in terms.option.items:
+        path = terms.path(f"items[{item.name}]")
+        counted = "yes" if item.recoverable else "no"
+        yield ProjectLine(
+            kind="project",
+            what=item.name,
+            price=_price(terms, item, path),
+            tax=_input(terms, f"{path}.tax"),
+            when=Cell(formula=terms.given(f"{path}.when"), value=item.when),
+            resale=Cell(formula=terms.given(f"{path}.resale"), value=counted),
+            path=path,
+            standing=terms.view.case.standings.get(path),
+        )
+
+
+def _price(terms: Terms, item: Item, path: str) -> Cell:
+    """Return an item's price before tax: where it stands, else hours·rate, else 0."""
+    if f"{path}.cost" in terms.view.inputs:
+        return _input(terms, f"{path}.cost")
+    if item.hours is None or item.rate is None:
+        return Cell(formula="0", value=0.0)
+    hours, rate = _input(terms, f"{path}.hours"), _input(terms, f"{path}.rate")
+    value = float(hours.value) * float(rate.value)
+    return Cell(formula=f"{hours.formula}*{rate.formula}", value=value)
+
+
+def _jobs(terms: Terms) -> Iterator[ProjectLine]:
+    for name in terms.option.jobs:
+        price = _input(terms, f"jobs[{name}].now")
+        yield ProjectLine(kind="project", what=name, price=price, when="finish")
+
+
+def _purchase(terms: Terms) -> Iterator[ProjectLine]:
+    if terms.option.buy:
+        yield ProjectLine(
+            kind="purchase",
+            what="Purchase of another airplane",
+            price=_input(terms, terms.path("buy.price")),
+            tax=_input(terms, terms.path("buy.tax")),
+            when=Cell(formula=terms.own("buy.when"), value=terms.option.buy.when),
+        )
+
+
+def _credits(terms: Terms) -> Iterator[ProjectLine]:
+    for credit in terms.option.credits:
+        path = terms.path(f"credits[{credit.name}]")
+        yield ProjectLine(
+            kind="credits",
+            what=credit.name,
+            price=_input(terms, f"{path}.amount"),
+            when=Cell(formula=terms.given(f"{path}.when"), value=credit.when),
+            path=path,
+            standing=terms.view.case.standings.get(path),
+        )
+
+
+def _sale(terms: Terms) -> Iterator[ProjectLine]:
+    """Today's airplane is sold at its price, or today's value, less selling cost."""
+    sell = terms.option.sell
+    if sell is None:
+        return
+    path = "aircraft.value" if sell.price is None else terms.path("sell.price")
+    kept = 1.0 - terms.likely("aircraft.selling_cost")
+    formula = f"{terms.own('sell.price')}*(1-{terms.given('aircraft.selling_cost')})"
+    yield ProjectLine(
+        kind="sale",
+        what="Sale of today's airplane, selling cost off",
+        price=Cell(formula=formula, value=terms.likely(path) * kept),
+        when=Cell(formula=terms.own("sell.when"), value=sell.when),
+    )
+
+
+def _input(terms: Terms, path: str) -> Cell:
+    return Cell(formula=terms.given(path), value=terms.likely(path))

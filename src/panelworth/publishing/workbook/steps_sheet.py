@@ -1,0 +1,237 @@
+"""The Steps sheet: dates, sums and first due months, from which the months are worked out."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from panelworth.model.dates import month_index
+from panelworth.model.scenario import MONTHS, FixedCost, Recurring
+from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
+from panelworth.publishing.workbook.entries import MOMENTS
+from panelworth.publishing.workbook.operations import new_recurring, todays_recurring
+from panelworth.publishing.workbook.project_lines import KINDS
+from panelworth.publishing.workbook.project_sheet import Sums
+from panelworth.publishing.workbook.terms import Terms
+
+DAYS_IN_A_WEEK = 7
+NAMED = {
+    "project": "Project",
+    "purchase": "Purchase",
+    "credits": "Money in",
+    "sale": "Sale of today's airplane",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One line of the sheet: its path, words, content and look."""
+
+    path: str
+    label: str
+    content: Cell | float
+    style: str = "whole"
+
+
+def write_steps(sheet: Sheet, sums: dict[str, Sums]) -> None:
+    """Write what all options share, then each option's steps, and name every cell."""
+    book = sheet.book
+    sheet.put(0, 0, "Dates and sums that the months rest on", "title")
+    sheet.put(1, 0, "Nothing to change here. Month 0 is that of “As of”; a month is a number.")
+    for column, width in enumerate((58, 18, 58)):
+        sheet.page.set_column(column, column, width)
+    row = _block(sheet, 3, "All options", shared_steps(book))
+    for tag in book.view.tags.values():
+        terms = Terms(book=book, option_id=tag.id)
+        row = _block(sheet, row, tag.title, option_steps(terms, sums[tag.id]))
+
+
+def _block(sheet: Sheet, row: int, heading: str, steps: Iterator[Step]) -> int:
+    for column in range(3):
+        sheet.put(row, column, heading if column == 0 else "", "section")
+    for step in steps:
+        row += 1
+        name = sheet.book.define(step.path, sheet.at(row, 1))
+        sheet.put(row, 0, step.label)
+        sheet.put(row, 1, step.content, step.style)
+        sheet.put(row, 2, name, "small")
+    return row + 2
+
+
+def shared_steps(book: Book) -> Iterator[Step]:
+    """Yield the horizon, which is fixed, the share of lost flying, the rate a month."""
+    view, given = book.view, book.names
+    years, rate = view.figures.years, view.inputs["rates.discount"].quantity.likely
+    yield Step(path="horizon.years", label="Years counted (fixed)", content=float(years))
+    months = Cell(formula=f"12*{given['horizon.years']}", value=float(MONTHS * years))
+    yield Step(path="horizon.months", label="Months counted", content=months)
+    lost: Cell | float = 1.0
+    if view.club:
+        moved = view.inputs["club.moved_share"].quantity.likely
+        lost = Cell(formula=f"1-{given['club.moved_share']}", value=1.0 - moved)
+    yield Step(path="lost_share", label="Lost flying that nobody flies", content=lost, style="rate")
+    monthly = Cell(
+        formula=f"(1+{given['rates.discount']})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0
+    )
+    label = "Discount rate a month"
+    yield Step(path="rates.discount_a_month", label=label, content=monthly, style="rate")
+
+
+def option_steps(terms: Terms, sums: Sums) -> Iterator[Step]:
+    """Yield an option's dates, fixed costs, first due months and project sums."""
+    yield from _dates(terms)
+    yield from _fixed(terms)
+    yield from _due(terms)
+    yield from _sums(terms, sums)
+    yield _end_value(terms)
+
+
+def _dates(terms: Terms) -> Iterator[Step]:
+    """Yield days and months; without a schedule, order, start and finish are on as_of."""
+    view, series, schedule = terms.view, terms.series, terms.option.schedule
+    as_of, weeks = view.case.scenario.as_of, 0.0
+    start = finish = order = terms.given("as_of")
+    first, ordered = as_of, as_of
+    if schedule:
+        start, order = terms.own("schedule.start"), terms.own("schedule.order")
+        weeks = terms.likely(terms.path("schedule.weeks_down"))
+        finish = f"{start}+7*{terms.own('schedule.weeks_down')}"
+        first, ordered = schedule.start, schedule.order or as_of
+    last = float(serial(first)) + DAYS_IN_A_WEEK * weeks
+    for key, label, formula, value in (
+        ("start_day", "Start", start, float(serial(first))),
+        ("finish_day", "Finish: start and weeks down", finish, last),
+    ):
+        content = Cell(formula=formula, value=value)
+        yield Step(path=terms.path(key), label=label, content=content, style="day")
+    here = terms.own("finish_day")
+    most = terms.given("horizon.months")
+    for key, label, formula, month in (
+        (
+            "order_month",
+            "Month of the order",
+            _months_to(terms, order),
+            month_index(as_of, ordered),
+        ),
+        ("start_month", "Month of the start", _months_to(terms, start), series.start_month),
+        (
+            "finish_month",
+            "Month of the finish",
+            f"MIN({most},{_months_to(terms, f'INT({here})')})",
+            series.finish_month,
+        ),
+    ):
+        content = Cell(formula=formula, value=float(month))
+        yield Step(path=terms.path(key), label=label, content=content)
+
+
+def _months_to(terms: Terms, day: str) -> str:
+    """Whole calendar months from the month of as_of to that of a day."""
+    as_of = terms.given("as_of")
+    return f"(YEAR({day})-YEAR({as_of}))*12+MONTH({day})-MONTH({as_of})"
+
+
+def _fixed(terms: Terms) -> Iterator[Step]:
+    """Yield fixed costs a year: today's list, then the new, added and dropped ones."""
+    today, after = terms.view.case.scenario.aircraft.fixed, terms.option.after
+    replaced: tuple[FixedCost, ...] | None = after.new("fixed")
+    where = "aircraft.fixed" if replaced is None else terms.path("after.fixed")
+    kept = [cost for cost in replaced or () if cost.name not in after.dropped_fixed]
+    if replaced is None:
+        kept = [cost for cost in today if cost.name not in after.dropped_fixed]
+    old = [f"aircraft.fixed[{cost.name}].per_year" for cost in today]
+    new = [f"{where}[{cost.name}].per_year" for cost in kept]
+    new += [terms.path(f"after.added_fixed[{cost.name}].per_year") for cost in after.added_fixed]
+    for key, label, paths in (
+        ("fixed_before", "Fixed costs a year up to the finish", old),
+        ("fixed_after", "Fixed costs a year from then on", new),
+    ):
+        value = sum(terms.likely(path) for path in paths)
+        content = Cell(formula="+".join(map(terms.given, paths)) or "0", value=value)
+        yield Step(path=terms.path(key), label=label, content=content, style="money")
+
+
+def _due(terms: Terms) -> Iterator[Step]:
+    """Yield when recurring items first fall due, by their clocks and after the finish."""
+    done, finish = terms.option.after.recurring_done, terms.own("finish_month")
+    for item in todays_recurring(terms):
+        path = f"aircraft.recurring[{item.name}]"
+        first, index = _by_clock(terms, item, path)
+        content = Cell(formula=f"MAX(1,{first})", value=float(max(1, index)))
+        label = f"First due: {item.name}"
+        yield Step(path=terms.path(f"due[{item.name}]"), label=label, content=content)
+        if item.name in done:
+            yield _restart(terms, item, path, "due_again")
+    for item in new_recurring(terms):
+        path = terms.path(f"after.recurring[{item.name}]")
+        if item.name in done:
+            yield _restart(terms, item, path, "new_due")
+            continue
+        first, index = _by_clock(terms, item, path)
+        soonest = float(max(terms.series.finish_month + 1, index))
+        content = Cell(formula=f"MAX({finish}+1,{first})", value=soonest)
+        label = f"First due after the finish: {item.name}"
+        yield Step(path=terms.path(f"new_due[{item.name}]"), label=label, content=content)
+
+
+def _by_clock(terms: Terms, item: Recurring, path: str) -> tuple[str, int]:
+    formula = _months_to(terms, terms.given(f"{path}.last_done"))
+    index = month_index(terms.view.case.scenario.as_of, item.last_done) + item.every_months
+    return f"{formula}+{terms.given(f'{path}.every_months')}", index
+
+
+def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
+    """Done at the finish: due again so many months after it."""
+    every = terms.given(f"{path}.every_months")
+    value = float(terms.series.finish_month + item.every_months)
+    return Step(
+        path=terms.path(f"{key}[{item.name}]"),
+        label=f"Due again after the finish: {item.name}",
+        content=Cell(formula=f"{terms.own('finish_month')}+{every}", value=value),
+    )
+
+
+def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
+    """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
+    for kind in KINDS:
+        if not sums.has(kind) and kind != "project":
+            continue
+        total = Step(
+            path=terms.path(f"{kind}_total"),
+            label=f"{NAMED[kind]}, in all",
+            content=sums.total(kind),
+            style="money",
+        )
+        yield total
+        for when in MOMENTS:
+            label = f"{NAMED[kind]}, at the {when}"
+            content = sums.falling(kind, when)
+            path = terms.path(f"{kind}_{when}")
+            yield Step(path=path, label=label, content=content, style="money")
+    label = "Prices of which a buyer pays part back"
+    path = terms.path("resale_basis")
+    yield Step(path=path, label=label, content=sums.resale(), style="money")
+
+
+def _end_value(terms: Terms) -> Step:
+    """Return what the airplane would bring at H after selling cost, as in engine/project.py.
+
+    keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
+    + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.
+    """
+    given, last, finish = terms.given, terms.given("horizon.months"), terms.own("finish_month")
+    after = f"(({last}-{finish})/12)"
+    change, fade, recovery, selling = (
+        terms.finally_(key)
+        for key in ("value_change", "recovery_fade", "resale_recovery", "selling_cost")
+    )
+    if terms.option.kind == "replace":
+        bought = terms.own("buy.price") if terms.option.buy else "0"
+        airplane = f"{bought}*(1+{change})^{after}"
+    else:
+        before = f"(1+{given('aircraft.value_change')})^({finish}/12)"
+        airplane = f"{given('aircraft.value')}*{before}*(1+{change})^{after}"
+    equipment = f"{terms.own('resale_basis')}*{recovery}*(1-{fade})^{after}"
+    content = Cell(
+        formula=f"({airplane}+{equipment})*(1-{selling})", value=terms.figures.likely.end_value
+    )
+    label = "Value at the end, after selling cost"
+    return Step(path=terms.path("end_value"), label=label, content=content, style="money")

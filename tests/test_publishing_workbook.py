@@ -1,0 +1,264 @@
+"""The workbook: its formulas give our engine's figures, before and after its inputs change."""
+
+import io
+import re
+import shutil
+import zipfile
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from panelworth import read
+from panelworth.engine.evaluate import evaluate
+from panelworth.model.case import Case
+from panelworth.publishing.view import View, view_of
+from panelworth.publishing.workbook.document import workbook_of
+from strategies import Folder, case_of, folders
+from workbook_programs import Recalculated, Value, changed, differences, figures_of
+
+TESTS = Path(__file__).parent
+FOLDERS = (
+    TESTS.parent / "scenarios" / "quillmeadow-club",
+    TESTS.parent / "scenarios" / "brackenholt-owner",
+    *sorted((TESTS / "golden").iterdir()),
+    TESTS / "cases" / "rich",
+)
+# Functions every spreadsheet program has had for decades; none of them is volatile.
+KNOWN = {
+    *("AND", "COUNT", "DATE", "EDATE", "IF", "INDEX", "INT", "IRR", "ISNUMBER", "MATCH"),
+    *("MAX", "MIN", "MIRR", "MOD", "MONTH", "N", "OR", "PMT", "ROUND", "ROUNDUP", "SUM", "SUMIFS"),
+    *("SUMPRODUCT", "YEAR"),
+}
+FULL, REPLACE = "options.full", "options.replace"
+CLUB_CHANGES: dict[str, Value] = {
+    "rates.discount": 0.071,
+    "rates.inflation": 0.041,
+    "rates.fuel_inflation": -0.02,
+    "aircraft.hours_per_year": 181,
+    "aircraft.hours_lost_per_year": 31,
+    "aircraft.season[July]": 2,
+    "aircraft.value": 71234,
+    "aircraft.value_change": 0.013,
+    "aircraft.selling_cost": 0.09,
+    "aircraft.hourly_rate": 139.5,
+    "aircraft.fuel_price": 8.15,
+    "aircraft.resale_recovery": 0.31,
+    "aircraft.recovery_fade": 0.11,
+    "aircraft.fixed[Hangar].per_year": 6100,
+    "aircraft.recurring[Static system and transponder test].last_done": date(2025, 2, 3),
+    "aircraft.recurring[Emergency locator battery].every_months": 17,
+    "aircraft.insurance.hull_rate": 0.019,
+    "aircraft.repairs.growth": 0.12,
+    "club.members": 31,
+    "club.dues_per_month": 68.5,
+    "club.joining_fee": 650,
+    "club.reserve": 38000,
+    "club.reserve_floor": 17500,
+    "club.moved_share": 0.7,
+    "club.profiles[Flies once a month].hours_per_year": 9,
+    "jobs[Renew the brittle wiring behind the panel].chance_per_year": 0.31,
+    "jobs[Renew the brittle wiring behind the panel].now": 2950,
+    f"{FULL}.schedule.start": date(2027, 2, 22),
+    f"{FULL}.schedule.order": date(2027, 1, 4),
+    f"{FULL}.schedule.weeks_down": 21.3,
+    f"{FULL}.items[Two-axis autopilot].cost": 9950,
+    f"{FULL}.items[Two-axis autopilot].when": "finish",
+    f"{FULL}.items[Two-axis autopilot].resale": "no",
+    f"{FULL}.items[Work at the distant shop].cost": 21400,
+    f"{FULL}.items[Check-out flights for all members].hours": 61,
+    f"{FULL}.credits[Removed units sold].amount": 900,
+    f"{FULL}.after.repairs.growth": 0.09,
+    f"{FULL}.after.hours_per_year_change": 41,
+    f"{FULL}.members.joined": -3,
+    f"{FULL}.members.over_months": 5,
+    f"{FULL}.funding.loan.amount": 41000,
+    f"{FULL}.funding.loan.apr": 0.0615,
+    f"{FULL}.funding.loan.months": 84,
+    f"{FULL}.funding.loan.when": "finish",
+    f"{REPLACE}.buy.price": 171000,
+    f"{REPLACE}.buy.tax": 0.03,
+    f"{REPLACE}.sell.price": 66000,
+    f"{REPLACE}.schedule.weeks_down": 13,
+    f"{REPLACE}.funding.loan.share": 0.6,
+    f"{REPLACE}.funding.dues_increase": 15,
+    f"{REPLACE}.funding.assessment_per_member": 250,
+}
+LEDGER_CHANGES: dict[str, Value] = {
+    f"{FULL}.items[Two-axis autopilot].paid": 3000,
+    f"{FULL}.items[Two-axis autopilot].invoiced": 12500,
+    f"{FULL}.items[Two-axis autopilot].credit": 400,
+    f"{FULL}.items[Two ten-inch flight displays with sensors].paid": 1e6,
+    f"{FULL}.credits[Removed units sold].paid": 800,
+    f"{FULL}.credits[Removed units sold].invoiced": 3100,
+    "options.part.items[Panel survey].paid": 100,
+}
+OWNER_CHANGES: dict[str, Value] = {
+    "as_of": date(2026, 9, 3),
+    "rates.inflation": 0.06,
+    "aircraft.fuel_per_hour": 31,
+    "aircraft.repairs.per_year": 2750,
+    "options.refit.schedule.weeks_down": 0,
+    "options.newer.sell.price": 25000,
+}
+
+
+def view_at(case: Case) -> View:
+    """Work out a case with few draws: only likely figures are looked at here."""
+    return view_of(case, evaluate(case, trials=100))
+
+
+def case_in(folder: Path) -> Case:
+    """Read a folder that must be in order."""
+    case, problems = read(folder)
+    assert case is not None, problems
+    return case
+
+
+def recalculated(case: Case, place: Path) -> Recalculated:
+    """Make a case's workbook and work it out."""
+    file = place / "workbook.xlsx"
+    file.write_bytes(workbook_of(view_at(case)))
+    return Recalculated(file)
+
+
+def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
+    """Yield each formula of a workbook with the value it is written with."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        for name in file.namelist():
+            if name.startswith("xl/worksheets/sheet"):
+                text = file.read(name).decode()
+                cell = r"<c [^>]*><f>([^<]*)</f>(?:<v>([^<]*)</v>)?"
+                yield from ((found[1], found[2]) for found in re.finditer(cell, text))
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_a_spreadsheet_works_out_the_figures_of_the_engine(folder: Path, tmp_path: Path) -> None:
+    case = case_in(folder)
+    book = recalculated(case, tmp_path)
+    told = [path for path, value in figures_of(case) if value not in (None, (), 0.0)]
+    assert [path for path in told if not book.has(path)] == []
+    assert differences(book, case) == {}
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_a_spreadsheet_works_out_every_month_of_the_engine(folder: Path, tmp_path: Path) -> None:
+    case = case_in(folder)
+    view, book = view_at(case), recalculated(case, tmp_path)
+    for option_id in case.options:
+        series, title = view.series(option_id), f"Months {option_id}"
+        rows = {"Net": series.net, "Cost": series.cost, "Hours": series.hours}
+        if series.balance:
+            rows |= {"Members": series.members, "Reserve": series.balance}
+        for heading, months in rows.items():
+            assert book.column(title, heading) == pytest.approx(months, rel=0, abs=1e-6), heading
+
+
+@given(folder=folders())
+@settings(
+    max_examples=14,
+    derandomize=True,
+    database=None,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
+def test_a_spreadsheet_agrees_on_whatever_a_user_may_write(folder: Folder, tmp_path: Path) -> None:
+    case = case_of(folder)
+    book = recalculated(case, tmp_path)
+    assert differences(book, case) == {}
+
+
+@pytest.mark.parametrize(
+    ("folder", "changes"),
+    [(FOLDERS[0], CLUB_CHANGES), (FOLDERS[1], OWNER_CHANGES)],
+    ids=("club", "owner"),
+)
+def test_change_an_input_and_every_figure_follows(
+    folder: Path, changes: dict[str, Value], tmp_path: Path
+) -> None:
+    case = case_in(folder)
+    book = recalculated(case, tmp_path)
+    before = dict(figures_of(case))
+    for path, value in changes.items():
+        stood = book.write(path, value)
+        book.work_out()
+        other = changed(case, path, value)
+        assert dict(figures_of(other)) != before, f"{path} changes nothing"
+        assert differences(book, other) == {}, path
+        book.write_back(path, stood)
+    book.work_out()
+    assert differences(book, case) == {}
+
+
+@pytest.mark.parametrize(
+    ("folder", "changes"),
+    [(FOLDERS[0], CLUB_CHANGES), (FOLDERS[1], OWNER_CHANGES)],
+    ids=("club", "owner"),
+)
+def test_change_inputs_together_and_every_figure_follows(
+    folder: Path, changes: dict[str, Value], tmp_path: Path
+) -> None:
+    case = case_in(folder)
+    book = recalculated(case, tmp_path)
+    for number, (path, value) in enumerate(changes.items(), start=1):
+        book.write(path, value)
+        case = changed(case, path, value)
+        if number % 5 == 0 or number == len(changes):
+            book.work_out()
+            assert differences(book, case) == {}, f"up to {path}"
+
+
+def test_change_what_the_ledger_says_and_every_figure_follows(tmp_path: Path) -> None:
+    case = case_in(FOLDERS[0])
+    book = recalculated(case, tmp_path)
+    before = dict(figures_of(case))
+    for path, value in LEDGER_CHANGES.items():
+        book.write(path, value)
+        book.work_out()
+        case = changed(case, path, value)
+        now = dict(figures_of(case))
+        assert now != before, f"{path} changes nothing"
+        assert differences(book, case) == {}, path
+        before = now
+
+
+def test_every_input_is_read_by_a_formula() -> None:
+    view = view_at(case_in(TESTS / "cases" / "rich"))
+    workbook = workbook_of(view)
+    names = re.findall(r'<definedName name="([^"]+)">\'?Inputs', part(workbook, "xl/workbook.xml"))
+    words = set(re.findall(r"[A-Za-z_][\w.]*", " ".join(text for text, _ in formulas(workbook))))
+    months = {name for name in names if ".season." in name}  # read as one span of twelve
+    assert len(names) > 100
+    assert [name for name in names if name not in words | months] == []
+
+
+def part(workbook: bytes, name: str) -> str:
+    """Return a part of a workbook's file."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        return file.read(name).decode()
+
+
+def test_every_formula_carries_its_value_and_is_known_to_any_program(club: View) -> None:
+    found = list(formulas(workbook_of(club)))
+    assert len(found) > 10_000
+    assert [text for text, value in found if value is None] == []
+    called = {name for text, _ in found for name in re.findall(r"([A-Z][A-Z.]*)\(", text)}
+    assert called - KNOWN == set()
+
+
+def test_the_same_figures_give_the_same_bytes(owner: View) -> None:
+    assert workbook_of(owner) == workbook_of(owner)
+
+
+def test_a_users_text_cannot_start_a_formula(tmp_path: Path) -> None:
+    folder = tmp_path / "folder"
+    shutil.copytree(TESTS / "cases" / "rich", folder)
+    for file in folder.rglob("*.toml"):
+        text = file.read_text().replace('"Display"', "'=1+1'").replace('"Hangar"', "'@x'")
+        file.write_text(re.sub(r"(?m)^title = .*$", "title = '=HYPERLINK(\"x\")'", text, count=1))
+    case = case_in(folder)
+    told = {text for text, _ in formulas(workbook_of(view_at(case)))}
+    assert told & {"1+1", "@x", 'HYPERLINK("x")', "HYPERLINK(&quot;x&quot;)"} == set()
+    assert differences(recalculated(case, tmp_path), case) == {}

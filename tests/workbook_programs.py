@@ -1,0 +1,169 @@
+"""A workbook in a spreadsheet engine, and the same scenario in ours: what is held against what.
+
+`Recalculated` works a workbook out with ironcalc, an independent open-source spreadsheet engine;
+`figures_of` asks our engine for the same figures, named as the workbook names its cells.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import asdict, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import ironcalc
+from pydantic import BaseModel
+from xlsxwriter.utility import xl_cell_to_rowcol
+
+from panelworth.engine.cashflow import Flows, flows_of
+from panelworth.engine.comparison import likely_figures, to_be_whole
+from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.worlds import likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.ledger import Standing
+from panelworth.model.value import Quantity, exactly
+from panelworth.publishing.workbook.book import serial
+from panelworth.publishing.workbook.entries import MONTH_NAMES
+from panelworth.publishing.workbook.names import name_of
+
+MONEY, RATE = 1e-5, 1e-6  # of a unit; far within the cent that anyone would see
+RATES = ("irr", "mirr", "adjusted_irr", "savings_to_investment")
+STEP = re.compile(r"(\w+)(?:\[([^]]*)\])?(?:\.(.*))?$")
+Value = float | str | date
+
+
+class Recalculated:
+    """A workbook opened, changed and worked out anew, as in a spreadsheet program."""
+
+    def __init__(self, file: Path) -> None:
+        """Open a workbook and work it out."""
+        self.model = ironcalc.load_from_xlsx(str(file), "en", "UTC")
+        sheets = [each["name"] for each in self.model.get_worksheets_properties()]
+        self.places: dict[str, tuple[int, int, int]] = {}
+        for each in self.model.get_defined_name_list():
+            sheet, _, cell = each["formula"].rpartition("!")
+            if ":" not in cell:
+                row, column = xl_cell_to_rowcol(cell.replace("$", ""))
+                place = (sheets.index(sheet.strip("'")), row + 1, column + 1)
+                self.places[each["name"]] = place
+        self.model.evaluate()
+
+    def __getitem__(self, path: str) -> float | str:
+        """Return what the cell of a path shows; a truth value as a number."""
+        value = self.model.get_cell_value(*self.places[name_of(path)])
+        return value if isinstance(value, str) else float(value or 0.0)
+
+    def has(self, path: str) -> bool:
+        """Say whether any cell is named after a path."""
+        return name_of(path) in self.places
+
+    def write(self, path: str, value: Value) -> str:
+        """Write another value into an input's cell and return what stood there."""
+        place = self.places[name_of(path)]
+        before: str = self.model.get_cell_content(*place)
+        if isinstance(value, str):
+            self.model.update_cell_with_text(*place, value)
+        else:
+            number = serial(value) if isinstance(value, date) else value
+            self.model.update_cell_with_number(*place, float(number))
+        return before
+
+    def write_back(self, path: str, before: str) -> None:
+        """Write what stood in an input's cell, a formula too."""
+        self.model.set_user_input(*self.places[name_of(path)], before)
+
+    def work_out(self) -> None:
+        """Work out every formula anew."""
+        self.model.evaluate()
+
+    def column(self, title: str, heading: str) -> list[Any]:
+        """Return the months of a column of a sheet, by its heading."""
+        sheets = [each["name"] for each in self.model.get_worksheets_properties()]
+        sheet, row, column = sheets.index(title), 4, 1
+        while self.model.get_cell_value(sheet, row, column) != heading:
+            assert not self.model.is_empty_cell(sheet, row, column), heading
+            column += 1
+        values = []
+        while not self.model.is_empty_cell(sheet, row + 1, column):
+            row += 1
+            values.append(self.model.get_cell_value(sheet, row, column))
+        return values
+
+
+def changed(case: Case, path: str, value: Value) -> Case:
+    """Return the case with another likely value at an input's path, or in the ledger's account."""
+    item, _, key = path.rpartition(".")
+    if key in ("paid", "invoiced", "credit"):
+        blank = Standing(
+            path=item, rows=(), papers=(), price=None, invoiced=0.0, credit=0.0, paid=0.0
+        )
+        standing = replace(case.standings.get(item, blank), **{key: value})
+        return replace(case, standings={**case.standings, item: standing})
+    if path.startswith("options."):
+        _, option_id, rest = path.split(".", 2)
+        option = _changed(case.options[option_id], rest, value)
+        return replace(case, options={**case.options, option_id: option})
+    return replace(case, scenario=_changed(case.scenario, path, value))
+
+
+def _changed(record: BaseModel, path: str, value: Value) -> Any:  # noqa: ANN401 (the same record)
+    found = STEP.match(path)
+    assert found, path
+    key, name, rest = found.groups()
+    held = getattr(record, key)
+    if rest is None and name is not None:
+        weights = [
+            value if month == name else each for month, each in zip(MONTH_NAMES, held, strict=True)
+        ]
+        return record.model_copy(update={key: tuple(weights)})
+    if rest is None:
+        value = value == "yes" if key == "resale" else value
+        fits = exactly(float(value)) if isinstance(held, Quantity) else value
+        return record.model_copy(update={key: fits})
+    if name is None:
+        return record.model_copy(update={key: _changed(held, rest, value)})
+    entries = tuple(_changed(each, rest, value) if each.name == name else each for each in held)
+    assert entries != held, f"{path} changes nothing"
+    return record.model_copy(update={key: entries})
+
+
+def flows_by_option(case: Case) -> dict[str, Flows]:
+    """Return every option's likely flows."""
+    worlds = likely_worlds(case)
+    return {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+
+
+def figures_of(case: Case) -> Iterator[tuple[str, Any]]:
+    """Yield our engine's likely figures by the paths that the workbook's cells are named after."""
+    flows = flows_by_option(case)
+    baseline = flows[case.scenario.baseline]
+    for option_id, mine in flows.items():
+        path = f"options.{option_id}"
+        likely = likely_figures(mine, baseline)
+        funded, _ = funded_figures(case, mine)
+        groups = {"likely": likely, "to_be_whole": to_be_whole(mine, likely.npv_vs_baseline)}
+        if funded:
+            groups["funded"] = funded
+        for group, record in groups.items():
+            for key, value in asdict(record).items():
+                yield f"{path}.{group}.{key}", value
+        for bill in bills(case, mine, funded):
+            yield f"{path}.bills[{bill.name}].per_month", bill.per_month
+
+
+def differences(book: Recalculated, case: Case) -> dict[str, tuple[Any, Any]]:
+    """Return the figures in which workbook and engine differ: money by 1e-5, rates by 1e-6."""
+    return {
+        path: (book[path], value)
+        for path, value in figures_of(case)
+        if book.has(path) and not _alike(path, book[path], value)
+    }
+
+
+def _alike(path: str, shown: float | str, value: Any) -> bool:  # noqa: ANN401 (figures vary)
+    if path.endswith(".irr"):
+        value = value[0] if len(value) == 1 else None
+    if value is None or isinstance(shown, str):
+        return value is None and isinstance(shown, str)
+    close = RATE * max(1.0, abs(value)) if path.endswith(RATES) else MONEY
+    return abs(shown - value) <= close
