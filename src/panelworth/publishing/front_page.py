@@ -29,6 +29,7 @@ def front_page(view: View) -> Page:
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
             "best": [_best(*each) for each in sentences.best_views(view)],
             "story": html_of(note) if note else "",
+            "dates": bool(view.loop.deadlines),
             "cautions": [LIKELY, *MONEY],
         },
     )
