@@ -60,7 +60,7 @@ def _item_name(option: Option, called: str) -> str:
 
 
 def _replaced(row: Entry, ledger: tuple[Entry, ...]) -> bool:
-    """Say whether a newer quote, by date and then by row, or a final invoice stands in its place."""
+    """Say whether a newer quote, by date, then by row, or a final invoice stands in its place."""
     return any(
         (each.option, each.item) == (row.option, row.item)
         and (each.kind == "quote" or (each.kind == "invoice" and each.final))
@@ -136,7 +136,7 @@ def _due(
 
 
 def _money(case: Case, option_id: str, flows: Flows) -> Iterator[Deadline]:
-    """Yield the last payment of a loan and the month that sets a solved raise, by their last day."""
+    """Yield a loan's last payment and the month that sets a solved raise, on its last day."""
     plan, terms = plan_of(case, flows), case.options[option_id].funding
     months = {}
     if terms.loan is not None and plan.loan is not None and plan.loan.principal:

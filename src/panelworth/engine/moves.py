@@ -70,7 +70,9 @@ def _taken(mine: R, theirs: R, path: list[str]) -> R:
     return mine.model_copy(update={key: value})
 
 
-def _named_taken(mine: tuple[Any, ...], theirs: tuple[Any, ...], path: list[str]) -> tuple[Any, ...]:
+def _named_taken(
+    mine: tuple[Any, ...], theirs: tuple[Any, ...], path: list[str]
+) -> tuple[Any, ...]:
     name, *rest = path
     new = next((each for each in theirs if each.name == name), None)
     old = next((each for each in mine if each.name == name), None)
@@ -102,8 +104,10 @@ def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[M
         where = (*path, key)
         if isinstance(old, Schedule) and isinstance(new, Schedule):
             moved = (old.start, old.order) != (new.start, new.order)
-            yield from [_move(now, where, option, old, new)] if moved else _in_record(
-                old, new, where, option
+            yield from (
+                [_move(now, where, option, old, new)]
+                if moved
+                else _in_record(old, new, where, option)
             )
         elif isinstance(old, Record) and isinstance(new, Record):
             yield from _in_record(old, new, where, option)
@@ -116,14 +120,14 @@ def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[M
 def _in_list(
     then: tuple[Any, ...], now: tuple[Any, ...], path: Part, option: str
 ) -> Iterator[Move]:
-    before, after = ({each.name: each for each in entries} for entries in (then, now))
+    before: dict[str, Any] = {each.name: each for each in then}
+    after: dict[str, Any] = {each.name: each for each in now}
     for name in (*after, *(each for each in before if each not in after)):
         old, new, where = before.get(name), after.get(name), (*path, name)
         if old is not None and new is not None:
             yield from _in_record(old, new, where, option)
         else:
-            there = old if new is None else new
-            label = f"{there.heading} “{name}”"
+            label = f"{(before | after)[name].heading} “{name}”"
             yield Move(
                 option=option, path=_dotted(where), label=label, unit="entry",
                 before=old, after=new, parts=(where,),
@@ -221,8 +225,8 @@ def _in_file(
 def same(one: object, other: object) -> bool:
     """Say whether two values say the same to the figures: sources, notes and titles aside."""
     if isinstance(one, Quantity) and isinstance(other, Quantity):
-        keys = ("low", "likely", "high") if one.certain else ("low", "likely", "high", "shape")
-        return all(getattr(one, key) == getattr(other, key) for key in keys)
+        alike = (one.low, one.likely, one.high) == (other.low, other.likely, other.high)
+        return alike and (one.certain or one.shape == other.shape)
     if isinstance(one, Record) and type(one) is type(other):
         keys = [key for key in type(one).model_fields if key not in WORDS]
         return all(same(getattr(one, key), getattr(other, key)) for key in keys)

@@ -154,7 +154,7 @@ def steps_of(then: Case, now: Case) -> Iterator[tuple[Move, ...]]:
 
     rest = [move for move in moves if not stand([move])]
     rings = [[move for move in moves if ring(move)] for ring in (_of_jobs, _of_days, _of_options)]
-    for added in ([], *rings, sum(rings, []), list(moves)):
+    for added in ([], *rings, [move for ring in rings for move in ring], list(moves)):
         group = [move for move in moves if move in rest or move in added]
         if stand(group):
             break
@@ -173,10 +173,8 @@ def _of_days(move: Move) -> bool:
 
 
 def _of_options(move: Move) -> bool:
-    return move.parts[0][-1] == "baseline" or (move.parts[0][0], len(move.parts[0])) == (
-        "options",
-        2,
-    )
+    head, *rest = move.parts[0]
+    return rest == ["baseline"] or (head == "options" and len(rest) == 1)
 
 
 def stands(case: Case) -> bool:

@@ -20,7 +20,7 @@ KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacem
 
 @dataclass(frozen=True, kw_only=True)
 class Edition:
-    """One edition: its inputs, its figures as figures.json has them, and the bytes it was read from.
+    """One edition: its inputs, its figures as figures.json has them, and the bytes of its file.
 
     `name` is the scenario's; `published` holds the object of figures.json.
     """

@@ -29,7 +29,8 @@ def calendar_ics(view: View) -> bytes:
         what = identity(view, each)
         seen[what] = seen.get(what, 0) + 1
         calendar.add_component(_event(view, each, f"{what}|{seen[what]}"))
-    return calendar.to_ical()
+    content: bytes = calendar.to_ical()
+    return content
 
 
 def identity(view: View, each: Deadline) -> str:

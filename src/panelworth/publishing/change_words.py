@@ -1,9 +1,10 @@
 """What moved between two editions put into words and rows; the page and the terminal agree."""
 
 from datetime import date
-from typing import Any
+from typing import Any, TypeGuard
 
 from panelworth.engine.results_loop import FIGURES, Move, Replay, Step
+from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
 from panelworth.model.option import Item, Option, Schedule
 from panelworth.model.value import Quantity, Record
@@ -44,16 +45,27 @@ def moved(formats: Formats, move: Move) -> str:
     """Say from what to what an input moved, or that it was added or taken out."""
     if move.unit == "rows":
         return _rows(formats, move)
+    if _are_names(move.before) and _are_names(move.after):
+        return _names(move.before, move.after)
     before, after = (value(formats, each, move.unit) for each in (move.before, move.after))
-    if move.before is None:
-        return f"added{': ' + after if after else ''}"
-    if move.after is None:
-        return f"taken out{'; it was ' + before if before else ''}"
-    if move.unit == "entry":
-        return "another kind of option"
+    if move.before is None or move.after is None:
+        gone, told = f"taken out{'; it was ' + before if before else ''}", f": {after}"
+        return gone if move.after is None else f"added{told if after else ''}"
     if before == after:
         return f"{before}, moved by less than is shown"
     return f"from {before} to {after}"
+
+
+def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
+    return isinstance(there, tuple) and all(isinstance(each, str) for each in there)
+
+
+def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
+    """Say which names came and which went."""
+    gone = [f"“{each}”" for each in before if each not in after]
+    come = [f"“{each}”" for each in after if each not in before]
+    said = (("taken out", gone), ("added", come))
+    return "; ".join(f"{what}: {joined(names)}" for what, names in said if names)
 
 
 def value(formats: Formats, there: object, unit: str) -> str:
@@ -63,15 +75,20 @@ def value(formats: Formats, there: object, unit: str) -> str:
         return formats.quantity(there, unit) + shape
     if isinstance(there, Record):
         return _record(formats, there)
-    if isinstance(there, bool):
-        return "yes" if there else "no"
+    if isinstance(there, dict):
+        return joined([f"{key} {_short(formats, each, unit)}" for key, each in there.items()])
+    if isinstance(there, tuple):
+        return joined([_short(formats, each, unit) for each in there]) or "none"
     if isinstance(there, date):
         return day(there)
-    if isinstance(there, float | int):
-        # Counts such as a seed are no amounts: they are written as they are.
-        return str(there) if unit == "count" else formats.measure(there, unit)
-    if isinstance(there, tuple | dict):
-        return joined([_short(formats, each, unit) for each in there]) or "none"
+    return _plain(formats, there, unit)
+
+
+def _plain(formats: Formats, there: object, unit: str) -> str:
+    if isinstance(there, bool):
+        return "yes" if there else "no"
+    if isinstance(there, float | int) and unit != "count":  # a seed is no amount
+        return formats.measure(there, unit)
     return "" if there is None else str(there)
 
 
@@ -85,13 +102,15 @@ def _short(formats: Formats, each: object, unit: str) -> str:
 def _record(formats: Formats, there: Record) -> str:
     """Say the one thing of a table that tells most: its days, or its price."""
     if isinstance(there, Option):
-        return f"“{there.title}”"
+        return f"“{there.title}”, {there.kind}"
     if isinstance(there, Schedule):
         ordered = f"order {day(there.order)}, " if there.order else ""
         return f"{ordered}start {day(there.start)}, {weeks(there)} down"
     if isinstance(there, Item) and there.hours is not None and there.rate is not None:
         hours = formats.quantity(there.hours, "hours")
         return f"{hours} hours at {formats.quantity(there.rate, 'money')}"
+    if isinstance(there, Window):
+        return f"{day(there.first)} to {day(there.last)}"
     for key in PRICES:
         price = getattr(there, key, None)
         if isinstance(price, Quantity):
@@ -167,7 +186,7 @@ def _written(view: View, figures: Any, keys: list[str]) -> list[str]:  # noqa: A
 
 
 def _part(view: View, part: float | None, key: str) -> str:
-    """Write a part of a change with its sign; a dash where it cannot be told or shows as nothing."""
+    """Write a part of a change with its sign; a dash where it cannot be told or shows as none."""
     write = COLUMNS[key][2]
     if part is None or write(view.formats, abs(part)) == write(view.formats, 0.0):
         return NONE
@@ -185,10 +204,8 @@ def lead(view: View, replay: Replay) -> list[str]:
     count = sum(len(step.moves) for step in replay.steps)
     said = [f"{plural(count, 'input')} moved since the last edition, as of {day(replay.as_of)}."]
     if not count:
-        said = [
-            f"No input moved since the last edition, as of {day(replay.as_of)}, but this version "
-            "of the program works some figures out differently."
-        ]
+        since = f"No input moved since the last edition, as of {day(replay.as_of)}"
+        said = [f"{since}, but this version of the program works some figures out differently."]
     return [*said, *(_told(view, replay, tag) for tag in shared(view, replay))]
 
 
@@ -201,7 +218,8 @@ def _told(view: View, replay: Replay, tag: OptionTag) -> str:
         return f"{name} stands where it stood {held}."
     if key == "upfront":
         more = "more" if now > then else "less"
-        return f"{name} takes {money(abs(now - then))} {more} up front: {money(now)}.{_main(replay, tag, key)}"
+        said = f"{name} takes {money(abs(now - then))} {more} up front: {money(now)}."
+        return said + _main(replay, tag, key)
     better = "better" if now > then else "worse"
     return (
         f"{name} comes out {money(abs(now - then))} {better} than it did: now "

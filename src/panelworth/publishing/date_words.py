@@ -5,16 +5,18 @@ from panelworth.publishing.formats import day, plural
 from panelworth.publishing.sentences import weeks
 from panelworth.publishing.view import View
 
-CHECKED = "Check the current rules and the maker's data; intervals follow US 14 CFR parts 43 and 91."
+CHECKED = (
+    "Check the current rules and the maker's data; intervals follow US 14 CFR parts 43 and 91."
+)
 
 
 def one_line(text: str) -> str:
-    """Put a text on one line, without control characters: what no calendar can mistake.
+    r"""Put a text on one line, without control characters: what no calendar can mistake.
 
     Some readers take a bare carriage return, or another of Unicode's line ends, for a new line of
     the file, where text could begin a property of its own.
 
-    >>> one_line("A\\r\\nBEGIN:VALARM")
+    >>> one_line("A\r\nBEGIN:VALARM")
     'A BEGIN:VALARM'
     """
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
@@ -24,7 +26,7 @@ def heading(view: View, each: Deadline) -> str:
     """Name a day: "Quote lapses: Display"."""
     title = view.tags[each.option].title if each.option else ""
     if each.kind == "quote":
-        return f"{'Lapsed' if each.past else 'Last day'}: {each.name}"
+        return f"{'Quote lapsed' if each.past else 'Quote lapses'}: {each.name}"
     if each.kind == "order":
         return f"Order by: {title}"
     if each.kind == "down":
@@ -97,10 +99,8 @@ def _loan(view: View, each: Deadline) -> list[str]:
 
 def _raise(view: View, each: Deadline) -> list[str]:
     title = view.tags[each.option].title
-    return [
-        f"The reserve of “{title}” is tightest in this month: it sets the raise, which is needed "
-        "until then."
-    ]
+    said = f"The reserve of “{title}” is tightest in this month: it sets the raise, which is needed"
+    return [f"{said} until then."]
 
 
 def whose(view: View, each: Deadline) -> str:

@@ -216,7 +216,7 @@ def _locked(lock: Path, say: Progress, patience: float) -> int | None:
 
 
 def _mend(out: Path) -> None:
-    """Put right what a killed build left: an old site comes back if there is none, the rest goes."""
+    """Put right what a killed build left: the old site if none is there, and the rest goes."""
     old, fresh = _beside(out, "old"), _beside(out, "new")
     if old.exists() and not _real(out).exists():
         old.rename(_real(out))

@@ -41,7 +41,7 @@ FORMATS = Formats(currency="USD", units="us")
 LINE = 96
 TOP = (
     "Every number and day in this file is a placeholder: write your own over it. A number may be "
-    "plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = \"…\" }. "
+    'plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = "…" }. '
     "Rates and shares are fractions: 5 % is 0.05. What is left out counts as 0."
 )
 
@@ -144,9 +144,9 @@ EQUIPMENT = (
         intermittent_amps="6", essential="true", provides='["communication"]',
         needs='["electrical source"]'),
 )  # fmt: skip
-NOTE = """The story behind the question, in a few paragraphs of Markdown: what is wrong with the panel,
-what was tried, who asked for which quote. It stands at the end of the front page. A file named for
-an option, such as notes/refit.md, tells that option's story on its own page.
+NOTE = """The story behind the question, in a few paragraphs of Markdown: what is wrong with the
+panel, what was tried, who asked for which quote. It stands at the end of the front page. A file
+named for an option, such as notes/refit.md, tells that option's story on its own page.
 """
 OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
 
