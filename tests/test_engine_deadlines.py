@@ -8,12 +8,12 @@ import pytest
 from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
-from small_cases import CLUB, case_in, refit
 
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.results_loop import Deadline
 from panelworth.model.case import Case
 from panelworth.model.dates import last_good_day
+from small_cases import CLUB, case_in, refit
 
 LEDGER = "date,option,item,kind,amount,expires,final\n"
 
@@ -96,8 +96,10 @@ def test_a_quote_lapses_unless_a_newer_one_or_a_final_invoice_stands_in_its_plac
         ("one", "2025-11-01,refit,Item 0,quote,5,2026-02-01,\n", [date(2026, 2, 1)]),
         (
             "newer",
-            "2025-11-01,refit,Item 0,quote,5,2026-02-01,\n"
-            "2025-12-01,refit,Item 0,quote,6,2026-03-01,\n",
+            (
+                "2025-11-01,refit,Item 0,quote,5,2026-02-01,\n"
+                "2025-12-01,refit,Item 0,quote,6,2026-03-01,\n"
+            ),
             [date(2026, 3, 1)],
         ),
         (

@@ -1,6 +1,6 @@
 """What moved between two editions, and how much of each figure each move caused.
 
-Expected effects are worked out by head: two years, 100 hours a year, no rates unless a test says so.
+Expected effects are worked out by head: two years, 100 hours a year, no rates but a test's own.
 """
 
 import json
@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 from pytest import approx  # noqa: PT013 (a sentence reads better)
-from small_cases import CLUB, case_in, refit
 
 from panelworth import evaluate
 from panelworth.engine.moves import moves_between, taken_over
@@ -19,6 +18,7 @@ from panelworth.engine.results_loop import FIGURES, Replay
 from panelworth.model.case import Case
 from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.publishing.documents import figures_object
+from small_cases import CLUB, case_in, refit
 
 DATED = "[schedule]\norder = {order}\nstart = {start}\nweeks_down = 4\n"
 
@@ -122,7 +122,8 @@ def test_nothing_that_moved_changes_nothing(small: Callable[..., Case]) -> None:
 
 
 def test_words_sources_and_the_order_of_entries_move_nothing(small: Callable[..., Case]) -> None:
-    costs = '[[aircraft.fixed]]\nname = "{}"\nper_year = 5\n[[aircraft.fixed]]\nname = "{}"\nper_year = 5'
+    cost = '[[aircraft.fixed]]\nname = "{}"\nper_year = 5\n'
+    costs = cost + cost
     then = small(rest=costs.format("A", "B"), aircraft="value = 5")
     now = small(rest=costs.format("B", "A"), aircraft='value = { likely = 5, source = "a letter" }')
     titled = now.scenario.model_copy(update={"title": "Another title", "question": "Why?"})

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from icalendar import Calendar, Event
-from small_cases import CLUB, case_in, refit
 
 from panelworth import views
 from panelworth.model.case import Case
@@ -15,6 +14,7 @@ from panelworth.publishing.calendar_file import calendar_ics
 from panelworth.publishing.date_words import heading, remarks
 from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.view import View
+from small_cases import CLUB, case_in, refit
 
 DAYS = "[schedule]\norder = 2026-01-15\nstart = 2026-03-02\nweeks_down = [3, 4, 6]\n"
 HOSTILE = "Radio\\r\\nEND:VEVENT\\r\\nBEGIN:VEVENT\\u000bSUMMARY:x\\u0085ATTACH:y\\u2028;,\\\\ =1+1"
@@ -130,19 +130,25 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
         ),
         (
             "Quote lapses: Item 0",
-            "The price from The shop (Q 7) holds through January 10, 2026; ask again after that. "
-            "It lapses before the order day of “Refit”, January 15, 2026.",
+            (
+                "The price from The shop (Q 7) holds through January 10, 2026; ask again after "
+                "that. It lapses before the order day of “Refit”, January 15, 2026."
+            ),
         ),
         ("Order by: Refit", "Ordered by this day, “Refit” starts on March 2, 2026."),
         (
             "Airplane away: Refit",
-            "Likely 4 weeks (3 to 6): back on March 30, 2026. It may be back between "
-            "March 23, 2026 and April 13, 2026.",
+            (
+                "Likely 4 weeks (3 to 6): back on March 30, 2026. It may be back between "
+                "March 23, 2026 and April 13, 2026."
+            ),
         ),
         (
             "Tightest month: Refit",
-            "The reserve of “Refit” is tightest in this month: it sets the raise, which is needed "
-            "until then.",
+            (
+                "The reserve of “Refit” is tightest in this month: it sets the raise, which is "
+                "needed until then."
+            ),
         ),
         (
             "Last loan payment: Refit",
@@ -151,8 +157,10 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
     ]
     lead = dates_page(found).content["lead"]
     assert lead == [
-        "Seen from January 1, 2026, 5 days to keep in mind lie ahead; next is January 10, 2026: "
-        "Quote lapses: Item 0.",
+        (
+            "Seen from January 1, 2026, 5 days to keep in mind lie ahead; next is January 10, "
+            "2026: Quote lapses: Item 0."
+        ),
         "2 days to keep in mind lie behind it. Overdue: Test; Quote lapsed: Item 1.",
     ]
 

@@ -6,10 +6,19 @@ from typing import Any, TypeGuard
 from panelworth.engine.results_loop import FIGURES, Move, Replay, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
-from panelworth.model.option import Item, Option, Schedule
+from panelworth.model.option import Item, Loan, Option, Schedule
 from panelworth.model.value import Quantity, Record
 from panelworth.publishing.figure_names import Write
-from panelworth.publishing.formats import NONE, Formats, day, joined, number, plural
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    day,
+    duration,
+    joined,
+    number,
+    percent,
+    plural,
+)
 from panelworth.publishing.sentences import weeks
 from panelworth.publishing.view import OptionTag, View
 
@@ -100,22 +109,27 @@ def _short(formats: Formats, each: object, unit: str) -> str:
 
 
 def _record(formats: Formats, there: Record) -> str:
-    """Say the one thing of a table that tells most: its days, or its price."""
+    """Say the one thing of a table that tells most: its title, its days, or its price."""
     if isinstance(there, Option):
         return f"“{there.title}”, {there.kind}"
     if isinstance(there, Schedule):
         ordered = f"order {day(there.order)}, " if there.order else ""
         return f"{ordered}start {day(there.start)}, {weeks(there)} down"
+    if isinstance(there, Window):
+        return f"{day(there.first)} to {day(there.last)}"
+    return _price(formats, there)
+
+
+def _price(formats: Formats, there: Record) -> str:
     if isinstance(there, Item) and there.hours is not None and there.rate is not None:
         hours = formats.quantity(there.hours, "hours")
         return f"{hours} hours at {formats.quantity(there.rate, 'money')}"
-    if isinstance(there, Window):
-        return f"{day(there.first)} to {day(there.last)}"
-    for key in PRICES:
-        price = getattr(there, key, None)
-        if isinstance(price, Quantity):
-            return formats.quantity(price, "money")
-    return ""
+    if isinstance(there, Loan):
+        size = percent(there.share) if there.amount is None else formats.money(there.amount)
+        return f"{size} at {percent(there.apr)} for {duration(there.months)}"
+    prices = (getattr(there, key, None) for key in PRICES)
+    known = [each for each in prices if isinstance(each, Quantity)]
+    return formats.quantity(known[0], "money") if known else ""
 
 
 def _rows(formats: Formats, move: Move) -> str:
