@@ -159,7 +159,7 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
     assert lead == [
         (
             "Seen from January 1, 2026, 5 days to keep in mind lie ahead; next is January 10, "
-            "2026: Quote lapses: Item 0."
+            "2026 (Quote lapses: Item 0)."
         ),
         "2 days to keep in mind lie behind it. Overdue: Test; Quote lapsed: Item 1.",
     ]

@@ -55,8 +55,8 @@ def test_a_folder_with_anything_in_it_is_not_touched(tmp_path: Path) -> None:
     assert result.exit_code == 1
     assert result.stderr.splitlines() == [
         (
-            f"{tmp_path}: error: DIR: expected a folder that is new or empty, found files in it; name "
-            "another folder"
+            f"{tmp_path}: error: DIR: expected a folder that is new or empty, found files in it; "
+            "name another folder"
         ),
         "1 error; nothing was written",
     ]
@@ -90,6 +90,17 @@ def test_every_key_stands_under_the_model_s_own_words() -> None:
             continue
         assert f"{said['label']} (" in joined, key
         assert f"): {said['meaning']} {key} = " in joined, key
+
+
+def test_a_key_that_takes_certain_words_lists_them() -> None:
+    text = " ".join(starting_files(owner=False)["options/refit.toml"].decode().split())
+    for said in (
+        "# Kind (keep, retrofit or replace): Keep the airplane, refit it, or replace it.",
+        "# Paid at (order, start or finish): When it is paid.",
+        "# Solve for (dues, hourly_rate or assessment): Which raise",
+        "# Hours (hours): Paid labour hours. hours = [30, 40, 60]",
+    ):
+        assert said in text, said
 
 
 def test_every_file_says_that_its_numbers_are_placeholders() -> None:

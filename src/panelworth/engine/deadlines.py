@@ -71,15 +71,13 @@ def _replaced(row: Entry, ledger: tuple[Entry, ...]) -> bool:
 
 def _schedule(case: Case, option_id: str, schedule: Schedule) -> Iterator[Deadline]:
     """Yield the day to order by and the stretch of days without the airplane."""
-    title, as_of = case.options[option_id].title, case.scenario.as_of
     if schedule.order is not None:
         yield Deadline(
             kind="order",
             first=schedule.order,
             last=schedule.order,
             option=option_id,
-            name=title,
-            past=schedule.order < as_of,
+            past=False,
         )
     weeks = schedule.weeks_down
     low, likely, high = (
@@ -91,7 +89,6 @@ def _schedule(case: Case, option_id: str, schedule: Schedule) -> Iterator[Deadli
         first=schedule.start,
         last=schedule.start + timedelta(days=away - 1),
         option=option_id,
-        name=title,
         past=False,
         back=likely,
         earliest=low,
@@ -150,6 +147,5 @@ def _money(case: Case, option_id: str, flows: Flows) -> Iterator[Deadline]:
             first=day,
             last=day,
             option=option_id,
-            name=case.options[option_id].title,
             past=False,
         )

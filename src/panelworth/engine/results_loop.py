@@ -69,7 +69,8 @@ Kind = Literal["quote", "order", "down", "inspection", "loan", "raise"]
 class Deadline:
     """One day, or stretch of days, to keep in mind; `last` is the last day of it.
 
-    `option` is "" for what holds whatever is decided. `earliest` and `latest` say when an airplane
+    `option` is "" for what holds whatever is decided; `name` is that of the item, "" where the day
+    is the option's as a whole. `earliest` and `latest` say when an airplane
     is back, `order` on which day an option orders, `past` that the day lies before as_of.
     """
 
@@ -77,8 +78,8 @@ class Deadline:
     first: date
     last: date
     option: str
-    name: str
     past: bool
+    name: str = ""
     supplier: str = ""
     reference: str = ""
     every_months: int = 0

@@ -23,18 +23,20 @@ def one_line(text: str) -> str:
 
 
 def heading(view: View, each: Deadline) -> str:
-    """Name a day: "Quote lapses: Display"."""
-    title = view.tags[each.option].title if each.option else ""
+    """Name a day with what it is about: "Quote lapses: Display"."""
+    return f"{event(view, each)}: {each.name or view.tags[each.option].title}"
+
+
+def event(view: View, each: Deadline) -> str:
+    """Name what happens on a day: "Quote lapses"."""
     if each.kind == "quote":
-        return f"{'Quote lapsed' if each.past else 'Quote lapses'}: {each.name}"
-    if each.kind == "order":
-        return f"Order by: {title}"
+        return "Quote lapsed" if each.past else "Quote lapses"
+    if each.kind == "inspection":
+        return "Overdue" if each.past else "Due"
     if each.kind == "down":
         replaced = view.case.options[each.option].kind == "replace"
-        return f"{'Without an airplane' if replaced else 'Airplane away'}: {title}"
-    if each.kind == "inspection":
-        return f"{'Overdue' if each.past else 'Due'}: {each.name}"
-    return f"{'Last loan payment' if each.kind == 'loan' else 'Tightest month'}: {title}"
+        return "Without an airplane" if replaced else "Airplane away"
+    return {"order": "Order by", "loan": "Last loan payment", "raise": "Tightest month"}[each.kind]
 
 
 def remarks(view: View, each: Deadline) -> list[str]:
@@ -101,8 +103,3 @@ def _raise(view: View, each: Deadline) -> list[str]:
     title = view.tags[each.option].title
     said = f"The reserve of “{title}” is tightest in this month: it sets the raise, which is needed"
     return [f"{said} until then."]
-
-
-def whose(view: View, each: Deadline) -> str:
-    """Say of which option a day is, or that it holds whatever is decided."""
-    return view.tags[each.option].title if each.option else "whatever is decided"

@@ -4,7 +4,7 @@ from typing import Any
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.caution_lines import AIRPLANE, MAINTENANCE, MONEY
-from panelworth.publishing.date_words import heading, remarks
+from panelworth.publishing.date_words import event, heading, remarks
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.view import Page, View
 
@@ -39,7 +39,7 @@ def _lead(view: View, ahead: list[Deadline], behind: list[Deadline]) -> list[str
     if not view.loop.deadlines:
         return [f"Seen from {as_of}, no day is written in the scenario's files."]
     if ahead:
-        said = [f"{said[0][:-1]}; next is {day(ahead[0].first)}: {heading(view, ahead[0])}."]
+        said = [f"{said[0][:-1]}; next is {day(ahead[0].first)} ({heading(view, ahead[0])})."]
     if behind:
         names = "; ".join(heading(view, each) for each in behind)
         said.append(f"{_days(len(behind)).capitalize()} behind it. {names}.")
@@ -54,7 +54,7 @@ def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:
     return [
         {
             "day": _span(each),
-            "what": heading(view, each),
+            "what": heading(view, each) if each.name else event(view, each),
             "option": view.tags[each.option] if each.option else None,
             "remarks": [said for said in remarks(view, each) if not said.startswith("Check ")],
         }

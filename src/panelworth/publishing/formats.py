@@ -1,6 +1,7 @@
 """Numbers and dates as a person reads them: the only place where anything is rounded."""
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -67,7 +68,7 @@ class Formats:
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
         for word, measure in UNITS[self.units].items():
-            unit = unit.replace(f"unit of {word}", measure).replace(word, measure)
+            unit = re.sub(rf"\b(unit of )?{word}\b", measure, unit)
         return unit.replace("money", self.currency)
 
     def _signed(self, amount: float, pattern: str) -> str:

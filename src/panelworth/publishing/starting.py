@@ -5,6 +5,7 @@ Only the placeholder values stand here; labels, units and meanings are the decla
 
 from dataclasses import dataclass
 from textwrap import fill
+from typing import Literal, get_args, get_origin
 
 from panelworth.model.equipment import Airplane, Alternator, Battery, Fuel, LoadingCase, Unit
 from panelworth.model.ledger import Entry
@@ -34,7 +35,7 @@ from panelworth.model.scenario import (
     Uncertainty,
 )
 from panelworth.model.value import Record, about
-from panelworth.publishing.formats import Formats
+from panelworth.publishing.formats import Formats, joined
 
 Files = dict[str, bytes]
 FORMATS = Formats(currency="USD", units="us")
@@ -170,24 +171,32 @@ def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
 
 
 def _file(sections: tuple[Section, ...]) -> str:
-    """Write a file: each key under its label, unit and meaning, once; entries alike without."""
-    told: set[type[Record]] = set()
+    """Write a file: each key under its label, unit and meaning, where it comes first."""
+    told = set()
     parts = [_comment(TOP)]
     for section in sections:
         parts.append("")
         if section.header:
             parts.append(section.header)
         for key, value in section.values.items():
-            if section.record not in told:
+            if (section.record, key) not in told:
                 parts.append(_comment(_meaning(section.record, key)))
+            told.add((section.record, key))
             parts.append(f"{key} = {value}")
-        told.add(section.record)
     return "\n".join([*parts, ""])
 
 
 def _meaning(record: type[Record], key: str) -> str:
-    said = about(record, key)
-    return f"{said['label']} ({FORMATS.unit(said['unit'])}): {said['meaning']}"
+    said, choices = about(record, key), _choices(record.model_fields[key].annotation)
+    unit = joined(choices, "or") if choices else FORMATS.unit(said["unit"])
+    return f"{said['label']} ({unit}): {said['meaning']}"
+
+
+def _choices(annotation: object) -> list[str]:
+    """Return what may be written where only certain words may."""
+    if get_origin(annotation) is Literal:
+        return [str(each) for each in get_args(annotation)]
+    return [each for inner in get_args(annotation) for each in _choices(inner)]
 
 
 def _comment(text: str) -> str:
