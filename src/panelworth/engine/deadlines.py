@@ -25,7 +25,7 @@ def deadlines(case: Case) -> tuple[Deadline, ...]:
     found = [*_inspections_today(case), *_quotes(case)]
     for option_id, option in case.options.items():
         if option.schedule:
-            found += _schedule(case, option_id, option.schedule)
+            found += _schedule(option_id, option.schedule)
         found += _inspections_after(case, option_id, option)
         found += _money(case, option_id, flows_of(case, option_id, worlds))
     return tuple(
@@ -69,7 +69,7 @@ def _replaced(row: Entry, ledger: tuple[Entry, ...]) -> bool:
     )
 
 
-def _schedule(case: Case, option_id: str, schedule: Schedule) -> Iterator[Deadline]:
+def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
     """Yield the day to order by and the stretch of days without the airplane."""
     if schedule.order is not None:
         yield Deadline(
