@@ -292,8 +292,11 @@ def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
         ]
     fresh = _beside(folder, "new")
     folder.mkdir(parents=True, exist_ok=True)
-    _write(files, fresh)
-    for path in list(fresh.iterdir()):  # an empty folder may be where the user stands: it stays
-        path.rename(folder / path.name)
-    fresh.rmdir()
+    shutil.rmtree(fresh, ignore_errors=True)
+    try:
+        _write(files, fresh)
+        for path in list(fresh.iterdir()):  # an empty folder may be where the user stands: it stays
+            path.rename(folder / path.name)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
     return []
