@@ -4,6 +4,8 @@ import csv
 import io
 import json
 
+import pytest
+
 from panelworth.publishing.documents import csv_text, figures_csv, figures_json, flows_csv
 from panelworth.publishing.view import View
 
@@ -67,8 +69,19 @@ def test_the_csv_of_flows_adds_up_to_the_net(club: View) -> None:
         assert abs(income - float(row["cost"]) - float(row["net"])) < 1e-6
 
 
-def test_no_cell_of_a_users_text_can_start_a_formula() -> None:
-    written = csv_text(["a"], [["=1+1"], ["@x"], ["+1"], ["-x"], ["plain"], [-3.5]])
-    assert [row[0] for row in csv.reader(io.StringIO(written))] == [
-        "a", "'=1+1", "'@x", "'+1", "'-x", "plain", "-3.5",
-    ]  # fmt: skip
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("=1+1", "@x", "+1", "-x", " =1+1", "\t=1", "\r=1", "\n=1", "\ttab", "\rreturn", "\nline"),
+        *("＝1+1", "＠x", "＋1", "－x", "\N{NO-BREAK SPACE}=1", "=cmd|' /C calc'!A0"),
+    ],
+)
+def test_no_cell_of_a_users_text_can_start_a_formula(text: str) -> None:
+    """OWASP, "CSV Injection": = + - @, tab, line ends, and the full-width forms of the signs."""
+    [heading, row] = csv.reader(io.StringIO(csv_text(["a"], [[text]]), newline=""))
+    assert (heading, row) == (["a"], [f"'{text}"])
+
+
+def test_plain_text_and_numbers_stay_as_they_are() -> None:
+    written = csv_text(["a"], [["plain"], [-3.5], ["a - b = c"], [""]])
+    assert written == 'a\r\nplain\r\n-3.5\r\na - b = c\r\n""\r\n'

@@ -34,6 +34,7 @@ def test_a_range_is_written_behind_its_likely_value() -> None:
 
 def test_units_follow_the_scenario() -> None:
     assert DOLLARS.unit("fuel an hour") == "gal an hour"
+    assert DOLLARS.unit("weights") == "weights"
     assert Formats(currency="EUR", units="metric").unit("money a unit of fuel") == "EUR a L"
 
 

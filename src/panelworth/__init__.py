@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from panelworth.engine.results import Figures
     from panelworth.model.case import Case
     from panelworth.problems import Problem
+    from panelworth.publishing.view import Loop, View
 
 
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
@@ -40,25 +41,70 @@ def evaluate(
     return evaluated(case, trials=trials, progress=progress)
 
 
+def views(
+    cases: "list[Case]",
+    *,
+    site: str | Path | None = None,
+    trials: int | None = None,
+    progress: Callable[[str], None] = lambda _: None,
+) -> "list[View]":
+    """Work out cases, ready to be put into pages; compared with the editions that a site keeps."""
+    from panelworth.engine.insight import insight_of  # noqa: PLC0415
+    from panelworth.engine.ledger import settled  # noqa: PLC0415
+    from panelworth.publishing.view import view_of  # noqa: PLC0415
+
+    found = []
+    for case in map(settled, cases):
+        figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
+        progress(f"looking into {case.name}")
+        loop = _loop(case, figures, site, progress)
+        found.append(view_of(case, figures, insight_of(case, figures), loop))
+    return found
+
+
 def publish(
     cases: "list[Case]",
     out: str | Path,
     *,
     trials: int | None = None,
+    fresh: bool = False,
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Publish cases as one site; what is returned kept it from being published."""
-    from panelworth.engine.insight import insight_of  # noqa: PLC0415
-    from panelworth.engine.ledger import settled  # noqa: PLC0415
-    from panelworth.publishing.site import publish_views  # noqa: PLC0415
-    from panelworth.publishing.view import view_of  # noqa: PLC0415
+    """Publish cases as one site; what is returned kept it from being published.
 
-    views = []
-    for case in map(settled, cases):
-        figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
-        progress(f"looking into {case.name}")
-        views.append(view_of(case, figures, insight_of(case, figures)))
-    return publish_views(views, Path(out), templates=templates_folder(), progress=progress)
+    What is there is kept as the last edition, to say what moved since; `fresh` forgets it.
+    """
+    from panelworth.publishing.site import held, publish_views  # noqa: PLC0415
+
+    with held(Path(out), progress) as problem:
+        if problem is not None:
+            return [problem]
+        found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
+        return publish_views(found, Path(out), templates=templates_folder(), progress=progress)
+
+
+def _loop(
+    case: "Case", figures: "Figures", site: str | Path | None, progress: Callable[[str], None]
+) -> "Loop":
+    """Say what falls due, and what moved since the last edition that a site keeps."""
+    from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
+    from panelworth.engine.replay import compared_with, replay  # noqa: PLC0415
+    from panelworth.publishing.view import Loop  # noqa: PLC0415
+    from panelworth.reading.edition import read_editions  # noqa: PLC0415
+
+    due = deadlines(case)
+    then = None
+    if site is not None:
+        editions, _ = read_editions(Path(site), case.name)
+        then = compared_with(editions, case, figures)
+    if then is None:
+        return Loop(deadlines=due)
+
+    def say(done: int, total: int) -> None:
+        progress(f"replaying what moved in {case.name}, {done} of {total}")
+
+    moved = replay(then, case, figures, progress=say)
+    return Loop(deadlines=due, replay=moved, before=then.content)
 
 
 def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
@@ -72,4 +118,4 @@ def templates_folder() -> Path:
     return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
 
 
-__all__ = ["evaluate", "publish", "read", "templates_folder"]
+__all__ = ["evaluate", "publish", "read", "templates_folder", "views"]

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from panelworth import evaluate, publish, read
+from panelworth import evaluate, publish, read, templates_folder, views
 from panelworth.problems import Problem, did_you_mean, render
 
 if TYPE_CHECKING:
     from panelworth.engine.results import EvenPoints
     from panelworth.model.case import Case
+    from panelworth.publishing.preview import Shelf
 
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet")
@@ -25,6 +26,11 @@ trials_option = click.option(
     "--trials",
     type=click.IntRange(100, 1_000_000),
     help="How many possible futures to draw; default: as the scenario says.",
+)
+
+
+site_option = click.option(
+    "--site", type=FOLDER, default=Path("site"), help="The published site; default: site."
 )
 
 
@@ -71,22 +77,105 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--out", type=FOLDER, default=Path("site"), help="Where to publish; default: site.")
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
+@click.option("--fresh", is_flag=True, help="Forget the last edition: say nothing of what moved.")
 @trials_option
-def build(folders: tuple[Path, ...], out: Path, *, show: bool, trials: int | None) -> None:
+def build(
+    folders: tuple[Path, ...], out: Path, *, show: bool, fresh: bool, trials: int | None
+) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
+    mend(out)
     found = scenario_folders(folders)
     names = [folder.resolve().name for folder in found]
     if len(set(names)) < len(names):
         expected = "scenario folders of different names"
         fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
-    with progress_line() as say:
-        problems = publish(cases, out, trials=trials, progress=say)
+    with progress_line() as say, told_if_unwritable(out):
+        problems = publish(cases, out, trials=trials, fresh=fresh, progress=say)
     if problems:
         fail(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         webbrowser.open((out / "index.html").resolve().as_uri())
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+@site_option
+def changes(folder: Path, site: Path) -> None:
+    """Say what moved in a scenario FOLDER since the site was built, and what each move did."""
+    case = read_or_exit(folder)
+    from panelworth.reading.edition import read_editions  # noqa: PLC0415
+
+    editions, problems = read_editions(site, case.name)
+    show_problems(problems)
+    if editions.last is None:
+        hint = "build the site first, or name it with --site"
+        expected, found = f"an edition of {case.name}", "none"
+        fail([Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)])
+    with progress_line() as say:
+        [view] = views([case], site=site, progress=say)
+    if view.loop.replay is None:
+        click.echo(f"{folder}: nothing moved since {site} was built")
+        return
+    from rich.console import Console  # noqa: PLC0415
+
+    from panelworth.publishing.changes_page import change_lines, change_tables  # noqa: PLC0415
+
+    click.echo("\n".join(change_lines(view, view.loop.replay)))
+    for table in change_tables(view, view.loop.replay):
+        Console().print(table)
+
+
+@main.command()
+@click.argument("folders", type=FOLDER, nargs=-1, required=True)
+@click.option("--port", type=click.IntRange(0, 65535), default=8000, help="0: any free one.")
+@click.option("--open", "show", is_flag=True, help="Open the preview in a browser.")
+@site_option
+@trials_option
+def serve(
+    folders: tuple[Path, ...], port: int, site: Path, *, show: bool, trials: int | None
+) -> None:
+    """Preview scenario FOLDERS on this machine; pages follow as files are saved. Ends with Ctrl-C.
+
+    Nothing is written. What moved is counted from the published site.
+    """
+    from watchfiles import watch  # noqa: PLC0415
+
+    from panelworth.publishing.preview import Shelf, serving  # noqa: PLC0415
+
+    missing = [each for each in folders if not each.is_dir()]
+    if missing:
+        read_all_or_exit(missing)
+    shelf = Shelf(templates_folder())
+    refill(shelf, folders, site, trials)
+    try:
+        with serving(shelf, port) as address:
+            click.echo(f"{address}: shown until Ctrl-C")
+            if show:
+                webbrowser.open(address)
+            for _ in watch(*folders, debounce=400, raise_interrupt=False):
+                refill(shelf, folders, site, trials)
+    except OSError as error:
+        hint = "name another with --port, or --port 0 for any"
+        found = f"{port}: {error.strerror}"
+        expected = "a port that is free"
+        fail([Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)])
+
+
+@main.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.option("--owner", is_flag=True, help="For a single owner: without a club.")
+def new(folder: Path, *, owner: bool) -> None:
+    """Write a first scenario into DIR, each key with its meaning, to put your numbers into."""
+    from panelworth.publishing.site import write_new  # noqa: PLC0415
+    from panelworth.publishing.starting import starting_files  # noqa: PLC0415
+
+    with told_if_unwritable(folder):
+        problems = write_new(starting_files(owner=owner), folder)
+    if problems:
+        fail(problems)
+    click.echo(f"{folder}: written; replace its numbers, then: panelworth serve {folder} --open")
 
 
 @main.command()
@@ -124,6 +213,43 @@ def scenario_folders(given: tuple[Path, ...]) -> list[Path]:
     return found
 
 
+def mend(out: Path) -> None:
+    """Put right what a killed build left of a site, before anything else can go wrong."""
+    from panelworth.publishing.site import held  # noqa: PLC0415
+
+    if out.parent.is_dir():
+        with progress_line() as say, told_if_unwritable(out), held(out, say):
+            pass
+
+
+def refill(shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None) -> None:
+    """Build a preview anew; problems go to the terminal and on the page."""
+    from panelworth.publishing.site import broken_links, gather  # noqa: PLC0415
+
+    cases, problems = read_all(scenario_folders(folders))
+    if not any(problem.severity == "error" for problem in problems):
+        with progress_line() as say:
+            found = views(cases, site=site, trials=trials, progress=say)
+            files = gather(found, templates=templates_folder(), progress=say)
+        problems += broken_links(files)
+    show_problems(problems)
+    if any(problem.severity == "error" for problem in problems):
+        shelf.show_problems(problems)
+    else:
+        shelf.show(files)
+        click.echo(f"build {shelf.shown.build} shown")
+
+
+@contextmanager
+def told_if_unwritable(place: Path) -> Iterator[None]:
+    """Tell in plain words where a disc is full or a folder may not be written."""
+    try:
+        yield
+    except OSError as error:
+        expected = "a folder that can be written"
+        fail([Problem(file=str(place), key="", expected=expected, found=str(error.strerror))])
+
+
 def read_or_exit(folder: Path) -> "Case":
     """Read a folder; list what is wrong, and stop where there is an error."""
     return read_all_or_exit([folder])[0]
@@ -131,16 +257,22 @@ def read_or_exit(folder: Path) -> "Case":
 
 def read_all_or_exit(folders: list[Path]) -> list["Case"]:
     """Read folders; list what is wrong in any of them, and stop where there is an error."""
+    cases, problems = read_all(folders)
+    if len(cases) < len(folders):
+        fail(problems)
+    show_problems(problems)
+    return cases
+
+
+def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
+    """Read folders: the cases of those that can be read, and what is wrong in any of them."""
     cases, problems = [], []
     for folder in folders:
         case, found = read(folder)
         problems += found
         if case is not None:
             cases.append(case)
-    if len(cases) < len(folders):
-        fail(problems)
-    show_problems(problems)
-    return cases
+    return cases, problems
 
 
 def named_input(case: "Case", option: str, path: str) -> "EvenPoints":

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import Case, as_written, option_prefix
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.option import Credit, Item, Option
 from panelworth.model.value import Quantity
@@ -41,8 +41,7 @@ def planned(case: Case) -> Case:
     What was paid up to as_of is out of the reserve, whatever the plan: so payments stay.
     """
     payments = tuple(entry for entry in case.ledger if entry.kind == "payment")
-    options = case.written or case.options
-    return settled(replace(case, options=options, ledger=payments, written={}, standings={}))
+    return settled(replace(as_written(case), ledger=payments))
 
 
 def standings_of(case: Case, option_id: str, ledger: Sequence[Entry]) -> Iterator[Standing]:

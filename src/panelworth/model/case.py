@@ -1,7 +1,7 @@
 """A whole scenario folder as one frozen record, and every numeric input of it by its path."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pydantic import BaseModel
 
@@ -40,6 +40,12 @@ class Case:
     places: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
+
+
+def as_written(case: Case) -> Case:
+    """Return a case as its files have it: no price of the ledger in the place of an item's own."""
+    options = case.written or case.options
+    return replace(case, options=options, written={}, standings={})
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,5 +1,6 @@
 """Months counted from the day a scenario is stated for: the one clock of all figures."""
 
+import math
 from datetime import date, timedelta
 
 
@@ -29,3 +30,33 @@ def day_after_weeks(start: date, weeks: float) -> date:
     datetime.date(2027, 1, 21)
     """
     return start + timedelta(days=int(7 * weeks))
+
+
+def days_away(weeks: float) -> int:
+    """Return on how many days an airplane is away for a real number of weeks, the last one in part.
+
+    >>> days_away(1.5), days_away(2.0)
+    (11, 14)
+    """
+    return math.ceil(7 * weeks)
+
+
+def last_day_of_month(as_of: date, index: int) -> date:
+    """Return the last day of the month with this index.
+
+    >>> last_day_of_month(date(2026, 11, 20), 3)
+    datetime.date(2027, 2, 28)
+    """
+    return month_start(as_of, index + 1) - timedelta(days=1)
+
+
+def last_good_day(done: date, months: int) -> date:
+    """Return the last day of the Nth month after the one in which something was done.
+
+    "Within the preceding N calendar months" (14 CFR 91.409, 91.411, 91.413): good through the
+    end of that month, whatever the day it was done.
+
+    >>> last_good_day(date(2026, 3, 15), 24)
+    datetime.date(2028, 3, 31)
+    """
+    return last_day_of_month(done, months)

@@ -51,6 +51,11 @@ class Standing:
     paid: float
 
     @property
+    def name(self) -> str:
+        """The item's name."""
+        return self.path.partition("[")[2].removesuffix("]")
+
+    @property
     def basis(self) -> str:
         """The kind of paper it stands on: invoice, quote or estimate; "written" without one."""
         return self.papers[0].kind if self.papers else "written"

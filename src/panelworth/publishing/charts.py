@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import altair as alt
@@ -122,6 +123,7 @@ def _renumbered(svg: str) -> str:
     return CLIP.sub(lambda found: order[found.group()], svg)
 
 
+@cache
 def bundle() -> str:
     """Return the one script that turns specifications into live charts."""
     script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]

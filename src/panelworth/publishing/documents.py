@@ -9,11 +9,14 @@ from dataclasses import asdict, is_dataclass
 from typing import Any
 
 from panelworth.engine.results import Figures, OptionUncertainty
+from panelworth.model.edition import SCHEMA as EDITION
+from panelworth.model.edition import inputs_object, with_trials
 from panelworth.publishing.view import View
 
 SCHEMA = "panelworth-figures/1"
 LATER = ("airframe", "downtime")
-STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# Also as full-width letters, which some spreadsheets read alike; OWASP, "CSV Injection".
+STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def figures_object(figures: Figures) -> dict[str, Any]:
@@ -50,6 +53,20 @@ def _drawn(found: OptionUncertainty) -> dict[str, Any]:
 def figures_json(figures: Figures) -> str:
     """Write figures.json, readable and the same bytes for the same figures."""
     return json.dumps(figures_object(figures), indent=2, ensure_ascii=False, default=_plain) + "\n"
+
+
+def edition_json(view: View) -> str:
+    """Write an edition: the figures and every input they stand on, for the next build to compare.
+
+    The trials are those really drawn, whatever the file says.
+    """
+    case = with_trials(view.case, view.figures.uncertainty.trials)
+    whole = {
+        "schema": EDITION,
+        "figures": figures_object(view.figures),
+        "inputs": inputs_object(case),
+    }
+    return json.dumps(whole, indent=1, ensure_ascii=False, default=_plain) + "\n"
 
 
 def _plain(value: object) -> object:
@@ -107,6 +124,11 @@ def csv_text(heading: list[str], rows: Iterable[Iterable[Any]]) -> str:
 def _cell(value: object) -> object:
     if isinstance(value, float):
         return "" if math.isnan(value) else repr(value)
-    if isinstance(value, str) and value.startswith(STARTS_A_FORMULA):
+    if isinstance(value, str) and _runs(value):
         return f"'{value}"
     return value
+
+
+def _runs(text: str) -> bool:
+    """Say whether a spreadsheet could run a text: spaces and line ends before it do not hinder."""
+    return text.lstrip().startswith(STARTS_A_FORMULA) or text.startswith(("\t", "\r", "\n"))

@@ -28,6 +28,7 @@ def front_page(view: View) -> Page:
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
             "best": sentences.best_views(view),
             "story": html_of(note) if note else "",
+            "dates": bool(view.loop.deadlines),
             "cautions": [LIKELY, *MONEY],
         },
     )

@@ -8,7 +8,9 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing import charts
 from panelworth.publishing.caution_lines import FOOT
+from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
+from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.front_page import front_page
 from panelworth.publishing.ledger_page import ledger_page
@@ -48,11 +50,13 @@ def pages_of(view: View) -> list[Page]:
     """Make every page of a scenario."""
     return [
         front_page(view),
+        *([changes_page(view, view.loop.replay)] if view.loop.replay else []),
         compare_page(view),
         risk_page(view),
         money_page(view),
         *([ledger_page(view)] if view.case.ledger else []),
         *(option_page(view, tag) for tag in view.tags.values()),
+        dates_page(view),
         inputs_page(view),
         method_page(view),
         cautions_page(view),

@@ -1,18 +1,24 @@
 """Publishing: gather every page, check every link, write to a fresh folder, swap it in.
 
-The only module that writes to disc. A build that fails leaves the published site as it was.
+The only module that writes to disc. A build that fails leaves the published site as it was, and
+so does one that is killed. Beside a site `site` stand, while it is being built, `.site.lock`,
+`.site.new` and `.site.old`, and nothing afterwards. See `_swap` for what a crash can leave.
 """
 
+import os
 import shutil
-import tempfile
-from collections.abc import Callable, Mapping
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
+from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
 from panelworth.publishing import charts
-from panelworth.publishing.documents import figures_csv, figures_json, flows_csv
+from panelworth.publishing.calendar_file import calendar_ics
+from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
@@ -21,6 +27,13 @@ Files = dict[str, bytes]
 Progress = Callable[[str], None]
 MARKER = ".panelworth"
 MARKER_TEXT = "This folder is written by panelworth; each build replaces it whole.\n"
+PATIENCE = 120.0  # seconds to wait for another build of the same site
+GLANCE = 0.2  # seconds between two looks
+
+try:
+    import fcntl
+except ImportError:  # not a POSIX system: two builds at once are then the user's to avoid
+    fcntl = None  # type: ignore[assignment]
 
 
 def publish_views(
@@ -41,7 +54,7 @@ def publish_views(
 def gather(views: list[View], *, templates: Path, progress: Progress) -> Files:
     """Make every file of the site in memory: one scenario at the root, several in folders."""
     layout = Layout.of(templates)
-    files = {MARKER: MARKER_TEXT.encode(), **_assets(templates)}
+    files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
     several = len(views) > 1
     for view in views:
         progress(f"drawing {view.figures.scenario}")
@@ -66,10 +79,16 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
     files["workbook.xlsx"] = workbook_of(view)
+    files[LAST] = edition_json(view).encode()
+    if view.loop.before is not None:
+        files[BEFORE] = view.loop.before
+    if view.loop.deadlines:
+        files["calendar.ics"] = calendar_ics(view)
     return files
 
 
-def _assets(templates: Path) -> Files:
+def assets(templates: Path) -> Files:
+    """Return stylesheet, scripts and the chart library."""
     folder = templates / "assets"
     files = {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
     return {**files, "assets/vega.js": charts.bundle().encode()}
@@ -154,24 +173,132 @@ def _foreign(out: Path) -> Problem | None:
     )
 
 
-def _swap(files: Mapping[str, bytes], out: Path) -> None:
-    """Write everything beside the site, then exchange the two folders."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
-    old = fresh.with_name(f"{fresh.name}-old")
+@contextmanager
+def held(out: Path, say: Progress, *, patience: float = PATIENCE) -> Iterator[Problem | None]:
+    """Keep other builds off a site, and mend what a killed one left; waits for one at work.
+
+    Yields a problem where that one does not end. The lock is the system's own (flock), so it
+    goes with the process that held it, however that ended; a file of a lock is no lock.
+    """
+    _real(out).parent.mkdir(parents=True, exist_ok=True)
+    lock = _beside(out, "lock")
+    handle = _locked(lock, say, patience)
+    if handle is None:
+        yield Problem(
+            file=str(out),
+            key="--out",
+            expected="no other build at work on this site",
+            found=f"one that has not ended in {patience:g} seconds",
+            hint="wait for it to end, or stop it, and build again",
+        )
+        return
     try:
-        for name, content in files.items():
-            path = fresh / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(content)
-        fresh.chmod(0o755)
-        if out.exists():
-            out.rename(old)
-        fresh.rename(out)
-    except BaseException:
-        if old.exists() and not out.exists():
-            old.rename(out)
-        raise
+        _mend(out)
+        yield None
+    finally:
+        lock.unlink()  # still locked: whoever waits for this file finds it gone and makes its own
+        os.close(handle)
+
+
+def _locked(lock: Path, say: Progress, patience: float) -> int | None:
+    """Return the open file of a lock once it is ours, None when patience ends."""
+    ends = time.monotonic() + patience
+    while True:
+        handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
+        with suppress(OSError):
+            if fcntl is not None:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            if os.fstat(handle).st_ino == lock.stat().st_ino:
+                return handle
+        os.close(handle)
+        if time.monotonic() >= ends:
+            return None
+        say("waiting for another build of this site to end")
+        time.sleep(GLANCE)
+
+
+def _mend(out: Path) -> None:
+    """Put right what a killed build left: the old site if none is there, and the rest goes."""
+    old, fresh = _beside(out, "old"), _beside(out, "new")
+    if old.exists() and not _real(out).exists():
+        old.rename(_real(out))
+    for left in (old, fresh):
+        if left.exists():
+            shutil.rmtree(left)
+
+
+def _swap(files: Mapping[str, bytes], out: Path) -> None:
+    """Write everything beside the site, to the disc itself, then exchange the two folders.
+
+    Killed while it writes, or before, the site is the old one; killed after the second rename it
+    is the new one; either way `_mend` clears the rest away. Between the two renames, which follow
+    each other without anything in between, both sites are whole but neither has the name: the
+    next build, or the next `panelworth build` that only fails, gives the old one its name back.
+
+    No portable call exchanges two folders at once. A link to numbered folders could be swapped in
+    one step, but then the site would no longer be a plain folder: copied to a stick, or kept
+    under version control, it would be a dangling link. Replacing file by file never lacks a site,
+    but a crash would leave pages of two editions side by side, whose figures contradict each
+    other; a site that is briefly missing misleads nobody.
+    """
+    site, fresh, old = _real(out), _beside(out, "new"), _beside(out, "old")
+    site.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        _write(files, fresh)
+        if site.exists():
+            site.rename(old)
+        fresh.rename(site)
+    finally:
+        _mend(out)
+
+
+def _write(files: Mapping[str, bytes], folder: Path) -> None:
+    folder.mkdir()
+    for name, content in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+    _settle(folder)
+
+
+def _settle(folder: Path) -> None:
+    """Have the system put what was written on the disc, so that a power cut loses none of it."""
+    for path in (*folder.rglob("*"), folder):
+        handle = os.open(path, os.O_RDONLY)
+        with suppress(OSError):  # some systems cannot do it for folders
+            os.fsync(handle)
+        os.close(handle)
+
+
+def _real(out: Path) -> Path:
+    """Return the folder itself where the site is named by a link to it."""
+    return out.resolve()
+
+
+def _beside(out: Path, what: str) -> Path:
+    site = _real(out)
+    return site.with_name(f".{site.name}.{what}")
+
+
+def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
+    """Write a new scenario folder; one with anything in it is not touched."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        return [
+            Problem(
+                file=str(folder),
+                key="DIR",
+                expected="a folder that is new or empty",
+                found="files in it" if folder.is_dir() else "a file",
+                hint="name another folder",
+            )
+        ]
+    fresh = _beside(folder, "new")
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.rmtree(fresh, ignore_errors=True)
+    try:
+        _write(files, fresh)
+        for path in list(fresh.iterdir()):  # an empty folder may be where the user stands: it stays
+            path.rename(folder / path.name)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
-        shutil.rmtree(old, ignore_errors=True)
+    return []

@@ -13,6 +13,7 @@ from panelworth.engine.results import (
     OptionUncertainty,
     Series,
 )
+from panelworth.engine.results_loop import Deadline, Replay
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
@@ -20,6 +21,21 @@ from panelworth.publishing.formats import Formats, formats_of
 Cells = list[Any]
 MOST_MARKS = 8
 NO_INSIGHT = Insight(turnings=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loop:
+    """What goes on from edition to edition: what moved since the last, and what falls due.
+
+    `before` is the edition compared with, as it was read: it is published again as it is.
+    """
+
+    deadlines: tuple[Deadline, ...] = ()
+    replay: Replay | None = None
+    before: bytes | None = None
+
+
+NO_LOOP = Loop()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,6 +57,7 @@ class View:
     insight: Insight
     formats: Formats
     tags: Mapping[str, OptionTag]
+    loop: Loop = NO_LOOP
 
     @property
     def baseline(self) -> OptionTag:
@@ -87,7 +104,9 @@ class Page:
     content: Mapping[str, Any] = field(default_factory=dict)
 
 
-def view_of(case: Case, figures: Figures, insight: Insight = NO_INSIGHT) -> View:
+def view_of(
+    case: Case, figures: Figures, insight: Insight = NO_INSIGHT, loop: Loop = NO_LOOP
+) -> View:
     """Order the options, baseline first, then by outlay, and set how figures are written."""
     titles = [option.title for option in case.options.values()]
 
@@ -109,6 +128,7 @@ def view_of(case: Case, figures: Figures, insight: Insight = NO_INSIGHT) -> View
         insight=insight,
         formats=formats_of(case.scenario),
         tags=tags,
+        loop=loop,
     )
 
 

@@ -1,0 +1,140 @@
+"""The days to keep in mind: quotes that lapse, orders, downtime, inspections, loans, raises.
+
+Inspection intervals are US 14 CFR Parts 43 and 91; nothing here says which ones an airplane needs.
+"""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from panelworth.engine.cashflow import Flows, flows_of
+from panelworth.engine.funding import drawn_in, plan_of
+from panelworth.engine.ledger import settled
+from panelworth.engine.results_loop import Deadline
+from panelworth.engine.worlds import likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.dates import day_after_weeks, days_away, last_day_of_month, last_good_day
+from panelworth.model.ledger import has_lapsed
+from panelworth.model.option import Option, Schedule
+from panelworth.model.scenario import Recurring
+
+ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
+
+
+def deadlines(case: Case) -> tuple[Deadline, ...]:
+    """List every day to keep in mind, in order by day, then by kind, option and name."""
+    case = settled(case)
+    worlds = likely_worlds(case)
+    found = [*_inspections_today(case), *_quotes(case)]
+    for option_id, option in case.options.items():
+        if option.schedule:
+            found += _schedule(option_id, option.schedule)
+        found += _inspections_after(case, option_id, option)
+        found += _money(case, option_id, flows_of(case, option_id, worlds))
+    return tuple(
+        sorted(
+            found,
+            key=lambda each: (each.first, ORDER.index(each.kind), each.option, each.name),
+        )
+    )
+
+
+def _quotes(case: Case) -> Iterator[Deadline]:
+    """Yield the last day of each paper that a price stands on."""
+    for standing in case.standings.values():
+        for row in standing.papers:
+            if row.expires is None:
+                continue
+            schedule = case.options[row.option].schedule
+            yield Deadline(
+                kind="quote",
+                first=row.expires,
+                last=row.expires,
+                option=row.option,
+                name=standing.name,
+                past=has_lapsed(row, case.scenario.as_of),
+                supplier=row.supplier,
+                reference=row.reference,
+                order=schedule.order if schedule else None,
+            )
+
+
+def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
+    """Yield the day to order by and the stretch of days without the airplane."""
+    if schedule.order is not None:
+        yield Deadline(
+            kind="order",
+            first=schedule.order,
+            last=schedule.order,
+            option=option_id,
+            past=False,
+        )
+    weeks = schedule.weeks_down
+    low, likely, high = (
+        day_after_weeks(schedule.start, each) for each in (weeks.low, weeks.likely, weeks.high)
+    )
+    away = max(days_away(weeks.likely), 1)
+    yield Deadline(
+        kind="down",
+        first=schedule.start,
+        last=schedule.start + timedelta(days=away - 1),
+        option=option_id,
+        past=False,
+        back=likely,
+        earliest=low,
+        latest=high,
+    )
+
+
+def _inspections_today(case: Case) -> Iterator[Deadline]:
+    """Yield when each recurring item of today's airplane falls due next; past: it is overdue."""
+    for item in case.scenario.aircraft.recurring:
+        yield _due(case, item, item.last_done, "")
+
+
+def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[Deadline]:
+    """Yield what an option changes: its own list of items, and those whose clock it restarts."""
+    listed = option.after.new("recurring")
+    items = case.scenario.aircraft.recurring if listed is None else listed
+    back = option.schedule and day_after_weeks(
+        option.schedule.start, option.schedule.weeks_down.likely
+    )
+    for item in items:
+        if back and item.name in option.after.recurring_done:
+            yield _due(case, item, back, option_id, restarted=True)
+        elif listed is not None:
+            yield _due(case, item, item.last_done, option_id)
+
+
+def _due(
+    case: Case, item: Recurring, done: date, option_id: str, *, restarted: bool = False
+) -> Deadline:
+    day = last_good_day(done, item.every_months)
+    return Deadline(
+        kind="inspection",
+        first=day,
+        last=day,
+        option=option_id,
+        name=item.name,
+        past=day < case.scenario.as_of,
+        every_months=item.every_months,
+        restarted=restarted,
+    )
+
+
+def _money(case: Case, option_id: str, flows: Flows) -> Iterator[Deadline]:
+    """Yield a loan's last payment and the month that sets a solved raise, on its last day."""
+    plan, terms = plan_of(case, flows), case.options[option_id].funding
+    months = {}
+    if terms.loan is not None and plan.loan is not None and plan.loan.principal:
+        months["loan"] = int(drawn_in(terms.loan, flows)[0]) + terms.loan.months
+    if plan.solve_month:
+        months["raise"] = plan.solve_month
+    for kind, month in months.items():
+        day = last_day_of_month(case.scenario.as_of, month)
+        yield Deadline(
+            kind="loan" if kind == "loan" else "raise",
+            first=day,
+            last=day,
+            option=option_id,
+            past=False,
+        )

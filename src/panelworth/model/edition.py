@@ -1,0 +1,65 @@
+"""An edition: the figures that were published and every input they stood on, as plain data.
+
+Kept in the site's data so that the next build can say what moved. Notes are left out, for they
+move no figure; so are members' ballots, which nobody is to read row by row.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from panelworth.model.case import Case, as_written
+
+SCHEMA = "panelworth-edition/1"
+LAST, BEFORE = "edition.json", "edition-before.json"
+KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Edition:
+    """One edition: its inputs, its figures as figures.json has them, and the bytes of its file.
+
+    `name` is the scenario's; `published` holds the object of figures.json.
+    """
+
+    case: Case
+    published: Mapping[str, Any]
+    content: bytes
+
+
+@dataclass(frozen=True, kw_only=True)
+class Editions:
+    """What a site keeps of a scenario: its last edition and the one that it was compared with."""
+
+    last: Edition | None = None
+    before: Edition | None = None
+
+
+def inputs_object(case: Case) -> dict[str, Any]:
+    """Return a case as JSON values: every range with low, likely, high and shape, every day.
+
+    Items have their own prices, beside the ledger's rows.
+    """
+    found: dict[str, Any] = _case().dump_python(
+        as_written(case), mode="json", include=KEPT, exclude_none=True, by_alias=True
+    )
+    return found
+
+
+def case_of(inputs: Mapping[str, Any]) -> Case:
+    """Make the case again; pydantic's ValidationError where it is not one of this version."""
+    return _case().validate_python(inputs, strict=False)
+
+
+def with_trials(case: Case, trials: int) -> Case:
+    """Return a case that draws so many worlds: an edition says how many were really drawn."""
+    terms = case.scenario.uncertainty.model_copy(update={"trials": trials})
+    return replace(case, scenario=case.scenario.model_copy(update={"uncertainty": terms}))
+
+
+@cache
+def _case() -> TypeAdapter[Case]:
+    return TypeAdapter(Case)

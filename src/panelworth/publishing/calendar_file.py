@@ -1,0 +1,51 @@
+"""calendar.ics: the days to keep in mind, for a member's own calendar (RFC 5545).
+
+The same bytes for the same inputs: identifiers follow from what an event is about, not from its
+day, so that a later edition moves an event instead of adding one; the stamp is as_of. No alarms.
+"""
+
+from datetime import UTC, datetime, time, timedelta
+from uuid import NAMESPACE_URL, uuid5
+
+from icalendar import Calendar, Event
+
+from panelworth.engine.results_loop import Deadline
+from panelworth.publishing.date_words import heading, one_line, remarks
+from panelworth.publishing.view import View
+
+PRODUCT = "-//panelworth//calendar//EN"
+
+
+def calendar_ics(view: View) -> bytes:
+    """Write every day to keep in mind as an event of whole days."""
+    calendar = Calendar()
+    calendar.add("prodid", PRODUCT)
+    calendar.add("version", "2.0")
+    calendar.add("calscale", "GREGORIAN")
+    calendar.add("method", "PUBLISH")
+    calendar.add("x-wr-calname", one_line(view.case.scenario.title))
+    seen: dict[str, int] = {}
+    for each in view.loop.deadlines:
+        what = identity(view, each)
+        seen[what] = seen.get(what, 0) + 1
+        calendar.add_component(_event(view, each, f"{what}|{seen[what]}"))
+    content: bytes = calendar.to_ical()
+    return content
+
+
+def identity(view: View, each: Deadline) -> str:
+    """Say what an event is about, whatever its day."""
+    parts = (view.figures.scenario, each.kind, each.option, each.name, each.supplier)
+    return "|".join((*parts, each.reference, str(each.restarted)))
+
+
+def _event(view: View, each: Deadline, what: str) -> Event:
+    event = Event()
+    event.add("uid", str(uuid5(NAMESPACE_URL, f"panelworth:{what}")))
+    event.add("dtstamp", datetime.combine(view.case.scenario.as_of, time(), tzinfo=UTC))
+    event.add("dtstart", each.first)
+    event.add("dtend", each.last + timedelta(days=1))  # RFC 5545, 3.6.1: the end is not in it
+    event.add("summary", one_line(heading(view, each)))
+    event.add("description", one_line(" ".join(remarks(view, each))))
+    event.add("transp", "TRANSPARENT")  # a day to keep in mind makes nobody busy
+    return event

@@ -1,0 +1,56 @@
+"""The page "What changed", and the same for a terminal: what moved, and which figure it moved."""
+
+from rich.table import Table
+
+from panelworth.engine.results_loop import Replay
+from panelworth.publishing.caution_lines import money_cautions
+from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows, shared
+from panelworth.publishing.view import Page, View
+
+
+def changes_page(view: View, replay: Replay) -> Page:
+    """Make the page of what moved since the last edition that differs from this one."""
+    return Page(
+        file="changes.html",
+        template="changes.html",
+        title="What changed",
+        nav="What changed",
+        description=f"What moved since the last edition: {view.case.scenario.title}",
+        content={
+            "lead": lead(view, replay),
+            "moved": moved_rows(view, replay),
+            "causes": [
+                {
+                    "option": tag,
+                    "head": head(replay, tag),
+                    "rows": cause_rows(view, replay, tag),
+                }
+                for tag in shared(view, replay)
+            ],
+            "cautions": money_cautions(view),
+        },
+    )
+
+
+def change_lines(view: View, replay: Replay) -> list[str]:
+    """Say what moved, one line each, for a terminal."""
+    lines = lead(view, replay)[:1]
+    for row in moved_rows(view, replay):
+        whose = f"“{row['option'].title}”, " if row["option"] else ""
+        lines.append(f"  {whose}{row['label']}: {row['value']}")
+    return lines
+
+
+def change_tables(view: View, replay: Replay) -> list[Table]:
+    """Return a table of causes for each option, for a terminal."""
+    tables = []
+    for tag in shared(view, replay):
+        table = Table(title=tag.title, title_justify="left", header_style="bold")
+        _, *figures = head(replay, tag)
+        table.add_column("What moved", min_width=24)
+        for figure in figures:
+            table.add_column(figure["label"], justify="right")
+        for row in cause_rows(view, replay, tag):
+            table.add_row(*row["cells"], end_section=bool(row.get("total")))
+        tables.append(table)
+    return tables

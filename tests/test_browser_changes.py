@@ -1,0 +1,52 @@
+"""The page "What changed" in Chromium: readable on a small phone, nothing for axe to find."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, sync_playwright
+
+from panelworth import publish, read
+
+ROOT = Path(__file__).parents[1]
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+
+
+@pytest.fixture(scope="module")
+def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Publish the club demo, then again after some of its numbers moved."""
+    folder = tmp_path_factory.mktemp("loop")
+    shutil.copytree(ROOT / "scenarios" / "quillmeadow-club", folder / "club")
+    for moved in (False, True):
+        path = folder / "club" / "scenario.toml"
+        text = path.read_text().replace("likely = 6.35", "likely = 6.95")
+        if moved:
+            path.write_text(text.replace("dues_per_month = 74", "dues_per_month = 79"))
+        case, problems = read(folder / "club")
+        assert case is not None, problems
+        assert publish([case], folder / "site", trials=200) == []
+    return folder / "site" / "changes.html"
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """Start Chromium once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation_on_the_page_of_changes(
+    chromium: Browser, page_file: Path, scheme: str
+) -> None:
+    page = chromium.new_page(viewport={"width": 320, "height": 900}, color_scheme=scheme)
+    page.goto(page_file.as_uri())
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
+    found = Axe().run(page).response["violations"]
+    assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
+    assert "Dues" in page.inner_text("main")
+    page.close()
