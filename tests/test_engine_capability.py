@@ -85,6 +85,9 @@ def test_the_tipping_point_is_the_nearest_weight_that_changes_the_first(
     first = set(np.flatnonzero(shares >= shares.max() - 1e-12))
     found = tipping_point(met, weights, 0, "need", names)
     rest = met @ np.where(np.arange(size[1]) == 0, 0.0, weights) / (1 - weights[0])
+    if found.tips_at is not None:
+        there = found.tips_at * met[:, 0] + (1 - found.tips_at) * rest
+        assert there[names.index(found.new_first)] == pytest.approx(there.max(), abs=1e-9)
     for place in np.linspace(0, 1, 201):
         moved = place * met[:, 0] + (1 - place) * rest
         ahead = {n for n in np.flatnonzero(moved >= moved.max() - 1e-12) if n not in first}

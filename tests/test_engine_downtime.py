@@ -124,11 +124,12 @@ def why(case: Case, start: date) -> list[str]:
 def test_a_start_is_refused_for_each_reason_it_has() -> None:
     case = planned()
     assert why(case, date(2026, 11, 30)) == ["order"]
-    assert why(case, date(2026, 12, 7)) == []
+    assert why(case, date(2026, 12, 1)) == []  # the order's own day
     assert why(case, date(2027, 2, 1)) == []  # ends on 1 March at 0 o'clock
     assert why(case, date(2027, 2, 8)) == ["fleet"]
     assert why(case, date(2027, 3, 15)) == ["fleet"]  # the second, unnamed window
-    assert why(case, date(2027, 3, 22)) == []
+    assert why(case, date(2027, 3, 20)) == ["fleet"]  # its last day is in it
+    assert why(case, date(2027, 3, 21)) == []
     assert why(case, date(2027, 5, 10)) == ["blackout"]
     assert why(case, date(2027, 6, 7)) == []
     assert "horizon" in why(case, date(2031, 11, 24))

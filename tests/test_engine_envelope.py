@@ -117,6 +117,13 @@ def test_a_burn_that_bulges_out_between_two_states_inside_is_caught() -> None:
     assert margins(corners, burn)[1] == pytest.approx(-9)
 
 
+def test_a_dent_in_the_envelope_is_where_the_margin_is_least() -> None:
+    """All at arm 15; the aft limit is 25 at 100, 20 at the corner at 200, 30 at 400."""
+    corners = corners_of([[0, 0], [0, 400], [30, 400], [20, 200], [30, 0]])
+    burn = Burn(no_fuel=mass_at(100, 15), fuel=mass_at(300, 15))
+    assert margins(corners, burn) == pytest.approx((15, 5))
+
+
 def test_a_loading_exactly_on_a_limit_in_decimals_is_allowed() -> None:
     """1584.3 + 0.1 + 0.2 is not 1584.6 in binary; as written it is."""
     plane = airplane(

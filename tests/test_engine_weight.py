@@ -117,6 +117,12 @@ def test_a_tank_ahead_of_the_forward_limit_is_full_in_the_forward_extreme() -> N
     assert aft.fuel == pytest.approx(83 / 6)
 
 
+def test_a_station_on_a_limit_is_beyond_neither() -> None:
+    stations = {"Oil": -49.0, "Front": 16.0, "Rear": 21.9, "Baggage": 8.5}
+    forward, aft = adverse_checks(airplane(stations=stations), mass_at(1169, 10.6))
+    assert forward.loads == aft.loads == {"Oil": 17.0, "Front": 170.0}
+
+
 @given(weight=numbers, arm=numbers)
 def test_removing_a_unit_mirrors_installing_it(weight: float, arm: float) -> None:
     """R-WB-1: the moment's sign is that of weight times arm; out after in changes nothing."""
@@ -149,14 +155,16 @@ def test_a_negligible_change_is_one_pound_below_five_thousand_and_so_on() -> Non
 
 
 def test_a_replacement_is_weighed_by_its_own_file_and_its_installs() -> None:
-    own = {"airplane": airplane(empty_weight=1300.0).model_dump()}
+    radio = {"name": "Old radio", "weight": 9.0, "arm": 20.0}
+    own = {"airplane": airplane(empty_weight=1300.0).model_dump(), "units": [radio]}
     option = {
         "title": "B",
         "kind": "replace",
+        "removes": ["Old radio"],  # out of the airplane that is sold
         "installs": [{"name": "Radio", "weight": 5.0, "arm": 20.0}],
     }
     case = case_of(
-        equipment={"airplane": airplane().model_dump()},
+        equipment={"airplane": airplane().model_dump(), "units": [radio]},
         options={"buy": option},
         replacements={"buy": Equipment.model_validate(own)},
     )
