@@ -10,8 +10,8 @@ from datetime import date, timedelta
 
 from panelworth.engine.results_airplane import Due
 from panelworth.model.case import Case
-from panelworth.model.dates import month_index, month_start
-from panelworth.model.scenario import MONTHS
+from panelworth.model.dates import day_after_weeks, month_index, month_start
+from panelworth.model.scenario import MONTHS, Recurring
 
 HUNDRED = 100.0
 EN_ROUTE = 10.0  # hours that 14 CFR 91.409(b) lets one fly on to where it is done
@@ -91,16 +91,30 @@ def calendar_due(case: Case) -> tuple[Due, ...]:
 
     A day before as_of means overdue.
     """
-    dues = [
-        Due(
-            name=item.name,
-            by="calendar",
-            last_day=last_good_day(item.last_done, item.every_months).isoformat(),
-            at_hours=None,
-        )
-        for item in case.scenario.aircraft.recurring
-    ]
-    return in_order(dues)
+    return in_order(_calendar(item, item.last_done) for item in case.scenario.aircraft.recurring)
+
+
+def calendar_due_after(case: Case, option_id: str) -> tuple[Due, ...]:
+    """Return the recurring items once the option is in force, the earliest first.
+
+    A list in `after` takes the place of today's; the clock of what is in `recurring_done` starts
+    again on the day of the likely finish.
+    """
+    option = case.options[option_id]
+    after = option.after.new("recurring")
+    items = case.scenario.aircraft.recurring if after is None else after
+    done = set(option.after.recurring_done)
+    back = case.scenario.as_of
+    if option.schedule:
+        back = day_after_weeks(option.schedule.start, option.schedule.weeks_down.likely)
+    return in_order(
+        _calendar(item, back if item.name in done else item.last_done) for item in items
+    )
+
+
+def _calendar(item: Recurring, done: date) -> Due:
+    last = last_good_day(done, item.every_months)
+    return Due(name=item.name, by="calendar", last_day=last.isoformat(), at_hours=None)
 
 
 def hours_due(case: Case, rules: Iterable[HourRule]) -> tuple[Due, ...]:

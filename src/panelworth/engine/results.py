@@ -6,6 +6,8 @@ Field names are the keys of figures.json; money is unrounded; what is absent is 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
+
 
 @dataclass(frozen=True, kw_only=True)
 class Likely:
@@ -101,6 +103,8 @@ class OptionFigures:
     funded: Funded | None
     bills: tuple[Bill, ...]
     swings: tuple[Swing, ...]
+    airframe: AirframeFigures | None
+    downtime: DowntimeFigures | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -286,6 +290,7 @@ class Figures:
     series: Mapping[str, Series]
     by_hours: HoursCurve
     uncertainty: Uncertainty
+    airplane: AirplaneFigures
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -328,3 +328,21 @@ class Due:
     by: Literal["calendar", "hours"]
     last_day: str
     at_hours: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AirplaneFigures:
+    """All of it by option id; an option of which the files say nothing is left out.
+
+    `due_today` are the recurring items as they stand, `due_after` as they will once the option is
+    in force, the earliest first.
+    """
+
+    weight: Mapping[str, WeightFigures]
+    electrical: Mapping[str, ElectricalFigures]
+    failures: Mapping[str, FailureFigures]
+    planners: Mapping[str, Planner]
+    openings: Mapping[str, OpeningFigures]
+    capability: CapabilityFigures | None
+    due_today: tuple[Due, ...]
+    due_after: Mapping[str, tuple[Due, ...]]

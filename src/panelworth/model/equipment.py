@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator, BeforeValidator
+from pydantic import AfterValidator
 
 from panelworth.model.value import (
     LARGEST,
@@ -19,13 +19,6 @@ PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
 Corner = tuple[float, float]
 VOLTS = (14, 28, 115, 200)
-
-
-def _rows(value: object) -> object:
-    """Take the lists within a list as the tuples that a frozen record holds."""
-    if not isinstance(value, tuple | list):
-        return value
-    return tuple(tuple(each) if isinstance(each, list) else each for each in value)
 
 
 def _corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
@@ -116,9 +109,7 @@ class Airplane(Record):
     empty_arm: float = given("Empty arm", "arm", "Center of gravity when empty.", low=-LARGEST)
     max_weight: float = given("Maximum weight", "weight", "Highest permitted weight.")
     fuel: Fuel | None = given("Fuel", "table", "Arm, usable fuel, weight.", default=None)
-    envelope: Annotated[
-        tuple[tuple[float, ...], ...], BeforeValidator(_rows), AfterValidator(_corners)
-    ] = given(
+    envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_corners)] = given(
         "Envelope", "list", "Corners [arm, weight] of the permitted range, closed.", default=()
     )
     mac: float | None = given(

@@ -12,7 +12,6 @@ from panelworth.engine.results import Figures, OptionUncertainty
 from panelworth.publishing.view import View
 
 SCHEMA = "panelworth-figures/1"
-LATER = ("airframe", "downtime")
 STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -22,7 +21,6 @@ def figures_object(figures: Figures) -> dict[str, Any]:
         option_id: {
             **asdict(option),
             **_drawn(figures.uncertainty.options[option_id]),
-            **dict.fromkeys(LATER),
         }
         for option_id, option in figures.options.items()
     }
