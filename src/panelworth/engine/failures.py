@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from panelworth.engine.calendar import Mask, Whole
 from panelworth.engine.fitted import Fitted, fitted_today, fitted_with
 from panelworth.engine.flight_rules import rule_states
-from panelworth.engine.results_airplane import FailureFigures, UnitFailure
+from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
 
@@ -62,6 +62,7 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
     missing = {name for state in rules for name in state.missing}
     return FailureFigures(
         functions=tuple(_named(network.functions, there)),
+        means=tuple(_means(fitted.units, network.functions, rules)),
         missing=tuple(sorted(missing | set(_named(network.functions, ~there)))),
         unsupported=tuple(_named(network.units, ~whole[0])),
         rules=rules,
@@ -218,6 +219,14 @@ def _single_failures(
             kept=tuple(kept),
             rules=rule_states(kept, applicable),
         )
+
+
+def _means(
+    units: Iterable[Unit], functions: Iterable[str], rules: Iterable[RuleState]
+) -> Iterator[str]:
+    needed = {part.strip() for unit in units for need in unit.needs for part in need.split("|")}
+    asked = {name for state in rules for name in state.required}
+    return (name for name in functions if name in needed - asked)
 
 
 def _named(names: Sequence[str], chosen: Mask) -> list[str]:

@@ -196,10 +196,12 @@ class FailureFigures:
 
     `missing` are functions of the rules that nothing provides even with nothing failed;
     `unsupported` are units that cannot work even then. `single_points` maps each unit whose
-    failure alone takes other units or two functions or more with it to what it takes.
+    failure alone takes other units or two functions or more with it to what it takes. `means` are
+    functions that other units need and no rule asks for, such as vacuum: of no use by themselves.
     """
 
     functions: tuple[str, ...]
+    means: tuple[str, ...]
     missing: tuple[str, ...]
     unsupported: tuple[str, ...]
     rules: tuple[RuleState, ...]

@@ -1,0 +1,71 @@
+"""What is wanted, in sentences: shares met, how many ballots, how firm the order is."""
+
+from collections.abc import Sequence
+
+from panelworth.engine.results_airplane import CapabilityFigures, TippingPoint
+from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.risk_words import chance
+from panelworth.publishing.view import OptionTag, View
+
+
+def title(view: View) -> str:
+    """Name the page for a club or an owner."""
+    return "What members want" if view.club else "What is wanted"
+
+
+def question(view: View) -> str:
+    """Ask what the page answers."""
+    return "Which option gives members what they want?" if view.club else "Does it do what I want?"
+
+
+def lead(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
+    """Say how much of what is wanted each option gives, and what weighs most."""
+    ranked = sorted(tags, key=lambda tag: -found.share[tag.id])
+    told = [f"“{tag.title}” {percent(found.share[tag.id], 0)}" for tag in ranked]
+    top = max(found.weights, key=lambda need: found.weights[need])
+    who = "members want" if view.club else "is wanted"
+    return [
+        f"Of what {who}, {joined(told)} is met.",
+        f"What weighs most is “{top}”, with {percent(found.weights[top], 0)} of all weight.",
+    ]
+
+
+def ballots(view: View) -> str:
+    """Say what the weights rest on."""
+    count, needs = len(view.case.ballots), view.case.needs
+    if not count or needs is None:
+        return "No ballots are there, so every need weighs the same."
+    kind = "mark" if needs.ballots == "approval" else "rank"
+    return f"{plural(count, 'ballot')} without names, which {kind} what is wanted."
+
+
+def firm(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
+    """Say how often each option comes first when weights move, and where the first changes."""
+    firsts = sorted(tags, key=lambda tag: -found.chance_first[tag.id])
+    told = [f"“{tag.title}” {chance(found.chance_first[tag.id])}" for tag in firsts]
+    return [
+        (
+            f"If every weight were off by up to half, first would come {joined(told)}; the whole order "
+            f"would stay as it is in {chance(found.order_kept)}."
+        ),
+        *(tipping(view, point) for point in found.tipping_points if point.tips_at is not None),
+        *_never(found),
+    ]
+
+
+def tipping(view: View, point: TippingPoint) -> str:
+    """Say at which weight of one need another option comes first."""
+    then = view.tags[point.new_first].title if point.new_first else ""
+    side = "above" if (point.tips_at or 0.0) >= point.weight else "below"
+    now = percent(point.weight, 0)
+    return (
+        f"{point.need}: {side} {percent(point.tips_at, 0)} of all weight (now {now}) “{then}” "
+        "comes first."
+    )
+
+
+def _never(found: CapabilityFigures) -> list[str]:
+    names = [f"“{point.need}”" for point in found.tipping_points if point.tips_at is None]
+    if not names:
+        return []
+    return [f"No weight of {joined(names, 'or')} alone changes which option comes first."]
