@@ -39,8 +39,8 @@ DOWNTIME = (
 WEIGHT = (
     "Planning figures, not a weight-and-balance record: weights and arms are as the files say.",
     (
-        "After the work the airplane is weighed, or calculated from exact data, by who may do that; "
-        "the record the mechanic enters and signs rules."
+        "After the work the airplane is weighed, or calculated from exact data, by who may do "
+        "that; the record the mechanic enters and signs rules."
     ),
     "Load by the airplane's own papers and people's real weights before every flight.",
 )
@@ -54,8 +54,8 @@ POWER = (
 )
 FAILURES = (
     (
-        "Planning figures, not a safety assessment: only what the files say depends on what is looked "
-        "at, and two things may share a cause they do not name."
+        "Planning figures, not a safety assessment: only what the files say depends on what is "
+        "looked at, and two things may share a cause they do not name."
     ),
     "What to do when something fails is in the airplane's handbook and your training, not here.",
 )
@@ -65,8 +65,8 @@ NEEDS = (
 )
 INSPECTIONS = (
     (
-        "Intervals follow US rules (14 CFR parts 43 and 91); other states differ. Check the current "
-        "text, airworthiness directives and the maker's own limits."
+        "Intervals follow US rules (14 CFR parts 43 and 91); other states differ. Check the "
+        "current text, airworthiness directives and the maker's own limits."
     ),
     "Which inspections an airplane needs depends on how it is used; this list is not complete.",
 )

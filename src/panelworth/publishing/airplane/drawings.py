@@ -34,7 +34,7 @@ def grouped(
         .encode(
             x=alt.X("group:N", title=None, sort=groups, axis=across),
             xOffset=alt.XOffset("option:N", sort=[tag.title for tag in tags]),
-            y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
+            y=alt.Y("y:Q", title=axis, axis=alt.Axis(tickCount=6, tickMinStep=1)),
             color=colour,
             tooltip=told,
         )
@@ -74,7 +74,7 @@ def strips(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
 
 def strips_height(count: int) -> int:
     """Return how high a picture of so many strips is."""
-    return EDGES + 58 * count
+    return EDGES + 52 * count
 
 
 def timeline(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
@@ -154,7 +154,7 @@ def envelope(
 
 def _named_rows(data: Rows, field: str) -> alt.Y:
     names = list(dict.fromkeys(each[field] for each in data))
-    return alt.Y(f"{field}:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
+    return alt.Y(f"{field}:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.25))
 
 
 def _days(field: str, data: Rows, end: str) -> alt.X:

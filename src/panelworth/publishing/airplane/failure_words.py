@@ -1,12 +1,24 @@
 """What one failure takes and leaves, in sentences: what you lose, keep, and may still fly."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
-from panelworth.publishing.formats import joined, plural
+from panelworth.publishing.formats import joined
 from panelworth.publishing.view import OptionTag
 
 NOT_BY_THREE = "more than 3"
+GROUPS = {
+    "flight instruments": (
+        *("airspeed", "altimeter", "attitude", "direction", "magnetic direction"),
+        *("rate of turn", "slip-skid"),
+    ),
+    "radios": ("communication", "navigation"),
+    "engine gauges": (
+        *("tachometer", "oil pressure", "oil temperature", "coolant temperature"),
+        *("manifold pressure", "fuel quantity"),
+    ),
+    "lights": ("anticollision light", "position lights", "landing light", "panel lighting"),
+}
 
 
 def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
@@ -25,10 +37,24 @@ def lost(found: FailureFigures, failure: UnitFailure) -> str:
 
 
 def kept(found: FailureFigures, failure: UnitFailure) -> str:
-    """List what of the rules' functions stays; "everything else" where little is lost."""
-    if len(seen(found, failure.lost)) <= 1:
-        return "everything else"
-    return joined([name for name in asked(found) if name in failure.kept]) or "nothing of these"
+    """Say what stays: by name where a group is broken, as a whole where it is not."""
+    parts, wholes = [], []
+    for group, members in GROUPS.items():
+        had = [name for name in members if name in found.functions]
+        left = [name for name in had if name in failure.kept]
+        if left and left != had:
+            parts += left
+        elif left:
+            wholes.append(f"all {group}")
+    told = [joined(parts), joined(wholes)]
+    return "; ".join(each for each in told if each) or "nothing of these"
+
+
+def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
+    """Name a unit, and what goes with it where its name does not say so."""
+    gone = seen(found, failure.lost)
+    said = all(name.casefold() in failure.unit.casefold() for name in gone)
+    return failure.unit if said else f"{failure.unit} ({joined(gone)})"
 
 
 def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
@@ -43,14 +69,6 @@ def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
     return "; ".join(told)
 
 
-def sentence(found: FailureFigures, failure: UnitFailure) -> str:
-    """Say the whole in one sentence."""
-    return (
-        f"If “{failure.unit}” fails: you lose {lost(found, failure)}; you keep "
-        f"{kept(found, failure)}."
-    )
-
-
 def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
     """Return the rules that a failure ends."""
     before = {state.rule for state in found.rules if state.met}
@@ -58,8 +76,12 @@ def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
 
 
 def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
-    """Say whether a failure takes two things or more that a pilot sees."""
-    return len(seen(found, failure.lost)) > 1
+    """Say whether a failure takes two things or more that a pilot sees, and not just its own.
+
+    A unit that takes no other along and does nothing that a flight rule asks for is no such.
+    """
+    several = len(seen(found, failure.lost)) > 1
+    return several and bool(failure.dark or ended(failure, found))
 
 
 def count_ending(found: FailureFigures, rule: str) -> int:
@@ -67,16 +89,21 @@ def count_ending(found: FailureFigures, rule: str) -> int:
     return sum(rule in ended(failure, found) for failure in found.failures)
 
 
+def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
+    """Say how many units of each option end IFR by failing alone."""
+    told = [f"{count_ending(found[tag.id], 'IFR')} with “{tag.title}”" for tag in tags]
+    return f"Units that end IFR by failing alone: {joined(told)}."
+
+
 def summary(tag: OptionTag, found: FailureFigures) -> str:
-    """Say how many single failures end IFR and day VFR, and how many take several things."""
-    many = sum(takes_much(found, failure) for failure in found.failures)
-    day, ifr = count_ending(found, "day VFR"), count_ending(found, "IFR")
-    missing = [state.rule for state in found.rules if not state.met]
-    never = f" It has not all that {joined(missing)} asks for to begin with." if missing else ""
+    """Say how many single failures end day VFR, and which take several things at once."""
+    much = [f"“{each.unit}”" for each in found.failures if takes_much(found, each)]
+    several = f"several things at once go with {joined(much)}" if much else "none takes much along"
+    absent = [state.rule for state in found.rules if not state.met]
+    never = f" It has not all that {joined(absent)} asks for to begin with." if absent else ""
     return (
-        f"With “{tag.title}” {plural(many, 'single failure')} "
-        f"{'takes' if many == 1 else 'take'} several things at once; {day} of "
-        f"{len(found.failures)} units end day VFR by failing alone, {ifr} end IFR.{never}"
+        f"“{tag.title}”: {count_ending(found, 'day VFR')} of {len(found.failures)} units end day "
+        f"VFR by failing alone; {several}.{never}"
     )
 
 

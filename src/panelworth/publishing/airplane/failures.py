@@ -19,17 +19,17 @@ HOW = (
     (
         "A unit works when it has not failed and each of its needs is met by something that works. "
         "Every unit is failed alone, then every two and every three together. A set that loses a "
-        "function, and from which none can be left out, is a minimal cut set; one of a single unit is "
-        "a single point of failure."
+        "function, and from which none can be left out, is a minimal cut set; one of a single unit "
+        "is a single point of failure."
     ),
     (
-        "A battery counts as a source however short it lasts: the page on power tells its minutes. How "
-        "likely a failure is plays no part."
+        "A battery counts as a source however short it lasts: the page on power tells its minutes. "
+        "How likely a failure is plays no part."
     ),
     (
-        "Flight rules: the functions that 14 CFR 91.205 (b), (c) and (d) list for day VFR, night VFR "
-        "and IFR, as far as they are in the panel. Whether a flight may go on or start is for the "
-        "pilot, the rules' current text and the airplane's own papers."
+        "Flight rules: the functions that 14 CFR 91.205 (b), (c) and (d) list for day VFR, night "
+        "VFR and IFR, as far as they are in the panel. Whether a flight may go on or start is for "
+        "the pilot, the rules' current text and the airplane's own papers."
     ),
 )
 
@@ -41,7 +41,10 @@ def failures_page(view: View) -> Page | None:
     if not tags:
         return None
     answer = Answer(
-        lead=[words.summary(tag, found[tag.id]) for tag in tags],
+        lead=[
+            words.headline(tags, found),
+            *(words.summary(tag, found[tag.id]) for tag in tags),
+        ],
         charts=[ending(view, tags)],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
         how=HOW,
@@ -78,14 +81,22 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
     found = view.figures.airplane.failures
     names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
     rows = [
-        [name, *(words.fewest(found[tag.id].cut_sets.get(name)) for tag in tags)] for name in names
+        [
+            name[0].upper() + name[1:],
+            *(words.fewest(found[tag.id].cut_sets.get(name)) for tag in tags),
+        ]
+        for name in names
     ]
+    rows.sort(key=lambda row: len(set(row[1:])) == 1)
     table = Table(
         caption="Units that must fail together before it is lost",
         head=["What you lose", *(tag.title for tag in tags)],
         rows=rows,
     )
-    said = "1 means that a single failure takes it; 2 that two must fail together."
+    said = (
+        "1 means that a single failure takes it; 2 that two must fail together. First what the "
+        "options differ in."
+    )
     return Section(id="how-many", title="How many failures it takes", lines=[said], tables=[table])
 
 
@@ -99,8 +110,7 @@ def _section(view: View, tag: OptionTag) -> Section:
         id=f"failures-{tag.id}",
         option=tag,
         lines=lines,
-        bullets=_small(found),
-        tables=[*_matrix(found, much), _cuts(found)],
+        tables=[*_matrix(found, much), *_small(found), _cuts(found)],
     )
 
 
@@ -134,24 +144,33 @@ def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
     ]
 
 
-def _small(found: FailureFigures) -> list[str]:
-    """Group the failures that take one thing or none by the flight rules they end."""
-    groups: dict[str, list[str]] = {}
+def _small(found: FailureFigures) -> list[Table]:
+    """Group all other single failures by the flight rules they end, most of them first."""
+    groups: dict[tuple[str, ...], list[str]] = {}
     for failure in found.failures:
-        if words.takes_much(found, failure):
-            continue
-        taken = words.seen(found, failure.lost)
-        over = words.ended(failure, found)
-        ends = (
-            f"Takes one thing and ends {joined(over)}"
-            if over
-            else "Takes one thing no rule asks for"
+        if not words.takes_much(found, failure):
+            key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
+            groups.setdefault(key, []).append(words.with_loss(found, failure))
+    rows = [[_ends(key), joined(groups[key])] for key in sorted(groups, key=_worst_first)]
+    return [
+        Table(
+            caption="All other single failures",
+            head=["What it ends", {"label": "If one of these fails (and what goes)", "text": True}],
+            rows=rows,
+            cards=True,
         )
-        title = ends if taken else "Takes nothing you see: something else stands in"
-        same = taken and taken[0].casefold() in failure.unit.casefold()
-        told = failure.unit if same or not taken else f"{failure.unit} ({taken[0]})"
-        groups.setdefault(title, []).append(told)
-    return [f"{title}: {joined(units)}." for title, units in groups.items()]
+    ]
+
+
+def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
+    return -len(key), bool(key[-1]), key
+
+
+def _ends(key: tuple[str, ...]) -> str:
+    *rules, nothing = key
+    if nothing:
+        return "Nothing: something else stands in"
+    return f"Ends {joined(rules)}" if rules else "Ends none of the three"
 
 
 def _cuts(found: FailureFigures) -> Table:

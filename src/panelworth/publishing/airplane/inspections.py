@@ -16,13 +16,13 @@ from panelworth.publishing.view import OptionTag, Page, View
 QUESTION = "What inspection comes next?"
 HOW = (
     (
-        "An item is good through the last day of the month that lies its interval after the month it "
-        "was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
+        "An item is good through the last day of the month that lies its interval after the month "
+        "it was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
         "91.411 and 91.413). The first day to be reached binds."
     ),
     (
-        "Items by flying hours, such as a 100-hour inspection, are not in these files and not here. An "
-        "option's dates take its likely finish."
+        "Items by flying hours, such as a 100-hour inspection, are not in these files and not "
+        "here. An option's dates take its likely finish."
     ),
 )
 

@@ -14,14 +14,14 @@ from panelworth.publishing.view import OptionTag, Page, View
 
 HOW = (
     (
-        "An option meets a need when its units, with nothing failed, provide every function the need "
-        "takes. What a need weighs is its share of all marks on the ballots, or of all points where "
-        "ballots rank: with n needs the first gets n points, the second one less, and so on; equal "
-        "ranks share."
+        "An option meets a need when its units, with nothing failed, provide every function the "
+        "need takes. What a need weighs is its share of all marks on the ballots, or of all points "
+        "where ballots rank: with n needs the first gets n points, the second one less, and so "
+        "on; equal ranks share."
     ),
     (
-        "How firm the order is: every weight is drawn anew, evenly from half to one and a half times "
-        "its own, 10,000 times."
+        "How firm the order is: every weight is drawn anew, evenly from half to one and a half "
+        "times its own, 10,000 times."
     ),
 )
 

@@ -7,6 +7,8 @@ from panelworth.publishing.formats import joined, percent, plural
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
 
+EDGE = 0.005  # weights nearer than this to all or nothing
+
 
 def title(view: View) -> str:
     """Name the page for a club or an owner."""
@@ -45,10 +47,10 @@ def firm(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> lis
     told = [f"“{tag.title}” {chance(found.chance_first[tag.id])}" for tag in firsts]
     return [
         (
-            f"If every weight were off by up to half, first would come {joined(told)}; the whole order "
-            f"would stay as it is in {chance(found.order_kept)}."
+            f"If every weight were off by up to half, first would come {joined(told)}; the whole "
+            f"order would stay as it is in {chance(found.order_kept)}."
         ),
-        *(tipping(view, point) for point in found.tipping_points if point.tips_at is not None),
+        *(tipping(view, point) for point in found.tipping_points if _tips(point)),
         *_never(found),
     ]
 
@@ -65,7 +67,13 @@ def tipping(view: View, point: TippingPoint) -> str:
 
 
 def _never(found: CapabilityFigures) -> list[str]:
-    names = [f"“{point.need}”" for point in found.tipping_points if point.tips_at is None]
+    names = [f"“{point.need}”" for point in found.tipping_points if not _tips(point)]
     if not names:
         return []
-    return [f"No weight of {joined(names, 'or')} alone changes which option comes first."]
+    which = joined(names, "or")
+    return [f"No weight of {which} alone, short of all or nothing, changes what comes first."]
+
+
+def _tips(point: TippingPoint) -> bool:
+    """Say whether the first changes before a need weighs all or nothing."""
+    return point.tips_at is not None and EDGE < point.tips_at < 1 - EDGE

@@ -14,14 +14,14 @@ from panelworth.publishing.view import OptionTag, Page, View
 QUESTION = "What should be done while it is open?"
 HOW = (
     (
-        "Now: the price while the panel is open, paid at the finish. Later: what the job costs then, "
-        "times the chance that it falls due in a year, over the years counted, for as long as it has "
-        "not been done. Both in today's money."
+        "Now: the price while the panel is open, paid at the finish. Later: what the job costs "
+        "then, times the chance that it falls due in a year, over the years counted, for as long "
+        "as it has not been done. Both in today's money."
     ),
     (
-        "Even at: the chance a year from which doing it now is the cheaper way. Lows and highs take a "
-        "job's prices and chance at their worst and at their best all together, which is wider than "
-        "8 in 10 futures."
+        "Even at: the chance a year from which doing it now is the cheaper way. Lows and highs "
+        "take a job's prices and chance at their worst and at their best all together, which is "
+        "wider than 8 in 10 futures."
     ),
 )
 
@@ -33,7 +33,10 @@ def openings_page(view: View) -> Page | None:
     if not tags or not view.case.scenario.jobs:
         return None
     answer = Answer(
-        lead=[words.saving(view, tag, found[tag.id]) for tag in tags],
+        lead=[
+            words.headline(view, tags),
+            *(words.saving(view, tag, found[tag.id]) for tag in tags),
+        ],
         charts=[saved(view, tags[-1])],
         sections=[_prices(view), *(_section(view, tag) for tag in tags)],
         how=HOW,

@@ -1,8 +1,20 @@
 """Small jobs while the panel is open, in sentences: what doing them now likely saves."""
 
+from collections.abc import Sequence
+
 from panelworth.engine.results_airplane import Opening, OpeningFigures
 from panelworth.publishing.formats import joined, percent, plural
 from panelworth.publishing.view import OptionTag, View
+
+
+def headline(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say what the jobs that each option includes likely save."""
+    found, change = view.figures.airplane.openings, view.formats.change
+    told = [f"{change(found[tag.id].included_saving)} with “{tag.title}”" for tag in tags]
+    return (
+        "Doing the included small jobs while it is open, instead of later, likely saves "
+        f"{joined(told)}, in today's money."
+    )
 
 
 def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
@@ -10,13 +22,14 @@ def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
     inside = [job for job in found.jobs if job.included]
     if not inside:
         return f"“{tag.title}” includes none of the {plural(len(found.jobs), 'small job')}."
-    whole = f"all {len(inside)}" if len(inside) == len(found.jobs) else str(len(inside))
+    whole = plural(len(found.jobs), "small job")
+    whole = f"all {whole}" if len(inside) == len(found.jobs) else f"{len(inside)} of {whole}"
     likely = sum(job.saving for job in inside)
     low, high = sum(job.saving_low for job in inside), sum(job.saving_high for job in inside)
     change, end = view.formats.change, "saves" if likely >= 0 else "costs"
     return (
-        f"“{tag.title}” does {whole} of the {plural(len(found.jobs), 'small job')}: that likely "
-        f"{end} {view.formats.money(abs(likely))} in today's money ({change(low)} with everything "
+        f"“{tag.title}” does {whole}: that likely {end} "
+        f"{view.formats.money(abs(likely))} in today's money ({change(low)} with everything "
         f"against it, {change(high)} with everything for it)."
     )
 

@@ -16,9 +16,10 @@ QUESTION = "Is there power enough?"
 RULE = 80.0  # percent, AC 43.13-1B par 11-35a
 HOW = (
     (
-        "The continuous load of a phase adds up what is on in it; intermittent loads come on top, all "
-        "at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the alternator's "
-        "rating where it is not monitored; that is a rule of thumb and no electrical load analysis."
+        "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
+        "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
+        "alternator's rating where it is not monitored; that is a rule of thumb and no electrical "
+        "load analysis."
     ),
     (
         "Minutes = time until the failure is seen at full load, then what is left of the battery's "
@@ -40,7 +41,7 @@ def power_page(view: View) -> Page | None:
         return None
     drawn = phases(view, tags)
     answer = Answer(
-        lead=lead(view, tags),
+        lead=[words.headline(tags, found), words.battery(tags, found)],
         charts=[drawn] if drawn else [],
         columns=["Option", "Most in a phase", "Share of the alternator", "Essential", "On battery"],
         rows=[{"option": tag, "cells": _cells(found[tag.id])} for tag in tags],
@@ -49,12 +50,6 @@ def power_page(view: View) -> Page | None:
         cautions=[*POWER, *MAINTENANCE],
     )
     return airplane_page(file="power.html", title="Power", question=QUESTION, answer=answer)
-
-
-def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say each option's load and its minutes on the battery."""
-    found = view.figures.airplane.electrical
-    return [f"{words.load(tag, found[tag.id])} {words.battery(tag, found[tag.id])}" for tag in tags]
 
 
 def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:

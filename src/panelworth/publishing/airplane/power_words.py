@@ -1,7 +1,9 @@
 """Electrical load and battery minutes in sentences; a rule of thumb and no load analysis."""
 
+from collections.abc import Mapping, Sequence
+
 from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures, Span
-from panelworth.publishing.formats import NONE, about, amps, number, percent, plural
+from panelworth.publishing.formats import NONE, about, amps, joined, number, percent, plural
 from panelworth.publishing.view import OptionTag
 
 VERDICTS = {
@@ -12,13 +14,24 @@ VERDICTS = {
 }
 
 
-def load(tag: OptionTag, found: ElectricalFigures) -> str:
-    """Say what the worst phase draws, against the alternator."""
-    said = f"With “{tag.title}” {found.worst_phase} draws most, {amps(found.continuous_load)}"
-    if found.alternator is None or found.verdict is None:
-        return f"{said}; no alternator is described."
-    share = percent(found.load_share, 0)
-    return f"{said}: {share} of the alternator's {amps(found.alternator)}, {verdict(found)}."
+def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+    """Say what share of the alternator the options ask for, against the rule of thumb."""
+    known = [found[tag.id].load_share for tag in tags]
+    shares = sorted(share for share in known if share is not None)
+    if not shares:
+        return "No alternator is described, so no share of it can be told."
+    span = percent(shares[-1], 0)
+    if percent(shares[0], 0) != span:
+        span = f"{percent(shares[0], 0)} to {span}"
+    return (
+        f"In the phase that draws most the alternator gives {span} of what it can; the rule of "
+        f"thumb is 80 % at most.{_over(tags, found)}"
+    )
+
+
+def _over(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+    over = [f"“{tag.title}”" for tag in tags if found[tag.id].verdict not in (None, "within")]
+    return f" More than that: {joined(over)}." if over else ""
 
 
 def verdict(found: ElectricalFigures) -> str:
@@ -26,14 +39,18 @@ def verdict(found: ElectricalFigures) -> str:
     return VERDICTS[found.verdict] if found.verdict else NONE
 
 
-def battery(tag: OptionTag, found: ElectricalFigures) -> str:
-    """Say how long the battery carries what is essential, in the phase that drains it fastest."""
-    if found.shortest_endurance is None:
-        return f"No battery minutes can be told for “{tag.title}”."
-    return (
-        f"If the alternator fails, the battery carries what is essential with “{tag.title}” for "
-        f"likely {minutes(found.shortest_endurance)}."
-    )
+def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+    """Say how long the battery carries what is essential, from the shortest to the longest."""
+    spans = [(found[tag.id].shortest_endurance, tag) for tag in tags]
+    known = [(span, tag) for span, tag in spans if span is not None]
+    if not known:
+        return "How long the battery lasts cannot be told from the files."
+    least = min(known, key=lambda each: each[0].likely)
+    most = max(known, key=lambda each: each[0].likely)
+    told = f"{minutes(least[0])} with “{least[1].title}”"
+    if most[1] is not least[1]:
+        told = f"{told} and up to {minutes(most[0])} with “{most[1].title}”"
+    return f"If it fails, the battery carries what is essential for likely {told}."
 
 
 def minutes(span: Span | None) -> str:

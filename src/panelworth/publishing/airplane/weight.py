@@ -36,14 +36,14 @@ def weight_page(view: View) -> Page | None:
 HOW = (
     (
         "New empty weight = old, less what comes out, plus what goes in; its moment likewise with "
-        "weight × arm; CG = moment ÷ weight. Useful load = maximum weight less empty weight; beside "
-        "full tanks it is less the fuel as well."
+        "weight × arm; CG = moment ÷ weight. Useful load = maximum weight less empty weight; "
+        "beside full tanks it is less the fuel as well."
     ),
     (
-        "Each loading is followed from the fuel it starts with to none, exactly along the way and not "
-        "at a few points. Furthest forward and aft: what is always aboard, then the most at every "
-        "station beyond the limit and nothing at the others, with the fuel that is worse (after AC "
-        "43.13-1B, notes to figures 10-10 and 10-11)."
+        "Each loading is followed from the fuel it starts with to none, exactly along the way and "
+        "not at a few points. Furthest forward and aft: what is always aboard, then the most at "
+        "every station beyond the limit and nothing at the others, with the fuel that is worse "
+        "(after AC 43.13-1B, notes to figures 10-10 and 10-11)."
     ),
 )
 
@@ -54,10 +54,9 @@ def weight_of(view: View, tag: OptionTag) -> WeightFigures:
 
 
 def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say what each option changes, and whether all loadings stay inside."""
-    said = [words.change(view, tag, weight_of(view, tag)) for tag in tags]
-    inside = words.all_within(view, {tag.id: weight_of(view, tag) for tag in tags})
-    return [" ".join(said), *([inside] if inside else [])]
+    """Say what is left beside full tanks, and what each option changes."""
+    found = {tag.id: weight_of(view, tag) for tag in tags}
+    return [words.headline(view, found), *(words.change(view, tag, found[tag.id]) for tag in tags)]
 
 
 def carried(view: View, tags: Sequence[OptionTag]) -> Chart:

@@ -1,5 +1,7 @@
 """Weight and balance in sentences: what changes, what can be carried, what margin is left."""
 
+from collections.abc import Mapping
+
 from panelworth.engine.results_airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
 from panelworth.publishing.formats import joined, signed
 from panelworth.publishing.view import OptionTag, View
@@ -12,7 +14,7 @@ def change(view: View, tag: OptionTag, found: WeightFigures) -> str:
         return f"“{tag.title}” leaves an airplane of {weight(found.empty_weight)} empty."
     moved = found.empty_weight_change
     if not moved:
-        return f"“{tag.title}” leaves the empty weight at {weight(found.empty_weight)}."
+        return f"“{tag.title}” leaves the empty weight as it is, {weight(found.empty_weight)}."
     than = "the airplane" if view.case.options[tag.id].kind != "replace" else "an airplane"
     heavier = "heavier" if moved > 0 else "lighter"
     return f"“{tag.title}” leaves {than} {weight(abs(moved))} {heavier}{_carries(view, found)}."
@@ -28,7 +30,21 @@ def _carries(view: View, found: WeightFigures) -> str:
     return f"{now}, {view.formats.weight(abs(moved))} {'more' if moved > 0 else 'less'} than today"
 
 
-def all_within(view: View, found: dict[str, WeightFigures]) -> str:
+def headline(view: View, found: Mapping[str, WeightFigures]) -> str:
+    """Say what can be carried beside full tanks over all options, and whether loadings fit."""
+    carried = [each.full_fuel_payload for each in found.values()]
+    known = sorted(each for each in carried if each is not None)
+    fits = all_within(view, found)
+    if not known:
+        return fits or "What can be carried beside full tanks is not known."
+    weight = view.formats.weight
+    span = weight(known[-1])
+    if weight(known[0]) != span:
+        span = f"{weight(known[0])} to {span}"
+    return f"Beside full tanks {span} is left for people and bags. {fits}".strip()
+
+
+def all_within(view: View, found: Mapping[str, WeightFigures]) -> str:
     """Say whether every loading of every option stays inside its limits, and which does not."""
     wrong = [
         f"“{trace.name}” with “{view.tags[option].title}”"

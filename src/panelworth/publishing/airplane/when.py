@@ -24,7 +24,7 @@ def when_page(view: View) -> Page | None:
     if not tags:
         return None
     answer = Answer(
-        lead=lead(view, tags),
+        lead=[words.headline(view, tags), *lead(view, tags)],
         charts=[strip(view, tags), fleet(view, tags)],
         sections=[_section(view, tag) for tag in tags],
         how=_how(view, tags),
@@ -170,16 +170,17 @@ def _how(view: View, tags: list[OptionTag]) -> list[str]:
     weeks = planner_of(view, tags[0]).weeks
     most = view.case.fleet.max_down if view.case.fleet else None
     rule = f" At most {plural(most, 'airplane')} may be down at once." if most else ""
-    share = " that members do not move to another airplane" if view.club else ""
+    moved = ", of those hours that members do not move to another airplane" if view.club else ""
     return [
         (
             f"Each of {plural(len(weeks), 'Monday')} from {day(weeks[0].start)} is tried with the "
-            f"likely weeks down. Lost are the season's hours of those days{share}; each is worth the "
-            "hourly rate less fuel, oil, engine reserve and other costs of an hour."
+            "likely weeks down. Hours lost are the season's hours of those days in this airplane. "
+            f"The money is what an hour leaves over{moved}: the hourly rate less fuel, oil, "
+            "engine reserve and other costs of an hour."
         ),
         (
-            "A start is refused before the equipment is ordered, on days when none may be down, and "
-            f"when too many others are.{rule} Chances take the range of the weeks down as the files "
-            "give it."
+            "A start is refused before the equipment is ordered, on days when none may be down, "
+            f"and when too many others are.{rule} Chances take the range of the weeks down as the "
+            "files give it."
         ),
     ]

@@ -16,7 +16,19 @@ def lost(view: View, planner: Planner, week: StartWeek) -> str:
     hours = f"{plural(week.lost_hours, 'hour')} of flying"
     if planner.ranked_by == "lost_hours":
         return hours
-    return f"{hours} and {view.formats.money(week.lost_contribution)} that it would have brought in"
+    return f"{hours} and the {view.formats.money(week.lost_contribution)} it would have left over"
+
+
+def headline(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say how many hours the starts as planned lose, and which of them cannot be."""
+    planners = view.figures.airplane.planners
+    hours = sorted(planners[tag.id].own.lost_hours for tag in tags)
+    span = plural(hours[-1], "hour")
+    if about(hours[0]) != about(hours[-1]):
+        span = f"{about(hours[0])} to {span}"
+    refused = [f"“{tag.title}”" for tag in tags if planners[tag.id].own.refusals]
+    cannot = f"; {joined(refused)} cannot start as planned" if refused else ""
+    return f"Starting as planned loses {span} of flying{cannot}."
 
 
 def own_start(view: View, tag: OptionTag, planner: Planner) -> str:
