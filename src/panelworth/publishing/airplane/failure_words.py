@@ -81,29 +81,36 @@ def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
     A unit that takes no other along and does nothing that a flight rule asks for is no such.
     """
     several = len(seen(found, failure.lost)) > 1
-    return several and bool(failure.dark or ended(failure, found))
+    return several and bool(failure.dark or set(failure.lost) & set(asked(found)))
 
 
-def count_ending(found: FailureFigures, rule: str) -> int:
-    """Count the single failures that end a flight rule."""
+def count_ending(found: FailureFigures, rule: str) -> int | None:
+    """Count the single failures that end a flight rule, None where it is not met to begin with."""
+    if not any(state.rule == rule and state.met for state in found.rules):
+        return None
     return sum(rule in ended(failure, found) for failure in found.failures)
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
     """Say how many units of each option end IFR by failing alone."""
-    told = [f"{count_ending(found[tag.id], 'IFR')} with “{tag.title}”" for tag in tags]
-    return f"Units that end IFR by failing alone: {joined(told)}."
+    counts = {tag.title: count_ending(found[tag.id], "IFR") for tag in tags}
+    told = [f"{count} with “{title}”" for title, count in counts.items() if count is not None]
+    never = [f"“{title}”" for title, count in counts.items() if count is None]
+    said = f"Units that end IFR by failing alone: {joined(told)}." if told else ""
+    lacks = f"Not all that IFR asks for is there with {joined(never)}." if never else ""
+    return f"{said} {lacks}".strip()
 
 
 def summary(tag: OptionTag, found: FailureFigures) -> str:
     """Say how many single failures end day VFR, and which take several things at once."""
     much = [f"“{each.unit}”" for each in found.failures if takes_much(found, each)]
     several = f"several things at once go with {joined(much)}" if much else "none takes much along"
-    absent = [state.rule for state in found.rules if not state.met]
-    never = f" It has not all that {joined(absent)} asks for to begin with." if absent else ""
+    count = count_ending(found, "day VFR")
+    if count is None:
+        return f"“{tag.title}”: not all that day VFR asks for is there; {several}."
     return (
-        f"“{tag.title}”: {count_ending(found, 'day VFR')} of {len(found.failures)} units end day "
-        f"VFR by failing alone; {several}.{never}"
+        f"“{tag.title}”: {count} of {len(found.failures)} units end day VFR by failing alone; "
+        f"{several}."
     )
 
 

@@ -40,12 +40,13 @@ def failures_page(view: View) -> Page | None:
     tags = [tag for tag in view.tags.values() if tag.id in found and found[tag.id].failures]
     if not tags:
         return None
+    drawn = ending(view, tags)
     answer = Answer(
         lead=[
             words.headline(tags, found),
             *(words.summary(tag, found[tag.id]) for tag in tags),
         ],
-        charts=[ending(view, tags)],
+        charts=[drawn] if drawn else [],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
         how=HOW,
         cautions=[*FAILURES, *MAINTENANCE],
@@ -54,21 +55,26 @@ def failures_page(view: View) -> Page | None:
     return airplane_page(file=file, title=title, question=QUESTION, answer=answer)
 
 
-def ending(view: View, tags: Sequence[OptionTag]) -> Chart:
+def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
     """Draw how many single failures end each flight rule, a bar an option."""
     found, data, rows = view.figures.airplane.failures, [], []
     for tag in tags:
         counts = {rule: words.count_ending(found[tag.id], rule) for rule in RULES}
         for rule, count in counts.items():
-            told = f"{count} of {len(found[tag.id].failures)} units"
-            at = {"group": rule[0].upper() + rule[1:], "option": tag.title}
-            data.append({**at, "y": count, "told": told})
-        rows.append([{"option": tag}, *(str(count) for count in counts.values())])
+            if count is not None:
+                told = f"{count} of {len(found[tag.id].failures)} units"
+                at = {"group": rule[0].upper() + rule[1:], "option": tag.title}
+                data.append({**at, "y": count, "told": told})
+        never = "not there to begin with"
+        cells = [never if count is None else str(count) for count in counts.values()]
+        rows.append([{"option": tag}, *cells])
+    if not data:
+        return None
     return Chart(
         id="ending",
         title="Single failures that end each kind of flying",
         summary="How many units, each failing alone, take away something that the flight rule "
-        "asks for. Fewer is better.",
+        "asks for. Fewer is better; no bar: it is not there to begin with.",
         spec=drawings.grouped(list(view.tags.values()), data, "Units"),
         head=["Option", "Day VFR", "Night VFR", "IFR"],
         rows=rows,
@@ -155,7 +161,7 @@ def _small(found: FailureFigures) -> list[Table]:
     return [
         Table(
             caption="All other single failures",
-            head=["What it ends", {"label": "If one of these fails (and what goes)", "text": True}],
+            head=["What it ends", {"label": "Units (what goes)", "text": True}],
             rows=rows,
             cards=True,
         )

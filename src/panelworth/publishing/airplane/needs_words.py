@@ -23,11 +23,11 @@ def question(view: View) -> str:
 def lead(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
     """Say how much of what is wanted each option gives, and what weighs most."""
     ranked = sorted(tags, key=lambda tag: -found.share[tag.id])
-    told = [f"“{tag.title}” {percent(found.share[tag.id], 0)}" for tag in ranked]
+    told = [f"“{tag.title}” gives {percent(found.share[tag.id], 0)}" for tag in ranked]
     top = max(found.weights, key=lambda need: found.weights[need])
     who = "members want" if view.club else "is wanted"
     return [
-        f"Of what {who}, {joined(told)} is met.",
+        f"Of what {who}, {joined(told)}.",
         f"What weighs most is “{top}”, with {percent(found.weights[top], 0)} of all weight.",
     ]
 
@@ -38,7 +38,8 @@ def ballots(view: View) -> str:
     if not count or needs is None:
         return "No ballots are there, so every need weighs the same."
     kind = "mark" if needs.ballots == "approval" else "rank"
-    return f"{plural(count, 'ballot')} without names, which {kind} what is wanted."
+    cast = plural(count, "ballot")
+    return f"The weights come from {cast} without names, which {kind} what is wanted."
 
 
 def firm(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:

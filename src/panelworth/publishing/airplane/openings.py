@@ -19,7 +19,7 @@ HOW = (
         "as it has not been done. Both in today's money."
     ),
     (
-        "Even at: the chance a year from which doing it now is the cheaper way. Lows and highs "
+        "Pays from: the chance a year from which doing it now is the cheaper way. Lows and highs "
         "take a job's prices and chance at their worst and at their best all together, which is "
         "wider than 8 in 10 futures."
     ),
@@ -95,7 +95,7 @@ def _prices(view: View) -> Section:
 def _section(view: View, tag: OptionTag) -> Section:
     found = view.figures.airplane.openings[tag.id]
     rows = [_row(view, job) for job in found.jobs]
-    head: Sequence[Any] = ["Job", "In this option", "Likely saving", "Even at"]
+    head: Sequence[Any] = ["Job", "In this option", "Likely saving", "Pays from a chance of"]
     table = Table(caption=f"Jobs with {tag.title}", head=head, rows=rows, cards=True)
     lines = [*words.jobs_apart(found)]
     return Section(id=f"open-{tag.id}", option=tag, lines=lines, tables=[table])

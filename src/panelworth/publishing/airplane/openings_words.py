@@ -9,8 +9,8 @@ from panelworth.publishing.view import OptionTag, View
 
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
     """Say what the jobs that each option includes likely save."""
-    found, change = view.figures.airplane.openings, view.formats.change
-    told = [f"{change(found[tag.id].included_saving)} with “{tag.title}”" for tag in tags]
+    found, money = view.figures.airplane.openings, view.formats.money
+    told = [f"{money(found[tag.id].included_saving)} with “{tag.title}”" for tag in tags]
     return (
         "Doing the included small jobs while it is open, instead of later, likely saves "
         f"{joined(told)}, in today's money."

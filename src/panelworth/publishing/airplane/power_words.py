@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures, Span
-from panelworth.publishing.formats import NONE, about, amps, joined, number, percent, plural
+from panelworth.publishing.formats import NONE, about, amps, joined, number, percent, plural, tenths
 from panelworth.publishing.view import OptionTag
 
 VERDICTS = {
@@ -63,9 +63,9 @@ def minutes(span: Span | None) -> str:
 
 
 def current(span: Span) -> str:
-    """Write amps with their range."""
+    """Write amps with their range: "34.8 A (33.8 to 36.6)"."""
     told = amps(span.likely)
-    low, high = amps(span.low), amps(span.high)
+    low, high = tenths(span.low), tenths(span.high)
     return told if low == high else f"{told} ({low} to {high})"
 
 

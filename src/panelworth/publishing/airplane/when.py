@@ -117,11 +117,15 @@ def fleet(view: View, tags: list[OptionTag]) -> Chart:
     data = [each for tag in tags for each in _planned(view, tag)]
     data += _others(view)
     rows = [[each["name"], each["told"]] for each in data if not (each["faint"] and each["option"])]
+    below = (
+        " Below, the other aircraft's planned downtime and the days on which none may be down."
+        if view.case.fleet
+        else ""
+    )
     return Chart(
         id="fleet",
-        title="Who is down when",
-        summary="Each option as planned, likely weeks full and the longest ones pale; below, the "
-        "other aircraft's planned downtime and the days on which none may be down.",
+        title="Who is down when" if view.case.fleet else "How long it is away",
+        summary=f"Each option as planned, the likely weeks full and the longest ones pale.{below}",
         spec=drawings.timeline(list(view.tags.values()), data),
         head=["What", {"label": "When", "text": True}],
         rows=rows,

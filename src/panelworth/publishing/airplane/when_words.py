@@ -95,11 +95,13 @@ def _stretch(first: str, last: str) -> str:
 
 
 def best_starts(planner: Planner) -> list[str]:
-    """Say the best Mondays by cost and by risk."""
+    """Say the best Mondays by cost, and by risk where there are closed days to run into."""
     if not planner.best_by_cost:
         return ["Every Monday looked at is refused; the table says why."]
     by = "flying lost" if planner.ranked_by == "lost_hours" else "money lost"
     cost, risk = windows(planner, planner.best_by_cost), windows(planner, planner.best_by_risk)
+    if all(week.room_weeks is None for week in planner.weeks):
+        return [f"Least {by}: start on a Monday from {cost}."]
     safest = planner.weeks[planner.best_by_risk[0]].chance_conflict
     if cost == risk:
         return [f"Least {by} and least risk both: start on a Monday from {cost}."]
@@ -111,8 +113,8 @@ def best_starts(planner: Planner) -> list[str]:
 
 def _conflict(share: float) -> str:
     if share < RARE:
-        return "an overrun then meets no closed day"
-    return f"an overrun then meets a closed day in {chance(share)}"
+        return "an overrun then meets no day on which it may not be down"
+    return f"an overrun then meets a day on which it may not be down in {chance(share)}"
 
 
 def risk(planner: Planner) -> str:
@@ -121,7 +123,7 @@ def risk(planner: Planner) -> str:
     if own.refusals:
         return ""
     if own.room_weeks is None:
-        return "No closed day comes after it in the time looked at."
+        return "No day on which it may not be down follows in the time looked at."
     room = plural(max(own.room_weeks, 0.0), "week")
     told = f"From the likely finish there are {room} until the next day it may not be down"
     share = chance(own.chance_conflict)
