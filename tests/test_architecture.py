@@ -23,7 +23,9 @@ MAY_IMPORT = {
     "model": ("model", "problems"),
     "reading": ("reading", "model", "problems"),
     "engine": ("engine", "model"),
-    "publishing": ("publishing", "engine.results", "model", "problems"),
+    "publishing": (
+        *("publishing", "engine.results", "engine.results_airplane", "model", "problems"),
+    ),
 }
 WRITES_TO_DISC = "publishing/site"
 WRITING = {

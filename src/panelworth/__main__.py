@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from panelworth.model.case import Case
 
 FOLDER = click.Path(path_type=Path)
-KINDS = ("scenario", "option", "equipment", "fleet")
+KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 
 
 trials_option = click.option(
