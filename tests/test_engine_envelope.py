@@ -32,7 +32,7 @@ polygons = st.lists(corner, min_size=3, max_size=8, unique=True).filter(
 )
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(corners=polygons, arm=whole, weight=whole)
 def test_a_point_is_inside_exactly_when_shapely_says_so_boundary_included(
     corners: Corners, arm: float, weight: float
@@ -41,7 +41,7 @@ def test_a_point_is_inside_exactly_when_shapely_says_so_boundary_included(
     assert holds(corners_of(corners), Fraction(arm), Fraction(weight)) == expected
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(corners=polygons, arm=st.floats(-1, 13), weight=st.floats(-1, 13))
 def test_off_the_boundary_shapely_agrees_at_any_point(
     corners: Corners, arm: float, weight: float
@@ -51,7 +51,7 @@ def test_off_the_boundary_shapely_agrees_at_any_point(
     assert holds(corners_of(corners), decimal(arm), decimal(weight)) == polygon.covers(point)
 
 
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 @given(corners=polygons, weight=st.floats(0.1, 11.9))
 def test_the_limits_at_a_weight_are_where_a_level_line_leaves_the_polygon(
     corners: Corners, weight: float

@@ -34,7 +34,7 @@ class Needs(Record):
     ballots: Poll = given(
         "Kind of ballot",
         "choice",
-        "approval: an x or 1 for what a member wants; ranking: 1 for the first, then 2, 3.",
+        "Under approval an x or 1 for what a member wants; under ranking 1, then 2, 3.",
         default="approval",
     )
     needs: Annotated[tuple[Need, ...], AfterValidator(_told_apart)] = given(
