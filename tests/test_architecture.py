@@ -23,7 +23,10 @@ MAY_IMPORT = {
     "model": ("model", "problems"),
     "reading": ("reading", "model", "problems"),
     "engine": ("engine", "model"),
-    "publishing": ("publishing", "engine.results", "engine.results_loop", "model", "problems"),
+    "publishing": (
+        *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
+        *("model", "problems"),
+    ),
 }
 WRITES_TO_DISC = "publishing/site"
 LISTENS = "publishing/preview"

@@ -20,6 +20,7 @@ from panelworth.model.case import Case, records
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
+from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about, exactly
@@ -31,7 +32,9 @@ HERE = Path(__file__).parent
 FILES = sorted((HERE.parent / "scenarios").glob("*/**/*.toml"))
 RECORDS = list(
     dict.fromkeys(
-        each for kind in (Scenario, Option, Equipment, Fleet, Entry) for each in records(kind)
+        each
+        for kind in (Scenario, Option, Equipment, Fleet, Needs, Ballot, Entry)
+        for each in records(kind)
     )
 )
 DECLARED = [(record, key) for record in RECORDS for key in record.model_fields]
@@ -172,7 +175,7 @@ def complaints(kind: str, table: dict[str, Any]) -> list[str]:
     return [error.message for error in schema.iter_errors(with_iso_dates(table))]
 
 
-@pytest.mark.parametrize("kind", ["scenario", "option", "equipment", "fleet"])
+@pytest.mark.parametrize("kind", ["scenario", "option", "equipment", "fleet", "needs"])
 def test_the_schema_of_a_file_is_a_schema(kind: str) -> None:
     Draft202012Validator.check_schema(schema_of(kind))
 

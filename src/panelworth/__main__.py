@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from panelworth.publishing.preview import Shelf
 
 FOLDER = click.Path(path_type=Path)
-KINDS = ("scenario", "option", "equipment", "fleet")
+KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 
 
 trials_option = click.option(

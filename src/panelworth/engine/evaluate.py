@@ -1,9 +1,11 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
+from panelworth.engine.airframe import airframe_figures, airplane_figures
 from panelworth.engine.breakeven import break_evens
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import factors_of, likely_figures, to_be_whole
 from panelworth.engine.curves import hours_curve
+from panelworth.engine.downtime import downtime_figures
 from panelworth.engine.funding import bills, funded_figures, loan_course
 from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
@@ -38,6 +40,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         },
         by_hours=hours_curve(case, worlds),
         uncertainty=simulate(case, trials=trials, progress=progress),
+        airplane=airplane_figures(case),
         underway=underway_of(case, flows),
     )
 
@@ -63,6 +66,8 @@ def _option_figures(
         funded=funded,
         bills=bills(case, mine, funded),
         swings=swings_of(case, option_id, worlds),
+        airframe=airframe_figures(case, option_id),
+        downtime=downtime_figures(case, option_id),
     )
 
 

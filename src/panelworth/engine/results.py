@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
+
 
 @dataclass(frozen=True, kw_only=True)
 class Likely:
@@ -102,6 +104,8 @@ class OptionFigures:
     funded: Funded | None
     bills: tuple[Bill, ...]
     swings: tuple[Swing, ...]
+    airframe: AirframeFigures | None
+    downtime: DowntimeFigures | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -345,6 +349,7 @@ class Figures:
     series: Mapping[str, Series]
     by_hours: HoursCurve
     uncertainty: Uncertainty
+    airplane: AirplaneFigures
     underway: Mapping[str, Underway] = field(default_factory=dict)
 
 

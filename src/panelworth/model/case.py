@@ -8,6 +8,7 @@ from pydantic import BaseModel
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry, Standing
+from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about
@@ -36,6 +37,8 @@ class Case:
     equipment: Equipment | None = None
     fleet: Fleet | None = None
     replacements: Mapping[str, Equipment] = field(default_factory=dict)
+    needs: Needs | None = None
+    ballots: tuple[Ballot, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)

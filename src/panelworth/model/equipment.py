@@ -18,6 +18,7 @@ from panelworth.model.value import (
 PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
 Corner = tuple[float, float]
+VOLTS = (14, 28, 115, 200)
 
 
 def _corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
@@ -61,6 +62,45 @@ class Battery(Record):
     )
 
 
+def _bus(volts: float) -> float:
+    if volts not in VOLTS:
+        hint = "write the generator's voltage: 14 where the battery has 12, 28 where it has 24"
+        raise refuse("14, 28, 115 or 200 volts", volts, hint)
+    return volts
+
+
+class Circuit(Record):
+    """One wire from the bus to what it feeds, to look up its gauge and protector."""
+
+    heading: ClassVar[str] = "Circuit"
+    name: str = words("Name", "What the wire feeds.")
+    amps: float = given("Current", "amps", "What flows in it.")
+    length: float = given("Length", "length", "From the bus, in feet (us) or metres (metric).")
+    volts: Annotated[float, AfterValidator(_bus)] = given(
+        "Bus voltage", "volts", "The generator's: 14, 28, 115 or 200.", default=14
+    )
+    intermittent: bool = given(
+        "Intermittent", "yes or no", "On for at most two minutes at a time.", default=False
+    )
+
+
+class Adverse(Record):
+    """The extreme loadings to check the center of gravity with."""
+
+    heading: ClassVar[str] = "Adverse loading"
+    aboard: dict[str, float] = given(
+        "Always aboard",
+        "table",
+        "Weight at a station in every case: the pilot, oil if the empty weight is without it.",
+    )
+    most: dict[str, float] = given(
+        "Most at a station", "table", "Highest weight at each station, what is aboard included."
+    )
+    minimum_fuel: float = given(
+        "Minimum fuel", "fuel", "The least fuel of an adverse loading.", default=0.0
+    )
+
+
 class Airplane(Record):
     """Weight and balance of the airplane before any option."""
 
@@ -72,6 +112,15 @@ class Airplane(Record):
     envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_corners)] = given(
         "Envelope", "list", "Corners [arm, weight] of the permitted range, closed.", default=()
     )
+    mac: float | None = given(
+        "Mean chord", "arm", "Mean aerodynamic chord, for the negligible-change rule.", default=None
+    )
+    adverse: Adverse | None = given(
+        "Adverse loading", "table", "What the extreme loadings hold.", default=None
+    )
+    circuits: Annotated[
+        tuple[Circuit, ...], AfterValidator(lambda v: one_of_each(v, "circuit"))
+    ] = given("Circuits", "list", "Wires to look up gauge and protector for.", default=())
     stations: dict[str, float] = given(
         "Stations", "table", "Arm of each loading place.", default_factory=dict
     )

@@ -33,6 +33,43 @@ AIRPLANE = (
     "Inspection intervals follow US rules (14 CFR parts 43 and 91); other states differ.",
     "Check the current text of the rules and airworthiness directives.",
 )
+DOWNTIME = (
+    "A shop's word is not a date: the weeks down are a range, and what they lose is an estimate.",
+)
+WEIGHT = (
+    "Planning figures, not a weight-and-balance record: weights and arms are as the files say.",
+    (
+        "After the work the airplane is weighed, or calculated from exact data, by who may do "
+        "that; the record the mechanic enters and signs rules."
+    ),
+    "Load by the airplane's own papers and people's real weights before every flight.",
+)
+POWER = (
+    (
+        "Planning figures, not an electrical load analysis: the 80 % rule is a rule of thumb (AC "
+        "43.13-1B 11-35a), which does not replace one."
+    ),
+    "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them.",
+    "Wires and protectors are looked up in general tables; the equipment maker's data rules.",
+)
+FAILURES = (
+    (
+        "Planning figures, not a safety assessment: only what the files say depends on what is "
+        "looked at, and two things may share a cause they do not name."
+    ),
+    "What to do when something fails is in the airplane's handbook and your training, not here.",
+)
+NEEDS = (
+    "A share of wishes says how much of what was asked for is there, not what it is worth.",
+    "Whether equipment may be used for a kind of flight depends on its approval and its papers.",
+)
+INSPECTIONS = (
+    (
+        "Intervals follow US rules (14 CFR parts 43 and 91); other states differ. Check the "
+        "current text, airworthiness directives and the maker's own limits."
+    ),
+    "Which inspections an airplane needs depends on how it is used; this list is not complete.",
+)
 FOOT = (
     "Planning figures, not advice: your accountant, insurer and lender decide about money; the "
     "maker's data, local regulation and licensed mechanics about the airplane."
@@ -51,4 +88,5 @@ def all_cautions(view: View) -> list[tuple[str, list[str]]]:
         ("Money", [*money_cautions(view), RESERVES]),
         ("Work on the airplane", list(MAINTENANCE)),
         ("Weight, power, inspections", list(AIRPLANE)),
+        ("Each page on the airplane", [*WEIGHT, *POWER, *FAILURES, *DOWNTIME, *NEEDS]),
     ]

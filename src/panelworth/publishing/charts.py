@@ -130,7 +130,7 @@ def bundle() -> str:
     return script
 
 
-def _scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeDash]:
+def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeDash]:
     """Give each option its colour, mark and dash; the page's own key stands in for a legend."""
     names = [tag.title for tag in tags]
     numbers = [(tag.number - 1) % len(MARKS) for tag in tags]
@@ -153,7 +153,7 @@ def lines(
 
     `tight`: the axis across starts where the data does, and is written short.
     """
-    colour, shape, dash = _scales(tags)
+    colour, shape, dash = scales(tags)
     across = alt.X("x:Q", title=axes[0], axis=_across(money=tight), scale=alt.Scale(zero=not tight))
     up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
     told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
@@ -211,7 +211,7 @@ def bars(
     axes: tuple[str, str],
 ) -> dict[str, Any]:
     """Draw grouped bars, one an option in each group; fields option, x, y, told."""
-    colour, _, _ = _scales(tags)
+    colour, _, _ = scales(tags)
     names = [tag.title for tag in tags]
     told = [
         alt.Tooltip("option:N", title="Option"),

@@ -14,7 +14,6 @@ from panelworth.model.edition import inputs_object, with_trials
 from panelworth.publishing.view import View
 
 SCHEMA = "panelworth-figures/1"
-LATER = ("airframe", "downtime")
 # Also as full-width letters, which some spreadsheets read alike; OWASP, "CSV Injection".
 STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
@@ -25,7 +24,6 @@ def figures_object(figures: Figures) -> dict[str, Any]:
         option_id: {
             **asdict(option),
             **_drawn(figures.uncertainty.options[option_id]),
-            **dict.fromkeys(LATER),
         }
         for option_id, option in figures.options.items()
     }

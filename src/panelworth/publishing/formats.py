@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -65,6 +65,21 @@ class Formats:
             return percent(value)
         return number(value)
 
+    def weight(self, value: float | None) -> str:
+        """Write a weight to the tenth: "594.5 lb"."""
+        return NONE if value is None else f"{tenths(value)} {UNITS[self.units]['weight']}"
+
+    def arm(self, value: float | None) -> str:
+        """Write an arm to a hundredth of an inch or a millimetre: "99.63 in"."""
+        if value is None:
+            return NONE
+        text = number(value) if self.units == "us" else number(round(value))
+        return f"{text} {UNITS[self.units]['arm']}"
+
+    def fuel(self, value: float) -> str:
+        """Write an amount of fuel: "48 gal"."""
+        return f"{tenths(value)} {UNITS[self.units]['fuel']}"
+
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
         for word, measure in UNITS[self.units].items():
@@ -88,6 +103,27 @@ def number(value: float) -> str:
     """Write a plain number with at most two decimals: "1,250", "8.8"."""
     text = format_decimal(abs(value), "#,##0.##", locale=LOCALE)
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def tenths(value: float) -> str:
+    """Write a number with at most one decimal: "34.8", "1,518"."""
+    text = format_decimal(abs(value), "#,##0.#", locale=LOCALE)
+    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def amps(value: float | None) -> str:
+    """Write a current: "34.8 A"."""
+    return NONE if value is None else f"{tenths(value)} A"
+
+
+def signed(text: str) -> str:
+    """Write a change with its sign: "+9.1 lb"; none where nothing changes.
+
+    >>> signed("9.1 lb"), signed("0 lb")
+    ('+9.1 lb', '0 lb')
+    """
+    plain = text.startswith((MINUS, NONE)) or text.partition(" ")[0] == "0"
+    return text if plain else f"+{text}"
 
 
 def about(value: float) -> str:
@@ -158,7 +194,7 @@ def plotted(values: Iterable[float | None]) -> list[float | None]:
     return [None if value is None or math.isnan(value) else round(value, 2) for value in values]
 
 
-def joined(words: list[str], last: str = "and") -> str:
+def joined(words: Sequence[str], last: str = "and") -> str:
     """Join words as a sentence does: "a, b and c".
 
     >>> joined(["a", "b", "c"])

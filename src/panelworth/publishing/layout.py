@@ -7,6 +7,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing import charts
+from panelworth.publishing.airplane.overview import airplane_pages
 from panelworth.publishing.caution_lines import FOOT
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
@@ -55,6 +56,7 @@ def pages_of(view: View) -> list[Page]:
         risk_page(view),
         money_page(view),
         *([ledger_page(view)] if view.case.ledger else []),
+        *airplane_pages(view),
         *(option_page(view, tag) for tag in view.tags.values()),
         dates_page(view),
         inputs_page(view),
@@ -87,7 +89,9 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
 
 
 def _link(page: Page, current: Page) -> dict[str, Any]:
-    return {"href": page.file, "label": page.nav, "current": page is current}
+    within = "true" if page.file == current.content.get("part_of") else ""
+    here = "page" if page is current else within
+    return {"href": page.file, "label": page.nav, "current": here}
 
 
 def _summary(view: View) -> str:

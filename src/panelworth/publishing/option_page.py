@@ -6,6 +6,7 @@ from panelworth.model.option import Item
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing import sentences
+from panelworth.publishing.airplane.openings_words import for_option
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
 from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY, Figure
@@ -45,6 +46,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "timing": _timing(view, tag),
             "items": _items(view, tag),
             "totals": _totals(view, tag),
+            "openings": for_option(view, tag),
             "changes": _changes(view, tag),
             "funding": sentences.funding(view, tag),
             "raise_until": sentences.raise_needed_until(view, tag),

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from panelworth.model.case import Case
-from panelworth.model.equipment import Equipment, Unit
+from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.problems import Problem, did_you_mean
 from panelworth.reading.checks import found_at, unknown_names
 from panelworth.reading.tables import KeyPath, Table
@@ -57,8 +57,32 @@ def _check_needs(
                     yield found_at(table, where, "a unit or a function", f'"{name}"', hint)
 
 
+def _check_adverse(table: Table, airplane: Airplane) -> Iterator[Problem]:
+    adverse = airplane.adverse
+    if adverse is None:
+        return
+    for key, weights in (("aboard", adverse.aboard), ("most", adverse.most)):
+        for station in weights:
+            if station not in airplane.stations:
+                hint = did_you_mean(station, airplane.stations, "add it to stations")
+                path: KeyPath = ("airplane", "adverse", key, station)
+                yield found_at(table, path, "a station", f'"{station}"', hint)
+    for station, weight in adverse.aboard.items():
+        most = adverse.most.get(station, weight)
+        if weight > most:
+            path = ("airplane", "adverse", "aboard", station)
+            yield found_at(table, path, f"at most what the station takes, {most:g}", f"{weight:g}")
+    usable = airplane.fuel.usable if airplane.fuel else 0.0
+    if adverse.minimum_fuel > usable:
+        path = ("airplane", "adverse", "minimum_fuel")
+        expected = f"at most the usable fuel, {usable:g}"
+        yield found_at(table, path, expected, f"{adverse.minimum_fuel:g}")
+
+
 def _check_loadings(table: Table, equipment: Equipment) -> Iterator[Problem]:
     airplane = equipment.airplane
+    if airplane is not None:
+        yield from _check_adverse(table, airplane)
     for number, loading in enumerate(equipment.loading_cases):
         path: KeyPath = ("loading_cases", number)
         if airplane is None:

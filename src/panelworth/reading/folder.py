@@ -11,6 +11,7 @@ from pathlib import Path
 from panelworth.model.case import Case, Place, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
+from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.problems import Collector, Problem, Severity, did_you_mean, in_order, nearest
@@ -18,10 +19,12 @@ from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
+from panelworth.reading.needs import FILE as BALLOTS
+from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
 from panelworth.reading.tables import Table, read_table, read_text
 
-FILES = ("scenario.toml", LEDGER, "equipment.toml", "fleet.toml")
+FILES = ("scenario.toml", LEDGER, "equipment.toml", "fleet.toml", "needs.toml", BALLOTS)
 FOLDERS = ("options", "notes")
 TAKEN = tuple(name.partition(".")[0] for name in FILES)
 OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
@@ -60,6 +63,8 @@ class _Reader:
         options = dict(self._options())
         equipment = self._record("equipment", "equipment.toml", Equipment)
         fleet = self._record("fleet", "fleet.toml", Fleet)
+        needs = self._record("needs", "needs.toml", Needs)
+        ballots = self._ballots(needs)
         replacements = dict(self._replacements(options))
         notes = dict(self._notes())
         ledger_text = self._text(LEDGER)
@@ -80,12 +85,15 @@ class _Reader:
             equipment=equipment,
             fleet=fleet,
             replacements=replacements,
+            needs=needs,
+            ballots=ballots,
             notes=notes,
             places=dict(self._places(options)),
         )
         self.found.problems += check_case(case, self.tables)
         if equipment or "equipment" not in self.tables:
             self.found.problems += check_airframe(case, self.tables)
+            self.found.problems += check_needs(case, self.tables)
         return case
 
     def _options(self) -> Iterator[tuple[str, Option]]:
@@ -119,6 +127,14 @@ class _Reader:
                 self._add(file, expected, f'kind = "{options[option_id].kind}"')
             elif own:
                 yield option_id, own
+
+    def _ballots(self, needs: Needs | None) -> tuple[Ballot, ...]:
+        text = self._text(BALLOTS)
+        if text and needs:
+            return read_ballots(text, needs, self.found)
+        if text and "needs" not in self.tables and not (self.folder / "needs.toml").exists():
+            self._add(BALLOTS, "needs.toml beside it", "no such file", "say what the needs take")
+        return ()
 
     def _notes(self) -> Iterator[tuple[str, str]]:
         known = ["scenario", *self.ids]

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ValidationError
 
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
+from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Record, shown
@@ -108,6 +109,7 @@ FILES: dict[str, type[Record]] = {
     "option": Option,
     "equipment": Equipment,
     "fleet": Fleet,
+    "needs": Needs,
 }
 
 

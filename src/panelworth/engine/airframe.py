@@ -1,0 +1,54 @@
+"""The airplane's figures gathered, option by option; weight, power and the rest are own stages."""
+
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
+from panelworth.engine.capability import capability_of
+from panelworth.engine.downtime import planner_of
+from panelworth.engine.electrical import electrical_of
+from panelworth.engine.failures import failures_of
+from panelworth.engine.inspections import calendar_due, calendar_due_after
+from panelworth.engine.openings import openings_of
+from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures
+from panelworth.engine.weight import weight_of
+from panelworth.model.case import Case
+
+T = TypeVar("T")
+
+
+def airframe_figures(case: Case, option_id: str) -> AirframeFigures | None:
+    """Return the `airframe` part of an option, None where no airplane is described.
+
+    The continuous load is that of the worst phase at likely amps; load_share is its share of the
+    alternator's rating, to be held against 0.8.
+    """
+    weight, electrical = weight_of(case, option_id), electrical_of(case, option_id)
+    if electrical is None:
+        return None
+    return AirframeFigures(
+        empty_weight_change=weight.empty_weight_change if weight else None,
+        empty_cg=weight.empty_cg if weight else None,
+        useful_load_change=weight.useful_load_change if weight else None,
+        continuous_load=electrical.continuous_load,
+        load_share=electrical.load_share,
+    )
+
+
+def airplane_figures(case: Case) -> AirplaneFigures:
+    """Return everything the pages on the airplane tell."""
+    return AirplaneFigures(
+        weight=_by_option(case, weight_of),
+        electrical=_by_option(case, electrical_of),
+        failures=_by_option(case, failures_of),
+        planners=_by_option(case, planner_of),
+        openings=_by_option(case, openings_of),
+        capability=capability_of(case),
+        due_today=calendar_due(case),
+        due_after=_by_option(case, calendar_due_after),
+    )
+
+
+def _by_option(case: Case, stage: Callable[[Case, str], T | None]) -> Mapping[str, T]:
+    """Run a stage for every option and leave out those it has nothing to say of."""
+    found = {option_id: stage(case, option_id) for option_id in case.options}
+    return {option_id: each for option_id, each in found.items() if each is not None}

@@ -1,0 +1,272 @@
+"""When to have the airplane down: every Monday of the next months, what it loses, what it risks.
+
+Days count from 0 o'clock: the airplane is down in [start, start + 7·weeks_down), a real number of
+days; a planned window or a blackout takes its first and last day whole. Every day counts, those
+of as_of's own month too: leaving them out, as the months of the money figures do, would make a
+start in this month look free.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Months, Whole, months_of
+from panelworth.engine.course import grown
+from panelworth.engine.likelihood import chance_at_most
+from panelworth.engine.results_airplane import DowntimeFigures, Planner, Refusal, StartWeek, Why
+from panelworth.engine.worlds import Array, Worlds, likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.dates import day_after_weeks, month_index, month_start
+from panelworth.model.fleet import Fleet, Window
+from panelworth.model.option import Schedule
+from panelworth.model.scenario import MONTHS
+
+MONTHS_AHEAD = 18
+SLIPS = np.arange(1, 9)  # weeks later than likely
+
+
+@dataclass(frozen=True, kw_only=True)
+class Losses:
+    """Running sums of hours and contribution that no airplane would lose, at each month's start.
+
+    Between two months' starts both grow evenly, so the difference of two days is what a
+    downtime loses, each month by the real share of its days.
+    """
+
+    first_day: Array
+    hours: Array
+    contribution: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class Closed:
+    """For each day from `origin` on: the next one (itself included) that is not allowed; inf."""
+
+    origin: int
+    fleet: Array
+    blackout: Array
+
+
+def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
+    """Return what the option's own schedule loses at likely values, None without a schedule."""
+    schedule = case.options[option_id].schedule
+    if schedule is None:
+        return None
+    weeks = schedule.weeks_down.likely
+    start = np.array([float(schedule.start.toordinal())])
+    losses = losses_of(case, likely_worlds(case), _last_day(start, weeks))
+    hours, contribution = lost_between(losses, start, start + DAYS_IN_A_WEEK * weeks)
+    return DowntimeFigures(
+        start=schedule.start.isoformat(),
+        finish=day_after_weeks(schedule.start, weeks).isoformat(),
+        lost_hours=float(hours[0]),
+        lost_contribution=float(contribution[0]),
+    )
+
+
+def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) -> Planner | None:
+    """Return every Monday start of the next months beside the option's own; None unscheduled.
+
+    Best by cost: the least lost contribution; by risk: the least chance of a conflict, then the
+    least lost contribution. Where an hour brings in no more than it costs (an owner, or too low
+    a rate), losing hours looks like a gain; lost hours then rank instead. Ties: the earlier.
+    """
+    schedule = case.options[option_id].schedule
+    if schedule is None:
+        return None
+    mondays = mondays_from(case.scenario.as_of, months_ahead)
+    weeks = start_weeks(case, schedule, [*mondays, schedule.start])
+    *others, own = weeks
+    gains = all(week.lost_contribution > 0 for week in weeks if week.lost_hours > 0)
+    key = "lost_contribution" if gains else "lost_hours"
+    cost = np.array([getattr(week, key) for week in others])
+    allowed = [number for number, week in enumerate(others) if not week.refusals]
+    by_cost = sorted(allowed, key=lambda number: (cost[number], number))
+    by_risk = sorted(allowed, key=lambda n: (others[n].chance_conflict, cost[n], n))
+    best = others[by_cost[0]] if by_cost else None
+    extra = own.lost_contribution - best.lost_contribution if best else None
+    return Planner(
+        weeks=tuple(others),
+        own=own,
+        ranked_by="lost_contribution" if gains else "lost_hours",
+        best_by_cost=tuple(by_cost),
+        best_by_risk=tuple(by_risk),
+        own_extra_contribution=extra,
+        own_extra_hours=own.lost_hours - best.lost_hours if best else None,
+    )
+
+
+def mondays_from(as_of: date, months_ahead: int) -> list[date]:
+    """Return the Mondays from as_of, itself included, to the same day so many months later.
+
+    >>> mondays_from(date(2026, 11, 1), 1)[0].isoformat()
+    '2026-11-02'
+    """
+    first = as_of + timedelta(days=-as_of.weekday() % DAYS_IN_A_WEEK)
+    months, opens = month_start(as_of, months_ahead), month_start(as_of, months_ahead + 1)
+    last = min(months + timedelta(days=as_of.day - 1), opens - timedelta(days=1))
+    count = (last - first).days // DAYS_IN_A_WEEK + 1
+    return [first + timedelta(weeks=number) for number in range(count)]
+
+
+def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[StartWeek]:
+    """Look at all these starts at once."""
+    weeks = schedule.weeks_down
+    begin = np.array([float(day.toordinal()) for day in starts])
+    last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
+    losses = losses_of(case, likely_worlds(case), last)
+    closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
+    hours, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
+    _, low = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.low)
+    _, high = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.high)
+    late = begin[:, np.newaxis] + DAYS_IN_A_WEEK * (weeks.likely + SLIPS)
+    slips = lost_between(losses, begin[:, np.newaxis], late)[1] - likely[:, np.newaxis]
+    fleet, blackout = _next(closed, closed.fleet, begin), _next(closed, closed.blackout, begin)
+    first = np.minimum(fleet, blackout)
+    room = (first - begin) / DAYS_IN_A_WEEK
+    risks = [
+        1.0 - chance_at_most(weeks, (day - begin) / DAYS_IN_A_WEEK)
+        for day in (fleet, blackout, first)
+    ]
+    return [
+        StartWeek(
+            start=day.isoformat(),
+            finish=day_after_weeks(day, weeks.likely).isoformat(),
+            lost_hours=float(hours[n]),
+            lost_contribution=float(likely[n]),
+            lost_contribution_low=float(min(low[n], high[n])),
+            lost_contribution_high=float(max(low[n], high[n])),
+            refusals=tuple(refusals(case, schedule, day)),
+            chance_fleet=float(risks[0][n]),
+            chance_blackout=float(risks[1][n]),
+            chance_conflict=float(risks[2][n]),
+            room_weeks=float(room[n]) - weeks.likely if np.isfinite(room[n]) else None,
+            slip_costs=tuple(slips[n].tolist()),
+        )
+        for n, day in enumerate(starts)
+    ]
+
+
+def losses_of(case: Case, worlds: Worlds, last_day: float) -> Losses:
+    """Return the running sums of what a grounded day loses, in the first of these worlds.
+
+    hours(m) = max(0, hours_per_year - hours_lost_per_year·k)·s(month): bookings that cannot be
+    flown in this airplane, before any are moved to others. contribution(m) = hours·k·(rate·e -
+    fuel·price·ef - (oil + engine reserve + other)·e), k = 1 - moved_share. Today's airplane:
+    `after` begins only after the finish. It is what the money figures lose through down(m).
+    """
+    scenario = case.scenario
+    last = month_index(scenario.as_of, date.fromordinal(int(last_day))) + 1
+    years = max(scenario.years, -(-last // MONTHS))
+    months = months_of(scenario.model_copy(update={"years": years}))
+    value = {key: float(array[0]) for key, array in worlds.values.items()}
+    k = 1.0 - value["club.moved_share"] if scenario.club else 1.0
+    wanted = value["aircraft.hours_per_year"] - value["aircraft.hours_lost_per_year"] * k
+    weights = np.array(scenario.aircraft.season) / sum(scenario.aircraft.season)
+    hours = max(wanted, 0.0) * weights[months.of_year]
+    return Losses(
+        first_day=months.first_day.astype(np.float64),
+        hours=_running(hours),
+        contribution=_running(hours * k * _gain_per_hour(value, months)),
+    )
+
+
+def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
+    """Return hours and contribution lost in [start, end): day numbers that broadcast together."""
+    hours = np.interp(end, losses.first_day, losses.hours)
+    money = np.interp(end, losses.first_day, losses.contribution)
+    return (
+        hours - np.interp(start, losses.first_day, losses.hours),
+        money - np.interp(start, losses.first_day, losses.contribution),
+    )
+
+
+def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
+    """Return for each day the next one on which the airplane may not be down as well.
+
+    Too many: as many others as max_down are down already, the airplane of the question being one
+    more. An aircraft with two windows on a day is down once.
+    """
+    size = int(last_day) - origin + 2
+    others, black = np.zeros(size, dtype=np.int64), np.zeros(size, dtype=np.bool_)
+    if fleet is not None:
+        for aircraft in fleet.aircraft:
+            others += _covered(aircraft.down, origin, size)
+        black = _covered(fleet.blackout, origin, size)
+    busy = others >= fleet.max_down if fleet else black
+    return Closed(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
+
+
+def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
+    """Yield why a start is refused at the likely weeks down; nothing where it is not.
+
+    Before the order; a blackout; more than max_down aircraft down on a day, with every window of
+    the others that day; a finish past the horizon.
+    """
+    scenario, end = case.scenario, start.toordinal() + DAYS_IN_A_WEEK * schedule.weeks_down.likely
+    order = schedule.order or scenario.as_of
+    if start < order:
+        yield Refusal(why="order", what="", first=order.isoformat(), last=order.isoformat())
+    stay = np.arange(start.toordinal(), int(np.ceil(end)))
+    fleet = case.fleet or Fleet()
+    down = [_on_days(aircraft.down, stay) for aircraft in fleet.aircraft]
+    busy = sum(down, np.zeros(len(stay), dtype=np.int64)) >= fleet.max_down
+    for aircraft in fleet.aircraft:
+        for window in aircraft.down:
+            if (_on_days((window,), stay) & busy).any():
+                what = f"{aircraft.name}: {window.reason}" if window.reason else aircraft.name
+                yield _refusal("fleet", what, window.first, window.last)
+    for window in fleet.blackout:
+        if _on_days((window,), stay).any():
+            yield _refusal("blackout", window.reason, window.first, window.last)
+    finish = day_after_weeks(start, schedule.weeks_down.likely)
+    if month_index(scenario.as_of, finish) > MONTHS * scenario.years:
+        yield _refusal("horizon", "", finish, finish)
+
+
+def _refusal(why: Why, what: str, first: date, last: date) -> Refusal:
+    return Refusal(why=why, what=what, first=first.isoformat(), last=last.isoformat())
+
+
+def _gain_per_hour(value: dict[str, float], months: Months) -> Array:
+    inflation = value["rates.inflation"]
+    costs = grown(np.array([inflation]), months.year)[0]
+    fuel = grown(np.array([value.get("rates.fuel_inflation", inflation)]), months.year)[0]
+    burned = value["aircraft.fuel_per_hour"] * value["aircraft.fuel_price"] * fuel
+    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
+    rest = sum(value[f"aircraft.{key}"] for key in keys)
+    gain: Array = (value["aircraft.hourly_rate"] - rest) * costs - burned
+    return gain
+
+
+def _running(monthly: Array) -> Array:
+    return np.concatenate(([0.0], np.cumsum(monthly)))
+
+
+def _last_day(starts: Array, weeks: float) -> float:
+    return float(starts.max()) + DAYS_IN_A_WEEK * weeks + 1
+
+
+def _covered(windows: Sequence[Window], origin: int, size: int) -> Mask:
+    return _on_days(windows, np.arange(origin, origin + size))
+
+
+def _on_days(windows: Sequence[Window], days: Whole) -> Mask:
+    covered = np.zeros(len(days), dtype=np.bool_)
+    for window in windows:
+        covered |= (days >= window.first.toordinal()) & (days <= window.last.toordinal())
+    return covered
+
+
+def _next_true(flags: Mask) -> Array:
+    """Return for each place the nearest true one from there on, infinity where there is none."""
+    places = np.where(flags, np.arange(len(flags), dtype=np.float64), np.inf)
+    nearest: Array = np.minimum.accumulate(places[::-1])[::-1]
+    return nearest
+
+
+def _next(closed: Closed, days: Array, starts: Array) -> Array:
+    found: Array = days[starts.astype(np.int64) - closed.origin] + closed.origin
+    return found

@@ -1,0 +1,129 @@
+"""While it's open: small jobs done now beside what leaving them costs, in present values.
+
+`now` is paid in the option's month f, so it stands at now·d(f). Left undone, a job costs
+later·e(m)·p·(1-p)^y(m)/12 in each month m; months up to f are the same either way, so the later
+flows run from f+1 to H. p is the chance a year. The project's method, section 3.
+"""
+
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+
+from panelworth.engine.course import Course, course_of
+from panelworth.engine.discounting import discount_factors
+from panelworth.engine.results_airplane import Opening, OpeningFigures
+from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
+from panelworth.model.case import Case
+from panelworth.model.scenario import MONTHS, Job
+
+GRID = 4001  # chances tried between 0 and 1 before the root is closed in on
+HALVINGS = 60
+
+
+def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
+    """Return every small job under an option at likely values; None in a replacement.
+
+    Lows and highs take now, later and the chance of each job at the corner of their ranges that
+    is worst or best; rates stay likely. The whole list's take all jobs so at once, which is wider
+    than draws would have it.
+    """
+    option = case.options[option_id]
+    if option.kind == "replace":
+        return None
+    course = course_of(case, option_id, likely_worlds(case))
+    jobs = tuple(_opening(course, job) for job in case.scenario.jobs)
+    return OpeningFigures(
+        jobs=jobs,
+        saving=sum(job.saving for job in jobs),
+        saving_low=sum(job.saving_low for job in jobs),
+        saving_high=sum(job.saving_high for job in jobs),
+        included_saving=sum(job.saving for job in jobs if job.included),
+    )
+
+
+def savings(case: Case, option_id: str, worlds: Worlds) -> Array:
+    """Return the whole list's saving in every world, shape (W,): for draws."""
+    course = course_of(case, option_id, worlds)
+    whole = np.zeros(worlds.size)
+    for job in case.scenario.jobs:
+        whole += later_value(course, job, _chance(course, job)) - now_value(course, job)
+    return whole
+
+
+def now_value(course: Course, job: Job) -> Array:
+    """Return now·d(f), shape (W or 1,)."""
+    factors = _factors(course)
+    finish = np.broadcast_to(course.dates.finish, (max(len(factors), len(course.dates.finish)),))
+    rows = np.arange(len(finish)) if len(factors) > 1 else 0
+    price: Array = course.worlds.values[f"jobs[{job.name}].now"] * factors[rows, finish]
+    return price
+
+
+def later_value(course: Course, job: Job, chance: Array) -> Array:
+    """Return the sum over m > f of later·e(m)·p·(1-p)^y(m)/12·d(m), shape (W or 1,).
+
+    `chance` has shape (W,) or (1,).
+    """
+    later = course.worlds.column(f"jobs[{job.name}].later")
+    weights = later * course.costs * _factors(course) * course.dates.after / MONTHS
+    still = (1.0 - chance)[:, np.newaxis] ** course.months.year
+    value: Array = chance * np.sum(weights * still, axis=1)
+    return value
+
+
+def equal_chance(course: Course, job: Job) -> float | None:
+    """Return the least yearly chance at which now and later are equal in the likely world.
+
+    0 where the job costs nothing now; None where no chance up to 1 makes later as dear.
+    """
+    price = float(now_value(course, job)[0])
+    if price <= 0:
+        return 0.0
+    chances = np.linspace(0.0, 1.0, GRID)
+    dear = np.flatnonzero(later_value(course, job, chances) >= price)
+    if not dear.size:
+        return None
+    low, high = float(chances[dear[0] - 1]), float(chances[dear[0]])
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if later_value(course, job, np.array([middle]))[0] < price:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _opening(course: Course, job: Job) -> Opening:
+    now = float(now_value(course, job)[0])
+    later = float(later_value(course, job, _chance(course, job))[0])
+    corners = _corner_savings(course, job)
+    return Opening(
+        name=job.name,
+        included=job.name in course.option.jobs,
+        now=now,
+        later=later,
+        saving=later - now,
+        saving_low=min(later - now, float(corners.min())),
+        saving_high=max(later - now, float(corners.max())),
+        equal_chance=equal_chance(course, job),
+    )
+
+
+def _corner_savings(course: Course, job: Job) -> Array:
+    """Return the saving at the eight corners of now, later and chance."""
+    quantities = (job.now, job.later, job.chance_per_year)
+    corners = np.array(list(product(*((each.low, each.high) for each in quantities))))
+    keys = [f"jobs[{job.name}].{key}" for key in ("now", "later")]
+    values = dict(zip(keys, corners.T[:2], strict=True))
+    worlds = worlds_with(course.worlds, values)
+    wide = replace(course, worlds=worlds)
+    return later_value(wide, job, corners[:, 2]) - now_value(wide, job)
+
+
+def _chance(course: Course, job: Job) -> Array:
+    return course.worlds.values[f"jobs[{job.name}].chance_per_year"]
+
+
+def _factors(course: Course) -> Array:
+    return discount_factors(course.worlds.values["rates.discount"], course.months.last)

@@ -1,0 +1,50 @@
+"""needs.toml and ballots.csv: what members want the panel to do, and how much they want it."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import AfterValidator
+
+from panelworth.model.value import Record, given, one_of_each, refuse, words
+
+Poll = Literal["approval", "ranking"]
+
+
+def _told_apart(value: tuple["Need", ...]) -> tuple["Need", ...]:
+    """Check names as a ballot's heading is read: capitals make no difference there."""
+    one_of_each(value, "need")
+    if len({need.name.casefold() for need in value}) < len(value):
+        raise refuse("needs that differ in more than capitals", [need.name for need in value])
+    return value
+
+
+class Need(Record):
+    """One thing that members want to be able to do."""
+
+    heading: ClassVar[str] = "Need"
+    name: str = words("Name", "How ballots call it: the heading of its column.", min_length=1)
+    functions: tuple[str, ...] = given(
+        "Functions", "names", 'What it takes, all of them; "a | b" means either.', min_length=1
+    )
+
+
+class Needs(Record):
+    """needs.toml as a whole."""
+
+    heading: ClassVar[str] = "Needs"
+    ballots: Poll = given(
+        "Kind of ballot",
+        "choice",
+        "Under approval an x or 1 for what a member wants; under ranking 1, then 2, 3.",
+        default="approval",
+    )
+    needs: Annotated[tuple[Need, ...], AfterValidator(_told_apart)] = given(
+        "Needs", "list", "What members want to be able to do.", default=()
+    )
+
+
+class Ballot(Record):
+    """One row of ballots.csv: no name, only marks. An approval is 1, a rank its number."""
+
+    heading: ClassVar[str] = "Ballot"
+    line: int = given("Row", "count", "Where the row stands in the file.")
+    marks: dict[str, int] = given("Marks", "table", "The marks by need; unmarked needs left out.")

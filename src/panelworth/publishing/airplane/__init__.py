@@ -1,0 +1,1 @@
+"""Pages on the airplane itself: when, weight, power, failures, needs, small jobs, inspections."""

@@ -1,0 +1,131 @@
+"""What one failure takes and leaves, in sentences: what you lose, keep, and may still fly."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
+from panelworth.publishing.formats import joined
+from panelworth.publishing.view import OptionTag
+
+NOT_BY_THREE = "more than 3"
+GROUPS = {
+    "flight instruments": (
+        *("airspeed", "altimeter", "attitude", "direction", "magnetic direction"),
+        *("rate of turn", "slip-skid"),
+    ),
+    "radios": ("communication", "navigation"),
+    "engine gauges": (
+        *("tachometer", "oil pressure", "oil temperature", "coolant temperature"),
+        *("manifold pressure", "fuel quantity"),
+    ),
+    "lights": ("anticollision light", "position lights", "landing light", "panel lighting"),
+}
+
+
+def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
+    """Leave out what is of no use by itself, such as vacuum."""
+    return [name for name in names if name not in found.means]
+
+
+def asked(found: FailureFigures) -> list[str]:
+    """Return every function that some flight rule asks for, each once."""
+    return list(dict.fromkeys(name for state in found.rules for name in state.required))
+
+
+def lost(found: FailureFigures, failure: UnitFailure) -> str:
+    """List what a failure takes from the pilot."""
+    return joined(seen(found, failure.lost)) or "nothing"
+
+
+def kept(found: FailureFigures, failure: UnitFailure) -> str:
+    """Say what stays: by name where a group is broken, as a whole where it is not."""
+    parts, wholes = [], []
+    for group, members in GROUPS.items():
+        had = [name for name in members if name in found.functions]
+        left = [name for name in had if name in failure.kept]
+        if left and left != had:
+            parts += left
+        elif left:
+            wholes.append(f"all {group}")
+    told = [joined(parts), joined(wholes)]
+    return "; ".join(each for each in told if each) or "nothing of these"
+
+
+def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
+    """Name a unit, and what goes with it where its name does not say so."""
+    gone = seen(found, failure.lost)
+    said = all(name.casefold() in failure.unit.casefold() for name in gone)
+    return failure.unit if said else f"{failure.unit} ({joined(gone)})"
+
+
+def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
+    """Say for which flight rules all functions are still there, and what the others miss."""
+    before = {state.rule for state in found.rules if state.met}
+    stay = [state.rule for state in failure.rules if state.met]
+    gone = [state.rule for state in failure.rules if state.rule in before and not state.met]
+    never = [state.rule for state in found.rules if not state.met]
+    told = [f"{joined(stay)} still there"] if stay else []
+    told += [f"{joined(gone)} gone"] if gone else []
+    told += [f"{joined(never)} not there to begin with"] if never else []
+    return "; ".join(told)
+
+
+def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
+    """Return the rules that a failure ends."""
+    before = {state.rule for state in found.rules if state.met}
+    return [state.rule for state in failure.rules if state.rule in before and not state.met]
+
+
+def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
+    """Say whether a failure takes two things or more that a pilot sees, and not just its own.
+
+    A unit that takes no other along and does nothing that a flight rule asks for is no such.
+    """
+    several = len(seen(found, failure.lost)) > 1
+    return several and bool(failure.dark or set(failure.lost) & set(asked(found)))
+
+
+def count_ending(found: FailureFigures, rule: str) -> int | None:
+    """Count the single failures that end a flight rule, None where it is not met to begin with."""
+    if not any(state.rule == rule and state.met for state in found.rules):
+        return None
+    return sum(rule in ended(failure, found) for failure in found.failures)
+
+
+def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
+    """Say how many units of each option end IFR by failing alone."""
+    counts = {tag.title: count_ending(found[tag.id], "IFR") for tag in tags}
+    told = [f"{count} with “{title}”" for title, count in counts.items() if count is not None]
+    never = [f"“{title}”" for title, count in counts.items() if count is None]
+    said = f"Units that end IFR by failing alone: {joined(told)}." if told else ""
+    lacks = f"Not all that IFR asks for is there with {joined(never)}." if never else ""
+    return f"{said} {lacks}".strip()
+
+
+def summary(tag: OptionTag, found: FailureFigures) -> str:
+    """Say how many single failures end day VFR, and which take several things at once."""
+    much = [f"“{each.unit}”" for each in found.failures if takes_much(found, each)]
+    several = f"several things at once go with {joined(much)}" if much else "none takes much along"
+    count = count_ending(found, "day VFR")
+    if count is None:
+        return f"“{tag.title}”: not all that day VFR asks for is there; {several}."
+    return (
+        f"“{tag.title}”: {count} of {len(found.failures)} units end day VFR by failing alone; "
+        f"{several}."
+    )
+
+
+def missing(state: RuleState) -> str:
+    """Say what a rule asks for that is not there with everything working."""
+    return f"{state.rule} asks for {joined(list(state.missing))}, which nothing here provides."
+
+
+def fewest(cuts: Sequence[Sequence[str]] | None) -> str:
+    """Say how many units must fail together before a function is lost."""
+    if cuts is None:
+        return "not there"
+    return str(min(len(each) for each in cuts)) if cuts else NOT_BY_THREE
+
+
+def cut(names: Sequence[str]) -> str:
+    """Write one minimal cut set."""
+    return " + ".join(names)

@@ -1,0 +1,134 @@
+"""The page on power: load by phase against the alternator, battery minutes, wires."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures
+from panelworth.publishing.airplane import drawings
+from panelworth.publishing.airplane import power_words as words
+from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
+from panelworth.publishing.caution_lines import MAINTENANCE, POWER
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.formats import NONE, amps, joined, percent
+from panelworth.publishing.view import OptionTag, Page, View
+
+QUESTION = "Is there power enough?"
+RULE = 80.0  # percent, AC 43.13-1B par 11-35a
+HOW = (
+    (
+        "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
+        "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
+        "alternator's rating where it is not monitored; that is a rule of thumb and no electrical "
+        "load analysis."
+    ),
+    (
+        "Minutes = time until the failure is seen at full load, then what is left of the battery's "
+        "usable ampere-hours over the essential load. The phase that drains it fastest is told."
+    ),
+    (
+        "Wires: the thinnest listed copper wire that carries the current in a bundle (AC 43.13-1B "
+        "table 11-9, 105 °C), keeps the voltage drop (table 11-6) and has a listed protector "
+        "(table 11-3)."
+    ),
+)
+
+
+def power_page(view: View) -> Page | None:
+    """Make the page on electrical load, None where nothing that draws current is described."""
+    found = view.figures.airplane.electrical
+    tags = [tag for tag in view.tags.values() if tag.id in found]
+    if not any(found[tag.id].continuous_load for tag in tags):
+        return None
+    drawn = phases(view, tags)
+    answer = Answer(
+        lead=[words.headline(tags, found), words.battery(tags, found)],
+        charts=[drawn] if drawn else [],
+        columns=["Option", "Most in a phase", "Share of the alternator", "Essential", "On battery"],
+        rows=[{"option": tag, "cells": _cells(found[tag.id])} for tag in tags],
+        sections=[_by_phase(view, tags), *_circuits(view, tags)],
+        how=HOW,
+        cautions=[*POWER, *MAINTENANCE],
+    )
+    return airplane_page(file="power.html", title="Power", question=QUESTION, answer=answer)
+
+
+def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
+    """Draw each phase's continuous load as a share of the alternator, with the 80 % line."""
+    found, data, rows = view.figures.airplane.electrical, [], []
+    for tag in tags:
+        for phase in found[tag.id].phases:
+            if phase.share is None:
+                continue
+            told = f"{words.current(phase.continuous)}, {percent(phase.share, 0)}"
+            at = {"group": phase.phase.capitalize(), "option": tag.title, "told": told}
+            data.append({**at, "y": round(100 * phase.share, 1)})
+            rows.append([{"option": tag}, phase.phase, told])
+    if not data:
+        return None
+    return Chart(
+        id="phases",
+        title="Continuous load in each phase",
+        summary="In percent of the alternator's rating; the line is the 80 % rule of thumb.",
+        spec=drawings.grouped(
+            list(view.tags.values()), data, "% of the alternator", limit=(RULE, "80 %")
+        ),
+        head=["Option", {"label": "Phase", "text": True}, "Load"],
+        rows=rows,
+        options=tags,
+    )
+
+
+def _cells(found: ElectricalFigures) -> list[Any]:
+    worst = next(each for each in found.phases if each.phase == found.worst_phase)
+    share = percent(found.load_share, 0) if found.load_share is not None else NONE
+    return [
+        {"value": words.current(worst.continuous), "note": found.worst_phase},
+        {"value": share, "note": words.verdict(found)},
+        words.current(worst.essential),
+        {"value": words.minutes(found.shortest_endurance)},
+    ]
+
+
+def _by_phase(view: View, tags: Sequence[OptionTag]) -> Section:
+    head = ["Phase", "Continuous", "Intermittent on top", "Essential", "On battery"]
+    tables = [
+        Table(
+            caption=f"By phase: {tag.title}",
+            head=head,
+            rows=[
+                [
+                    phase.phase.capitalize(),
+                    words.current(phase.continuous),
+                    amps(phase.intermittent.likely),
+                    words.current(phase.essential),
+                    words.minutes(phase.endurance),
+                ]
+                for phase in view.figures.airplane.electrical[tag.id].phases
+            ],
+            folded=True,
+        )
+        for tag in tags
+    ]
+    return Section(id="by-phase", title="Phase by phase", tables=tables)
+
+
+def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
+    """List wires once for all options that share them."""
+    groups: dict[tuple[CircuitCheck, ...], list[OptionTag]] = {}
+    for tag in tags:
+        groups.setdefault(view.figures.airplane.electrical[tag.id].circuits, []).append(tag)
+    tables = [
+        Table(
+            caption=f"Wires: {joined([tag.title for tag in shared])}",
+            head=["Circuit", {"label": "Wire", "text": True}, {"label": "Protector", "text": True}],
+            rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
+            cards=True,
+        )
+        for checks, shared in groups.items()
+        if checks
+    ]
+    if tables:
+        said = (
+            "What published tables give for each circuit; the maker's data and the mechanic rule."
+        )
+        yield Section(id="wires", title="Wires and protectors", lines=[said], tables=tables)

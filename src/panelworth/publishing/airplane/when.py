@@ -1,0 +1,190 @@
+"""The page on when: every Monday's start, the best ones, and who else is down."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from panelworth.engine.results_airplane import Planner, StartWeek
+from panelworth.model.dates import day_after_weeks
+from panelworth.model.option import Schedule
+from panelworth.publishing import sentences
+from panelworth.publishing.airplane import drawings
+from panelworth.publishing.airplane import when_words as words
+from panelworth.publishing.airplane.parts import Answer, Section, airplane_page
+from panelworth.publishing.caution_lines import DOWNTIME, MAINTENANCE
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.formats import day, plural
+from panelworth.publishing.view import OptionTag, Page, View
+
+QUESTION = "When should the airplane be away?"
+
+
+def when_page(view: View) -> Page | None:
+    """Make the page on downtime, None where no option has a schedule."""
+    tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.planners]
+    if not tags:
+        return None
+    answer = Answer(
+        lead=[words.headline(view, tags), *lead(view, tags)],
+        charts=[strip(view, tags), fleet(view, tags)],
+        sections=[_section(view, tag) for tag in tags],
+        how=_how(view, tags),
+        cautions=[*DOWNTIME, *MAINTENANCE],
+    )
+    return airplane_page(file="when.html", title="When", question=QUESTION, answer=answer)
+
+
+def planner_of(view: View, tag: OptionTag) -> Planner:
+    """Return an option's planner."""
+    return view.figures.airplane.planners[tag.id]
+
+
+def lead(view: View, tags: list[OptionTag]) -> list[str]:
+    """Say for each option what the start as planned loses, and whether it can be."""
+    return [
+        sentences.joined_sentences(
+            words.own_start(view, tag, planner_of(view, tag)),
+            words.own_refused(planner_of(view, tag)),
+        )
+        for tag in tags
+    ]
+
+
+def _section(view: View, tag: OptionTag) -> Section:
+    planner, schedule = planner_of(view, tag), view.case.options[tag.id].schedule
+    down = f"Likely time down: {sentences.weeks(schedule)}." if schedule else ""
+    facts = [words.risk(planner), words.spread(view, planner), words.slip(view, planner)]
+    lines = [*words.best_starts(planner), down, *facts]
+    return Section(id=f"when-{tag.id}", option=tag, bullets=[line for line in lines if line])
+
+
+def strip(view: View, tags: list[OptionTag]) -> Chart:
+    """Draw every Monday of every option: darker where more is lost, empty where refused."""
+    planners = [planner_of(view, tag) for tag in tags]
+    data = [each for tag in tags for each in _weeks(view, tag)]
+    rows = [
+        [day(planners[0].weeks[number].start), *(_told(view, p, p.weeks[number]) for p in planners)]
+        for number in range(len(planners[0].weeks))
+    ]
+    return Chart(
+        id="starts",
+        title="What each Monday's start loses",
+        summary="A strip for each option: the darker a week, the more is lost by starting then; "
+        "gaps are refused. The triangle is the start as planned, the circle the best one.",
+        spec=drawings.strips(list(view.tags.values()), data),
+        head=["Start on", *({"label": tag.title, "text": True} for tag in tags)],
+        rows=rows,
+        height=drawings.strips_height(len(tags)),
+    )
+
+
+def _weeks(view: View, tag: OptionTag) -> list[dict[str, Any]]:
+    planner = planner_of(view, tag)
+    size = [getattr(week, planner.ranked_by) for week in planner.weeks]
+    low, width = min(size), (max(size) - min(size)) or 1.0
+    best = planner.best_by_cost[0] if planner.best_by_cost else -1
+    marks = [
+        {
+            **_days(week),
+            "option": tag.title,
+            "dark": None if week.refusals else round((value - low) / width, 3),
+            "own": False,
+            "best": number == best,
+            "told": f"{day(week.start)}: {_told(view, planner, week)}",
+        }
+        for number, (week, value) in enumerate(zip(planner.weeks, size, strict=True))
+    ]
+    own = f"{day(planner.own.start)}, as planned: {_told(view, planner, planner.own)}"
+    planned = {**_days(planner.own), "option": tag.title, "dark": None, "own": True}
+    return [*marks, {**planned, "best": False, "told": own}]
+
+
+def _days(week: StartWeek) -> dict[str, str]:
+    return {"first": week.start, "next": _later(week.start, 1)}
+
+
+def _later(iso: str, weeks: float) -> str:
+    return day_after_weeks(date.fromisoformat(iso), weeks).isoformat()
+
+
+def _told(view: View, planner: Planner, week: StartWeek) -> str:
+    if week.refusals:
+        return "refused: " + "; ".join(words.refusal(each) for each in week.refusals)
+    return words.lost(view, planner, week)
+
+
+def fleet(view: View, tags: list[OptionTag]) -> Chart:
+    """Draw who is down when: each option as planned, the other aircraft, days when none may be."""
+    data = [each for tag in tags for each in _planned(view, tag)]
+    data += _others(view)
+    rows = [[each["name"], each["told"]] for each in data if not (each["faint"] and each["option"])]
+    below = (
+        " Below, the other aircraft's planned downtime and the days on which none may be down."
+        if view.case.fleet
+        else ""
+    )
+    return Chart(
+        id="fleet",
+        title="Who is down when" if view.case.fleet else "How long it is away",
+        summary=f"Each option as planned, the likely weeks full and the longest ones pale.{below}",
+        spec=drawings.timeline(list(view.tags.values()), data),
+        head=["What", {"label": "When", "text": True}],
+        rows=rows,
+        height=drawings.height_of(len({each["name"] for each in data})),
+    )
+
+
+def _planned(view: View, tag: OptionTag) -> list[dict[str, Any]]:
+    schedule = view.case.options[tag.id].schedule
+    if schedule is None:
+        return []
+    series = view.series(tag.id)
+    told = f"{day(series.start)} to {day(series.finish)}, likely {sentences.weeks(schedule)}"
+    same = {"name": tag.title, "option": tag.title, "told": told, "first": series.start}
+    return [
+        {**same, "next": _longest(schedule), "faint": True},
+        {**same, "next": series.finish, "faint": False},
+    ]
+
+
+def _longest(schedule: Schedule) -> str:
+    return day_after_weeks(schedule.start, schedule.weeks_down.high).isoformat()
+
+
+def _others(view: View) -> list[dict[str, Any]]:
+    found = view.case.fleet
+    if found is None:
+        return []
+    stays = [(each.name, window) for each in found.aircraft for window in each.down]
+    stays += [("None may be down", window) for window in found.blackout]
+    return [
+        {
+            "name": name,
+            "option": "",
+            "first": window.first.isoformat(),
+            "next": (window.last + timedelta(days=1)).isoformat(),
+            "faint": name == "None may be down",
+            "told": f"{day(window.first)} to {day(window.last)}"
+            + (f", {window.reason}" if window.reason else ""),
+        }
+        for name, window in stays
+    ]
+
+
+def _how(view: View, tags: list[OptionTag]) -> list[str]:
+    weeks = planner_of(view, tags[0]).weeks
+    most = view.case.fleet.max_down if view.case.fleet else None
+    rule = f" At most {plural(most, 'airplane')} may be down at once." if most else ""
+    moved = ", of those hours that members do not move to another airplane" if view.club else ""
+    return [
+        (
+            f"Each of {plural(len(weeks), 'Monday')} from {day(weeks[0].start)} is tried with the "
+            "likely weeks down. Hours lost are the season's hours of those days in this airplane. "
+            f"The money is what an hour leaves over{moved}: the hourly rate less fuel, oil, "
+            "engine reserve and other costs of an hour."
+        ),
+        (
+            "A start is refused before the equipment is ordered, on days when none may be down, "
+            f"and when too many others are.{rule} Chances take the range of the weeks down as the "
+            "files give it."
+        ),
+    ]

@@ -1,0 +1,99 @@
+"""needs.toml against the units there are, and ballots.csv row by row: every bad cell is named."""
+
+from collections.abc import Iterator, Mapping
+
+from panelworth.model.case import Case
+from panelworth.model.needs import Ballot, Needs, Poll
+from panelworth.problems import Collector, Problem, did_you_mean
+from panelworth.reading.checks import found_at
+from panelworth.reading.sheet import GAPS, Broken, Row, Sheet, read_sheet
+from panelworth.reading.tables import Table
+
+FILE = "ballots.csv"
+APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
+
+
+def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...]:
+    """Read all ballots; a row with a problem is left out and the problem noted.
+
+    Each column is a need, so a column of names is refused: ballots carry none.
+    """
+    sheet = read_sheet(text)
+    if isinstance(sheet, Broken):
+        found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        return ()
+    columns = {GAPS.sub("_", need.name.casefold()): need.name for need in needs.needs}
+    wrong = list(_heading(sheet, columns))
+    found.problems += wrong
+    if wrong:
+        return ()
+    ballots = []
+    for row in sheet.rows:
+        wrong = list(_cells(row, columns, needs.ballots))
+        found.problems += wrong
+        if not wrong:
+            marks = {name: _mark(row.cells[key], needs.ballots) for key, name in columns.items()}
+            marked = {name: mark for name, mark in marks.items() if mark}
+            ballots.append(Ballot(line=row.line, marks=marked))
+    return tuple(ballots)
+
+
+def check_needs(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+    """Yield a warning for each function of a need that no unit of any airplane provides."""
+    if case.needs is None:
+        return
+    known = _provided(case)
+    for number, need in enumerate(case.needs.needs):
+        for place, entry in enumerate(need.functions):
+            for name in (part.strip() for part in entry.split("|")):
+                if name not in known:
+                    path = ("needs", number, "functions", place)
+                    hint = did_you_mean(name, known, "no option will meet this need")
+                    expected = "a function that some unit provides"
+                    yield found_at(tables["needs"], path, expected, f'"{name}"', hint, "warning")
+
+
+def _provided(case: Case) -> set[str]:
+    airplanes = [case.equipment, *case.replacements.values()]
+    units = [unit for each in airplanes if each for unit in each.units]
+    units += [unit for option in case.options.values() for unit in option.installs]
+    return {name for unit in units for name in unit.provides}
+
+
+def _heading(sheet: Sheet, columns: Mapping[str, str]) -> Iterator[Problem]:
+    line, heading = sheet.line, sheet.heading
+    for key in heading:
+        if key not in columns:
+            hint = did_you_mean(key, columns.values(), "take it out: ballots carry no names")
+            yield _at(line, key, "the name of a need of needs.toml", f'"{key}"', hint)
+        elif heading.count(key) > 1:
+            yield _at(line, columns[key], "one column for each need", "two", "merge the two")
+    for key, name in columns.items():
+        if key not in heading:
+            yield _at(line, name, "this column to be there", "nothing", "add it to the first row")
+
+
+def _cells(row: Row, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem]:
+    if row.outside:
+        more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
+        yield _at(row.line, "", "as many cells as the first row has", f'more: "{more}"', hint)
+    for key, name in columns.items():
+        if not _understood(row.cells[key], kind):
+            expected = "x, 1 or an empty cell" if kind == "approval" else "a rank: 1, 2, 3 …"
+            other = "ranking" if kind == "approval" else "approval"
+            hint = f'or set ballots = "{other}" in needs.toml'
+            yield _at(row.line, name, expected, f'"{row.cells[key]}"', hint)
+
+
+def _understood(text: str, kind: Poll) -> bool:
+    if kind == "approval":
+        return text.casefold() in APPROVALS
+    return not text or (text.isascii() and text.isdigit() and 0 < int(text) < 1000)  # noqa: PLR2004
+
+
+def _mark(text: str, kind: Poll) -> int:
+    return APPROVALS[text.casefold()] if kind == "approval" else int(text or 0)
+
+
+def _at(line: int, key: str, expected: str, found: str, hint: str = "") -> Problem:
+    return Problem(file=FILE, line=line, key=key, expected=expected, found=found, hint=hint)

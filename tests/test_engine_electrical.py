@@ -1,0 +1,176 @@
+"""Electrical load, endurance and wires beside published values; sources in cases/airframe.json."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airframe_cases import CASES, airplane, case_of, unit
+from panelworth.engine.electrical import (
+    ALLOWED_DROP,
+    LOW_VOLTAGE_WARNING,
+    PROTECTORS,
+    WIRES,
+    circuit_check,
+    electrical_of,
+    endurance,
+    hot_wire_length,
+    phase_load,
+    protector_of,
+    required_ampere_hours,
+    thinnest_wire,
+    verdict,
+    voltage_drop,
+)
+from panelworth.model.equipment import Alternator, Battery, Circuit
+
+
+@pytest.mark.parametrize("case_id", ["EL-01", "EL-02"])
+def test_the_eighty_percent_rule_judges_as_published(case_id: str) -> None:
+    case = CASES[case_id]
+    given_ = case["arguments"]
+    alternator = Alternator(amps=given_["amps"], monitored=given_["monitored"])
+    assert [verdict(load, alternator) for load in given_["loads"]] == case["expected"]
+
+
+def test_above_its_rating_an_alternator_is_over_even_if_monitored() -> None:
+    assert verdict(60.1, Alternator(amps=60, monitored=True)) == "over the rating"
+    assert verdict(60.0, Alternator(amps=60, monitored=True)) == "over, but monitored"
+
+
+def test_low_voltage_is_warned_of_at_the_published_points() -> None:
+    case = CASES["EL-03"]
+    assert [LOW_VOLTAGE_WARNING[v] for v in case["arguments"]["volts"]] == case["expected"]
+
+
+@pytest.mark.parametrize("case_id", ["EL-04", "EL-06", "EL-07", "EL-09"])
+def test_voltage_drops_as_published_where_the_print_is_right(case_id: str) -> None:
+    case = CASES[case_id]
+    drop = voltage_drop(**case["arguments"])
+    assert drop == pytest.approx(case["expected"], abs=case["tol"])
+
+
+def test_a_hot_wire_must_be_shorter_as_published() -> None:
+    case = CASES["EL-11"]
+    assert hot_wire_length(**case["arguments"]) == pytest.approx(case["expected"], abs=case["tol"])
+    assert hot_wire_length(100, 20) == 100
+
+
+@pytest.mark.parametrize("case_id", ["EL-12", "EL-14"])
+def test_a_battery_lasts_as_derived(case_id: str) -> None:
+    case = CASES[case_id]
+    given_ = case["arguments"]
+    battery = Battery.model_validate(given_["battery"])
+    found = endurance(battery, given_["full"], given_["essential"])
+    assert found == pytest.approx(case["expected"], abs=case["tol"])
+
+
+def test_the_capacity_required_is_as_derived() -> None:
+    case = CASES["EL-15"]
+    assert required_ampere_hours(**case["arguments"]) == pytest.approx(case["expected"])
+
+
+def test_a_battery_that_is_empty_before_the_failure_is_seen_ends_then() -> None:
+    battery = Battery(ampere_hours=2, recognition_minutes=10)
+    assert endurance(battery, 30.0, 1.0) == pytest.approx(4.0)
+
+
+def test_nothing_drawing_lasts_for_ever() -> None:
+    assert endurance(Battery(ampere_hours=2), 0.0, 0.0) is None
+
+
+@given(
+    amps=st.floats(0.5, 60),
+    essential=st.floats(0.1, 1.0),
+    hours=st.floats(1, 60),
+    minutes=st.floats(0, 60),
+    more=st.floats(0.01, 20),
+)
+def test_more_load_never_lasts_longer(
+    amps: float, essential: float, hours: float, minutes: float, more: float
+) -> None:
+    battery = Battery(ampere_hours=hours, recognition_minutes=minutes)
+    before = endurance(battery, amps, amps * essential)
+    assert endurance(battery, amps + more, amps * essential) <= before + 1e-9
+    assert endurance(battery, amps, amps * essential + more) <= before + 1e-9
+
+
+@given(amps=st.floats(0.5, 60), hours=st.floats(1, 60), share=st.floats(0.1, 1))
+def test_required_capacity_is_what_lasts_that_long(amps: float, hours: float, share: float) -> None:
+    battery = Battery(ampere_hours=hours, usable_share=share)
+    minutes = endurance(battery, amps, amps)
+    assert required_ampere_hours(amps, minutes, share) == pytest.approx(hours)
+
+
+def test_a_phase_adds_up_the_units_that_are_on_in_it() -> None:
+    units = [
+        unit("Radio", amps=[1, 2, 4], intermittent_amps=6.0, essential=True),
+        unit("Light", amps=8.0, phases=["taxi"]),
+    ]
+    taxi = phase_load(units, "taxi", Alternator(amps=20), None)
+    cruise = phase_load(units, "cruise", Alternator(amps=20), None)
+    spans = (taxi.continuous.low, taxi.continuous.likely, taxi.continuous.high)
+    assert spans == (9.0, 10.0, 12.0)
+    assert (cruise.continuous.likely, cruise.intermittent.likely) == (2.0, 6.0)
+    assert (taxi.share, cruise.share) == (0.5, 0.1)
+    assert taxi.essential.high == 4.0
+
+
+def test_an_option_is_judged_in_its_worst_phase() -> None:
+    plane = airplane(
+        alternator={"amps": 20.0}, battery={"ampere_hours": 10.0, "recognition_minutes": 6.0}
+    )
+    equipment = {
+        "airplane": plane.model_dump(),
+        "units": [
+            {"name": "Radio", "amps": 4.0, "essential": True},
+            {"name": "Heat", "amps": 13.0, "phases": ["cruise"]},
+        ],
+    }
+    refit = {"title": "R", "kind": "retrofit", "removes": ["Heat"]}
+    case = case_of(equipment=equipment, options={"refit": refit})
+    today, after = electrical_of(case, "keep"), electrical_of(case, "refit")
+    assert (today.worst_phase, today.continuous_load, today.limit) == ("cruise", 17.0, 16.0)
+    assert (today.verdict, after.verdict) == ("over", "within")
+    # 10 Ah - 17 A·0.1 h = 8.3 Ah; at 4 A that is 124.5 min, and the six before them.
+    assert today.shortest_endurance.likely == pytest.approx(130.5)
+
+
+def test_the_published_tables_are_whole() -> None:
+    assert len(PROTECTORS) == 13
+    assert list(WIRES) == [24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0]
+    for column in ("amps_105", "amps_150", "amps_200"):
+        amps = [getattr(wire, column) for wire in WIRES.values()]
+        assert amps == sorted(amps)
+    ohms = [wire.ohms for wire in WIRES.values()]
+    assert ohms == sorted(ohms, reverse=True)
+    assert protector_of(12) == (30, 20)
+    assert protector_of(0) == (None, 150)
+    assert protector_of(24) == (None, None)
+    assert ALLOWED_DROP[28] == (1.0, 2.0)
+
+
+def test_the_thinnest_wire_carries_the_current_and_keeps_the_drop() -> None:
+    # 10 A: Table 11-9 asks for gauge 14 (10 A at 105 °C); 20 ft · 3.06 · 10/1000 = 0.612 V is
+    # more than 0.5 V, gauge 12 (2.02) loses 0.404 V.
+    assert thinnest_wire(feet=20, amps=10, volts=14, intermittent=False) == 12
+    assert thinnest_wire(feet=20, amps=10, volts=14, intermittent=True) == 14
+    assert thinnest_wire(feet=20, amps=10, volts=28, intermittent=False) == 14
+    assert thinnest_wire(feet=20, amps=500, volts=28, intermittent=False) is None
+
+
+def test_a_circuit_in_metres_is_the_same_as_in_feet() -> None:
+    us = circuit_check(Circuit(name="Heat", amps=8, length=15), metric=False)
+    metric = circuit_check(Circuit(name="Heat", amps=8, length=4.572), metric=True)
+    # Gauge 14 carries 10 A; 15 ft · 3.06 · 8/1000 = 0.367 V of 0.5 V; breaker 20, fuse 15.
+    assert (us.gauge, us.breaker, us.fuse, us.allowed_drop) == (14, 20, 15, 0.5)
+    assert us.drop == pytest.approx(0.3672)
+    assert metric.drop == pytest.approx(us.drop)
+
+
+@given(feet=st.floats(0, 200), amps=st.floats(0, 150), volts=st.sampled_from([14, 28, 115, 200]))
+def test_a_found_wire_is_always_strong_enough(feet: float, amps: float, volts: float) -> None:
+    gauge = thinnest_wire(feet=feet, amps=amps, volts=volts, intermittent=False)
+    if gauge is not None:
+        assert WIRES[gauge].amps_105 >= amps - 1e-6
+        assert voltage_drop(feet=feet, amps=amps, gauge=gauge) <= ALLOWED_DROP[volts][0] + 1e-6
+        assert max(each or 0 for each in PROTECTORS[gauge]) >= amps
