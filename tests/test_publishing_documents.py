@@ -3,11 +3,15 @@
 import csv
 import io
 import json
+import re
 
 import pytest
 
+from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.documents import csv_text, figures_csv, figures_json, flows_csv
 from panelworth.publishing.view import View
+from panelworth.publishing.workbook.document import workbook_of
+from workbook_programs import formulas
 
 OPTION_KEYS = [
     "title", "kind", "likely", "break_even", "break_even_why", "break_even_side", "to_be_whole",
@@ -20,6 +24,16 @@ LIKELY_KEYS = [
     "first_payback_months", "discounted_payback_months", "first_discounted_payback_months",
     "irr", "mirr", "savings_to_investment", "adjusted_irr",
 ]  # fmt: skip
+
+NUMBER = re.compile(r"-?[\d.]+(?:E[-+]?\d+)?$")
+MONEY = {
+    "upfront": "Up front",
+    "project": "Project",
+    "outlay": "Outlay",
+    "npv": "Net present value",
+    "end_value": "Value at the end",
+    "cost_npv": "Present value of all costs",
+}
 
 
 def test_figures_json_has_the_keys_of_the_method(club: View) -> None:
@@ -61,6 +75,24 @@ def test_the_csv_of_figures_agrees_with_the_json(club: View) -> None:
         row["value"] for row in rows if row["option"] == "full" and row["figure"] == "likely.npv"
     )
     assert float(value) == club.option("full").likely.npv
+
+
+def test_page_csv_and_workbook_show_the_money_of_the_json(club: View, owner: View) -> None:
+    for view in (club, owner):
+        made = json.loads(figures_json(view.figures))["options"]
+        told = {
+            (row["option"], row["figure"]): row["value"]
+            for row in csv.DictReader(io.StringIO(figures_csv(view)))
+        }
+        page = {row[0]: row[1:] for row in compare_page(view).content["figures"]}
+        sums = {float(value) for _, value in formulas(workbook_of(view)) if NUMBER.match(value)}
+        for key, label in MONEY.items():
+            for place, option_id in enumerate(view.tags):
+                value = made[option_id]["likely"][key]
+                assert float(told[option_id, f"likely.{key}"]) == value
+                assert page[label][place] == view.formats.money(value)
+                near = min(sums, key=lambda each: abs(each - value))
+                assert near == pytest.approx(value, rel=1e-15), (option_id, key)
 
 
 def test_the_csv_of_flows_adds_up_to_the_net(club: View) -> None:

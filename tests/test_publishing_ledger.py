@@ -82,6 +82,25 @@ def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> Non
         assert sum(parts.values()) == pytest.approx(outlay, abs=4 * ledger_words.CLOSE)
 
 
+def test_a_lapsed_quote_is_flagged_wherever_its_option_s_money_is_told(club: View) -> None:
+    title, flag = club.tags["part"].title, "on a lapsed quote"
+    assert flag == ledger_words.lapsed_note(club, club.tags["part"])
+    assert not ledger_words.lapsed_note(club, club.tags["full"])
+    pages = {page.file: page.content for page in pages_of(club)}
+    for file, key in (("index.html", "rows"), ("risk.html", "chances")):
+        notes = {row["option"].id: row["note"] for row in pages[file][key]}
+        assert notes == {"keep": "", "part": flag, "full": "", "replace": ""}
+    for file, key in (
+        ("compare.html", "head"),
+        ("compare.html", "others"),
+        ("money.html", "whole_head"),
+        ("money.html", "bill_head"),
+    ):
+        assert {"label": title, "note": flag} in pages[file][key]
+    facts = next(each for each in pages["index.html"]["meanings"] if each["option"].id == "part")
+    assert facts["facts"][-1].startswith("The paper for “GPS navigator with approach approval”")
+
+
 def test_an_option_without_paper_says_so(club: View) -> None:
     items = tuple(
         replace(each, basis="written", invoiced=0.0) for each in club.figures.underway["full"].items
@@ -96,7 +115,7 @@ def test_an_option_without_paper_says_so(club: View) -> None:
 def test_the_project_is_told_in_words_first(club: View) -> None:
     found = club.figures.underway["part"]
     assert ledger_words.so_far(club, found) == (
-        "$20,362 is committed, by quotes with their changes and invoices. Of that, $650 is "
+        "$20,362 is quoted or invoiced: what is committed once it is ordered. Of that, $650 is "
         "invoiced. $650 is paid. $30,347 is still to be paid."
     )
     assert ledger_words.done(found) == "1 item of 9 is billed in full: “Panel survey”."

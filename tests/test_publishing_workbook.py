@@ -4,7 +4,6 @@ import io
 import re
 import shutil
 import zipfile
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
@@ -17,7 +16,7 @@ from panelworth.model.case import Case
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.workbook.document import workbook_of
 from strategies import Folder, case_of, folders
-from workbook_programs import Recalculated, Value, changed, differences, figures_of
+from workbook_programs import Recalculated, Value, changed, differences, figures_of, formulas
 
 TESTS = Path(__file__).parent
 FOLDERS = (
@@ -122,16 +121,6 @@ def recalculated(case: Case, place: Path) -> Recalculated:
     file = place / "workbook.xlsx"
     file.write_bytes(workbook_of(view_at(case)))
     return Recalculated(file)
-
-
-def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
-    """Yield each formula of a workbook with the value it is written with."""
-    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
-        for name in file.namelist():
-            if name.startswith("xl/worksheets/sheet"):
-                text = file.read(name).decode()
-                cell = r"<c [^>]*><f>([^<]*)</f>(?:<v>([^<]*)</v>)?"
-                yield from ((found[1], found[2]) for found in re.finditer(cell, text))
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)

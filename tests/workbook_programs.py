@@ -4,7 +4,9 @@
 `figures_of` asks our engine for the same figures, named as the workbook names its cells.
 """
 
+import io
 import re
+import zipfile
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import date
@@ -88,6 +90,16 @@ class Recalculated:
             row += 1
             values.append(self.model.get_cell_value(sheet, row, column))
         return values
+
+
+def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
+    """Yield each formula of a workbook with the value it is written with."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        for name in file.namelist():
+            if name.startswith("xl/worksheets/sheet"):
+                text = file.read(name).decode()
+                cell = r"<c [^>]*><f>([^<]*)</f>(?:<v>([^<]*)</v>)?"
+                yield from ((found[1], found[2]) for found in re.finditer(cell, text))
 
 
 def changed(case: Case, path: str, value: Value) -> Case:

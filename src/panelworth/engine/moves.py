@@ -170,13 +170,18 @@ def _with_ledger(then: Case, now: Case, found: list[Move], whole: set[str]) -> I
         yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in own)))
     for option_id, item in moved:
         old, new = before.get((option_id, item), ()), after.get((option_id, item), ())
+        label = f"Ledger: {_named_so(now.options[option_id], item)}"
         yield Move(
-            option=option_id, path=f"ledger[{option_id}][{item}]", label=f"Ledger: {item}",
-            unit="rows",
+            option=option_id, path=f"ledger[{option_id}][{item}]", label=label, unit="rows",
             before=tuple(each for each in old if not _among(each, new)),
             after=tuple(each for each in new if not _among(each, old)),
             parts=(("ledger", option_id, item),),
         )  # fmt: skip
+
+
+def _named_so(option: Option, called: str) -> str:
+    """Return the name of the item that the ledger calls so."""
+    return next((each.name for each in option.items if each.ledger == called), called)
 
 
 def _rows_by_item(ledger: tuple[Entry, ...]) -> dict[tuple[str, str], tuple[Entry, ...]]:

@@ -229,7 +229,7 @@ def _told(view: View, replay: Replay, tag: OptionTag) -> str:
     money, name = view.formats.money, f"“{tag.title}”"
     if then is None or now is None or abs(now - then) < 1.0:
         held = "up front" if key == "upfront" else f"against “{view.baseline.title}”"
-        return f"{name} stands where it stood {held}."
+        return f"{name} has not moved {held}."
     if key == "upfront":
         more = "more" if now > then else "less"
         said = f"{name} takes {money(abs(now - then))} {more} up front: {money(now)}."

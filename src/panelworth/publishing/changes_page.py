@@ -1,5 +1,6 @@
 """The page "What changed", and the same for a terminal: what moved, and which figure it moved."""
 
+from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
 from panelworth.engine.results_loop import Replay
@@ -45,11 +46,18 @@ def change_tables(view: View, replay: Replay) -> list[Table]:
     """Return a table of causes for each option, for a terminal."""
     tables = []
     for tag in shared(view, replay):
-        table = Table(title=tag.title, title_justify="left", header_style="bold")
+        table = Table(
+            title=tag.title,
+            title_justify="left",
+            header_style="bold",
+            box=SIMPLE_HEAD,
+            pad_edge=False,
+            collapse_padding=True,
+        )
         _, *figures = head(replay, tag)
-        table.add_column("What moved", min_width=24)
+        table.add_column("What moved", min_width=16)
         for figure in figures:
-            table.add_column(figure["label"], justify="right")
+            table.add_column(figure["label"].replace(" ", "\n"), justify="right")
         for row in cause_rows(view, replay, tag):
             table.add_row(*row["cells"], end_section=bool(row.get("total")))
         tables.append(table)

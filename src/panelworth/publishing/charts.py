@@ -26,7 +26,7 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
-LEDGER_DASHES = {"committed": [1, 0], "invoiced": [7, 3], "paid": [2, 2]}
+LEDGER_DASHES = {"quoted or invoiced": [1, 0], "invoiced": [7, 3], "paid": [2, 2]}
 # The colours of style.css; a test holds the two equal.
 LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",

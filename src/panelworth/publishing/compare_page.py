@@ -10,6 +10,7 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
+from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import whatif
 
@@ -30,10 +31,10 @@ def compare_page(view: View) -> Page:
             "options": list(view.tags.values()),
             "charts": drawn,
             "whatif": whatif(view),
-            "head": ["Figure", *(tag.title for tag in view.tags.values())],
+            "head": ["Figure", *headed(view, view.tags.values())],
             "figures": _figures(view),
             "break_evens": break_evens(view, view.others),
-            "others": ["What would have to be", *(tag.title for tag in view.others)],
+            "others": ["What would have to be", *headed(view, view.others)],
             "cautions": money_cautions(view),
         },
     )

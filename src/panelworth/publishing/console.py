@@ -1,5 +1,6 @@
 """Figures as tables for a terminal; the command line prints them."""
 
+from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
 from panelworth.engine.results import EvenPoints
@@ -7,6 +8,7 @@ from panelworth.model.case import Case, inputs_of_case
 from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import formats_of
+from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.money_page import bill_rows, raise_rows
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import View
@@ -44,10 +46,10 @@ def figures_tables(view: View) -> list[Table]:
 
 
 def _table(title: str, view: View) -> Table:
-    table = Table(title=title, title_justify="left", header_style="bold")
+    table = Table(title=title, title_justify="left", header_style="bold", box=SIMPLE_HEAD)
     table.add_column("")
-    for tag in view.tags.values():
-        table.add_column(tag.title, justify="right")
+    for each in headed(view, view.tags.values()):
+        table.add_column("\n".join(filter(None, each.values())), justify="right")
     return table
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from panelworth.publishing import sentences
 from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.formats import day, duration, plural
+from panelworth.publishing.ledger_words import lapsed, lapsed_note
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, middle
 from panelworth.publishing.view import OptionTag, Page, View
@@ -78,6 +79,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
+        "note": lapsed_note(view, tag),
         "cells": [
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
@@ -100,7 +102,7 @@ def _meaning(view: View, tag: OptionTag) -> dict[str, Any]:
     return {
         "option": tag,
         "summary": view.case.options[tag.id].summary,
-        "facts": [fact for fact in [*facts, paid] if fact],
+        "facts": [fact for fact in [*facts, paid, lapsed(view, tag)] if fact],
         "bills": bill_lines(view, tag),
     }
 

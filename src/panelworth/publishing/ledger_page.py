@@ -1,4 +1,4 @@
-"""The project by its ledger: committed, invoiced, paid, still to come; forecast and drift."""
+"""The project by its ledger: quoted, invoiced, paid, still to come; forecast and drift."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -28,7 +28,7 @@ def ledger_page(view: View) -> Page:
             "options": [_section(view, tag, drawn) for tag in tags],
             "charts": drawn,
             "drift_head": ["Item", "Option file", "Stands at", "Moved by"],
-            "rows_head": ["Item", "Committed", "Invoiced", "Paid", "Still to pay"],
+            "rows_head": ["Item", "Quoted or invoiced", "Invoiced", "Paid", "Still to pay"],
             "cautions": [*money_cautions(view), *MAINTENANCE],
         },
     )
@@ -88,7 +88,7 @@ def _chart_id(tag: OptionTag) -> str:
 
 
 def over_time(view: View, tag: OptionTag) -> Chart | None:
-    """Draw what has been committed, invoiced and paid by each day, and the likely total."""
+    """Draw what has been quoted, invoiced and paid by each day, and the likely total."""
     course = view.figures.underway[tag.id].course
     if len({(each.committed, each.invoiced, each.paid) for each in course}) < FEWEST_STEPS:
         return None
@@ -101,15 +101,15 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
     return Chart(
         id=_chart_id(tag),
         title=f"“{tag.title}” over time, by the ledger",
-        summary="What quotes with their changes and invoices commit, what is invoiced, what is "
-        f"paid. The level line is the likely total, {money(likely)}.",
+        summary="What stands on quotes, with their changes, and invoices; what is invoiced; what "
+        f"is paid. The level line is the likely total, {money(likely)}.",
         spec=charts.steps(
             list(view.tags.values()),
             list(_points(view, tag, course)),
             axis=view.formats.symbol,
             extra=charts.level(likely, "likely total"),
         ),
-        head=["By", "Committed", "Invoiced", "Paid"],
+        head=["By", "Quoted or invoiced", "Invoiced", "Paid"],
         rows=rows,
     )
 
@@ -117,10 +117,10 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 def _points(view: View, tag: OptionTag, course: Sequence[Tidings]) -> Iterator[dict[str, Any]]:
     """Yield each step of the three lines, with a mark where one moves; they run on to as_of."""
     as_of, money = view.case.scenario.as_of, view.formats.money
-    for name in charts.LEDGER_DASHES:
+    for name, key in zip(charts.LEDGER_DASHES, ("committed", "invoiced", "paid"), strict=True):
         at: dict[str, Any] = {"option": tag.title, "series": name, "y": 0.0}
         for each in course:
-            value = getattr(each, name)
+            value = getattr(each, key)
             told = f"{money(value)} {name} by {near_day(each.day, as_of)}"
             moved = round(value, 2) != at["y"]
             at |= {"x": each.day.isoformat(), "y": round(value, 2), "told": told, "mark": moved}

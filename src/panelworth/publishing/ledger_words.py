@@ -1,6 +1,6 @@
 """What a figure stands on, down to the ledger's row, and what the ledger makes of a project."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from panelworth.engine.results import Account, Funded, Underway
 from panelworth.model.ledger import Entry, Standing, has_lapsed
@@ -119,16 +119,28 @@ def lapsed(view: View, tag: OptionTag) -> str:
     return f"The papers for {joined(names)} have lapsed: they still count here; ask again."
 
 
+def lapsed_note(view: View, tag: OptionTag) -> str:
+    """Flag, in a few words, an option whose figures stand on a paper that has lapsed."""
+    return "on a lapsed quote" if lapsed(view, tag) else ""
+
+
+def headed(view: View, tags: Iterable[OptionTag]) -> list[dict[str, str]]:
+    """Return the options as headings of columns of money, flagged where a quote has lapsed."""
+    return [{"label": tag.title, "note": lapsed_note(view, tag)} for tag in tags]
+
+
 def so_far(view: View, found: Underway) -> str:
-    """Say what is committed, invoiced, paid and still to come."""
+    """Say what quotes and invoices commit to, what is invoiced, paid and still to come."""
     money = view.formats.money
     sums = {
         key: sum(getattr(item, key) for item in found.items)
         for key in ("committed", "invoiced", "paid")
     }
     if sums["committed"] < CLOSE and sums["paid"] < CLOSE:
-        return f"Nothing is committed yet; {money(found.to_pay)} is still to be paid."
-    said = [f"{money(sums['committed'])} is committed, by quotes with their changes and invoices."]
+        return f"Nothing is quoted or invoiced yet; {money(found.to_pay)} is still to be paid."
+    said = [
+        f"{money(sums['committed'])} is quoted or invoiced: what is committed once it is ordered."
+    ]
     if sums["invoiced"] >= CLOSE:
         said.append(f"Of that, {money(sums['invoiced'])} is invoiced.")
     if sums["paid"] >= CLOSE:

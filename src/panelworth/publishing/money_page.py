@@ -8,6 +8,7 @@ from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
 from panelworth.publishing.formats import NONE, percent
+from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
 
 
@@ -29,8 +30,8 @@ def money_page(view: View) -> Page:
             "charts": [reserve(view)] if view.club else [],
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, view.others) if view.others else [],
-            "whole_head": ["Raise", *(tag.title for tag in view.others)],
-            "bill_head": ["Member", *(tag.title for tag in tags)],
+            "whole_head": ["Raise", *headed(view, view.others)],
+            "bill_head": ["Member", *headed(view, tags)],
             "bills": bill_rows(view),
             "loan_head": ["Option", "Borrowed", "Rate", "A month", "Interest in all", "Still owed"],
             "loans": [row for tag in tags if (row := _loan(view, tag))],

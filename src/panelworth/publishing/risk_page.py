@@ -11,6 +11,7 @@ from panelworth.publishing import charts, risk_words
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import about
+from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.risk_words import chance, owned_name
 from panelworth.publishing.sentences import REASONS
 from panelworth.publishing.sources import MOST_SWINGS, input_name, swing_rows
@@ -74,7 +75,7 @@ def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
     ]
     if view.club:
         cells.append(chance(found.chance_below_floor, errors.below_floor))
-    return {"option": tag, "cells": cells}
+    return {"option": tag, "note": lapsed_note(view, tag), "cells": cells}
 
 
 def bill(view: View) -> Chart | None:
