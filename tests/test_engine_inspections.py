@@ -9,13 +9,12 @@ from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of
 from panelworth.engine.inspections import (
-    HourRule,
-    calendar_due,
     day_reached,
+    due_after,
+    due_today,
     hourly_done,
-    hours_due,
-    in_order,
 )
+from panelworth.model.case import Case
 from panelworth.model.dates import last_good_day
 
 
@@ -70,17 +69,65 @@ def test_more_hours_are_never_reached_earlier(hours: float, more: float) -> None
     assert abs((first - start) - timedelta(days=hours / 200 * 365.25)) < timedelta(days=5)
 
 
+ANNUAL = {"name": "Annual", "every_months": 12, "last_done": date(2026, 2, 10)}
+AIRCRAFT = {"hours_per_year": 240, "hours_lost_per_year": 0, "recurring": [ANNUAL]}
+
+
+def flown(tach: float, **hourly: float) -> Case:
+    """Return a folder with an annual and a 100-hour inspection; 20 hours are flown a month."""
+    hundred = {"name": "100-hour", "every": 100, "done_at": 1234.5, **hourly}
+    airplane = {"empty_weight": 1000, "empty_arm": 10, "max_weight": 2000}
+    return case_of(
+        scenario={"aircraft": AIRCRAFT},
+        options={"refit": REFIT, "newer": {**REFIT, "kind": "replace"}},
+        equipment={"airplane": {**airplane, "tach": tach, "hourly": [hundred]}},
+    )
+
+
+REFIT = {
+    "title": "Refit",
+    "kind": "retrofit",
+    "schedule": {"start": date(2026, 11, 16), "weeks_down": 4},
+}
+
+
 def test_the_earliest_of_calendar_and_hours_binds() -> None:
-    """CM-07: the calendar end beside the day the hours run out; whichever comes first."""
-    annual = {"name": "Annual", "every_months": 12, "last_done": date(2026, 2, 10)}
-    aircraft = {"hours_per_year": 240, "hours_lost_per_year": 0, "recurring": [annual]}
-    case = case_of(scenario={"aircraft": aircraft})
-    hundred = HourRule(name="100-hour", due_at=1334.5, now_at=1314.5)
-    # 20 hours at 20 a month from 1 November 2026: through the last day of November.
-    dues = in_order([*calendar_due(case), *hours_due(case, [hundred])])
-    assert [(each.name, each.by, each.last_day) for each in dues] == [
+    """CM-07: the calendar end beside the day the hours run out; whichever comes first.
+
+    20 hours are left at 20 a month from 1 November 2026: through the last day of November.
+    """
+    assert [(each.name, each.by, each.last_day) for each in due_today(flown(1314.5))] == [
         ("100-hour", "hours", "2026-11-30"),
         ("Annual", "calendar", "2027-02-28"),
     ]
-    later = HourRule(name="100-hour", due_at=1434.5, now_at=1314.5)
-    assert in_order([*calendar_due(case), *hours_due(case, [later])])[0].name == "Annual"
+    assert due_today(flown(1234.5, done_at=1234.0))[0].name == "Annual"
+
+
+def test_hours_flown_over_shorten_the_next_interval() -> None:
+    """CM-05: due at 1334.5, done 4 hours over: the next is due at 1434.5."""
+    [hundred] = [
+        each
+        for each in due_today(flown(1414.5, done_at=1338.5, was_due_at=1334.5))
+        if each.by == "hours"
+    ]
+    assert (hundred.at_hours, hundred.last_day) == (1434.5, "2026-11-30")
+
+
+def test_hours_past_the_limit_are_overdue() -> None:
+    assert due_today(flown(1340.0))[0].last_day == "2026-10-31"
+
+
+def test_days_away_put_off_what_falls_due_by_hours() -> None:
+    """The limit would be reached on 30 November; from the 16th the airplane is away 28 days."""
+    hundred = next(each for each in due_after(flown(1314.5), "refit") if each.by == "hours")
+    assert hundred.last_day == "2026-12-28"
+
+
+def test_what_falls_due_by_hours_before_it_leaves_is_done_by_then() -> None:
+    """Five hours are left: they are flown by 8 November."""
+    assert due_today(flown(1329.5))[0].last_day == "2026-11-08"
+    assert [each.by for each in due_after(flown(1329.5), "refit")] == ["calendar"]
+
+
+def test_another_airplane_takes_nothing_of_today_s_tach_over() -> None:
+    assert [each.by for each in due_after(flown(1314.5), "newer")] == ["calendar"]

@@ -7,7 +7,7 @@ from panelworth.engine.capability import capability_of
 from panelworth.engine.downtime import planner_of
 from panelworth.engine.electrical import electrical_of
 from panelworth.engine.failures import failures_of
-from panelworth.engine.inspections import calendar_due, calendar_due_after
+from panelworth.engine.inspections import due_after, due_today
 from panelworth.engine.openings import openings_of
 from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures
 from panelworth.engine.weight import weight_of
@@ -43,8 +43,8 @@ def airplane_figures(case: Case) -> AirplaneFigures:
         planners=_by_option(case, planner_of),
         openings=_by_option(case, openings_of),
         capability=capability_of(case),
-        due_today=calendar_due(case),
-        due_after=_by_option(case, calendar_due_after),
+        due_today=due_today(case),
+        due_after=_by_option(case, due_after),
     )
 
 

@@ -4,27 +4,20 @@ Intervals are US 14 CFR Parts 43 and 91: other states differ, and airworthiness 
 top. Nothing here says which inspections an airplane needs.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from panelworth.engine.results_airplane import Due
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, last_good_day, month_index, month_start
+from panelworth.model.dates import day_after_weeks, days_away, last_good_day, month_start
+from panelworth.model.equipment import Equipment
+from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS, Recurring
 
 HUNDRED = 100.0
 EN_ROUTE = 10.0  # hours that 14 CFR 91.409(b) lets one fly on to where it is done
 YEARS_AHEAD = 100
-
-
-@dataclass(frozen=True, kw_only=True)
-class HourRule:
-    """An inspection by tach hours: its limit, and what the tach shows today."""
-
-    name: str
-    due_at: float
-    now_at: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,30 +67,36 @@ def day_reached(
     return None
 
 
-def calendar_due(case: Case) -> tuple[Due, ...]:
-    """Return today's recurring items with their last good day, the earliest first.
+def due_today(case: Case) -> tuple[Due, ...]:
+    """Return what recurs, by calendar and by hours, with its last good day, the earliest first.
 
     A day before as_of means overdue.
     """
-    return in_order(_calendar(item, item.last_done) for item in case.scenario.aircraft.recurring)
+    items = case.scenario.aircraft.recurring
+    hourly = _hourly(case, case.equipment, case.scenario.as_of)
+    return in_order([*(_calendar(item, item.last_done) for item in items), *hourly])
 
 
-def calendar_due_after(case: Case, option_id: str) -> tuple[Due, ...]:
-    """Return the recurring items once the option is in force, the earliest first.
+def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
+    """Return the same once the option is in force.
 
     A list in `after` takes the place of today's; the clock of what is in `recurring_done` starts
-    again on the day of the likely finish.
+    again on the day of the likely finish. By hours today's airplane goes on as it was, but for the
+    days it is away, and what falls due before it leaves is left out; another one is flown from the
+    finish.
     """
-    option = case.options[option_id]
+    option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if after is None else after
-    done = set(option.after.recurring_done)
-    back = case.scenario.as_of
+    done, back = set(option.after.recurring_done), as_of
     if option.schedule:
         back = day_after_weeks(option.schedule.start, option.schedule.weeks_down.likely)
-    return in_order(
-        _calendar(item, back if item.name in done else item.last_done) for item in items
-    )
+    calendar = [_calendar(item, back if item.name in done else item.last_done) for item in items]
+    if option.kind == "replace":
+        hourly = list(_hourly(case, case.replacements.get(option_id), back))
+    else:
+        hourly = list(_put_off(_hourly(case, case.equipment, as_of), option.schedule))
+    return in_order([*calendar, *hourly])
 
 
 def _calendar(item: Recurring, done: date) -> Due:
@@ -105,29 +104,40 @@ def _calendar(item: Recurring, done: date) -> Due:
     return Due(name=item.name, by="calendar", last_day=last.isoformat(), at_hours=None)
 
 
-def hours_due(case: Case, rules: Iterable[HourRule]) -> tuple[Due, ...]:
-    """Return hourly inspections with the day their limit is reached at likely hours.
+def _hourly(case: Case, equipment: Equipment | None, start: date) -> Iterator[Due]:
+    """Yield inspections by hours with the day their limit is reached at today's likely hours.
 
     Hours flown in this airplane: hours_per_year less hours_lost_per_year, over the season. One
     that is not reached in 100 years is left out.
     """
+    airplane = equipment.airplane if equipment else None
     aircraft = case.scenario.aircraft
+    if airplane is None or airplane.tach is None:
+        return
     yearly = max(aircraft.hours_per_year.likely - aircraft.hours_lost_per_year.likely, 0.0)
-    dues = []
-    for rule in rules:
-        left = rule.due_at - rule.now_at
-        day = day_reached(case.scenario.as_of, left, hours_per_year=yearly, season=aircraft.season)
+    for each in airplane.hourly:
+        limit = each.done_at if each.was_due_at is None else each.was_due_at
+        at = hourly_done(due_at=limit, done_at=each.done_at, every=each.every).next_due
+        left = at - airplane.tach
+        day = day_reached(start, left, hours_per_year=yearly, season=aircraft.season)
+        if left < 0:
+            day = start - timedelta(days=1)
         if day is not None:
-            at = rule.due_at
-            dues.append(Due(name=rule.name, by="hours", last_day=day.isoformat(), at_hours=at))
-    return in_order(dues)
+            yield Due(name=each.name, by="hours", last_day=day.isoformat(), at_hours=at)
+
+
+def _put_off(dues: Iterable[Due], schedule: Schedule | None) -> Iterator[Due]:
+    """Move the days on which the airplane is away, or that come after, by the days away."""
+    if schedule is None:
+        yield from dues
+        return
+    away = timedelta(days=days_away(schedule.weeks_down.likely))
+    for due in dues:
+        day = date.fromisoformat(due.last_day)
+        if day >= schedule.start:
+            yield replace(due, last_day=(day + away).isoformat())
 
 
 def in_order(dues: Iterable[Due]) -> tuple[Due, ...]:
     """Sort by last good day, then name: the first one binds."""
     return tuple(sorted(dues, key=lambda due: (due.last_day, due.name)))
-
-
-def months_between(as_of: date, due: Due) -> int:
-    """Return in which month index an inspection falls due; below 0 when overdue."""
-    return month_index(as_of, date.fromisoformat(due.last_day))

@@ -101,6 +101,21 @@ class Adverse(Record):
     )
 
 
+class Hourly(Record):
+    """One inspection by flying hours."""
+
+    heading: ClassVar[str] = "Inspection by hours"
+    name: str = words("Name", "What is inspected.", min_length=1)
+    every: float = given("Every", "hours", "Tach hours from one to the next.", low=1.0)
+    done_at: float = given("Done at", "hours", "Tach hours when it was last done.")
+    was_due_at: float | None = given(
+        "Was due at",
+        "hours",
+        "The limit it was done for, if flown over: the excess counts in the next interval.",
+        default=None,
+    )
+
+
 class Airplane(Record):
     """Weight and balance of the airplane before any option."""
 
@@ -121,6 +136,10 @@ class Airplane(Record):
     circuits: Annotated[
         tuple[Circuit, ...], AfterValidator(lambda v: one_of_each(v, "circuit"))
     ] = given("Circuits", "list", "Wires to look up gauge and protector for.", default=())
+    tach: float | None = given("Tach time", "hours", "Tach hours on as_of.", default=None)
+    hourly: Annotated[
+        tuple[Hourly, ...], AfterValidator(lambda v: one_of_each(v, "inspection"))
+    ] = given("Inspections by hours", "list", "What falls due by tach hours.", default=())
     stations: dict[str, float] = given(
         "Stations", "table", "Arm of each loading place.", default_factory=dict
     )

@@ -79,10 +79,22 @@ def _check_adverse(table: Table, airplane: Airplane) -> Iterator[Problem]:
         yield found_at(table, path, expected, f"{adverse.minimum_fuel:g}")
 
 
+def _check_hourly(table: Table, airplane: Airplane) -> Iterator[Problem]:
+    path: KeyPath = ("airplane", "hourly")
+    if airplane.hourly and airplane.tach is None:
+        yield found_at(table, path, "tach beside inspections by hours", "none", "add tach = …")
+        return
+    for number, each in enumerate(airplane.hourly):
+        if airplane.tach is not None and each.done_at > airplane.tach:
+            expected = f"at most today's tach hours, {airplane.tach:g}"
+            yield found_at(table, (*path, number, "done_at"), expected, f"{each.done_at:g}")
+
+
 def _check_loadings(table: Table, equipment: Equipment) -> Iterator[Problem]:
     airplane = equipment.airplane
     if airplane is not None:
         yield from _check_adverse(table, airplane)
+        yield from _check_hourly(table, airplane)
     for number, loading in enumerate(equipment.loading_cases):
         path: KeyPath = ("loading_cases", number)
         if airplane is None:

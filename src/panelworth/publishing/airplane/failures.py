@@ -96,7 +96,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
     rows.sort(key=lambda row: len(set(row[1:])) == 1)
     table = Table(
         caption="Units that must fail together before it is lost",
-        head=["What you lose", *(tag.title for tag in tags)],
+        head=["What you lose", *({"option": tag} for tag in tags)],
         rows=rows,
     )
     said = (

@@ -21,6 +21,11 @@ def until(as_of: date, due: Due) -> str:
     return f"{duration(months)} left"
 
 
+def last_day(due: Due) -> str:
+    """Write the last good day; one by hours is a guess, and says so."""
+    return f"about {day(due.last_day)}" if due.by == "hours" else day(due.last_day)
+
+
 def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
     """Say which item binds next, and which are overdue."""
     as_of = view.case.scenario.as_of
@@ -33,7 +38,7 @@ def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
     if left:
         first = left[0]
         said.append(
-            f"Next comes “{first.name}”: good through {day(first.last_day)}, {until(as_of, first)}."
+            f"Next comes “{first.name}”: good through {last_day(first)}, {until(as_of, first)}."
         )
     return said
 

@@ -1,16 +1,15 @@
-"""The page on inspections: recurring items by calendar month, and which one binds next."""
+"""The page on inspections: what recurs by calendar month and by hours, and what binds next."""
 
 from datetime import date
 from typing import Any
 
 from panelworth.engine.results_airplane import Due
-from panelworth.model.scenario import Recurring
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import inspection_words as words
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
 from panelworth.publishing.caution_lines import INSPECTIONS, MAINTENANCE
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import day, plural
+from panelworth.publishing.formats import day, plural, tenths
 from panelworth.publishing.view import OptionTag, Page, View
 
 QUESTION = "What inspection comes next?"
@@ -21,8 +20,9 @@ HOW = (
         "91.411 and 91.413). The first day to be reached binds."
     ),
     (
-        "Items by flying hours, such as a 100-hour inspection, are not in these files and not "
-        "here. An option's dates take its likely finish."
+        "By flying hours, the day is that on which the limit is reached at today's likely hours, "
+        "over the seasons: a guess, for the tach decides. What is flown over to reach the shop "
+        "counts in the next interval (14 CFR 91.409(b)). An option's dates take its likely finish."
     ),
 )
 
@@ -53,7 +53,7 @@ def good_until(view: View) -> Chart:
             "first": as_of.isoformat(),
             "next": max(due.last_day, as_of.isoformat()),
             "faint": False,
-            "told": f"good through {day(due.last_day)}",
+            "told": f"good through {words.last_day(due)}",
         }
         for due in dues
     ]
@@ -63,34 +63,41 @@ def good_until(view: View) -> Chart:
         summary="From the day the figures are stated for to the last good day.",
         spec=drawings.timeline(list(view.tags.values()), data),
         head=["Item", "Good through"],
-        rows=[[due.name, day(due.last_day)] for due in dues],
+        rows=[[due.name, words.last_day(due)] for due in dues],
         height=drawings.height_of(len(dues)),
     )
 
 
 def _today(view: View) -> Section:
-    items = {item.name: item for item in view.case.scenario.aircraft.recurring}
-    rows = [_row(view, items[due.name], due) for due in view.figures.airplane.due_today]
+    rows = [_row(view, due) for due in view.figures.airplane.due_today]
     head = ["Item", "Every", "Last done", "Good through"]
     table = Table(caption="Recurring items today", head=head, rows=rows, cards=True)
     return Section(id="today", title="As it stands", tables=[table])
 
 
-def _row(view: View, item: Recurring, due: Due) -> list[Any]:
+def _row(view: View, due: Due) -> list[Any]:
     left = words.until(view.case.scenario.as_of, due)
-    every = plural(item.every_months, "calendar month")
+    if due.at_hours is None:
+        items = view.case.scenario.aircraft.recurring
+        item = next(each for each in items if each.name == due.name)
+        every = plural(item.every_months, "calendar month")
+        return [item.name, every, day(item.last_done), {"value": day(due.last_day), "note": left}]
+    equipment = view.case.equipment
+    listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
+    hourly = next(each for each in listed if each.name == due.name)
+    note = f"{left}; at {tenths(due.at_hours)} hours on the tach"
     return [
-        item.name,
-        every,
-        day(item.last_done),
-        {"value": day(due.last_day), "note": left},
+        due.name,
+        plural(hourly.every, "hour"),
+        f"at {tenths(hourly.done_at)} hours",
+        {"value": words.last_day(due), "note": note},
     ]
 
 
 def _after(view: View, tag: OptionTag) -> Section:
     dues = view.figures.airplane.due_after[tag.id]
     finish = date.fromisoformat(view.series(tag.id).finish)
-    rows = [[due.name, {"value": day(due.last_day), "note": _left(finish, due)}] for due in dues]
+    rows = [[due.name, {"value": words.last_day(due), "note": _left(finish, due)}] for due in dues]
     head = ["Item", "Good through"]
     return Section(
         id=f"inspections-{tag.id}",

@@ -85,5 +85,5 @@ def _table(found: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
     ]
     whole = [percent(found.share[tag.id], 0) for tag in tags]
     rows.append({"cells": ["Share met", percent(1.0, 0), *whole], "total": True})
-    head = ["Need", "Weight", *(tag.title for tag in tags)]
+    head = ["Need", "Weight", *({"option": tag} for tag in tags)]
     return Table(caption="Which option meets which need", head=head, rows=rows)
