@@ -35,6 +35,7 @@ from panelworth.publishing.caution_lines import MAINTENANCE
 from panelworth.publishing.documents import figures_object
 from panelworth.publishing.layout import Layout, laid_out, pages_of
 from panelworth.publishing.option_page import option_page
+from panelworth.publishing.reference_pages import inputs_page, method_page
 from panelworth.publishing.view import Page, View, view_of
 from small_cases import case_in, refit
 
@@ -633,3 +634,26 @@ def test_the_item_that_binds_next_comes_first_and_overdue_ones_are_named(club: V
     as_of = club.case.scenario.as_of
     assert inspection_words.until(as_of, dues[0]) == "overdue since October 31, 2026"
     assert inspection_words.until(as_of, dues[2]) == "1 year 3 months left"
+
+
+def test_every_unit_is_an_input_with_its_place(club: View) -> None:
+    today, *options = inputs_page(club).content["airplane"]
+    assert today["heading"] == "The airplane today"
+    rows = {row["label"]: (row["value"], row["source"]) for row in today["rows"]}
+    assert rows["Vacuum attitude gyro"] == (
+        "3.1 lb at 76.5 in; provides attitude; needs vacuum",
+        "equipment.toml, line 100",
+    )
+    assert {unit.name for unit in club.case.equipment.units} <= set(rows)
+    assert [each["heading"] for each in options] == [
+        f"The airplane with {club.tags[key].title}" for key in ("part", "full", "replace")
+    ]
+
+
+def test_the_method_page_means_every_key_of_every_file(club: View) -> None:
+    files = {each["file"]: each["sections"] for each in method_page(club).content["glossary"]}
+    told = {term["key"] for each in files["equipment.toml"] for term in each["terms"]}
+    assert {"usable_share", "provides", "was_due_at", "recognition_minutes"} <= told
+    assert {"max_down", "hours_per_year"} <= {
+        term["key"] for each in files["fleet.toml"] for term in each["terms"]
+    }

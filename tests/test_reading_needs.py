@@ -170,6 +170,25 @@ def test_an_envelope_is_written_as_a_list_of_corners(tmp_path: Path) -> None:
     assert case.equipment.airplane.envelope == ((80, 1000), (80, 2400), (95, 2400))
 
 
+def test_inspections_by_hours_want_the_tach_of_today(tmp_path: Path) -> None:
+    hourly = 'hourly = [{ name = "Oil", every = 50, done_at = 120 }]\n'
+    wrong = EQUIPMENT.replace("[[units]]", f"{hourly}[[units]]")
+    _, problems = reading(tmp_path, equipment=wrong)
+    assert problems == [
+        (
+            "equipment.toml:7: error: airplane.hourly: expected tach beside inspections by hours, "
+            "found none; add tach = …"
+        )
+    ]
+    _, problems = reading(tmp_path, equipment=wrong.replace(hourly, f"tach = 110\n{hourly}"))
+    assert problems == [
+        (
+            "equipment.toml:8: error: airplane.hourly[Oil].done_at: expected at most today's tach "
+            "hours, 110, found 120"
+        )
+    ]
+
+
 def test_a_circuit_and_an_adverse_loading_are_checked(tmp_path: Path) -> None:
     wrong = EQUIPMENT.replace(
         "[[units]]",

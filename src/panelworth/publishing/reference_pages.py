@@ -3,14 +3,28 @@
 from typing import Any
 
 from panelworth.model.case import inputs_of, inputs_of_case, option_prefix, records
+from panelworth.model.equipment import Equipment
+from panelworth.model.fleet import Fleet
+from panelworth.model.ledger import Entry
+from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about
+from panelworth.publishing.airplane.inputs import airplane_inputs
 from panelworth.publishing.caution_lines import MAINTENANCE, all_cautions, money_cautions
 from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Page, View
+
+FILES: dict[str, type[Record]] = {
+    "scenario.toml": Scenario,
+    "options/NAME.toml": Option,
+    "ledger.csv": Entry,
+    "equipment.toml": Equipment,
+    "fleet.toml": Fleet,
+    "needs.toml": Needs,
+}
 
 
 def inputs_page(view: View) -> Page:
@@ -30,8 +44,9 @@ def inputs_page(view: View) -> Page:
         content={
             "lead": _inputs_lead(view),
             "groups": [group for group in groups if group["rows"]],
+            "airplane": airplane_inputs(view),
             "facts": _facts(view),
-            "cautions": money_cautions(view),
+            "cautions": [*money_cautions(view), *MAINTENANCE],
         },
     )
 
@@ -81,7 +96,9 @@ def method_page(view: View) -> Page:
         description="How the figures are worked out, and what each input and figure means",
         content={
             "figures": named,
-            "glossary": [*glossary(view, Scenario), *glossary(view, Option)],
+            "glossary": [
+                {"file": file, "sections": glossary(view, kind)} for file, kind in FILES.items()
+            ],
             "cautions": money_cautions(view),
             "years": view.figures.years,
         },

@@ -148,9 +148,12 @@ class _Reader:
                 yield path.stem, text
 
     def _places(self, options: dict[str, Option]) -> Iterator[tuple[str, Place]]:
-        for table_id in ("scenario", *options):
-            table = self.tables[table_id]
-            prefix = "" if table_id == "scenario" else option_prefix(table_id)
+        prefixes = {"scenario": "", "equipment": "equipment."}
+        for option_id in options:
+            prefixes[option_id] = option_prefix(option_id)
+            prefixes[f"{option_id}{UNITS}"] = option_prefix(option_id) + "equipment."
+        for table_id in prefixes.keys() & self.tables.keys():
+            table, prefix = self.tables[table_id], prefixes[table_id]
             for path, line in table.lines.items():
                 yield prefix + table.name(path), Place(file=table.file, line=line)
 

@@ -1,0 +1,67 @@
+"""What the airplane's figures rest on: its weights, power and units, each with its place."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from panelworth.model.case import option_prefix
+from panelworth.model.equipment import Airplane, Equipment, Unit
+from panelworth.publishing.formats import amps, joined, tenths
+from panelworth.publishing.view import View
+
+TODAY = "equipment."
+
+
+def airplane_inputs(view: View) -> list[dict[str, Any]]:
+    """Return groups of rows: today's airplane, and what each option puts in or brings."""
+    groups = []
+    if view.case.equipment:
+        rows = _whole(view, view.case.equipment, TODAY)
+        groups.append({"heading": "The airplane today", "rows": rows})
+    for tag in view.tags.values():
+        prefix, own = option_prefix(tag.id), view.case.replacements.get(tag.id)
+        rows = list(_units(view, view.case.options[tag.id].installs, f"{prefix}installs"))
+        if own:
+            rows = [*_whole(view, own, f"{prefix}equipment."), *rows]
+        groups.append({"heading": f"The airplane with {tag.title}", "rows": rows})
+    return [group for group in groups if group["rows"]]
+
+
+def _whole(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]]:
+    units = list(_units(view, equipment.units, f"{prefix}units"))
+    if equipment.airplane is None:
+        return units
+    return [*_airplane(view, equipment.airplane, f"{prefix}airplane"), *units]
+
+
+def _airplane(view: View, airplane: Airplane, path: str) -> Iterator[dict[str, str]]:
+    formats = view.formats
+    at = f"{formats.weight(airplane.empty_weight)} at {formats.arm(airplane.empty_arm)}"
+    yield _row(view, "Empty weight and CG", at, f"{path}.empty_weight")
+    most = formats.weight(airplane.max_weight)
+    yield _row(view, "Maximum weight", most, f"{path}.max_weight")
+    if airplane.fuel:
+        usable = f"{formats.fuel(airplane.fuel.usable)} at {formats.arm(airplane.fuel.arm)}"
+        yield _row(view, "Usable fuel", usable, f"{path}.fuel")
+    if airplane.alternator:
+        yield _row(view, "Alternator rating", amps(airplane.alternator.amps), f"{path}.alternator")
+    if airplane.battery:
+        hours = f"{tenths(airplane.battery.ampere_hours)} Ah"
+        yield _row(view, "Battery capacity", hours, f"{path}.battery")
+
+
+def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, str]]:
+    for unit in units:
+        said = [f"{view.formats.weight(unit.weight)} at {view.formats.arm(unit.arm)}"]
+        if unit.amps.high:
+            said.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
+        if unit.provides:
+            said.append(f"provides {joined(unit.provides)}")
+        if unit.needs:
+            said.append(f"needs {joined(unit.needs)}")
+        yield _row(view, unit.name, "; ".join(said), f"{path}[{unit.name}]")
+
+
+def _row(view: View, label: str, value: str, path: str) -> dict[str, str]:
+    place = view.case.places.get(path)
+    source = f"{place.file}, line {place.line}" if place else "equipment.toml"
+    return {"label": label, "value": value, "source": source}
