@@ -1,8 +1,10 @@
 """What several tests share: the demo scenarios, read and worked out once."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 from panelworth import evaluate, read
 from panelworth.engine.insight import insight_of
@@ -10,6 +12,7 @@ from panelworth.publishing.view import View, view_of
 
 ROOT = Path(__file__).parents[1]
 CLUB = ROOT / "scenarios" / "quillmeadow-club"
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 OWNER = ROOT / "scenarios" / "brackenholt-owner"
 
 
@@ -30,3 +33,12 @@ def club() -> View:
 def owner() -> View:
     """Work out the owner demo."""
     return _view(OWNER)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Start Chromium once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield browser
+        browser.close()

@@ -1,14 +1,13 @@
 """The built site opened from a folder in Chromium, as a member would."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser
 
+from browsers import CLUB, PAGES, SITE, opened
 from panelworth import read
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import likely_figures
@@ -16,30 +15,6 @@ from panelworth.engine.whatif import shifted, whatif_grid
 from panelworth.engine.worlds import likely_worlds
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
-SITE = Path(__file__).parents[1] / "site"
-PAGES = sorted(path.relative_to(SITE).as_posix() for path in SITE.rglob("*.html"))
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-CLUB = "quillmeadow-club"
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """Start Chromium once."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
-
-
-def opened(browser: Browser, name: str, width: int = 1280, **context: object) -> Page:
-    """Open a page of the site from its file, noting what it says and asks for."""
-    page = browser.new_context(viewport={"width": width, "height": 900}, **context).new_page()
-    page.said, page.asked = [], []
-    page.on("console", lambda message: page.said.append(message.text))
-    page.on("pageerror", lambda error: page.said.append(str(error)))
-    page.on("request", lambda request: page.asked.append(request.url))
-    page.goto((SITE / name).as_uri())
-    return page
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -86,16 +61,6 @@ def test_without_script_the_pictures_stay(chromium: Browser) -> None:
 def test_no_page_scrolls_sideways_on_a_small_phone(chromium: Browser, name: str) -> None:
     page = opened(chromium, name, width=320)
     assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
-    page.context.close()
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", [name for name in PAGES if name.startswith(CLUB)])
-def test_axe_finds_no_violation(chromium: Browser, name: str, scheme: str) -> None:
-    """WCAG 2.2 AA rules as axe-core has them."""
-    page = opened(chromium, name, width=360, color_scheme=scheme)
-    found = Axe().run(page).response["violations"]
-    assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
     page.context.close()
 
 
