@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing import charts
 from panelworth.publishing.airplane.overview import airplane_pages
+from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
@@ -55,6 +56,7 @@ def pages_of(view: View) -> list[Page]:
         compare_page(view),
         risk_page(view),
         money_page(view),
+        *([page] if (page := bill_page(view)) else []),
         *([ledger_page(view)] if view.case.ledger else []),
         *airplane_pages(view),
         *(option_page(view, tag) for tag in view.tags.values()),

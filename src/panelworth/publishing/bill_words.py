@@ -1,0 +1,123 @@
+"""A member's own bill in words and cells: at some hours, and from which another is cheaper."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from panelworth.engine.results_members import BillCrossing, OwnBills
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing.formats import NONE, joined, number, plural, signed, tenths
+from panelworth.publishing.view import OptionTag, View
+
+
+def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
+    """Return an option's bill a month at some hours: straight between the engine's two points."""
+    low, high = own.lines[option_id].per_month
+    return low + (high - low) * hours / own.hours[-1]
+
+
+def hours_text(hours: float) -> str:
+    """Write hours a year: "14 hours a year"."""
+    return f"{number(hours)} {'hour' if hours == 1 else 'hours'} a year"
+
+
+def lead(view: View, own: OwnBills, hours: float, name: str) -> list[str]:
+    """Say between what the bill lies at the hours looked at first, and what is in it."""
+    bills = sorted((bill_at(own, each, hours), view.tags[each].title) for each in own.lines)
+    (low, least), (high, most), cents = bills[0], bills[-1], view.formats.cents
+    who = f"who flies {hours_text(hours)}" + (f" (“{name}”)" if name else "")
+    said = f"A member {who} is billed {cents(low)} a month with “{least}”"
+    if cents(low) != cents(high):
+        said += f" and up to {cents(high)} with “{most}”"
+    return [
+        f"{said}.",
+        (
+            "That is dues and hours flown at today's prices, once the option is in force and with "
+            "the raise it is funded by. What is asked for once stands beside it."
+        ),
+    ]
+
+
+def cells(view: View, own: OwnBills, tag: OptionTag, hours: float) -> dict[str, str]:
+    """Write an option's bill at some hours, by the names the page's script knows the cells by."""
+    bill, today = (bill_at(own, each, hours) for each in (tag.id, view.figures.baseline))
+    cents, once = view.formats.cents, own.lines[tag.id].assessment
+    baseline = tag.id == view.figures.baseline
+    return {
+        "month": cents(bill),
+        "once": cents(once) if once else NONE,
+        "hour": cents(bill * MONTHS / hours) if hours else NONE,
+        "gap": NONE if baseline else _change(view, bill - today),
+        "year": NONE if baseline else _change(view, (bill - today) * MONTHS),
+    }
+
+
+def _change(view: View, amount: float) -> str:
+    text = view.formats.cents(amount)
+    return text if text == view.formats.cents(0.0) else signed(text)
+
+
+def crossings(view: View, found: Sequence[BillCrossing]) -> list[str]:
+    """Say of each pair that crosses from how many hours on the other is cheaper, then the rest."""
+    crossed = [_crossed(view, each) for each in found if each.hours is not None]
+    return [*crossed, *_never(view, found), *_same(view, found)]
+
+
+def _crossed(view: View, each: BillCrossing) -> str:
+    below, above = view.tags[each.below].title, view.tags[each.above].title
+    hours = f"{tenths(each.hours or 0.0)} {'hour' if each.hours == 1 else 'hours'} a year"
+    return f"Below {hours} “{below}” is cheaper to me, above that “{above}”."
+
+
+def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
+    """Gather, for each option, those it is cheaper than whatever is flown."""
+    said = []
+    for tag in view.tags.values():
+        dearer = [
+            f"“{view.tags[option_id].title}”"
+            for each in found
+            if each.hours is None and each.below == tag.id
+            for option_id in each.pair
+            if option_id != tag.id
+        ]
+        if dearer:
+            break_even = "the break-even is never" if len(dearer) == 1 else "break-evens are never"
+            said.append(
+                f"“{tag.title}” is cheaper to me than {joined(dearer)} at any number of hours: "
+                f"{break_even} reached."
+            )
+    return said
+
+
+def _same(view: View, found: Sequence[BillCrossing]) -> list[str]:
+    return [
+        f"“{view.tags[each.pair[0]].title}” and “{view.tags[each.pair[1]].title}” bill the same "
+        "at any number of hours."
+        for each in found
+        if not each.below
+    ]
+
+
+def raises(view: View, tag: OptionTag) -> str:
+    """Say which raise is in an option's bill."""
+    funded, cents = view.option(tag.id).funded, view.formats.cents
+    parts = []
+    if funded and funded.dues_increase:
+        parts.append(f"{cents(funded.dues_increase)} a month more in dues")
+    if funded and funded.hourly_rate_increase:
+        parts.append(f"{cents(funded.hourly_rate_increase)} an hour more")
+    return joined(parts) or "none"
+
+
+def kinds(view: View) -> list[dict[str, Any]]:
+    """Return the kinds of member to show a table for: the profiles, else a few round numbers."""
+    profiles = view.club.profiles if view.club else []
+    if not profiles:
+        return [{"name": "", "hours": hours} for hours in (12.0, 30.0, 60.0)]
+    return [{"name": each.name, "hours": each.hours_per_year} for each in profiles]
+
+
+def caption(kind: dict[str, Any]) -> str:
+    """Head the table of one kind of member: "Flies once a month, 14 hours a year"."""
+    return f"{kind['name']}, {hours_text(kind['hours'])}" if kind["name"] else plural(
+        kind["hours"], "hour a year", "hours a year"
+    )
