@@ -291,8 +291,14 @@ def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
 def bill_a_month(club: Club, course: Course, funded: Funded, hours: float) -> float:
     """Return what a member who flies so many hours a year is billed a month, at today's prices.
 
-    dues + dues_increase + hours/12·(hourly rate + increase): a straight line in `hours`.
+    dues + hours/12·rate, both with their raise: a straight line in `hours`.
     """
+    dues, rate = tariff(club, course, funded)
+    return dues + hours / MONTHS * rate
+
+
+def tariff(club: Club, course: Course, funded: Funded) -> tuple[float, float]:
+    """Return dues a month and the rate an hour once an option is in force, raises included."""
     dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
     rate = float(finally_(course, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
-    return dues + hours / MONTHS * rate
+    return dues, rate

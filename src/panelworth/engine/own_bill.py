@@ -2,13 +2,13 @@
 
 from itertools import combinations
 
-from panelworth.engine.course import course_of
-from panelworth.engine.funding import bill_a_month
-from panelworth.engine.results import Figures
+from panelworth.engine.course import Course, course_of
+from panelworth.engine.funding import bill_a_month, tariff
+from panelworth.engine.results import Figures, Funded
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
-from panelworth.model.scenario import HOURS_IN_A_YEAR
+from panelworth.model.scenario import HOURS_IN_A_YEAR, Club
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
 SAME = 1e-9  # of a unit of money a month: what floating point may be off
@@ -19,16 +19,24 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     club, worlds = case.scenario.club, likely_worlds(case)
     if club is None:
         return None
-    lines = {}
-    for option_id, option in figures.options.items():
-        if option.funded is not None:
-            course = course_of(case, option_id, worlds)
-            bills = (bill_a_month(club, course, option.funded, hours) for hours in GRID)
-            once = option.funded.assessment_per_member or 0.0
-            lines[option_id] = BillLine(per_month=tuple(bills), assessment=once)
+    lines = {
+        option_id: _line(club, course_of(case, option_id, worlds), option.funded)
+        for option_id, option in figures.options.items()
+        if option.funded is not None
+    }
     pairs = combinations(lines, 2)
     crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
     return OwnBills(hours=GRID, lines=lines, crossings=crossings)
+
+
+def _line(club: Club, course: Course, funded: Funded) -> BillLine:
+    dues, rate = tariff(club, course, funded)
+    return BillLine(
+        dues=dues,
+        hourly_rate=rate,
+        per_month=tuple(bill_a_month(club, course, funded, hours) for hours in GRID),
+        assessment=funded.assessment_per_member or 0.0,
+    )
 
 
 def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:

@@ -9,8 +9,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class BillLine:
-    """An option's bill a month at the hours of the grid, straight in between; paid once besides."""
+    """An option's bill a month at the hours of the grid, straight in between, and what makes it.
 
+    Dues are a month, the rate an hour, both with their raise; the assessment is paid once besides.
+    """
+
+    dues: float
+    hourly_rate: float
     per_month: tuple[float, ...]
     assessment: float
 

@@ -6,13 +6,18 @@ from typing import Any
 from panelworth.engine.results_members import OwnBills
 from panelworth.model.case import option_prefix
 from panelworth.publishing import bill_words, charts
+from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import number
 from panelworth.publishing.sources import input_rows
-from panelworth.publishing.view import Page, View
+from panelworth.publishing.view import OptionTag, Page, View
 
 FILE = "bill.html"
+COLUMNS = [
+    *("Option", "A month", "Once", "An hour in all"),
+    *("Difference a month", "Difference a year"),
+]
 LEAST_REACH = 100.0  # hours a year at the slider's end, at least
 
 
@@ -32,37 +37,22 @@ def bill_page(view: View) -> Page | None:
         nav="My bill",
         description=f"What one member would pay a month: {view.case.scenario.title}",
         content={
-            "lead": bill_words.lead(view, own, first["hours"], first["name"]),
+            "lead": bill_words.lead(view, own, first),
             "bill": _bill(view, own, first),
             "charts": [drawn(view, own, first)],
             "kinds": [_table(view, own, kind) for kind in bill_words.kinds(view)],
-            "columns": _columns(view),
+            "columns": COLUMNS,
             "crossings": bill_words.crossings(view, own.crossings),
-            "raised": [
-                {"option": view.tags[each], "cells": [bill_words.raises(view, view.tags[each])]}
-                for each in view.tags
-            ],
-            "inputs": input_rows(view, _paths(view)),
+            "tariffs": [_tariff(view, own, tag) for tag in view.tags.values()],
+            "inputs": _inputs(view),
             "cautions": money_cautions(view),
         },
     )
 
 
-def _columns(view: View) -> list[Any]:
-    against = f"Against “{view.baseline.title}”"
-    return [
-        "Option",
-        "A month",
-        "Once",
-        "An hour in all",
-        f"{against}, a month",
-        f"{against}, a year",
-    ]
-
-
-def _bill(view: View, own: OwnBills, first: dict[str, Any]) -> dict[str, Any]:
+def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
     """Return the two ways to say one's hours, and what the script goes by."""
-    name = f"“{first['name']}”" if first["name"] else bill_words.hours_text(first["hours"])
+    name = f"“{first.name}”" if first.name else bill_words.hours_text(first.hours)
     data = {
         "hours": list(own.hours),
         "bills": {each: list(line.per_month) for each, line in own.lines.items()},
@@ -71,19 +61,19 @@ def _bill(view: View, own: OwnBills, first: dict[str, Any]) -> dict[str, Any]:
         "symbol": view.formats.symbol,
     }
     return {
-        "value": f"{first['hours']:g}",
+        "value": f"{first.hours:g}",
         "most": f"{own.hours[-1]:g}",
         "most_told": number(own.hours[-1]),
         "reach": f"{_reach(view):g}",
         "back": f"Back to {name}",
-        "rows": _rows(view, own, first["hours"], named=True),
+        "rows": _rows(view, own, first.hours, named=True),
         "data": charts.script_json(data),
     }
 
 
 def _reach(view: View) -> float:
     """Return the hours at the slider's end: twice what the busiest kind of member flies."""
-    busiest = max(kind["hours"] for kind in bill_words.kinds(view))
+    busiest = max(kind.hours for kind in bill_words.kinds(view))
     return max(LEAST_REACH, math.ceil(busiest / 5) * 10.0)
 
 
@@ -96,15 +86,15 @@ def _rows(view: View, own: OwnBills, hours: float, *, named: bool) -> list[dict[
     return rows
 
 
-def _table(view: View, own: OwnBills, kind: dict[str, Any]) -> dict[str, Any]:
-    rows = _rows(view, own, kind["hours"], named=False)
+def _table(view: View, own: OwnBills, kind: Kind) -> dict[str, Any]:
+    rows = _rows(view, own, kind.hours, named=False)
     return {"caption": bill_words.caption(kind), "rows": rows}
 
 
-def drawn(view: View, own: OwnBills, first: dict[str, Any]) -> Chart:
+def drawn(view: View, own: OwnBills, first: Kind) -> Chart:
     """Draw the bill a month against own hours, marks at the kinds of member and the crossings."""
     reach, cents = _reach(view), view.formats.cents
-    marks = sorted({0.0, reach, *(kind["hours"] for kind in bill_words.kinds(view))})
+    marks = sorted({0.0, reach, *(kind.hours for kind in bill_words.kinds(view))})
     crossed = {each.hours for each in own.crossings if each.hours is not None}
     places = sorted({*marks, *(hours for hours in crossed if hours < reach)})
     data, rows, tags = [], [], list(view.tags.values())
@@ -116,7 +106,7 @@ def drawn(view: View, own: OwnBills, first: dict[str, Any]) -> Chart:
             data.append({"option": tag.title, **at})
         bills = (bill_words.bill_at(own, tag.id, hours) for hours in marks)
         rows.append([{"option": tag}, *map(cents, bills)])
-    now = charts.upright(first["hours"], first["name"])
+    now = charts.upright(first.hours, first.name)
     axes = ("Own hours a year", f"Bill a month, {view.formats.symbol}")
     return Chart(
         id="own-bill",
@@ -130,6 +120,17 @@ def drawn(view: View, own: OwnBills, first: dict[str, Any]) -> Chart:
     )
 
 
-def _paths(view: View) -> list[str]:
-    rates = (f"{option_prefix(each)}after.hourly_rate" for each in view.tags)
-    return ["club.dues_per_month", "aircraft.hourly_rate", *rates]
+def _tariff(view: View, own: OwnBills, tag: OptionTag) -> dict[str, Any]:
+    """Return the dues and the rate that an option's bill is made of, and the raise in them."""
+    line, cents = own.lines[tag.id], view.formats.cents
+    raised = bill_words.raises(view, tag)
+    return {"option": tag, "cells": [cents(line.dues), cents(line.hourly_rate), raised]}
+
+
+def _inputs(view: View) -> list[dict[str, str]]:
+    """List where dues and rates come from, each rate with the option it belongs to."""
+    rows = input_rows(view, ["club.dues_per_month", "aircraft.hourly_rate"])
+    for tag in view.tags.values():
+        for row in input_rows(view, [f"{option_prefix(tag.id)}after.hourly_rate"]):
+            rows.append({**row, "label": f"{row['label']}: {tag.title}"})
+    return rows

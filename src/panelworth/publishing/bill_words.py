@@ -1,12 +1,20 @@
 """A member's own bill in words and cells: at some hours, and from which another is cheaper."""
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
 
 from panelworth.engine.results_members import BillCrossing, OwnBills
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.formats import NONE, joined, number, plural, signed, tenths
+from panelworth.publishing.formats import NONE, joined, number, signed, tenths
 from panelworth.publishing.view import OptionTag, View
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kind:
+    """A kind of member: the name of a profile, "" without one, and own hours a year."""
+
+    name: str
+    hours: float
 
 
 def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
@@ -20,11 +28,11 @@ def hours_text(hours: float) -> str:
     return f"{number(hours)} {'hour' if hours == 1 else 'hours'} a year"
 
 
-def lead(view: View, own: OwnBills, hours: float, name: str) -> list[str]:
+def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
     """Say between what the bill lies at the hours looked at first, and what is in it."""
-    bills = sorted((bill_at(own, each, hours), view.tags[each].title) for each in own.lines)
+    bills = sorted((bill_at(own, each, kind.hours), view.tags[each].title) for each in own.lines)
     (low, least), (high, most), cents = bills[0], bills[-1], view.formats.cents
-    who = f"who flies {hours_text(hours)}" + (f" (“{name}”)" if name else "")
+    who = f"who flies {hours_text(kind.hours)}" + (f" (“{kind.name}”)" if kind.name else "")
     said = f"A member {who} is billed {cents(low)} a month with “{least}”"
     if cents(low) != cents(high):
         said += f" and up to {cents(high)} with “{most}”"
@@ -32,7 +40,8 @@ def lead(view: View, own: OwnBills, hours: float, name: str) -> list[str]:
         f"{said}.",
         (
             "That is dues and hours flown at today's prices, once the option is in force and with "
-            "the raise it is funded by. What is asked for once stands beside it."
+            "the raise it is funded by. What is asked for once stands beside it. Differences are "
+            f"to “{view.baseline.title}”."
         ),
     ]
 
@@ -80,10 +89,10 @@ def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
             if option_id != tag.id
         ]
         if dearer:
-            break_even = "the break-even is never" if len(dearer) == 1 else "break-evens are never"
+            they = "the two" if len(dearer) == 1 else "they"
             said.append(
-                f"“{tag.title}” is cheaper to me than {joined(dearer)} at any number of hours: "
-                f"{break_even} reached."
+                f"“{tag.title}” is cheaper to me than {joined(dearer)} however many hours I fly: "
+                f"{they} never break even."
             )
     return said
 
@@ -108,16 +117,14 @@ def raises(view: View, tag: OptionTag) -> str:
     return joined(parts) or "none"
 
 
-def kinds(view: View) -> list[dict[str, Any]]:
+def kinds(view: View) -> list[Kind]:
     """Return the kinds of member to show a table for: the profiles, else a few round numbers."""
-    profiles = view.club.profiles if view.club else []
-    if not profiles:
-        return [{"name": "", "hours": hours} for hours in (12.0, 30.0, 60.0)]
-    return [{"name": each.name, "hours": each.hours_per_year} for each in profiles]
+    profiles = view.club.profiles if view.club else ()
+    found = [Kind(name=each.name, hours=each.hours_per_year) for each in profiles]
+    return found or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
 
 
-def caption(kind: dict[str, Any]) -> str:
+def caption(kind: Kind) -> str:
     """Head the table of one kind of member: "Flies once a month, 14 hours a year"."""
-    return f"{kind['name']}, {hours_text(kind['hours'])}" if kind["name"] else plural(
-        kind["hours"], "hour a year", "hours a year"
-    )
+    hours = hours_text(kind.hours)
+    return f"{kind.name}, {hours}" if kind.name else hours
