@@ -20,6 +20,7 @@ from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.risk_page import risk_page
+from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
 
 
@@ -50,15 +51,19 @@ class Layout:
 
 def pages_of(view: View) -> list[Page]:
     """Make every page of a scenario."""
+    airplane, billed = airplane_pages(view), bill_page(view)
+    known = {"compare.html", "money.html", "risk.html", *(page.file for page in airplane)}
+    beside = side_page(view, known)
     return [
         front_page(view),
         *([changes_page(view, view.loop.replay)] if view.loop.replay else []),
         compare_page(view),
+        *([beside] if beside else []),
         risk_page(view),
         money_page(view),
-        *([page] if (page := bill_page(view)) else []),
+        *([billed] if billed else []),
         *([ledger_page(view)] if view.case.ledger else []),
-        *airplane_pages(view),
+        *airplane,
         *(option_page(view, tag) for tag in view.tags.values()),
         dates_page(view),
         inputs_page(view),
