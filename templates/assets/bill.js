@@ -52,8 +52,12 @@
     slider.previousElementSibling.textContent = field.value;
     slider.setAttribute("aria-valuetext", `${field.value} hours a year`);
     showBills(Number(field.value));
+    remember();
+  }
+
+  function remember() {
     const state = field.value === field.defaultValue ? "" : `#hours=${field.value}`;
-    if (location.hash !== state) history.replaceState(null, "", state || location.pathname);
+    if (isHours() && location.hash !== state) history.replaceState(null, "", state || location.pathname);
   }
 
   /* What is no number of hours is passed over: the page then stays as it is. */
@@ -78,6 +82,8 @@
     field.value = field.defaultValue;
     update();
   });
-  window.addEventListener("hashchange", readAddress);
+  window.addEventListener("hashchange", () => {
+    if (!readAddress()) remember(); // a jump within the page, which leaves the hours as they are
+  });
   if (readAddress()) form.scrollIntoView();
 })();

@@ -112,9 +112,9 @@
 
   function say(shown) {
     const first = boxes("first").filter((box) => box.checked).map((box) => box.nextElementSibling.textContent);
-    const names = shown.map(quoted).join(", ");
+    const names = order.key ? `: ${shown.map(quoted).join(", ")}` : "";
     const top = first.length ? ` First comes: ${first.join(", ")}.` : "";
-    status.textContent = `${shown.length} of ${ids.length} options, ${orderWords()}: ${names}. `
+    status.textContent = `${shown.length} of ${ids.length} options, ${orderWords()}${names}. `
       + `Differences are to ${quoted(shown[0])}.${top}`;
   }
 
@@ -169,7 +169,9 @@
     order = { key: "", turned: false };
     update();
   });
-  window.addEventListener("hashchange", readAddress);
+  window.addEventListener("hashchange", () => {
+    if (!readAddress()) remember(); // a jump within the page, which leaves what is chosen as it is
+  });
 
   addButtons();
   form.hidden = false;

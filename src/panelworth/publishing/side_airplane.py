@@ -13,7 +13,7 @@ from panelworth.engine.results_airplane import (
 )
 from panelworth.publishing.airplane import failure_words, needs_words, openings_words, power_words
 from panelworth.publishing.airplane.failures import RULES
-from panelworth.publishing.formats import amps, percent, plural, signed
+from panelworth.publishing.formats import NONE, amps, percent, plural, signed
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.side_rows import (
     Cell,
@@ -124,7 +124,7 @@ def weights(view: View) -> Group | None:
 
 def _inside(found: WeightFigures | None) -> Cell:
     if found is None or not found.loadings:
-        return Cell(text="—")
+        return Cell(text=NONE)
     inside = sum(trace.within for trace in found.loadings)
     return Cell(text=f"{inside} of {len(found.loadings)}", value=float(inside))
 
@@ -185,11 +185,15 @@ def failures(view: View) -> Group | None:
     much = by_option(tags, lambda tag: _several(found.get(tag.id)))
     rows = [
         *(_ending(tags, found, rule) for rule in RULES),
-        row("several", "Take several things at once", much, _units, better="low", gap=unit),
         row(
-            "nothing", "Take nothing: something stands in", _harmless(tags, found), _units, gap=unit
+            "several", "Units that take several things at once", much, _units,
+            better="low", gap=unit,
         ),
-    ]
+        row(
+            "nothing", "Units that take nothing: something stands in", _harmless(tags, found),
+            _units, gap=unit,
+        ),
+    ]  # fmt: skip
     return Group(
         id="failures",
         title="If one thing fails",
@@ -206,14 +210,14 @@ def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule
     cells = {}
     for tag in tags:
         if tag.id not in found:
-            cells[tag.id] = Cell(text="—")
+            cells[tag.id] = Cell(text=NONE)
             continue
         count = failure_words.count_ending(found[tag.id], rule)
         text = "not there to begin with" if count is None else _units(count)
         cells[tag.id] = Cell(text=text, value=count)
     return Row(
         key=f"ends-{rule.replace(' ', '-').lower()}",
-        label=f"End {rule} by failing alone",
+        label=f"Units that end {rule} by failing alone",
         cells=cells,
         better="low",
         gap=counted("unit"),
@@ -267,7 +271,7 @@ def _each_unit(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -
 
 def _taken(lost: Mapping[str, int] | None, unit: str) -> Cell:
     if lost is None:
-        return Cell(text="—")
+        return Cell(text=NONE)
     if unit not in lost:
         return Cell(text=ABSENT)
     return Cell(text=str(lost[unit]) if lost[unit] else "nothing", value=float(lost[unit]))

@@ -16,6 +16,7 @@ from panelworth.publishing.side_rows import (
     Cell,
     Group,
     Row,
+    Worded,
     by_days,
     by_months,
     by_option,
@@ -23,6 +24,8 @@ from panelworth.publishing.side_rows import (
     counted,
     in_100,
     money_gap,
+    points_in_tenths,
+    ratio,
     row,
     told,
     with_something,
@@ -68,14 +71,18 @@ def _figure(view: View, figure: Figure) -> Row:
         else:
             text = figure.write(view.formats, value)
             cells[tag.id] = Cell(text=text, value=_number(figure.key, value))
-    gap = money_gap(view.formats)
-    if figure.key.startswith("cost_per"):
-        gap = cents_gap(view.formats)
-    elif figure.key.endswith("months"):
-        gap = by_months
-    better = BETTER[figure.key]
     label = figure.label.replace("the baseline", f"“{view.baseline.title}”")
-    return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap if better else None)
+    better, gap = BETTER[figure.key], _gap(view, figure.key)
+    return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap)
+
+
+def _gap(view: View, key: str) -> Worded:
+    """Return how a difference in a figure is worded, in the figure's own unit."""
+    special: dict[str, Worded] = {"irr": points_in_tenths, "savings_to_investment": ratio}
+    if key.endswith("months"):
+        return by_months
+    money = cents_gap if key.startswith("cost_per") else money_gap
+    return special.get(key, money(view.formats))
 
 
 def _number(key: str, value: Any) -> float | None:  # noqa: ANN401 (a figure of any kind)
@@ -94,7 +101,9 @@ def bills(view: View) -> Group | None:
     rows = []
     for place, bill in enumerate(view.option(view.figures.baseline).bills):
         found = {each: view.option(each).bills[place].per_month for each in view.tags}
-        rows.append(row(f"bill-{place}", bill.name, found, cents, better="low", gap=change))
+        rows.append(
+            row(f"bill-{place}", f"A month: {bill.name}", found, cents, better="low", gap=change)
+        )
     asked = partial(_funded, view)
     rows += [
         row("dues", "Dues a month more", asked("dues_increase"), cents, better="low", gap=change),
@@ -107,7 +116,7 @@ def bills(view: View) -> Group | None:
             "lowest", "Lowest reserve", asked("lowest_balance"), formats.money,
             better="high", gap=money_gap(formats),
         ),
-        *([told("below", "Reserve below its floor", _below(view))] if view.club else []),
+        *([told("below", "Reserve likely below its floor", _below(view))] if view.club else []),
         row("loan", "Loan payment a month", asked("loan_payment"), cents, gap=change),
         row(
             "interest", "Interest in all", asked("loan_interest"), formats.money,
@@ -202,7 +211,7 @@ def risk(view: View) -> Group:
         return row(key, label, found, chance, better=better, gap=in_100)
 
     rows = [
-        share("best", "Best of all", "chance_best", "high"),
+        share("best", "Best of all options", "chance_best", "high"),
         share("beats", f"Ahead of “{view.baseline.title}”", "chance_beats_baseline", "high"),
         row(
             "regret", "Left on the table on average", uncertain(lambda each: each.regret), money,
@@ -227,23 +236,19 @@ def risk(view: View) -> Group:
 
 
 def downtime(view: View) -> Group | None:
-    """Compare how long and when the airplane is away, what that loses, and what breaks down later."""
+    """Compare how long and when the airplane is away, what that loses, and later breakdowns."""
     tags = _tags(view)
     if not any(view.case.options[tag.id].schedule for tag in tags):
         return None
     weeks = {tag.id: _weeks(view, tag) for tag in tags}
-    conflict = by_option(tags, lambda tag: _conflict(view, tag))
     rows = [
         Row(key="weeks", label="Time down", cells=weeks, better="low", gap=counted("week")),
         _days(view, "start", "Away from"),
         _days(view, "finish", "Likely back on"),
         *_losses(view),
-        row(
-            "conflict", "Still down when it may not be", conflict, chance,
-            better="low", gap=in_100,
-        ),
+        *_conflicts(view),
         _groundings(view),
-    ]  # fmt: skip
+    ]
     return Group(
         id="downtime",
         title="When it is away",
@@ -306,8 +311,17 @@ def _lost(view: View, tag: OptionTag, key: str) -> float:
     return getattr(found, key) if found else 0.0
 
 
-def _conflict(view: View, tag: OptionTag) -> float | None:
-    planner = view.figures.airplane.planners.get(tag.id)
-    if planner is None or planner.own.room_weeks is None:
-        return None
-    return planner.own.chance_conflict
+def _conflicts(view: View) -> list[Row]:
+    """Compare how likely the airplane is still down when it may not be, if there is such a day."""
+    planners, cells = view.figures.airplane.planners, {}
+    if not any(planner.own.room_weeks is not None for planner in planners.values()):
+        return []
+    for tag in view.tags.values():
+        planner = planners.get(tag.id)
+        if planner is None:
+            cells[tag.id] = Cell(text="never down", value=0.0)
+        else:
+            share = planner.own.chance_conflict
+            cells[tag.id] = Cell(text=chance(share), value=share)
+    label = "Still down when it may not be"
+    return [Row(key="conflict", label=label, cells=cells, better="low", gap=in_100)]

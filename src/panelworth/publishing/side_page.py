@@ -41,7 +41,6 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
     if len(view.tags) < LEAST:
         return None
     found = groups(view)
-    first = view.baseline
     return Page(
         file=FILE,
         template="side.html",
@@ -51,7 +50,6 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
         content={
             "part_of": PART_OF,
             "options": list(view.tags.values()),
-            "first": first,
             "groups": [_group(view, group, files) for group in found],
             "matters": [
                 {"id": key, "label": label}

@@ -9,7 +9,16 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from panelworth.publishing.formats import NONE, Formats, about, duration, number, plural, signed
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    about,
+    duration,
+    number,
+    plural,
+    signed,
+    tenths,
+)
 from panelworth.publishing.view import OptionTag
 
 Better = Literal["low", "high", ""]
@@ -58,7 +67,10 @@ class Row:
         return [key for key, rank in ranks.items() if rank == end]
 
     def difference(self, first: str, other: str) -> str:
-        """Say how an option's cell differs from another's; nothing where both read alike."""
+        """Say how an option's cell differs from another's.
+
+        Nothing where both read alike, or where the cell itself is that difference.
+        """
         a, b = self.cells[first], self.cells[other]
         if a.text == b.text or NONE in (a.text, b.text):
             return ""
@@ -67,7 +79,8 @@ class Row:
         if math.isinf(a.value) or math.isinf(b.value):
             return DIFFERS
         text = self.gap(b.value - a.value)
-        return text if any(digit in text for digit in "123456789") else ""
+        told = text != b.text and any(digit in text for digit in "123456789")
+        return text if told else ""
 
     def data(self, ids: Sequence[str]) -> dict[str, Any]:
         """Return what the page's script places, options by their number in `ids`."""
@@ -143,6 +156,16 @@ def counted(one: str, many: str = "") -> Worded:
 def points(gap: float) -> str:
     """Word a difference of shares: "+12 points"."""
     return signed(f"{number(round(gap * 100))} points")
+
+
+def points_in_tenths(gap: float) -> str:
+    """Word a difference of rates: "−3.6 points"."""
+    return signed(f"{tenths(gap * 100)} points")
+
+
+def ratio(gap: float) -> str:
+    """Word a difference of ratios: "−0.22"."""
+    return signed(number(gap))
 
 
 def in_100(gap: float) -> str:
