@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from panelworth.publishing.formats import (
+    MINUS,
     NONE,
     Formats,
     about,
     duration,
     number,
+    percent,
     plural,
     signed,
     tenths,
@@ -150,12 +152,12 @@ def cents_gap(formats: Formats) -> Worded:
 
 def counted(one: str, many: str = "") -> Worded:
     """Word a difference as a count: "+2 units"."""
-    return lambda gap: signed(plural(gap, one, many))
+    return lambda gap: f"{MINUS if gap < 0 else '+'}{plural(abs(gap), one, many)}"
 
 
 def points(gap: float) -> str:
     """Word a difference of shares: "+12 points"."""
-    return signed(f"{number(round(gap * 100))} points")
+    return f"{_whole(gap)} {'point' if _whole(abs(gap)) == '+1' else 'points'}"
 
 
 def points_in_tenths(gap: float) -> str:
@@ -170,12 +172,16 @@ def ratio(gap: float) -> str:
 
 def in_100(gap: float) -> str:
     """Word a difference of chances: "+12 in 100"."""
-    return signed(f"{number(round(gap * 100))} in 100")
+    return f"{_whole(gap)} in 100"
+
+
+def _whole(gap: float) -> str:
+    return signed(percent(gap, 0).removesuffix(" %"))
 
 
 def by_months(gap: float) -> str:
     """Word a difference in months: "1 year 3 months later"."""
-    return f"{duration(round(abs(gap)))} {'later' if gap > 0 else 'sooner'}"
+    return f"{duration(int(abs(gap)))} {'later' if gap > 0 else 'sooner'}"
 
 
 def by_days(gap: float) -> str:
