@@ -64,8 +64,8 @@
   function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
     if (!state.has("hours")) return false;
-    const before = field.value;
-    field.value = state.get("hours");
+    const [before, hours] = [field.value, Number(state.get("hours") || NaN)];
+    if (Number.isFinite(hours)) field.value = String(hours);
     if (!isHours()) field.value = before;
     update();
     return true;
