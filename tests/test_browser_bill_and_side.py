@@ -297,6 +297,17 @@ def test_neither_page_scrolls_sideways(opened: "Opened", name: str, width: int) 
     assert page.evaluate("() => document.documentElement.scrollWidth") <= width
 
 
+def test_tables_too_wide_for_the_page_scroll_within_themselves(opened: "Opened") -> None:
+    """A table set as wide as one of nine options."""
+    page = opened("side.html")
+    page.evaluate(
+        "() => document.querySelectorAll('.side').forEach((e) => { e.dataset.count = 9; })"
+    )
+    first = page.locator(".scroll").first
+    assert first.evaluate("(each) => each.scrollWidth > each.clientWidth")
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 1280
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1280])
 @pytest.mark.parametrize("name", PAGES)

@@ -61,6 +61,11 @@ def test_the_break_even_is_told_with_its_sides(club: View) -> None:
     ]
 
 
+def test_break_even_hours_below_one_are_told_more_finely(club: View) -> None:
+    assert told(club, 0.04, "keep", "part")[0].startswith("Below 0.04 hours a year")
+    assert told(club, 1.04, "keep", "part")[0].startswith("Below 1 hour a year")
+
+
 def test_never_and_the_same_are_answers(club: View) -> None:
     never = "however many hours I fly: the two never break even."
     assert told(club, None, "part", "part") == [

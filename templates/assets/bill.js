@@ -23,6 +23,8 @@
     form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`).textContent = text;
   }
 
+  const told = () => `${field.value} ${field.value === "1" ? "hour" : "hours"} a year`;
+
   function showBills(hours) {
     const found = billsAt(hours);
     for (const [id, bill] of Object.entries(found)) {
@@ -36,7 +38,7 @@
     const best = Object.keys(found).filter((id) => cents(found[id]) === least);
     const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(" and ");
     const verb = best.length > 1 ? "bill" : "bills";
-    status.textContent = `At ${field.value} hours a year ${names} ${verb} least: ${least} a month.`;
+    status.textContent = `At ${told()} ${names} ${verb} least: ${least} a month.`;
   }
 
   const isHours = () => field.value !== "" && field.validity.valid;
@@ -50,7 +52,7 @@
     }
     slider.value = field.value;
     slider.previousElementSibling.textContent = field.value;
-    slider.setAttribute("aria-valuetext", `${field.value} hours a year`);
+    slider.setAttribute("aria-valuetext", told());
     showBills(Number(field.value));
     remember();
   }

@@ -1,6 +1,6 @@
 """A member's own bill in words and cells: at some hours, and from which another is cheaper."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from panelworth.engine.results_members import BillCrossing, OwnBills
@@ -23,9 +23,10 @@ def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
     return low + (high - low) * hours / own.hours[-1]
 
 
-def hours_text(hours: float) -> str:
+def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
     """Write hours a year: "14 hours a year"."""
-    return f"{number(hours)} {'hour' if hours == 1 else 'hours'} a year"
+    text = write(hours)
+    return f"{text} {'hour' if text == '1' else 'hours'} a year"
 
 
 def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
@@ -73,7 +74,8 @@ def crossings(view: View, found: Sequence[BillCrossing]) -> list[str]:
 
 def _crossed(view: View, each: BillCrossing) -> str:
     below, above = view.tags[each.below].title, view.tags[each.above].title
-    hours = f"{tenths(each.hours or 0.0)} {'hour' if each.hours == 1 else 'hours'} a year"
+    even = each.hours or 0.0
+    hours = hours_text(even) if even < 1 else hours_text(even, tenths)
     return f"Below {hours} “{below}” is cheaper to me, above that “{above}”."
 
 
