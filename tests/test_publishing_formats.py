@@ -65,3 +65,10 @@ def test_shares_are_percentages() -> None:
 def test_days_and_months_are_written_out() -> None:
     assert day("2027-01-18") == "January 18, 2027"
     assert month(date(2026, 11, 20), 2) == "January 2027"
+
+
+def test_what_floating_point_leaves_turns_no_half_cent() -> None:
+    """182.335 and 486.2266…·12/32, which is the same sum, are written alike: to the even cent."""
+    by_way_of_a_month = (74.0 + 9.56 + 32 / 12 * 151.0) * 12 / 32
+    assert DOLLARS.cents(182.335) == DOLLARS.cents(by_way_of_a_month) == "$182.34"
+    assert DOLLARS.cents(182.345) == "$182.34"

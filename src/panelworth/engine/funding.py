@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
-from panelworth.engine.course import finally_
+from panelworth.engine.course import Course, finally_
 from panelworth.engine.project import month_of
 from panelworth.engine.results import Bill, Funded, LoanCourse
 from panelworth.engine.worlds import Array
@@ -274,20 +274,31 @@ def _reserve(club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Arra
 
 
 def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
-    """Return each profile's bill a month once the option is in force, at today's prices.
-
-    dues + dues_increase + hours_per_year/12·(hourly rate + increase), and the assessment.
-    """
+    """Return each profile's bill a month once the option is in force, and the assessment."""
     club = case.scenario.club
     if club is None or funded is None:
         return ()
-    dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
-    rate = float(finally_(flows.course, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
     return tuple(
         Bill(
             name=profile.name,
-            per_month=dues + profile.hours_per_year / MONTHS * rate,
+            per_month=bill_a_month(club, flows.course, funded, profile.hours_per_year),
             assessment=funded.assessment_per_member or 0.0,
         )
         for profile in club.profiles
     )
+
+
+def bill_a_month(club: Club, course: Course, funded: Funded, hours: float) -> float:
+    """Return what a member who flies so many hours a year is billed a month, at today's prices.
+
+    dues + hours/12·rate, both with their raise: a straight line in `hours`.
+    """
+    dues, rate = tariff(club, course, funded)
+    return dues + hours / MONTHS * rate
+
+
+def tariff(club: Club, course: Course, funded: Funded) -> tuple[float, float]:
+    """Return dues a month and the rate an hour once an option is in force, raises included."""
+    dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
+    rate = float(finally_(course, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
+    return dues, rate

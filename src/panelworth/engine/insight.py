@@ -1,6 +1,8 @@
 """What decides between the options: for pages that explain, beyond the figures themselves."""
 
 from panelworth.engine.anybreakeven import break_even_of, turning_values
+from panelworth.engine.own_bill import own_bills
+from panelworth.engine.price_groups import priced_by_group
 from panelworth.engine.results import Figures, Insight
 from panelworth.engine.whatif import whatif_grid
 from panelworth.model.case import Case
@@ -20,4 +22,6 @@ def insight_of(case: Case, figures: Figures) -> Insight:
             for option_id, found in swings.items()
         },
         whatif=whatif_grid(case),
+        own_bills=own_bills(case, figures),
+        priced=priced_by_group(case),
     )

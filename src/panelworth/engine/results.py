@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
+from panelworth.engine.results_members import OwnBills
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -355,8 +356,13 @@ class Figures:
 
 @dataclass(frozen=True, kw_only=True)
 class Insight:
-    """What decides: where the best option changes, every break-even, and the box to move within."""
+    """What decides: where the best option changes, every break-even, and the box to move within.
+
+    `own_bills` is None for an owner; `priced` sums each option's likely prices, tax in, by group.
+    """
 
     turnings: tuple[Turning, ...]
     even_points: Mapping[str, tuple[EvenPoints, ...]]
     whatif: Grid
+    own_bills: OwnBills | None = None
+    priced: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

@@ -13,6 +13,7 @@ from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 
 LOCALE = "en"
+RESIDUE = 6  # decimals; what floating point leaves beyond must not turn half a cent
 MINUS = "\N{MINUS SIGN}"
 UNITS = {
     "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
@@ -87,9 +88,8 @@ class Formats:
         return unit.replace("money", self.currency)
 
     def _signed(self, amount: float, pattern: str) -> str:
-        text = format_currency(
-            abs(amount), self.currency, pattern, locale=LOCALE, currency_digits=False
-        )
+        exact = round(abs(amount), RESIDUE)
+        text = format_currency(exact, self.currency, pattern, locale=LOCALE, currency_digits=False)
         nothing = format_currency(0, self.currency, pattern, locale=LOCALE, currency_digits=False)
         return f"{MINUS}{text}" if amount < 0 and text != nothing else text
 

@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing import charts
 from panelworth.publishing.airplane.overview import airplane_pages
+from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
@@ -19,6 +20,7 @@ from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.risk_page import risk_page
+from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
 
 
@@ -49,14 +51,19 @@ class Layout:
 
 def pages_of(view: View) -> list[Page]:
     """Make every page of a scenario."""
+    airplane, billed = airplane_pages(view), bill_page(view)
+    known = {"compare.html", "money.html", "risk.html", *(page.file for page in airplane)}
+    beside = side_page(view, known)
     return [
         front_page(view),
         *([changes_page(view, view.loop.replay)] if view.loop.replay else []),
         compare_page(view),
+        *([beside] if beside else []),
         risk_page(view),
         money_page(view),
+        *([billed] if billed else []),
         *([ledger_page(view)] if view.case.ledger else []),
-        *airplane_pages(view),
+        *airplane,
         *(option_page(view, tag) for tag in view.tags.values()),
         dates_page(view),
         inputs_page(view),

@@ -33,6 +33,7 @@ def money_page(view: View) -> Page:
             "whole_head": ["Raise", *headed(view, view.others)],
             "bill_head": ["Member", *headed(view, tags)],
             "bills": bill_rows(view),
+            "own_bill": view.insight.own_bills is not None,
             "loan_head": ["Option", "Borrowed", "Rate", "A month", "Interest in all", "Still owed"],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "cautions": [*money_cautions(view), RESERVES],

@@ -133,7 +133,7 @@ def _data(view: View) -> dict[str, Any]:
         "options": view.insight.whatif.figures,
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
-        "currency": view.figures.currency,
+        "symbol": view.formats.symbol,
         "club": view.club is not None,
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,

@@ -1,0 +1,59 @@
+"""A member's bill by own hours a year: a straight line an option, and where two lines cross."""
+
+from itertools import combinations
+
+from panelworth.engine.course import Course, course_of
+from panelworth.engine.funding import bill_a_month, tariff
+from panelworth.engine.results import Figures, Funded
+from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
+from panelworth.engine.worlds import likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.scenario import HOURS_IN_A_YEAR, Club
+
+GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
+SAME = 1e-9  # of a unit of money a month: what floating point may be off
+
+
+def own_bills(case: Case, figures: Figures) -> OwnBills | None:
+    """Return the bill of every option at the grid's hours; None for an owner."""
+    club, worlds = case.scenario.club, likely_worlds(case)
+    if club is None:
+        return None
+    lines = {
+        option_id: _line(club, course_of(case, option_id, worlds), option.funded)
+        for option_id, option in figures.options.items()
+        if option.funded is not None
+    }
+    pairs = combinations(lines, 2)
+    crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
+    return OwnBills(hours=GRID, lines=lines, crossings=crossings)
+
+
+def _line(club: Club, course: Course, funded: Funded) -> BillLine:
+    dues, rate = tariff(club, course, funded)
+    return BillLine(
+        dues=dues,
+        hourly_rate=rate,
+        per_month=tuple(bill_a_month(club, course, funded, hours) for hours in GRID),
+        assessment=funded.assessment_per_member or 0.0,
+    )
+
+
+def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:
+    """Return at which hours two options bill the same, and which bills less on either side.
+
+    With the difference g(h) = a(h) - b(h), straight between the grid's first hours (0) and its
+    last (the hours of a year): h = last·g(0)/(g(0) - g(last)). The assessment is not in it.
+    """
+    start, end = a.per_month[0] - b.per_month[0], a.per_month[-1] - b.per_month[-1]
+    low = _cheaper(start, one, other) or _cheaper(end, one, other)
+    high = _cheaper(end, one, other) or low
+    hours = GRID[-1] * start / (start - end) if low != high else None
+    return BillCrossing(pair=(one, other), hours=hours, below=low, above=high)
+
+
+def _cheaper(gap: float, one: str, other: str) -> str:
+    """Name the option that bills less where the difference is `gap`, "" where both are the same."""
+    if abs(gap) < SAME:
+        return ""
+    return one if gap < 0 else other

@@ -1,0 +1,43 @@
+"""Frozen figures for a single member: the bill by own hours, and where two options bill the same.
+
+Money is unrounded, hours are a member's own a year.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class BillLine:
+    """An option's bill a month at the hours of the grid, straight in between, and what makes it.
+
+    Dues are a month, the rate an hour, both with their raise; the assessment is paid once besides.
+    """
+
+    dues: float
+    hourly_rate: float
+    per_month: tuple[float, ...]
+    assessment: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class BillCrossing:
+    """Which of two options bills less: `below` up to `hours` a year, `above` from there on.
+
+    `hours` is None where they cross at no hours above 0 that a year has: then `below` and `above`
+    are the one that bills less at any hours, and both "" where the two bill the same throughout.
+    """
+
+    pair: tuple[str, str]
+    hours: float | None
+    below: str
+    above: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnBills:
+    """Every option's bill by a member's own hours, and each pair's break-even hours."""
+
+    hours: tuple[float, ...]
+    lines: Mapping[str, BillLine]
+    crossings: tuple[BillCrossing, ...]

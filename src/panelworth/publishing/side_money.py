@@ -1,0 +1,327 @@
+"""Side by side in money, risk and time: rows of figures that other pages tell one by one."""
+
+import math
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from typing import Any
+
+from panelworth.engine.results import Funded, OptionUncertainty
+from panelworth.publishing import sentences
+from panelworth.publishing.figure_names import LIKELY, Figure
+from panelworth.publishing.formats import NONE, day, month, plural
+from panelworth.publishing.risk_words import chance
+from panelworth.publishing.side_rows import (
+    Better,
+    Cell,
+    Group,
+    Row,
+    Worded,
+    by_days,
+    by_months,
+    by_option,
+    cents_gap,
+    counted,
+    in_100,
+    money_gap,
+    points_in_tenths,
+    ratio,
+    row,
+    told,
+    with_something,
+)
+from panelworth.publishing.view import OptionTag, View
+
+BETTER: dict[str, Better] = {
+    "outlay": "low",
+    "upfront": "low",
+    "npv_vs_baseline": "high",
+    "cost_npv": "low",
+    "cost_per_hour": "low",
+    "cost_per_member_month": "low",
+    "equivalent_annual_cost": "low",
+    "end_value": "high",
+    "payback_months": "low",
+    "discounted_payback_months": "low",
+    "irr": "",
+    "savings_to_investment": "",
+}
+GROUPS = ("equipment", "labour", "certification", "materials", "travel", "training", "other")
+JOBS = "small jobs"
+
+
+def costs(view: View) -> Group:
+    """Compare the figures of the likely view; rates of return have no better end."""
+    rows = [_figure(view, figure) for figure in LIKELY if figure.key in BETTER]
+    return Group(
+        id="costs",
+        title="What it costs",
+        matter="money",
+        rows=with_something(rows),
+        more=("compare.html#figures", "Every figure"),
+    )
+
+
+def _figure(view: View, figure: Figure) -> Row:
+    cells = {}
+    for tag in view.tags.values():
+        value = getattr(view.option(tag.id).likely, figure.key)
+        if figure.against and tag.id == view.figures.baseline and figure.key != "npv_vs_baseline":
+            cells[tag.id] = Cell(text=NONE)
+        else:
+            text = figure.write(view.formats, value)
+            cells[tag.id] = Cell(text=text, value=_number(figure.key, value))
+    label = figure.label.replace("the baseline", f"“{view.baseline.title}”")
+    better, gap = BETTER[figure.key], _gap(view, figure.key)
+    return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap)
+
+
+def _gap(view: View, key: str) -> Worded:
+    """Return how a difference in a figure is worded, in the figure's own unit."""
+    special: dict[str, Worded] = {"irr": points_in_tenths, "savings_to_investment": ratio}
+    if key.endswith("months"):
+        return by_months
+    money = cents_gap if key.startswith("cost_per") else money_gap
+    return special.get(key, money(view.formats))
+
+
+def _number(key: str, value: Any) -> float | None:  # noqa: ANN401 (a figure of any kind)
+    """Return what orders a figure: one that never pays back comes last, several rates nowhere."""
+    if key == "irr":
+        return value[0] if len(value) == 1 else None
+    if value is None:
+        return math.inf if key.endswith("months") else None
+    return float(value)
+
+
+def bills(view: View) -> Group | None:
+    """Compare what is asked of members, the reserve, and loans."""
+    formats = view.formats
+    cents, change = formats.cents, cents_gap(formats)
+    rows = []
+    for place, bill in enumerate(view.option(view.figures.baseline).bills):
+        found = {each: view.option(each).bills[place].per_month for each in view.tags}
+        rows.append(
+            row(f"bill-{place}", f"A month: {bill.name}", found, cents, better="low", gap=change)
+        )
+    asked = partial(_funded, view)
+    rows += [
+        row("dues", "Dues a month more", asked("dues_increase"), cents, better="low", gap=change),
+        row("rate", "An hour more", asked("hourly_rate_increase"), cents, better="low", gap=change),
+        row(
+            "once", "Once, from each member", asked("assessment_per_member"), cents,
+            better="low", gap=change,
+        ),
+        row(
+            "lowest", "Lowest reserve", asked("lowest_balance"), formats.money,
+            better="high", gap=money_gap(formats),
+        ),
+        *([told("below", "Reserve likely below its floor", _below(view))] if view.club else []),
+        row("loan", "Loan payment a month", asked("loan_payment"), cents, gap=change),
+        row(
+            "interest", "Interest in all", asked("loan_interest"), formats.money,
+            gap=money_gap(formats),
+        ),
+        row(
+            "owed", "Still owed at the end", asked("debt_at_end"), formats.money,
+            gap=money_gap(formats),
+        ),
+    ]  # fmt: skip
+    kept = with_something(rows)
+    if not kept:
+        return None
+    title = "What members are asked for" if view.club else "How it is paid"
+    return Group(id="bills", title=title, matter="money", rows=kept, more=("money.html", "Money"))
+
+
+def _tags(view: View) -> list[OptionTag]:
+    return list(view.tags.values())
+
+
+def _funded(view: View, key: str) -> dict[str, float | None]:
+    def find(tag: OptionTag) -> float | None:
+        funded: Funded | None = view.option(tag.id).funded
+        return getattr(funded, key) if funded else None
+
+    return by_option(_tags(view), find)
+
+
+def _below(view: View) -> dict[str, str]:
+    """Say when the reserve first falls below the floor."""
+
+    def find(tag: OptionTag) -> str:
+        funded = view.option(tag.id).funded
+        if funded is None or funded.below_floor_month is None:
+            return "never"
+        return month(view.case.scenario.as_of, funded.below_floor_month)
+
+    return by_option(_tags(view), find)
+
+
+def made_of(view: View) -> Group | None:
+    """Compare the prices of a project's items, kind by kind; a low one is not better by itself."""
+    priced, money = view.insight.priced, view.formats.money
+    if not priced:
+        return None
+    rows = []
+    for group in (*GROUPS, JOBS):
+        found = {each: priced[each].get(group) for each in view.tags}
+        label = f"{group[0].upper()}{group[1:]}"
+        rows.append(row(f"items-{group}", label, found, money, gap=money_gap(view.formats)))
+    paid = by_option(_tags(view), lambda tag: _purchase(view, tag))
+    back = by_option(_tags(view), lambda tag: _back(view, tag))
+    own = by_option(_tags(view), lambda tag: _own_work(view, tag))
+    change = money_gap(view.formats)
+    rows += [
+        row("purchase", "The other airplane", paid, money, gap=change),
+        row("back", "Comes in from sales and credits", back, money, gap=change),
+        row(
+            "own-work", "Unpaid work", own, lambda hours: plural(hours, "hour"), gap=counted("hour")
+        ),
+    ]
+    kept = with_something(rows)
+    return (
+        Group(id="items", title="What it is made of", matter="money", rows=kept) if kept else None
+    )
+
+
+def _purchase(view: View, tag: OptionTag) -> float | None:
+    likely = view.option(tag.id).likely
+    return likely.outlay - likely.project or None
+
+
+def _back(view: View, tag: OptionTag) -> float | None:
+    likely = view.option(tag.id).likely
+    return likely.outlay - likely.upfront or None
+
+
+def _own_work(view: View, tag: OptionTag) -> float | None:
+    return sum(item.member_hours for item in view.case.options[tag.id].items) or None
+
+
+def risk(view: View) -> Group:
+    """Compare what the drawn futures say."""
+    money, change, tags = view.formats.money, money_gap(view.formats), _tags(view)
+
+    def uncertain(find: Callable[[OptionUncertainty], float | None]) -> dict[str, float | None]:
+        return by_option(tags, lambda tag: find(view.uncertain(tag.id)))
+
+    def share(key: str, label: str, field: str, better: Better) -> Row:
+        found = uncertain(lambda each: getattr(each, field))
+        return row(key, label, found, chance, better=better, gap=in_100)
+
+    rows = [
+        share("best", "Best of all options", "chance_best", "high"),
+        share("beats", f"Ahead of “{view.baseline.title}”", "chance_beats_baseline", "high"),
+        row(
+            "regret", "Left on the table on average", uncertain(lambda each: each.regret), money,
+            better="low", gap=change,
+        ),
+        row(
+            "budget", "To pay: enough in 8 of 10 futures", uncertain(lambda each: each.budget_p80),
+            money, better="low", gap=change,
+        ),
+        share("likely-enough", "The likely prices are enough", "chance_likely_enough", "high"),
+    ]  # fmt: skip
+    if view.club:
+        share_below = share("floor", "Reserve below its floor", "chance_below_floor", "low")
+        rows.append(share_below)
+    return Group(
+        id="risk",
+        title="How sure it is",
+        matter="risk",
+        rows=with_something(rows),
+        more=("risk.html", "Risk"),
+    )
+
+
+def downtime(view: View) -> Group | None:
+    """Compare how long and when the airplane is away, what that loses, and later breakdowns."""
+    tags = _tags(view)
+    if not any(view.case.options[tag.id].schedule for tag in tags):
+        return None
+    weeks = {tag.id: _weeks(view, tag) for tag in tags}
+    rows = [
+        Row(key="weeks", label="Time down", cells=weeks, better="low", gap=counted("week")),
+        _days(view, "start", "Away from"),
+        _days(view, "finish", "Likely back on"),
+        *_losses(view),
+        *_conflicts(view),
+        _groundings(view),
+    ]
+    return Group(
+        id="downtime",
+        title="When it is away",
+        matter="downtime",
+        rows=with_something(rows),
+        more=("when.html", "When"),
+    )
+
+
+def _losses(view: View) -> list[Row]:
+    """Compare the flying lost while away, and for a club what it would have left over."""
+    hours = by_option(_tags(view), lambda tag: _lost(view, tag, "lost_hours"))
+    left = by_option(_tags(view), lambda tag: _lost(view, tag, "lost_contribution"))
+    gap = money_gap(view.formats)
+    rows = [
+        row("lost-hours", "Flying lost", hours, _hours, better="low", gap=counted("hour")),
+        row(
+            "lost-money", "What that flying would have left over", left, view.formats.money,
+            better="low", gap=gap,
+        ),
+    ]  # fmt: skip
+    return rows if view.club else rows[:1]
+
+
+def _groundings(view: View) -> Row:
+    """Compare the flying that breakdowns are likely to take a year once an option is in force."""
+    key, cells = "hours_lost_per_year", {}
+    for tag in view.tags.values():
+        changed = view.case.options[tag.id].after.new(key)
+        lost = changed if changed is not None else view.case.scenario.aircraft.hours_lost_per_year
+        text = f"{view.formats.quantity(lost, 'hours')} hours"
+        cells[tag.id] = Cell(text=text, value=lost.likely)
+    label = "Lost to breakdowns a year"
+    return Row(key="groundings", label=label, cells=cells, better="low", gap=counted("hour"))
+
+
+def _hours(hours: float) -> str:
+    return plural(hours, "hour") if hours else "none"
+
+
+def _weeks(view: View, tag: OptionTag) -> Cell:
+    schedule = view.case.options[tag.id].schedule
+    if schedule is None or not schedule.weeks_down.high:
+        return Cell(text="none", value=0.0)
+    return Cell(text=sentences.weeks(schedule), value=schedule.weeks_down.likely)
+
+
+def _days(view: View, end: str, label: str) -> Row:
+    cells = {}
+    for tag in view.tags.values():
+        iso = getattr(view.series(tag.id), end)
+        stays = view.case.options[tag.id].schedule is None
+        ordinal = None if stays else float(date.fromisoformat(iso).toordinal())
+        cells[tag.id] = Cell(text=NONE if stays else day(iso), value=ordinal)
+    return Row(key=end, label=label, cells=cells, gap=by_days)
+
+
+def _lost(view: View, tag: OptionTag, key: str) -> float:
+    found = view.option(tag.id).downtime
+    return getattr(found, key) if found else 0.0
+
+
+def _conflicts(view: View) -> list[Row]:
+    """Compare how likely the airplane is still down when it may not be, if there is such a day."""
+    planners, cells = view.figures.airplane.planners, {}
+    if not any(planner.own.room_weeks is not None for planner in planners.values()):
+        return []
+    for tag in view.tags.values():
+        planner = planners.get(tag.id)
+        if planner is None:
+            cells[tag.id] = Cell(text="never down", value=0.0)
+        else:
+            share = planner.own.chance_conflict
+            cells[tag.id] = Cell(text=chance(share), value=share)
+    label = "Still down when it may not be"
+    return [Row(key="conflict", label=label, cells=cells, better="low", gap=in_100)]

@@ -1,0 +1,110 @@
+"""Side by side: every option a column, everything that is known of it in rows, group by group."""
+
+from collections.abc import Callable, Collection
+from typing import Any
+
+from panelworth.publishing import side_airplane, side_money
+from panelworth.publishing.caution_lines import (
+    DOWNTIME,
+    FAILURES,
+    MAINTENANCE,
+    NEEDS,
+    POWER,
+    WEIGHT,
+    money_cautions,
+)
+from panelworth.publishing.charts import script_json
+from panelworth.publishing.side_rows import Group, Row
+from panelworth.publishing.view import Page, View
+
+FILE = "side.html"
+PART_OF = "compare.html"
+LEAST = 2  # options that there must be to compare
+MATTERS = {"money": "Money", "risk": "Risk", "downtime": "Downtime", "airplane": "The airplane"}
+MAKERS: tuple[Callable[[View], Group | None], ...] = (
+    side_money.costs,
+    side_money.bills,
+    side_money.made_of,
+    side_money.risk,
+    side_money.downtime,
+    side_airplane.wants,
+    side_airplane.weights,
+    side_airplane.power,
+    side_airplane.failures,
+    side_airplane.small_jobs,
+)
+CAUTIONS = {"weight": WEIGHT, "power": POWER, "failures": FAILURES, "wants": NEEDS}
+
+
+def side_page(view: View, files: Collection[str]) -> Page | None:
+    """Make the page, None for a single option; `files` are the pages that it may lead to."""
+    if len(view.tags) < LEAST:
+        return None
+    found = groups(view)
+    return Page(
+        file=FILE,
+        template="side.html",
+        title="Side by side",
+        nav="",
+        description=f"Every option a column, every figure a row: {view.case.scenario.title}",
+        content={
+            "part_of": PART_OF,
+            "options": list(view.tags.values()),
+            "groups": [_group(view, group, files) for group in found],
+            "matters": [
+                {"id": key, "label": label}
+                for key, label in MATTERS.items()
+                if any(group.matter == key for group in found)
+            ],
+            "data": script_json(_data(view, found)),
+            "cautions": _cautions(view, found),
+        },
+    )
+
+
+def groups(view: View) -> list[Group]:
+    """Return every group there is something to say on, in the page's order."""
+    return [group for group in (make(view) for make in MAKERS) if group and group.rows]
+
+
+def _group(view: View, group: Group, files: Collection[str]) -> dict[str, Any]:
+    href, label = group.more
+    return {
+        "id": group.id,
+        "title": group.title,
+        "matter": group.matter,
+        "rows": [_row(view, each) for each in group.rows],
+        "folded": [_row(view, each) for each in group.folded],
+        "folded_title": group.folded_title,
+        "href": href if href.partition("#")[0] in files else "",
+        "more": label,
+    }
+
+
+def _row(view: View, each: Row) -> dict[str, Any]:
+    best = each.best()
+    cells = [
+        {
+            "option": tag,
+            "text": each.cells[tag.id].text,
+            "marked": bool(each.better),
+            "best": tag.id in best,
+            "gap": each.difference(view.figures.baseline, tag.id),
+        }
+        for tag in view.tags.values()
+    ]
+    return {"key": each.key, "label": each.label, "cells": cells}
+
+
+def _data(view: View, found: list[Group]) -> dict[str, Any]:
+    """Return what the script places: ranks and differences of every row, and the words it says."""
+    ids = list(view.tags)
+    rows = {each.key: each.data(ids) for group in found for each in (*group.rows, *group.folded)}
+    return {"ids": ids, "titles": [view.tags[each].title for each in ids], "rows": rows}
+
+
+def _cautions(view: View, found: list[Group]) -> list[str]:
+    special = [line for group in found for line in CAUTIONS.get(group.id, ())]
+    away = DOWNTIME if any(group.id == "downtime" for group in found) else ()
+    work = MAINTENANCE if any(group.matter == "airplane" for group in found) else ()
+    return [*money_cautions(view), *away, *special, *work]
