@@ -25,6 +25,7 @@ MAY_IMPORT = {
     "engine": ("engine", "model"),
     "publishing": (
         *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
+        "engine.results_vote",
         *("model", "problems"),
     ),
 }

@@ -15,11 +15,14 @@ from panelworth.problems import Problem, did_you_mean, render
 
 if TYPE_CHECKING:
     from panelworth.engine.results import EvenPoints
+    from panelworth.engine.results_vote import Approvals, Ranking
     from panelworth.model.case import Case
+    from panelworth.model.vote import VoteKind
     from panelworth.publishing.preview import Shelf
 
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
+VOTES = ("approval", "ranking")
 
 
 trials_option = click.option(
@@ -196,6 +199,23 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
 
 @main.command()
+@click.argument("files", type=FOLDER, nargs=-1, required=True)
+@click.option("--kind", type=click.Choice(VOTES), help="What the marks are; default: they tell.")
+def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
+    """Count members' votes in CSV FILES, a column an option and a row a ballot.
+
+    One file of approvals (x) or of ranks (1, 2, 3), or one of each, told apart by their marks.
+    Equal ranks are allowed. What a count does with ties is said beside it.
+    """
+    from rich.console import Console  # noqa: PLC0415
+
+    from panelworth.publishing.tally_words import report  # noqa: PLC0415
+
+    for said in report(counted_or_exit(files, kind)):
+        Console().print(said, markup=False, highlight=False)
+
+
+@main.command()
 @click.argument("file", type=click.Choice(KINDS))
 def schema(file: str) -> None:
     """Print the JSON Schema of a FILE's kind, for editors that check as one types."""
@@ -289,6 +309,20 @@ def named_input(case: "Case", option: str, path: str) -> "EvenPoints":
         shortened = [each.removeprefix(option_prefix(option)) for each in known]
         fail([unknown("INPUT", "the path of an input", path, shortened)])
     return break_even_of(case, option, path if path in known else own)
+
+
+def counted_or_exit(
+    files: tuple[Path, ...], kind: "VoteKind | None"
+) -> "list[Approvals | Ranking]":
+    """Read files of votes and count them; list what is wrong in any of them, and stop there."""
+    from panelworth.engine.tally import counted  # noqa: PLC0415
+    from panelworth.reading.vote import read_votes  # noqa: PLC0415
+
+    votes, problems = read_votes(files, kind)
+    if any(problem.severity == "error" for problem in problems):
+        fail(problems)
+    show_problems(problems)
+    return [counted(vote) for vote in votes]
 
 
 def unknown(key: str, expected: str, found: str, known: list[str]) -> Problem:
