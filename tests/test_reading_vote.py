@@ -50,8 +50,8 @@ def test_marks_that_may_be_either_are_asked_about(tmp_path: Path) -> None:
     text = "A,B\n1,\n,1\n"
     assert told(tmp_path, text) == [
         (
-            "vote-1.csv: error: --kind: expected marks that tell approvals from ranks, found no more "
-            "than a 1 on each ballot; say --kind approval or --kind ranking"
+            "vote-1.csv: error: --kind: expected marks that tell approvals from ranks, found no "
+            "more than a 1 on each ballot; say --kind approval or --kind ranking"
         )
     ]
     assert told(tmp_path, text, kind="ranking") == []
@@ -85,8 +85,8 @@ def test_every_bad_cell_is_named(tmp_path: Path) -> None:
 def test_a_column_of_names_or_twice_the_same_option_is_refused(tmp_path: Path) -> None:
     assert told(tmp_path, "Name,A,a\nAnn,1,2\n") == [
         (
-            'vote-1.csv:1: error: Name: expected the name of an option, found "Name"; take the column '
-            "out: ballots carry no names and no numbers"
+            'vote-1.csv:1: error: Name: expected the name of an option, found "Name"; take the '
+            "column out: ballots carry no names and no numbers"
         ),
         "vote-1.csv:1: error: A: expected one column an option, found 2; merge them",
     ]
@@ -106,12 +106,12 @@ def test_equal_ranks_and_gaps_are_counted_and_warned_of(tmp_path: Path) -> None:
     assert told(tmp_path, "A,B,C\n1,1,2\n1,3,\n1,2,3\n") == [
         (
             "vote-1.csv:2: warning: expected each rank once, found 1, 1, 2; counted all the same: "
-            "neither is above the other, and a runoff counts the ballot for none of them while they "
-            "share its top"
+            "neither is above the other, and a runoff counts the ballot for none of them while "
+            "they share its top"
         ),
         (
-            "vote-1.csv:3: warning: expected ranks from 1 without a gap, found 1, 3; counted all the "
-            "same: only the order counts"
+            "vote-1.csv:3: warning: expected ranks from 1 without a gap, found 1, 3; counted all "
+            "the same: only the order counts"
         ),
     ]
 
@@ -119,8 +119,8 @@ def test_equal_ranks_and_gaps_are_counted_and_warned_of(tmp_path: Path) -> None:
 def test_problems_of_two_files_are_told_together(tmp_path: Path) -> None:
     assert told(tmp_path, "A,B\n1,2\nx,1\n", "A,B\n") == [
         (
-            'vote-1.csv:3: error: A: expected a rank (1, 2, 3 …) or an empty cell, found "x"; take the '
-            "column out if it is no option, or say --kind approval"
+            'vote-1.csv:3: error: A: expected a rank (1, 2, 3 …) or an empty cell, found "x"; take '
+            "the column out if it is no option, or say --kind approval"
         ),
         "vote-2.csv:1: error: expected a row for each ballot below the first, found none",
     ]
@@ -129,12 +129,12 @@ def test_problems_of_two_files_are_told_together(tmp_path: Path) -> None:
 def test_two_files_are_of_two_kinds_on_the_same_options(tmp_path: Path) -> None:
     assert told(tmp_path, "A,B\n1,2\n", "A,C\n2,1\n") == [
         (
-            "vote-2.csv: error: expected one file of approvals and one of ranks, found two of ranks; "
-            "put all ballots of one kind into one file"
+            "vote-2.csv: error: expected one file of approvals and one of ranks, found two of "
+            "ranks; put all ballots of one kind into one file"
         ),
         (
-            'vote-2.csv: error: expected the options "A" or "B", found "A" or "C"; write the options '
-            "alike in both files"
+            'vote-2.csv: error: expected the options "A" or "B", found "A" or "C"; write the '
+            "options alike in both files"
         ),
     ]
     assert told(tmp_path, "A,B\n1,2\n", "B,A\nx,\n") == []
@@ -169,8 +169,8 @@ def test_tally_says_round_by_round_who_leaves_and_which_counts_agree(tmp_path: P
         "- beats every other option (Condorcet): “Nashville”",
         "- most approvals: “Nashville”",
         (
-            "Which count decides is a matter of the club's own rules, best settled before anything is "
-            "counted; nothing here prefers one."
+            "Which count decides is a matter of the club's own rules, best settled before anything "
+            "is counted; nothing here prefers one."
         ),
     ]
 
