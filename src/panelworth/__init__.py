@@ -5,6 +5,7 @@ what it needs when it is called, so that a quick command stays quick.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,9 +47,13 @@ def views(
     *,
     site: str | Path | None = None,
     trials: int | None = None,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[View]":
-    """Work out cases, ready to be put into pages; compared with the editions that a site keeps."""
+    """Work out cases, ready to be put into pages; compared with the editions that a site keeps.
+
+    `address`: where the site will be found, for the code on handouts.
+    """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
@@ -58,7 +63,9 @@ def views(
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)
-        found.append(view_of(case, figures, insight_of(case, figures), loop))
+        view = view_of(case, figures, insight_of(case, figures), loop)
+        own = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
+        found.append(replace(view, address=own))
     return found
 
 
@@ -68,6 +75,7 @@ def publish(
     *,
     trials: int | None = None,
     fresh: bool = False,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published.
@@ -79,7 +87,8 @@ def publish(
     with held(Path(out), progress) as problem:
         if problem is not None:
             return [problem]
-        found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
+        site = None if fresh else out
+        found = views(cases, site=site, trials=trials, address=address, progress=progress)
         return publish_views(found, Path(out), templates=templates_folder(), progress=progress)
 
 

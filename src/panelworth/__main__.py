@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 VOTES = ("approval", "ranking")
+PAPERS = ("letter", "a4")
+MOST_LETTERS = 200  # of an address: more makes a code too fine for paper
 
 
 trials_option = click.option(
@@ -34,6 +36,14 @@ trials_option = click.option(
 
 site_option = click.option(
     "--site", type=FOLDER, default=Path("site"), help="The published site; default: site."
+)
+
+
+address_option = click.option(
+    "--address",
+    default="",
+    metavar="URL",
+    help="Where the site will be found: printed on the handout as a code for phones.",
 )
 
 
@@ -81,11 +91,19 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 @click.option("--out", type=FOLDER, default=Path("site"), help="Where to publish; default: site.")
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
 @click.option("--fresh", is_flag=True, help="Forget the last edition: say nothing of what moved.")
+@address_option
 @trials_option
 def build(
-    folders: tuple[Path, ...], out: Path, *, show: bool, fresh: bool, trials: int | None
+    folders: tuple[Path, ...],
+    out: Path,
+    *,
+    show: bool,
+    fresh: bool,
+    address: str,
+    trials: int | None,
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
+    check_address(address)
     mend(out)
     found = scenario_folders(folders)
     names = [folder.resolve().name for folder in found]
@@ -94,12 +112,41 @@ def build(
         fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
     with progress_line() as say, told_if_unwritable(out):
-        problems = publish(cases, out, trials=trials, fresh=fresh, progress=say)
+        problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
     if problems:
         fail(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         webbrowser.open((out / "index.html").resolve().as_uri())
+
+
+@main.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.option("--out", type=FOLDER, default=Path("handout.pdf"), help="Default: handout.pdf.")
+@click.option("--paper", type=click.Choice(PAPERS), default="letter", help="Default: letter.")
+@address_option
+@trials_option
+def handout(folder: Path, out: Path, *, paper: str, address: str, trials: int | None) -> None:
+    """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
+    check_address(address)
+    check_pdf(out)
+    case = read_or_exit(folder)
+    from panelworth.publishing.handout_pdf import handout_pdf  # noqa: PLC0415
+    from panelworth.publishing.layout import Layout  # noqa: PLC0415
+    from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
+
+    templates = templates_folder()
+    with progress_line() as say:
+        [view] = views([case], trials=trials, address=address, progress=say)
+        say("laying out the handout")
+        style = assets(templates)["assets/style.css"]
+        made = handout_pdf(view, Layout.of(templates), style, paper)
+    if isinstance(made, Problem):
+        fail([made])
+    else:
+        with told_if_unwritable(out):
+            write_file(made, out)
+        click.echo(f"{out}: written")
 
 
 @main.command()
@@ -231,6 +278,24 @@ def scenario_folders(given: tuple[Path, ...]) -> list[Path]:
         inner = sorted(path.parent for path in folder.glob("*/scenario.toml"))
         found += inner if inner and not (folder / "scenario.toml").exists() else [folder]
     return found
+
+
+def check_address(address: str) -> None:
+    """Stop where the address of a site is none that a phone could open."""
+    plain = address.isascii() and address.isprintable() and " " not in address
+    if address and not (
+        address.startswith(("https://", "http://")) and plain and len(address) <= MOST_LETTERS
+    ):
+        expected = f"an address that begins with https://, of at most {MOST_LETTERS} letters"
+        found = f'"{address}"'
+        fail([Problem(file="build", key="--address", expected=expected, found=found)])
+
+
+def check_pdf(out: Path) -> None:
+    """Stop where a PDF would be written over something else."""
+    if out.suffix.casefold() != ".pdf" or out.is_dir():
+        expected, hint = "the name of a PDF file", "name one that ends in .pdf"
+        fail([Problem(file=str(out), key="--out", expected=expected, found=str(out), hint=hint)])
 
 
 def mend(out: Path) -> None:
