@@ -13,6 +13,7 @@ from panelworth.publishing.risk_page import spread
 from panelworth.publishing.risk_words import chance, middle
 from panelworth.publishing.view import OptionTag, Page, View
 
+OFTEN = "In how many of 100 futures an option ends up where."
 JOINER = "\N{WORD JOINER}"
 
 
@@ -24,6 +25,7 @@ def paper_pages(view: View) -> list[Page]:
 def handout_page(view: View) -> Page:
     """Make the handout: one side to decide with, one side on how sure that is."""
     scenario, tags = view.case.scenario, list(view.tags.values())
+    drawn = pictures(view)
     return Page(
         file="handout.html",
         template="handout.html",
@@ -35,7 +37,7 @@ def handout_page(view: View) -> Page:
             "question": scenario.question or "Which option?",
             "club": view.club is not None,
             "choice": "Draft motion" if view.club else "The choice",
-            "motion": handout_words.motion(view) if view.club else handout_words.CHOICE,
+            "motion": handout_words.MOTION if view.club else handout_words.CHOICE,
             "draft": handout_words.DRAFT,
             "choices": [{"option": tag, "sum": handout_words.granted(view, tag)} for tag in tags],
             "columns": _columns(view),
@@ -46,7 +48,8 @@ def handout_page(view: View) -> Page:
             ],
             "how_often": handout_words.HOW_OFTEN,
             "basis": handout_words.basis(view),
-            "pictures": pictures(view),
+            "pictures": drawn,
+            "captions": [drawn[0].summary, OFTEN],
             "hangs_on": handout_words.decided_by_inputs(view),
             "cautions": _cautions(view),
             "address": view.address,

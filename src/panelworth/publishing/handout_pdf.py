@@ -16,7 +16,7 @@ from urllib.parse import urljoin
 from panelworth.problems import Problem
 from panelworth.publishing import charts
 from panelworth.publishing.handout_page import handout_page
-from panelworth.publishing.layout import Layout, laid_out, pages_of
+from panelworth.publishing.layout import Layout, laid_out
 from panelworth.publishing.view import View
 
 NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
@@ -45,7 +45,7 @@ def handout_pdf(view: View, layout: Layout, style: bytes, paper: str) -> bytes |
     }
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
-    text = _coloured(laid_out(layout, view, page, pages_of(view), root=""))
+    text = _coloured(laid_out(layout, view, page, [page], root=""))
     text = text if view.address else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)

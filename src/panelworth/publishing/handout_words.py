@@ -10,6 +10,9 @@ from panelworth.publishing.risk_words import chance, floor_note, turning
 from panelworth.publishing.view import OptionTag, View
 
 MOST_TURNINGS = 4
+MOTION = (
+    "“That the club choose one of these options, and grant for it no more than the sum beside it:”"
+)
 DRAFT = (
     "A draft to work on: the club's own rules say how a motion is put and how votes are counted. "
     "Each sum is enough in 8 of 10 futures."
@@ -17,16 +20,6 @@ DRAFT = (
 
 CHOICE = "One of these options. The sum beside it is enough to pay for it in 8 of 10 futures."
 HOW_OFTEN = "How often, among 100 possible futures drawn from the ranges."
-
-
-def motion(view: View) -> str:
-    """Draft the motion; the options follow it, each with its sum."""
-    question = view.case.scenario.question
-    asked = f"answer the question “{question}” with" if question else "decide for"
-    return (
-        f"“That the club {asked} one of these options, and grant for it no more than the sum "
-        "beside it:”"
-    )
 
 
 def granted(view: View, tag: OptionTag) -> str:
