@@ -75,7 +75,8 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
     if found.chance_below_floor is not None:
         told.append(f"{chance(found.chance_below_floor)} that the reserve falls below its floor")
     if option.schedule and not option.schedule.weeks_down.certain:
-        gone = "there may be no airplane" if option.kind == "replace" else "it may be away"
+        replaced = option.kind == "replace"
+        gone = "there may be no airplane" if replaced else "the airplane may be away"
         told.append(f"{gone} for {plural(option.schedule.weeks_down.high, 'week')}")
     said = "; ".join(told)
     return f"{said[0].upper()}{said[1:]}."
