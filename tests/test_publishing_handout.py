@@ -259,7 +259,7 @@ def test_an_address_that_no_phone_opens_is_refused(tmp_path: Path, address: str)
     result = run("build", OWNER, "--out", tmp_path / "site", "--address", address)
     assert result.exit_code == 1
     assert result.stderr.splitlines()[0] == (
-        "build: error: --address: expected an address that begins with https://, of at most 200 "
-        f'letters, found "{address}"'
+        "--address: error: expected an address that begins with https://, of at most 200 letters, "
+        f'found "{address}"'
     )
     assert not (tmp_path / "site").exists()

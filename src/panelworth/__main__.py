@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 import click
 
 from panelworth import evaluate, publish, read, templates_folder, views
+from panelworth import handout as write_handout
+from panelworth import tally as count
 from panelworth.problems import Problem, did_you_mean, render
 
 if TYPE_CHECKING:
     from panelworth.engine.results import EvenPoints
-    from panelworth.engine.results_vote import Approvals, Ranking
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.preview import Shelf
@@ -24,7 +25,6 @@ FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 VOTES = ("approval", "ranking")
 PAPERS = ("letter", "a4")
-MOST_LETTERS = 200  # of an address: more makes a code too fine for paper
 
 
 trials_option = click.option(
@@ -103,7 +103,6 @@ def build(
     trials: int | None,
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
-    check_address(address)
     mend(out)
     found = scenario_folders(folders)
     names = [folder.resolve().name for folder in found]
@@ -128,25 +127,14 @@ def build(
 @trials_option
 def handout(folder: Path, out: Path, *, paper: str, address: str, trials: int | None) -> None:
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
-    check_address(address)
-    check_pdf(out)
     case = read_or_exit(folder)
-    from panelworth.publishing.handout_pdf import handout_pdf  # noqa: PLC0415
-    from panelworth.publishing.layout import Layout  # noqa: PLC0415
-    from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
-
-    templates = templates_folder()
-    with progress_line() as say:
-        [view] = views([case], trials=trials, address=address, progress=say)
-        say("laying out the handout")
-        style = assets(templates)["assets/style.css"]
-        made = handout_pdf(view, Layout.of(templates), style, paper)
-    if isinstance(made, Problem):
-        fail([made])
-    else:
-        with told_if_unwritable(out):
-            write_file(made, out)
-        click.echo(f"{out}: written")
+    with progress_line() as say, told_if_unwritable(out):
+        problems = write_handout(
+            case, out, paper=paper, trials=trials, address=address, progress=say
+        )
+    if problems:
+        fail(problems)
+    click.echo(f"{out}: written")
 
 
 @main.command()
@@ -254,11 +242,15 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     One file of approvals (x) or of ranks (1, 2, 3), or one of each, told apart by their marks.
     Equal ranks are allowed. What a count does with ties is said beside it.
     """
+    counted, problems = count(files, kind)
+    if not counted:
+        fail(problems)
+    show_problems(problems)
     from rich.console import Console  # noqa: PLC0415
 
     from panelworth.publishing.tally_words import report  # noqa: PLC0415
 
-    for said in report(counted_or_exit(files, kind)):
+    for said in report(counted):
         Console().print(said, markup=False, highlight=False)
 
 
@@ -278,24 +270,6 @@ def scenario_folders(given: tuple[Path, ...]) -> list[Path]:
         inner = sorted(path.parent for path in folder.glob("*/scenario.toml"))
         found += inner if inner and not (folder / "scenario.toml").exists() else [folder]
     return found
-
-
-def check_address(address: str) -> None:
-    """Stop where the address of a site is none that a phone could open."""
-    plain = address.isascii() and address.isprintable() and " " not in address
-    if address and not (
-        address.startswith(("https://", "http://")) and plain and len(address) <= MOST_LETTERS
-    ):
-        expected = f"an address that begins with https://, of at most {MOST_LETTERS} letters"
-        found = f'"{address}"'
-        fail([Problem(file="build", key="--address", expected=expected, found=found)])
-
-
-def check_pdf(out: Path) -> None:
-    """Stop where a PDF would be written over something else."""
-    if out.suffix.casefold() != ".pdf" or out.is_dir():
-        expected, hint = "the name of a PDF file", "name one that ends in .pdf"
-        fail([Problem(file=str(out), key="--out", expected=expected, found=str(out), hint=hint)])
 
 
 def mend(out: Path) -> None:
@@ -374,20 +348,6 @@ def named_input(case: "Case", option: str, path: str) -> "EvenPoints":
         shortened = [each.removeprefix(option_prefix(option)) for each in known]
         fail([unknown("INPUT", "the path of an input", path, shortened)])
     return break_even_of(case, option, path if path in known else own)
-
-
-def counted_or_exit(
-    files: tuple[Path, ...], kind: "VoteKind | None"
-) -> "list[Approvals | Ranking]":
-    """Read files of votes and count them; list what is wrong in any of them, and stop there."""
-    from panelworth.engine.tally import counted  # noqa: PLC0415
-    from panelworth.reading.vote import read_votes  # noqa: PLC0415
-
-    votes, problems = read_votes(files, kind)
-    if any(problem.severity == "error" for problem in problems):
-        fail(problems)
-    show_problems(problems)
-    return [counted(vote) for vote in votes]
 
 
 def unknown(key: str, expected: str, found: str, known: list[str]) -> Problem:

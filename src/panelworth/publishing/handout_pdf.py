@@ -9,6 +9,7 @@ import re
 import warnings
 from collections.abc import Mapping
 from contextlib import redirect_stdout
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 from urllib.parse import urljoin
@@ -50,6 +51,14 @@ def handout_pdf(view: View, layout: Layout, style: bytes, paper: str) -> bytes |
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
     return made
+
+
+def unfit_name(out: Path) -> list[Problem]:
+    """Refuse to write a PDF over anything that is none."""
+    if out.suffix.casefold() == ".pdf" and not out.is_dir():
+        return []
+    expected, hint = "the name of a PDF file", "name one that ends in .pdf"
+    return [Problem(file=str(out), key="--out", expected=expected, found=f'"{out}"', hint=hint)]
 
 
 def _coloured(text: str) -> str:
