@@ -15,7 +15,7 @@ MOTION = (
 )
 DRAFT = (
     "A draft to work on: the club's own rules say how a motion is put and how votes are counted. "
-    "Each sum is enough in 8 of 10 futures."
+    "Each sum, before sales and credits, is enough in 8 of 10 futures."
 )
 
 CHOICE = "One of these options. The sum beside it is enough to pay for it in 8 of 10 futures."
