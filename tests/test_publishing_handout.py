@@ -117,7 +117,7 @@ def test_what_can_go_wrong_is_counted_in_futures(club: View) -> None:
         f"{100 * (1 - found.chance_beats_baseline):.0f} in 100 that it does not come out ahead of "
         "“Keep nursing it”; 1 in 10 that more than "
     )
-    assert said.endswith("the airplane may be away for 12 weeks.")
+    assert said.endswith("; up to 12 weeks down.")
 
 
 def test_an_owner_s_handout_speaks_of_no_members_motion_or_ballot(owner: View) -> None:

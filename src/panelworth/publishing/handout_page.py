@@ -46,7 +46,7 @@ def handout_page(view: View) -> Page:
             "wrong": [
                 {"option": tag, "text": handout_words.can_go_wrong(view, tag)} for tag in tags
             ],
-            "how_often": handout_words.HOW_OFTEN,
+            "likely": handout_words.LIKELY,
             "basis": handout_words.basis(view),
             "pictures": drawn,
             "captions": [drawn[0].summary, OFTEN],

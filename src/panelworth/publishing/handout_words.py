@@ -5,7 +5,7 @@ Facts and a question, worded for the club's members or for one owner; no advice 
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing import sentences
-from panelworth.publishing.formats import day, joined, plural
+from panelworth.publishing.formats import day, joined, number, plural
 from panelworth.publishing.risk_words import chance, floor_note, turning
 from panelworth.publishing.view import OptionTag, View
 
@@ -19,7 +19,7 @@ DRAFT = (
 )
 
 CHOICE = "One of these options. The sum beside it is enough to pay for it in 8 of 10 futures."
-HOW_OFTEN = "How often, among 100 possible futures drawn from the ranges."
+LIKELY = "Likely figures, unless they say otherwise; the next page says how sure they are."
 
 
 def granted(view: View, tag: OptionTag) -> str:
@@ -75,9 +75,8 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
     if found.chance_below_floor is not None:
         told.append(f"{chance(found.chance_below_floor)} that the reserve falls below its floor")
     if option.schedule and not option.schedule.weeks_down.certain:
-        replaced = option.kind == "replace"
-        gone = "there may be no airplane" if replaced else "the airplane may be away"
-        told.append(f"{gone} for {plural(option.schedule.weeks_down.high, 'week')}")
+        gone = "without an airplane" if option.kind == "replace" else "down"
+        told.append(f"up to {plural(option.schedule.weeks_down.high, 'week')} {gone}")
     said = "; ".join(told)
     return f"{said[0].upper()}{said[1:]}."
 
@@ -118,9 +117,8 @@ def _named(view: View, quotes: list[Deadline]) -> str:
 
 
 def basis(view: View) -> str:
-    """Say in a sentence what likely values and chances are."""
-    trials = f"{view.figures.uncertainty.trials:,}"
+    """Say in a sentence what chances are counted in."""
+    trials = number(view.figures.uncertainty.trials)
     return (
-        "Figures are likely ones unless they say otherwise. “46 in 100 futures” means 46 of every "
-        f"100 among {trials} that were drawn from the ranges."
+        f"“46 in 100” means 46 of every 100 among {trials} possible futures, drawn from the ranges."
     )
