@@ -26,6 +26,7 @@ MAY_IMPORT = {
     "publishing": (
         *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
         "engine.results_members",
+        "engine.results_vote",
         *("model", "problems"),
     ),
 }

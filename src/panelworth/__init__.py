@@ -1,10 +1,11 @@
 """panelworth: what to do about an aging panel, worked out and published.
 
-The three verbs, for use from Python; nothing inside the package imports from here. Each loads
+The verbs, for use from Python; nothing inside the package imports from here. Each loads
 what it needs when it is called, so that a quick command stays quick.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,9 @@ Worlds = Callable[[int, int], None]
 
 if TYPE_CHECKING:
     from panelworth.engine.results import Figures
+    from panelworth.engine.results_vote import Approvals, Ranking
     from panelworth.model.case import Case
+    from panelworth.model.vote import VoteKind
     from panelworth.problems import Problem
     from panelworth.publishing.view import Loop, View
 
@@ -46,9 +49,13 @@ def views(
     *,
     site: str | Path | None = None,
     trials: int | None = None,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[View]":
-    """Work out cases, ready to be put into pages; compared with the editions that a site keeps."""
+    """Work out cases, ready to be put into pages; compared with the editions that a site keeps.
+
+    `address`: where the site will be found, for the code on handouts.
+    """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
@@ -58,7 +65,9 @@ def views(
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)
-        found.append(view_of(case, figures, insight_of(case, figures), loop))
+        view = view_of(case, figures, insight_of(case, figures), loop)
+        own = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
+        found.append(replace(view, address=own))
     return found
 
 
@@ -68,19 +77,64 @@ def publish(
     *,
     trials: int | None = None,
     fresh: bool = False,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published.
 
     What is there is kept as the last edition, to say what moved since; `fresh` forgets it.
     """
+    from panelworth.publishing.address_code import unfit_address  # noqa: PLC0415
     from panelworth.publishing.site import held, publish_views  # noqa: PLC0415
 
+    if problems := unfit_address(address):
+        return problems
     with held(Path(out), progress) as problem:
         if problem is not None:
             return [problem]
-        found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
+        site = None if fresh else out
+        found = views(cases, site=site, trials=trials, address=address, progress=progress)
         return publish_views(found, Path(out), templates=templates_folder(), progress=progress)
+
+
+def handout(
+    case: "Case",
+    out: str | Path,
+    *,
+    paper: str = "letter",
+    trials: int | None = None,
+    address: str = "",
+    progress: Callable[[str], None] = lambda _: None,
+) -> "list[Problem]":
+    """Write a case's handout as a PDF; what is returned kept it from being written."""
+    from panelworth.publishing.address_code import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.handout_pdf import handout_pdf, unfit_name  # noqa: PLC0415
+    from panelworth.publishing.layout import Layout  # noqa: PLC0415
+    from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
+
+    if problems := [*unfit_name(Path(out)), *unfit_address(address)]:
+        return problems
+    [view] = views([case], trials=trials, address=address, progress=progress)
+    progress("laying out the handout")
+    templates = templates_folder()
+    style = assets(templates)["assets/style.css"]
+    made = handout_pdf(view, Layout.of(templates), style, paper)
+    if not isinstance(made, bytes):
+        return [made]
+    write_file(made, Path(out))
+    return []
+
+
+def tally(
+    files: Sequence[Path], kind: "VoteKind | None" = None
+) -> "tuple[list[Approvals | Ranking], list[Problem]]":
+    """Count members' votes on options; where a problem is an error, nothing is counted."""
+    from panelworth.engine.tally import counted  # noqa: PLC0415
+    from panelworth.reading.vote import read_votes  # noqa: PLC0415
+
+    votes, problems = read_votes(files, kind)
+    failed = any(problem.severity == "error" for problem in problems)
+    return [] if failed else [counted(vote) for vote in votes], problems
 
 
 def _loop(
@@ -118,4 +172,4 @@ def templates_folder() -> Path:
     return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
 
 
-__all__ = ["evaluate", "publish", "read", "templates_folder", "views"]
+__all__ = ["evaluate", "handout", "publish", "read", "tally", "templates_folder", "views"]

@@ -11,15 +11,20 @@ from typing import TYPE_CHECKING
 import click
 
 from panelworth import evaluate, publish, read, templates_folder, views
+from panelworth import handout as write_handout
+from panelworth import tally as count
 from panelworth.problems import Problem, did_you_mean, render
 
 if TYPE_CHECKING:
     from panelworth.engine.results import EvenPoints
     from panelworth.model.case import Case
+    from panelworth.model.vote import VoteKind
     from panelworth.publishing.preview import Shelf
 
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
+VOTES = ("approval", "ranking")
+PAPERS = ("letter", "a4")
 
 
 trials_option = click.option(
@@ -31,6 +36,14 @@ trials_option = click.option(
 
 site_option = click.option(
     "--site", type=FOLDER, default=Path("site"), help="The published site; default: site."
+)
+
+
+address_option = click.option(
+    "--address",
+    default="",
+    metavar="URL",
+    help="Where the site will be found: printed on the handout as a code for phones.",
 )
 
 
@@ -78,9 +91,16 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 @click.option("--out", type=FOLDER, default=Path("site"), help="Where to publish; default: site.")
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
 @click.option("--fresh", is_flag=True, help="Forget the last edition: say nothing of what moved.")
+@address_option
 @trials_option
 def build(
-    folders: tuple[Path, ...], out: Path, *, show: bool, fresh: bool, trials: int | None
+    folders: tuple[Path, ...],
+    out: Path,
+    *,
+    show: bool,
+    fresh: bool,
+    address: str,
+    trials: int | None,
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
     mend(out)
@@ -91,12 +111,30 @@ def build(
         fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
     with progress_line() as say, told_if_unwritable(out):
-        problems = publish(cases, out, trials=trials, fresh=fresh, progress=say)
+        problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
     if problems:
         fail(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         webbrowser.open((out / "index.html").resolve().as_uri())
+
+
+@main.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@click.option("--out", type=FOLDER, default=Path("handout.pdf"), help="Default: handout.pdf.")
+@click.option("--paper", type=click.Choice(PAPERS), default="letter", help="Default: letter.")
+@address_option
+@trials_option
+def handout(folder: Path, out: Path, *, paper: str, address: str, trials: int | None) -> None:
+    """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
+    case = read_or_exit(folder)
+    with progress_line() as say, told_if_unwritable(out):
+        problems = write_handout(
+            case, out, paper=paper, trials=trials, address=address, progress=say
+        )
+    if problems:
+        fail(problems)
+    click.echo(f"{out}: written")
 
 
 @main.command()
@@ -193,6 +231,27 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
     for line in break_even_lines(case, option, named_input(case, option, path)):
         click.echo(line)
+
+
+@main.command()
+@click.argument("files", type=FOLDER, nargs=-1, required=True)
+@click.option("--kind", type=click.Choice(VOTES), help="What the marks are; default: they tell.")
+def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
+    """Count members' votes in CSV FILES, a column an option and a row a ballot.
+
+    One file of approvals (x) or of ranks (1, 2, 3), or one of each, told apart by their marks.
+    Equal ranks are allowed. What a count does with ties is said beside it.
+    """
+    counted, problems = count(files, kind)
+    if not counted:
+        fail(problems)
+    show_problems(problems)
+    from rich.console import Console  # noqa: PLC0415
+
+    from panelworth.publishing.tally_words import report  # noqa: PLC0415
+
+    for said in report(counted):
+        Console().print(said, markup=False, highlight=False)
 
 
 @main.command()

@@ -19,6 +19,7 @@ from panelworth.publishing.view import OptionTag
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
 STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
 STILL_WIDTH, HEIGHT = 520, 340
+PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 CLIP = re.compile(r"\bclip\d+\b")
 MARKS = (
@@ -67,6 +68,11 @@ class Chart:
         return f"charts/{self.id}-dark.svg"
 
     @property
+    def svg_paper(self) -> str:
+        """Where its small picture for a handout lies."""
+        return f"charts/{self.id}-paper.svg"
+
+    @property
     def table(self) -> dict[str, Any]:
         """Its figures, for the table below it."""
         return {"head": self.head, "rows": self.rows}
@@ -105,6 +111,13 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
 def still(chart: Chart) -> str:
     """Draw a chart as an SVG picture in light colours, for print and where no script runs."""
     spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(LIGHT, STILL_SANS)}
+    return _renumbered(vl_convert.vegalite_to_svg(spec))
+
+
+def on_paper(chart: Chart) -> str:
+    """Draw a chart small, its words as large as ever: two go side by side on a sheet."""
+    size = {"width": PAPER_WIDTH, "height": PAPER_HEIGHT}
+    spec = {**chart.spec, **size, "config": theme(LIGHT, STILL_SANS)}
     return _renumbered(vl_convert.vegalite_to_svg(spec))
 
 

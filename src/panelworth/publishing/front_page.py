@@ -30,6 +30,7 @@ def front_page(view: View) -> Page:
             "best": sentences.best_views(view),
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
+            "ballot": view.club is not None,
             "cautions": [LIKELY, *MONEY],
         },
     )

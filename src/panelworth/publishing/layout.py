@@ -15,6 +15,7 @@ from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.front_page import front_page
+from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
@@ -69,6 +70,7 @@ def pages_of(view: View) -> list[Page]:
         inputs_page(view),
         method_page(view),
         cautions_page(view),
+        *paper_pages(view),
     ]
 
 

@@ -110,14 +110,15 @@ def funding(view: View, tag: OptionTag) -> str:
     if funded is None or funded.lowest_balance is None:
         return loan(view, tag)
     option = view.case.options[tag.id]
-    asked = _asked(view, funded)
+    asked = asked_of_members(view, funded)
     said = f"Members pay {joined(asked)}." if asked else "Members are asked for nothing extra."
     if option.funding.solve and not _was_solved(funded, option.funding.solve):
         said = "No raise of the kind asked for keeps the reserve above its floor."
     return joined_sentences(loan(view, tag), said, reserve(view, tag))
 
 
-def _asked(view: View, funded: Funded) -> list[str]:
+def asked_of_members(view: View, funded: Funded) -> list[str]:
+    """List what each member pays more, once, a month and an hour."""
     cents, asked = view.formats.cents, []
     if funded.assessment_per_member:
         asked.append(f"{cents(funded.assessment_per_member)} each, once")

@@ -75,6 +75,8 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
             picture = charts.still(chart)
             files[chart.svg] = picture.encode()
             files[chart.svg_dark] = charts.darkened(picture).encode()
+        for chart in page.content.get("pictures", ()):
+            files[chart.svg_paper] = charts.on_paper(chart).encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -278,6 +280,16 @@ def _real(out: Path) -> Path:
 def _beside(out: Path, what: str) -> Path:
     site = _real(out)
     return site.with_name(f".{site.name}.{what}")
+
+
+def write_file(content: bytes, path: Path) -> None:
+    """Write one file beside its place, then put it there: a failure leaves what was there."""
+    fresh = _beside(path, "new")
+    try:
+        fresh.write_bytes(content)
+        fresh.replace(path)
+    finally:
+        fresh.unlink(missing_ok=True)
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:

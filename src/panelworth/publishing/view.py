@@ -50,7 +50,10 @@ class OptionTag:
 
 @dataclass(frozen=True, kw_only=True)
 class View:
-    """One scenario, ready to be put into words."""
+    """One scenario, ready to be put into words.
+
+    `address` is where its site will be found, "" where nobody said; it is kept nowhere.
+    """
 
     case: Case
     figures: Figures
@@ -58,6 +61,7 @@ class View:
     formats: Formats
     tags: Mapping[str, OptionTag]
     loop: Loop = NO_LOOP
+    address: str = ""
 
     @property
     def baseline(self) -> OptionTag:

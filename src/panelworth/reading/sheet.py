@@ -24,11 +24,15 @@ class Row:
 
 @dataclass(frozen=True, kw_only=True)
 class Sheet:
-    """A whole table; `line` is that of the heading, which is the first row with anything in it."""
+    """A whole table; `line` is that of the heading, which is the first row with anything in it.
+
+    `titles` are the headings as written, in the same order.
+    """
 
     delimiter: str
     line: int
     heading: tuple[str, ...]
+    titles: tuple[str, ...] = ()
     rows: tuple[Row, ...]
 
 
@@ -64,6 +68,7 @@ def read_sheet(text: str) -> Sheet | Broken:
         delimiter=delimiter,
         line=line,
         heading=tuple(name for name in heading if name),
+        titles=tuple(name for name in names if name),
         rows=tuple(_row(line, cells, heading) for line, cells in rows[1:]),
     )
 

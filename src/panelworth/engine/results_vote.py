@@ -1,0 +1,66 @@
+"""Frozen counts of a members' vote: all that publishing may know of a tally."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+Counts = Mapping[str, int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Approvals:
+    """How many ballots approve each option; `winners` are more than one where they tie."""
+
+    ballots: int
+    blank: int
+    counts: Counts
+    winners: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Round:
+    """One round of a runoff: for how many ballots each option still in it is the top one.
+
+    `shared` ballots rank several options equally on top and count for none of them; `exhausted`
+    ones rank none that is still in. `leaves` is who goes after the round, none after the last.
+    """
+
+    counts: Counts
+    shared: int
+    exhausted: int
+    leaves: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Runoff:
+    """An instant runoff; `winners` are more than one where the last round is a tie.
+
+    `possible` are all who could win had options tied for last left one at a time, in any order.
+    """
+
+    rounds: tuple[Round, ...]
+    winners: tuple[str, ...]
+    possible: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Duels:
+    """Each pair of options: `over[a][b]` ballots rank a above b.
+
+    `winner` beats every other option, None where no option does; `smith` is the smallest set of
+    options of which each beats every option outside it.
+    """
+
+    over: Mapping[str, Counts]
+    winner: str | None
+    smith: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ranking:
+    """What ranked ballots say, counted in three ways; `first` names who has most first places."""
+
+    ballots: int
+    blank: int
+    first: tuple[str, ...]
+    runoff: Runoff
+    duels: Duels

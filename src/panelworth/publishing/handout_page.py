@@ -1,0 +1,160 @@
+"""On paper: the handout of two pages before a vote, and the members' ballot sheet."""
+
+from typing import Any
+
+from panelworth.publishing import handout_words, sentences
+from panelworth.publishing.address_code import address_code
+from panelworth.publishing.caution_lines import AIRPLANE, LIKELY, MAINTENANCE, MONEY, RULES
+from panelworth.publishing.charts import Chart
+from panelworth.publishing.compare_page import spent
+from panelworth.publishing.formats import MINUS, day, plural
+from panelworth.publishing.money_page import reserve
+from panelworth.publishing.risk_page import spread
+from panelworth.publishing.risk_words import chance, middle
+from panelworth.publishing.view import OptionTag, Page, View
+
+OFTEN = "In how many of 100 futures an option ends up where."
+JOINER = "\N{WORD JOINER}"
+
+
+def paper_pages(view: View) -> list[Page]:
+    """Make the pages for print: a ballot sheet only where there are members to vote."""
+    return [handout_page(view), *([ballot_page(view)] if view.club else [])]
+
+
+def handout_page(view: View) -> Page:
+    """Make the handout: one side to decide with, one side on how sure that is."""
+    scenario, tags = view.case.scenario, list(view.tags.values())
+    drawn = pictures(view)
+    return Page(
+        file="handout.html",
+        template="handout.html",
+        title="Handout",
+        nav="",
+        description=f"Two pages to print: {scenario.title}",
+        content={
+            "part_of": "index.html",
+            "question": scenario.question or "Which option?",
+            "club": view.club is not None,
+            "choice": "Draft motion" if view.club else "The choice",
+            "motion": handout_words.MOTION if view.club else handout_words.CHOICE,
+            "draft": handout_words.DRAFT,
+            "choices": [{"option": tag, "sum": handout_words.granted(view, tag)} for tag in tags],
+            "columns": _columns(view),
+            "rows": [{"option": tag, "cells": _cells(view, tag)} for tag in tags],
+            "by_when": handout_words.by_when(view),
+            "wrong": [
+                {"option": tag, "text": handout_words.can_go_wrong(view, tag)} for tag in tags
+            ],
+            "likely": handout_words.LIKELY,
+            "basis": handout_words.basis(view),
+            "pictures": drawn,
+            "captions": [drawn[0].summary, OFTEN],
+            "hangs_on": handout_words.decided_by_inputs(view),
+            "cautions": _cautions(view),
+            "address": view.address,
+            "code": address_code(view.address) if view.address else "",
+        },
+    )
+
+
+def pictures(view: View) -> list[Chart]:
+    """Return the charts that go on the handout; other pages draw them too."""
+    money = reserve(view) if view.club else spent(view)
+    gap = spread(view)
+    return [money, gap] if gap else [money]
+
+
+def ballot_page(view: View) -> Page:
+    """Make the ballot sheet: a box to approve and a box to rank beside each option."""
+    scenario = view.case.scenario
+    return Page(
+        file="ballot.html",
+        template="ballot.html",
+        title="Ballot",
+        nav="",
+        description=f"A ballot sheet to print: {scenario.title}",
+        content={
+            "part_of": "index.html",
+            "question": scenario.question or "Which option?",
+            "rows": [
+                {"option": tag, "figures": _one_line(view, tag)} for tag in view.tags.values()
+            ],
+            "as_of": day(scenario.as_of),
+        },
+    )
+
+
+def _columns(view: View) -> list[Any]:
+    years = plural(view.figures.years, "year")
+    against = f"against “{view.baseline.title}”"
+    per_month = {"label": "A member's bill, a month", "note": against}
+    per_year = {"label": "A year", "note": "all costs, spread"}
+    return [
+        "Option",
+        {"label": "Up front", "note": "less sales and credits"},
+        {
+            "label": "Ask the members for" if view.club else "Set aside",
+            "note": "enough in 8 of 10 futures",
+        },
+        per_month if view.club else per_year,
+        {"label": f"Ahead after {years}", "note": f"{against}, today's money"},
+        {"label": "An hour", "note": "all costs, spread"},
+        "Time down",
+        {"label": "Best of all", "note": "in how many futures"},
+    ]
+
+
+def _cells(view: View, tag: OptionTag) -> list[Any]:
+    likely, formats = view.option(tag.id).likely, view.formats
+    found = view.uncertain(tag.id)
+    gap: Any = "—"
+    if tag.id != view.figures.baseline:
+        note = unbroken(middle(view, found.range.npv_vs_baseline))
+        gap = {"value": formats.change(likely.npv_vs_baseline), "note": note}
+    yearly = formats.money(likely.equivalent_annual_cost)
+    bill = {key: unbroken(each) for key, each in handout_words.bill_change(view, tag).items()}
+    return [
+        formats.money(likely.upfront),
+        handout_words.granted(view, tag),
+        bill if view.club else yearly,
+        gap,
+        formats.money(likely.cost_per_hour),
+        _down(view, tag),
+        chance(found.chance_best),
+    ]
+
+
+def unbroken(text: str) -> str:
+    """Keep signs with the numbers behind them where a line ends."""
+    return text.replace(MINUS, MINUS + JOINER).replace("+", "+" + JOINER)
+
+
+def _down(view: View, tag: OptionTag) -> dict[str, str]:
+    schedule = view.case.options[tag.id].schedule
+    if schedule is None or schedule.weeks_down.high == 0:
+        return {"value": "none"}
+    start = day(view.series(tag.id).start)
+    return {"value": sentences.weeks(schedule), "note": f"from {start}"}
+
+
+def _one_line(view: View, tag: OptionTag) -> str:
+    """Put an option's figures on one line of the ballot."""
+    likely, formats = view.option(tag.id).likely, view.formats
+    down, bill = _down(view, tag), handout_words.bill_change(view, tag)
+    is_baseline = tag.id == view.figures.baseline
+    told = [
+        f"to grant: {handout_words.granted(view, tag)}",
+        f"bill a month: {bill['value']}{f', {more}' if (more := bill.get('note')) else ''}",
+        f"an hour: {formats.money(likely.cost_per_hour)}",
+        f"time down: {down['value']}{f' {since}' if (since := down.get('note')) else ''}",
+    ]
+    if not is_baseline:
+        gap = formats.change(likely.npv_vs_baseline)
+        told.insert(2, f"ahead of “{view.baseline.title}”: {gap}")
+    return "; ".join(told)
+
+
+def _cautions(view: View) -> list[str]:
+    lines = [MONEY[0], LIKELY, *MAINTENANCE[:2], AIRPLANE[0]]
+    return [*lines, RULES] if view.club else lines

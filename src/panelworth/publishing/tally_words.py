@@ -1,0 +1,192 @@
+"""A counted vote in sentences and tables for a terminal; it names ties and prefers no method."""
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+
+from rich.markup import escape
+from rich.table import Table
+
+from panelworth.engine.results_vote import Approvals, Duels, Ranking, Round, Runoff
+from panelworth.publishing.formats import joined, percent, plural
+
+Found = list[str | Table]
+Outcome = tuple[str, tuple[str, ...]]
+NO_NAME = "no option"
+HOW = (
+    "Which count decides is a matter of the club's own rules, best settled before anything is "
+    "counted; nothing here prefers one."
+)
+
+
+def report(counted: Sequence[Approvals | Ranking]) -> Found:
+    """Report each count, then which of them agree."""
+    found: Found = []
+    for each in counted:
+        found += approval_report(each) if isinstance(each, Approvals) else ranking_report(each)
+    return [*found, *agreement(outcomes(counted))]
+
+
+def approval_report(found: Approvals) -> Found:
+    """Report approvals: the counts, then who has most."""
+    table = _table("Ballots", "Of all")
+    for name, count in sorted(found.counts.items(), key=lambda each: -each[1]):
+        table.add_row(escape(name), str(count), percent(count / found.ballots, 1))
+    told = f"{_names(found.winners)} {_has(found.winners)} most approvals{_tied(found.winners)}."
+    return [f"Approvals. {_ballots(found.ballots, found.blank)}", table, told, ""]
+
+
+def ranking_report(found: Ranking) -> Found:
+    """Report ranked ballots: the runoff round by round, then each pair of options."""
+    return [
+        f"Instant runoff. {_ballots(found.ballots, found.blank)}",
+        *_runoff(found.runoff),
+        "",
+        "One against one: how many ballots rank the row above the column.",
+        _duel_table(found.duels),
+        *_duels(found.duels),
+        "",
+    ]
+
+
+def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
+    """Name each method with the options it comes out for; none where it names none."""
+    found: list[Outcome] = []
+    for each in counted:
+        if isinstance(each, Approvals):
+            found.append(("most approvals", each.winners))
+        else:
+            beats = (each.duels.winner,) if each.duels.winner else ()
+            found += [
+                ("most first places", each.first),
+                ("instant runoff", each.runoff.winners),
+                ("beats every other option (Condorcet)", beats),
+            ]
+    return found
+
+
+def agreement(found: list[Outcome]) -> Found:
+    """Say which methods name the same option and which do not."""
+    if len(found) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
+        return [HOW]
+    if len({winners for _, winners in found}) == 1 and len(found[0][1]) == 1:
+        return [f"All counts come out for {_names(found[0][1])}.", *_methods(found), HOW]
+    return ["The counts do not all name the same single option.", *_methods(found), HOW]
+
+
+def _methods(found: list[Outcome]) -> list[str]:
+    return [f"- {method}: {_names(winners)}{_tied(winners)}" for method, winners in found]
+
+
+def _runoff(found: Runoff) -> Found:
+    """Report a runoff: a table with a column a round, then who leaves when and who is left."""
+    last = len(found.rounds)
+    table = _table(*(f"Round {each}" for each in range(1, last + 1)))
+    for name in found.rounds[0].counts:
+        table.add_row(escape(name), *(str(each.counts.get(name, "")) for each in found.rounds))
+    for label, key in (("top place shared", "shared"), ("no rank left", "exhausted")):
+        counts = [getattr(each, key) for each in found.rounds]
+        if any(counts):
+            table.add_row(label, *map(str, counts), style="dim")
+    said = [_leaving(number, each) for number, each in enumerate(found.rounds[:-1], start=1)]
+    return [table, *said, _left(found), *_orders(found)]
+
+
+def _leaving(number: int, counted: Round) -> str:
+    leaves = counted.leaves
+    if len(leaves) == 1:
+        return f"Round {number}: {_names(leaves)} has fewest and leaves."
+    return f"Round {number}: {_names(leaves)} tie for last and leave together."
+
+
+def _left(found: Runoff) -> str:
+    last, winners, number = found.rounds[-1], found.winners, len(found.rounds)
+    if len(winners) > 1:
+        return f"Round {number}: a tie of {_names(winners)}. The runoff names no single option."
+    in_play = sum(last.counts.values()) + last.shared
+    count = last.counts[winners[0]]
+    if 2 * count > in_play:
+        of = plural(in_play, "ballot")
+        return f"Round {number}: {_names(winners)} has {count} of {of} in play, a majority."
+    return f"Round {number}: {_names(winners)} is the last one left."
+
+
+def _orders(found: Runoff) -> list[str]:
+    """Say what came of leaving together, where options tied for last."""
+    if all(len(each.leaves) < 2 for each in found.rounds):  # noqa: PLR2004
+        return []
+    if found.possible == found.winners:
+        return ["Had they left one at a time, in whatever order, the result would be the same."]
+    could = _names(found.possible, "or")
+    return [f"Had they left one at a time, the order would decide: {could} could win."]
+
+
+def _duel_table(found: Duels) -> Table:
+    table = _table(*map(escape, found.over))
+    for name, counts in found.over.items():
+        table.add_row(escape(name), *(str(counts.get(other, "—")) for other in found.over))
+    return table
+
+
+def _duels(found: Duels) -> list[str]:
+    """Name the option that beats every other one, else the smallest group that does."""
+    if found.winner:
+        return [f"“{found.winner}” beats every other option, one against one (Condorcet winner)."]
+    everyone = len(found.smith) == len(found.over)
+    rest = "" if everyone else ", each of which beats every option outside it"
+    pairs = [_turned(found, a, b) for a, b in combinations(found.smith, 2)]
+    circle = all(found.over[a][b] > found.over[b][a] for a, b in pairs)
+    told = "They beat each other in a circle" if circle else "Within it"
+    group = f"The smallest group on top (Smith set): {_names(found.smith)}{rest}."
+    duels = "; ".join(_duel(found, a, b) for a, b in _in_turn(pairs))
+    none = "No option beats every other, one against one (no Condorcet winner)."
+    return [none, f"{group} {told}: {duels}."]
+
+
+def _turned(found: Duels, one: str, other: str) -> tuple[str, str]:
+    """Name the winner of a pair first."""
+    return (one, other) if found.over[one][other] >= found.over[other][one] else (other, one)
+
+
+def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Put pairs behind one another so that each begins with whom the one before beats.
+
+    >>> _in_turn([("A", "B"), ("C", "A"), ("B", "C")])
+    [('A', 'B'), ('B', 'C'), ('C', 'A')]
+    """
+    waiting, found = list(pairs), list[tuple[str, str]]()
+    while waiting:
+        fitting = [each for each in waiting if found and each[0] == found[-1][1]]
+        found.append((fitting or waiting)[0])
+        waiting.remove(found[-1])
+    return found
+
+
+def _duel(found: Duels, one: str, other: str) -> str:
+    mine, theirs = found.over[one][other], found.over[other][one]
+    if mine == theirs:
+        return f"“{one}” and “{other}” tie at {mine}"
+    return f"“{one}” beats “{other}” {mine} to {theirs}"
+
+
+def _ballots(count: int, blank: int) -> str:
+    return f"{plural(count, 'ballot')}{f', {blank} of them blank' if blank else ''}."
+
+
+def _table(*columns: str) -> Table:
+    table = Table(header_style="bold")
+    table.add_column("")
+    for column in columns:
+        table.add_column(column, justify="right")
+    return table
+
+
+def _names(names: tuple[str, ...], last: str = "and") -> str:
+    return joined([f"“{name}”" for name in names], last) or NO_NAME
+
+
+def _tied(names: tuple[str, ...]) -> str:
+    return " (a tie)" if len(names) > 1 else ""
+
+
+def _has(names: tuple[str, ...]) -> str:
+    return "have" if len(names) > 1 else "has"

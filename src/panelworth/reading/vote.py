@@ -1,0 +1,236 @@
+"""A file of members' votes on options: which kind it holds, and every bad cell named.
+
+A column an option, a row a ballot, no names. Not a scenario's ballots.csv, which holds needs.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import get_args
+
+from panelworth.model.vote import Marks, Vote, VoteKind
+from panelworth.problems import Collector, Problem, listed
+from panelworth.reading.cells import yes_or_no
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
+
+NEEDS_FILES = ("needs.toml", "scenario.toml")
+NEEDS_BALLOTS = "ballots.csv"
+NO_OPTIONS = (
+    *("name", "names", "member", "members", "voter", "voters", "number", "#", "date", "time"),
+    *("timestamp", "email", "e_mail", "ballot", "ballot_no", "ballot_number"),
+)
+NO_RANK = ("", "0", "-", "–", "—")
+MOST_RANK, LEAST_OPTIONS, MOST_OPTIONS = 999, 2, 12
+EQUAL = (
+    "counted all the same: neither is above the other, and a runoff counts the ballot for none of "
+    "them while they share its top"
+)
+GAP = "counted all the same: only the order counts"
+NAMES = {"approval": "approvals", "ranking": "ranks"}
+KINDS: tuple[VoteKind, ...] = get_args(VoteKind)
+
+
+def read_votes(
+    paths: Sequence[Path], kind: VoteKind | None
+) -> tuple[tuple[Vote, ...], list[Problem]]:
+    """Read one file of votes, or one of approvals and one of ranks on the same options.
+
+    The votes are complete only where no problem is an error.
+    """
+    found = Collector()
+    if len(paths) > len(KINDS) or (kind and len(paths) > 1):
+        expected = "one file, or without --kind two: approvals and ranks"
+        names = ", ".join(map(str, paths))
+        hint = "count them one at a time"
+        found.add(Problem(file="tally", key="FILES", expected=expected, found=names, hint=hint))
+        return (), found.problems
+    read = [(path, _collected(path, kind, found)) for path in paths]
+    votes = [(path, vote) for path, vote in read if vote]
+    found.problems += _unlike(votes)
+    order = votes[0][1].options if votes else ()
+    return tuple(replace(vote, options=order) for _, vote in votes), found.problems
+
+
+def _collected(path: Path, kind: VoteKind | None, found: Collector) -> Vote | None:
+    """Read a file whatever is wrong with the one before it."""
+    own = Collector()
+    vote = read_vote(path, kind, own)
+    found.problems += own.problems
+    return vote
+
+
+def _unlike(votes: Sequence[tuple[Path, Vote]]) -> Iterator[Problem]:
+    """Yield what two files do not have in common though they should, and the other way round."""
+    if len(votes) < len(KINDS):
+        return
+    (_, one), (path, other) = votes
+    if one.kind == other.kind:
+        hint = "put all ballots of one kind into one file"
+        expected = "one file of approvals and one of ranks"
+        yield _at(path, 0, "", expected, f"two of {NAMES[other.kind]}", hint)
+    if set(one.options) != set(other.options):
+        hint = "write the options alike in both files"
+        expected = f"the options {listed(one.options)}"
+        yield _at(path, 0, "", expected, listed(other.options), hint)
+
+
+def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | None:
+    """Read a file of votes, None where anything is wrong; warns of what has to be interpreted.
+
+    `kind` None: the file's own marks tell it, or it is asked for.
+    """
+    if _is_needs_file(path):
+        found.add(_needs_problem(path))
+        return None
+    text = _text(path, found)
+    sheet = read_sheet(text) if text is not None else None
+    if isinstance(sheet, Broken):
+        found.add(_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+    if not isinstance(sheet, Sheet):
+        return None
+    found.problems += _heading(path, sheet)
+    if found.failed:
+        return None
+    kind = kind or _kind_of(path, sheet, found)
+    if kind is None:
+        return None
+    found.problems += [each for row in sheet.rows for each in _cells(path, sheet, row, kind)]
+    if found.failed:
+        return None
+    vote = _vote(sheet, kind)
+    found.problems += _doubtful(path, sheet, vote)
+    return vote
+
+
+def _is_needs_file(path: Path) -> bool:
+    """Say whether this is the ballots.csv of a scenario folder, by what stands beside it."""
+    beside = any((path.parent / name).is_file() for name in NEEDS_FILES)
+    return path.name.casefold() == NEEDS_BALLOTS and beside
+
+
+def _needs_problem(path: Path) -> Problem:
+    return _at(
+        path,
+        0,
+        "",
+        "a vote on the options, a column an option",
+        "a scenario's ballots.csv, which says how much members want each need",
+        "its site counts those on the page of needs; type the vote into a file of another name, "
+        "outside the scenario's folder",
+    )
+
+
+def _text(path: Path, found: Collector) -> str | None:
+    try:
+        return path.read_text("utf-8-sig")
+    except UnicodeDecodeError:
+        found.add(_at(path, 0, "", "a text file in UTF-8", "something else", "save it as UTF-8"))
+    except OSError as error:
+        hint = "name a CSV file with a column an option and a row a ballot"
+        found.add(_at(path, 0, "", "a file that can be read", str(error.strerror), hint))
+    return None
+
+
+def _heading(path: Path, sheet: Sheet) -> Iterator[Problem]:
+    """Yield what is wrong with the first row, and with having no ballot at all."""
+    for key, title in zip(sheet.heading, sheet.titles, strict=True):
+        if key in NO_OPTIONS:
+            hint = "take the column out: ballots carry no names and no numbers"
+            yield _at(path, sheet.line, title, "the name of an option", f'"{title}"', hint)
+    for key, count in Counter(sheet.heading).items():
+        if count > 1:
+            title = sheet.titles[sheet.heading.index(key)]
+            yield _at(path, sheet.line, title, "one column an option", f"{count}", "merge them")
+    if not LEAST_OPTIONS <= len(sheet.heading) <= MOST_OPTIONS:
+        expected = f"a column an option, {LEAST_OPTIONS} to {MOST_OPTIONS} of them"
+        there = f"{len(sheet.heading)}"
+        yield _at(path, sheet.line, "", expected, there, "name the options in the first row")
+    if not sheet.rows:
+        yield _at(path, sheet.line, "", "a row for each ballot below the first", "none")
+
+
+def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
+    """Tell approvals from ranks by a file's marks; what may be either is asked about.
+
+    A rank of 2 or more tells ranks; a cross, a yes or a no, or several 1 on a ballot, approvals.
+    """
+    cells = [cell.casefold() for row in sheet.rows for cell in row.cells.values()]
+    if any(cell.isdigit() and int(cell) > 1 for cell in cells):
+        return "ranking"
+    several = any(list(row.cells.values()).count("1") > 1 for row in sheet.rows)
+    if several or any(cell not in (*NO_RANK, "1") for cell in cells):
+        return "approval"
+    expected, hint = "marks that tell approvals from ranks", "say --kind approval or --kind ranking"
+    found.add(_at(path, 0, "--kind", expected, "no more than a 1 on each ballot", hint))
+    return None
+
+
+def _cells(path: Path, sheet: Sheet, row: Row, kind: VoteKind) -> Iterator[Problem]:
+    if row.outside:
+        more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
+        yield _at(path, row.line, "", "as many cells as the first row", f'more: "{more}"', hint)
+    for key, title in zip(sheet.heading, sheet.titles, strict=True):
+        cell = row.cells[key]
+        if _mark(cell, kind) is None:
+            ranks = kind == "ranking"
+            expected = "a rank (1, 2, 3 …) or an empty cell" if ranks else "x or an empty cell"
+            other = "approval" if ranks else "ranking"
+            hint = f"take the column out if it is no option, or say --kind {other}"
+            yield _at(path, row.line, title, expected, f'"{cell}"', hint)
+
+
+def _mark(cell: str, kind: VoteKind) -> int | None:
+    """Return what a cell means: 0 for no mark, None for what is none of this kind."""
+    if kind == "approval":
+        told = yes_or_no(cell)
+        return None if told is None else int(told)
+    if cell in NO_RANK:
+        return 0
+    whole = cell.isascii() and cell.isdigit() and 0 < int(cell) <= MOST_RANK
+    return int(cell) if whole else None
+
+
+def _vote(sheet: Sheet, kind: VoteKind) -> Vote:
+    ballots = tuple(_marks(sheet, row, kind) for row in sheet.rows)
+    return Vote(kind=kind, options=sheet.titles, ballots=ballots)
+
+
+def _marks(sheet: Sheet, row: Row, kind: VoteKind) -> Marks:
+    pairs = zip(sheet.heading, sheet.titles, strict=True)
+    marks = {title: _mark(row.cells[key], kind) or 0 for key, title in pairs}
+    return {title: mark for title, mark in marks.items() if mark}
+
+
+def _doubtful(path: Path, sheet: Sheet, vote: Vote) -> Iterator[Problem]:
+    """Warn of each ballot with equal ranks or gaps, and say how it is counted."""
+    if vote.kind != "ranking":
+        return
+    for row, marks in zip(sheet.rows, vote.ballots, strict=True):
+        ranks = sorted(marks.values())
+        told = ", ".join(map(str, ranks))
+        if len(set(ranks)) < len(ranks):
+            yield _at(path, row.line, "", "each rank once", told, EQUAL, warning=True)
+        elif ranks and ranks != list(range(1, len(ranks) + 1)):
+            yield _at(path, row.line, "", "ranks from 1 without a gap", told, GAP, warning=True)
+
+
+def _at(  # noqa: PLR0913 (a place and what is wrong there)
+    path: Path,
+    line: int,
+    key: str,
+    expected: str,
+    found: str,
+    hint: str = "",
+    *,
+    warning: bool = False,
+) -> Problem:
+    return Problem(
+        file=str(path),
+        line=line,
+        key=key,
+        expected=expected,
+        found=found,
+        hint=hint,
+        severity="warning" if warning else "error",
+    )

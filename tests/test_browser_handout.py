@@ -1,0 +1,150 @@
+"""Handout and ballot in Chromium: on paper, on a phone, for axe, and for a phone's camera."""
+
+import io
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import zxingcpp
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from playwright.sync_api import Browser, Page, sync_playwright
+from pypdf import PdfReader
+
+from panelworth import publish, read
+
+SCENARIOS = Path(__file__).parents[1] / "scenarios"
+CLUB, OWNER = "quillmeadow-club", "brackenholt-owner"
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+ADDRESS = "https://club.example/panel"
+PAGES = (f"{CLUB}/handout.html", f"{CLUB}/ballot.html", f"{OWNER}/handout.html")
+PAPERS = ("Letter", "A4")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Publish both demos with an address."""
+    out = tmp_path_factory.mktemp("handout") / "site"
+    cases = [case for case, _ in (read(SCENARIOS / name) for name in (CLUB, OWNER)) if case]
+    assert publish(cases, out, trials=2000, address=ADDRESS) == []
+    return out
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """Start Chromium once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+def printed(browser: Browser, path: Path, paper: str) -> list[str]:
+    """Print a page; return the words of each sheet."""
+    page = browser.new_page()
+    page.goto(path.as_uri())
+    content = page.pdf(format=paper)
+    page.close()
+    return [sheet.extract_text() for sheet in PdfReader(io.BytesIO(content)).pages]
+
+
+def with_options(folder: Path, count: int) -> Path:
+    """Publish the club demo with so many options, the added ones copies of a refit."""
+    scenario = folder / "club"
+    shutil.copytree(SCENARIOS / CLUB, scenario)
+    text = (scenario / "options" / "part.toml").read_text()
+    for number in range(count - 4):
+        title = f'title = "Refit part of it at shop number {number + 2}"'
+        (scenario / "options" / f"more-{number}.toml").write_text(
+            text.replace('title = "Refit part of it near home"', title)
+        )
+    case, problems = read(scenario)
+    assert case is not None, problems
+    assert len(case.options) == count
+    assert publish([case], folder / "site", trials=200, address=ADDRESS) == []
+    return folder / "site"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", [CLUB, OWNER])
+def test_a_handout_prints_on_two_sheets(
+    chromium: Browser, site: Path, name: str, paper: str
+) -> None:
+    first, second = printed(chromium, site / name / "handout.html", paper)
+    assert "By when to decide" in first
+    assert "What can go wrong" in second
+    assert "Keep in mind" in second
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_ballot_prints_on_one_sheet(chromium: Browser, site: Path, paper: str) -> None:
+    [sheet] = printed(chromium, site / CLUB / "ballot.html", paper)
+    assert "Write no name" in sheet
+    assert "For those who count" not in sheet
+
+
+def test_five_options_print_on_two_sheets(chromium: Browser, tmp_path: Path) -> None:
+    folder = with_options(tmp_path, 5)
+    for paper in PAPERS:
+        assert len(printed(chromium, folder / "handout.html", paper)) == 2
+        assert len(printed(chromium, folder / "ballot.html", paper)) == 1
+
+
+def uncut(page: Page) -> list[str]:
+    """Return the parts of a page that printing may cut in two."""
+    page.emulate_media(media="print")
+    return page.evaluate(
+        "() => [...document.querySelectorAll('main :is(tr, li, .wrong > div, .pictures)')]"
+        ".filter(each => getComputedStyle(each).breakInside !== 'avoid')"
+        ".map(each => each.outerHTML.slice(0, 80))"
+    )
+
+
+def test_many_options_take_more_sheets_and_cut_no_row(chromium: Browser, tmp_path: Path) -> None:
+    folder = with_options(tmp_path, 12)
+    sheets = printed(chromium, folder / "handout.html", "Letter")
+    assert len(sheets) > 2
+    page = chromium.new_page()
+    for name in ("handout.html", "ballot.html"):
+        page.goto((folder / name).as_uri())
+        assert uncut(page) == []
+    page.close()
+
+
+def test_a_camera_reads_the_address_off_the_handout(chromium: Browser, site: Path) -> None:
+    """Read by ZXing, a library that has nothing to do with the one that draws the code."""
+    page = chromium.new_page(viewport={"width": 1280, "height": 900}, color_scheme="dark")
+    page.goto((site / CLUB / "handout.html").as_uri())
+    picture = Image.open(io.BytesIO(page.locator(".code img").screenshot()))
+    assert [found.text for found in zxingcpp.read_barcodes(picture)] == [f"{ADDRESS}/{CLUB}/"]
+    page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", PAGES)
+def test_the_pages_fit_a_small_phone_and_axe_finds_nothing(
+    chromium: Browser, site: Path, name: str, scheme: str
+) -> None:
+    page = chromium.new_page(viewport={"width": 320, "height": 900}, color_scheme=scheme)
+    said, asked = [], []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((site / name).as_uri())
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
+    assert said == []
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    found = Axe().run(page).response["violations"]
+    assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
+    page.close()
+
+
+def test_the_front_page_leads_to_both(chromium: Browser, site: Path) -> None:
+    page = chromium.new_page()
+    page.goto((site / CLUB / "index.html").as_uri())
+    page.get_by_role("link", name="handout of two pages").click()
+    assert page.url.endswith("handout.html")
+    page.go_back()
+    page.get_by_role("link", name="ballot sheet").click()
+    assert page.url.endswith("ballot.html")
+    page.close()
