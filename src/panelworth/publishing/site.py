@@ -68,7 +68,8 @@ def gather(views: list[View], *, templates: Path, progress: Progress) -> Files:
 
 def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
     files: Files = {}
-    pages = pages_of(view)
+    with charts.unchecked():
+        pages = pages_of(view)
     for page in pages:
         files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
         for chart in page.content.get("charts", ()):
