@@ -74,13 +74,16 @@ def publish(
 
     What is there is kept as the last edition, to say what moved since; `fresh` forgets it.
     """
-    from panelworth.publishing.site import held, publish_views  # noqa: PLC0415
+    from panelworth.publishing.drawing import Pen, nothing  # noqa: PLC0415
+    from panelworth.publishing.site import held, kept_by, publish_views  # noqa: PLC0415
 
-    with held(Path(out), progress) as problem:
+    place, templates = Path(out), templates_folder()
+    with held(place, progress) as problem:
         if problem is not None:
             return [problem]
-        found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
-        return publish_views(found, Path(out), templates=templates_folder(), progress=progress)
+        with Pen(nothing if fresh else kept_by(place)) as pen:
+            found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
+            return publish_views(found, place, templates=templates, progress=progress, pen=pen)
 
 
 def _loop(

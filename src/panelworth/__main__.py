@@ -224,13 +224,14 @@ def mend(out: Path) -> None:
 
 def refill(shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
+    from panelworth.publishing.drawing import Pen  # noqa: PLC0415
     from panelworth.publishing.site import broken_links, gather  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as say:
+        with progress_line() as say, Pen(shelf.good.get) as pen:
             found = views(cases, site=site, trials=trials, progress=say)
-            files = gather(found, templates=templates_folder(), progress=say)
+            files = gather(found, templates=templates_folder(), progress=say, pen=pen)
         problems += broken_links(files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):

@@ -8,11 +8,9 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import altair as alt
-import vl_convert
 from altair.utils.schemapi import debug_mode
 from markupsafe import Markup
 
@@ -21,8 +19,8 @@ from panelworth.publishing.view import OptionTag
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
 STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
 STILL_WIDTH, HEIGHT = 520, 340
+DARK_END = "-dark.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
-CLIP = re.compile(r"\bclip\d+\b")
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
     "triangle-down", "cross", "triangle-right", "triangle-left",
@@ -66,7 +64,7 @@ class Chart:
     @property
     def svg_dark(self) -> str:
         """Where its dark picture lies."""
-        return f"charts/{self.id}-dark.svg"
+        return f"charts/{self.id}{DARK_END}"
 
     @property
     def table(self) -> dict[str, Any]:
@@ -74,9 +72,15 @@ class Chart:
         return {"head": self.head, "rows": self.rows}
 
     @property
-    def spec_json(self) -> Markup:
-        """The specification, safe inside a script tag."""
-        return script_json(self.spec)
+    def script(self) -> str:
+        """Where its specification lies, as a script: a page opened as a file can load no other."""
+        return f"charts/{self.id}.js"
+
+    @property
+    def script_text(self) -> str:
+        """The specification, handed over under its name."""
+        name = json.dumps(self.id)
+        return f"(window.chartSpecs ??= {{}})[{name}] = {script_json(self.spec)};\n"
 
 
 def script_json(value: object) -> Markup:
@@ -104,10 +108,14 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
     }
 
 
-def still(chart: Chart) -> str:
-    """Draw a chart as an SVG picture in light colours, for print and where no script runs."""
-    spec = {**chart.spec, "width": STILL_WIDTH, "config": theme(LIGHT, STILL_SANS)}
-    return _renumbered(vl_convert.vegalite_to_svg(spec))
+def still_order(chart: Chart) -> str:
+    """Return what a chart's still picture is drawn from, in light colours.
+
+    It has no ARIA attributes: inside an image nobody reads them, and they are half of its bytes.
+    """
+    look = {**theme(LIGHT, STILL_SANS), "aria": False}
+    spec = {**chart.spec, "width": STILL_WIDTH, "config": look}
+    return json.dumps(spec, separators=(",", ":"), ensure_ascii=False)
 
 
 def darkened(svg: str) -> str:
@@ -118,25 +126,11 @@ def darkened(svg: str) -> str:
     return COLOUR.sub(lambda found: pairs.get(found.group(), found.group()), svg)
 
 
-def _renumbered(svg: str) -> str:
-    """Give clip paths numbers from 1; Vega counts on from picture to picture in one process."""
-    names = dict.fromkeys(CLIP.findall(svg))
-    order = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
-    return CLIP.sub(lambda found: order[found.group()], svg)
-
-
 @contextmanager
 def unchecked() -> Iterator[None]:
     """Have specifications made without checking each part; a test checks them whole."""
     with debug_mode(arg=False):
         yield
-
-
-@cache
-def bundle() -> str:
-    """Return the one script that turns specifications into live charts."""
-    script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]
-    return script
 
 
 def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeDash]:
@@ -287,7 +281,9 @@ def level(value: float, words: str) -> Layered:
     data = inline([{"at": round(value, 2), "words": words}])
     rule = alt.Chart(data).mark_rule(strokeDash=[4, 4]).encode(y=alt.Y("at:Q"))
     text = (
-        alt.Chart(data).mark_text(align="right", dy=11, x="width").encode(y=alt.Y("at:Q"), text=alt.Text("words:N"))
+        alt.Chart(data)
+        .mark_text(align="right", dy=11, x="width")
+        .encode(y=alt.Y("at:Q"), text=alt.Text("words:N"))
     )
     return alt.layer(rule, text)
 

@@ -152,11 +152,17 @@ def envelope(
     )
     told = [alt.Tooltip("name:N", title="Loading"), alt.Tooltip("told:N", title="Here")]
     base = alt.Chart(inline(paths)).encode(x=across, y=up)
-    line = base.mark_line(strokeWidth=2).encode(color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q"))
+    line = base.mark_line(strokeWidth=2).encode(
+        color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q")
+    )
     points = base.encode(color=colour, tooltip=told)
     full = points.mark_point(filled=True, size=70, opacity=1).transform_filter("datum.first")
     none = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
-    number = base.mark_text(dx=11, dy=-5).encode(text=alt.Text("number:N")).transform_filter("datum.first")
+    number = (
+        base.mark_text(dx=11, dy=-5)
+        .encode(text=alt.Text("number:N"))
+        .transform_filter("datum.first")
+    )
     return finished(alt.layer(outline, line, full, none, number))
 
 

@@ -64,12 +64,13 @@ Content = str | float | date | Cell
 class AsWritten(Worksheet):  # type: ignore[misc]
     """A sheet that takes formulas as they are.
 
-    The library looks for thirty newer functions, to mark them, in each of some 20,000 formulas: half
-    the time a workbook takes. Ours use none of them; a test says so.
+    The library looks for thirty newer functions, to mark them, in each of some 20,000 formulas:
+    half the time a workbook takes. Ours use none of them; a test says so.
     """
 
-    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:  # noqa: FBT001, FBT002
-        return super()._prepare_formula(formula, True) if expand_future_functions else formula[1:]
+    def _prepare_formula(self, formula: str, *marking: bool) -> str:
+        marked: str = super()._prepare_formula(formula, *marking) if marking else formula[1:]
+        return marked
 
 
 def value_of(content: Cell | float | str) -> float | str:
