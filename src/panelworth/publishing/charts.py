@@ -21,6 +21,7 @@ STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-co
 STILL_WIDTH, HEIGHT = 520, 340
 DARK_END = "-dark.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
+LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
     "triangle-down", "cross", "triangle-right", "triangle-left",
@@ -196,7 +197,7 @@ def swings(
         x=across, x2=alt.X2("x:Q"), opacity=darker, tooltip=told
     )
     text = base.mark_text(align="left", dy=-8, limit=STILL_WIDTH).encode(
-        x=alt.XValue(2), text=alt.Text("name:N")
+        x=LEFT, text=alt.Text("name:N")
     )
     named = text.transform_filter("datum.end == 'at its low'")
     return finished(alt.layer(upright(likely, ""), bar, named), swings_height(count))

@@ -13,11 +13,11 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from hashlib import sha256
+from importlib.metadata import version
 from types import TracebackType
 from typing import Self
 
 import altair as alt
-import vl_convert
 
 from panelworth.publishing import pencil
 
@@ -26,7 +26,8 @@ Kept = Callable[[str], bytes | None]
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
 SCHEMA = "panelworth-drawn/1"
-DRAWN_WITH = f"panelworth 1, altair {alt.__version__}, vl-convert {vl_convert.__version__}"
+# The first number is ours: raise it where the same order is to give another picture.
+DRAWN_WITH = f"1, altair {alt.__version__}, vl-convert {version('vl-convert-python')}"
 
 
 def nothing(_: str) -> bytes | None:

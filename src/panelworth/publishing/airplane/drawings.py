@@ -9,6 +9,7 @@ from typing import Any
 import altair as alt
 
 from panelworth.publishing.charts import (
+    LEFT,
     STILL_WIDTH,
     Layered,
     finished,
@@ -197,5 +198,5 @@ def _names(data: Rows, field: str, *, dy: int) -> Layered | alt.Chart:
 
 def _text(base: alt.Chart, field: str, *, dy: int) -> alt.Chart:
     text = base.mark_text(align="left", dy=dy, limit=STILL_WIDTH)
-    named: alt.Chart = text.encode(x=alt.XValue(2), text=alt.Text(f"{field}:N"))
+    named: alt.Chart = text.encode(x=LEFT, text=alt.Text(f"{field}:N"))
     return named
