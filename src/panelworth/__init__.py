@@ -5,6 +5,7 @@ what it needs when it is called, so that a quick command stays quick.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,6 +47,7 @@ def views(
     *,
     site: str | Path | None = None,
     trials: int | None = None,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[View]":
     """Work out cases, ready to be put into pages; compared with the editions that a site keeps."""
@@ -58,7 +60,8 @@ def views(
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)
-        found.append(view_of(case, figures, insight_of(case, figures), loop))
+        view = view_of(case, figures, insight_of(case, figures), loop)
+        found.append(replace(view, address=address))
     return found
 
 
@@ -68,11 +71,13 @@ def publish(
     *,
     trials: int | None = None,
     fresh: bool = False,
+    address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published.
 
-    What is there is kept as the last edition, to say what moved since; `fresh` forgets it.
+    What is there is kept as the last edition, to say what moved since, and pictures that are the
+    same are taken over from it; `fresh` forgets it. `address`: where the site will stand.
     """
     from panelworth.publishing.drawing import Pen, nothing  # noqa: PLC0415
     from panelworth.publishing.site import held, kept_by, publish_views  # noqa: PLC0415
@@ -82,7 +87,8 @@ def publish(
         if problem is not None:
             return [problem]
         with Pen(nothing if fresh else kept_by(place)) as pen:
-            found = views(cases, site=None if fresh else out, trials=trials, progress=progress)
+            before = None if fresh else out
+            found = views(cases, site=before, trials=trials, address=address, progress=progress)
             return publish_views(found, place, templates=templates, progress=progress, pen=pen)
 
 

@@ -34,6 +34,24 @@ site_option = click.option(
 )
 
 
+def known_address(_: click.Context, __: click.Parameter, address: str) -> str:
+    """Stop where the address a site is to stand at is none."""
+    if address:
+        from panelworth.publishing.sharing import address_problem  # noqa: PLC0415
+
+        if problem := address_problem(address):
+            fail([problem])
+    return address
+
+
+address_option = click.option(
+    "--address",
+    default="",
+    callback=known_address,
+    help="Where the site will stand, https://…; for picture cards and links. Kept nowhere.",
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="panelworth")
 def main() -> None:
@@ -79,8 +97,15 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
 @click.option("--fresh", is_flag=True, help="Forget the last edition: say nothing of what moved.")
 @trials_option
+@address_option
 def build(
-    folders: tuple[Path, ...], out: Path, *, show: bool, fresh: bool, trials: int | None
+    folders: tuple[Path, ...],
+    out: Path,
+    *,
+    show: bool,
+    fresh: bool,
+    trials: int | None,
+    address: str,
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
     mend(out)
@@ -91,7 +116,7 @@ def build(
         fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
     with progress_line() as say, told_if_unwritable(out):
-        problems = publish(cases, out, trials=trials, fresh=fresh, progress=say)
+        problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
     if problems:
         fail(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")

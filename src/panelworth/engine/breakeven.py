@@ -59,7 +59,6 @@ def break_evens(case: Case, option_id: str) -> dict[str, Even]:
 
 def gap_over(case: Case, option_id: str, worlds: Worlds, paths: list[str]) -> Gap:
     """Return npv less the baseline's as a function of one value put in at all these paths."""
-
     still = not any(moves(path, case.scenario.baseline) for path in paths)
     stays = present_values(case, case.scenario.baseline, worlds) if still else None
 

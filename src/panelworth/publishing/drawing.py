@@ -9,6 +9,7 @@ is the same either way. It guards against accidents, not against somebody who re
 import json
 import subprocess
 import sys
+from base64 import b64decode
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
@@ -43,7 +44,7 @@ class Pen:
         self._kept = kept
         self._before = read_index(kept(INDEX))
         self._queue = ThreadPoolExecutor(max_workers=1)
-        self._asked: dict[str, tuple[str, Future[str]]] = {}
+        self._asked: dict[str, tuple[str, Future[bytes]]] = {}
         self._process: subprocess.Popen[str] | None = None
         self.reused = 0
         self.ask(LIBRARY, pencil.BUNDLE)
@@ -51,18 +52,18 @@ class Pen:
     def ask(self, name: str, order: str) -> None:
         """Ask for a file; it is drawn meanwhile unless it can be taken over."""
         source = digest(f"{DRAWN_WITH}\n{order}".encode())
-        text = self._taken_over(name, source)
-        if text is None:
+        content = self._taken_over(name, source)
+        if content is None:
             found = self._queue.submit(self._drawn, order)
         else:
             found = Future()
-            found.set_result(text)
+            found.set_result(content)
             self.reused += 1
         self._asked[name] = source, found
 
     def files(self) -> Files:
         """Return everything asked for, once it is drawn, and the index of it."""
-        made = {name: found.result().encode() for name, (_, found) in self._asked.items()}
+        made = {name: found.result() for name, (_, found) in self._asked.items()}
         index = {
             name: {"from": self._asked[name][0], "content": digest(content)}
             for name, content in made.items()
@@ -70,20 +71,20 @@ class Pen:
         text = json.dumps({"schema": SCHEMA, "files": index}, indent=0, sort_keys=True)
         return {**made, INDEX: f"{text}\n".encode()}
 
-    def _taken_over(self, name: str, source: str) -> str | None:
+    def _taken_over(self, name: str, source: str) -> bytes | None:
         before = self._before.get(name)
         if before is None or before[0] != source:
             return None
         content = self._kept(name)
-        return None if content is None or digest(content) != before[1] else content.decode()
+        return None if content is None or digest(content) != before[1] else content
 
-    def _drawn(self, order: str) -> str:
+    def _drawn(self, order: str) -> bytes:
         """Have the process draw; where there can be none, draw here."""
         with suppress(OSError, ValueError):
             return self._answered(order)
         return pencil.drawn(order)
 
-    def _answered(self, order: str) -> str:
+    def _answered(self, order: str) -> bytes:
         if self._process is None:
             self._process = subprocess.Popen(  # noqa: S603 (our own program)
                 [sys.executable, pencil.__file__],
@@ -97,8 +98,10 @@ class Pen:
             raise OSError
         process.stdin.write(f"{json.dumps(order)}\n")
         process.stdin.flush()
-        answer: str = json.loads(process.stdout.readline())
-        return answer
+        answer = process.stdout.readline()
+        if not answer.endswith("\n"):  # it ended over this order
+            raise OSError
+        return b64decode(answer)
 
     def __enter__(self) -> Self:
         return self

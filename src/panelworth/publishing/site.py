@@ -17,11 +17,13 @@ from urllib.parse import unquote, urlsplit
 
 from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
-from panelworth.publishing import charts
+from panelworth.publishing import carried, charts
 from panelworth.publishing.calendar_file import calendar_ics
+from panelworth.publishing.cards import card_of, card_of_several
 from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.drawing import Kept, Pen
-from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
+from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
+from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 
@@ -81,8 +83,13 @@ def gather(
         files.update({f"{folder}{name}": content for name, content in made.items()})
     if several:
         files["index.html"] = front_of(layout, views).encode()
+    if address := views[0].address:
+        files[SITEMAP] = sitemap(address, files).encode()
+        if several:
+            pen.ask(FRONT_CARD, card_of_several(scenario_titles(views)))
     progress("drawing")
-    return {**files, **_drawn(pen)}
+    files |= _drawn(pen)
+    return {**files, carried.NAME: carried.zipped(files)}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,11 +111,13 @@ def _drawn(pen: Pen) -> Files:
 
 def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
-    root = "../" if place.folder else ""
     with charts.unchecked():
         pages = pages_of(view)
     for page in pages:
-        files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
+        files[page.file] = laid_out(layout, view, page, pages, folder=place.folder).encode()
+        card = card_of(view, page) if view.address else None
+        if card:
+            place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
         for chart in page.content.get("charts", ()):
             files[chart.script] = chart.script_text.encode()
             place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))

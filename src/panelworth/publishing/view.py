@@ -58,6 +58,7 @@ class View:
     formats: Formats
     tags: Mapping[str, OptionTag]
     loop: Loop = NO_LOOP
+    address: str = ""  # where the whole site will stand; "" where that is not known
 
     @property
     def baseline(self) -> OptionTag:
