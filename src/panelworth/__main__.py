@@ -153,6 +153,20 @@ def changes(folder: Path, site: Path) -> None:
 
 
 @main.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@trials_option
+@address_option
+def brief(folder: Path, *, trials: int | None, address: str) -> None:
+    """Sum up a scenario folder DIR as plain text, to be sent round by e-mail."""
+    case = read_or_exit(folder)
+    with progress_line() as say:
+        [view] = views([case], trials=trials, address=address, progress=say)
+    from panelworth.publishing.brief import brief as summed_up  # noqa: PLC0415
+
+    click.echo(summed_up(view, address), nl=False)
+
+
+@main.command()
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--port", type=click.IntRange(0, 65535), default=8000, help="0: any free one.")
 @click.option("--open", "show", is_flag=True, help="Open the preview in a browser.")

@@ -202,13 +202,13 @@ def drawn(content: Content) -> str:
 
 
 def _row(row: Row, top: int) -> list[str]:
-    """Draw a row 60 high, ruled above."""
+    """Draw a row 60 high, ruled above; its label is not bold, so letters take less room."""
     figure = _text(row.figure, (RIGHT, top + 41), 34, LIGHT["ink"], f"{BOLD}{AT_END}")
     start = LEFT + 44 if row.number else LEFT
-    room = RIGHT - start - _width(row.figure, 34) - 40
+    room = RIGHT - start - _width(row.figure, 34) - 24
     parts = [
         f'<path d="M{LEFT} {top}H{RIGHT}" stroke="{LIGHT["rule"]}" stroke-width="2"/>',
-        _text(_cut(row.label, 30, room), (start, top + 40), 30, LIGHT["ink"]),
+        _text(_cut(row.label, 28, room), (start, top + 40), 30, LIGHT["ink"]),
         figure,
     ]
     if row.number:
