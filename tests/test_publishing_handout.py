@@ -259,7 +259,8 @@ def test_an_address_that_no_phone_opens_is_refused(tmp_path: Path, address: str)
     result = run("build", OWNER, "--out", tmp_path / "site", "--address", address)
     assert result.exit_code == 1
     assert result.stderr.splitlines()[0] == (
-        "--address: error: expected an address that begins with https://, of at most 200 letters, "
-        f'found "{address}"'
+        "build: error: --address: expected the address of the site's folder, such as "
+        f'https://club.example/panel, found "{address}"; begin with https:// or http://, leave out '
+        "what follows ? or #, keep it short"
     )
     assert not (tmp_path / "site").exists()

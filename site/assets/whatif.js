@@ -7,18 +7,12 @@
   const block = document.getElementById("whatif-data");
   const form = document.getElementById("whatif");
   if (!block || !form) return;
-  const { axes, options, baseline, years, rate, currency, club, titles } = JSON.parse(block.textContent);
+  const { axes, options, baseline, years, rate, symbol, club, titles } = JSON.parse(block.textContent);
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 
-  const writer = (digits) => new Intl.NumberFormat("en", {
-    style: "currency", currency, minimumFractionDigits: digits, maximumFractionDigits: digits,
-  });
-  const whole = writer(0);
-  const toCents = writer(2);
-  const signed = (text) => text.replace("-", "\u2212");
-  const money = (value) => signed(whole.format(Math.abs(value) < 0.5 ? 0 : value));
-  const change = (value) => (value >= 0.5 ? "+" : "") + money(value);
+  const { money, cents, change, minus, none } = window.panelworthFormats(symbol);
+  const signed = (text) => text.replace("-", minus);
 
   /* Between which two grid points a shift lies, and how far along. */
   function placeOn(axis, shift) {
@@ -28,8 +22,8 @@
     return { place, share: (shift - low) / (high - low) };
   }
 
-  /* Grid values lie in one row, the last axis running fastest. */
-  function interpolated(values, places) {
+  /* Grid values lie in one row, the last axis running fastest, each written once. */
+  function interpolated({ values, at: grid }, places) {
     let total = 0;
     for (let corner = 0; corner < 2 ** axes.length; corner += 1) {
       let weight = 1;
@@ -40,7 +34,7 @@
         weight *= side ? share : 1 - share;
         at = at * axis.points.length + place + side;
       });
-      if (weight) total += weight * values[at];
+      if (weight) total += weight * values[grid[at]];
     }
     return total;
   }
@@ -65,10 +59,10 @@
   function showFigures(found) {
     for (const [id, at] of Object.entries(found)) {
       show(id, "upfront", money(at.upfront));
-      show(id, "gap", id === baseline ? "\u2014" : change(at.npv - found[baseline].npv));
-      show(id, "hour", at.hours > 0 ? signed(toCents.format(at.cost_npv / at.hours)) : "\u2014");
+      show(id, "gap", id === baseline ? none : change(at.npv - found[baseline].npv));
+      show(id, "hour", at.hours > 0 ? cents(at.cost_npv / at.hours) : none);
       show(id, "spread", club
-        ? (at.members > 0 ? money(at.cost_npv / at.members) : "\u2014")
+        ? (at.members > 0 ? money(at.cost_npv / at.members) : none)
         : money(annual(at.cost_npv)));
     }
     const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
@@ -104,7 +98,6 @@
     return axes.some((axis) => state.has(axis.key));
   }
 
-  form.hidden = false;
   form.addEventListener("input", update);
   form.querySelector("button").addEventListener("click", () => {
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 Worlds = Callable[[int, int], None]
 
 if TYPE_CHECKING:
-    from panelworth.engine.results import Figures
+    from panelworth.engine.results import EvenPoints, Figures
     from panelworth.engine.results_vote import Approvals, Ranking
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
@@ -44,6 +44,28 @@ def evaluate(
     return evaluated(case, trials=trials, progress=progress)
 
 
+def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | None, list[Problem]]":
+    """Find every value of an input at which an option comes out the same as the baseline.
+
+    `path` is an input's, whole or without the option's own beginning; a name that is not known is
+    a problem with the nearest spelling.
+    """
+    from panelworth.engine.anybreakeven import break_even_of  # noqa: PLC0415
+    from panelworth.model.case import inputs_of_case, option_prefix  # noqa: PLC0415
+    from panelworth.problems import unknown_name  # noqa: PLC0415
+
+    others = [each for each in case.options if each != case.scenario.baseline]
+    if option not in others:
+        expected = "the id of an option other than the baseline"
+        return None, [unknown_name("breakeven", "OPTION", expected, option, others)]
+    prefix = option_prefix(option)
+    known = [each.path for each in inputs_of_case(case)]
+    if path not in known and f"{prefix}{path}" not in known:
+        shortened = [each.removeprefix(prefix) for each in known]
+        return None, [unknown_name("breakeven", "INPUT", "the path of an input", path, shortened)]
+    return break_even_of(case, option, path if path in known else f"{prefix}{path}"), []
+
+
 def views(
     cases: "list[Case]",
     *,
@@ -67,7 +89,7 @@ def views(
         loop = _loop(case, figures, site, progress)
         view = view_of(case, figures, insight_of(case, figures), loop)
         own = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
-        found.append(replace(view, address=own))
+        found.append(replace(view, address=address, home=own))
     return found
 
 
@@ -82,19 +104,23 @@ def publish(
 ) -> "list[Problem]":
     """Publish cases as one site; what is returned kept it from being published.
 
-    What is there is kept as the last edition, to say what moved since; `fresh` forgets it.
+    What is there is kept as the last edition, to say what moved since, and pictures that are the
+    same are taken over from it; `fresh` forgets it. `address`: where the site will stand.
     """
-    from panelworth.publishing.address_code import unfit_address  # noqa: PLC0415
-    from panelworth.publishing.site import held, publish_views  # noqa: PLC0415
+    from panelworth.publishing.drawing import Pen, nothing  # noqa: PLC0415
+    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.site import held, kept_by, publish_views  # noqa: PLC0415
 
     if problems := unfit_address(address):
         return problems
-    with held(Path(out), progress) as problem:
+    place, templates = Path(out), templates_folder()
+    with held(place, progress) as problem:
         if problem is not None:
             return [problem]
-        site = None if fresh else out
-        found = views(cases, site=site, trials=trials, address=address, progress=progress)
-        return publish_views(found, Path(out), templates=templates_folder(), progress=progress)
+        with Pen(nothing if fresh else kept_by(place)) as pen:
+            before = None if fresh else out
+            found = views(cases, site=before, trials=trials, address=address, progress=progress)
+            return publish_views(found, place, templates=templates, progress=progress, pen=pen)
 
 
 def handout(
@@ -107,9 +133,9 @@ def handout(
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Write a case's handout as a PDF; what is returned kept it from being written."""
-    from panelworth.publishing.address_code import unfit_address  # noqa: PLC0415
     from panelworth.publishing.handout_pdf import handout_pdf, unfit_name  # noqa: PLC0415
     from panelworth.publishing.layout import Layout  # noqa: PLC0415
+    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
     from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
 
     if problems := [*unfit_name(Path(out)), *unfit_address(address)]:
@@ -172,4 +198,13 @@ def templates_folder() -> Path:
     return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
 
 
-__all__ = ["evaluate", "handout", "publish", "read", "tally", "templates_folder", "views"]
+__all__ = [
+    "evaluate",
+    "even_points",
+    "handout",
+    "publish",
+    "read",
+    "tally",
+    "templates_folder",
+    "views",
+]

@@ -10,13 +10,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from panelworth import evaluate, publish, read, templates_folder, views
+from panelworth import evaluate, even_points, publish, read, templates_folder, views
 from panelworth import handout as write_handout
 from panelworth import tally as count
-from panelworth.problems import Problem, did_you_mean, render
+from panelworth.problems import Problem, render
 
 if TYPE_CHECKING:
-    from panelworth.engine.results import EvenPoints
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.preview import Shelf
@@ -43,7 +42,7 @@ address_option = click.option(
     "--address",
     default="",
     metavar="URL",
-    help="Where the site will be found: printed on the handout as a code for phones.",
+    help="Where the site will stand: for the handout's code, picture cards, links. Kept nowhere.",
 )
 
 
@@ -166,6 +165,24 @@ def changes(folder: Path, site: Path) -> None:
 
 
 @main.command()
+@click.argument("folder", metavar="DIR", type=FOLDER)
+@trials_option
+@address_option
+def brief(folder: Path, *, trials: int | None, address: str) -> None:
+    """Sum up a scenario folder DIR as plain text, to be sent round by e-mail."""
+    from panelworth.publishing.brief import brief as summed_up  # noqa: PLC0415
+    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
+
+    case = read_or_exit(folder)
+    if problems := unfit_address(address):
+        fail(problems)
+    with progress_line() as say:
+        [view] = views([case], trials=trials, address=address, progress=say)
+
+    click.echo(summed_up(view, address), nl=False)
+
+
+@main.command()
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--port", type=click.IntRange(0, 65535), default=8000, help="0: any free one.")
 @click.option("--open", "show", is_flag=True, help="Open the preview in a browser.")
@@ -229,8 +246,12 @@ def breakeven(folder: Path, option: str, path: str) -> None:
     case = read_or_exit(folder)
     from panelworth.publishing.console import break_even_lines  # noqa: PLC0415
 
-    for line in break_even_lines(case, option, named_input(case, option, path)):
-        click.echo(line)
+    found, problems = even_points(case, option, path)
+    if found is None:
+        fail(problems)
+    else:
+        for line in break_even_lines(case, option, found):
+            click.echo(line)
 
 
 @main.command()
@@ -283,13 +304,14 @@ def mend(out: Path) -> None:
 
 def refill(shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
+    from panelworth.publishing.drawing import Pen  # noqa: PLC0415
     from panelworth.publishing.site import broken_links, gather  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as say:
+        with progress_line() as say, Pen(shelf.good.get) as pen:
             found = views(cases, site=site, trials=trials, progress=say)
-            files = gather(found, templates=templates_folder(), progress=say)
+            files = gather(found, templates=templates_folder(), progress=say, pen=pen)
         problems += broken_links(files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
@@ -332,28 +354,6 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
         if case is not None:
             cases.append(case)
     return cases, problems
-
-
-def named_input(case: "Case", option: str, path: str) -> "EvenPoints":
-    """Return an input's break-evens; stop with the nearest spellings where a name is unknown."""
-    from panelworth.engine.anybreakeven import break_even_of  # noqa: PLC0415
-    from panelworth.model.case import inputs_of_case, option_prefix  # noqa: PLC0415
-
-    others = [each for each in case.options if each != case.scenario.baseline]
-    if option not in others:
-        fail([unknown("OPTION", "the id of an option other than the baseline", option, others)])
-    known = [each.path for each in inputs_of_case(case)]
-    own = f"{option_prefix(option)}{path}"
-    if path not in known and own not in known:
-        shortened = [each.removeprefix(option_prefix(option)) for each in known]
-        fail([unknown("INPUT", "the path of an input", path, shortened)])
-    return break_even_of(case, option, path if path in known else own)
-
-
-def unknown(key: str, expected: str, found: str, known: list[str]) -> Problem:
-    """Make the problem of a name that is not known, with the nearest spelling."""
-    hint = did_you_mean(found, known, f"such as {', '.join(known[:4])}")
-    return Problem(file="breakeven", key=key, expected=expected, found=f'"{found}"', hint=hint)
 
 
 def drawing(say: Callable[[str], None]) -> Callable[[int, int], None]:

@@ -80,3 +80,9 @@ def render(problem: Problem) -> str:
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """Sort by file, then line, then key, so that a reader walks each file once; drop repeats."""
     return sorted(set(problems), key=lambda p: (p.file, p.line, p.key, p.expected, p.found))
+
+
+def unknown_name(file: str, key: str, expected: str, found: str, known: Sequence[str]) -> Problem:
+    """Make the problem of a name that is not known, with the nearest spelling."""
+    hint = did_you_mean(found, known, f"such as {', '.join(known[:4])}")
+    return Problem(file=file, key=key, expected=expected, found=f'"{found}"', hint=hint)

@@ -1,14 +1,35 @@
 /* Turns the still pictures of charts into live ones, and nothing else. Without this file, without
-   vegaEmbed or after any failure, the page is complete: picture, sentence and table stay. */
+   the chart library or after any failure, the page is complete: picture, sentence and table stay.
+   The library and each chart's specification are loaded when a chart comes near the view. */
 (() => {
   "use strict";
 
   const prefersDark = window.matchMedia("(prefers-color-scheme: dark)");
-  const read = (block) => JSON.parse(block.textContent);
+  const library = new URL("vega.js", document.currentScript.src).href;
+  const loading = new Map();
+
+  /* A page opened as a file may load scripts, and nothing else. */
+  function loaded(src) {
+    if (!loading.has(src)) {
+      loading.set(src, new Promise((resolve, reject) => {
+        const script = document.createElement("script");
+        script.addEventListener("load", resolve);
+        script.addEventListener("error", reject);
+        script.src = src;
+        document.head.append(script);
+      }));
+    }
+    return loading.get(src);
+  }
+
+  async function specOf({ area }) {
+    await Promise.all([loaded(library), loaded(area.dataset.script)]);
+    return window.chartSpecs[area.dataset.chart];
+  }
 
   function theme() {
     const block = document.querySelector(`script[data-theme="${prefersDark.matches ? "dark" : "light"}"]`);
-    return block ? read(block) : {};
+    return block ? JSON.parse(block.textContent) : {};
   }
 
   function options() {
@@ -22,22 +43,22 @@
     };
   }
 
-  function chartFor(block) {
-    const area = document.querySelector(`[data-chart="${CSS.escape(block.dataset.specFor)}"]`);
-    if (!area) return null;
-    return { area, figure: area.closest("figure") ?? area, block, drawing: 0, shown: null };
+  function chartIn(area) {
+    return { area, figure: area.closest("figure") ?? area, drawing: 0, shown: null };
   }
 
   /* Draws beside the old chart, then swaps, so that a failure leaves what was there. A newer
      drawing (the scheme changed again meanwhile) makes an older one void. */
   async function draw(chart) {
     const drawing = ++chart.drawing;
+    const spec = await specOf(chart).catch(() => null);
+    if (!spec || drawing !== chart.drawing) return;
     const host = document.createElement("div");
     host.className = "chart-live";
     host.setAttribute("aria-hidden", "true"); // alt text, sentence and table speak for it
     chart.area.append(host);
     try {
-      const result = await window.vegaEmbed(host, read(chart.block), options());
+      const result = await window.vegaEmbed(host, structuredClone(spec), options());
       if (drawing !== chart.drawing) {
         result.finalize();
         host.remove();
@@ -86,9 +107,8 @@
   }
 
   function start() {
-    if (typeof window.vegaEmbed !== "function") return;
+    const charts = [...document.querySelectorAll("[data-script]")].map(chartIn);
     placeTooltip();
-    const charts = [...document.querySelectorAll("[data-spec-for]")].map(chartFor).filter(Boolean);
     whenNear(charts, draw);
     prefersDark.addEventListener("change", () => {
       charts.filter((chart) => chart.drawing > 0).forEach(draw);

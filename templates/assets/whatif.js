@@ -22,8 +22,8 @@
     return { place, share: (shift - low) / (high - low) };
   }
 
-  /* Grid values lie in one row, the last axis running fastest. */
-  function interpolated(values, places) {
+  /* Grid values lie in one row, the last axis running fastest, each written once. */
+  function interpolated({ values, at: grid }, places) {
     let total = 0;
     for (let corner = 0; corner < 2 ** axes.length; corner += 1) {
       let weight = 1;
@@ -34,7 +34,7 @@
         weight *= side ? share : 1 - share;
         at = at * axis.points.length + place + side;
       });
-      if (weight) total += weight * values[at];
+      if (weight) total += weight * values[grid[at]];
     }
     return total;
   }
@@ -98,7 +98,6 @@
     return axes.some((axis) => state.has(axis.key));
   }
 
-  form.hidden = false;
   form.addEventListener("input", update);
   form.querySelector("button").addEventListener("click", () => {
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });

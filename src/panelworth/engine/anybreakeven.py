@@ -13,7 +13,7 @@ from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
-from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
+from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
 from panelworth.model.scenario import HOURS_IN_A_YEAR
 from panelworth.model.value import LARGEST
 
@@ -73,9 +73,18 @@ def turning_of(case: Case, path: str) -> Turning:
     each, worlds = _input_at(case, path), likely_worlds(case)
     points, likely, ids = _points(case, each), each.quantity.likely, list(case.options)
 
+    stay = {
+        option_id: present_values(case, option_id, worlds)
+        for option_id in ids
+        if not moves(path, option_id)
+    }
+
     def values_at(tried: Array) -> Array:
         moved = worlds_with(worlds, {path: tried})
-        rows = [present_values(case, option_id, moved) for option_id in ids]
+        rows = [
+            stay[option_id] if option_id in stay else present_values(case, option_id, moved)
+            for option_id in ids
+        ]
         return np.stack([np.broadcast_to(row, tried.shape) for row in rows])
 
     best = int(np.argmax(values_at(np.array([likely]))[:, 0]))

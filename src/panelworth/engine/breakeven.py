@@ -16,7 +16,7 @@ from panelworth.engine.course import course_of, in_force
 from panelworth.engine.operations import lost_share
 from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import Case, moves, option_prefix
 from panelworth.model.scenario import HOURS_IN_A_YEAR
 
 Gap = Callable[[Array], Array]
@@ -59,10 +59,12 @@ def break_evens(case: Case, option_id: str) -> dict[str, Even]:
 
 def gap_over(case: Case, option_id: str, worlds: Worlds, paths: list[str]) -> Gap:
     """Return npv less the baseline's as a function of one value put in at all these paths."""
+    still = not any(moves(path, case.scenario.baseline) for path in paths)
+    stays = present_values(case, case.scenario.baseline, worlds) if still else None
 
     def gap(values: Array) -> Array:
         tried = worlds_with(worlds, dict.fromkeys(paths, values))
-        baseline = present_values(case, case.scenario.baseline, tried)
+        baseline = present_values(case, case.scenario.baseline, tried) if stays is None else stays
         return np.broadcast_to(present_values(case, option_id, tried) - baseline, values.shape)
 
     return gap

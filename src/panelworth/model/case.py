@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from pydantic import BaseModel
 
@@ -43,6 +44,14 @@ class Case:
     places: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
+
+    @cached_property
+    def inputs(self) -> tuple["Input", ...]:
+        """Every money and time input of the folder, scenario first, then option by option."""
+        found = list(inputs_of(self.scenario))
+        for option_id, option in self.options.items():
+            found += inputs_of(option, option_prefix(option_id))
+        return tuple(found)
 
 
 def as_written(case: Case) -> Case:
@@ -97,12 +106,18 @@ def option_prefix(option_id: str) -> str:
     return f"options.{option_id}."
 
 
+def moves(path: str, option_id: str) -> bool:
+    """Say whether an input may move an option: the scenario's do, and its own.
+
+    >>> moves("aircraft.value", "keep"), moves("options.full.buy.price", "keep")
+    (True, False)
+    """
+    return not path.startswith("options.") or path.startswith(option_prefix(option_id))
+
+
 def inputs_of_case(case: Case) -> tuple[Input, ...]:
     """List every money and time input of the folder, scenario first, then option by option."""
-    found = list(inputs_of(case.scenario))
-    for option_id, option in case.options.items():
-        found += inputs_of(option, option_prefix(option_id))
-    return tuple(found)
+    return case.inputs
 
 
 def records(record: type[BaseModel]) -> Iterator[type[BaseModel]]:

@@ -78,9 +78,9 @@ def _plain(value: object) -> object:
 def figures_csv(view: View) -> str:
     """Write every single figure as a row: option, figure, value."""
     rows = []
+    options = figures_object(view.figures)["options"]
     for option_id in view.tags:
-        option = figures_object(view.figures)["options"][option_id]
-        rows += [[option_id, key, value] for key, value in _flat(option)]
+        rows += [[option_id, key, value] for key, value in _flat(options[option_id])]
     return csv_text(["option", "figure", "value"], rows)
 
 

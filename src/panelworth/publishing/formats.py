@@ -5,9 +5,10 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
-from babel.dates import format_date
-from babel.numbers import format_currency, format_decimal, get_currency_symbol
+from babel import dates, numbers
+from babel.numbers import get_currency_symbol
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
@@ -21,6 +22,10 @@ UNITS = {
 }
 NEVER = "never"
 NONE = "—"
+# The same numbers and days come again on page after page.
+format_currency = lru_cache(1 << 16)(numbers.format_currency)
+format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
+format_date = lru_cache(1 << 12)(dates.format_date)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -52,8 +52,8 @@ def handout_page(view: View) -> Page:
             "captions": [drawn[0].summary, OFTEN],
             "hangs_on": handout_words.decided_by_inputs(view),
             "cautions": _cautions(view),
-            "address": view.address,
-            "code": address_code(view.address) if view.address else "",
+            "address": view.home,
+            "code": address_code(view.home) if view.home else "",
         },
     )
 

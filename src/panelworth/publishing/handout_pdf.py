@@ -15,7 +15,7 @@ from typing import Any
 from urllib.parse import urljoin
 
 from panelworth.problems import Problem
-from panelworth.publishing import charts
+from panelworth.publishing import charts, pencil
 from panelworth.publishing.handout_page import handout_page
 from panelworth.publishing.layout import Layout, laid_out
 from panelworth.publishing.view import View
@@ -40,14 +40,15 @@ def handout_pdf(view: View, layout: Layout, style: bytes, paper: str) -> bytes |
         expected, found = "the Pango library, which lays out the text", "none that can be loaded"
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = handout_page(view)
-    base = f"{view.address.rstrip('/')}/" if view.address else NOWHERE
+    base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
     files = {"assets/style.css": style} | {
-        chart.svg_paper: charts.on_paper(chart).encode() for chart in page.content["pictures"]
+        chart.svg_paper: pencil.drawn(charts.paper_order(chart))
+        for chart in page.content["pictures"]
     }
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
-    text = _coloured(laid_out(layout, view, page, [page], root=""))
-    text = text if view.address else LINK.sub(r"\1", text)
+    text = _coloured(laid_out(layout, view, page, [page], folder=""))
+    text = text if view.home else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
     return made

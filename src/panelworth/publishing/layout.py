@@ -21,6 +21,7 @@ from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.risk_page import risk_page
+from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
 
@@ -74,9 +75,9 @@ def pages_of(view: View) -> list[Page]:
     ]
 
 
-def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
-    """Lay out one page within its scenario's site."""
-    scenario = view.case.scenario
+def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, folder: str) -> str:
+    """Lay out one page within its scenario's site; `folder`: the scenario's, "" at the root."""
+    scenario, root = view.case.scenario, "../" if folder else ""
     return layout.render(
         page.template,
         {
@@ -86,7 +87,8 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "site_title": scenario.title,
             "site_note": f"As of {day(scenario.as_of)}",
             "page_title": page.title,
-            "description": page.description,
+            "description": description_of(page),
+            "share": shared(view, page, folder=folder),
             "nav": [_link(each, page) for each in pages if each.nav],
             "caution": FOOT,
             "theme_light": charts.script_json(charts.theme(charts.LIGHT)),
@@ -108,24 +110,31 @@ def _summary(view: View) -> str:
     return f"{options} over {years}, as of {day(view.case.scenario.as_of)}"
 
 
+def scenario_titles(views: list[View]) -> list[tuple[str, str]]:
+    """Return each scenario's title and summary."""
+    return [(view.case.scenario.title, _summary(view)) for view in views]
+
+
 def front_of(layout: Layout, views: list[View]) -> str:
     """Lay out the page in front of several scenarios."""
     cards = [
         {
             "href": f"{view.figures.scenario}/index.html",
-            "title": view.case.scenario.title,
+            "title": title,
             "question": view.case.scenario.question,
-            "note": _summary(view),
+            "note": note,
         }
-        for view in views
+        for view, (title, note) in zip(views, scenario_titles(views), strict=True)
     ]
+    about = "Comparisons of what can be done about an aging instrument panel"
     return layout.render(
         "scenarios.html",
         {
             "lang": "en",
             "site_title": "What to do about an aging panel",
             "page_title": "Scenarios",
-            "description": "Comparisons of what can be done about an aging instrument panel",
+            "description": about,
+            "share": front_shared(views[0].address, about),
             "caution": FOOT,
             "cards": cards,
         },

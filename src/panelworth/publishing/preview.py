@@ -41,9 +41,11 @@ class Shelf:
     def __init__(self, templates: Path) -> None:
         self.templates = templates
         self.shown = Shown()
+        self.good: Files = {}  # the last site without problems, whose pictures may be taken over
 
     def show(self, files: Files) -> None:
         """Put a site on the shelf."""
+        self.good = files
         self._put(files, b"")
 
     def show_problems(self, problems: list[Problem]) -> None:

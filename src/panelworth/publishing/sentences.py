@@ -90,10 +90,11 @@ def downtime(view: View, tag: OptionTag) -> str:
         return "The airplane stays in service."
     if schedule.weeks_down.high == 0:
         return f"It takes effect on {day(series.start)}, with no time down."
-    gone = "without an airplane of its own" if option.kind == "replace" else "down"
+    gone = "The airplane is down"
+    if option.kind == "replace":
+        gone = "The club has one airplane less" if view.club else "You are without an airplane"
     return (
-        f"The airplane is {gone} from {day(series.start)} for likely "
-        f"{weeks(schedule)}, until {day(series.finish)}."
+        f"{gone} from {day(series.start)} for likely {weeks(schedule)}, until {day(series.finish)}."
     )
 
 

@@ -10,16 +10,20 @@ import shutil
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
 from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
-from panelworth.publishing import charts
+from panelworth.publishing import carried, charts
 from panelworth.publishing.calendar_file import calendar_ics
+from panelworth.publishing.cards import card_of, card_of_several
 from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
-from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
+from panelworth.publishing.drawing import Kept, Pen
+from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
+from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 
@@ -37,12 +41,12 @@ except ImportError:  # not a POSIX system: two builds at once are then the user'
 
 
 def publish_views(
-    views: list[View], out: Path, *, templates: Path, progress: Progress
+    views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
 ) -> list[Problem]:
     """Publish scenarios as one site; return what kept it from being published."""
     if problem := _foreign(out):
         return [problem]
-    files = gather(views, templates=templates, progress=progress)
+    files = gather(views, templates=templates, progress=progress, pen=pen)
     progress("checking links")
     problems = broken_links(files)
     if not problems:
@@ -51,32 +55,74 @@ def publish_views(
     return problems
 
 
-def gather(views: list[View], *, templates: Path, progress: Progress) -> Files:
+def kept_by(out: Path) -> Kept:
+    """Return how to read a file of the site there; to be used while it is `held`."""
+
+    def kept(name: str) -> bytes | None:
+        with suppress(OSError):
+            return (_real(out) / name).read_bytes()
+        return None
+
+    return kept
+
+
+def gather(
+    views: list[View], *, templates: Path, progress: Progress, pen: Pen | None = None
+) -> Files:
     """Make every file of the site in memory: one scenario at the root, several in folders."""
+    if pen is None:
+        with Pen() as own:
+            return gather(views, templates=templates, progress=progress, pen=own)
     layout = Layout.of(templates)
     files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
     several = len(views) > 1
     for view in views:
         progress(f"drawing {view.figures.scenario}")
         folder = f"{view.figures.scenario}/" if several else ""
-        made = _scenario_files(layout, view, root="../" if several else "")
+        made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
         files.update({f"{folder}{name}": content for name, content in made.items()})
     if several:
         files["index.html"] = front_of(layout, views).encode()
+    if address := views[0].address:
+        files[SITEMAP] = sitemap(address, files).encode()
+        if several:
+            pen.ask(FRONT_CARD, card_of_several(scenario_titles(views)))
+    progress("drawing")
+    files |= _drawn(pen)
+    return {**files, carried.NAME: carried.zipped(files)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Where a scenario's files go within the site, and who draws its pictures."""
+
+    folder: str
+    pen: Pen
+
+
+def _drawn(pen: Pen) -> Files:
+    """Return what was drawn, each picture light and dark."""
+    files = pen.files()
+    for name in [name for name in files if name.endswith(".svg") and charts.on_screen(name)]:
+        dark = charts.darkened(files[name].decode())
+        files[name.removesuffix(".svg") + charts.DARK_END] = dark.encode()
     return files
 
 
-def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
+def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
-    pages = pages_of(view)
+    with charts.unchecked():
+        pages = pages_of(view)
     for page in pages:
-        files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
+        files[page.file] = laid_out(layout, view, page, pages, folder=place.folder).encode()
+        card = card_of(view, page) if view.address else None
+        if card:
+            place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
         for chart in page.content.get("charts", ()):
-            picture = charts.still(chart)
-            files[chart.svg] = picture.encode()
-            files[chart.svg_dark] = charts.darkened(picture).encode()
+            files[chart.script] = chart.script_text.encode()
+            place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
         for chart in page.content.get("pictures", ()):
-            files[chart.svg_paper] = charts.on_paper(chart).encode()
+            place.pen.ask(f"{place.folder}{chart.svg_paper}", charts.paper_order(chart))
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -90,10 +136,9 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheet, scripts and the chart library."""
+    """Return stylesheet and scripts."""
     folder = templates / "assets"
-    files = {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
-    return {**files, "assets/vega.js": charts.bundle().encode()}
+    return {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
 
 
 class _Links(HTMLParser):
@@ -108,7 +153,7 @@ class _Links(HTMLParser):
         """Take note of one tag's links and its id."""
         del tag
         for name, value in attrs:
-            if name in ("href", "src") and value:
+            if name in ("href", "src", "data-script") and value:
                 self.links.append((self.getpos()[0], value))
             elif name == "id" and value:
                 self.anchors.add(value)

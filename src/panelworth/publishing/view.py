@@ -52,7 +52,8 @@ class OptionTag:
 class View:
     """One scenario, ready to be put into words.
 
-    `address` is where its site will be found, "" where nobody said; it is kept nowhere.
+    `address` is where the whole site will stand and `home` where the scenario's own pages will,
+    "" where nobody said; they are kept nowhere.
     """
 
     case: Case
@@ -62,6 +63,7 @@ class View:
     tags: Mapping[str, OptionTag]
     loop: Loop = NO_LOOP
     address: str = ""
+    home: str = ""
 
     @property
     def baseline(self) -> OptionTag:

@@ -1,5 +1,6 @@
 """The box of inputs a reader may move, with the engine's figures at its corners."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -130,7 +131,10 @@ def _data(view: View) -> dict[str, Any]:
     ]
     return {
         "axes": axes,
-        "options": view.insight.whatif.figures,
+        "options": {
+            option_id: {key: _said_once(row) for key, row in figures.items()}
+            for option_id, figures in view.insight.whatif.figures.items()
+        },
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
         "symbol": view.formats.symbol,
@@ -138,3 +142,14 @@ def _data(view: View) -> dict[str, Any]:
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,
     }
+
+
+def _said_once(row: Sequence[float]) -> dict[str, list[Any]]:
+    """Return a row's different values, and where in them each of its values stands.
+
+    >>> _said_once([2.5, 7.0, 2.5])
+    {'values': [2.5, 7.0], 'at': [0, 1, 0]}
+    """
+    values = list(dict.fromkeys(row))
+    places = {value: place for place, value in enumerate(values)}
+    return {"values": values, "at": [places[value] for value in row]}

@@ -8,7 +8,16 @@ from typing import Any
 
 import altair as alt
 
-from panelworth.publishing.charts import STILL_WIDTH, Layered, finished, level, scales, upright
+from panelworth.publishing.charts import (
+    LEFT,
+    STILL_WIDTH,
+    Layered,
+    finished,
+    inline,
+    level,
+    scales,
+    upright,
+)
 from panelworth.publishing.view import OptionTag
 
 Rows = Sequence[Mapping[str, Any]]
@@ -29,7 +38,7 @@ def grouped(
     told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
     across = alt.Axis(labelAngle=0, labelExpr="split(datum.label, ' ')")
     bars = (
-        alt.Chart(alt.InlineData(values=list(data)))
+        alt.Chart(inline(data))
         .mark_bar()
         .encode(
             x=alt.X("group:N", title=None, sort=groups, axis=across),
@@ -52,7 +61,7 @@ def strips(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
         alt.Tooltip("option:N", title="Option"),
         alt.Tooltip("told:N", title="Start"),
     ]
-    base = alt.Chart(alt.InlineData(values=list(data))).encode(y=_named_rows(data, "option"))
+    base = alt.Chart(inline(data)).encode(y=_named_rows(data, "option"))
     weeks = base.mark_bar(height=BAR + 4, yOffset=8).encode(
         x=_days("first", data, "next"),
         x2=alt.X2("next:T", timeUnit="utcyearmonthdate"),
@@ -80,7 +89,7 @@ def strips_height(count: int) -> int:
 def timeline(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
     """Draw stretches of days, a named row each; fields name, first, next, option, faint, told."""
     colour, _, _ = scales(tags)
-    base = alt.Chart(alt.InlineData(values=list(data))).encode(
+    base = alt.Chart(inline(data)).encode(
         y=_named_rows(data, "name"),
         tooltip=[alt.Tooltip("name:N", title="What"), alt.Tooltip("told:N", title="When")],
     )
@@ -102,7 +111,7 @@ def shares(tags: Sequence[OptionTag], data: Rows, axis: str) -> dict[str, Any]:
     """Draw a level bar an option from 0 to 100 %; fields option, x, told."""
     colour, _, _ = scales(tags)
     told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
-    base = alt.Chart(alt.InlineData(values=list(data))).encode(y=_named_rows(data, "option"))
+    base = alt.Chart(inline(data)).encode(y=_named_rows(data, "option"))
     scale = alt.Scale(domain=[0, 100])
     across = alt.X("x:Q", title=axis, scale=scale, axis=alt.Axis(grid=False, tickCount=6))
     bar = base.mark_bar(height=BAR, yOffset=6).encode(x=across, color=colour, tooltip=told)
@@ -117,13 +126,13 @@ def ranges(tags: Sequence[OptionTag], data: Rows, axis: str) -> dict[str, Any]:
     """
     colour, _, _ = scales(tags)
     told = [alt.Tooltip("name:N", title="Job"), alt.Tooltip("told:N", title="Saving")]
-    base = alt.Chart(alt.InlineData(values=list(data))).encode(y=_named_rows(data, "name"))
+    base = alt.Chart(inline(data)).encode(y=_named_rows(data, "name"))
     across = alt.X("low:Q", title=axis, axis=alt.Axis(grid=False, tickCount=6, format="~s"))
     bar = base.mark_bar(height=BAR, yOffset=6, opacity=0.45).encode(
-        x=across, x2="high:Q", color=colour, tooltip=told
+        x=across, x2=alt.X2("high:Q"), color=colour, tooltip=told
     )
     tick = base.mark_point(shape="diamond", filled=True, size=90, opacity=1, yOffset=6)
-    layers = [upright(0.0, ""), bar, tick.encode(x="likely:Q", color=colour, tooltip=told)]
+    layers = [upright(0.0, ""), bar, tick.encode(x=alt.X("likely:Q"), color=colour, tooltip=told)]
     return finished(alt.layer(*layers, _text(base, "name", dy=-8)), height_of(len(data)))
 
 
@@ -138,17 +147,23 @@ def envelope(
     across = alt.X("x:Q", title=axes[0], scale=alt.Scale(zero=False), axis=alt.Axis(tickCount=6))
     up = alt.Y("y:Q", title=axes[1], scale=alt.Scale(zero=False), axis=alt.Axis(tickCount=6))
     outline = (
-        alt.Chart(alt.InlineData(values=list(edges)))
+        alt.Chart(inline(edges))
         .mark_rule(strokeWidth=2)
-        .encode(x=across, y=up, x2="x2:Q", y2="y2:Q")
+        .encode(x=across, y=up, x2=alt.X2("x2:Q"), y2=alt.Y2("y2:Q"))
     )
     told = [alt.Tooltip("name:N", title="Loading"), alt.Tooltip("told:N", title="Here")]
-    base = alt.Chart(alt.InlineData(values=list(paths))).encode(x=across, y=up)
-    line = base.mark_line(strokeWidth=2).encode(color=colour, detail="name:N", order="step:Q")
+    base = alt.Chart(inline(paths)).encode(x=across, y=up)
+    line = base.mark_line(strokeWidth=2).encode(
+        color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q")
+    )
     points = base.encode(color=colour, tooltip=told)
     full = points.mark_point(filled=True, size=70, opacity=1).transform_filter("datum.first")
     none = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
-    number = base.mark_text(dx=11, dy=-5).encode(text="number:N").transform_filter("datum.first")
+    number = (
+        base.mark_text(dx=11, dy=-5)
+        .encode(text=alt.Text("number:N"))
+        .transform_filter("datum.first")
+    )
     return finished(alt.layer(outline, line, full, none, number))
 
 
@@ -177,11 +192,11 @@ def _noted(iso: str) -> alt.DateTime:
 def _names(data: Rows, field: str, *, dy: int) -> Layered | alt.Chart:
     """Write each row's name once, at the left."""
     once = list({each[field]: {field: each[field]} for each in data}.values())
-    base = alt.Chart(alt.InlineData(values=once)).encode(y=_named_rows(data, field))
+    base = alt.Chart(inline(once)).encode(y=_named_rows(data, field))
     return _text(base, field, dy=dy)
 
 
 def _text(base: alt.Chart, field: str, *, dy: int) -> alt.Chart:
     text = base.mark_text(align="left", dy=dy, limit=STILL_WIDTH)
-    named: alt.Chart = text.encode(x=alt.value(2), text=f"{field}:N")
+    named: alt.Chart = text.encode(x=LEFT, text=alt.Text(f"{field}:N"))
     return named

@@ -1,0 +1,91 @@
+/* Shows one member's bill under every option. The engine worked each out at two points when the site
+   was built; a bill is a straight line in the hours, so what lies between is exact. The number
+   lives in the page and its address alone: nothing is stored, and nothing is asked of the network. */
+(() => {
+  "use strict";
+
+  const block = document.getElementById("bill-data");
+  const form = document.getElementById("bill");
+  if (!block || !form) return;
+  const { hours: [low, high], bills, baseline, titles, symbol } = JSON.parse(block.textContent);
+  const { cents, changeCents, none } = window.panelworthFormats(symbol);
+  const field = document.getElementById("bill-hours");
+  const slider = document.getElementById("bill-slider");
+  const status = document.getElementById("bill-status");
+
+  function billsAt(hours) {
+    const share = (hours - low) / (high - low);
+    return Object.fromEntries(Object.entries(bills).map(
+      ([id, [first, last]]) => [id, first + (last - first) * share]));
+  }
+
+  function show(id, key, text) {
+    form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`).textContent = text;
+  }
+
+  const told = () => `${field.value} ${field.value === "1" ? "hour" : "hours"} a year`;
+
+  function showBills(hours) {
+    const found = billsAt(hours);
+    for (const [id, bill] of Object.entries(found)) {
+      const more = bill - found[baseline];
+      show(id, "month", cents(bill));
+      show(id, "hour", hours > 0 ? cents((bill * 12) / hours) : none);
+      show(id, "gap", id === baseline ? none : changeCents(more));
+      show(id, "year", id === baseline ? none : changeCents(more * 12));
+    }
+    const least = cents(Math.min(...Object.values(found)));
+    const best = Object.keys(found).filter((id) => cents(found[id]) === least);
+    const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(" and ");
+    const verb = best.length > 1 ? "bill" : "bills";
+    status.textContent = `At ${told()} ${names} ${verb} least: ${least} a month.`;
+  }
+
+  const isHours = () => field.value !== "" && field.validity.valid;
+
+  function update() {
+    const wrong = !isHours();
+    field.setAttribute("aria-invalid", String(wrong));
+    if (wrong) {
+      status.textContent = status.dataset.wrong;
+      return;
+    }
+    slider.value = field.value;
+    slider.previousElementSibling.textContent = field.value;
+    slider.setAttribute("aria-valuetext", told());
+    showBills(Number(field.value));
+    remember();
+  }
+
+  function remember() {
+    const state = field.value === field.defaultValue ? "" : `#hours=${field.value}`;
+    if (isHours() && location.hash !== state) history.replaceState(null, "", state || location.pathname);
+  }
+
+  /* What is no number of hours is passed over: the page then stays as it is. */
+  function readAddress() {
+    const state = new URLSearchParams(location.hash.slice(1));
+    if (!state.has("hours")) return false;
+    const [before, hours] = [field.value, Number(state.get("hours") || NaN)];
+    if (Number.isFinite(hours)) field.value = String(hours);
+    if (!isHours()) field.value = before;
+    update();
+    return true;
+  }
+
+  form.hidden = false;
+  field.addEventListener("input", update);
+  slider.addEventListener("input", () => {
+    field.value = slider.value;
+    update();
+  });
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.querySelector("button").addEventListener("click", () => {
+    field.value = field.defaultValue;
+    update();
+  });
+  window.addEventListener("hashchange", () => {
+    if (!readAddress()) remember(); // a jump within the page, which leaves the hours as they are
+  });
+  if (readAddress()) form.scrollIntoView();
+})();

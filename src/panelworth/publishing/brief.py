@@ -1,0 +1,87 @@
+"""A summary to send round by e-mail: plain text in lines of 72 characters at most."""
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from panelworth.publishing import risk_words, sentences
+from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY
+from panelworth.publishing.date_words import heading, one_line
+from panelworth.publishing.formats import about, day, plural
+from panelworth.publishing.view import OptionTag, View
+
+WIDTH = 72
+MOST_DAYS = 8
+DECIDING = ("quote", "order")  # what a vote that comes too late would miss
+
+
+def brief(view: View, page: str = "") -> str:
+    """Say what is asked, what each option means, how sure that is, by when to decide.
+
+    `page`: where the site's first page can be read, "" where that is not known.
+    """
+    scenario = view.case.scenario
+    parts = [
+        [*_lines(scenario.title), *_lines(f"As of {day(scenario.as_of)}")],
+        _lines(scenario.question or "Which option?"),
+        _lines(f"Likely figures over {plural(view.figures.years, 'year')}:"),
+        *(_option(view, tag) for tag in view.tags.values()),
+        _part("How sure that is", risk_words.lead(view)),
+        _part("What to ask for" if view.club else "What to set aside", _budgets(view)),
+        _part("By when to decide", list(_days(view))),
+        _part("Keep in mind", [MONEY[1], LIKELY, MAINTENANCE[0], FOOT]),
+        _part("All of it", [page]) if page else [],
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _option(view: View, tag: OptionTag) -> list[str]:
+    """Tell an option in three lines: what it takes, what it leaves, when the airplane is away."""
+    likely, formats = view.option(tag.id).likely, view.formats
+    spread = f"{formats.money(likely.equivalent_annual_cost)} a year"
+    if view.club:
+        spread = f"{formats.money(likely.cost_per_member_month)} a member a month"
+    costs = f"All costs spread: {spread}, {formats.cents(likely.cost_per_hour)} an hour."
+    against = "The other options are compared with this one."
+    if tag.id != view.figures.baseline:
+        against = sentences.joined_sentences(
+            sentences.against_baseline(view, tag), sentences.payback(view, tag)
+        )
+    told = (
+        sentences.joined_sentences(sentences.upfront(view, tag), costs),
+        against,
+        sentences.downtime(view, tag),
+    )
+    return [*_lines(tag.title.upper()), *_bullets(told)]
+
+
+def _budgets(view: View) -> list[str]:
+    return [f"{tag.title}: {risk_words.budget(view, tag)}" for tag in view.tags.values()]
+
+
+def _days(view: View) -> Iterator[str]:
+    """Yield the days ahead, the nearest first, on which a quote lapses or an order is due."""
+    ahead = [each for each in view.loop.deadlines if each.kind in DECIDING and not each.past]
+    told = list(dict.fromkeys(f"{day(each.first)}: {heading(view, each)}" for each in ahead))
+    yield from told[:MOST_DAYS]
+    if len(told) > MOST_DAYS:
+        yield f"and {about(len(told) - MOST_DAYS)} more, on the page of dates"
+
+
+def _part(title: str, told: Sequence[str]) -> list[str]:
+    return [*_lines(title.upper()), *_bullets(told)] if told else []
+
+
+def _bullets(told: Sequence[str]) -> list[str]:
+    return [line for text in told if text for line in _lines(text, "- ", "  ")]
+
+
+def _lines(text: str, first: str = "", rest: str = "") -> list[str]:
+    """Break a text into lines; an address longer than a line stays whole."""
+    return textwrap.wrap(
+        one_line(text),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

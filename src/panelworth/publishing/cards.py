@@ -1,0 +1,267 @@
+"""Pictures that go with a link: what a page says in a headline and up to four figures.
+
+Composed as SVG, 1200 by 630, in the style sheet's light colours and the stills' own font, so that
+the same figures give the same bytes anywhere. A text's length is estimated, on the safe side.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+from panelworth.engine.results import Likely
+from panelworth.publishing.charts import LIGHT, STILL_SANS
+from panelworth.publishing.formats import day, plural
+from panelworth.publishing.risk_words import chance
+from panelworth.publishing.sentences import weeks
+from panelworth.publishing.view import OptionTag, Page, View
+
+WIDTH, HEIGHT = 1200, 630
+PAPER, ACCENT = "#f6f6f0", "#7a2342"  # --paper and --accent of style.css; a test holds them equal
+LEFT, RIGHT = 72, WIDTH - 72
+# How wide letters are taken to be, in parts of their size: a little more than in bold.
+NARROW, WIDE = "fijltrI.,:;'’|!()[]-– ", "mwMW%@…—"
+WIDTHS = {"narrow": 0.35, "wide": 0.95, "capital": 0.74, "other": 0.6}
+BEYOND_EUROPE = 0x2FFF  # letters from there on fill a square
+BOLD, AT_END = ' font-weight="bold"', ' text-anchor="end"'
+MOST_ROWS = 4
+# As templates/parts.html draws them, one shape an option number; a test holds them equal.
+MARKS = (
+    "M8 1a7 7 0 1 0 0 14A7 7 0 1 0 8 1z",
+    "M2 2h12v12H2z",
+    "M8 1l8 14H0z",
+    "M8 0l7 8-7 8-7-8z",
+    "M8 15L0 1h16z",
+    "M5.5 1h5v4.5H15v5h-4.5V15h-5v-4.5H1v-5h4.5z",
+    "M15 8L1 16V0z",
+    "M1 8l14-8v16z",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """A line of a card: a figure at the right of what it is of."""
+
+    label: str
+    figure: str
+    number: int = 0  # the option's, which gives mark and colour; 0: none
+
+
+@dataclass(frozen=True, kw_only=True)
+class Content:
+    """What a card says, from top to bottom."""
+
+    over: str
+    headline: str
+    note: str
+    rows: Sequence[Row]
+    foot: str
+
+
+def card_of(view: View, page: Page) -> str | None:
+    """Return the card of a page as SVG; None where it has none of its own."""
+    made = _maker(view, page)
+    return None if made is None else drawn(made)
+
+
+def _maker(view: View, page: Page) -> Content | None:
+    tag = page.content.get("option")
+    if isinstance(tag, OptionTag):
+        return _of_option(view, tag)
+    makers: dict[str, Callable[[View], Content]] = {
+        "index.html": _of_front,
+        "compare.html": _of_compare,
+        "risk.html": _of_risk,
+        "money.html": _of_money,
+    }
+    return makers[page.file](view) if page.file in makers else None
+
+
+def card_of_several(titles: Sequence[tuple[str, str]]) -> str:
+    """Return the card of the page in front of several scenarios: titles with their summaries."""
+    rows = [Row(label=title, figure=note.partition(" over")[0]) for title, note in titles]
+    headline = "What to do about an aging panel"
+    return drawn(Content(over="", headline=headline, note="Compared:", rows=rows, foot=""))
+
+
+def _compared(
+    view: View,
+    headline: str,
+    note: str,
+    figure: Callable[[OptionTag], str],
+    *,
+    baseline: bool = True,
+) -> Content:
+    """Return a card with a figure an option."""
+    rows = [
+        Row(label=tag.title, figure=figure(tag), number=tag.number)
+        for tag in (view.tags.values() if baseline else view.others)
+    ]
+    return _content(view, headline, note, rows)
+
+
+def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Content:
+    scenario = view.case.scenario
+    over = "" if headline == scenario.title else scenario.title
+    foot = f"As of {day(scenario.as_of)}. Planning figures, not advice."
+    return Content(over=over, headline=headline, note=note, rows=rows, foot=foot)
+
+
+def _of_front(view: View) -> Content:
+    scenario, years = view.case.scenario, plural(view.figures.years, "year")
+    note = f"Likely, against “{view.baseline.title}” over {years}, in today's money:"
+    headline = scenario.question or scenario.title
+    return _compared(
+        view,
+        headline,
+        note,
+        lambda tag: view.formats.change(_likely(view, tag).npv_vs_baseline),
+        baseline=False,
+    )
+
+
+def _likely(view: View, tag: OptionTag) -> Likely:
+    return view.option(tag.id).likely
+
+
+def _of_compare(view: View) -> Content:
+    if view.club:
+        return _compared(
+            view,
+            "The options compared",
+            "Likely, a member a month, all costs spread:",
+            lambda tag: view.formats.money(_likely(view, tag).cost_per_member_month),
+        )
+    return _compared(
+        view,
+        "The options compared",
+        "Likely, an hour flown, all costs spread:",
+        lambda tag: view.formats.money(_likely(view, tag).cost_per_hour),
+    )
+
+
+def _of_risk(view: View) -> Content:
+    return _compared(
+        view,
+        "How sure are the figures?",
+        "Best of all in so many futures:",
+        lambda tag: chance(view.uncertain(tag.id).chance_best),
+    )
+
+
+def _of_money(view: View) -> Content:
+    return _compared(
+        view,
+        "How each option is paid for",
+        "Likely to be paid up front:",
+        lambda tag: view.formats.money(_likely(view, tag).upfront),
+    )
+
+
+def _of_option(view: View, tag: OptionTag) -> Content:
+    likely, formats = _likely(view, tag), view.formats
+    schedule = view.case.options[tag.id].schedule
+    spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
+    rows = [
+        ("Up front", formats.money(likely.upfront)),
+        ("A member a month" if view.club else "A year", formats.money(spread)),
+        ("Time down", weeks(schedule) if schedule else "none"),
+    ]
+    if tag.id != view.figures.baseline:
+        against = f"Against “{view.baseline.title}”, today's money"
+        rows.insert(2, (against, formats.change(likely.npv_vs_baseline)))
+    lines = [Row(label=label, figure=figure) for label, figure in rows]
+    return _content(view, tag.title, "Likely:", lines)
+
+
+def drawn(content: Content) -> str:
+    """Compose a card: headline at the top, figures in ruled lines, the foot at the bottom."""
+    parts = [
+        f'<rect width="{WIDTH}" height="{HEIGHT}" fill="{PAPER}"/>',
+        f'<rect width="{WIDTH}" height="12" fill="{ACCENT}"/>',
+        _text(content.over, (LEFT, 70), 26, LIGHT["soft"]),
+    ]
+    size, lines = _fitted(content.headline)
+    top = 90 + size
+    parts += [
+        _text(line, (LEFT, top + round(1.16 * size * number)), size, LIGHT["ink"], BOLD)
+        for number, line in enumerate(lines)
+    ]
+    shown = content.rows[:MOST_ROWS]
+    first = HEIGHT - 76 - 60 * len(shown)
+    parts.append(_text(content.note, (LEFT, first - 18), 26, LIGHT["soft"]))
+    for number, row in enumerate(shown):
+        parts += _row(row, first + 60 * number)
+    more = len(content.rows) - len(shown)
+    foot = f"and {more} more. {content.foot}".strip() if more else content.foot
+    parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
+    inside = "".join(part for part in parts if part)
+    size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'
+    family = escape(STILL_SANS)
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size_given} font-family="{family}">'
+    return f"{head}{inside}</svg>"
+
+
+def _row(row: Row, top: int) -> list[str]:
+    """Draw a row 60 high, ruled above; its label is not bold, so letters take less room."""
+    figure = _text(row.figure, (RIGHT, top + 41), 34, LIGHT["ink"], f"{BOLD}{AT_END}")
+    start = LEFT + 44 if row.number else LEFT
+    room = RIGHT - start - _width(row.figure, 34) - 24
+    parts = [
+        f'<path d="M{LEFT} {top}H{RIGHT}" stroke="{LIGHT["rule"]}" stroke-width="2"/>',
+        _text(_cut(row.label, 28, room), (start, top + 40), 30, LIGHT["ink"]),
+        figure,
+    ]
+    if row.number:
+        colour = LIGHT["options"][(row.number - 1) % len(LIGHT["options"])]
+        mark = MARKS[(row.number - 1) % len(MARKS)]
+        place = f"translate({LEFT} {top + 16}) scale(1.75)"
+        parts.append(f'<path d="{mark}" transform="{place}" fill="{colour}"/>')
+    return parts
+
+
+def _text(words: str, at: tuple[int, int], size: int, colour: str, extra: str = "") -> str:
+    place = f'x="{at[0]}" y="{at[1]}" font-size="{size}" fill="{colour}"{extra}'
+    return f"<text {place}>{escape(words)}</text>" if words else ""
+
+
+def _width(words: str, size: int) -> float:
+    return size * sum(WIDTHS[_kind(letter)] for letter in words)
+
+
+def _kind(letter: str) -> str:
+    if letter in NARROW:
+        return "narrow"
+    if letter in WIDE or ord(letter) > BEYOND_EUROPE:
+        return "wide"
+    return "capital" if letter.isupper() else "other"
+
+
+def _cut(words: str, size: int, room: float) -> str:
+    """Shorten words that find no room."""
+    if _width(words, size) <= room:
+        return words
+    kept = words
+    while kept and _width(f"{kept}…", size) > room:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…"
+
+
+def _fitted(headline: str) -> tuple[int, list[str]]:
+    """Return the largest size at which a headline takes no more than its lines, and these."""
+    for size, most in ((60, 2), (50, 2), (42, 3), (36, 4)):
+        lines = _wrapped(headline, size)
+        if len(lines) <= most:
+            return size, lines
+    kept = lines[:most]
+    return size, [*kept[:-1], _cut(f"{kept[-1]} …", size, RIGHT - LEFT)]
+
+
+def _wrapped(words: str, size: int) -> list[str]:
+    lines = [""]
+    for word in words.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if _width(longer, size) > RIGHT - LEFT and lines[-1]:
+            lines.append(_cut(word, size, RIGHT - LEFT))
+        else:
+            lines[-1] = _cut(longer, size, RIGHT - LEFT)
+    return lines

@@ -1,0 +1,157 @@
+"""Pictures: drawn beside the build, or taken over where they are the same, byte for byte."""
+
+import json
+import shutil
+from pathlib import Path
+
+import altair as alt
+import pytest
+
+from panelworth import publish, read, templates_folder
+from panelworth.publishing import charts, drawing, pencil
+from panelworth.publishing.drawing import INDEX, Pen, digest, nothing, read_index
+from panelworth.publishing.layout import pages_of
+from panelworth.publishing.site import gather, kept_by, publish_views
+from panelworth.publishing.view import View
+
+ROOT = Path(__file__).parents[1]
+OWNER = ROOT / "scenarios" / "brackenholt-owner"
+SPEC = json.dumps(
+    {
+        "data": {"values": [{"x": 1, "y": 2}, {"x": 2, "y": 1}]},
+        "mark": {"type": "line", "clip": True},
+        "encoding": {"x": {"field": "x"}, "y": {"field": "y"}},
+    }
+)
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    """Return every file of a folder by its name within."""
+    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def published(view: View, out: Path, *, reuse: bool = True) -> int:
+    """Publish a scenario and return how many pictures were taken over."""
+    with Pen(kept_by(out) if reuse else nothing) as pen:
+        quiet = {"templates": templates_folder(), "progress": lambda _: None}
+        assert publish_views([view], out, pen=pen, **quiet) == []
+        return pen.reused
+
+
+def test_what_is_taken_over_is_what_would_be_drawn(tmp_path: Path, owner: View) -> None:
+    out = tmp_path / "site"
+    assert published(owner, out) == 0
+    drawn = contents(out)
+    index = json.loads(drawn[INDEX])["files"]
+    assert published(owner, out) == len(index)
+    assert contents(out) == drawn
+
+
+@pytest.mark.parametrize("name", ["charts/spent.svg", drawing.LIBRARY])
+def test_a_picture_whose_bytes_are_others_is_drawn_again(
+    tmp_path: Path, owner: View, name: str
+) -> None:
+    out = tmp_path / "site"
+    published(owner, out)
+    drawn = contents(out)
+    (out / name).write_text("<svg>another</svg>")
+    (out / "charts" / "ahead-dark.svg").write_text("<svg>another</svg>")  # follows the light one
+    assert published(owner, out) == len(json.loads(drawn[INDEX])["files"]) - 1
+    assert contents(out) == drawn
+
+
+@pytest.mark.parametrize("index", [b"", b"{", b"[]", b'{"schema": "panelworth-drawn/1"}', b"\xff"])
+def test_an_index_that_cannot_be_read_gives_nothing(index: bytes) -> None:
+    assert read_index(index) == {}
+
+
+def test_a_picture_of_other_versions_is_drawn_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    with Pen() as pen:
+        pen.ask("a.svg", SPEC)
+        site = pen.files()
+    with Pen(site.get) as pen:
+        pen.ask("a.svg", SPEC)
+        assert pen.reused == 2
+    monkeypatch.setattr(drawing, "DRAWN_WITH", "something newer")
+    with Pen(site.get) as pen:
+        pen.ask("a.svg", SPEC)
+        assert pen.reused == 0
+
+
+def test_fresh_builds_and_new_folders_take_nothing_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case, _ = read(OWNER)
+    found: list[int] = []
+    ended = Pen.__exit__
+
+    def counting(pen: Pen, *error: object) -> None:
+        found.append(pen.reused)
+        ended(pen, *error)
+
+    monkeypatch.setattr(Pen, "__exit__", counting)
+    for fresh in (False, True, False):
+        assert publish([case], tmp_path / "site", trials=200, fresh=fresh) == []
+    assert found[:2] == [0, 0]
+    assert found[2] > 10
+
+
+def test_one_row_of_the_ledger_leaves_most_pictures_as_they_are(tmp_path: Path) -> None:
+    folder, out = tmp_path / "brackenholt-owner", tmp_path / "site"
+    shutil.copytree(OWNER, folder)
+    publish([read(folder)[0]], out, trials=200)
+    before = read_index((out / INDEX).read_bytes())
+    ledger = folder / "ledger.csv"
+    with ledger.open("a") as lines:
+        lines.write("2026-10-30,refit,labour,payment,10.00,,,,a shop,P-99,,,\n")
+    case, problems = read(folder)
+    assert case is not None, problems
+    publish([case], out, trials=200)
+    after = read_index((out / INDEX).read_bytes())
+    assert 0 < sum(after[name] != before[name] for name in before) < len(before) / 2
+    fresh = tmp_path / "fresh"
+    publish([case], fresh, trials=200)
+    assert read_index((fresh / INDEX).read_bytes()) == after
+
+
+def test_where_no_process_can_be_had_pictures_are_drawn_here(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with Pen() as pen:
+        pen.ask("a.svg", SPEC)
+        drawn = pen.files()
+    monkeypatch.setattr(drawing.sys, "executable", "/nowhere/python")
+    with Pen() as pen:
+        pen.ask("a.svg", SPEC)
+        assert pen.files() == drawn
+
+
+def test_a_picture_is_the_same_whatever_was_drawn_before_it() -> None:
+    """Vega numbers clip paths on and on."""
+    first = pencil.drawn(SPEC)
+    assert 'id="clip1"' in first
+    assert pencil.drawn(SPEC) == first
+
+
+def test_every_chart_of_the_demos_is_valid(club: View, owner: View) -> None:
+    """By the Vega-Lite schema that altair carries; builds leave the check out."""
+    for view in (club, owner):
+        for page in pages_of(view):
+            for chart in page.content.get("charts", ()):
+                alt.Chart.from_dict(json.loads(json.dumps(chart.spec)), validate=True)
+
+
+def test_making_specifications_unchecked_leaves_the_library_as_it_was() -> None:
+    with charts.unchecked():
+        alt.Chart().mark_line().encode(x=alt.X(5))
+    with pytest.raises(alt.utils.schemapi.SchemaValidationError):
+        alt.X(field=5)
+
+
+def test_a_still_says_nothing_twice_and_holds_no_other_colour(owner: View) -> None:
+    files = gather([owner], templates=templates_folder(), progress=lambda _: None)
+    light, dark = files["charts/spent.svg"].decode(), files["charts/spent-dark.svg"].decode()
+    assert "aria-label" not in light
+    assert charts.darkened(light) == dark
+    assert digest(files["charts/spent.svg"]) == read_index(files[INDEX])["charts/spent.svg"][1]

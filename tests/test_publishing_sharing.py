@@ -1,0 +1,277 @@
+"""What links show, the site to carry along, and the summary for e-mail."""
+
+import io
+import re
+import struct
+import textwrap
+import xml.etree.ElementTree as ET
+import zipfile
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+
+from panelworth import templates_folder
+from panelworth.publishing import cards, carried, pencil
+from panelworth.publishing.brief import WIDTH, brief
+from panelworth.publishing.cards import card_of
+from panelworth.publishing.layout import pages_of
+from panelworth.publishing.sharing import absolute, description_of, unfit_address
+from panelworth.publishing.site import Files, broken_links, gather
+from panelworth.publishing.view import View
+
+ADDRESS = "https://club.example/panel"
+NAMESPACE = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
+
+
+def quietly(_: str) -> None:
+    """Say nothing of the progress."""
+
+
+@pytest.fixture(scope="module")
+def plain(owner: View, club: View) -> Files:
+    """Make the site of both demos without an address."""
+    return gather([owner, club], templates=templates_folder(), progress=quietly)
+
+
+@pytest.fixture(scope="module")
+def addressed(owner: View, club: View) -> Files:
+    """Make the site of both demos for an address."""
+    views = [replace(view, address=ADDRESS) for view in (owner, club)]
+    return gather(views, templates=templates_folder(), progress=quietly)
+
+
+class _Head(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: dict[str, str] = {}
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag == "meta" and (name := given.get("property") or given.get("name")):
+            self.found[name] = given.get("content") or ""
+        if tag == "link" and given.get("rel") == "canonical":
+            self.found["canonical"] = given.get("href") or ""
+
+
+def head_of(page: bytes) -> dict[str, str]:
+    """Return a page's meta elements and canonical address by name."""
+    reader = _Head()
+    reader.feed(page.decode())
+    return reader.found
+
+
+def pages(files: Files) -> list[str]:
+    """Return the names of a site's pages."""
+    return sorted(name for name in files if name.endswith(".html"))
+
+
+def test_every_page_says_what_it_says_in_its_first_sentences(plain: Files, club: View) -> None:
+    for name in pages(plain):
+        head = head_of(plain[name])
+        assert 20 < len(head["description"]) <= 400
+        assert head["og:description"] == head["description"]
+        assert head["og:title"]
+    told = head_of(plain["quillmeadow-club/weight.html"])["description"]
+    assert told.startswith("Beside full tanks ")
+    assert told in plain["quillmeadow-club/weight.html"].decode().replace("</p>\n<p>", " ")
+    front = head_of(plain["quillmeadow-club/index.html"])
+    assert front["description"].startswith(club.case.scenario.question)
+
+
+def test_a_description_ends_with_a_whole_sentence(club: View) -> None:
+    for page in pages_of(club):
+        text = description_of(page)
+        assert text == page.description or text[-1] in ".?)"
+
+
+def test_without_an_address_a_page_names_no_picture_and_no_place(plain: Files) -> None:
+    """Open Graph protocol, ogp.me: og:image and og:url are addresses, so absolute."""
+    for name in pages(plain):
+        assert not {"canonical", "og:url", "og:image"} & set(head_of(plain[name]))
+    assert not [name for name in plain if name.endswith((".png", ".xml"))]
+
+
+def test_with_an_address_each_page_names_its_place_and_a_picture_of_the_site(
+    addressed: Files,
+) -> None:
+    for name in pages(addressed):
+        head = head_of(addressed[name])
+        assert head["canonical"] == head["og:url"] == absolute(ADDRESS, name)
+        assert head["og:image"].removeprefix(f"{ADDRESS}/") in addressed
+        assert head["og:image:alt"]
+
+
+def test_only_pages_with_something_to_show_have_a_card_of_their_own(addressed: Files) -> None:
+    own = {name for name in addressed if name.startswith("brackenholt-owner/cards/")}
+    kinds = ("index", "compare", "risk", "money", "option-keep", "option-newer", "option-refit")
+    assert own == {f"brackenholt-owner/cards/{kind}.png" for kind in kinds}
+    image = head_of(addressed["brackenholt-owner/weight.html"])["og:image"]
+    assert image.endswith("brackenholt-owner/cards/index.png")
+
+
+def test_an_address_changes_nothing_else(plain: Files, addressed: Files) -> None:
+    same = set(plain) - set(pages(plain)) - {"drawn.json", carried.NAME}
+    assert [name for name in sorted(same) if plain[name] != addressed[name]] == []
+
+
+def test_cards_are_of_the_size_that_is_said_and_small(addressed: Files) -> None:
+    """PNG specification (ISO/IEC 15948), 11.2.2: width and height begin the header."""
+    for name, content in addressed.items():
+        if name.endswith(".png"):
+            assert content[:8] == b"\x89PNG\r\n\x1a\n"
+            assert struct.unpack(">II", content[16:24]) == (1200, 630)
+            assert len(content) < 80_000
+
+
+def test_packing_a_picture_again_keeps_every_pixel() -> None:
+    """Read by Chromium's and everybody's rule: chunks checked by their own CRC and inflated."""
+    import zlib  # noqa: PLC0415
+
+    import vl_convert  # noqa: PLC0415
+
+    before = vl_convert.svg_to_png('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="5"/>')
+    after = pencil.repacked(before)
+
+    def pixels(png: bytes) -> bytes:
+        at, found = 8, b""
+        while at < len(png):
+            (size,) = struct.unpack_from(">I", png, at)
+            body = png[at + 4 : at + 8 + size]
+            assert struct.unpack_from(">I", png, at + 8 + size)[0] == zlib.crc32(body)
+            found += body[4:] if body[:4] == b"IDAT" else b""
+            at += 12 + size
+        return zlib.decompress(found)
+
+    assert pixels(after) == pixels(before)
+
+
+def test_a_card_shows_the_figures_of_its_page(club: View) -> None:
+    shown = {page.file: card_of(club, page) for page in pages_of(club)}
+    for tag in club.others:
+        gap = club.formats.change(club.option(tag.id).likely.npv_vs_baseline)
+        for file in ("index.html", tag.href):
+            assert gap in str(shown[file])
+        assert club.formats.money(club.option(tag.id).likely.upfront) in str(shown["money.html"])
+
+
+def test_a_card_cuts_what_finds_no_room_and_stays_well_formed() -> None:
+    long = "A title <with> & so many words that no picture of this size could hold it, " * 4
+    rows = [cards.Row(label=long, figure="$1,000,000", number=9)] * 6
+    made = cards.drawn(cards.Content(over=long, headline=long, note=long, rows=rows, foot="Foot."))
+    texts = ["".join(each.itertext()) for each in ET.fromstring(made).iter() if each.text]  # noqa: S314
+    assert any(text.startswith("and 2 more. Foot.") for text in texts)
+    assert sum("…" in text for text in texts) >= 5
+    bold = [text for text in texts if text.startswith(("A title", "words"))]
+    assert max(map(len, bold)) < 400
+
+
+def test_the_cards_have_the_look_of_the_pages() -> None:
+    css = (templates_folder() / "assets" / "style.css").read_text()
+    assert f"--paper: {cards.PAPER};" in css
+    assert f"--accent: {cards.ACCENT};" in css
+    parts = (templates_folder() / "parts.html").read_text()
+    assert re.findall(r'^  "(M[^"]+)",$', parts, re.MULTILINE) == list(cards.MARKS)
+
+
+def test_the_site_map_lists_every_page(addressed: Files) -> None:
+    """Protocol of sitemaps.org: urlset, url, loc, absolute addresses."""
+    root = ET.fromstring(addressed["sitemap.xml"])  # noqa: S314 (our own)
+    assert root.tag == f"{NAMESPACE}urlset"
+    found = [each.text for each in root.iter(f"{NAMESPACE}loc")]
+    assert found == [absolute(ADDRESS, name) for name in pages(addressed)]
+
+
+@pytest.mark.parametrize("address", ["", ADDRESS, f"{ADDRESS}/", "http://192.0.2.7:8080/a%20b"])
+def test_addresses_that_can_be_used(address: str) -> None:
+    assert unfit_address(address) == []
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        *("club.example", "/panel", "ftp://club.example", "https://", "https://[", "https://a b"),
+        *("https://club.example/?a=1", "https://club.example/#top", "javascript:alert(1)"),
+    ],
+)
+def test_addresses_that_cannot_be_used(address: str) -> None:
+    [problem] = unfit_address(address)
+    assert problem.key == "--address"
+    assert problem.found == f'"{address}"'
+
+
+def test_the_carried_site_is_whole_and_leads_nowhere_outside(plain: Files) -> None:
+    archive = zipfile.ZipFile(io.BytesIO(plain[carried.NAME]))
+    assert archive.testzip() is None
+    inside = {name.removeprefix(carried.FOLDER): archive.read(name) for name in archive.namelist()}
+    assert sorted(inside) == list(inside)
+    assert broken_links(inside) == []
+    assert pages(inside) == pages(plain)
+    assert carried.NAME not in inside
+    assert not [name for name, page in inside.items() if carried.NAME.encode() in page]
+    for name, content in inside.items():
+        assert name.endswith(".html") or content == plain[name]
+
+
+def test_the_carried_site_tells_no_time_and_is_the_same_each_time(plain: Files) -> None:
+    first = carried.zipped(plain)
+    backwards = dict(reversed(plain.items()))
+    assert carried.zipped(backwards) == first == plain[carried.NAME]
+    for entry in zipfile.ZipFile(io.BytesIO(first)).infolist():
+        assert entry.date_time == (1980, 1, 1, 0, 0, 0)
+        assert entry.create_system == 3
+
+
+def test_it_is_offered_on_the_first_pages(plain: Files) -> None:
+    assert 'href="site.zip"' in plain["index.html"].decode()
+    assert 'href="../site.zip"' in plain["quillmeadow-club/index.html"].decode()
+    assert broken_links(plain) == []
+
+
+def test_the_summary_fits_a_line_of_72_characters(club: View, owner: View) -> None:
+    for view in (club, owner):
+        assert max(map(len, brief(view).splitlines())) <= WIDTH == 72
+
+
+def test_the_summary_tells_each_option_in_three_lines_with_the_engines_figures(club: View) -> None:
+    text = brief(club)
+    for tag in club.tags.values():
+        part = text.split(tag.title.upper())[1].split("\n\n")[0]
+        assert part.count("\n- ") == 3
+        told = " ".join(part.split())
+        likely, formats = club.option(tag.id).likely, club.formats
+        assert formats.money(likely.upfront) in told
+        assert f"{formats.money(likely.cost_per_member_month)} a member a month" in told
+        if tag.id != club.figures.baseline:
+            assert formats.money(abs(likely.npv_vs_baseline)) in told
+
+
+def test_the_summary_says_what_is_asked_how_sure_it_is_and_who_decides(
+    club: View, owner: View
+) -> None:
+    for view, ask in ((club, "WHAT TO ASK FOR"), (owner, "WHAT TO SET ASIDE")):
+        text = brief(view)
+        flat = " ".join(text.split())
+        assert view.case.scenario.question in flat
+        assert ask in text
+        assert "in 100 futures" in flat
+        assert "your accountant, insurer and lender decide about money" in flat
+        assert "licensed mechanics" in flat
+
+
+def test_the_summary_names_where_the_rest_is_only_if_that_is_known(club: View) -> None:
+    assert "http" not in brief(club)
+    assert brief(club, ADDRESS).endswith(f"ALL OF IT\n- {ADDRESS}\n")
+
+
+def test_the_summary_keeps_a_long_address_whole(club: View) -> None:
+    long = f"https://club.example/{'a-very-long-path-' * 6}"
+    assert f"- {long}\n" in brief(club, long)
+
+
+def test_the_summary_lets_no_text_break_out_of_its_line(club: View) -> None:
+    scenario = club.case.scenario.model_copy(update={"question": "One?\n\nFROM\x1b[2J: else"})
+    case = replace(club.case, scenario=scenario)
+    text = brief(replace(club, case=case))
+    assert textwrap.fill("One? FROM [2J: else") in text
+    assert text.replace("\n", "").isprintable()
