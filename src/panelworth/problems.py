@@ -3,7 +3,7 @@
 Nothing here prints or raises; the command line decides what to do with the list.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Literal
