@@ -199,6 +199,12 @@ def templates_folder() -> Path:
 
 
 __all__ = [
-    *("evaluate", "even_points", "handout", "publish", "read", "tally"),
-    *("templates_folder", "views"),
+    "evaluate",
+    "even_points",
+    "handout",
+    "publish",
+    "read",
+    "tally",
+    "templates_folder",
+    "views",
 ]

@@ -1,0 +1,74 @@
+"""What moves while a page opens: nothing, on a phone or a desk."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from layout_shift import opening
+from panelworth import templates_folder
+from panelworth.publishing.site import publish_views
+from panelworth.publishing.view import View
+
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+STEADY = 0.01
+PAGES = ("index.html", "compare.html", "risk.html", "option-full.html")
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """Start Chromium once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Publish the club's demo."""
+    out = tmp_path_factory.mktemp("opening") / "site"
+    quiet = {"templates": templates_folder(), "progress": lambda _: None}
+    assert publish_views([club], out, **quiet) == []
+    return out
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+@pytest.mark.parametrize("name", PAGES)
+def test_nothing_moves_while_a_page_opens_and_is_read(
+    chromium: Browser, site: Path, name: str, width: int
+) -> None:
+    """Layout shift as Chromium scores it; 0 is none, 0.1 counts as good (web.dev, "CLS")."""
+    found = opening(chromium, site / name, width)
+    assert found.shift < STEADY
+    assert found.largest > 0
+
+
+def test_a_page_that_does_move_is_noticed(chromium: Browser, tmp_path: Path) -> None:
+    page = tmp_path / "moves.html"
+    late = "setTimeout(() => document.body.prepend(document.createElement('hr')), 300)"
+    style = "<style>hr { height: 300px } p { height: 400px }</style>"
+    page.write_text(f"<!DOCTYPE html>{style}<p>Text that goes down.</p><script>{late}</script>")
+    assert opening(chromium, page, 1280, scrolled=False).shift > 0.1
+
+
+def test_the_chart_library_is_loaded_only_once_a_chart_comes_near(
+    chromium: Browser, site: Path
+) -> None:
+    far = opening(chromium, site / "risk.html", 360, scrolled=False)
+    assert not any(url.endswith("vega.js") for url in far.asked)
+    near = opening(chromium, site / "money.html", 1280, scrolled=False)
+    assert any(url.endswith("vega.js") for url in near.asked)
+
+
+def test_printing_brings_every_picture(chromium: Browser, site: Path) -> None:
+    """A picture far down is not loaded until it is needed; paper needs it."""
+    page = chromium.new_page(viewport={"width": 360, "height": 700})
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
+    page.goto((site / "compare.html").as_uri())
+    page.wait_for_load_state("networkidle")
+    page.pdf()
+    assert {"spent.svg", "ahead.svg", "yearly.svg"} <= set(asked)
+    page.close()
