@@ -82,6 +82,13 @@ def test_every_bad_cell_is_named(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize("cell", ["²", "٣", "1.5", "-1", "01", "1000", "9" * 5000])
+def test_what_is_no_plain_rank_is_named_and_never_counted(tmp_path: Path, cell: str) -> None:
+    said = told(tmp_path, f"A,B\n1,2\n{cell},1\n")
+    assert len(said) == 1
+    assert said[0].startswith("vote-1.csv:3: error: A: expected a rank (1, 2, 3 …)")
+
+
 def test_a_column_of_names_or_twice_the_same_option_is_refused(tmp_path: Path) -> None:
     assert told(tmp_path, "Name,A,a\nAnn,1,2\n") == [
         (

@@ -11,13 +11,13 @@ from panelworth.publishing.view import OptionTag, View
 
 MOST_TURNINGS = 4
 MOTION = (
-    "“That the club choose one of these options, and grant for it no more than the sum beside it:”"
+    "“That the club answer this question with one of these options, and grant for it no more than "
+    "the sum beside it:”"
 )
 DRAFT = (
     "A draft to work on: the club's own rules say how a motion is put and how votes are counted. "
     "Each sum, before sales and credits, is enough in 8 of 10 futures."
 )
-
 CHOICE = "One of these options. The sum beside it is enough to pay for it in 8 of 10 futures."
 LIKELY = "Likely figures, unless they say otherwise; the next page says how sure they are."
 

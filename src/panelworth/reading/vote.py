@@ -3,6 +3,7 @@
 A column an option, a row a ballot, no names. Not a scenario's ballots.csv, which holds needs.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -21,7 +22,8 @@ NO_OPTIONS = (
     *("timestamp", "email", "e_mail", "ballot", "ballot_no", "ballot_number"),
 )
 NO_RANK = ("", "0", "-", "–", "—")
-MOST_RANK, LEAST_OPTIONS, MOST_OPTIONS = 999, 2, 12
+RANK = re.compile(r"[1-9]\d{0,2}", re.ASCII)
+LEAST_OPTIONS, MOST_OPTIONS = 2, 12
 EQUAL = (
     "counted all the same: neither is above the other, and a runoff counts the ballot for none of "
     "them while they share its top"
@@ -156,7 +158,7 @@ def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
     A rank of 2 or more tells ranks; a cross, a yes or a no, or several 1 on a ballot, approvals.
     """
     cells = [cell.casefold() for row in sheet.rows for cell in row.cells.values()]
-    if any(cell.isdigit() and int(cell) > 1 for cell in cells):
+    if any((_rank(cell) or 0) > 1 for cell in cells):
         return "ranking"
     several = any(list(row.cells.values()).count("1") > 1 for row in sheet.rows)
     if several or any(cell not in (*NO_RANK, "1") for cell in cells):
@@ -185,10 +187,11 @@ def _mark(cell: str, kind: VoteKind) -> int | None:
     if kind == "approval":
         told = yes_or_no(cell)
         return None if told is None else int(told)
-    if cell in NO_RANK:
-        return 0
-    whole = cell.isascii() and cell.isdigit() and 0 < int(cell) <= MOST_RANK
-    return int(cell) if whole else None
+    return 0 if cell in NO_RANK else _rank(cell)
+
+
+def _rank(cell: str) -> int | None:
+    return int(cell) if RANK.fullmatch(cell) else None
 
 
 def _vote(sheet: Sheet, kind: VoteKind) -> Vote:
