@@ -101,6 +101,15 @@ def test_every_unit_that_may_go_dark_has_a_row_with_the_count_of_what_goes(club:
     assert "not aboard" in texts(rows["Vacuum pump and lines"]).values()
 
 
+def test_an_airplane_with_fewer_loadings_is_no_worse_for_it(owner: View) -> None:
+    row = rows_of(owner)["loadings"]
+    assert texts(row) == {"keep": "3 of 3", "refit": "3 of 3", "newer": "2 of 2"}
+    assert (row.best(), row.difference("keep", "newer")) == ([], "")
+    cells = {"keep": Cell(text="3 of 3", value=0.0), "newer": Cell(text="1 of 2", value=-1.0)}
+    tight = replace(row, cells=cells)
+    assert (tight.best(), tight.difference("keep", "newer")) == (["keep"], "1 more outside")
+
+
 def test_small_jobs_and_items_follow_the_option_files(club: View) -> None:
     rows = rows_of(club)
     hoses = next(row for row in rows.values() if row.label.startswith("Replace the old pitot"))

@@ -13,7 +13,7 @@ from panelworth.engine.results_airplane import (
 )
 from panelworth.publishing.airplane import failure_words, needs_words, openings_words, power_words
 from panelworth.publishing.airplane.failures import RULES
-from panelworth.publishing.formats import NONE, amps, percent, plural, signed
+from panelworth.publishing.formats import NONE, amps, number, percent, plural, signed
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.side_rows import (
     Cell,
@@ -110,7 +110,7 @@ def weights(view: View) -> Group | None:
             label="Loadings inside the limits",
             cells={tag.id: _inside(found.get(tag.id)) for tag in _tags(view)},
             better="high",
-            gap=plain,
+            gap=_outside,
         ),
     ]  # fmt: skip
     return Group(
@@ -123,10 +123,16 @@ def weights(view: View) -> Group | None:
 
 
 def _inside(found: WeightFigures | None) -> Cell:
+    """Count the loadings inside the limits; what orders them is how many are not."""
     if found is None or not found.loadings:
         return Cell(text=NONE)
-    inside = sum(trace.within for trace in found.loadings)
-    return Cell(text=f"{inside} of {len(found.loadings)}", value=float(inside))
+    inside, count = sum(trace.within for trace in found.loadings), len(found.loadings)
+    return Cell(text=f"{inside} of {count}", value=float(inside - count))
+
+
+def _outside(gap: float) -> str:
+    """Word a difference in loadings that are not inside: airplanes may differ in how many fit."""
+    return f"{number(abs(gap))} {'fewer' if gap > 0 else 'more'} outside"
 
 
 def power(view: View) -> Group | None:

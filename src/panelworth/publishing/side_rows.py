@@ -48,13 +48,13 @@ class Row:
 
     @property
     def ranks(self) -> dict[str, int | None]:
-        """Number the cells from the least up, those that read alike alike."""
+        """Number the cells from the least up, those of one value or that read alike alike."""
         found: dict[str, int | None] = dict.fromkeys(self.cells)
-        rank, last = -1, ""
+        rank, last = -1, Cell(text="")
         for option_id in sorted(self._ordered(), key=lambda each: self.cells[each].value or 0.0):
-            text = self.cells[option_id].text
-            rank, last = (rank if text == last else rank + 1), text
-            found[option_id] = rank
+            cell = self.cells[option_id]
+            rank += cell.text != last.text and cell.value != last.value
+            found[option_id], last = rank, cell
         return found
 
     def _ordered(self) -> list[str]:
