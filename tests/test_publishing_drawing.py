@@ -131,7 +131,7 @@ def test_where_no_process_can_be_had_pictures_are_drawn_here(
 def test_a_picture_is_the_same_whatever_was_drawn_before_it() -> None:
     """Vega numbers clip paths on and on."""
     first = pencil.drawn(SPEC)
-    assert 'id="clip1"' in first
+    assert b'id="clip1"' in first
     assert pencil.drawn(SPEC) == first
 
 
@@ -145,9 +145,9 @@ def test_every_chart_of_the_demos_is_valid(club: View, owner: View) -> None:
 
 def test_making_specifications_unchecked_leaves_the_library_as_it_was() -> None:
     with charts.unchecked():
-        alt.Chart().mark_line().encode(x=alt.X(5))
+        alt.Scale(type="bent")
     with pytest.raises(alt.utils.schemapi.SchemaValidationError):
-        alt.X(field=5)
+        alt.Scale(type="bent")
 
 
 def test_a_still_says_nothing_twice_and_holds_no_other_colour(owner: View) -> None:
