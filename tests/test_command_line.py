@@ -167,3 +167,28 @@ def test_trials_of_the_command_line_rule() -> None:
     assert few["options"]["refit"]["likely"] == more["options"]["refit"]["likely"]
     assert few["options"]["refit"]["range"] != more["options"]["refit"]["range"]
     assert run("figures", SCENARIOS / "brackenholt-owner", "--trials", "3").exit_code == 2
+
+
+def test_brief_prints_a_summary_and_where_to_read_on() -> None:
+    words = ("brief", SCENARIOS / "quillmeadow-club", "--trials", 200)
+    result = run(*words, "--address", "https://club.example/panel")
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("The blue four-seater's panel")
+    assert result.output.endswith("- https://club.example/panel\n")
+
+
+def test_build_gives_cards_for_an_address_and_keeps_it_nowhere(tmp_path: Path) -> None:
+    words = ("build", SCENARIOS / "brackenholt-owner", "--out", tmp_path / "site", "--trials", 200)
+    assert run(*words, "--address", "https://club.example").exit_code == 0
+    assert (tmp_path / "site" / "cards" / "index.png").is_file()
+    assert run(*words).exit_code == 0
+    assert not (tmp_path / "site" / "cards").exists()
+    assert "club.example" not in (tmp_path / "site" / "index.html").read_text()
+
+
+@pytest.mark.parametrize("command", ["build", "brief"])
+def test_an_address_that_is_none_is_told_before_anything_else(command: str) -> None:
+    result = run(command, SCENARIOS / "brackenholt-owner", "--address", "club.example")
+    assert result.exit_code == 1
+    assert "--address: expected the address of the site's folder" in result.output
+    assert 'found "club.example"' in result.output

@@ -10,6 +10,7 @@ from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
 from panelworth.publishing.charts import LIGHT, STILL_SANS
+from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.sentences import weeks
@@ -18,6 +19,7 @@ from panelworth.publishing.view import OptionTag, Page, View
 WIDTH, HEIGHT = 1200, 630
 PAPER, ACCENT = "#f6f6f0", "#7a2342"  # --paper and --accent of style.css; a test holds them equal
 LEFT, RIGHT = 72, WIDTH - 72
+ROOM = RIGHT - LEFT
 # How wide letters are taken to be, in parts of their size: a little more than in bold.
 NARROW, WIDE = "fijltrI.,:;'’|!()[]-– ", "mwMW%@…—"
 WIDTHS = {"narrow": 0.35, "wide": 0.95, "capital": 0.74, "other": 0.6}
@@ -59,11 +61,11 @@ class Content:
 
 def card_of(view: View, page: Page) -> str | None:
     """Return the card of a page as SVG; None where it has none of its own."""
-    made = _maker(view, page)
+    made = _made(view, page)
     return None if made is None else drawn(made)
 
 
-def _maker(view: View, page: Page) -> Content | None:
+def _made(view: View, page: Page) -> Content | None:
     tag = page.content.get("option")
     if isinstance(tag, OptionTag):
         return _of_option(view, tag)
@@ -178,7 +180,7 @@ def drawn(content: Content) -> str:
     parts = [
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="{PAPER}"/>',
         f'<rect width="{WIDTH}" height="12" fill="{ACCENT}"/>',
-        _text(content.over, (LEFT, 70), 26, LIGHT["soft"]),
+        _text(_cut(content.over, 26, ROOM), (LEFT, 70), 26, LIGHT["soft"]),
     ]
     size, lines = _fitted(content.headline)
     top = 90 + size
@@ -188,11 +190,11 @@ def drawn(content: Content) -> str:
     ]
     shown = content.rows[:MOST_ROWS]
     first = HEIGHT - 76 - 60 * len(shown)
-    parts.append(_text(content.note, (LEFT, first - 18), 26, LIGHT["soft"]))
+    parts.append(_text(_cut(content.note, 26, ROOM), (LEFT, first - 18), 26, LIGHT["soft"]))
     for number, row in enumerate(shown):
         parts += _row(row, first + 60 * number)
     more = len(content.rows) - len(shown)
-    foot = f"and {more} more. {content.foot}".strip() if more else content.foot
+    foot = f"And {more} more. {content.foot}".strip() if more else content.foot
     parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
     inside = "".join(part for part in parts if part)
     size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'
@@ -221,7 +223,7 @@ def _row(row: Row, top: int) -> list[str]:
 
 def _text(words: str, at: tuple[int, int], size: int, colour: str, extra: str = "") -> str:
     place = f'x="{at[0]}" y="{at[1]}" font-size="{size}" fill="{colour}"{extra}'
-    return f"<text {place}>{escape(words)}</text>" if words else ""
+    return f"<text {place}>{escape(one_line(words))}</text>" if words else ""
 
 
 def _width(words: str, size: int) -> float:
@@ -253,15 +255,15 @@ def _fitted(headline: str) -> tuple[int, list[str]]:
         if len(lines) <= most:
             return size, lines
     kept = lines[:most]
-    return size, [*kept[:-1], _cut(f"{kept[-1]} …", size, RIGHT - LEFT)]
+    return size, [*kept[:-1], _cut(f"{kept[-1]} …", size, ROOM)]
 
 
 def _wrapped(words: str, size: int) -> list[str]:
     lines = [""]
     for word in words.split():
         longer = f"{lines[-1]} {word}".strip()
-        if _width(longer, size) > RIGHT - LEFT and lines[-1]:
-            lines.append(_cut(word, size, RIGHT - LEFT))
+        if _width(longer, size) > ROOM and lines[-1]:
+            lines.append(_cut(word, size, ROOM))
         else:
-            lines[-1] = _cut(longer, size, RIGHT - LEFT)
+            lines[-1] = _cut(longer, size, ROOM)
     return lines

@@ -80,7 +80,7 @@ class Pen:
 
     def _drawn(self, order: str) -> bytes:
         """Have the process draw; where there can be none, draw here."""
-        with suppress(OSError, ValueError):
+        with suppress(OSError, ValueError, TypeError):
             return self._answered(order)
         return pencil.drawn(order)
 

@@ -4,6 +4,7 @@ A picture's and a page's own address must be absolute there, so they are given o
 is told where the site will stand; it is told anew each time and kept nowhere.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -92,8 +93,7 @@ def absolute(address: str, file: str) -> str:
     >>> absolute("https://club.example/panel/", "index.html")
     'https://club.example/panel/'
     """
-    path = file.removesuffix("index.html") if file.endswith(("/index.html",)) else file
-    path = "" if path == "index.html" else path
+    path = re.sub(r"(^|/)index\.html$", r"\1", file)
     return f"{address.rstrip('/')}/{quote(path)}"
 
 
