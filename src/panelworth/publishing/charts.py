@@ -73,6 +73,11 @@ class Chart:
         return f"charts/{self.id}-paper.svg"
 
     @property
+    def svg_paper_dark(self) -> str:
+        """Where that picture lies for a dark screen."""
+        return f"charts/{self.id}-paper-dark.svg"
+
+    @property
     def table(self) -> dict[str, Any]:
         """Its figures, for the table below it."""
         return {"head": self.head, "rows": self.rows}

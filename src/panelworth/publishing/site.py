@@ -76,7 +76,9 @@ def _scenario_files(layout: Layout, view: View, *, root: str) -> Files:
             files[chart.svg] = picture.encode()
             files[chart.svg_dark] = charts.darkened(picture).encode()
         for chart in page.content.get("pictures", ()):
-            files[chart.svg_paper] = charts.on_paper(chart).encode()
+            picture = charts.on_paper(chart)
+            files[chart.svg_paper] = picture.encode()
+            files[chart.svg_paper_dark] = charts.darkened(picture).encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
