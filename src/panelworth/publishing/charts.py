@@ -74,6 +74,11 @@ class Chart:
         return f"charts/{self.id}{PAPER_END}"
 
     @property
+    def svg_paper_dark(self) -> str:
+        """Where that picture lies for a dark screen."""
+        return f"charts/{self.id}-paper-dark.svg"
+
+    @property
     def table(self) -> dict[str, Any]:
         """Its figures, for the table below it."""
         return {"head": self.head, "rows": self.rows}
@@ -118,11 +123,6 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
 def still_order(chart: Chart) -> str:
     """Return what a chart's still picture is drawn from."""
     return _order({**chart.spec, "width": STILL_WIDTH})
-
-
-def on_screen(name: str) -> bool:
-    """Say whether a picture is shown in dark colours too: one for paper is not."""
-    return not name.endswith(PAPER_END)
 
 
 def paper_order(chart: Chart) -> str:

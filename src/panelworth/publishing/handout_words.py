@@ -19,7 +19,7 @@ DRAFT = (
     "Each sum, before sales and credits, is enough in 8 of 10 futures."
 )
 CHOICE = "One of these options. The sum beside it is enough to pay for it in 8 of 10 futures."
-LIKELY = "Likely figures, unless they say otherwise; the next page says how sure they are."
+LIKELY = "Likely figures, unless they say otherwise; “What can go wrong” says how sure they are."
 
 
 def granted(view: View, tag: OptionTag) -> str:

@@ -103,7 +103,7 @@ class Place:
 def _drawn(pen: Pen) -> Files:
     """Return what was drawn, each picture light and dark."""
     files = pen.files()
-    for name in [name for name in files if name.endswith(".svg") and charts.on_screen(name)]:
+    for name in [name for name in files if name.endswith(".svg")]:
         dark = charts.darkened(files[name].decode())
         files[name.removesuffix(".svg") + charts.DARK_END] = dark.encode()
     return files
