@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page
 
 from panelworth import templates_folder
 from panelworth.engine.course import course_of
@@ -15,7 +15,6 @@ from panelworth.publishing.side_page import groups
 from panelworth.publishing.site import publish_views
 from panelworth.publishing.view import View
 
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 CHOSEN = "side.html#show=part&show=full&order=cost_per_hour&first=airplane"
 PAGES = ["bill.html", "bill.html#hours=50", "side.html", CHOSEN]
 
@@ -26,15 +25,6 @@ def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("members") / "site"
     publish_views([club], out, templates=templates_folder(), progress=lambda _: None)
     return out
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """Start Chromium once."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture

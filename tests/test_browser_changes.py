@@ -1,17 +1,15 @@
 """The page "What changed" in Chromium: readable on a small phone, nothing for axe to find."""
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from panelworth import publish, read
 
 ROOT = Path(__file__).parents[1]
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
 
 @pytest.fixture(scope="module")
@@ -28,15 +26,6 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
         assert case is not None, problems
         assert publish([case], folder / "site", trials=200) == []
     return folder / "site" / "changes.html"
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """Start Chromium once."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -2,21 +2,19 @@
 
 import io
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import zxingcpp
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
 from panelworth import publish, read
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 CLUB, OWNER = "quillmeadow-club", "brackenholt-owner"
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 ADDRESS = "https://club.example/panel"
 PAGES = (f"{CLUB}/handout.html", f"{CLUB}/ballot.html", f"{OWNER}/handout.html")
 PAPERS = ("Letter", "A4")
@@ -29,15 +27,6 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     cases = [case for case, _ in (read(SCENARIOS / name) for name in (CLUB, OWNER)) if case]
     assert publish(cases, out, trials=2000, address=ADDRESS) == []
     return out
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """Start Chromium once."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
 
 
 def printed(browser: Browser, path: Path, paper: str) -> list[str]:

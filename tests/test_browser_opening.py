@@ -1,28 +1,17 @@
 """What moves while a page opens: nothing, on a phone or a desk."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from layout_shift import opening
 from panelworth import templates_folder
 from panelworth.publishing.site import publish_views
 from panelworth.publishing.view import View
 
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 STEADY = 0.01
 PAGES = ("index.html", "compare.html", "risk.html", "option-full.html")
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """Start Chromium once."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,9 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 ROOT = Path(__file__).parents[1]
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 PATIENCE = 90_000  # milliseconds, on a busy machine
 
 
@@ -42,16 +41,14 @@ def address(folder: Path) -> Iterator[str]:
 
 
 @pytest.fixture
-def page() -> Iterator[Page]:
+def page(chromium: Browser) -> Iterator[Page]:
     """Open a page that notes what it says."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        page = browser.new_page(viewport={"width": 360, "height": 900})
-        page.said = []
-        page.on("console", lambda message: page.said.append(message.text))
-        page.on("pageerror", lambda error: page.said.append(str(error)))
-        yield page
-        browser.close()
+    page = chromium.new_page(viewport={"width": 360, "height": 900})
+    page.said = []
+    page.on("console", lambda message: page.said.append(message.text))
+    page.on("pageerror", lambda error: page.said.append(str(error)))
+    yield page
+    page.close()
 
 
 def test_a_page_follows_its_files_and_says_what_is_wrong(

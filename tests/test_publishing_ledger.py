@@ -97,8 +97,9 @@ def test_a_lapsed_quote_is_flagged_wherever_its_option_s_money_is_told(club: Vie
         ("money.html", "bill_head"),
     ):
         assert {"label": title, "note": flag} in pages[file][key]
-    facts = next(each for each in pages["index.html"]["meanings"] if each["option"].id == "part")
-    assert facts["facts"][-1].startswith("The paper for “GPS navigator with approach approval”")
+    part = next(each for each in pages["index.html"]["meanings"] if each["option"].id == "part")
+    told = part["answers"][0]["facts"][-1]
+    assert told.startswith("The paper for “GPS navigator with approach approval”")
 
 
 def test_an_option_without_paper_says_so(club: View) -> None:

@@ -3,9 +3,11 @@
 from typing import Any
 
 from panelworth.publishing import sentences
+from panelworth.publishing.answers import answers
 from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.formats import day, duration, plural
-from panelworth.publishing.ledger_words import lapsed, lapsed_note
+from panelworth.publishing.handout_words import basis, by_when
+from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, middle
 from panelworth.publishing.view import OptionTag, Page, View
@@ -27,6 +29,9 @@ def front_page(view: View) -> Page:
             "columns": columns(view),
             "rows": [_row(view, tag) for tag in view.tags.values()],
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
+            "by_when": by_when(view),
+            "basis": basis(view),
+            "own_bill": view.insight.own_bills is not None,
             "best": sentences.best_views(view),
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
@@ -93,17 +98,11 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
 
 
 def _meaning(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Say what an option means: its summary, then facts in plain sentences."""
-    is_baseline = tag.id == view.figures.baseline
-    facts = [sentences.upfront(view, tag), sentences.downtime(view, tag)]
-    if not is_baseline:
-        facts.insert(1, sentences.against_baseline(view, tag))
-        facts.append(sentences.payback(view, tag))
-    paid = sentences.funding(view, tag)
+    """Say what an option means: its summary, its answers, each member's bill."""
     return {
         "option": tag,
         "summary": view.case.options[tag.id].summary,
-        "facts": [fact for fact in [*facts, paid, lapsed(view, tag)] if fact],
+        "answers": answers(view, tag),
         "bills": bill_lines(view, tag),
     }
 
