@@ -7,12 +7,11 @@
   const block = document.getElementById("whatif-data");
   const form = document.getElementById("whatif");
   if (!block || !form) return;
-  const { axes, options, baseline, years, rate, symbol, club, titles } = JSON.parse(block.textContent);
+  const { axes, options, baseline, years, rate, writing, club, titles } = JSON.parse(block.textContent);
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 
-  const { money, cents, change, minus, none } = window.panelworthFormats(symbol);
-  const signed = (text) => text.replace("-", minus);
+  const { money, cents, change, fixed, none } = window.panelworthFormats(writing);
 
   /* Between which two grid points a shift lies, and how far along. */
   function placeOn(axis, shift) {
@@ -73,8 +72,8 @@
 
   function told(axis, slider) {
     const value = Number(slider.value);
-    const text = axis.digits ? value.toFixed(axis.digits) : String(Math.round(value));
-    return signed(`${axis.signed && value > 0 ? "+" : ""}${axis.before}${text}${axis.after}`);
+    const [before, after] = axis.around;
+    return `${axis.signed && value > 0 ? "+" : ""}${before}${fixed(value, axis.digits)}${after}`;
   }
 
   function update() {

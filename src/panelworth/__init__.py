@@ -134,6 +134,7 @@ def handout(
 ) -> "list[Problem]":
     """Write a case's handout as a PDF; what is returned kept it from being written."""
     from panelworth.publishing.handout_pdf import handout_pdf, unfit_name  # noqa: PLC0415
+    from panelworth.publishing.language import speaking  # noqa: PLC0415
     from panelworth.publishing.layout import Layout  # noqa: PLC0415
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
     from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
@@ -144,7 +145,8 @@ def handout(
     progress("laying out the handout")
     templates = templates_folder()
     style = assets(templates)["assets/style.css"]
-    made = handout_pdf(view, Layout.of(templates), style, paper)
+    with speaking(view.language):
+        made = handout_pdf(view, Layout.of(templates), style, paper)
     if not isinstance(made, bytes):
         return [made]
     write_file(made, Path(out))

@@ -332,8 +332,12 @@ def told_if_unwritable(place: Path) -> Iterator[None]:
 
 
 def read_or_exit(folder: Path) -> "Case":
-    """Read a folder; list what is wrong, and stop where there is an error."""
-    return read_all_or_exit([folder])[0]
+    """Read a folder; list what is wrong, and stop where there is an error. Speak its language."""
+    from panelworth.publishing.language import Language, speak  # noqa: PLC0415
+
+    [case] = read_all_or_exit([folder])
+    speak(Language(locale=case.scenario.locale))
+    return case
 
 
 def read_all_or_exit(folders: list[Path]) -> list["Case"]:

@@ -7,8 +7,8 @@
   const block = document.getElementById("bill-data");
   const form = document.getElementById("bill");
   if (!block || !form) return;
-  const { hours: [low, high], bills, baseline, titles, symbol } = JSON.parse(block.textContent);
-  const { cents, changeCents, none } = window.panelworthFormats(symbol);
+  const { hours: [low, high], bills, baseline, titles, writing } = JSON.parse(block.textContent);
+  const { cents, changeCents, none } = window.panelworthFormats(writing);
   const field = document.getElementById("bill-hours");
   const slider = document.getElementById("bill-slider");
   const status = document.getElementById("bill-status");

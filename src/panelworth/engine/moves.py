@@ -14,7 +14,7 @@ from panelworth.model.ledger import Entry
 from panelworth.model.option import Option, Schedule
 from panelworth.model.value import Quantity, Record, about
 
-WORDS = {"title", "question", "summary", "label", "reason", "line"}
+WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}
 FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
 R = TypeVar("R", bound=Record)
 

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Annotated, ClassVar, Literal
 
+from babel import localedata
 from pydantic import AfterValidator
 
 from panelworth.model.value import (
@@ -35,6 +36,13 @@ def _iso_currency(code: str) -> str:
     if len(code) != 3 or not code.isascii() or not code.isupper():  # noqa: PLR2004
         raise refuse("a three-letter ISO 4217 code such as USD", code)
     return code
+
+
+def _locale(name: str) -> str:
+    if not name.startswith("en_") or not localedata.exists(name):
+        hint = "the site's texts are English; the territory's way with numbers and days may be any"
+        raise refuse("a locale of English such as en_US, en_GB, en_IE or en_DE", name, hint)
+    return name
 
 
 class FixedCost(Record):
@@ -256,6 +264,11 @@ class Scenario(Record):
     )
     currency: Annotated[str, AfterValidator(_iso_currency)] = words(
         "Currency", "ISO 4217 code of all money."
+    )
+    locale: Annotated[str, AfterValidator(_locale)] = words(
+        "Locale",
+        "How numbers, money and days are written: English in a territory, such as en_IE.",
+        default="en_US",
     )
     units: Literal["us", "metric"] = given(
         "Units", "choice", "Either us (lb, in, US gal) or metric (kg, mm, L).", default="us"

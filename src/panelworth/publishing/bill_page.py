@@ -58,7 +58,7 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
         "bills": {each: list(line.per_month) for each, line in own.lines.items()},
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
-        "symbol": view.formats.symbol,
+        "writing": view.formats.writing,
     }
     return {
         "value": f"{first.hours:g}",

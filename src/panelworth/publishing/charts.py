@@ -14,12 +14,14 @@ import altair as alt
 from altair.utils.schemapi import debug_mode
 from markupsafe import Markup
 
+from panelworth.publishing.formats import number_marks
 from panelworth.publishing.view import OptionTag
 
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
 STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
 STILL_WIDTH, HEIGHT = 520, 340
 PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
+ENGLISH_MARKS = {"group": ",", "decimal": "."}
 DARK_END, PAPER_END = "-dark.svg", "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
@@ -117,7 +119,17 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
         "bar": {"color": colours["line"]},
         "rule": {"color": colours["line"]},
         "range": {"category": colours["options"], "symbol": list(MARKS)},
+        **_marked(),
     }
+
+
+def _marked() -> dict[str, Any]:
+    """Return the marks of numbers on axes; the library's own are English ones."""
+    marks = number_marks()
+    if marks == ENGLISH_MARKS:
+        return {}
+    number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
+    return {"locale": {"number": {**number, "currency": ["", ""]}}}
 
 
 def still_order(chart: Chart) -> str:

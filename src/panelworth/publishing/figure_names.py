@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from panelworth.publishing.formats import NONE, Formats, about, duration, joined, percent
+from panelworth.publishing.formats import NONE, Formats, about, duration, fixed, joined, percent
 
 Write = Callable[[Formats, Any], str]
 
@@ -50,7 +50,7 @@ def _rates(_: Formats, rates: tuple[float, ...]) -> str:
 
 
 def _ratio(_: Formats, value: float | None) -> str:
-    return NONE if value is None else f"{value:.2f}"
+    return NONE if value is None else fixed(value, 2)
 
 
 def _hours(_: Formats, value: float) -> str:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
-from babel import dates, numbers
-from babel.numbers import get_currency_symbol
+from babel import Locale, dates, numbers
+from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_symbol
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
+from panelworth.publishing.language import spoken
 
-LOCALE = "en"
 RESIDUE = 6  # decimals; what floating point leaves beyond must not turn half a cent
 MINUS = "\N{MINUS SIGN}"
 UNITS = {
@@ -26,6 +26,7 @@ NONE = "—"
 format_currency = lru_cache(1 << 16)(numbers.format_currency)
 format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
 format_date = lru_cache(1 << 12)(dates.format_date)
+format_skeleton = lru_cache(1 << 12)(dates.format_skeleton)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,11 +40,11 @@ class Formats:
         """Write whole units of money: "$31,400", with a true minus sign."""
         if amount is None:
             return NONE
-        return self._signed(amount, "¤#,##0")
+        return self._signed(amount, "0")
 
     def cents(self, amount: float | None) -> str:
         """Write money to the cent: "$9.52"."""
-        return NONE if amount is None else self._signed(amount, "¤#,##0.00")
+        return NONE if amount is None else self._signed(amount, "0.00")
 
     def change(self, amount: float) -> str:
         """Write a difference with its sign: "+$9,300"."""
@@ -53,7 +54,7 @@ class Formats:
     @property
     def symbol(self) -> str:
         """The currency's sign for axis titles."""
-        return get_currency_symbol(self.currency, locale=LOCALE)
+        return get_currency_symbol(self.currency, locale=spoken().locale)
 
     def quantity(self, quantity: Quantity, unit: str) -> str:
         """Write an input with its range: "$14,200 ($13,200 to $17,500)"."""
@@ -92,11 +93,36 @@ class Formats:
             unit = re.sub(rf"\b(unit of )?{word}\b", measure, unit)
         return unit.replace("money", self.currency)
 
-    def _signed(self, amount: float, pattern: str) -> str:
-        exact = round(abs(amount), RESIDUE)
-        text = format_currency(exact, self.currency, pattern, locale=LOCALE, currency_digits=False)
-        nothing = format_currency(0, self.currency, pattern, locale=LOCALE, currency_digits=False)
-        return f"{MINUS}{text}" if amount < 0 and text != nothing else text
+    @property
+    def writing(self) -> dict[str, str]:
+        """How scripts write money: what stands before and after, and the marks between digits."""
+        before, _, after = _money_pattern("0").rpartition("0")
+        symbol, marks = self.symbol, number_marks()
+        return {
+            "before": before.partition("#")[0].replace("¤", symbol),
+            "after": after.replace("¤", symbol),
+            **marks,
+        }
+
+    def _signed(self, amount: float, decimals: str) -> str:
+        text = self._money(round(abs(amount), RESIDUE), decimals)
+        return f"{MINUS}{text}" if amount < 0 and text != self._money(0.0, decimals) else text
+
+    def _money(self, amount: float, decimals: str) -> str:
+        pattern, locale = _money_pattern(decimals), spoken().locale
+        return format_currency(amount, self.currency, pattern, locale=locale, currency_digits=False)
+
+
+def _money_pattern(decimals: str) -> str:
+    """Return the locale's pattern of a sum, with so many decimals: "¤#,##0", "#,##0.00 ¤"."""
+    standard: str = Locale.parse(spoken().locale).currency_formats["standard"].pattern
+    return standard.replace("0.00", decimals)
+
+
+def number_marks() -> dict[str, str]:
+    """Return the marks between thousands and before decimals."""
+    locale = spoken().locale
+    return {"group": get_group_symbol(locale), "decimal": get_decimal_symbol(locale)}
 
 
 def formats_of(scenario: Scenario) -> Formats:
@@ -106,14 +132,21 @@ def formats_of(scenario: Scenario) -> Formats:
 
 def number(value: float) -> str:
     """Write a plain number with at most two decimals: "1,250", "8.8"."""
-    text = format_decimal(abs(value), "#,##0.##", locale=LOCALE)
+    text = format_decimal(abs(value), "#,##0.##", locale=spoken().locale)
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
 
 
 def tenths(value: float) -> str:
     """Write a number with at most one decimal: "34.8", "1,518"."""
-    text = format_decimal(abs(value), "#,##0.#", locale=LOCALE)
+    text = format_decimal(abs(value), "#,##0.#", locale=spoken().locale)
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def fixed(value: float, digits: int) -> str:
+    """Write a number with just so many decimals, thousands unmarked: "7.00"."""
+    pattern = "0." + "0" * digits if digits else "0"
+    text = format_decimal(abs(value), pattern, locale=spoken().locale)
+    return f"{MINUS}{text}" if value < 0 and text != fixed(0.0, digits) else text
 
 
 def amps(value: float | None) -> str:
@@ -138,7 +171,7 @@ def about(value: float) -> str:
     ('27', '3.5')
     """
     pattern = "#,##0" if abs(value) >= 10 else "#,##0.#"  # noqa: PLR2004
-    text = format_decimal(abs(value), pattern, locale=LOCALE)
+    text = format_decimal(abs(value), pattern, locale=spoken().locale)
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
 
 
@@ -147,7 +180,7 @@ def percent(share: float | None, digits: int = 2) -> str:
     if share is None:
         return NONE
     pattern = "#,##0." + "#" * digits if digits else "#,##0"
-    text = format_decimal(abs(share) * 100, pattern, locale=LOCALE)
+    text = format_decimal(abs(share) * 100, pattern, locale=spoken().locale)
     return f"{MINUS if share < 0 and text != '0' else ''}{text} %"
 
 
@@ -173,7 +206,7 @@ def duration(months: int | None) -> str:
 def day(iso: str | date) -> str:
     """Write a date: "January 18, 2027"."""
     when = date.fromisoformat(iso) if isinstance(iso, str) else iso
-    return format_date(when, "long", locale=LOCALE)
+    return format_date(when, "long", locale=spoken().locale)
 
 
 def near_day(when: date, as_of: date) -> str:
@@ -184,14 +217,16 @@ def near_day(when: date, as_of: date) -> str:
     >>> near_day(date(2027, 1, 31), date(2026, 11, 1))
     'January 31, 2027'
     """
-    return format_date(when, "MMMM d" if when.year == as_of.year else "long", locale=LOCALE)
+    if when.year != as_of.year:
+        return day(when)
+    return format_skeleton("MMMMd", when, locale=spoken().locale)
 
 
 def month(as_of: date, index: int) -> str:
     """Write the month with this index: "January 2027"."""
     years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)
     first = date(as_of.year + years, month_of_year + 1, 1)
-    return format_date(first, "MMMM y", locale=LOCALE)
+    return format_skeleton("yMMMM", first, locale=spoken().locale)
 
 
 def plotted(values: Iterable[float | None]) -> list[float | None]:

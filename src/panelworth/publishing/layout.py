@@ -16,6 +16,7 @@ from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.front_page import front_page
 from panelworth.publishing.handout_page import paper_pages
+from panelworth.publishing.language import spoken
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
@@ -81,7 +82,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, folde
     return layout.render(
         page.template,
         {
-            "lang": "en",
+            "lang": spoken().tag,
             "root": root,
             "home": "index.html",
             "site_title": scenario.title,
@@ -130,7 +131,7 @@ def front_of(layout: Layout, views: list[View]) -> str:
     return layout.render(
         "scenarios.html",
         {
-            "lang": "en",
+            "lang": spoken().tag,
             "site_title": "What to do about an aging panel",
             "page_title": "Scenarios",
             "description": about,

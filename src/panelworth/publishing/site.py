@@ -22,6 +22,7 @@ from panelworth.publishing.calendar_file import calendar_ics
 from panelworth.publishing.cards import card_of, card_of_several
 from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.drawing import Kept, Pen
+from panelworth.publishing.language import speaking
 from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.view import View
@@ -79,10 +80,12 @@ def gather(
     for view in views:
         progress(f"drawing {view.figures.scenario}")
         folder = f"{view.figures.scenario}/" if several else ""
-        made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
+        with speaking(view.language):
+            made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
         files.update({f"{folder}{name}": content for name, content in made.items()})
     if several:
-        files["index.html"] = front_of(layout, views).encode()
+        with speaking(views[0].language):
+            files["index.html"] = front_of(layout, views).encode()
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
         if several:

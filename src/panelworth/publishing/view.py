@@ -17,6 +17,7 @@ from panelworth.engine.results_loop import Deadline, Replay
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
+from panelworth.publishing.language import Language
 
 Cells = list[Any]
 MOST_MARKS = 8
@@ -64,6 +65,11 @@ class View:
     loop: Loop = NO_LOOP
     address: str = ""
     home: str = ""
+
+    @property
+    def language(self) -> Language:
+        """What its pages are written in."""
+        return Language(locale=self.case.scenario.locale)
 
     @property
     def baseline(self) -> OptionTag:

@@ -6,7 +6,7 @@ from typing import Any
 
 from panelworth.engine.results import Axis
 from panelworth.publishing.charts import script_json
-from panelworth.publishing.formats import MINUS, NONE, Formats
+from panelworth.publishing.formats import NONE, Formats, fixed
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -88,16 +88,20 @@ def _shown(axis: Axis, shift: float) -> float:
 def _told(formats: Formats, axis: Axis, value: float) -> str:
     words, digits = WORDS[axis.key], _digits(axis)
     sign = "+" if words.signed and value > 0 else ""
-    text = f"{sign}{_before(formats, axis)}{value:.{digits}f}{words.after}"
-    return text.replace("-", MINUS)
+    before, after = _around(formats, axis)
+    return f"{sign}{before}{fixed(value, digits)}{after}"
 
 
 def _digits(axis: Axis) -> int:
     return 2 if axis.key == "fuel" else 0
 
 
-def _before(formats: Formats, axis: Axis) -> str:
-    return formats.symbol if axis.key == "fuel" else ""
+def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
+    """Return what stands before and after a slider's number."""
+    after = WORDS[axis.key].after
+    if axis.key != "fuel":
+        return "", after
+    return formats.writing["before"], formats.writing["after"] + after
 
 
 def _row(view: View, tag: OptionTag) -> dict[str, Any]:
@@ -123,8 +127,7 @@ def _data(view: View) -> dict[str, Any]:
             "scale": WORDS[axis.key].scale,
             "offset": _offset(axis),
             "digits": _digits(axis),
-            "before": _before(view.formats, axis),
-            "after": WORDS[axis.key].after,
+            "around": _around(view.formats, axis),
             "signed": WORDS[axis.key].signed,
         }
         for axis in view.insight.whatif.axes
@@ -137,7 +140,7 @@ def _data(view: View) -> dict[str, Any]:
         },
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
-        "symbol": view.formats.symbol,
+        "writing": view.formats.writing,
         "club": view.club is not None,
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,

@@ -1,0 +1,95 @@
+"""Numbers, money and days in the ways of another territory; what Babel has of Unicode's CLDR."""
+
+import json
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal
+from playwright.sync_api import Browser
+
+from panelworth import evaluate, publish, read
+from panelworth.model.case import Case
+from panelworth.problems import render
+from panelworth.publishing.documents import figures_json
+from panelworth.publishing.formats import Formats, day, fixed, month, near_day, number
+from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.view import View
+from small_cases import case_in
+
+LOCALES = ["en_US", "en_GB", "en_IE", "en_DE", "en_CH", "en_SE"]
+
+
+def spoken_in(case: Case, locale: str) -> Case:
+    """Return a case with another locale."""
+    return replace(case, scenario=case.scenario.model_copy(update={"locale": locale}))
+
+
+@pytest.mark.parametrize("locale", LOCALES)
+def test_money_numbers_and_days_are_written_as_the_territory_writes_them(locale: str) -> None:
+    formats = Formats(currency="EUR", units="metric")
+    with speaking(Language(locale=locale)):
+        assert formats.cents(1234.5) == format_currency(1234.5, "EUR", locale=locale)
+        assert number(9876.25) == format_decimal(9876.25, locale=locale)
+        assert day(date(2027, 1, 25)) == format_date(date(2027, 1, 25), "long", locale=locale)
+
+
+def test_english_days_and_months_read_well_in_their_places() -> None:
+    as_of = date(2026, 11, 1)
+    for locale, near, whole in (
+        ("en_US", "October 12", "January 2027"),
+        ("en_IE", "12 October", "January 2027"),
+    ):
+        with speaking(Language(locale=locale)):
+            assert near_day(date(2026, 10, 12), as_of) == near
+            assert month(as_of, 2) == whole
+    with speaking(Language(locale="en_DE")):
+        assert fixed(-7.5, 2) == "−7,50"
+
+
+def test_the_pages_follow_the_locale_and_the_data_does_not(owner: View, tmp_path: Path) -> None:
+    case = spoken_in(owner.case, "en_DE")
+    assert publish([case], tmp_path / "site", trials=100) == []
+    page = (tmp_path / "site" / "index.html").read_text()
+    assert '<html lang="en-DE">' in page
+    gain = owner.option("refit").likely.npv_vs_baseline
+    whole = format_currency(abs(gain), "EUR", "#,##0\xa0¤", locale="en_DE", currency_digits=False)
+    assert f"likely comes out {whole} worse" in page
+    assert "as of 1 November 2026." in page
+    made = json.loads((tmp_path / "site" / "figures.json").read_text())
+    assert made == json.loads(figures_json(evaluate(owner.case, trials=100)))
+
+
+def test_the_sliders_write_as_the_page_does(chromium: Browser, owner: View, tmp_path: Path) -> None:
+    assert publish([spoken_in(owner.case, "en_DE")], tmp_path / "site", trials=100) == []
+    page = chromium.new_page()
+    page.goto((tmp_path / "site" / "compare.html").as_uri())
+    cells = page.locator('#whatif [data-option="refit"]')
+    before = [each.inner_text() for each in cells.all()]
+    slider = page.locator("#whatif input[type=range]").first
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    assert [each.inner_text() for each in cells.all()] != before
+    page.keyboard.press("ArrowLeft")
+    assert [each.inner_text() for each in cells.all()] == before
+    fuel = page.locator("#whatif-fuel")
+    assert "," in fuel.get_attribute("aria-valuetext")
+    assert fuel.get_attribute("aria-valuetext").rstrip().endswith("€")
+    page.close()
+
+
+def test_a_locale_that_is_not_known_is_told(tmp_path: Path) -> None:
+    case_in(tmp_path, {})
+    file = tmp_path / "scenario.toml"
+    file.write_text(file.read_text().replace('currency = "USD"', 'currency = "USD"\nlocale = "de"'))
+    case, problems = read(tmp_path)
+    assert case is None
+    assert [render(problem).removeprefix(f"{tmp_path}/") for problem in problems] == [
+        (
+            "scenario.toml:5: error: locale: expected a locale of English such as en_US, en_GB, "
+            "en_IE or en_DE, found \"de\"; the site's texts are English; the territory's way with "
+            "numbers and days may be any"
+        )
+    ]
