@@ -126,7 +126,7 @@ def narrowed(
         other[:, 0], other[:, -1] = False, True
         first = np.argmax(other, axis=1)
         low, high = tried[rows, first - 1], tried[rows, first]
-        if np.all(high <= np.nextafter(low, np.inf)):  # neighbours: cutting on changes nothing
+        if np.all(np.nextafter(low, high) == high):  # neighbours: cutting on changes nothing
             break
     return low, high
 

@@ -76,9 +76,10 @@ def pages_of(view: View) -> list[Page]:
     ]
 
 
-def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, folder: str) -> str:
-    """Lay out one page within its scenario's site; `folder`: the scenario's, "" at the root."""
-    scenario, root = view.case.scenario, "../" if folder else ""
+def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
+    """Lay out one page within its scenario's site."""
+    scenario = view.case.scenario
+    folder = f"{view.figures.scenario}/" if root else ""
     return layout.render(
         page.template,
         {

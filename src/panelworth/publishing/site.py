@@ -114,10 +114,11 @@ def _drawn(pen: Pen) -> Files:
 
 def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
+    root = "../" if place.folder else ""
     with charts.unchecked():
         pages = pages_of(view)
     for page in pages:
-        files[page.file] = laid_out(layout, view, page, pages, folder=place.folder).encode()
+        files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
         card = card_of(view, page) if view.address else None
         if card:
             place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
