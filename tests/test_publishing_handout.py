@@ -37,7 +37,7 @@ def laid(view: View, name: str) -> str:
     """Lay out a page for paper."""
     pages = paper_pages(view)
     [page] = [each for each in pages if each.file == name]
-    return laid_out(Layout.of(templates_folder()), view, page, pages, folder="")
+    return laid_out(Layout.of(templates_folder()), view, page, pages, root="")
 
 
 def words(html: str) -> str:
@@ -49,8 +49,8 @@ def words(html: str) -> str:
 def pdf(view: View, paper: str = "letter") -> bytes:
     """Make the handout as the command does."""
     templates = templates_folder()
-    style = (templates / "assets" / "style.css").read_bytes()
-    made = handout_pdf(view, Layout.of(templates), style, paper)
+    styles = {f"assets/{file.name}": file.read_bytes() for file in templates.glob("assets/*.css")}
+    made = handout_pdf(view, Layout.of(templates), styles, paper)
     assert isinstance(made, bytes), made
     return made
 

@@ -144,9 +144,9 @@ def handout(
     [view] = views([case], trials=trials, address=address, progress=progress)
     progress("laying out the handout")
     templates = templates_folder()
-    style = assets(templates)["assets/style.css"]
+    styles = {name: each for name, each in assets(templates).items() if name.endswith(".css")}
     with speaking(view.language):
-        made = handout_pdf(view, Layout.of(templates), style, paper)
+        made = handout_pdf(view, Layout.of(templates), styles, paper)
     if not isinstance(made, bytes):
         return [made]
     write_file(made, Path(out))

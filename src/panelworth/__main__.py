@@ -332,11 +332,12 @@ def told_if_unwritable(place: Path) -> Iterator[None]:
 
 
 def read_or_exit(folder: Path) -> "Case":
-    """Read a folder; list what is wrong, and stop where there is an error. Speak its language."""
-    from panelworth.publishing.language import Language, speak  # noqa: PLC0415
+    """Read a folder; list what is wrong, and stop where there is an error. Speak its language till the end."""
+    from panelworth.publishing.language import Language, speaking  # noqa: PLC0415
 
     [case] = read_all_or_exit([folder])
-    speak(Language(locale=case.scenario.locale))
+    language = Language(locale=case.scenario.locale)
+    click.get_current_context().with_resource(speaking(language))
     return case
 
 

@@ -30,7 +30,9 @@ HINT = (
 )
 
 
-def handout_pdf(view: View, layout: Layout, style: bytes, paper: str) -> bytes | Problem:
+def handout_pdf(
+    view: View, layout: Layout, styles: Mapping[str, bytes], paper: str
+) -> bytes | Problem:
     """Lay the handout out on letter or A4 paper; a problem where Pango is missing.
 
     Links lead into the published site where its address is known, and nowhere otherwise.
@@ -41,13 +43,13 @@ def handout_pdf(view: View, layout: Layout, style: bytes, paper: str) -> bytes |
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
-    files = {"assets/style.css": style} | {
+    files = {**styles} | {
         chart.svg_paper: pencil.drawn(charts.paper_order(chart))
         for chart in page.content["pictures"]
     }
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
-    text = _coloured(laid_out(layout, view, page, [page], folder=""))
+    text = _coloured(laid_out(layout, view, page, [page], root=""))
     text = text if view.home else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)

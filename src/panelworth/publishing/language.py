@@ -34,8 +34,3 @@ def speaking(language: Language) -> Iterator[None]:
         yield
     finally:
         _spoken.reset(before)
-
-
-def speak(language: Language) -> None:
-    """Speak a language from here on: for a command that writes of one scenario."""
-    _spoken.set(language)
