@@ -332,7 +332,10 @@ def told_if_unwritable(place: Path) -> Iterator[None]:
 
 
 def read_or_exit(folder: Path) -> "Case":
-    """Read a folder; list what is wrong, and stop where there is an error. Speak its language till the end."""
+    """Read a folder; list what is wrong, and stop where there is an error.
+
+    Its language is spoken till the command ends.
+    """
     from panelworth.publishing.language import Language, speaking  # noqa: PLC0415
 
     [case] = read_all_or_exit([folder])
