@@ -57,13 +57,6 @@ def test_without_script_the_pictures_stay(chromium: Browser) -> None:
     page.context.close()
 
 
-@pytest.mark.parametrize("name", PAGES)
-def test_no_page_scrolls_sideways_on_a_small_phone(chromium: Browser, name: str) -> None:
-    page = opened(chromium, name, width=320)
-    assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
-    page.context.close()
-
-
 def moved(browser: Browser, address: str) -> dict[str, str]:
     """Open the comparison page with sliders set by its address; return one option's figures."""
     page = browser.new_page()
