@@ -121,6 +121,28 @@ def why(case: Case, start: date) -> list[str]:
     return [each.why for each in week.refusals]
 
 
+def test_a_start_waits_for_the_equipment_to_arrive() -> None:
+    """Ordered on 1 December, likely there five weeks later, on 5 January 2027.
+
+    A uniform lead of 2 to 8 weeks is over by a start seven weeks after the order in 5 of 6 cases.
+    """
+    case = planned()
+    lead = {"low": 2, "likely": 5, "high": 8, "shape": "uniform"}
+    schedule = Schedule.model_validate(
+        {
+            "start": date(2027, 1, 18),
+            "weeks_down": 2,
+            "order": date(2026, 12, 1),
+            "lead_weeks": lead,
+        }
+    )
+    starts = [date(2027, 1, 4), date(2027, 1, 5), date(2027, 1, 19), date(2027, 1, 26)]
+    early, just, later, safe = start_weeks(case, schedule, starts)
+    assert [(each.why, each.first) for each in early.refusals] == [("arrival", "2027-01-05")]
+    assert just.refusals == later.refusals == ()
+    assert [week.chance_late for week in (just, later, safe)] == pytest.approx([1 / 2, 1 / 6, 0.0])
+
+
 def test_a_start_is_refused_for_each_reason_it_has() -> None:
     case = planned()
     assert why(case, date(2026, 11, 30)) == ["order"]

@@ -332,7 +332,7 @@ def week(**changed: object) -> StartWeek:
         "start": "2027-01-18", "finish": "2027-03-22", "lost_hours": 30.0,
         "lost_contribution": 1000.0, "lost_contribution_low": 700.0,
         "lost_contribution_high": 1600.0, "refusals": (), "chance_fleet": 0.0,
-        "chance_blackout": 0.0, "chance_conflict": 0.0, "room_weeks": None,
+        "chance_blackout": 0.0, "chance_conflict": 0.0, "chance_late": 0.0, "room_weeks": None,
         "slip_costs": (100.0,) * 8,
     }  # fmt: skip
     return StartWeek(**{**base, **changed})
@@ -342,6 +342,7 @@ def week(**changed: object) -> StartWeek:
     ("why", "told"),
     [
         ("order", "it is before January 5, 2027, when the equipment is ordered"),
+        ("arrival", "the equipment likely arrives on January 5, 2027"),
         ("fleet", f"too many airplanes would be down ({WINDOW})"),
         ("blackout", f"the airplane is wanted ({WINDOW})"),
         ("horizon", "it would be back only on January 9, 2027, past the years looked at"),

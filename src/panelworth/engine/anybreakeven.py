@@ -23,6 +23,7 @@ TIMES = 10.0  # an amount is searched to so many times its high
 MOST_PEOPLE = 10_000.0
 REACH = {"money": 1e6, "money a year": 1e5}  # for amounts small or left out
 OTHER_REACH = 1e3  # by the hour, the month or the unit of fuel
+WEEKS_DOWN = ".schedule.weeks_down"
 
 
 def break_even_of(case: Case, option_id: str, path: str) -> EvenPoints:
@@ -138,7 +139,7 @@ def _points(case: Case, each: Input) -> Array:
     quantity = each.quantity
     known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
     points = [np.linspace(least, most, POINTS), known]
-    if each.unit == "weeks":
+    if each.path.endswith(WEEKS_DOWN):
         turns = _month_turns(case, each)
         points += [turns, np.nextafter(turns, -np.inf)]
     inside = np.concatenate(points)
@@ -157,7 +158,7 @@ def bounds_of(case: Case, each: Input) -> tuple[float, float]:
     elif unit == "people":
         club = case.scenario.club
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
-    elif unit == "weeks":
+    elif each.path.endswith(WEEKS_DOWN):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
     elif each.most >= LARGEST:
         far = max(
@@ -174,7 +175,7 @@ def _month_turns(case: Case, each: Input) -> Array:
     """Return the weeks down at which the finish falls on the first day of a later month."""
     months = months_of(case.scenario)
     starts = {
-        f"{option_prefix(option_id)}schedule.weeks_down": option.schedule.start
+        f"{option_prefix(option_id)[:-1]}{WEEKS_DOWN}": option.schedule.start
         for option_id, option in case.options.items()
         if option.schedule is not None
     }

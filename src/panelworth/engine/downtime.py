@@ -130,6 +130,8 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
         1.0 - chance_at_most(weeks, (day - begin) / DAYS_IN_A_WEEK)
         for day in (fleet, blackout, first)
     ]
+    ordered = float((schedule.order or case.scenario.as_of).toordinal())
+    late_chance = 1.0 - chance_at_most(schedule.lead_weeks, (begin - ordered) / DAYS_IN_A_WEEK)
     return [
         StartWeek(
             start=day.isoformat(),
@@ -142,6 +144,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
             chance_fleet=float(risks[0][n]),
             chance_blackout=float(risks[1][n]),
             chance_conflict=float(risks[2][n]),
+            chance_late=float(late_chance[n]),
             room_weeks=float(room[n]) - weeks.likely if np.isfinite(room[n]) else None,
             slip_costs=tuple(slips[n].tolist()),
         )
@@ -202,13 +205,16 @@ def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
 def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
     """Yield why a start is refused at the likely weeks down; nothing where it is not.
 
-    Before the order; a blackout; more than max_down aircraft down on a day, with every window of
-    the others that day; a finish past the horizon.
+    Before the order, or the likely day on which the equipment arrives; a blackout; more than
+    max_down aircraft down on a day, with every window of the others that day; a finish past the
+    horizon.
     """
     scenario, end = case.scenario, start.toordinal() + DAYS_IN_A_WEEK * schedule.weeks_down.likely
     order = schedule.order or scenario.as_of
     if start < order:
-        yield Refusal(why="order", what="", first=order.isoformat(), last=order.isoformat())
+        yield _refusal("order", "", order, order)
+    elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
+        yield _refusal("arrival", "", arrives, arrives)
     stay = np.arange(start.toordinal(), int(np.ceil(end)))
     fleet = case.fleet or Fleet()
     down = [_on_days(aircraft.down, stay) for aircraft in fleet.aircraft]

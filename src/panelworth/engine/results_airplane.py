@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Rule = Literal["day VFR", "night VFR", "IFR"]
-Why = Literal["order", "fleet", "blackout", "horizon"]
+Why = Literal["order", "arrival", "fleet", "blackout", "horizon"]
 Verdict = Literal["within", "over, but monitored", "over", "over the rating"]
 
 
@@ -226,8 +226,9 @@ class StartWeek:
 
     `lost_contribution_low` and `_high` take weeks_down at its low and high. Chances are that the
     downtime, overrun included, runs into a day when too many aircraft are down or into a
-    blackout. `room_weeks` is from the likely finish to the first such day, None without one.
-    `slip_costs` is the lost contribution added by coming back 1, 2, … 8 weeks later.
+    blackout; `chance_late` is that the equipment arrives after the start. `room_weeks` is from
+    the likely finish to the first such day, None without one. `slip_costs` is the lost
+    contribution added by coming back 1, 2, … 8 weeks later.
     """
 
     start: str
@@ -240,6 +241,7 @@ class StartWeek:
     chance_fleet: float
     chance_blackout: float
     chance_conflict: float
+    chance_late: float
     room_weeks: float | None
     slip_costs: tuple[float, ...]
 

@@ -34,6 +34,9 @@ class Schedule(Record):
     weeks_down: Quantity = amount(
         "Weeks down", "weeks", "How long until there is an airplane to fly.", high=520
     )
+    lead_weeks: Quantity = amount(
+        "Lead time", "weeks", "From the order until the equipment is there.", high=520
+    )
     order: date | None = given(
         "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
     )

@@ -52,7 +52,12 @@ def lead(view: View, tags: list[OptionTag]) -> list[str]:
 def _section(view: View, tag: OptionTag) -> Section:
     planner, schedule = planner_of(view, tag), view.case.options[tag.id].schedule
     down = f"Likely time down: {sentences.weeks(schedule)}." if schedule else ""
-    facts = [words.risk(planner), words.spread(view, planner), words.slip(view, planner)]
+    facts = [
+        words.arrival(view, tag, planner),
+        words.risk(planner),
+        words.spread(view, planner),
+        words.slip(view, planner),
+    ]
     lines = [*words.best_starts(planner), down, *facts]
     return Section(id=f"when-{tag.id}", option=tag, bullets=[line for line in lines if line])
 
@@ -183,8 +188,8 @@ def _how(view: View, tags: list[OptionTag]) -> list[str]:
             "engine reserve and other costs of an hour."
         ),
         (
-            "A start is refused before the equipment is ordered, on days when none may be down, "
-            f"and when too many others are.{rule} Chances take the range of the weeks down as the "
-            "files give it."
+            "A start is refused before the equipment is likely there, on days when none may be "
+            f"down, and when too many others are.{rule} Chances take the range of the weeks down "
+            "as the files give it."
         ),
     ]

@@ -59,6 +59,7 @@ def refusal(found: Refusal) -> str:
     what = found.what.replace(": ", ", ")
     return {
         "order": f"it is before {day(found.first)}, when the equipment is ordered",
+        "arrival": f"the equipment likely arrives on {day(found.first)}",
         "fleet": f"too many airplanes would be down ({what}, {span})",
         "blackout": f"the airplane is wanted ({what or 'closed days'}, {span})",
         "horizon": f"it would be back only on {day(found.last)}, past the years looked at",
@@ -128,6 +129,16 @@ def risk(planner: Planner) -> str:
     told = f"From the likely finish there are {room} until the next day it may not be down"
     share = chance(own.chance_conflict)
     return f"{told}; it is still down then in {share} futures."
+
+
+def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
+    """Say how long the equipment takes to come, and how likely that is too long."""
+    schedule = view.case.options[tag.id].schedule
+    if schedule is None or not schedule.lead_weeks.high:
+        return ""
+    takes = view.formats.quantity(schedule.lead_weeks, "weeks")
+    late = chance(planner.own.chance_late)
+    return f"The equipment comes {takes} weeks after the order; too late for this start in {late}."
 
 
 def slip(view: View, planner: Planner) -> str:

@@ -20,7 +20,10 @@ SAME_AS = {
     "schedule.order": "as_of",
     "sell.price": "aircraft.value",
 }
-STRUCTURE = {"years", "uncertainty", "installs", "kind", "group", "solve", "units", "member_hours"}
+STRUCTURE = {
+    *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
+    *("member_hours", "lead_weeks"),
+}
 MOMENTS = ("order", "start", "finish")
 FIRST_OUTLAY = "first outlay"
 LONGEST_TERM = 360
