@@ -138,7 +138,7 @@ def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
         return ""
     takes = view.formats.quantity(schedule.lead_weeks, "weeks")
     late = chance(planner.own.chance_late)
-    return f"The equipment comes {takes} weeks after the order; too late for this start in {late}."
+    return f"The equipment comes {takes} weeks after the order; too late for this start in {late} futures."
 
 
 def slip(view: View, planner: Planner) -> str:
