@@ -137,8 +137,8 @@ def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
     if schedule is None or not schedule.lead_weeks.high:
         return ""
     takes = view.formats.quantity(schedule.lead_weeks, "weeks")
-    late = chance(planner.own.chance_late)
-    return f"The equipment comes {takes} weeks after the order; too late for this start in {late} futures."
+    late = f"{chance(planner.own.chance_late)} futures"
+    return f"The equipment comes {takes} weeks after the order; too late for this start in {late}."
 
 
 def slip(view: View, planner: Planner) -> str:
