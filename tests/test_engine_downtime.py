@@ -15,6 +15,7 @@ from panelworth.engine.course import course_of
 from panelworth.engine.downtime import downtime_figures, mondays_from, planner_of, start_weeks
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
+from panelworth.model.fleet import Fleet
 from panelworth.model.option import Schedule
 
 # 244 hours wanted, 10 lost, a quarter of lost flying moved: k = 0.75, so 236.5 a year are flown.
@@ -119,6 +120,26 @@ def why(case: Case, start: date) -> list[str]:
     schedule = case.options["refit"].schedule
     (week,) = start_weeks(case, schedule, [start])
     return [each.why for each in week.refusals]
+
+
+def test_the_others_fly_more_by_what_is_moved_to_them() -> None:
+    """Four weeks from 1 February 2027, the whole month: the trainer flies 120·2/24 = 10 hours.
+
+    The cruiser, without a season of its own, 280·1/16 = 17.5. Lost are 236.5/16 hours, of which a
+    quarter is moved.
+    """
+    case = planned(start=date(2027, 2, 1))
+    fleet = {
+        "aircraft": [
+            {"name": "Trainer", "hours_per_year": 120, "season": [3, 2, 3, *[16 / 9] * 9]},
+            {"name": "Cruiser", "hours_per_year": 280},
+        ]
+    }
+    case = replace(case, fleet=Fleet.model_validate(fleet))
+    found = planner_of(case, "refit")
+    assert found.own.lost_hours == pytest.approx(236.5 / 16)
+    assert found.others_more == pytest.approx(236.5 / 16 * 0.25 / 27.5)
+    assert planner_of(planned(owner=True), "refit").others_more is None
 
 
 def test_a_start_waits_for_the_equipment_to_arrive() -> None:

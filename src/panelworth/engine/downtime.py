@@ -6,6 +6,7 @@ of as_of's own month too: leaving them out, as the months of the money figures d
 start in this month look free.
 """
 
+from calendar import monthrange
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -95,7 +96,27 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
         best_by_risk=tuple(by_risk),
         own_extra_contribution=extra,
         own_extra_hours=own.lost_hours - best.lost_hours if best else None,
+        others_more=others_more(case, schedule, own.lost_hours),
     )
+
+
+def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | None:
+    """Return the moved share of the lost hours over what the others fly in those days.
+
+    Each flies hours_per_year·s(month), evenly over a month's days, by its own season or today's
+    airplane's. None for an owner, and where the others fly nothing then.
+    """
+    club, days = case.scenario.club, DAYS_IN_A_WEEK * schedule.weeks_down.likely
+    if club is None or case.fleet is None:
+        return None
+    flown = 0.0
+    for number in range(int(np.ceil(days))):
+        day = schedule.start + timedelta(days=number)
+        share = min(1.0, days - number) / monthrange(day.year, day.month)[1]
+        for aircraft in case.fleet.aircraft:
+            season = aircraft.season or case.scenario.aircraft.season
+            flown += aircraft.hours_per_year * season[day.month - 1] / sum(season) * share
+    return lost_hours * club.moved_share.likely / flown if flown else None
 
 
 def mondays_from(as_of: date, months_ahead: int) -> list[date]:

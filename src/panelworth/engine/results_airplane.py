@@ -252,7 +252,8 @@ class Planner:
 
     `best_by_cost` and `best_by_risk` index `weeks`, best first, refused ones left out.
     `own_extra_contribution` and `own_extra_hours` are what the own start loses more than the best
-    by cost; None where every start is refused.
+    by cost; None where every start is refused. `others_more` is by what share the other aircraft
+    fly more while it is away as planned, None where nothing is known of their flying.
     """
 
     weeks: tuple[StartWeek, ...]
@@ -262,6 +263,7 @@ class Planner:
     best_by_risk: tuple[int, ...]
     own_extra_contribution: float | None
     own_extra_hours: float | None
+    others_more: float | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,7 +24,8 @@ MONTHS = 12
 HOURS_IN_A_YEAR = 8760
 
 
-def _twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
+def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
+    """Refuse season weights that are not twelve, or that all vanish."""
     if len(weights) != MONTHS:
         raise refuse("twelve weights, January to December", weights)
     if min(weights) < 0 or sum(weights) <= 0:
@@ -109,7 +110,7 @@ class Aircraft(Record):
         "Of those hours, how many are lost to unplanned groundings.",
         high=HOURS_IN_A_YEAR,
     )
-    season: Annotated[tuple[float, ...], AfterValidator(_twelve)] = given(
+    season: Annotated[tuple[float, ...], AfterValidator(twelve)] = given(
         "Season weights",
         "weights",
         "How flying spreads over January to December; any scale.",

@@ -54,6 +54,7 @@ def _section(view: View, tag: OptionTag) -> Section:
     down = f"Likely time down: {sentences.weeks(schedule)}." if schedule else ""
     facts = [
         words.arrival(view, tag, planner),
+        words.others(view, planner),
         words.risk(planner),
         words.spread(view, planner),
         words.slip(view, planner),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import Planner, Refusal, StartWeek
-from panelworth.publishing.formats import about, day, joined, plural
+from panelworth.publishing.formats import about, day, joined, percent, plural
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
 
@@ -139,6 +139,18 @@ def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
     takes = view.formats.quantity(schedule.lead_weeks, "weeks")
     late = f"{chance(planner.own.chance_late)} futures"
     return f"The equipment comes {takes} weeks after the order; too late for this start in {late}."
+
+
+def others(view: View, planner: Planner) -> str:
+    """Say how much more the other aircraft fly meanwhile."""
+    more, club = planner.others_more, view.club
+    if not more or club is None:
+        return ""
+    moved = percent(club.moved_share.likely, 0)
+    return (
+        f"Members move {moved} of the flying lost to the other aircraft, which fly "
+        f"{percent(more, 0)} more while it is away as planned."
+    )
 
 
 def slip(view: View, planner: Planner) -> str:
