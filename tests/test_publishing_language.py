@@ -12,10 +12,19 @@ from playwright.sync_api import Browser
 
 from panelworth import evaluate, publish, read
 from panelworth.model.case import Case
+from panelworth.model.value import Quantity
 from panelworth.problems import render
 from panelworth.publishing.documents import figures_json
-from panelworth.publishing.formats import Formats, day, fixed, month, near_day, number
-from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.formats import (
+    Formats,
+    day,
+    duration,
+    fixed,
+    month,
+    near_day,
+    number,
+)
+from panelworth.publishing.language import Language, language_of, speaking
 from panelworth.publishing.view import View
 from small_cases import case_in
 
@@ -80,16 +89,45 @@ def test_the_sliders_write_as_the_page_does(chromium: Browser, owner: View, tmp_
     page.close()
 
 
-def test_a_locale_that_is_not_known_is_told(tmp_path: Path) -> None:
+NO_LOCALE = "a locale: a language and a territory, such as en_US or en_IE"
+NO_TEXTS = "English, or a language of templates/texts"
+
+
+@pytest.mark.parametrize(("locale", "told"), [("deutsch", NO_LOCALE), ("de_DE", NO_TEXTS)])
+def test_a_locale_that_cannot_be_spoken_is_told(tmp_path: Path, locale: str, told: str) -> None:
     case_in(tmp_path, {})
     file = tmp_path / "scenario.toml"
-    file.write_text(file.read_text().replace('currency = "USD"', 'currency = "USD"\nlocale = "de"'))
+    text = file.read_text()
+    file.write_text(text.replace('currency = "USD"', f'currency = "USD"\nlocale = "{locale}"'))
     case, problems = read(tmp_path)
     assert case is None
-    assert [render(problem).removeprefix(f"{tmp_path}/") for problem in problems] == [
-        (
-            "scenario.toml:5: error: locale: expected a locale of English such as en_US, en_GB, "
-            "en_IE or en_DE, found \"de\"; the site's texts are English; the territory's way with "
-            "numbers and days may be any"
-        )
-    ]
+    [problem] = [each for each in problems if each.severity == "error"]
+    start = f'{file}:5: error: locale: expected {told}, found "{locale}"'
+    assert render(problem).partition(";")[0] == start
+
+
+GERMAN = """
+msgid "never"
+msgstr "nie"
+
+msgid "year"
+msgid_plural "years"
+msgstr[0] "Jahr"
+msgstr[1] "Jahre"
+
+msgid "{likely} ({low} to {high})"
+msgstr "{likely} ({low} bis {high})"
+"""
+
+
+def test_a_translation_is_one_file(tmp_path: Path) -> None:
+    (tmp_path / "texts").mkdir()
+    (tmp_path / "texts" / "de.po").write_text(GERMAN)
+    formats = Formats(currency="EUR", units="metric")
+    span = Quantity(low=1.5, likely=2.5, high=1000)
+    with speaking(language_of("de_AT", tmp_path)):
+        assert [duration(months) for months in (None, 12, 24)] == ["nie", "1 Jahr", "2 Jahre"]
+        assert formats.quantity(span, "hours") == "2,5 (1,5 bis 1.000)"
+        assert duration(25) == "2 Jahre 1 month"  # what a catalogue leaves out stays English
+    with speaking(language_of("en_IE", tmp_path)):
+        assert duration(24) == "2 years"

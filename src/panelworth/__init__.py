@@ -9,6 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from panelworth.problems import Problem, in_order
+
 Worlds = Callable[[int, int], None]
 
 if TYPE_CHECKING:
@@ -16,7 +18,6 @@ if TYPE_CHECKING:
     from panelworth.engine.results_vote import Approvals, Ranking
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
-    from panelworth.problems import Problem
     from panelworth.publishing.view import Loop, View
 
 
@@ -29,7 +30,30 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
     case, problems = read_case(Path(folder))
-    return None if case is None else settled(case), problems
+    if case is not None:
+        problems = in_order([*problems, *_unspoken(case, Path(folder))])
+    if case is None or any(problem.severity == "error" for problem in problems):
+        return None, problems
+    return settled(case), problems
+
+
+def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
+    """Tell of a locale that there are no texts for."""
+    from panelworth.publishing.language import CATALOGUES, is_spoken  # noqa: PLC0415
+
+    locale, place = case.scenario.locale, case.places.get("locale")
+    if place is None or is_spoken(locale, templates_folder()):
+        return []
+    return [
+        Problem(
+            file=f"{folder}/{place.file}",
+            line=place.line,
+            key="locale",
+            expected=f"English, or a language of templates/{CATALOGUES}",
+            found=f'"{locale}"',
+            hint="en_DE, say, is English with Germany's numbers, money and days",
+        )
+    ]
 
 
 def evaluate(
@@ -80,6 +104,7 @@ def views(
     """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.engine.ledger import settled  # noqa: PLC0415
+    from panelworth.publishing.language import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     found = []
@@ -88,8 +113,9 @@ def views(
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)
         view = view_of(case, figures, insight_of(case, figures), loop)
+        language = language_of(case.scenario.locale, templates_folder())
         own = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
-        found.append(replace(view, address=address, home=own))
+        found.append(replace(view, address=address, home=own, language=language))
     return found
 
 

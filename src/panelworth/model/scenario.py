@@ -40,9 +40,8 @@ def _iso_currency(code: str) -> str:
 
 
 def _locale(name: str) -> str:
-    if not name.startswith("en_") or not localedata.exists(name):
-        hint = "the site's texts are English; the territory's way with numbers and days may be any"
-        raise refuse("a locale of English such as en_US, en_GB, en_IE or en_DE", name, hint)
+    if name not in localedata.locale_identifiers():
+        raise refuse("a locale: a language and a territory, such as en_US or en_IE", name)
     return name
 
 
@@ -268,7 +267,7 @@ class Scenario(Record):
     )
     locale: Annotated[str, AfterValidator(_locale)] = words(
         "Locale",
-        "How numbers, money and days are written: English in a territory, such as en_IE.",
+        "The language, and the territory whose numbers, money and days are written: such as en_IE.",
         default="en_US",
     )
     units: Literal["us", "metric"] = given(

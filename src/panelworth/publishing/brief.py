@@ -23,7 +23,7 @@ def brief(view: View, page: str = "") -> str:
     parts = [
         [*_lines(scenario.title), *_lines(f"As of {day(scenario.as_of)}")],
         _lines(scenario.question or "Which option?"),
-        _lines(f"Likely figures over {plural(view.figures.years, 'year')}:"),
+        _lines(f"Likely figures over {plural(view.figures.years, 'year', 'years')}:"),
         *(_option(view, tag) for tag in view.tags.values()),
         _part("How sure that is", risk_words.lead(view)),
         _part("What to ask for" if view.club else "What to set aside", _budgets(view)),

@@ -109,7 +109,7 @@ def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Conte
 
 
 def _of_front(view: View) -> Content:
-    scenario, years = view.case.scenario, plural(view.figures.years, "year")
+    scenario, years = view.case.scenario, plural(view.figures.years, "year", "years")
     note = f"Likely, against “{view.baseline.title}” over {years}, in today's money:"
     headline = scenario.question or scenario.title
     return _compared(

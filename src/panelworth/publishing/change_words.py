@@ -152,7 +152,7 @@ def step_name(step: Step) -> str:
     """Name a step by what moved in it."""
     labels = list(dict.fromkeys(move.label for move in step.moves))
     if len(labels) > NAMED:
-        labels = [*labels[:NAMED], f"{plural(len(labels) - NAMED, 'more input')}"]
+        labels = [*labels[:NAMED], f"{plural(len(labels) - NAMED, 'more input', 'more inputs')}"]
     return joined(labels)
 
 
@@ -216,7 +216,9 @@ def shared(view: View, replay: Replay) -> list[OptionTag]:
 def lead(view: View, replay: Replay) -> list[str]:
     """Say how much moved and what that did to each option, with its main cause."""
     count = sum(len(step.moves) for step in replay.steps)
-    said = [f"{plural(count, 'input')} moved since the last edition, as of {day(replay.as_of)}."]
+    said = [
+        f"{plural(count, 'input', 'inputs')} moved since the last edition, as of {day(replay.as_of)}."
+    ]
     if not count:
         since = f"No input moved since the last edition, as of {day(replay.as_of)}"
         said = [f"{since}, but this version of the program works some figures out differently."]

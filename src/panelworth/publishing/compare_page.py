@@ -46,7 +46,7 @@ def _lead(view: View) -> list[str]:
         f"{sentences.hours_needed(view, tag)}"
         for tag in view.others
     ]
-    return [f"How the options differ over {plural(view.figures.years, 'year')}.", *said]
+    return [f"How the options differ over {plural(view.figures.years, 'year', 'years')}.", *said]
 
 
 def _lowered(sentence: str) -> str:
@@ -117,7 +117,7 @@ def spent(view: View) -> Chart:
     least, most = min(totals, key=totals.__getitem__), max(totals, key=totals.__getitem__)
     money = view.formats.money
     summary = (
-        f"After {plural(view.figures.years, 'year')} “{view.tags[least].title}” has cost "
+        f"After {plural(view.figures.years, 'year', 'years')} “{view.tags[least].title}” has cost "
         f"{money(totals[least])} in cash, “{view.tags[most].title}” {money(totals[most])}. "
         "What the airplane is then worth is not in it."
     )

@@ -81,7 +81,7 @@ def _down(view: View, each: Deadline) -> list[str]:
 
 
 def _inspection(view: View, each: Deadline) -> list[str]:
-    every = plural(each.every_months, "calendar month")
+    every = plural(each.every_months, "calendar month", "calendar months")
     end = f"Good through {day(each.first)}, {every} after it was last done."
     if each.past:
         end = f"It was good through {day(each.first)} and is overdue."

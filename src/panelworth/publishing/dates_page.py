@@ -47,7 +47,7 @@ def _lead(view: View, ahead: list[Deadline], behind: list[Deadline]) -> list[str
 
 
 def _days(count: int) -> str:
-    return f"{plural(count, 'day')} to keep in mind {'lies' if count == 1 else 'lie'}"
+    return f"{plural(count, 'day', 'days')} to keep in mind {'lies' if count == 1 else 'lie'}"
 
 
 def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:

@@ -12,7 +12,7 @@ from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_sym
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
-from panelworth.publishing.language import spoken
+from panelworth.publishing.language import noted, say, say_counted, spoken
 
 RESIDUE = 6  # decimals; what floating point leaves beyond must not turn half a cent
 MINUS = "\N{MINUS SIGN}"
@@ -20,7 +20,7 @@ UNITS = {
     "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
     "metric": {"fuel": "L", "weight": "kg", "arm": "mm"},
 }
-NEVER = "never"
+NEVER = noted("never")
 NONE = "—"
 # The same numbers and days come again on page after page.
 format_currency = lru_cache(1 << 16)(numbers.format_currency)
@@ -62,7 +62,7 @@ class Formats:
         if quantity.certain:
             return likely
         low, high = self.measure(quantity.low, unit), self.measure(quantity.high, unit)
-        return f"{likely} ({low} to {high})"
+        return say("{likely} ({low} to {high})", likely=likely, low=low, high=high)
 
     def measure(self, value: float, unit: str) -> str:
         """Write one number in the unit an input is declared in."""
@@ -89,9 +89,7 @@ class Formats:
 
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
-        for word, measure in UNITS[self.units].items():
-            unit = re.sub(rf"\b(unit of )?{word}\b", measure, unit)
-        return unit.replace("money", self.currency)
+        return say(unit_text(unit), money=self.currency, **UNITS[self.units])
 
     @property
     def writing(self) -> dict[str, str]:
@@ -123,6 +121,15 @@ def number_marks() -> dict[str, str]:
     """Return the marks between thousands and before decimals."""
     locale = spoken().locale
     return {"group": get_group_symbol(locale), "decimal": get_decimal_symbol(locale)}
+
+
+def unit_text(unit: str) -> str:
+    """Return a declared unit as the text that is said of it.
+
+    >>> unit_text("money an hour"), unit_text("money a unit of fuel")
+    ('{money} an hour', '{money} a {fuel}')
+    """
+    return re.sub(r"\b(?:unit of )?(money|fuel|weight|arm)\b", r"{\1}", unit)
 
 
 def formats_of(scenario: Scenario) -> Formats:
@@ -184,9 +191,11 @@ def percent(share: float | None, digits: int = 2) -> str:
     return f"{MINUS if share < 0 and text != '0' else ''}{text} %"
 
 
-def plural(count: float, one: str, many: str = "") -> str:
-    """Write a count with its noun: "1 month", "3 months"."""
-    return f"{about(count)} {one if about(count) == '1' else many or one + 's'}"
+def plural(count: float, one: str, many: str) -> str:
+    """Write a count with its noun in the language spoken: "1 month", "3 months"."""
+    told = about(count)
+    exact = 1 if told == "1" else max(2, round(count)) if count > 1 else 0
+    return f"{told} {say_counted(one, many, exact)}"
 
 
 def duration(months: int | None) -> str:
@@ -196,11 +205,11 @@ def duration(months: int | None) -> str:
     ('8 years 1 month', '1 year', 'at once', 'never')
     """
     if months is None:
-        return NEVER
+        return say(NEVER)
     years, rest = divmod(months, MONTHS)
-    parts = [plural(years, "year")] if years else []
-    parts += [plural(rest, "month")] if rest else []
-    return " ".join(parts) or "at once"
+    parts = [plural(years, "year", "years")] if years else []
+    parts += [plural(rest, "month", "months")] if rest else []
+    return " ".join(parts) or say("at once")
 
 
 def day(iso: str | date) -> str:
@@ -234,7 +243,7 @@ def plotted(values: Iterable[float | None]) -> list[float | None]:
     return [None if value is None or math.isnan(value) else round(value, 2) for value in values]
 
 
-def joined(words: Sequence[str], last: str = "and") -> str:
+def joined(words: Sequence[str], last: str = noted("and")) -> str:
     """Join words as a sentence does: "a, b and c".
 
     >>> joined(["a", "b", "c"])
@@ -242,4 +251,4 @@ def joined(words: Sequence[str], last: str = "and") -> str:
     """
     if len(words) < 2:  # noqa: PLR2004
         return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return f"{', '.join(words[:-1])} {say(last)} {words[-1]}"

@@ -44,9 +44,9 @@ def front_page(view: View) -> Page:
 def lead(view: View) -> list[str]:
     """Say in a sentence each how the options fare against the baseline."""
     scenario = view.case.scenario
-    named = plural(len(view.tags), "option")
+    named = plural(len(view.tags), "option", "options")
     said = [
-        f"{named}, compared over {plural(scenario.years, 'year')}, as of {day(scenario.as_of)}."
+        f"{named}, compared over {plural(scenario.years, 'year', 'years')}, as of {day(scenario.as_of)}."
     ]
     for tag in view.others:
         gain = view.option(tag.id).likely.npv_vs_baseline

@@ -86,7 +86,7 @@ def ballot_page(view: View) -> Page:
 
 
 def _columns(view: View) -> list[Any]:
-    years = plural(view.figures.years, "year")
+    years = plural(view.figures.years, "year", "years")
     against = f"against “{view.baseline.title}”"
     per_month = {"label": "A member's bill, a month", "note": against}
     per_year = {"label": "A year", "note": "all costs, spread"}

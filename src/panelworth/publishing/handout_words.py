@@ -76,7 +76,7 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
         told.append(f"{chance(found.chance_below_floor)} that the reserve falls below its floor")
     if option.schedule and not option.schedule.weeks_down.certain:
         gone = "without an airplane" if option.kind == "replace" else "down"
-        told.append(f"up to {plural(option.schedule.weeks_down.high, 'week')} {gone}")
+        told.append(f"up to {plural(option.schedule.weeks_down.high, 'week', 'weeks')} {gone}")
     said = "; ".join(told)
     return f"{said[0].upper()}{said[1:]}."
 

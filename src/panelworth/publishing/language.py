@@ -1,16 +1,30 @@
-"""The language and conventions a page is written in: numbers, money and days follow its locale."""
+"""The language and conventions a page is written in.
 
+Texts stand in the code in English, marked by `say`, `noted` or `plural`; a catalogue, one gettext
+file in templates/texts, has them in another language. Numbers, money and days follow the locale.
+"""
+
+import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from gettext import GNUTranslations, NullTranslations
+from pathlib import Path
+
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+
+CATALOGUES = "texts"
+ENGLISH = "en"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Language:
-    """A locale of Unicode's CLDR, such as en_IE."""
+    """A locale of Unicode's CLDR, such as en_IE, and the texts by their English ones."""
 
     locale: str = "en_US"
+    texts: NullTranslations = field(default_factory=NullTranslations, compare=False)
 
     @property
     def tag(self) -> str:
@@ -34,3 +48,57 @@ def speaking(language: Language) -> Iterator[None]:
         yield
     finally:
         _spoken.reset(before)
+
+
+def say(text: str, /, **values: object) -> str:
+    """Return a text in the language spoken, with values in its braces.
+
+    >>> say("{count} of {whole} are done", count=2, whole=9)
+    '2 of 9 are done'
+    """
+    said = spoken().texts.gettext(text) if text else ""
+    return said.format(**values) if values else said
+
+
+def say_counted(one: str, many: str, count: int) -> str:
+    """Return the form of a text that goes with a count in the language spoken.
+
+    >>> say_counted("month", "months", 3)
+    'months'
+    """
+    return spoken().texts.ngettext(one, many, count)
+
+
+def noted(text: str, /) -> str:
+    """Mark a text that is said later: a constant, made before any language is spoken."""
+    return text
+
+
+def language_of(locale: str, templates: Path) -> Language:
+    """Return a locale's language with its catalogue; without one its texts are in English."""
+    file = catalogue_of(locale, templates)
+    return (
+        Language(locale=locale, texts=texts_of(file, locale)) if file else Language(locale=locale)
+    )
+
+
+def catalogue_of(locale: str, templates: Path) -> Path | None:
+    """Return the file with a locale's texts: its own or its language's; None if there is none."""
+    names = (locale, locale.partition("_")[0])
+    files = [templates / CATALOGUES / f"{name}.po" for name in names]
+    return next((file for file in files if file.is_file()), None)
+
+
+def is_spoken(locale: str, templates: Path) -> bool:
+    """Say whether there are texts for a locale: English needs no catalogue."""
+    return locale.partition("_")[0] == ENGLISH or catalogue_of(locale, templates) is not None
+
+
+def texts_of(file: Path, locale: str) -> GNUTranslations:
+    """Read a catalogue; what it leaves out or marks as fuzzy stays English."""
+    with file.open("rb") as opened:
+        catalogue = read_po(opened, locale=locale)
+    compiled = io.BytesIO()
+    write_mo(compiled, catalogue)
+    compiled.seek(0)
+    return GNUTranslations(compiled)

@@ -16,7 +16,7 @@ from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.front_page import front_page
 from panelworth.publishing.handout_page import paper_pages
-from panelworth.publishing.language import spoken
+from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
@@ -36,16 +36,20 @@ class Layout:
     @classmethod
     def of(cls, templates: Path) -> "Layout":
         """Load the templates of a folder."""
-        return cls(
-            environment=Environment(
-                loader=FileSystemLoader(templates),
-                autoescape=True,
-                undefined=StrictUndefined,
-                trim_blocks=True,
-                lstrip_blocks=True,
-                extensions=["jinja2.ext.loopcontrols"],
-            )
+        environment = Environment(
+            loader=FileSystemLoader(templates),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            extensions=["jinja2.ext.loopcontrols", "jinja2.ext.i18n"],
         )
+        environment.policies["ext.i18n.trimmed"] = True
+        # The extension adds these; types do not know of it.
+        environment.install_gettext_callables(  # type: ignore[attr-defined]
+            say, say_counted, newstyle=True
+        )
+        return cls(environment=environment)
 
     def render(self, template: str, content: dict[str, Any]) -> str:
         """Place strings in a template."""
@@ -108,7 +112,10 @@ def _link(page: Page, current: Page) -> dict[str, Any]:
 
 
 def _summary(view: View) -> str:
-    options, years = plural(len(view.tags), "option"), plural(view.figures.years, "year")
+    options, years = (
+        plural(len(view.tags), "option", "options"),
+        plural(view.figures.years, "year", "years"),
+    )
     return f"{options} over {years}, as of {day(view.case.scenario.as_of)}"
 
 

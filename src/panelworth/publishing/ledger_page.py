@@ -40,7 +40,7 @@ def _has_rows(view: View, tag: OptionTag) -> bool:
 
 def _lead(view: View, tags: list[OptionTag]) -> list[str]:
     ledger, as_of = view.case.ledger, view.case.scenario.as_of
-    rows, options = plural(len(ledger), "row"), plural(len(tags), "option")
+    rows, options = plural(len(ledger), "row", "rows"), plural(len(tags), "option", "options")
     last = near_day(max(entry.date for entry in ledger), as_of)
     said = f"The ledger has {rows} on {options}, the last of {last}; all figures follow them."
     plan = "Sums are with tax. The plan is what the option files say, as it is put to the vote."

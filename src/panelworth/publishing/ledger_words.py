@@ -166,7 +166,7 @@ def done(found: Underway) -> str:
     names = [f"“{item.name}”" for item in found.items if item.basis == "invoice"]
     if not names:
         return ""
-    count = f"{plural(len(names), 'item')} of {len(found.items)}"
+    count = f"{plural(len(names), 'item', 'items')} of {len(found.items)}"
     return f"{count} {'is' if len(names) == 1 else 'are'} billed in full: {joined(names)}."
 
 

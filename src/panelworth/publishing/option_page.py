@@ -136,7 +136,7 @@ def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
         hours = formats.quantity(item.hours, "hours")
         told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
     if item.member_hours:
-        told.append(f"{plural(item.member_hours, 'hour')} of own work, unpaid")
+        told.append(f"{plural(item.member_hours, 'hour', 'hours')} of own work, unpaid")
     told.append(_taxed(item.tax))
     price = formats.quantity(standing_price(view, path, cost), "money")
     row = _paid(item.name, price, "; ".join(part for part in told if part), item.when)
@@ -174,7 +174,9 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
         said.append(f"What comes in leaves {money(likely.upfront)} up front.")
     if hours:
         who = "Members give" if view.club else "You give"
-        said.append(f"{who} {plural(hours, 'hour')} of unpaid work, which no figure counts.")
+        said.append(
+            f"{who} {plural(hours, 'hour', 'hours')} of unpaid work, which no figure counts."
+        )
     return [line for line in said if line]
 
 

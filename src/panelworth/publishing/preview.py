@@ -86,7 +86,7 @@ def problems_page(problems: list[Problem], templates: Path) -> bytes:
             "root": "/",
             "site_title": "Preview",
             "page_title": "Problems",
-            "lead": f"{plural(errors, 'error')} to mend; save, and this page follows.",
+            "lead": f"{plural(errors, 'error', 'errors')} to mend; save, and this page follows.",
             "lines": [render(problem) for problem in problems],
         },
     )

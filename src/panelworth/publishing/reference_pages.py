@@ -55,9 +55,9 @@ def _inputs_lead(view: View) -> list[str]:
     written = [each for each in inputs_of_case(view.case) if each.path in view.case.places]
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
-    numbers = plural(len(written), "number")
+    numbers = plural(len(written), "number", "numbers")
     prices = [each for each in view.case.standings.values() if each.papers]
-    by_ledger = [f"The ledger gives {plural(len(prices), 'price')}."] if prices else []
+    by_ledger = [f"The ledger gives {plural(len(prices), 'price', 'prices')}."] if prices else []
     return [
         f"The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
         f"A source is named for {sourced}. Whatever is not written counts as 0 or as its default.",
@@ -69,7 +69,7 @@ def _facts(view: View) -> list[dict[str, str]]:
     scenario, formats = view.case.scenario, view.formats
     facts = [
         ("Stated for", day(scenario.as_of)),
-        ("Counted over", plural(scenario.years, "year")),
+        ("Counted over", plural(scenario.years, "year", "years")),
         ("Compared with", view.baseline.title),
     ]
     if scenario.club:

@@ -55,7 +55,7 @@ def upfront(view: View, tag: OptionTag) -> str:
 def against_baseline(view: View, tag: OptionTag) -> str:
     """Say how an option compares with the baseline over the horizon, in today's money."""
     gain, money = view.option(tag.id).likely.npv_vs_baseline, view.formats.money
-    years, other = plural(view.figures.years, "year"), view.baseline.title
+    years, other = plural(view.figures.years, "year", "years"), view.baseline.title
     who = "the club" if view.club else "you"
     if abs(gain) < CLOSE:
         return f"Over {years} it comes out the same as “{other}”, in today's money."
@@ -71,11 +71,11 @@ def payback(view: View, tag: OptionTag) -> str:
     likely = view.option(tag.id).likely
     months, first = likely.payback_months, likely.first_payback_months
     if months is None and first is None:
-        return f"In cash it never pays back within {plural(view.figures.years, 'year')}."
+        return f"In cash it never pays back within {plural(view.figures.years, 'year', 'years')}."
     if months is None:
         return (
             f"In cash it is ahead after {duration(first)} for a while, but not to the end "
-            f"of the {plural(view.figures.years, 'year')}."
+            f"of the {plural(view.figures.years, 'year', 'years')}."
         )
     if months == 0:
         return "In cash it is never behind."
@@ -101,7 +101,7 @@ def downtime(view: View, tag: OptionTag) -> str:
 def weeks(schedule: Schedule) -> str:
     """Write the weeks down with their range."""
     span = schedule.weeks_down
-    text = plural(span.likely, "week")
+    text = plural(span.likely, "week", "weeks")
     return text if span.certain else f"{text} ({number(span.low)} to {number(span.high)})"
 
 
@@ -186,7 +186,7 @@ def hours_needed(view: View, tag: OptionTag) -> str:
     likely = about(view.case.scenario.aircraft.hours_per_year.likely)
     if value is None:
         return HOURS_REASONS.get(option.break_even_why.get("hours_per_year", ""), "")
-    hours = plural(value, "hour")
+    hours = plural(value, "hour", "hours")
     span = f"from {hours} a year up"
     if option.break_even_side["hours_per_year"] == "at most":
         span = f"up to {hours} a year"
@@ -225,7 +225,7 @@ def best_views(view: View) -> list[Best]:
     Facts, not advice: an option may lead in one view and trail in another.
     """
     likely = {tag.id: view.option(tag.id).likely for tag in view.tags.values()}
-    money, years = view.formats.money, plural(view.figures.years, "year")
+    money, years = view.formats.money, plural(view.figures.years, "year", "years")
 
     def least(label: str, values: dict[str, float | None], worded: Worded) -> Best | None:
         there = {key: value for key, value in values.items() if value is not None}
@@ -253,7 +253,7 @@ def best_views(view: View) -> list[Best]:
         least(
             "Least time down",
             {k: _weeks(view, k) for k in likely},
-            lambda span: plural(span, "week") if span else "none",
+            lambda span: plural(span, "week", "weeks") if span else "none",
         ),
     ]
     return [best for best in found if best]

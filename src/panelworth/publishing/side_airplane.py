@@ -153,7 +153,7 @@ def power(view: View) -> Group | None:
             label="Battery carries what is essential",
             cells={tag.id: _battery(known.get(tag.id)) for tag in _tags(view)},
             better="high",
-            gap=counted("minute"),
+            gap=counted("minute", "minutes"),
         ),
     ]
     return Group(
@@ -187,7 +187,7 @@ def failures(view: View) -> Group | None:
     found = {key: each for key, each in view.figures.airplane.failures.items() if each.failures}
     if not found:
         return None
-    tags, unit = _tags(view), counted("unit")
+    tags, unit = _tags(view), counted("unit", "units")
     much = by_option(tags, lambda tag: _several(found.get(tag.id)))
     rows = [
         *(_ending(tags, found, rule) for rule in RULES),
@@ -226,12 +226,12 @@ def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule
         label=f"Units that end {rule} by failing alone",
         cells=cells,
         better="low",
-        gap=counted("unit"),
+        gap=counted("unit", "units"),
     )
 
 
 def _units(count: float) -> str:
-    return plural(count, "unit") if count else "none"
+    return plural(count, "unit", "units") if count else "none"
 
 
 def _several(found: FailureFigures | None) -> float | None:

@@ -176,7 +176,11 @@ def made_of(view: View) -> Group | None:
         row("purchase", "The other airplane", paid, money, gap=change),
         row("back", "Comes in from sales and credits", back, money, gap=change),
         row(
-            "own-work", "Unpaid work", own, lambda hours: plural(hours, "hour"), gap=counted("hour")
+            "own-work",
+            "Unpaid work",
+            own,
+            lambda hours: plural(hours, "hour", "hours"),
+            gap=counted("hour", "hours"),
         ),
     ]
     kept = with_something(rows)
@@ -242,7 +246,9 @@ def downtime(view: View) -> Group | None:
         return None
     weeks = {tag.id: _weeks(view, tag) for tag in tags}
     rows = [
-        Row(key="weeks", label="Time down", cells=weeks, better="low", gap=counted("week")),
+        Row(
+            key="weeks", label="Time down", cells=weeks, better="low", gap=counted("week", "weeks")
+        ),
         _days(view, "start", "Away from"),
         _days(view, "finish", "Likely back on"),
         *_losses(view),
@@ -264,7 +270,7 @@ def _losses(view: View) -> list[Row]:
     left = by_option(_tags(view), lambda tag: _lost(view, tag, "lost_contribution"))
     gap = money_gap(view.formats)
     rows = [
-        row("lost-hours", "Flying lost", hours, _hours, better="low", gap=counted("hour")),
+        row("lost-hours", "Flying lost", hours, _hours, better="low", gap=counted("hour", "hours")),
         row(
             "lost-money", "What that flying would have left over", left, view.formats.money,
             better="low", gap=gap,
@@ -282,11 +288,13 @@ def _groundings(view: View) -> Row:
         text = f"{view.formats.quantity(lost, 'hours')} hours"
         cells[tag.id] = Cell(text=text, value=lost.likely)
     label = "Lost to breakdowns a year"
-    return Row(key="groundings", label=label, cells=cells, better="low", gap=counted("hour"))
+    return Row(
+        key="groundings", label=label, cells=cells, better="low", gap=counted("hour", "hours")
+    )
 
 
 def _hours(hours: float) -> str:
-    return plural(hours, "hour") if hours else "none"
+    return plural(hours, "hour", "hours") if hours else "none"
 
 
 def _weeks(view: View, tag: OptionTag) -> Cell:

@@ -150,7 +150,7 @@ def cents_gap(formats: Formats) -> Worded:
     return lambda gap: signed(formats.cents(gap))
 
 
-def counted(one: str, many: str = "") -> Worded:
+def counted(one: str, many: str) -> Worded:
     """Word a difference as a count: "+2 units"."""
     return lambda gap: f"{MINUS if gap < 0 else '+'}{plural(abs(gap), one, many)}"
 
@@ -186,7 +186,7 @@ def by_months(gap: float) -> str:
 
 def by_days(gap: float) -> str:
     """Word a difference in days: "7 days later"."""
-    return f"{plural(abs(gap), 'day')} {'later' if gap > 0 else 'earlier'}"
+    return f"{plural(abs(gap), 'day', 'days')} {'later' if gap > 0 else 'earlier'}"
 
 
 def plain(gap: float) -> str:

@@ -105,7 +105,7 @@ def _left(found: Runoff) -> str:
     in_play = sum(last.counts.values()) + last.shared
     count = last.counts[winners[0]]
     if 2 * count > in_play:
-        of = plural(in_play, "ballot")
+        of = plural(in_play, "ballot", "ballots")
         return f"Round {number}: {_names(winners)} has {count} of {of} in play, a majority."
     return f"Round {number}: {_names(winners)} is the last one left."
 
@@ -169,7 +169,7 @@ def _duel(found: Duels, one: str, other: str) -> str:
 
 
 def _ballots(count: int, blank: int) -> str:
-    return f"{plural(count, 'ballot')}{f', {blank} of them blank' if blank else ''}."
+    return f"{plural(count, 'ballot', 'ballots')}{f', {blank} of them blank' if blank else ''}."
 
 
 def _table(*columns: str) -> Table:

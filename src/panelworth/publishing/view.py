@@ -54,7 +54,7 @@ class View:
     """One scenario, ready to be put into words.
 
     `address` is where the whole site will stand and `home` where the scenario's own pages will,
-    "" where nobody said; they are kept nowhere.
+    "" where nobody said; they are kept nowhere. `language` is what its pages are written in.
     """
 
     case: Case
@@ -65,11 +65,7 @@ class View:
     loop: Loop = NO_LOOP
     address: str = ""
     home: str = ""
-
-    @property
-    def language(self) -> Language:
-        """What its pages are written in."""
-        return Language(locale=self.case.scenario.locale)
+    language: Language = field(default_factory=Language)
 
     @property
     def baseline(self) -> OptionTag:
@@ -141,6 +137,7 @@ def view_of(
         formats=formats_of(case.scenario),
         tags=tags,
         loop=loop,
+        language=Language(locale=case.scenario.locale),
     )
 
 

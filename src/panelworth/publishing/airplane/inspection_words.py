@@ -16,7 +16,7 @@ def until(as_of: date, due: Due) -> str:
     if days < 0:
         return f"overdue since {day(last)}"
     if days <= SOON:
-        return f"{plural(days, 'day')} left"
+        return f"{plural(days, 'day', 'days')} left"
     months = (last.year - as_of.year) * 12 + last.month - as_of.month
     return f"{duration(months)} left"
 

@@ -80,7 +80,7 @@ def _row(view: View, due: Due) -> list[Any]:
     if due.at_hours is None:
         items = view.case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
-        every = plural(item.every_months, "calendar month")
+        every = plural(item.every_months, "calendar month", "calendar months")
         return [item.name, every, day(item.last_done), {"value": day(due.last_day), "note": left}]
     equipment = view.case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
@@ -88,7 +88,7 @@ def _row(view: View, due: Due) -> list[Any]:
     note = f"{left}; at {tenths(due.at_hours)} hours on the tach"
     return [
         due.name,
-        plural(hourly.every, "hour"),
+        plural(hourly.every, "hour", "hours"),
         f"at {tenths(hourly.done_at)} hours",
         {"value": words.last_day(due), "note": note},
     ]

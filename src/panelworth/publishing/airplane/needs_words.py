@@ -38,7 +38,7 @@ def ballots(view: View) -> str:
     if not count or needs is None:
         return "No ballots are there, so every need weighs the same."
     kind = "mark" if needs.ballots == "approval" else "rank"
-    cast = plural(count, "ballot")
+    cast = plural(count, "ballot", "ballots")
     return f"The weights come from {cast} without names, which {kind} what is wanted."
 
 

@@ -21,8 +21,8 @@ def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
     """Say what the jobs an option includes save, over the years counted, in today's money."""
     inside = [job for job in found.jobs if job.included]
     if not inside:
-        return f"“{tag.title}” includes none of the {plural(len(found.jobs), 'small job')}."
-    whole = plural(len(found.jobs), "small job")
+        return f"“{tag.title}” includes none of the {plural(len(found.jobs), 'small job', 'small jobs')}."
+    whole = plural(len(found.jobs), "small job", "small jobs")
     whole = f"all {whole}" if len(inside) == len(found.jobs) else f"{len(inside)} of {whole}"
     likely = sum(job.saving for job in inside)
     low, high = sum(job.saving_low for job in inside), sum(job.saving_high for job in inside)

@@ -35,7 +35,7 @@ def _overview(view: View, pages: list[Page]) -> Page:
         for page in pages
     ]
     label = view.case.scenario.aircraft.label
-    about = f"{label}: {plural(len(pages), 'question')}, each with a first answer and a page."
+    about = f"{label}: {plural(len(pages), 'question', 'questions')}, each with a first answer and a page."
     return airplane_page(
         file=OVERVIEW,
         title="The airplane",

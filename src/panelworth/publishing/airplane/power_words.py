@@ -57,7 +57,7 @@ def minutes(span: Span | None) -> str:
     """Write minutes with their range: "117 minutes (98 to 133)"."""
     if span is None:
         return NONE
-    told = plural(span.likely, "minute")
+    told = plural(span.likely, "minute", "minutes")
     low, high = about(span.low), about(span.high)
     return told if low == high else f"{told} ({low} to {high})"
 

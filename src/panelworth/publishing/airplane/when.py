@@ -179,11 +179,11 @@ def _others(view: View) -> list[dict[str, Any]]:
 def _how(view: View, tags: list[OptionTag]) -> list[str]:
     weeks = planner_of(view, tags[0]).weeks
     most = view.case.fleet.max_down if view.case.fleet else None
-    rule = f" At most {plural(most, 'airplane')} may be down at once." if most else ""
+    rule = f" At most {plural(most, 'airplane', 'airplanes')} may be down at once." if most else ""
     moved = ", of those hours that members do not move to another airplane" if view.club else ""
     return [
         (
-            f"Each of {plural(len(weeks), 'Monday')} from {day(weeks[0].start)} is tried with the "
+            f"Each of {plural(len(weeks), 'Monday', 'Mondays')} from {day(weeks[0].start)} is tried with the "
             "likely weeks down. Hours lost are the season's hours of those days in this airplane. "
             f"The money is what an hour leaves over{moved}: the hourly rate less fuel, oil, "
             "engine reserve and other costs of an hour."

@@ -13,7 +13,7 @@ RARE = 0.005
 
 def lost(view: View, planner: Planner, week: StartWeek) -> str:
     """Say what a start loses: hours, and money where an hour brings in more than it costs."""
-    hours = f"{plural(week.lost_hours, 'hour')} of flying"
+    hours = f"{plural(week.lost_hours, 'hour', 'hours')} of flying"
     if planner.ranked_by == "lost_hours":
         return hours
     return f"{hours} and the {view.formats.money(week.lost_contribution)} it would have left over"
@@ -23,7 +23,7 @@ def headline(view: View, tags: Sequence[OptionTag]) -> str:
     """Say how many hours the starts as planned lose, and which of them cannot be."""
     planners = view.figures.airplane.planners
     hours = sorted(planners[tag.id].own.lost_hours for tag in tags)
-    span = plural(hours[-1], "hour")
+    span = plural(hours[-1], "hour", "hours")
     if about(hours[0]) != about(hours[-1]):
         span = f"{about(hours[0])} to {span}"
     refused = [f"“{tag.title}”" for tag in tags if planners[tag.id].own.refusals]
@@ -48,7 +48,7 @@ def _gain(view: View, planner: Planner) -> str:
     """Word what the best start saves; nothing where that is none."""
     hours, money = planner.own_extra_hours or 0.0, planner.own_extra_contribution or 0.0
     if planner.ranked_by == "lost_hours":
-        return plural(hours, "hour") if hours > 0 and about(hours) != "0" else ""
+        return plural(hours, "hour", "hours") if hours > 0 and about(hours) != "0" else ""
     text = view.formats.money(max(money, 0.0))
     return "" if text == view.formats.money(0) else text
 
@@ -125,7 +125,7 @@ def risk(planner: Planner) -> str:
         return ""
     if own.room_weeks is None:
         return "No day on which it may not be down follows in the time looked at."
-    room = plural(max(own.room_weeks, 0.0), "week")
+    room = plural(max(own.room_weeks, 0.0), "week", "weeks")
     told = f"From the likely finish there are {room} until the next day it may not be down"
     share = chance(own.chance_conflict)
     return f"{told}; it is still down then in {share} futures."
@@ -159,7 +159,7 @@ def slip(view: View, planner: Planner) -> str:
     if planner.ranked_by == "lost_hours":
         return "Coming back late loses flying, not money: an hour costs more than it brings in."
     late = [(1, costs[0]), (4, costs[3]), (8, costs[7])]
-    told = [f"{money(cost)} for {plural(weeks, 'week')}" for weeks, cost in late]
+    told = [f"{money(cost)} for {plural(weeks, 'week', 'weeks')}" for weeks, cost in late]
     return f"Coming back later than likely costs {joined(told)}."
 
 

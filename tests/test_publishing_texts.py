@@ -1,0 +1,176 @@
+"""Every text of the site can be said in another language: nothing a reader sees is left out.
+
+The site is built in a language that puts every text in brackets. What stands outside of them must
+be a number, a name of the user's files, or what a locale gives: money, a day, a unit.
+"""
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import is_dataclass, replace
+from gettext import NullTranslations
+from html.parser import HTMLParser
+
+import pytest
+from pydantic import BaseModel
+
+from panelworth import templates_folder
+from panelworth.publishing.language import Language
+from panelworth.publishing.site import Files, gather
+from panelworth.publishing.view import View
+
+INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
+MARKDOWN = re.compile(r"^[#>*+-]+ |[*_`]")
+WORD = re.compile(r"[^\W\d_]{2,}")
+SPOKEN = {"alt", "aria-label", "title", "placeholder", "data-label", "data-wrong"}
+UNREAD = {"code", "style", "script"}
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
+    *("October", "November", "December"),
+)
+OF_A_LOCALE = {
+    *MONTHS,
+    *(name[:3] for name in MONTHS),
+    *("USD", "EUR", "gal", "lb", "kg", "mm", "in"),
+}
+# Of a specification or a page's data, the parts that are names, not words.
+NAMES = {"field", "type", "scale", "signal", "condition", "expr", "key", "data-option", "id"}
+
+
+class Bracketed(NullTranslations):
+    """A language that says everything in brackets."""
+
+    def gettext(self, message: str) -> str:
+        """Return a text in brackets."""
+        return f"⟦{message}⟧"
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """Return the English form in brackets."""
+        return f"⟦{msgid1 if n == 1 else msgid2}⟧"
+
+
+class Reader(HTMLParser):
+    """Gathers what a reader reads or hears of a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.read: list[str] = []
+        self.heard: list[str] = []
+        self.data: list[str] = []
+        self._within: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Take note of what is said instead of shown."""
+        named = dict(attrs)
+        self.heard += [value for name, value in attrs if name in SPOKEN and value]
+        told = named.get("name") == "description" or "og:" in (named.get("property") or "")
+        if tag == "meta" and told:
+            self.heard.append(named.get("content") or "")
+        if tag in UNREAD:
+            self._within.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        """Leave a part that is not read."""
+        if self._within and self._within[-1] == tag:
+            self._within.pop()
+
+    def handle_data(self, data: str) -> None:
+        """Take a text, or the data of a script."""
+        if not self._within:
+            self.read.append(data)
+        elif self._within[-1] == "script" and data.strip():
+            self.data.append(data)
+
+
+@pytest.fixture(scope="module")
+def site(owner: View, club: View) -> Files:
+    """Make the site of both demos in brackets."""
+    language = Language(locale="en_US", texts=Bracketed())
+    views = [replace(view, language=language) for view in (owner, club)]
+    return gather(views, templates=templates_folder(), progress=lambda _: None)
+
+
+def own_texts(value: object) -> Iterator[str]:
+    """Yield every text that users wrote in their files."""
+    if isinstance(value, str):
+        yield from (value, *value.splitlines())
+    elif isinstance(value, BaseModel):
+        yield from own_texts(dict(value))
+    elif is_dataclass(value) and not isinstance(value, type):
+        yield from own_texts(vars(value))
+    elif isinstance(value, Mapping):
+        yield from own_texts([*value.keys(), *value.values()])
+    elif isinstance(value, list | tuple | set | frozenset):
+        for each in value:
+            yield from own_texts(each)
+
+
+@pytest.fixture(scope="module")
+def own(owner: View, club: View) -> re.Pattern[str]:
+    """Return a pattern of all that no language changes: the users' texts, and a locale's names."""
+    texts = {text.strip() for view in (owner, club) for text in own_texts(view.case)}
+    texts |= {MARKDOWN.sub("", text) for text in texts} | OF_A_LOCALE | {owner.case.name}
+    longest_first = sorted((text for text in texts if len(text) > 1), key=len, reverse=True)
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
+
+
+def outside(text: str) -> str:
+    """Return what is left of a text once everything in brackets is gone."""
+    while (rest := INNERMOST.sub("", text)) != text:
+        text = rest
+    return text
+
+
+def unsaid(text: str, own: re.Pattern[str]) -> list[str]:
+    """Return the words of a text that no language would change."""
+    return WORD.findall(own.sub("", outside(text)))
+
+
+def told_by(data: object, name: str = "") -> Iterator[str]:
+    """Yield the texts of a script's data that have a space in them: words, not names."""
+    if isinstance(data, dict):
+        for key, each in data.items():
+            yield from told_by(each, key)
+    elif isinstance(data, list):
+        for each in data:
+            yield from told_by(each, name)
+    elif isinstance(data, str) and name not in NAMES and " " in data.strip():
+        yield data
+
+
+def left_out(site: Files, own: re.Pattern[str]) -> dict[str, list[str]]:
+    """Return, page by page, what is not said in the language spoken."""
+    found = {}
+    for name, content in site.items():
+        if not name.endswith(".html"):
+            continue
+        reader = Reader()
+        reader.feed(content.decode())
+        data = [text for each in reader.data for text in told_by(json.loads(each))]
+        texts = ["\n".join(reader.read), *reader.heard, *data]
+        words = [word for text in texts for word in unsaid(text, own)]
+        if words:
+            found[name] = words
+    return found
+
+
+def test_every_word_of_every_page_is_said_in_the_language_spoken(
+    site: Files, own: re.Pattern[str]
+) -> None:
+    assert left_out(site, own) == {}
+
+
+def test_every_chart_speaks_it_too(site: Files, own: re.Pattern[str]) -> None:
+    found = {}
+    for name, content in site.items():
+        if name.endswith(".js") and "/charts/" in name:
+            specification = json.loads(content.decode().partition("] = ")[2].rstrip(";\n"))
+            words = [word for text in told_by(specification) for word in unsaid(text, own)]
+            if words:
+                found[name] = words
+    assert found == {}
+
+
+def test_what_is_left_out_is_found() -> None:
+    own = re.compile("we know")
+    assert unsaid("⟦It costs ⟦5 hours⟧ more⟧, as we know: 12", own) == ["as"]
