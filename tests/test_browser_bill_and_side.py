@@ -173,7 +173,7 @@ def heads(page: Page) -> list[str]:
 def line(page: Page, key: str, part: str) -> list[str]:
     """Read a part of each shown cell of a row, in the order of the page; "" where it is hidden."""
     parts = [each.locator(part) for each in page.locator(f'[data-row="{key}"] td:visible').all()]
-    return [each.inner_text() if each.is_visible() else "" for each in parts]
+    return [each.inner_text() if each.count() else "" for each in parts]
 
 
 def order_by(page: Page, label: str) -> Locator:
@@ -210,8 +210,8 @@ def test_differences_are_to_the_first_shown_and_the_best_is_of_those_shown(
     assert heads(page) == [each for each in club.tags if each != "keep"]
     rows = {row.key: row for group in groups(club) for row in group.rows}
     expected = [rows["upfront"].difference("part", each) for each in heads(page)]
-    assert line(page, "upfront", ".gap") == expected
-    marks = [text.strip() for text in line(page, "upfront", ".best")]
+    assert line(page, "upfront", "small") == expected
+    marks = [text.strip() for text in line(page, "upfront", ".best span")]
     assert marks == ["best:", "", ""]
     assert "Differences are to “Refit part of it near home”" in page.inner_text("#side-status")
 
@@ -265,16 +265,17 @@ def test_without_script_the_whole_table_stands(opened: "Opened", club: View, wid
     assert not page.locator("#side").is_visible()
     for group in groups(club):
         for row in group.rows:
-            shown = page.locator(f'[data-row="{row.key}"] td:visible .said')
-            assert shown.all_inner_texts() == [row.cells[each].text for each in club.tags]
+            shown = page.locator(f'[data-row="{row.key}"] td:visible b')
+            said = [text.removeprefix("best:").strip() for text in shown.all_inner_texts()]
+            assert said == [row.cells[each].text for each in club.tags]
     assert page.locator("button").count() == 0 or not page.locator("button").first.is_visible()
 
 
 def test_on_a_phone_each_figure_stands_beside_its_options_name(opened: "Opened") -> None:
     page = opened("side.html", 320)
     row = page.locator('[data-row="upfront"]')
-    assert row.locator(".who").all_inner_texts()[0] == "Keep nursing it"
-    assert row.locator(".who").first.is_visible()
+    assert row.locator("td > span").all_inner_texts()[0] == "Keep nursing it"
+    assert row.locator("td > span").first.is_visible()
     for table in page.locator(".scroll").all():
         assert table.evaluate("(each) => each.scrollWidth <= each.clientWidth")
 

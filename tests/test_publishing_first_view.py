@@ -11,8 +11,6 @@ from panelworth.publishing.site import Files, gather
 from panelworth.publishing.view import View
 
 MOST = 100_000  # bytes, unpacked: many a static host packs nothing
-# "Side by side" is all that is known in one table: what its reader orders and hides.
-WHOLE, MOST_OF_A_WHOLE = ("side.html",), 240_000
 AT_ONCE = 2  # stills that a browser may load for a view 900 pixels high, and what is just below
 
 
@@ -45,9 +43,7 @@ def test_the_first_view_of_every_page_takes_less_than_100_kb(site: Files) -> Non
         if name.endswith(".html")
     }
     assert len(sizes) > 40
-    heavy = {name: size for name, size in sizes.items() if size >= MOST}
-    assert {PurePosixPath(name).name for name in heavy} <= set(WHOLE)
-    assert max(heavy.values(), default=0) < MOST_OF_A_WHOLE
+    assert {name: size for name, size in sizes.items() if size >= MOST} == {}
 
 
 def test_no_page_loads_the_chart_library_or_a_specification_before_a_chart_comes_near(

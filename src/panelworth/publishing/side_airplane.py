@@ -183,7 +183,7 @@ def _battery(found: ElectricalFigures | None) -> Cell:
 
 
 def failures(view: View) -> Group | None:
-    """Compare how many units take what with them, and then what each unit takes, counted."""
+    """Compare how many units take what with them; then one by one those that take more than one."""
     found = {key: each for key, each in view.figures.airplane.failures.items() if each.failures}
     if not found:
         return None
@@ -207,7 +207,7 @@ def failures(view: View) -> Group | None:
         rows=with_something(rows),
         more=("failures.html", "If it fails"),
         folded=_each_unit(tags, found),
-        folded_title="How many functions go with each single unit",
+        folded_title="Units that take more than one function with them",
     )
 
 
@@ -257,13 +257,18 @@ def _lost(found: FailureFigures, failure: UnitFailure) -> int:
 
 
 def _each_unit(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> list[Row]:
-    """Count what goes with each single unit, a row a unit; those that take most first."""
+    """Count what goes with a unit, for each that takes several with it; those of most first.
+
+    What takes no more than its own function is on the page on failures: here it would hide them.
+    """
     lost = {
         option_id: {each.unit: _lost(figures, each) for each in figures.failures}
         for option_id, figures in found.items()
     }
-    units = list(dict.fromkeys(unit for counts in lost.values() for unit in counts))
-    units.sort(key=lambda unit: -max(counts.get(unit, 0) for counts in lost.values()))
+    most: dict[str, int] = {}
+    for unit, count in (each for counts in lost.values() for each in counts.items()):
+        most[unit] = max(count, most.get(unit, 0))
+    units = sorted((unit for unit in most if most[unit] > 1), key=lambda unit: -most[unit])
     return [
         Row(
             key=f"unit-{number}",

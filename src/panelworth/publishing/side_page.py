@@ -14,13 +14,36 @@ from panelworth.publishing.caution_lines import (
     money_cautions,
 )
 from panelworth.publishing.charts import script_json
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.side_rows import Group, Row
 from panelworth.publishing.view import Page, View
 
-FILE = "side.html"
+FILE, ROWS = "side.html", "side-rows.js"
 PART_OF = "compare.html"
 LEAST = 2  # options that there must be to compare
-MATTERS = {"money": "Money", "risk": "Risk", "downtime": "Downtime", "airplane": "The airplane"}
+MATTERS = {
+    "money": noted("Money"),
+    "risk": noted("Risk"),
+    "downtime": noted("Downtime"),
+    "airplane": noted("The airplane"),
+}
+# What the script says; it fills in the braces.
+WORDS = {
+    "plain": noted(
+        "{shown} of {all} options, in the order of the page. Differences are to “{first}”."
+    ),
+    "ordered": noted(
+        "{shown} of {all} options, ordered by “{row}”, {end}: {names}. "
+        "Differences are to “{first}”."
+    ),
+    "quoted": noted("“{title}”"),
+    "top": noted("First comes: {groups}."),
+    "least": noted("Two options at least are compared."),
+}
+ENDS = (
+    *(noted("best first"), noted("best last")),
+    *(noted("lowest first"), noted("highest first")),
+)
 MAKERS: tuple[Callable[[View], Group | None], ...] = (
     side_money.costs,
     side_money.bills,
@@ -44,19 +67,23 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
     return Page(
         file=FILE,
         template="side.html",
-        title="Side by side",
+        title=say("Side by side"),
         nav="",
-        description=f"Every option a column, every figure a row: {view.case.scenario.title}",
+        description=say(
+            "Every option a column, every figure a row: {scenario}",
+            scenario=view.case.scenario.title,
+        ),
+        later={ROWS: f"window.sideRows = {script_json(_data(view, found))};\n"},
         content={
             "part_of": PART_OF,
             "options": list(view.tags.values()),
             "groups": [_group(view, group, files) for group in found],
             "matters": [
-                {"id": key, "label": label}
+                {"id": key, "label": say(label)}
                 for key, label in MATTERS.items()
                 if any(group.matter == key for group in found)
             ],
-            "data": script_json(_data(view, found)),
+            "rows_script": ROWS,
             "cautions": _cautions(view, found),
         },
     )
@@ -87,20 +114,24 @@ def _row(view: View, each: Row) -> dict[str, Any]:
         {
             "option": tag,
             "text": each.cells[tag.id].text,
-            "marked": bool(each.better),
             "best": tag.id in best,
             "gap": each.difference(view.figures.baseline, tag.id),
         }
         for tag in view.tags.values()
     ]
-    return {"key": each.key, "label": each.label, "cells": cells}
+    return {"key": each.key, "label": each.label, "cells": cells, "ordered": each.ordered}
 
 
 def _data(view: View, found: list[Group]) -> dict[str, Any]:
     """Return what the script places: ranks and differences of every row, and the words it says."""
     ids = list(view.tags)
     rows = {each.key: each.data(ids) for group in found for each in (*group.rows, *group.folded)}
-    return {"ids": ids, "titles": [view.tags[each].title for each in ids], "rows": rows}
+    titles = [view.tags[each].title for each in ids]
+    words = {
+        **{key: say(text) for key, text in WORDS.items()},
+        "ends": [say(end) for end in ENDS],
+    }
+    return {"ids": ids, "titles": titles, "rows": rows, "words": words}
 
 
 def _cautions(view: View, found: list[Group]) -> list[str]:

@@ -21,11 +21,12 @@ from panelworth.publishing.formats import (
     signed,
     tenths,
 )
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.view import OptionTag
 
 Better = Literal["low", "high", ""]
 Worded = Callable[[float], str]
-DIFFERS = "differs"
+DIFFERS = noted("differs")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,10 +61,15 @@ class Row:
     def _ordered(self) -> list[str]:
         return [option_id for option_id, cell in self.cells.items() if cell.value is not None]
 
+    @property
+    def ordered(self) -> bool:
+        """Say whether any two options differ in it, so that it can order them."""
+        return len(set(self.ranks.values()) - {None}) > 1
+
     def best(self) -> list[str]:
         """Name the options that are best among all; none where all are alike or no end is."""
         ranks = {key: rank for key, rank in self.ranks.items() if rank is not None}
-        if not self.better or len(set(ranks.values())) <= 1:
+        if not self.better or not self.ordered:
             return []
         end = min(ranks.values()) if self.better == "low" else max(ranks.values())
         return [key for key, rank in ranks.items() if rank == end]
@@ -77,9 +83,9 @@ class Row:
         if a.text == b.text or NONE in (a.text, b.text):
             return ""
         if self.gap is None or a.value is None or b.value is None:
-            return DIFFERS
+            return say(DIFFERS)
         if math.isinf(a.value) or math.isinf(b.value):
-            return DIFFERS
+            return say(DIFFERS)
         text = self.gap(b.value - a.value)
         told = text != b.text and any(digit in text for digit in "123456789")
         return text if told else ""
@@ -157,12 +163,13 @@ def counted(one: str, many: str) -> Worded:
 
 def points(gap: float) -> str:
     """Word a difference of shares: "+12 points"."""
-    return f"{_whole(gap)} {'point' if _whole(abs(gap)) == '+1' else 'points'}"
+    count = 1 if _whole(abs(gap)) == "+1" else 2
+    return f"{_whole(gap)} {say_counted('point', 'points', count)}"
 
 
 def points_in_tenths(gap: float) -> str:
     """Word a difference of rates: "−3.6 points"."""
-    return signed(f"{tenths(gap * 100)} points")
+    return say("{tenths} points", tenths=signed(tenths(gap * 100)))
 
 
 def ratio(gap: float) -> str:
@@ -172,7 +179,7 @@ def ratio(gap: float) -> str:
 
 def in_100(gap: float) -> str:
     """Word a difference of chances: "+12 in 100"."""
-    return f"{_whole(gap)} in 100"
+    return say("{count} in 100", count=_whole(gap))
 
 
 def _whole(gap: float) -> str:
@@ -181,12 +188,14 @@ def _whole(gap: float) -> str:
 
 def by_months(gap: float) -> str:
     """Word a difference in months: "1 year 3 months later"."""
-    return f"{duration(int(abs(gap)))} {'later' if gap > 0 else 'sooner'}"
+    span = duration(int(abs(gap)))
+    return say("{span} later", span=span) if gap > 0 else say("{span} sooner", span=span)
 
 
 def by_days(gap: float) -> str:
     """Word a difference in days: "7 days later"."""
-    return f"{plural(abs(gap), 'day', 'days')} {'later' if gap > 0 else 'earlier'}"
+    span = plural(abs(gap), "day", "days")
+    return say("{span} later", span=span) if gap > 0 else say("{span} earlier", span=span)
 
 
 def plain(gap: float) -> str:

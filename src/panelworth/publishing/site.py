@@ -122,6 +122,7 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
         card = card_of(view, page) if view.address else None
         if card:
             place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
+        files |= {name: text.encode() for name, text in page.later.items()}
         for chart in page.content.get("charts", ()):
             files[chart.script] = chart.script_text.encode()
             place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))

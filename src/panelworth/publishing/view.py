@@ -102,7 +102,10 @@ class View:
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    """A page before it is laid out: file, template, title, and the strings it places."""
+    """A page before it is laid out: file, template, title, and the strings it places.
+
+    `later` are files that it loads once it can be read, by name.
+    """
 
     file: str
     template: str
@@ -110,6 +113,7 @@ class Page:
     nav: str
     description: str
     content: Mapping[str, Any] = field(default_factory=dict)
+    later: Mapping[str, str] = field(default_factory=dict)
 
 
 def view_of(
