@@ -8,7 +8,7 @@ import altair as alt
 import pytest
 
 from panelworth import publish, read, templates_folder
-from panelworth.publishing import charts, drawing, pencil
+from panelworth.publishing import aside, charts, drawing, pencil
 from panelworth.publishing.drawing import INDEX, Pen, digest, nothing, read_index
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.preview import Shelf
@@ -122,7 +122,7 @@ def test_where_no_process_can_be_had_pictures_are_drawn_here(
     with Pen() as pen:
         pen.ask("a.svg", SPEC)
         drawn = pen.files()
-    monkeypatch.setattr(drawing.sys, "executable", "/nowhere/python")
+    monkeypatch.setattr(aside.sys, "executable", "/nowhere/python")
     with Pen() as pen:
         pen.ask("a.svg", SPEC)
         assert pen.files() == drawn

@@ -1,16 +1,21 @@
 """What each input that moved did to the headline figures: one at a time, through the engine.
 
 Cases in, numbers out. Each step takes the last edition's inputs with only its own moves made and
-works out every figure again; what no step causes alone is the interaction.
+works these figures out again; what no step causes alone is the interaction.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from panelworth.engine.evaluate import evaluate
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import likely_figures
+from panelworth.engine.funding import funded_figures
+from panelworth.engine.ledger import settled
 from panelworth.engine.moves import moves_between, taken_over
-from panelworth.engine.results import Figures
+from panelworth.engine.results import Figures, Funded, Likely, OptionUncertainty
 from panelworth.engine.results_loop import FIGURES, Headline, Headlines, Move, Replay, Step
+from panelworth.engine.uncertainty import simulate
+from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case, as_written
 from panelworth.model.dates import day_after_weeks, month_index
 from panelworth.model.edition import Edition, Editions, with_trials
@@ -65,7 +70,8 @@ def replay(
     groups = list(steps_of(then.case, case))
     for done, moves in enumerate(groups, start=1):
         moved = taken_over(then.case, case, [part for move in moves for part in move.parts])
-        steps.append(Step(moves=moves, effects=_less(_worked_out(moved), start, both)))
+        alone = _worked_out(moved) if moves_between(moved, case) else end
+        steps.append(Step(moves=moves, effects=_less(alone, start, both)))
         if progress is not None:
             progress(done, len(groups))
     program, whole = _less(start, told, both), _less(end, told, both)
@@ -80,23 +86,43 @@ def replay(
 
 
 def _worked_out(case: Case) -> Headlines:
-    return headlines(evaluate(case), case)
+    """Work out the headline figures alone, as `evaluate` does."""
+    case = settled(case)
+    worlds, drawn = likely_worlds(case), simulate(case)
+    flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    baseline = flows[case.scenario.baseline]
+    return {
+        option_id: _headline(
+            case.options[option_id],
+            likely_figures(mine, baseline),
+            funded_figures(case, mine)[0],
+            drawn.options[option_id],
+        )
+        for option_id, mine in flows.items()
+    }
 
 
 def headlines(figures: Figures, case: Case) -> Headlines:
     """Return the headline figures of each option; None where it has none."""
-    found = {}
-    for option_id, option in figures.options.items():
-        funded, solve = option.funded, case.options[option_id].funding.solve
-        found[option_id] = {
-            "upfront": option.likely.upfront,
-            "npv_vs_baseline": option.likely.npv_vs_baseline,
-            "cost_per_hour": option.likely.cost_per_hour,
-            "solved_raise": getattr(funded, RAISES[solve]) if funded and solve else None,
-            "lowest_balance": funded.lowest_balance if funded else None,
-            "budget_p80": figures.uncertainty.options[option_id].budget_p80,
-        }
-    return found
+    drawn = figures.uncertainty.options
+    return {
+        option_id: _headline(case.options[option_id], each.likely, each.funded, drawn[option_id])
+        for option_id, each in figures.options.items()
+    }
+
+
+def _headline(
+    option: Option, likely: Likely, funded: Funded | None, drawn: OptionUncertainty
+) -> Headline:
+    solve = option.funding.solve
+    return {
+        "upfront": likely.upfront,
+        "npv_vs_baseline": likely.npv_vs_baseline,
+        "cost_per_hour": likely.cost_per_hour,
+        "solved_raise": getattr(funded, RAISES[solve]) if funded and solve else None,
+        "lowest_balance": funded.lowest_balance if funded else None,
+        "budget_p80": drawn.budget_p80,
+    }
 
 
 def published(edition: Edition) -> Headlines:

@@ -130,6 +130,7 @@ def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str
         keys[key] = (whole | None, declared)
     made = create_model(name, __base__=base, __doc__=record.__doc__, **keys)
     made.heading = getattr(record, "heading", "")
+    globals()[name] = made
     return made
 
 

@@ -7,11 +7,8 @@ is the same either way. It guards against accidents, not against somebody who re
 """
 
 import json
-import subprocess
-import sys
-from base64 import b64decode
 from collections.abc import Callable, Mapping
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future
 from contextlib import suppress
 from hashlib import sha256
 from importlib.metadata import version
@@ -21,11 +18,13 @@ from typing import Self
 import altair as alt
 
 from panelworth.publishing import pencil
+from panelworth.publishing.aside import Aside, loaded
 
 Files = dict[str, bytes]
 Kept = Callable[[str], bytes | None]
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
+NEEDED = "panelworth.publishing.pencil", "panelworth.publishing.workbook.document"
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
 DRAWN_WITH = f"1, altair {alt.__version__}, vl-convert {version('vl-convert-python')}"
@@ -39,22 +38,26 @@ def nothing(_: str) -> bytes | None:
 class Pen:
     """Takes orders by the name of their file; the chart library is the first."""
 
-    def __init__(self, kept: Kept = nothing) -> None:
-        """Start drawing; `kept` returns a file of the site being replaced, None if it has none."""
+    def __init__(self, kept: Kept = nothing, aside: Aside | None = None) -> None:
+        """Start drawing; `kept` returns a file of the site being replaced, None if it has none.
+
+        An `aside` that is given outlives the pen.
+        """
         self._kept = kept
         self._before = read_index(kept(INDEX))
-        self._queue = ThreadPoolExecutor(max_workers=1)
         self._asked: dict[str, tuple[str, Future[bytes]]] = {}
-        self._process: subprocess.Popen[str] | None = None
+        self._own = aside is None
+        self.aside = aside or Aside()
         self.reused = 0
         self.ask(LIBRARY, pencil.BUNDLE)
+        self.aside.ask(loaded, *NEEDED)
 
     def ask(self, name: str, order: str) -> None:
         """Ask for a file; it is drawn meanwhile unless it can be taken over."""
         source = digest(f"{DRAWN_WITH}\n{order}".encode())
         content = self._taken_over(name, source)
         if content is None:
-            found = self._queue.submit(self._drawn, order)
+            found = self.aside.ask(pencil.drawn, order)
         else:
             found = Future()
             found.set_result(content)
@@ -78,31 +81,6 @@ class Pen:
         content = self._kept(name)
         return None if content is None or digest(content) != before[1] else content
 
-    def _drawn(self, order: str) -> bytes:
-        """Have the process draw; where there can be none, draw here."""
-        with suppress(OSError, ValueError, TypeError):
-            return self._answered(order)
-        return pencil.drawn(order)
-
-    def _answered(self, order: str) -> bytes:
-        if self._process is None:
-            self._process = subprocess.Popen(  # noqa: S603 (our own program)
-                [sys.executable, pencil.__file__],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                encoding="utf-8",
-            )
-        process = self._process
-        if process.stdin is None or process.stdout is None:
-            raise OSError
-        process.stdin.write(f"{json.dumps(order)}\n")
-        process.stdin.flush()
-        answer = process.stdout.readline()
-        if not answer.endswith("\n"):  # it ended over this order
-            raise OSError
-        return b64decode(answer)
-
     def __enter__(self) -> Self:
         return self
 
@@ -112,11 +90,9 @@ class Pen:
         error: BaseException | None,
         at: TracebackType | None,
     ) -> None:
-        """Take no more orders, drop those that nobody waits for, and end the process."""
-        self._queue.shutdown(cancel_futures=True)
-        if self._process is not None:
-            with suppress(OSError):
-                self._process.communicate()
+        """Drop what nobody waits for."""
+        if self._own:
+            self.aside.__exit__(kind, error, at)
 
 
 def read_index(content: bytes | None) -> Mapping[str, tuple[str, str]]:

@@ -1,15 +1,7 @@
-"""Draws what it is asked for, line by line: JSON in, base 64 out; runs in a process of its own.
-
-The chart library keeps the interpreter to itself while it draws, so a thread would gain nothing.
-Run by its path, it needs nothing of this package, and ends when nobody can ask it any more.
-"""
+"""Draws what it is asked for; needs nothing of this package, so that a process soon has it."""
 
 import io
-import json
 import re
-import sys
-from base64 import b64encode
-from typing import TextIO
 
 import vl_convert
 from PIL.PngImagePlugin import PngImageFile
@@ -67,14 +59,3 @@ def thinned(svg: str) -> str:
 
 def _thin_tag(tag: str) -> str:
     return PLACES.sub(lambda place: FINER.sub(r"\1", place.group()), IDLE.sub("", tag))
-
-
-def serve(orders: TextIO, answers: TextIO) -> None:
-    """Answer each line until there are no more."""
-    for line in orders:
-        answers.write(f"{b64encode(drawn(json.loads(line))).decode()}\n")
-        answers.flush()
-
-
-if __name__ == "__main__":
-    serve(sys.stdin, sys.stdout)

@@ -26,7 +26,7 @@ from panelworth.publishing.language import speaking
 from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.view import View
-from panelworth.publishing.workbook.document import workbook_of
+from panelworth.publishing.workbook.document import spoken_workbook
 
 Files = dict[str, bytes]
 Progress = Callable[[str], None]
@@ -115,6 +115,7 @@ def _drawn(pen: Pen) -> Files:
 def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
     root = "../" if place.folder else ""
+    workbook = place.pen.aside.ask(spoken_workbook, view)
     with charts.unchecked():
         pages = pages_of(view)
     for page in pages:
@@ -131,7 +132,7 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
-    files["workbook.xlsx"] = workbook_of(view)
+    files["workbook.xlsx"] = workbook.result()
     files[LAST] = edition_json(view).encode()
     if view.loop.before is not None:
         files[BEFORE] = view.loop.before

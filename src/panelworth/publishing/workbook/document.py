@@ -1,5 +1,6 @@
 """The workbook as a whole: which sheets there are, and in which order they are worked out."""
 
+from panelworth.publishing.language import speaking
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.book import Book
 from panelworth.publishing.workbook.charts_sheet import write_charts
@@ -33,3 +34,9 @@ def workbook_of(view: View) -> bytes:
     write_compare(compare, tables)
     write_charts(charts, tables)
     return book.bytes()
+
+
+def spoken_workbook(view: View) -> bytes:
+    """Make it in the language of its scenario, whatever is spoken."""
+    with speaking(view.language):
+        return workbook_of(view)

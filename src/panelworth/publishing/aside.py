@@ -1,0 +1,109 @@
+"""Work done in processes beside this one while it goes on: pictures, and the workbook.
+
+Python works on one thing at a time, and the chart library keeps it to itself while it draws, so
+that threads would gain nothing. Run by its path, this module is such a process: it takes what to
+do as pickles, one after another, and ends when nobody can ask it any more. Both ends are ours.
+"""
+
+import os
+import pickle
+import subprocess
+import sys
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
+from importlib import import_module
+from threading import local
+from types import TracebackType
+from typing import Any, BinaryIO, Self, TypeVar
+
+T = TypeVar("T")
+MOST = 4  # processes; each holds some 150 MB
+UNDONE = (OSError, EOFError, pickle.PickleError, AttributeError, TypeError)
+
+
+def loaded(*modules: str) -> None:
+    """Load modules: asked for early, they are there when the work comes that needs them."""
+    for each in modules:
+        import_module(each)
+
+
+class Aside:
+    """Takes work: any function of a module, with what it is given; both must pickle."""
+
+    def __init__(self, hands: int = 0) -> None:
+        """Make ready; `hands` is how many processes, 0 for as many as are to spare."""
+        spare = min(MOST, max(1, (os.cpu_count() or 1) - 1))
+        self._queue = ThreadPoolExecutor(max_workers=hands or spare)
+        self._mine = local()
+        self._processes: list[subprocess.Popen[bytes]] = []
+
+    def ask(self, work: Callable[..., T], *given: object) -> Future[T]:
+        """Have a work done, or, where there can be no process, do it here."""
+        return self._queue.submit(self._done, work, given)
+
+    def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
+        with suppress(*UNDONE):
+            done, answer = self._answered(pickle.dumps((work, given)))
+            if done:
+                return answer  # type: ignore[no-any-return]
+        return work(*given)  # where it fails, it fails here
+
+    def _answered(self, order: bytes) -> tuple[bool, Any]:
+        if not hasattr(self._mine, "process"):
+            self._mine.process = self._begun()
+        process = self._mine.process
+        process.stdin.write(order)
+        process.stdin.flush()
+        answer: tuple[bool, Any] = pickle.load(process.stdout)  # noqa: S301 (our own process)
+        return answer
+
+    def _begun(self) -> subprocess.Popen[bytes]:
+        process = subprocess.Popen(  # noqa: S603 (our own program)
+            [sys.executable, "-P", __file__],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+        self._processes.append(process)
+        if process.stdin is not None:
+            process.stdin.write(pickle.dumps(sys.path))
+        return process
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        """Take no more work, drop what nobody waits for, and end the processes."""
+        self._queue.shutdown(cancel_futures=True)
+        for process in self._processes:
+            with suppress(OSError):
+                process.communicate()
+
+
+def serve(orders: BinaryIO, answers: BinaryIO) -> None:
+    """Do what is asked until nothing more is; an answer says whether it could be done."""
+    sys.path[:] = pickle.load(orders)  # noqa: S301 (of the process that began this one)
+    with suppress(EOFError):
+        while True:
+            answers.write(_answer(orders))
+            answers.flush()
+
+
+def _answer(orders: BinaryIO) -> bytes:
+    work, given = pickle.load(orders)  # noqa: S301 (as above)
+    try:
+        return pickle.dumps((True, work(*given)))
+    except Exception:  # noqa: BLE001 (whoever asked does it again and meets the error itself)
+        return pickle.dumps((False, None))
+
+
+if __name__ == "__main__":
+    own = os.dup(sys.stdout.fileno())
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # a print must not come between answers
+    serve(sys.stdin.buffer, os.fdopen(own, "wb"))
