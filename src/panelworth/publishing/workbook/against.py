@@ -4,9 +4,18 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from panelworth.engine.results import Series
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
 
 SHORT = "-0.005"  # half a cent: a running sum from here up counts as 0
+HEADINGS = {
+    "running": noted("Running sum"),
+    "behind": noted("Behind until"),
+    "back": noted("Back again"),
+    "discounted running": noted("Discounted running sum"),
+    "discounted behind": noted("Discounted behind until"),
+    "discounted back": noted("Discounted back again"),
+}
 PAID, RECEIVED = ("project", "purchase"), ("credits", "sale")
 
 
@@ -17,7 +26,7 @@ def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
     discount = mine.factors["discount"]
     yield Column(
         key="gap",
-        heading="Net against the baseline",
+        heading=say("Net against the baseline"),
         formula=lambda line: f"ROUND({line('net')}-{baseline.cell('net', line.month)},8)",
         values=gap,
     )
@@ -27,20 +36,20 @@ def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
     yield _with_end(terms, gap)
     yield Column(
         key="invested",
-        heading="Put in, against the baseline",
+        heading=say("Put in, against the baseline"),
         formula=lambda line: _invested(line, baseline),
         values=[a - b for a, b in zip(_spent(mine), _spent(theirs), strict=True)],
     )
 
 
-def _running(word: str, flows: Sequence[float]) -> Iterator[Column]:
+def _running(worth: str, flows: Sequence[float]) -> Iterator[Column]:
     """Yield a running sum, until when it is behind, and when it is back."""
-    total, behind, back = (f"{word}{key}" for key in ("running", "behind", "back"))
+    total, behind, back = (f"{worth}{key}" for key in ("running", "behind", "back"))
     sums = list(accumulate(flows))
     low = [value < float(SHORT) for value in sums]
 
     def added(line: Line) -> str:
-        flow = f"{line('gap')}*{line('discount')}" if word else line("gap")
+        flow = f"{line('gap')}*{line('discount')}" if worth else line("gap")
         return f"{line.before(total)}+{flow}" if line.month else flow
 
     def returned(line: Line) -> str:
@@ -51,20 +60,20 @@ def _running(word: str, flows: Sequence[float]) -> Iterator[Column]:
 
     yield Column(
         key=total,
-        heading=f"{word}running sum".capitalize(),
+        heading=say(HEADINGS[total]),
         formula=added,
         values=sums,
     )
     yield Column(
         key=behind,
-        heading=f"{word}behind until".capitalize(),
+        heading=say(HEADINGS[behind]),
         style="whole",
         formula=lambda line: f"IF({line(total)}<{SHORT},{line('month')}+1,0)",
         values=[month + 1 if below else 0 for month, below in enumerate(low)],
     )
     yield Column(
         key=back,
-        heading=f"{word}back again".capitalize(),
+        heading=say(HEADINGS[back]),
         style="whole",
         formula=returned,
         values=[
@@ -82,7 +91,7 @@ def _with_end(terms: Terms, gap: list[float]) -> Column:
     end = f"{terms.own('end_value')}-{theirs.own('end_value')}"
     return Column(
         key="with_end",
-        heading="With the value at the end",
+        heading=say("With the value at the end"),
         formula=lambda line: f"ROUND({line('gap')}+{end},8)" if line.month == last else line("gap"),
         values=[*gap[:-1], gap[-1] + left],
     )

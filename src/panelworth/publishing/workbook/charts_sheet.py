@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.publishing import charts
+from panelworth.publishing.language import say
 from panelworth.publishing.workbook.book import Sheet
 from panelworth.publishing.workbook.terms import Table
 
@@ -12,11 +13,13 @@ SIZE = {"width": 980, "height": 420}
 
 def write_charts(sheet: Sheet, tables: dict[str, Table]) -> None:
     """Place one line an option in each chart; dashes tell options apart where colour does not."""
-    sheet.put(0, 0, "Charts", "title")
-    sheet.put(1, 0, "They follow the inputs. The figures are in the columns of the months' sheets.")
-    _place(sheet, 3, tables, "cost_so_far", "Cost so far, in months from “As of”")
+    sheet.put(0, 0, say("Charts"), "title")
+    note = say("They follow the inputs. The figures are in the columns of the months' sheets.")
+    sheet.put(1, 0, note)
+    _place(sheet, 3, tables, "cost_so_far", say("Cost so far, in months from “As of”"))
     if sheet.book.view.club:
-        _place(sheet, 26, tables, "reserve", "Reserve at each month's end, under its own funding")
+        title = say("Reserve at each month's end, under its own funding")
+        _place(sheet, 26, tables, "reserve", title)
 
 
 def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: str) -> None:
@@ -43,10 +46,12 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
         "label_position": "low",
     }
     chart.set_title({"name": title, "name_font": {"size": 12}, "overlay": False})
-    chart.set_x_axis({"name": "Month", "major_gridlines": {"visible": False}, **axis})
+    chart.set_x_axis({"name": say("Month"), "major_gridlines": {"visible": False}, **axis})
     money = {"name": view.figures.currency, "num_format": "#,##0"}
     chart.set_y_axis({**money, "major_gridlines": {"visible": True, "line": {"color": "#DDD8CC"}}})
     chart.set_legend({"position": "bottom"})
     chart.set_size(SIZE)
-    description = f"{title}: one line an option; the figures are in the sheets of months."
+    description = say(
+        "{title}: one line an option; the figures are in the sheets of months.", title=title
+    )
     sheet.page.insert_chart(row, 0, chart, {"description": description})

@@ -9,10 +9,13 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from panelworth.publishing import figure_names
+from panelworth.publishing.formats import number_marks
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook import figures
 from panelworth.publishing.workbook.book import Cell, Content, Sheet
-from panelworth.publishing.workbook.figures import NEVER, NONE, SEVERAL, Formula
+from panelworth.publishing.workbook.figures import Formula
 from panelworth.publishing.workbook.terms import Table, Terms
+from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 FIRST_ROW = 3
 LETTERS, TWO_LINES = 110, 27  # of a meaning in one line; points
@@ -22,26 +25,62 @@ STYLES = {
     "discounted_payback_months": "whole", "first_discounted_payback_months": "whole",
     "lowest_balance_month": "whole", "below_floor_month": "whole", "solve_month": "whole",
 }  # fmt: skip
-IN_MONTHS = "Months from “As of”. "
+IN_MONTHS = noted("Months from “As of”.")
 WHOLE_LABELS = {
-    "dues_per_member_month": ("Dues, a member a month", "From month 1, flat."),
-    "hourly_rate": ("Hourly rate", "On top of the rate, from month 1, flat."),
-    "assessment_per_member": ("Assessment, a member", "Once, in month 0."),
+    "dues_per_member_month": (noted("Dues, a member a month"), noted("From month 1, flat.")),
+    "hourly_rate": (noted("Hourly rate"), noted("On top of the rate, from month 1, flat.")),
+    "assessment_per_member": (noted("Assessment, a member"), noted("Once, in month 0.")),
 }
 RESERVE_LABELS = {
-    "lowest_balance": ("Reserve at its lowest", "Under the option's own funding."),
-    "lowest_balance_month": ("Month of the lowest reserve", "The first, of several alike."),
-    "below_floor_month": ("First month below the floor", "“never” where the floor holds."),
-    "balance_at_end": ("Reserve at the end", "At the end of the last month."),
-    "dues_increase": ("Dues increase", "A month, as given or as worked out to hold the floor."),
-    "hourly_rate_increase": ("Hourly rate increase", "An hour, likewise."),
-    "assessment_per_member": ("Assessment, a member", "Once, in month 0, likewise."),
-    "solve_month": ("Month that sets the raise", "The raise is needed until then."),
+    "lowest_balance": (noted("Reserve at its lowest"), noted("Under the option's own funding.")),
+    "lowest_balance_month": (
+        noted("Month of the lowest reserve"),
+        noted("The first, of several alike."),
+    ),
+    "below_floor_month": (
+        noted("First month below the floor"),
+        noted("“{never}” where the floor holds."),
+    ),
+    "balance_at_end": (noted("Reserve at the end"), noted("At the end of the last month.")),
+    "dues_increase": (
+        noted("Dues increase"),
+        noted("A month, as given or as worked out to hold the floor."),
+    ),
+    "hourly_rate_increase": (noted("Hourly rate increase"), noted("An hour, likewise.")),
+    "assessment_per_member": (noted("Assessment, a member"), noted("Once, in month 0, likewise.")),
+    "solve_month": (noted("Month that sets the raise"), noted("The raise is needed until then.")),
 }
 LOAN_LABELS = {
-    "loan_payment": ("Loan payment a month", "Level, to the cent."),
-    "loan_interest": ("Interest over the loan's life", "Past the end of the comparison too."),
-    "debt_at_end": ("Debt at the end", "What is still owed then."),
+    "loan_payment": (noted("Loan payment a month"), noted("Level, to the cent.")),
+    "loan_interest": (
+        noted("Interest over the loan's life"),
+        noted("Past the end of the comparison too."),
+    ),
+    "debt_at_end": (noted("Debt at the end"), noted("What is still owed then.")),
+}
+BREAK_EVENS = {
+    "hours_per_year": noted("Break-even: hours wanted a year, by both"),
+    "extra_hours_per_year": noted("Break-even: more hours a year because of it"),
+    "members_joined": noted("Break-even: members joining because of it"),
+    "project": noted("Break-even: price of the project"),
+    "resale_recovery": noted("Break-even: share of the equipment a buyer pays back"),
+    "buy_price": noted("Break-even: purchase price"),
+}
+REASONS = {
+    "pays at any value": noted("pays at any value"),
+    "never pays": noted("never pays"),
+    "no effect": noted("no effect"),
+}
+AGAINST = {
+    **dict.fromkeys(
+        ("p10", "p50", "p80", "p90"), noted("Against the baseline over the draws, {percentile}")
+    ),
+    "mean": noted("Against the baseline over the draws, mean"),
+}
+CHANCES = {
+    "chance_beats_baseline": noted("Chance to do better than the baseline"),
+    "chance_best": noted("Chance to be the best option"),
+    "chance_below_floor": noted("Chance that the reserve falls below its floor"),
 }
 
 
@@ -78,9 +117,9 @@ def write_compare(sheet: Sheet, tables: dict[str, Table]) -> None:
 def _head(sheet: Sheet) -> None:
     view = sheet.book.view
     last = len(view.tags) + 1
-    sheet.put(0, 0, "The options compared", "title")
+    sheet.put(0, 0, say("The options compared"), "title")
     sheet.put(1, 0, view.case.scenario.question or view.case.scenario.title)
-    sheet.put(2, 0, f"Money in {view.figures.currency}", "heading")
+    sheet.put(2, 0, say("Money in {currency}", currency=view.figures.currency), "heading")
     sheet.page.set_row(2, 48)
     sheet.page.set_column(0, 0, 50)
     sheet.page.set_column(1, last - 1, 19)
@@ -88,7 +127,7 @@ def _head(sheet: Sheet) -> None:
     sheet.page.freeze_panes(FIRST_ROW, 1)
     for number, tag in enumerate(view.tags.values(), start=1):
         sheet.put(2, number, tag.title, "heading_right")
-    sheet.put(2, last, "What it means", "heading_indented")
+    sheet.put(2, last, say("What it means"), "heading_indented")
 
 
 def _section(sheet: Sheet, row: int, heading: str) -> None:
@@ -99,15 +138,17 @@ def _section(sheet: Sheet, row: int, heading: str) -> None:
 def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
     view = sheet.book.view
     club, baseline = view.club is not None, view.baseline.title
-    yield "Likely values", _likely(club=club)
+    yield say("Likely values"), _likely(club=club)
     whole = _rows("to_be_whole", WHOLE_LABELS, figures.TO_BE_WHOLE, against=True)
-    yield f"Raise that makes up the difference to “{baseline}”", whole if club else whole[1:2]
+    raised = say("Raise that makes up the difference to “{baseline}”", baseline=baseline)
+    yield raised, whole if club else whole[1:2]
     if club:
-        yield "Reserve and raises", _rows("funded", RESERVE_LABELS, figures.RESERVE)
+        yield say("Reserve and raises"), _rows("funded", RESERVE_LABELS, figures.RESERVE)
     if any(series.loan for series in view.figures.series.values()):
-        yield "Loan", _rows("funded", LOAN_LABELS, figures.LOAN)
+        yield say("Loan"), _rows("funded", LOAN_LABELS, figures.LOAN)
     if view.club and view.club.profiles:
-        yield "A member's bill a month", [_bill(profile.name) for profile in view.club.profiles]
+        bills = [_bill(profile.name) for profile in view.club.profiles]
+        yield say("A member's bill a month"), bills
 
 
 def _likely(*, club: bool) -> list[Row]:
@@ -116,10 +157,11 @@ def _likely(*, club: bool) -> list[Row]:
         if figure.key == "cost_per_member_month" and not club:
             continue
         style = STYLES.get(figure.key, "money")
+        meaning = say(figure.meaning)
         row = Row(
             key=f"likely.{figure.key}",
-            label=figure.label,
-            meaning=(IN_MONTHS if style == "whole" else "") + figure.meaning,
+            label=say(figure.label),
+            meaning=f"{say(IN_MONTHS)} {meaning}" if style == "whole" else meaning,
             formula=figures.LIKELY[figure.key],
             style=style,
             against=figure.against,
@@ -138,8 +180,8 @@ def _rows(
     return [
         Row(
             key=f"{group}.{key}",
-            label=label,
-            meaning=meaning,
+            label=say(label),
+            meaning=say(meaning, never=word(NEVER)),
             formula=formulas[key],
             style=STYLES.get(key, "money"),
             against=against,
@@ -152,7 +194,7 @@ def _bill(profile: str) -> Row:
     return Row(
         key=f"bills[{profile}].per_month",
         label=profile,
-        meaning="Dues and flying at today's prices once the option is in force.",
+        meaning=say("Dues and flying at today's prices once the option is in force."),
         formula=lambda terms, _: figures.bill(terms, profile),
     )
 
@@ -193,21 +235,20 @@ def _value(terms: Terms, key: str) -> float | str:
         return next(bill.per_month for bill in terms.figures.bills if bill.name == profile)
     value: Any = getattr(getattr(terms.figures, group), name)
     if name == "irr":
-        return value[0] if len(value) == 1 else SEVERAL if value else NONE
+        return value[0] if len(value) == 1 else word(SEVERAL) if value else NONE
     if value is None:
-        return (
-            NEVER if name.endswith("payback_months") or name == "below_floor_month" else _no(name)
-        )
+        never = name.endswith("payback_months") or name == "below_floor_month"
+        return word(NEVER) if never else _no(name)
     return float(value)
 
 
 def _no(name: str) -> str:
-    return "none" if name in RESERVE_LABELS and name != "solve_month" else NONE
+    return word(NO_RAISE) if name in RESERVE_LABELS and name != "solve_month" else NONE
 
 
 def _write_fixed(sheet: Sheet, row: int) -> None:
     """Write what a spreadsheet cannot follow: plain values, from when the workbook was made."""
-    _section(sheet, row, "Worked out by panelworth, does not follow changes")
+    _section(sheet, row, say("Worked out by panelworth, does not follow changes"))
     for label, style, values in _fixed(sheet):
         row += 1
         sheet.put(row, 0, label)
@@ -219,23 +260,26 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     view = sheet.book.view
     drawn = [view.uncertain(option_id) for option_id in view.tags]
     options = [view.option(option_id) for option_id in view.tags]
-    rates = [", ".join(f"{rate:.4%}" for rate in each.likely.irr) or None for each in options]
-    yield "Every internal rate of return", "text", rates
-    for key, label, _ in figure_names.BREAK_EVENS:
+    rates = [", ".join(map(_rate, each.likely.irr)) or None for each in options]
+    yield say("Every internal rate of return"), "text", rates
+    for key, _, _ in figure_names.BREAK_EVENS:
         values = [getattr(each.break_even, key) for each in options]
         reasons = [each.break_even_why.get(key) for each in options]
         shown = [
-            why if value is None else value for value, why in zip(values, reasons, strict=True)
+            say(REASONS[why]) if value is None and why else value
+            for value, why in zip(values, reasons, strict=True)
         ]
         style = "rate" if key == "resale_recovery" else "money"
-        yield f"Break-even: {label[0].lower()}{label[1:]}", style, shown
-    for percentile in ("p10", "p50", "p80", "p90", "mean"):
+        yield say(BREAK_EVENS[key]), style, shown
+    for percentile, label in AGAINST.items():
         gaps = [asdict(each.range.npv_vs_baseline)[percentile] for each in drawn]
-        yield f"Against the baseline over the draws, {percentile}", "money", gaps
-    yield "Outlay that 8 in 10 draws stay below", "money", [each.budget_p80 for each in drawn]
-    for key, label in (
-        ("chance_beats_baseline", "Chance to do better than the baseline"),
-        ("chance_best", "Chance to be the best option"),
-        ("chance_below_floor", "Chance that the reserve falls below its floor"),
-    ):
-        yield label, "rate", [getattr(each, key) for each in drawn]
+        yield say(label, percentile=percentile), "money", gaps
+    budgets = [each.budget_p80 for each in drawn]
+    yield say("Outlay that 8 in 10 draws stay below"), "money", budgets
+    for key, label in CHANCES.items():
+        yield say(label), "rate", [getattr(each, key) for each in drawn]
+
+
+def _rate(rate: float) -> str:
+    """Write a rate as the cells above show theirs."""
+    return f"{rate:.4%}".replace(".", number_marks()["decimal"])

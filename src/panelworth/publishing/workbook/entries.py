@@ -9,11 +9,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from babel.dates import get_month_names
+
 from panelworth.model.case import Input, option_prefix
 from panelworth.model.option import Loan
 from panelworth.model.value import Record, about
+from panelworth.publishing.language import say, spoken
 from panelworth.publishing.sources import source_of
 from panelworth.publishing.view import View
+from panelworth.publishing.workbook.words import FIRST_OUTLAY, MOMENTS, NO, YES, word, yes_or_no
 
 SAME_AS = {
     "rates.fuel_inflation": "rates.inflation",
@@ -24,8 +28,6 @@ STRUCTURE = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
     *("member_hours", "lead_weeks"),
 }
-MOMENTS = ("order", "start", "finish")
-FIRST_OUTLAY = "first outlay"
 LONGEST_TERM = 360
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
@@ -88,10 +90,10 @@ def _range(view: View, each: Input) -> Entry:
     quantity = each.quantity
     return Entry(
         path=each.path,
-        section=each.section,
-        label=each.label,
+        section=_section(each.section),
+        label=say(each.label),
         unit=each.unit,
-        meaning=each.meaning,
+        meaning=say(each.meaning),
         value=quantity.likely,
         ends=None if quantity.certain else (quantity.low, quantity.high),
         source=source_of(view, each),
@@ -102,8 +104,9 @@ def _range(view: View, each: Input) -> Entry:
 
 def _season(record: Record, weights: tuple[float, ...] | None, path: str) -> Iterator[Entry]:
     said = _said(record, "season")
-    for month, weight in zip(MONTH_NAMES, weights or (), strict=False):
-        label = f"{said['label']}, {month}"
+    shown = get_month_names("wide", "stand-alone", locale=spoken().locale)
+    for number, (month, weight) in enumerate(zip(MONTH_NAMES, weights or (), strict=False), 1):
+        label = f"{said['label']}, {shown[number]}"
         yield Entry(path=f"{path}[{month}]", value=weight, **{**said, "label": label})
 
 
@@ -112,25 +115,34 @@ def _single(record: Record, key: str, value: Any, path: str) -> Iterator[Entry]:
     said = _said(record, key)
     same_as = next((same for end, same in SAME_AS.items() if path.endswith(end)), "")
     if value is None and same_as:
-        yield Entry(path=path, same_as=same_as, source=f"left out: as {same_as}", **said)
+        yield Entry(
+            path=path, same_as=same_as, source=say("left out: as {key}", key=same_as), **said
+        )
     elif key == "when":
-        choices = MOMENTS if value is not None else (FIRST_OUTLAY, *MOMENTS)
-        yield Entry(path=path, value=value or FIRST_OUTLAY, choices=choices, **said)
+        moments = MOMENTS if value is not None else (FIRST_OUTLAY, *MOMENTS)
+        choices = tuple(map(word, moments))
+        yield Entry(path=path, value=word(value or FIRST_OUTLAY), choices=choices, **said)
     elif key == "resale":
-        counted = "yes" if getattr(record, "recoverable", False) else "no"
-        yield Entry(path=path, value=counted, choices=("yes", "no"), **said)
+        counted = yes_or_no(yes=getattr(record, "recoverable", False))
+        yield Entry(path=path, value=counted, choices=(word(YES), word(NO)), **said)
     elif isinstance(value, int | float | date):
         yield Entry(path=path, value=value, **said)
 
 
 def _said(record: Record, key: str) -> dict[str, Any]:
     said, name = about(type(record), key), getattr(record, "name", "")
-    words = {key: said[key] for key in ("label", "unit", "meaning")}
-    section = f"{record.heading}: {name}" if name else record.heading
+    words = {"label": say(said["label"]), "unit": said["unit"], "meaning": say(said["meaning"])}
+    section = _section(f"{record.heading}: {name}" if name else record.heading)
     most = said["high"]
     if isinstance(record, Loan) and key == "months":
         most = longest_term(record)
     return {**words, "section": section, "least": said["low"], "most": most}
+
+
+def _section(section: str) -> str:
+    """Say a section's heading; what follows it is a name of the user's."""
+    heading, colon, name = section.partition(": ")
+    return f"{say(heading)}{colon}{name}"
 
 
 def longest_term(loan: Loan) -> int:

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 
 from panelworth.publishing.workbook.terms import Table, Terms
+from panelworth.publishing.workbook.words import NEVER, NONE, SEVERAL, word
 
-NONE, NEVER, SEVERAL = "—", "never", "several"
 Formula = Callable[[Terms, Table], str]
 
 
@@ -81,22 +81,22 @@ def end_value(terms: Terms, _: Table) -> str:
     return terms.own("end_value")
 
 
-def lasting(word: str) -> Formula:
+def lasting(worth: str) -> Formula:
     """Return the first month from which the running sum stays at or above 0; 0 if always."""
 
     def formula(terms: Terms, table: Table) -> str:
-        until = f"MAX({table.whole(f'{word}behind')})"
-        return f'IF({until}>{terms.given("horizon.months")},"{NEVER}",{until})'
+        until = f"MAX({table.whole(f'{worth}behind')})"
+        return f'IF({until}>{terms.given("horizon.months")},"{word(NEVER)}",{until})'
 
     return formula
 
 
-def first(word: str) -> Formula:
+def first(worth: str) -> Formula:
     """Return the first month in which the running sum is back at or above 0; 0 if never below."""
 
     def formula(_: Terms, table: Table) -> str:
-        back, behind = table.whole(f"{word}back"), table.whole(f"{word}behind")
-        return f'IF(COUNT({back})>0,MIN({back}),IF(MAX({behind})=0,0,"{NEVER}"))'
+        back, behind = table.whole(f"{worth}back"), table.whole(f"{worth}behind")
+        return f'IF(COUNT({back})>0,MIN({back}),IF(MAX({behind})=0,0,"{word(NEVER)}"))'
 
     return formula
 
@@ -105,7 +105,7 @@ def irr(terms: Terms, table: Table) -> str:
     """Return the yearly rate at which the difference is worth nothing, if there is just one."""
     rate = f"(1+IRR({table.whole('with_end')},{terms.own('rate_guess')}))^12-1"
     turns = terms.own("turns")
-    return f'IF({turns}=1,{rate},IF({turns}=0,"{NONE}","{SEVERAL}"))'
+    return f'IF({turns}=1,{rate},IF({turns}=0,"{NONE}","{word(SEVERAL)}"))'
 
 
 def mirr(terms: Terms, table: Table) -> str:
@@ -186,7 +186,7 @@ def lowest_balance_month(_: Terms, table: Table) -> str:
 def below_floor_month(_: Terms, table: Table) -> str:
     """Return the first month below the floor."""
     below = table.whole("below")
-    return f'IF(COUNT({below})=0,"{NEVER}",MIN({below}))'
+    return f'IF(COUNT({below})=0,"{word(NEVER)}",MIN({below}))'
 
 
 def balance_at_end(_: Terms, table: Table) -> str:

@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.model.value import LARGEST
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.entries import (
     MONTH_NAMES,
@@ -11,26 +12,33 @@ from panelworth.publishing.workbook.entries import (
     scenario_entries,
 )
 
-HEADINGS = ("Of what", "Input", "Unit", "Low", "Likely", "High", "Source", "Name in formulas")
+HEADINGS = (
+    *(noted("Of what"), noted("Input"), noted("Unit"), noted("Low"), noted("Likely")),
+    *(noted("High"), noted("Source"), noted("Name in formulas")),
+)
+NOTE = noted(  # in two rows
+    "Change a cell of the column “Likely”; all figures follow. Low and high are\n"
+    "shown for reference: the draws and swings that use them are on the site."
+)
 WIDTHS = (50, 27, 20, 13, 14, 13, 74, 66)
 FIRST_ROW = 4
 LOW, LIKELY, HIGH = 3, 4, 5
-LONGEST_LABEL = 32  # of a message beside a cell
+LONGEST_LABEL, LONGEST_MESSAGE = 32, 255  # beside a cell
 
 
 def write_inputs(sheet: Sheet) -> None:
     """Write all inputs, shared ones first, and name their likely cells."""
     view = sheet.book.view
-    sheet.put(0, 0, "Inputs", "title")
-    sheet.put(1, 0, "Change a cell of the column “Likely”; all figures follow. Low and high are")
-    sheet.put(2, 0, "shown for reference: the draws and swings that use them are on the site.")
+    sheet.put(0, 0, say("Inputs"), "title")
+    for number, words in enumerate(say(NOTE).split("\n", 1), start=1):
+        sheet.put(number, 0, words)
     for column, (heading, width) in enumerate(zip(HEADINGS, WIDTHS, strict=True)):
         side = "_right" if LOW <= column <= HIGH else "_indented" if column > HIGH else ""
-        sheet.put(FIRST_ROW - 1, column, heading, f"heading{side}")
+        sheet.put(FIRST_ROW - 1, column, say(heading), f"heading{side}")
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(FIRST_ROW, 2)
     sheet.page.repeat_rows(FIRST_ROW - 1)
-    row = _group(sheet, FIRST_ROW, "All options", scenario_entries(view))
+    row = _group(sheet, FIRST_ROW, say("All options"), scenario_entries(view))
     for tag in view.tags.values():
         row = _group(sheet, row, tag.title, option_entries(view, tag.id))
 
@@ -92,5 +100,8 @@ def _validate(sheet: Sheet, row: int, entry: Entry) -> None:
     else:
         bounds = {"minimum": entry.least, "maximum": entry.most}
         rule = {"validate": "decimal", "criteria": "between", **bounds}
-    told = {"input_title": entry.label[:LONGEST_LABEL], "input_message": entry.meaning}
+    told = {
+        "input_title": entry.label[:LONGEST_LABEL],
+        "input_message": entry.meaning[:LONGEST_MESSAGE],
+    }
     sheet.page.data_validation(row, LIKELY, row, LIKELY, rule | told)

@@ -2,12 +2,13 @@
 
 from panelworth.engine.results import LoanCourse
 from panelworth.model.scenario import MONTHS
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.book import Cell, Sheet
-from panelworth.publishing.workbook.entries import MOMENTS, longest_term
-from panelworth.publishing.workbook.project_lines import Kind
+from panelworth.publishing.workbook.entries import longest_term
 from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.words import MOMENTS, Kind, word
 
-HEADINGS = ("Payment", "Interest", "Paid", "Owed after it")
+HEADINGS = (noted("Payment"), noted("Interest"), noted("Paid"), noted("Owed after it"))
 FIRST_ROW = 8  # of payment 0, the drawing
 FIRST_OUTLAY = 0.005
 PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
@@ -15,8 +16,9 @@ PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
 
 def write_loans(sheet: Sheet) -> None:
     """Write a block of four columns for each option with a loan."""
-    sheet.put(0, 0, "Loans", "title")
-    sheet.put(1, 0, "Payments and interest are whole cents; the last payment clears what is left.")
+    sheet.put(0, 0, say("Loans"), "title")
+    note = say("Payments and interest are whole cents; the last payment clears what is left.")
+    sheet.put(1, 0, note)
     column = 0
     for tag in sheet.book.view.tags.values():
         terms = Terms(book=sheet.book, option_id=tag.id)
@@ -34,19 +36,19 @@ def rows_of(terms: Terms) -> int:
 
 def _block(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
     head = (
-        ("loan_principal", "Borrowed", Cell(formula=_principal(terms), value=loan.principal)),
-        ("loan_drawn", "Drawn in month", Cell(formula=_drawn(terms), value=loan.drawn_month)),
+        ("loan_principal", say("Borrowed"), Cell(formula=_principal(terms), value=loan.principal)),
+        ("loan_drawn", say("Drawn in month"), Cell(formula=_drawn(terms), value=loan.drawn_month)),
     )
     for row, (key, label, content) in enumerate(head, start=3):
         sheet.put(row, column, label)
         sheet.put(row, column + 3, content, "money" if row == 3 else "whole")  # noqa: PLR2004
         sheet.book.define(terms.path(key), sheet.at(row, column + 3))
     payment = Cell(formula=_level_payment(terms), value=_payment_of(terms))
-    sheet.put(5, column, "Level payment")
+    sheet.put(5, column, say("Level payment"))
     sheet.put(5, column + 3, payment, "money")
     sheet.book.define(terms.path("loan_payment"), sheet.at(5, column + 3))
     for place, heading in enumerate(HEADINGS):
-        sheet.put(FIRST_ROW - 1, column + place, heading, "heading_right")
+        sheet.put(FIRST_ROW - 1, column + place, say(heading), "heading_right")
         sheet.page.set_column(column + place, column + place, 13)
     sheet.page.freeze_panes(FIRST_ROW, 0)
     sheet.page.repeat_rows(FIRST_ROW - 1)
@@ -83,7 +85,7 @@ def _drawn(terms: Terms) -> str:
         here = f"{_outlay(terms, when)}>{FIRST_OUTLAY}"
         first = f"IF({here},{terms.own(f'{when}_month')},{first})"
     for when in reversed(MOMENTS):
-        asked = f'{terms.own("funding.loan.when")}="{when}"'
+        asked = f'{terms.own("funding.loan.when")}="{word(when)}"'
         first = f"IF({asked},{terms.own(f'{when}_month')},{first})"
     return first
 

@@ -6,11 +6,10 @@ from itertools import accumulate
 
 from panelworth.model.dates import month_start
 from panelworth.model.scenario import MONTHS
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook import operations
 from panelworth.publishing.workbook.against import against_columns
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.entries import MOMENTS
-from panelworth.publishing.workbook.project_lines import KINDS, Kind
 from panelworth.publishing.workbook.reserve import (
     SOLVED,
     loan_column,
@@ -24,18 +23,30 @@ from panelworth.publishing.workbook.terms import (
     Table,
     Terms,
 )
+from panelworth.publishing.workbook.words import KINDS, MOMENTS, NO_RAISE, Kind, word
 
 INCOME = ("charges", "dues", "fees", "other")
 RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs")
 HEADINGS = {
-    "charges": "Charged for flying", "dues": "Dues", "fees": "Joining fees",
-    "other": "Other income, net", "variable": "Cost of flying", "fixed": "Fixed costs",
-    "insurance": "Insurance", "repairs": "Panel repairs", "recurring": "Recurring items",
-    "jobs": "Small jobs, expected", "project": "Project", "purchase": "Purchase",
-    "credits": "Money in", "sale": "Sale", "cost": "Cost", "net": "Net",
-    "cost_so_far": "Cost so far",
-}  # fmt: skip
-NOTE = "Costs are positive numbers; net is income less cost. Month 0 holds dated flows only."
+    "charges": noted("Charged for flying"),
+    "dues": noted("Dues"),
+    "fees": noted("Joining fees"),
+    "other": noted("Other income, net"),
+    "variable": noted("Cost of flying"),
+    "fixed": noted("Fixed costs"),
+    "insurance": noted("Insurance"),
+    "repairs": noted("Panel repairs"),
+    "recurring": noted("Recurring items"),
+    "jobs": noted("Small jobs, expected"),
+    "project": noted("Project"),
+    "purchase": noted("Purchase"),
+    "credits": noted("Money in"),
+    "sale": noted("Sale"),
+    "cost": noted("Cost"),
+    "net": noted("Net"),
+    "cost_so_far": noted("Cost so far"),
+}
+NOTE = noted("Costs are positive numbers; net is income less cost. Month 0 holds dated flows only.")
 RAISE_COLUMN = 5
 Rule = Callable[[Terms, Line], str]
 
@@ -58,7 +69,7 @@ def write_months(tables: dict[str, Table], book: Book) -> None:
     for option_id, table in tables.items():
         terms = Terms(book=book, option_id=option_id)
         table.sheet.put(0, 0, terms.view.tags[option_id].title, "title")
-        table.sheet.put(1, 0, NOTE)
+        table.sheet.put(1, 0, say(NOTE))
         _write_raise(terms, table)
         table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
         table.sheet.page.fit_to_pages(2, 0)
@@ -73,8 +84,9 @@ def _write_raise(terms: Terms, table: Table) -> None:
     if solve is None or funded is None or terms.view.club is None:
         return
     found = getattr(funded, SOLVED[solve])
-    content = Cell(formula=raise_formula(terms, table), value="none" if found is None else found)
-    table.sheet.put(2, 0, "Smallest raise that holds the reserve’s floor:")
+    value = word(NO_RAISE) if found is None else found
+    content = Cell(formula=raise_formula(terms, table), value=value)
+    table.sheet.put(2, 0, say("Smallest raise that holds the reserve’s floor:"))
     table.sheet.put(2, RAISE_COLUMN, content, "money")
     terms.book.define(terms.path("raise"), table.sheet.at(2, RAISE_COLUMN))
 
@@ -116,18 +128,22 @@ def _clock(terms: Terms) -> Iterator[Column]:
     days = [serial(month_start(as_of, month)) for month in index]
     in_force = [float(month > finish) for month in index]
     years = [max(month - 1, 0) // MONTHS for month in index]
-    yield Column(key="month", heading="Month", style="whole", values=index)
+    yield Column(key="month", heading=say("Month"), style="whole", values=index)
     for key, heading, style, rule, values in (
-        ("begins", "Begins", "month", lambda _, line: begins(line), days),
-        ("year", "Years gone", "whole", lambda _, line: f"INT(MAX({line('month')}-1,0)/12)", years),
-        ("after", "After the finish", "whole", _after, in_force),
-        ("down", "Share down", "rate", operations.down, factors["down"]),
-        ("prices", "Prices", "factor", grown("rates.inflation"), factors["prices"]),
-        ("fuel", "Fuel price", "factor", grown("rates.fuel_inflation"), factors["fuel"]),
-        ("discount", "Discount factor", "factor", _discount, factors["discount"]),
+        ("begins", say("Begins"), "month", lambda _, line: begins(line), days),
+        ("year", say("Years gone"), "whole", _years_gone, years),
+        ("after", say("After the finish"), "whole", _after, in_force),
+        ("down", say("Share down"), "rate", operations.down, factors["down"]),
+        ("prices", say("Prices"), "factor", grown("rates.inflation"), factors["prices"]),
+        ("fuel", say("Fuel price"), "factor", grown("rates.fuel_inflation"), factors["fuel"]),
+        ("discount", say("Discount factor"), "factor", _discount, factors["discount"]),
     ):
         formula = partial(rule, terms)
         yield Column(key=key, heading=heading, style=style, formula=formula, values=values)
+
+
+def _years_gone(_: Terms, line: Line) -> str:
+    return f"INT(MAX({line('month')}-1,0)/12)"
 
 
 def _after(terms: Terms, line: Line) -> str:
@@ -141,8 +157,8 @@ def _discount(terms: Terms, line: Line) -> str:
 def _flows(terms: Terms) -> Iterator[Column]:
     """Yield hours, members and every row of money, then net and cost."""
     series, club = terms.series, terms.view.club is not None
-    counts: list[tuple[str, str, Rule, int]] = [("hours", "Hours", operations.hours, 1)]
-    counts += [("members", "Members", operations.members, 0)] if club else []
+    counts: list[tuple[str, str, Rule, int]] = [("hours", say("Hours"), operations.hours, 1)]
+    counts += [("members", say("Members"), operations.members, 0)] if club else []
     for key, heading, rule, first in counts:
         yield Column(
             key=key,
@@ -166,7 +182,8 @@ def _flows(terms: Terms) -> Iterator[Column]:
 def _money(
     key: str, formula: Callable[[Line], str], values: Sequence[float], first: int = 0
 ) -> Column:
-    return Column(key=key, heading=HEADINGS[key], formula=formula, values=values, first=first)
+    heading = say(HEADINGS[key])
+    return Column(key=key, heading=heading, formula=formula, values=values, first=first)
 
 
 def _placed(terms: Terms, kind: Kind, line: Line) -> str:

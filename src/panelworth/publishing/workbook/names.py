@@ -1,9 +1,16 @@
-"""Defined names made from the paths of inputs, so that formulas can be read."""
+"""Names in formulas: sheets' titles, and cells' names made from the paths of inputs.
+
+They are English in every language, as keys of files are: formulas refer to them.
+"""
 
 import re
 import unicodedata
 
 LONGEST = 240  # of 255 characters; room for what tells two apart
+TITLES = {
+    "readme": "Read me", "compare": "Compare", "charts": "Charts", "inputs": "Inputs",
+    "project": "Project", "steps": "Steps", "months": "Months", "loans": "Loans", "rates": "Rates",
+}  # fmt: skip
 NO_LETTER = re.compile(r"[^A-Za-z0-9_.]")
 
 

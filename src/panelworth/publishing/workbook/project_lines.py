@@ -5,17 +5,17 @@ part of it back; the Project sheet shows the lines, and the steps add them up.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from panelworth.model.ledger import Standing
 from panelworth.model.option import Item
+from panelworth.publishing.language import say
 from panelworth.publishing.workbook.book import Cell, value_of
 from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.words import NO, Kind, word, yes_or_no
 
-Kind = Literal["project", "purchase", "credits", "sale"]
 LedgerKey = Literal["invoiced", "credit", "paid"]
-KINDS: tuple[Kind, ...] = ("project", "purchase", "credits", "sale")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,7 +30,7 @@ class ProjectLine:
     price: Cell
     when: Cell | str
     tax: Cell | float = 0.0
-    resale: Cell | str = "no"
+    resale: Cell | str = field(default_factory=lambda: word(NO))
     path: str = ""
     standing: Standing | None = None
 
@@ -62,13 +62,13 @@ def project_lines(terms: Terms) -> list[ProjectLine]:
 def _items(terms: Terms) -> Iterator[ProjectLine]:
     for item in terms.option.items:
         path = terms.path(f"items[{item.name}]")
-        counted = "yes" if item.recoverable else "no"
+        counted = yes_or_no(yes=item.recoverable)
         yield ProjectLine(
             kind="project",
             what=item.name,
             price=_price(terms, item, path),
             tax=_input(terms, f"{path}.tax"),
-            when=Cell(formula=terms.given(f"{path}.when"), value=item.when),
+            when=Cell(formula=terms.given(f"{path}.when"), value=word(item.when)),
             resale=Cell(formula=terms.given(f"{path}.resale"), value=counted),
             path=path,
             standing=terms.view.case.standings.get(path),
@@ -89,17 +89,17 @@ def _price(terms: Terms, item: Item, path: str) -> Cell:
 def _jobs(terms: Terms) -> Iterator[ProjectLine]:
     for name in terms.option.jobs:
         price = _input(terms, f"jobs[{name}].now")
-        yield ProjectLine(kind="project", what=name, price=price, when="finish")
+        yield ProjectLine(kind="project", what=name, price=price, when=word("finish"))
 
 
 def _purchase(terms: Terms) -> Iterator[ProjectLine]:
     if terms.option.buy:
         yield ProjectLine(
             kind="purchase",
-            what="Purchase of another airplane",
+            what=say("Purchase of another airplane"),
             price=_input(terms, terms.path("buy.price")),
             tax=_input(terms, terms.path("buy.tax")),
-            when=Cell(formula=terms.own("buy.when"), value=terms.option.buy.when),
+            when=Cell(formula=terms.own("buy.when"), value=word(terms.option.buy.when)),
         )
 
 
@@ -110,7 +110,7 @@ def _credits(terms: Terms) -> Iterator[ProjectLine]:
             kind="credits",
             what=credit.name,
             price=_input(terms, f"{path}.amount"),
-            when=Cell(formula=terms.given(f"{path}.when"), value=credit.when),
+            when=Cell(formula=terms.given(f"{path}.when"), value=word(credit.when)),
             path=path,
             standing=terms.view.case.standings.get(path),
         )
@@ -126,9 +126,9 @@ def _sale(terms: Terms) -> Iterator[ProjectLine]:
     formula = f"{terms.own('sell.price')}*(1-{terms.given('aircraft.selling_cost')})"
     yield ProjectLine(
         kind="sale",
-        what="Sale of today's airplane, selling cost off",
+        what=say("Sale of today's airplane, selling cost off"),
         price=Cell(formula=formula, value=terms.likely(path) * kept),
-        when=Cell(formula=terms.own("sell.when"), value=sell.when),
+        when=Cell(formula=terms.own("sell.when"), value=word(sell.when)),
     )
 
 

@@ -4,29 +4,40 @@ from dataclasses import dataclass
 
 from xlsxwriter.utility import xl_rowcol_to_cell
 
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag
 from panelworth.publishing.workbook.book import Cell, Sheet, value_of
-from panelworth.publishing.workbook.project_lines import (
-    KINDS,
-    Kind,
-    LedgerKey,
-    ProjectLine,
-    project_lines,
-)
+from panelworth.publishing.workbook.names import TITLES
+from panelworth.publishing.workbook.project_lines import LedgerKey, ProjectLine, project_lines
 from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.words import KINDS, YES, Kind, word
 
 HEADINGS = (
-    "Kind", "What", "Price before tax", "Invoiced so far, before tax", "Credits, before tax",
-    "Stands at, before tax", "Tax", "With tax", "Already paid, tax in",
-    "Still to pay or receive", "When", "Counts for resale",
-)  # fmt: skip
+    noted("Kind"),
+    noted("What"),
+    noted("Price before tax"),
+    noted("Invoiced so far, before tax"),
+    noted("Credits, before tax"),
+    noted("Stands at, before tax"),
+    noted("Tax"),
+    noted("With tax"),
+    noted("Already paid, tax in"),
+    noted("Still to pay or receive"),
+    noted("When"),
+    noted("Counts for resale"),
+)
 WIDTHS = (11, 46, 15, 15, 15, 15, 9, 15, 15, 15, 10, 19)
 KIND, WHAT, PRICE, INVOICED, CREDIT, NET, TAX, TAXED, PAID, OPEN, WHEN, RESALE = range(12)
 LEDGER: dict[int, LedgerKey] = {INVOICED: "invoiced", CREDIT: "credit", PAID: "paid"}
 NOTE = (
-    "Prices come from Inputs. An item costs no less than its invoices so far; credits come off.",
-    "What is already paid is out of the reserve, so that only the rest falls into the months.",
-    "The coloured cells come from the ledger and may be changed.",
+    noted(
+        "Prices come from {inputs}. An item costs no less than its invoices so far; "
+        "credits come off."
+    ),
+    noted(
+        "What is already paid is out of the reserve, so that only the rest falls into the months."
+    ),
+    noted("The coloured cells come from the ledger and may be changed."),
 )
 
 
@@ -45,19 +56,21 @@ class Sums:
     def total(self, kind: Kind) -> Cell:
         """Add up a kind, tax in, what is already paid counted too."""
         value = sum(line.taxed for line in self.lines if line.kind == kind)
-        return Cell(formula=self._sum(TAXED, {KIND: kind}), value=value)
+        return Cell(formula=self._sum(TAXED, {KIND: word(KINDS[kind])}), value=value)
 
     def falling(self, kind: Kind, when: str) -> Cell:
         """Add up what of a kind is still to pay or receive at the order, start or finish."""
-        chosen = [each for each in self.lines if each.kind == kind and value_of(each.when) == when]
-        formula = self._sum(OPEN, {KIND: kind, WHEN: when})
+        then = word(when)
+        chosen = [each for each in self.lines if each.kind == kind and value_of(each.when) == then]
+        formula = self._sum(OPEN, {KIND: word(KINDS[kind]), WHEN: then})
         return Cell(formula=formula, value=sum(line.open for line in chosen))
 
     def resale(self) -> Cell:
         """Add up the prices before tax of what a buyer pays part of back."""
-        counted = [line for line in self.lines if value_of(line.resale) == "yes"]
+        yes = word(YES)
+        counted = [line for line in self.lines if value_of(line.resale) == yes]
         value = sum(line.net for line in counted)
-        return Cell(formula=self._sum(NET, {RESALE: "yes"}), value=value)
+        return Cell(formula=self._sum(NET, {RESALE: yes}), value=value)
 
     def _sum(self, column: int, wanted: dict[int, str]) -> str:
         if not self.lines:
@@ -70,15 +83,15 @@ class Sums:
 
 def write_project(sheet: Sheet) -> dict[str, Sums]:
     """Write every option's lines and return their sums."""
-    sheet.put(0, 0, "What is paid and received", "title")
+    sheet.put(0, 0, say("What is paid and received"), "title")
     for number, words in enumerate(NOTE, start=1):
-        sheet.put(number, 0, words)
+        sheet.put(number, 0, say(words, **TITLES))
     for column, width in enumerate(WIDTHS):
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(5, 2)
     for column, heading in enumerate(HEADINGS):
         side = "_right" if PRICE <= column <= OPEN else "_indented" if column > OPEN else ""
-        sheet.put(4, column, heading, f"heading{side}")
+        sheet.put(4, column, say(heading), f"heading{side}")
     row, sums = 6, {}
     for tag in sheet.book.view.tags.values():
         sums[tag.id] = _block(sheet, row, tag)
@@ -88,7 +101,7 @@ def write_project(sheet: Sheet) -> dict[str, Sums]:
 
 def _block(sheet: Sheet, row: int, tag: OptionTag) -> Sums:
     lines = project_lines(Terms(book=sheet.book, option_id=tag.id))
-    lines.sort(key=lambda line: KINDS.index(line.kind))
+    lines.sort(key=lambda line: list(KINDS).index(line.kind))
     for column in range(len(HEADINGS)):
         sheet.put(row - 1, column, tag.title if column == 0 else "", "section")
     for number, line in enumerate(lines):
@@ -100,7 +113,7 @@ def _write(sheet: Sheet, row: int, line: ProjectLine) -> None:
     def cell(column: int) -> str:
         return str(xl_rowcol_to_cell(row, column, col_abs=True))
 
-    sheet.put(row, KIND, line.kind)
+    sheet.put(row, KIND, word(KINDS[line.kind]))
     sheet.put(row, WHAT, line.what)
     sheet.put(row, PRICE, line.price, "money")
     if line.path:

@@ -5,6 +5,7 @@ how many there are and gives the guess. Two that lie between neighbouring rates 
 apart) are not seen here; the site's own figure comes from a finer search.
 """
 
+from panelworth.publishing.language import say
 from panelworth.publishing.workbook.book import Cell, Sheet
 from panelworth.publishing.workbook.terms import Table, Terms
 
@@ -15,17 +16,18 @@ FIRST_ROW = 6
 
 def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
     """Write the grid of rates and, for each option but the baseline, present value and turns."""
-    sheet.put(0, 0, "Where the difference to the baseline is worth nothing", "title")
-    sheet.put(1, 0, "Each rate of return is a turn of sign of the present value in these columns.")
+    sheet.put(0, 0, say("Where the difference to the baseline is worth nothing"), "title")
+    note = say("Each rate of return is a turn of sign of the present value in these columns.")
+    sheet.put(1, 0, note)
     sheet.page.set_column(0, 0, 24)
     sheet.page.freeze_panes(FIRST_ROW, 1)
     sheet.page.repeat_rows(FIRST_ROW - 1)
-    sheet.put(FIRST_ROW - 1, 0, "Rate a year", "heading_right")
+    sheet.put(FIRST_ROW - 1, 0, say("Rate a year"), "heading_right")
     ratio = (1.0 + HIGHEST) / (1.0 + LOWEST)
     rates = [(1.0 + LOWEST) * ratio ** (step / STEPS) - 1.0 for step in range(STEPS + 1)]
     for step, rate in enumerate(rates):
         sheet.put(FIRST_ROW + step, 0, rate, "rate")
-    for row, words in ((3, "Turns of sign"), (4, "Rate a month near the turn")):
+    for row, words in ((3, say("Turns of sign")), (4, say("Rate a month near the turn"))):
         sheet.put(row, 0, words)
     for number, tag in enumerate(sheet.book.view.others):
         terms = Terms(book=sheet.book, option_id=tag.id)
@@ -40,8 +42,8 @@ def _write(sheet: Sheet, column: int, terms: Terms, table: Table, rates: list[fl
     letter = sheet.at(0, column).rpartition("!$")[2].split("$")[0]
     found = []
     sheet.page.set_column(column, column + 1, 16)
-    sheet.put(FIRST_ROW - 1, column, "Present value", "heading_right")
-    sheet.put(FIRST_ROW - 1, column + 1, "Turns near, a month", "heading_right")
+    sheet.put(FIRST_ROW - 1, column, say("Present value"), "heading_right")
+    sheet.put(FIRST_ROW - 1, column + 1, say("Turns near, a month"), "heading_right")
     for step, rate in enumerate(rates):
         row = FIRST_ROW + step
         formula = f"SUMPRODUCT({whole},(1+$A{row + 1})^(-{table.whole('month')}/12))"

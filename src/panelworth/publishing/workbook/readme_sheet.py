@@ -1,33 +1,55 @@
 """The Read me sheet: what the workbook is, how to use it, what does not follow, the cautions."""
 
+from collections.abc import Iterable
+
+from panelworth.model.scenario import Scenario
 from panelworth.publishing.caution_lines import FOOT, RESERVES, money_cautions
 from panelworth.publishing.formats import day
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.workbook.book import Sheet
+from panelworth.publishing.workbook.names import TITLES
+from panelworth.publishing.workbook.words import SEVERAL, word
 
 USE = (
-    "Change a coloured cell: a likely value on Inputs, or what is already paid on Project.",
-    "All other cells are formulas and follow, dates, charts and a raise that is worked out too.",
-    "If figures do not change, have the program work out all formulas anew (often Ctrl+Shift+F9).",
-    "Cells have names: “rates.discount” in a formula is the cell of that name on Inputs.",
-    "The site is made from the scenario's files, not from this workbook: keep changes there.",
+    noted(
+        "Change a coloured cell: a likely value on {inputs}, or what is already paid on {project}."
+    ),
+    noted(
+        "All other cells are formulas and follow, dates, charts and a raise that is worked out too."
+    ),
+    noted(
+        "If figures do not change, have the program work out all formulas anew "
+        "(often Ctrl+Shift+F9)."
+    ),
+    noted("Cells have names: “rates.discount” in a formula is the cell of that name on {inputs}."),
+    noted(
+        "The site is made from the scenario's files, not from this workbook: keep changes there."
+    ),
 )
-SHEETS = (
-    ("Compare", "every figure of every option side by side"),
-    ("Charts", "cost so far and, for a club, the reserve"),
-    ("Inputs", "every number with its unit, range and source"),
-    ("Project", "what is paid and received, line by line, and what is already paid"),
-    ("Steps", "dates, sums and first due months"),
-    ("Months …", "one sheet an option: hours, every kind of money, the reserve, month by month"),
-    ("Loans", "each loan, payment by payment"),
-    ("Rates", "where the difference to the baseline is worth nothing: rates of return"),
-)
+SHEETS = {
+    "compare": noted("every figure of every option side by side"),
+    "charts": noted("cost so far and, for a club, the reserve"),
+    "inputs": noted("every number with its unit, range and source"),
+    "project": noted("what is paid and received, line by line, and what is already paid"),
+    "steps": noted("dates, sums and first due months"),
+    "months": noted("one sheet an option: hours, every kind of money, the reserve, month by month"),
+    "loans": noted("each loan, payment by payment"),
+    "rates": noted("where the difference to the baseline is worth nothing: rates of return"),
+}
 LETTERS, LINE = 95, 16  # in a line of the sheet, and its height in points
 FIXED = (
-    "The number of years, the kinds of options, and which costs, items and jobs they have.",
-    "Which keys an option changes, and which raise is worked out: build the workbook anew.",
-    "The draws, break-evens and the list of every rate of return: values at the foot of Compare.",
-    "A rate of return is worked out where there is just one; else Compare says “several”.",
-    "Dates must stay in order: as of, order, start, and the finish within the years counted.",
+    noted("The number of years, the kinds of options, and which costs, items and jobs they have."),
+    noted("Which keys an option changes, and which raise is worked out: build the workbook anew."),
+    noted(
+        "The draws, break-evens and the list of every rate of return: values at the foot of "
+        "{compare}."
+    ),
+    noted(
+        "A rate of return is worked out where there is just one; else {compare} says “{several}”."
+    ),
+    noted(
+        "Dates must stay in order: as of, order, start, and the finish within the years counted."
+    ),
 )
 
 
@@ -37,17 +59,16 @@ def write_readme(sheet: Sheet) -> None:
     sheet.page.set_column(0, 0, 110)
     sheet.page.fit_to_pages(1, 1)
     blocks = (
-        ("How to use it", USE),
-        ("What is where", [f"{title}: {words}" for title, words in SHEETS]),
-        ("What does not follow a change", FIXED),
-        ("Cautions", [*money_cautions(view), RESERVES, FOOT]),
+        (say("How to use it"), _told(USE)),
+        (say("What is where"), _sheets()),
+        (say("What does not follow a change"), _told(FIXED)),
+        (say("Cautions"), _told([*money_cautions(view), RESERVES, FOOT])),
     )
     sheet.put(0, 0, scenario.title, "title")
     if scenario.question:
         sheet.put(1, 0, scenario.question, "wrapped")
         sheet.page.set_row(1, LINE * (len(scenario.question) // LETTERS + 1))
-    stated = f"As of {day(scenario.as_of)}; all money in {scenario.currency}."
-    sheet.put(2, 0, f"{stated} {scenario.years} years are counted.", "wrapped")
+    sheet.put(2, 0, f"{_stated(scenario)} {_counted(scenario.years)}", "wrapped")
     row = 4
     for heading, lines in blocks:
         sheet.put(row, 0, heading, "section")
@@ -55,3 +76,25 @@ def write_readme(sheet: Sheet) -> None:
             row += 1
             sheet.put(row, 0, line, "wrapped")
         row += 2
+
+
+def _told(lines: Iterable[str]) -> list[str]:
+    return [say(line, **TITLES, several=word(SEVERAL)) for line in lines]
+
+
+def _sheets() -> list[str]:
+    """Say what is on each sheet; each option has one of months."""
+    return [
+        f"{TITLES[key]}{' …' if key == 'months' else ''}: {words}"
+        for key, words in zip(SHEETS, map(say, SHEETS.values()), strict=True)
+    ]
+
+
+def _stated(scenario: Scenario) -> str:
+    stated = day(scenario.as_of)
+    return say("As of {day}; all money in {currency}.", day=stated, currency=scenario.currency)
+
+
+def _counted(years: int) -> str:
+    told = say_counted("{years} year is counted.", "{years} years are counted.", years)
+    return told.format(years=years)

@@ -4,7 +4,9 @@ from collections.abc import Callable, Iterator
 from itertools import accumulate
 
 from panelworth.engine.results import Funded, LoanCourse
+from panelworth.publishing.language import say
 from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
+from panelworth.publishing.workbook.words import NO_RAISE, word
 
 NOTHING = "0.000001"  # a unit of money: what floating point may be off without meaning anything
 SOLVED = {
@@ -22,7 +24,7 @@ def loan_column(terms: Terms, loan: LoanCourse, months: int) -> Column:
         paid = f"INDEX({terms.own('loan_paid')},{month}-{drawn})"
         return f"IF({month}={drawn},{terms.own('loan_principal')},IF({month}>{drawn},-{paid},0))"
 
-    return Column(key="loan", heading="Loan", formula=cash, values=loan_cash(loan, months))
+    return Column(key="loan", heading=say("Loan"), formula=cash, values=loan_cash(loan, months))
 
 
 def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
@@ -40,7 +42,10 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
     balance, solve = terms.series.balance or (), terms.option.funding.solve
     if solve is None:
         yield Column(
-            key="reserve", heading="Reserve", formula=_before(terms, "reserve"), values=balance
+            key="reserve",
+            heading=say("Reserve"),
+            formula=_before(terms, "reserve"),
+            values=balance,
         )
     else:
         yield from _solved(terms, solve, getattr(funded, SOLVED[solve]) or 0.0)
@@ -48,7 +53,7 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
     lowest = min(balance)
     yield Column(
         key="below",
-        heading="Below the floor",
+        heading=say("Below the floor"),
         style="whole",
         formula=lambda line: (
             f"IF({line('reserve')}<{terms.given('club.reserve_floor')}-{NOTHING},"
@@ -58,7 +63,7 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
     )
     yield Column(
         key="lowest",
-        heading="At its lowest",
+        heading=say("At its lowest"),
         style="whole",
         formula=lambda line: (
             f'IF({line("reserve")}<=MIN({line.whole("reserve")})+0.0000001,{line("month")},"")'
@@ -93,26 +98,26 @@ def _solved(terms: Terms, solve: str, raised: float) -> Iterator[Column]:
     before = [each - raised * b for each, b in zip(series.balance or (), basis, strict=True)]
     yield Column(
         key="before",
-        heading="Reserve before the raise",
+        heading=say("Reserve before the raise"),
         formula=_before(terms, "before"),
         values=before,
     )
     yield Column(
         key="basis",
-        heading="One unit of the raise brings in",
+        heading=say("One unit of the raise brings in"),
         formula=lambda line: _basis(solve, line),
         values=basis,
     )
     yield Column(
         key="needed",
-        heading="Raise needed by now",
+        heading=say("Raise needed by now"),
         style="number",
         formula=lambda line: _needed(terms, line),
         values=[_need(floor - each, b) for each, b in zip(before, basis, strict=True)],
     )
     yield Column(
         key="reserve",
-        heading="Reserve",
+        heading=say("Reserve"),
         formula=lambda line: f"{line('before')}+N({terms.own('raise')})*{line('basis')}",
         values=series.balance or (),
     )
@@ -128,18 +133,18 @@ def _basis(solve: str, line: Line) -> str:
 
 def _needed(terms: Terms, line: Line) -> str:
     short = f"{terms.given('club.reserve_floor')}-{line('before')}"
-    needed = f'IF({line("basis")}>0,({short})/{line("basis")},"none")'
+    needed = f'IF({line("basis")}>0,({short})/{line("basis")},"{word(NO_RAISE)}")'
     return f"IF({short}<={NOTHING},0,{needed})"
 
 
 def _need(short: float, basis: float) -> float | str:
     if short <= float(NOTHING):
         return 0.0
-    return short / basis if basis > 0.0 else "none"
+    return short / basis if basis > 0.0 else word(NO_RAISE)
 
 
 def raise_formula(terms: Terms, table: Table) -> str:
     """Return the smallest raise >= 0, up to the cent, that holds the floor; "none" if none."""
     needed = table.whole("needed")
     up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
-    return f'IF(COUNT({needed})<={terms.given("horizon.months")},"none",{up})'
+    return f'IF(COUNT({needed})<={terms.given("horizon.months")},"{word(NO_RAISE)}",{up})'

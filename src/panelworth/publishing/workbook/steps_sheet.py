@@ -5,19 +5,24 @@ from dataclasses import dataclass
 
 from panelworth.model.dates import month_index
 from panelworth.model.scenario import MONTHS, FixedCost, Recurring
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.entries import MOMENTS
 from panelworth.publishing.workbook.operations import new_recurring, todays_recurring
-from panelworth.publishing.workbook.project_lines import KINDS
 from panelworth.publishing.workbook.project_sheet import Sums
 from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
 DAYS_IN_A_WEEK = 7
-NAMED = {
-    "project": "Project",
-    "purchase": "Purchase",
-    "credits": "Money in",
-    "sale": "Sale of today's airplane",
+NAMED: dict[Kind, str] = {
+    "project": noted("Project"),
+    "purchase": noted("Purchase"),
+    "credits": noted("Money in"),
+    "sale": noted("Sale of today's airplane"),
+}
+FALLING = {
+    "order": noted("{sum}, at the order"),
+    "start": noted("{sum}, at the start"),
+    "finish": noted("{sum}, at the finish"),
 }
 
 
@@ -34,11 +39,12 @@ class Step:
 def write_steps(sheet: Sheet, sums: dict[str, Sums]) -> None:
     """Write what all options share, then each option's steps, and name every cell."""
     book = sheet.book
-    sheet.put(0, 0, "Dates and sums that the months rest on", "title")
-    sheet.put(1, 0, "Nothing to change here. Month 0 is that of “As of”; a month is a number.")
+    sheet.put(0, 0, say("Dates and sums that the months rest on"), "title")
+    note = say("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
+    sheet.put(1, 0, note)
     for column, width in enumerate((58, 18, 58)):
         sheet.page.set_column(column, column, width)
-    row = _block(sheet, 3, "All options", shared_steps(book))
+    row = _block(sheet, 3, say("All options"), shared_steps(book))
     for tag in book.view.tags.values():
         terms = Terms(book=book, option_id=tag.id)
         row = _block(sheet, row, tag.title, option_steps(terms, sums[tag.id]))
@@ -60,18 +66,20 @@ def shared_steps(book: Book) -> Iterator[Step]:
     """Yield the horizon, which is fixed, the share of lost flying, the rate a month."""
     view, given = book.view, book.names
     years, rate = view.figures.years, view.inputs["rates.discount"].quantity.likely
-    yield Step(path="horizon.years", label="Years counted (fixed)", content=float(years))
+    counted = say("Years counted (fixed)")
+    yield Step(path="horizon.years", label=counted, content=float(years))
     months = Cell(formula=f"12*{given['horizon.years']}", value=float(MONTHS * years))
-    yield Step(path="horizon.months", label="Months counted", content=months)
+    yield Step(path="horizon.months", label=say("Months counted"), content=months)
     lost: Cell | float = 1.0
     if view.club:
         moved = view.inputs["club.moved_share"].quantity.likely
         lost = Cell(formula=f"1-{given['club.moved_share']}", value=1.0 - moved)
-    yield Step(path="lost_share", label="Lost flying that nobody flies", content=lost, style="rate")
+    label = say("Lost flying that nobody flies")
+    yield Step(path="lost_share", label=label, content=lost, style="rate")
     monthly = Cell(
         formula=f"(1+{given['rates.discount']})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0
     )
-    label = "Discount rate a month"
+    label = say("Discount rate a month")
     yield Step(path="rates.discount_a_month", label=label, content=monthly, style="rate")
 
 
@@ -97,8 +105,8 @@ def _dates(terms: Terms) -> Iterator[Step]:
         first, ordered = schedule.start, schedule.order or as_of
     last = float(serial(first)) + DAYS_IN_A_WEEK * weeks
     for key, label, formula, value in (
-        ("start_day", "Start", start, float(serial(first))),
-        ("finish_day", "Finish: start and weeks down", finish, last),
+        ("start_day", say("Start"), start, float(serial(first))),
+        ("finish_day", say("Finish: start and weeks down"), finish, last),
     ):
         content = Cell(formula=formula, value=value)
         yield Step(path=terms.path(key), label=label, content=content, style="day")
@@ -107,14 +115,14 @@ def _dates(terms: Terms) -> Iterator[Step]:
     for key, label, formula, month in (
         (
             "order_month",
-            "Month of the order",
+            say("Month of the order"),
             _months_to(terms, order),
             month_index(as_of, ordered),
         ),
-        ("start_month", "Month of the start", _months_to(terms, start), series.start_month),
+        ("start_month", say("Month of the start"), _months_to(terms, start), series.start_month),
         (
             "finish_month",
-            "Month of the finish",
+            say("Month of the finish"),
             f"MIN({most},{_months_to(terms, f'INT({here})')})",
             series.finish_month,
         ),
@@ -141,8 +149,8 @@ def _fixed(terms: Terms) -> Iterator[Step]:
     new = [f"{where}[{cost.name}].per_year" for cost in kept]
     new += [terms.path(f"after.added_fixed[{cost.name}].per_year") for cost in after.added_fixed]
     for key, label, paths in (
-        ("fixed_before", "Fixed costs a year up to the finish", old),
-        ("fixed_after", "Fixed costs a year from then on", new),
+        ("fixed_before", say("Fixed costs a year up to the finish"), old),
+        ("fixed_after", say("Fixed costs a year from then on"), new),
     ):
         value = sum(terms.likely(path) for path in paths)
         content = Cell(formula="+".join(map(terms.given, paths)) or "0", value=value)
@@ -156,7 +164,7 @@ def _due(terms: Terms) -> Iterator[Step]:
         path = f"aircraft.recurring[{item.name}]"
         first, index = _by_clock(terms, item, path)
         content = Cell(formula=f"MAX(1,{first})", value=float(max(1, index)))
-        label = f"First due: {item.name}"
+        label = say("First due: {item}", item=item.name)
         yield Step(path=terms.path(f"due[{item.name}]"), label=label, content=content)
         if item.name in done:
             yield _restart(terms, item, path, "due_again")
@@ -168,7 +176,7 @@ def _due(terms: Terms) -> Iterator[Step]:
         first, index = _by_clock(terms, item, path)
         soonest = float(max(terms.series.finish_month + 1, index))
         content = Cell(formula=f"MAX({finish}+1,{first})", value=soonest)
-        label = f"First due after the finish: {item.name}"
+        label = say("First due after the finish: {item}", item=item.name)
         yield Step(path=terms.path(f"new_due[{item.name}]"), label=label, content=content)
 
 
@@ -184,7 +192,7 @@ def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
     value = float(terms.series.finish_month + item.every_months)
     return Step(
         path=terms.path(f"{key}[{item.name}]"),
-        label=f"Due again after the finish: {item.name}",
+        label=say("Due again after the finish: {item}", item=item.name),
         content=Cell(formula=f"{terms.own('finish_month')}+{every}", value=value),
     )
 
@@ -192,21 +200,22 @@ def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
 def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
     """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
     for kind in KINDS:
+        named = say(NAMED[kind])
         if not sums.has(kind) and kind != "project":
             continue
         total = Step(
             path=terms.path(f"{kind}_total"),
-            label=f"{NAMED[kind]}, in all",
+            label=say("{sum}, in all", sum=named),
             content=sums.total(kind),
             style="money",
         )
         yield total
         for when in MOMENTS:
-            label = f"{NAMED[kind]}, at the {when}"
+            label = say(FALLING[when], sum=named)
             content = sums.falling(kind, when)
             path = terms.path(f"{kind}_{when}")
             yield Step(path=path, label=label, content=content, style="money")
-    label = "Prices of which a buyer pays part back"
+    label = say("Prices of which a buyer pays part back")
     path = terms.path("resale_basis")
     yield Step(path=path, label=label, content=sums.resale(), style="money")
 
@@ -233,5 +242,5 @@ def _end_value(terms: Terms) -> Step:
     content = Cell(
         formula=f"({airplane}+{equipment})*(1-{selling})", value=terms.figures.likely.end_value
     )
-    label = "Value at the end, after selling cost"
+    label = say("Value at the end, after selling cost")
     return Step(path=terms.path("end_value"), label=label, content=content, style="money")

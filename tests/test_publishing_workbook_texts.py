@@ -1,0 +1,71 @@
+"""The workbook speaks the site's language too: in cells, charts, prompts, prints and formulas."""
+
+import io
+import re
+import zipfile
+from collections.abc import Iterator
+from xml.etree import ElementTree as ET
+
+from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.view import View
+from panelworth.publishing.workbook.document import workbook_of
+from panelworth.publishing.workbook.names import TITLES
+from test_publishing_texts import Bracketed, own, unsaid  # noqa: F401 (a fixture)
+
+SHOWN = {"t", "oddFooter"}  # of cells, comments and charts; of prints
+HEARD = {"prompt", "promptTitle", "descr"}
+FORMULAS = {"f", "formula1"}  # of cells; choices of a cell
+LITERAL = re.compile(r'"((?:[^"]|"")*)"')
+NOTHING = re.compile(r"(?!)")
+# One of each kind, to see that all are read: a cell, an axis, a print, a prompt, choices, results.
+READ = {"⟦The options compared⟧", "⟦Month⟧", "&L&A&R⟦Page &P of &N⟧", "⟦Oil for one tach hour.⟧"}
+WORKED = {"⟦yes⟧,⟦no⟧", "⟦never⟧", "⟦finish⟧"}
+
+
+def elements(workbook: bytes) -> Iterator[tuple[str, ET.Element]]:
+    """Yield every element of a workbook's parts by its name."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        for name in file.namelist():
+            if name.startswith("xl/") and name.endswith(".xml"):
+                for element in ET.fromstring(file.read(name)).iter():  # noqa: S314 (our own)
+                    yield element.tag.rpartition("}")[2], element
+
+
+def read_in(workbook: bytes) -> Iterator[str]:
+    """Yield the texts that a reader sees or hears, but for the names of cells."""
+    found = list(elements(workbook))
+    names = {element.get("name") for tag, element in found if tag == "definedName"}
+    for tag, element in found:
+        if tag in SHOWN and element.text not in names:
+            yield _whole(element.text or "")
+        yield from (_whole(text) for name, text in element.items() if name in HEARD)
+
+
+def _whole(text: str) -> str:
+    """Return a text that was cut, for room or into two rows, with its brackets made whole."""
+    opened, closed = text.count("⟦"), text.count("⟧")
+    return "⟦" * (closed - opened) + text + "⟧" * (opened - closed)
+
+
+def worked_in(workbook: bytes) -> Iterator[str]:
+    """Yield what formulas result in and compare with; none of it is a user's."""
+    for tag, element in elements(workbook):
+        if tag in FORMULAS:
+            yield from LITERAL.findall(element.text or "")
+        elif tag == "c" and element.get("t") == "str":
+            yield from (part.text or "" for part in element if part.tag.endswith("}v"))
+
+
+def test_every_word_of_the_workbook_is_said_in_the_language_spoken(
+    owner: View,
+    club: View,
+    own: re.Pattern[str],  # noqa: F811
+) -> None:
+    kept = re.compile(rf"{own.pattern}|^(?:{'|'.join(TITLES.values())})(?=:| …:)")
+    for view in (owner, club):
+        with speaking(Language(locale="en_US", texts=Bracketed())):
+            workbook = workbook_of(view)
+        read, worked = set(read_in(workbook)), set(worked_in(workbook))
+        assert [text for text in read if unsaid(text, kept)] == []
+        assert [text for text in worked if unsaid(text, NOTHING)] == []
+        assert READ - read | WORKED - worked == set()
