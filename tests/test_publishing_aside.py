@@ -1,0 +1,58 @@
+"""Work beside the build: done in other processes, with the same result as here."""
+
+import math
+import os
+import signal
+from decimal import Decimal
+
+import pytest
+
+from panelworth.publishing import aside
+from panelworth.publishing.aside import Aside, loaded
+
+
+def test_work_is_done_in_another_process_and_answers_as_here() -> None:
+    with Aside() as beside:
+        assert beside.ask(os.getpid).result() != os.getpid()
+        assert beside.ask(math.sqrt, 2.0).result() == math.sqrt(2.0)
+        assert beside.ask(Decimal, "1.10").result() == Decimal("1.10")
+
+
+def test_several_hands_are_several_processes() -> None:
+    with Aside(hands=3) as beside:
+        asked = [beside.ask(os.getpid) for _ in range(60)]
+        assert 1 <= len({each.result() for each in asked}) <= 3
+
+
+def test_what_is_printed_there_comes_between_no_answers() -> None:
+    with Aside() as beside:
+        printed = beside.ask(print, "a word on the way")
+        assert beside.ask(math.hypot, 3.0, 4.0).result() == 5.0
+        assert printed.result() is None
+
+
+def test_an_error_meets_whoever_asked() -> None:
+    with Aside() as beside:
+        failed = beside.ask(int, "twelve")
+        with pytest.raises(ValueError, match="twelve"):
+            failed.result()
+        assert beside.ask(int, "12").result() == 12
+
+
+def test_what_cannot_be_sent_is_done_here() -> None:
+    with Aside() as beside:
+        assert beside.ask(lambda: os.getpid()).result() == os.getpid()  # noqa: PLW0108
+        assert beside.ask(math.floor, 1.5).result() == 1
+
+
+def test_where_its_process_is_gone_work_is_done_here() -> None:
+    with Aside(hands=1) as beside:
+        os.kill(beside.ask(os.getpid).result(), signal.SIGKILL)
+        assert beside.ask(os.getpid).result() == os.getpid()
+
+
+def test_where_there_can_be_no_process_it_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(aside.sys, "executable", "/nowhere/python")
+    with Aside() as beside:
+        assert beside.ask(os.getpid).result() == os.getpid()
+        beside.ask(loaded, "json").result()
