@@ -3,11 +3,12 @@
 import json
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
 from panelworth import evaluate, read, templates_folder
+from panelworth.engine import flight_rules
 from panelworth.engine.insight import insight_of
 from panelworth.engine.results_airplane import (
     AdverseCheck,
@@ -18,12 +19,15 @@ from panelworth.engine.results_airplane import (
     Span,
     StartWeek,
     TippingPoint,
+    Verdict,
     Why,
 )
 from panelworth.model.case import Case
+from panelworth.model.equipment import PHASES
 from panelworth.publishing.airplane import (
     failure_words,
     inspection_words,
+    names,
     needs_words,
     openings_words,
     power_words,
@@ -161,6 +165,15 @@ def matrix_row(view: View, option: str, unit: str) -> list[Any]:
 
 
 # figures.json ------------------------------------------------------------------------------------
+
+
+def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
+    by_rule = [*flight_rules.ALWAYS.values(), *flight_rules.IF_LISTED.values()]
+    assert tuple(flight_rules.ALWAYS) == names.RULES
+    assert names.PHASES == PHASES
+    assert {name for functions in by_rule for name in functions} <= names.SHARED
+    assert set(get_args(Why)) == set(when_words.REFUSALS)
+    assert set(get_args(Verdict)) == set(power_words.VERDICTS)
 
 
 def test_airframe_and_downtime_of_figures_json_are_those_worked_out_by_hand(

@@ -5,8 +5,8 @@ from typing import Any
 
 from panelworth.model.case import option_prefix
 from panelworth.model.equipment import Airplane, Equipment, Unit
-from panelworth.publishing.airplane.names import listed
-from panelworth.publishing.formats import amps, tenths
+from panelworth.publishing.airplane.names import listed, said
+from panelworth.publishing.formats import amps, joined, tenths
 from panelworth.publishing.language import say
 from panelworth.publishing.view import View
 
@@ -61,8 +61,13 @@ def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, s
         if unit.provides:
             told.append(say("provides {functions}", functions=listed(unit.provides)))
         if unit.needs:
-            told.append(say("needs {what}", what=listed(unit.needs)))
+            needs = joined([_either(need) for need in unit.needs])
+            told.append(say("needs {what}", what=needs))
         yield _row(view, unit.name, "; ".join(told), f"{path}[{unit.name}]")
+
+
+def _either(need: str) -> str:
+    return " | ".join(said(name.strip()) for name in need.split("|"))
 
 
 def _at(size: str, arm: str) -> str:
