@@ -164,7 +164,7 @@ def matrix_row(view: View, option: str, unit: str) -> list[Any]:
     return next(row for row in section.tables[0].rows if row[0]["value"] == unit)
 
 
-# figures.json ------------------------------------------------------------------------------------
+# Names -------------------------------------------------------------------------------------------
 
 
 def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
@@ -174,6 +174,9 @@ def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
     assert {name for functions in by_rule for name in functions} <= names.SHARED
     assert set(get_args(Why)) == set(when_words.REFUSALS)
     assert set(get_args(Verdict)) == set(power_words.VERDICTS)
+
+
+# figures.json ------------------------------------------------------------------------------------
 
 
 def test_airframe_and_downtime_of_figures_json_are_those_worked_out_by_hand(
