@@ -465,6 +465,24 @@ def test_a_loading_outside_is_told_with_its_fuel(club: View) -> None:
     )
 
 
+def test_the_most_fuel_of_each_loading_is_what_its_maximum_weight_leaves(club: View) -> None:
+    """Worked anew: room below the maximum weight, in gallons, on top of the fuel aboard."""
+    case, traces = club.case.equipment, club.figures.airplane.weight["full"].loadings
+    assert case is not None
+    assert case.airplane is not None
+    assert case.airplane.fuel is not None
+    tank = case.airplane.fuel
+    for trace, loading in zip(traces, case.loading_cases, strict=True):
+        most = min(loading.fuel + trace.weight_margin / tank.weight_per_unit, tank.usable)
+        assert weight_words.most_fuel(club, trace) == club.formats.fuel(most)
+    page = page_of(club, "weight.html")
+    tables = [table for part in page.content["answer"].sections for table in part.tables]
+    assert tables[0].head[3] == "Most fuel by weight"
+    over = replace(traces[0], most_fuel=-0.5)
+    assert weight_words.most_fuel(club, over) == "too heavy without any"
+    assert weight_words.most_fuel(club, replace(over, most_fuel=None)) == "—"
+
+
 @pytest.mark.parametrize(
     ("weight", "cg", "told"),
     [

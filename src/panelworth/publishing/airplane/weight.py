@@ -50,6 +50,10 @@ HOW = (
         "every station beyond the limit and nothing at the others, with the fuel that is worse "
         "(after AC 43.13-1B, notes to figures 10-10 and 10-11)."
     ),
+    noted(
+        "Most fuel by weight: what the maximum weight leaves beside a loading's people and bags, "
+        "at most full tanks (AC 43.13-1B 10-18). It says nothing of the CG with that fuel."
+    ),
 )
 
 
@@ -201,13 +205,14 @@ def _loadings(view: View, found: WeightFigures) -> list[Table]:
             f"{number}. {trace.name}",
             {"value": words.verdict(view, trace)},
             weight(trace.weight_margin),
+            words.most_fuel(view, trace),
             arm(trace.forward_margin),
             arm(trace.aft_margin),
         ]
         for number, trace in enumerate(found.loadings, start=1)
     ]
     head = [
-        *(say("Loading"), say("Throughout"), say("Below maximum")),
+        *(say("Loading"), say("Throughout"), say("Below maximum"), say("Most fuel by weight")),
         *(say("Behind forward limit"), say("Ahead of aft limit")),
     ]
     caption = say("Loadings, the least margin of each")

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from panelworth.engine.results_airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
-from panelworth.publishing.formats import joined, signed
+from panelworth.publishing.formats import NONE, joined, signed
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
@@ -138,6 +138,15 @@ def verdict(view: View, trace: LoadingTrace) -> str:
         for low, high in trace.outside
     ]
     return say("outside {stretches}", stretches=joined(told))
+
+
+def most_fuel(view: View, trace: LoadingTrace) -> str:
+    """Say how much fuel the maximum weight leaves beside a loading's people and bags."""
+    if trace.most_fuel is None:
+        return NONE
+    if trace.most_fuel < 0:
+        return say("too heavy without any")
+    return view.formats.fuel(trace.most_fuel)
 
 
 def negligible(view: View, found: Negligible | None, figures: WeightFigures) -> str:
