@@ -73,6 +73,7 @@ def test_most_passengers_leave_the_published_fuel() -> None:
     fuel = fuel_allowed(airplane(), empty, loads)
     assert fuel == pytest.approx(case["expected"]["fuel"], abs=case["tol"]["fuel"])
     done = trace(airplane(), empty, LoadingCase(name="L", loads=loads, fuel=fuel))
+    assert done.most_fuel == fuel
     assert done.start_weight == case["expected"]["weight"]
     assert done.start_cg == pytest.approx(case["expected"]["cg"], abs=case["tol"]["cg"])
     assert done.start_cg != pytest.approx(18.6, abs=0.05)  # the printed error

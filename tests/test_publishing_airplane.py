@@ -3,11 +3,12 @@
 import json
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
 from panelworth import evaluate, read, templates_folder
+from panelworth.engine import flight_rules
 from panelworth.engine.insight import insight_of
 from panelworth.engine.results_airplane import (
     AdverseCheck,
@@ -18,12 +19,15 @@ from panelworth.engine.results_airplane import (
     Span,
     StartWeek,
     TippingPoint,
+    Verdict,
     Why,
 )
 from panelworth.model.case import Case
+from panelworth.model.equipment import PHASES
 from panelworth.publishing.airplane import (
     failure_words,
     inspection_words,
+    names,
     needs_words,
     openings_words,
     power_words,
@@ -158,6 +162,18 @@ def matrix_row(view: View, option: str, unit: str) -> list[Any]:
     sections = page_of(view, "failures.html").content["answer"].sections
     section = next(each for each in sections if each.option and each.option.id == option)
     return next(row for row in section.tables[0].rows if row[0]["value"] == unit)
+
+
+# Names -------------------------------------------------------------------------------------------
+
+
+def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
+    by_rule = [*flight_rules.ALWAYS.values(), *flight_rules.IF_LISTED.values()]
+    assert tuple(flight_rules.ALWAYS) == names.RULES
+    assert names.PHASES == PHASES
+    assert {name for functions in by_rule for name in functions} <= names.SHARED
+    assert set(get_args(Why)) == set(when_words.REFUSALS)
+    assert set(get_args(Verdict)) == set(power_words.VERDICTS)
 
 
 # figures.json ------------------------------------------------------------------------------------
@@ -447,6 +463,24 @@ def test_a_loading_outside_is_told_with_its_fuel(club: View) -> None:
     assert weight_words.all_within(club, {"full": found}) == (
         f"Outside the limits at some time: “{trace.name}” with “{club.tags['full'].title}”."
     )
+
+
+def test_the_most_fuel_of_each_loading_is_what_its_maximum_weight_leaves(club: View) -> None:
+    """Worked anew: room below the maximum weight, in gallons, on top of the fuel aboard."""
+    case, traces = club.case.equipment, club.figures.airplane.weight["full"].loadings
+    assert case is not None
+    assert case.airplane is not None
+    assert case.airplane.fuel is not None
+    tank = case.airplane.fuel
+    for trace, loading in zip(traces, case.loading_cases, strict=True):
+        most = min(loading.fuel + trace.weight_margin / tank.weight_per_unit, tank.usable)
+        assert weight_words.most_fuel(club, trace) == club.formats.fuel(most)
+    page = page_of(club, "weight.html")
+    tables = [table for part in page.content["answer"].sections for table in part.tables]
+    assert tables[0].head[3] == "Most fuel by weight"
+    over = replace(traces[0], most_fuel=-0.5)
+    assert weight_words.most_fuel(club, over) == "too heavy without any"
+    assert weight_words.most_fuel(club, replace(over, most_fuel=None)) == "—"
 
 
 @pytest.mark.parametrize(

@@ -176,15 +176,6 @@ def endurance(battery: Battery, full_load: float, essential_load: float) -> floa
     return seen + left / essential_load * 60 if essential_load > 0 else None
 
 
-def required_ampere_hours(amps: float, minutes: float, usable_share: float) -> float:
-    """Return the rated capacity that lasts for so many minutes: amps·minutes/60/usable_share.
-
-    >>> required_ampere_hours(12, 30, 0.8)
-    7.5
-    """
-    return amps * minutes / 60 / usable_share
-
-
 def voltage_drop(*, feet: float, amps: float, gauge: int) -> float:
     """Return the volts lost in a copper wire at 20 °C: ohms/ft · length · amps.
 
@@ -194,17 +185,6 @@ def voltage_drop(*, feet: float, amps: float, gauge: int) -> float:
     0.942
     """
     return WIRES[gauge].ohms / 1000 * feet * amps
-
-
-def hot_wire_length(length: float, celsius: float) -> float:
-    """Return the length that a wire at this conductor temperature may have for the same drop.
-
-    L2 = 254.5·L1/(234.5 + T2), L1 at 20 °C. AC 43.13-1B par 11-66; "+ T2" from memory.
-
-    >>> round(hot_wire_length(100, 50), 2)
-    89.46
-    """
-    return 254.5 * length / (234.5 + celsius)
 
 
 def allowed_drop(volts: float, *, intermittent: bool) -> float:

@@ -58,8 +58,9 @@ class LoadingTrace:
 
     `outside` lists stretches of fuel (units of fuel, from, to) at which the airplane is out of its
     envelope or over its maximum weight; margins are the least over the whole burn, negative
-    beyond the limit, None where there is no envelope or its weights are left. `path` holds
-    (fuel, arm, weight) for a picture.
+    beyond the limit, None where there is no envelope or its weights are left. `most_fuel` is what
+    the maximum weight and the tanks leave beside its loads, below 0 where these alone are too
+    heavy, None without tanks. `path` holds (fuel, arm, weight) for a picture.
     """
 
     name: str
@@ -69,6 +70,7 @@ class LoadingTrace:
     no_fuel_cg: float
     within: bool
     weight_margin: float
+    most_fuel: float | None
     forward_margin: float | None
     aft_margin: float | None
     outside: tuple[tuple[float, float], ...]

@@ -150,6 +150,7 @@ def trace(airplane: Airplane, empty: Mass, loading: LoadingCase) -> LoadingTrace
         no_fuel_cg=float(arm_of(burn.no_fuel)),
         within=not out,
         weight_margin=float(most - start.weight),
+        most_fuel=fuel_allowed(airplane, empty, loading.loads),
         forward_margin=room[0] if room else None,
         aft_margin=room[1] if room else None,
         outside=tuple((low * loading.fuel, high * loading.fuel) for low, high in out),

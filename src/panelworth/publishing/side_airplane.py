@@ -12,8 +12,9 @@ from panelworth.engine.results_airplane import (
     WeightFigures,
 )
 from panelworth.publishing.airplane import failure_words, needs_words, openings_words, power_words
-from panelworth.publishing.airplane.failures import RULES
+from panelworth.publishing.airplane.names import RULES, said
 from panelworth.publishing.formats import NONE, amps, number, percent, plural, signed
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.side_rows import (
     Cell,
@@ -31,7 +32,7 @@ from panelworth.publishing.side_rows import (
 )
 from panelworth.publishing.view import OptionTag, View
 
-ABSENT = "not aboard"
+ABSENT = noted("not aboard")
 
 
 def _tags(view: View) -> Sequence[OptionTag]:
@@ -48,10 +49,10 @@ def wants(view: View) -> Group | None:
     first = {tag.id: found.chance_first.get(tag.id) for tag in tags}
     needs = sorted(found.weights, key=lambda need: -found.weights[need])
     rows = [
-        row("met", "Share met", share, _whole, better="high", gap=points),
+        row("met", say("Share met"), share, _whole, better="high", gap=points),
         *(_need(tags, found.met, need, number) for number, need in enumerate(needs)),
         row(
-            "first", "Comes first if weights were off by half", first, chance,
+            "first", say("Comes first if weights were off by half"), first, chance,
             better="high", gap=in_100,
         ),
     ]  # fmt: skip
@@ -71,7 +72,7 @@ def _need(
 
 
 def _yes(met: float) -> str:
-    return "yes" if met else "no"
+    return needs_words.yes(met=bool(met))
 
 
 def weights(view: View) -> Group | None:
@@ -93,21 +94,21 @@ def weights(view: View) -> Group | None:
 
     rows = [
         row(
-            "empty", "Empty weight", each("empty_weight"), formats.weight,
+            "empty", say("Empty weight"), each("empty_weight"), formats.weight,
             better="low", gap=heavier,
         ),
-        row("cg", "Empty CG", each("empty_cg"), formats.arm, gap=further_aft),
+        row("cg", say("Empty CG"), each("empty_cg"), formats.arm, gap=further_aft),
         row(
-            "useful", "Useful load", each("useful_load"), formats.weight,
+            "useful", say("Useful load"), each("useful_load"), formats.weight,
             better="high", gap=heavier,
         ),
         row(
-            "beside", "Beside full tanks", each("full_fuel_payload"), formats.weight,
+            "beside", say("Beside full tanks"), each("full_fuel_payload"), formats.weight,
             better="high", gap=heavier,
         ),
         Row(
             key="loadings",
-            label="Loadings inside the limits",
+            label=say("Loadings inside the limits"),
             cells={tag.id: _inside(found.get(tag.id)) for tag in _tags(view)},
             better="high",
             gap=_outside,
@@ -115,10 +116,10 @@ def weights(view: View) -> Group | None:
     ]  # fmt: skip
     return Group(
         id="weight",
-        title="Weight",
+        title=say("Weight"),
         matter="airplane",
         rows=with_something(rows),
-        more=("weight.html", "Weight"),
+        more=("weight.html", say("Weight")),
     )
 
 
@@ -127,12 +128,17 @@ def _inside(found: WeightFigures | None) -> Cell:
     if found is None or not found.loadings:
         return Cell(text=NONE)
     inside, count = sum(trace.within for trace in found.loadings), len(found.loadings)
-    return Cell(text=f"{inside} of {count}", value=float(inside - count))
+    return Cell(
+        text=say("{count} of {whole}", count=inside, whole=count), value=float(inside - count)
+    )
 
 
 def _outside(gap: float) -> str:
     """Word a difference in loadings that are not inside: airplanes may differ in how many fit."""
-    return f"{number(abs(gap))} {'fewer' if gap > 0 else 'more'} outside"
+    count = number(abs(gap))
+    if gap > 0:
+        return say("{count} fewer outside", count=count)
+    return say("{count} more outside", count=count)
 
 
 def power(view: View) -> Group | None:
@@ -145,23 +151,26 @@ def power(view: View) -> Group | None:
     share = by_option(_tags(view), lambda tag: _share(known.get(tag.id)))
     words = by_option(_tags(view), lambda tag: _verdict(known.get(tag.id)))
     rows = [
-        row("load", "Continuous load", load, amps, better="low", gap=lambda gap: signed(amps(gap))),
-        row("share", "Share of the alternator", share, _whole, better="low", gap=points),
-        told("rule", "By the rule of thumb", words),
+        row(
+            "load", say("Continuous load"), load, amps,
+            better="low", gap=lambda gap: signed(amps(gap)),
+        ),
+        row("share", say("Share of the alternator"), share, _whole, better="low", gap=points),
+        told("rule", say("By the rule of thumb"), words),
         Row(
             key="battery",
-            label="Battery carries what is essential",
+            label=say("Battery carries what is essential"),
             cells={tag.id: _battery(known.get(tag.id)) for tag in _tags(view)},
             better="high",
             gap=counted("minute", "minutes"),
         ),
-    ]
+    ]  # fmt: skip
     return Group(
         id="power",
-        title="Electrical power",
+        title=say("Electrical power"),
         matter="airplane",
         rows=with_something(rows),
-        more=("power.html", "Power"),
+        more=("power.html", say("Power")),
     )
 
 
@@ -192,22 +201,22 @@ def failures(view: View) -> Group | None:
     rows = [
         *(_ending(tags, found, rule) for rule in RULES),
         row(
-            "several", "Units that take several things at once", much, _units,
+            "several", say("Units that take several things at once"), much, _units,
             better="low", gap=unit,
         ),
         row(
-            "nothing", "Units that take nothing: something stands in", _harmless(tags, found),
-            _units, gap=unit,
+            "nothing", say("Units that take nothing: something stands in"),
+            _harmless(tags, found), _units, gap=unit,
         ),
     ]  # fmt: skip
     return Group(
         id="failures",
-        title="If one thing fails",
+        title=say("If one thing fails"),
         matter="airplane",
         rows=with_something(rows),
-        more=("failures.html", "If it fails"),
+        more=("failures.html", say("If it fails")),
         folded=_each_unit(tags, found),
-        folded_title="Units that take more than one function with them",
+        folded_title=say("Units that take more than one function with them"),
     )
 
 
@@ -219,11 +228,11 @@ def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule
             cells[tag.id] = Cell(text=NONE)
             continue
         count = failure_words.count_ending(found[tag.id], rule)
-        text = "not there to begin with" if count is None else _units(count)
+        text = say(failure_words.NOT_THERE_AT_ALL) if count is None else _units(count)
         cells[tag.id] = Cell(text=text, value=count)
     return Row(
         key=f"ends-{rule.replace(' ', '-').lower()}",
-        label=f"Units that end {rule} by failing alone",
+        label=say("Units that end {rule} by failing alone", rule=said(rule)),
         cells=cells,
         better="low",
         gap=counted("unit", "units"),
@@ -231,7 +240,7 @@ def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule
 
 
 def _units(count: float) -> str:
-    return plural(count, "unit", "units") if count else "none"
+    return plural(count, "unit", "units") if count else say("none")
 
 
 def _several(found: FailureFigures | None) -> float | None:
@@ -284,8 +293,9 @@ def _taken(lost: Mapping[str, int] | None, unit: str) -> Cell:
     if lost is None:
         return Cell(text=NONE)
     if unit not in lost:
-        return Cell(text=ABSENT)
-    return Cell(text=str(lost[unit]) if lost[unit] else "nothing", value=float(lost[unit]))
+        return Cell(text=say(ABSENT))
+    count = lost[unit]
+    return Cell(text=str(count) if count else say("nothing"), value=float(count))
 
 
 def small_jobs(view: View) -> Group | None:
@@ -305,17 +315,16 @@ def small_jobs(view: View) -> Group | None:
             for n, job in enumerate(jobs)
         ),
         row(
-            "saved", "Likely saved against doing them later", saved, view.formats.change,
+            "saved", say("Likely saved against doing them later"), saved, view.formats.change,
             better="high", gap=money_gap(view.formats),
         ),
     ]  # fmt: skip
-    title = "Small jobs while it is open"
-    return Group(
-        id="jobs", title=title, matter="airplane", rows=rows, more=("open.html", "While it's open")
-    )
+    title, more = say("Small jobs while it is open"), say("While it's open")
+    return Group(id="jobs", title=title, matter="airplane", rows=rows, more=("open.html", more))
 
 
 def _included(view: View, tag: OptionTag, name: str) -> str:
     if not openings_words.opens(view, tag):
-        return "not opened"
-    return "included" if name in view.case.options[tag.id].jobs else "left out"
+        return say("not opened")
+    inside = name in view.case.options[tag.id].jobs
+    return say("included") if inside else say("left out")

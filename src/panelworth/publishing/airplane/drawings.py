@@ -18,6 +18,7 @@ from panelworth.publishing.charts import (
     scales,
     upright,
 )
+from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag
 
 Rows = Sequence[Mapping[str, Any]]
@@ -35,7 +36,7 @@ def grouped(
     """Draw bars in groups, one an option in each; fields group, option, y, told."""
     colour, _, _ = scales(tags)
     groups = list(dict.fromkeys(each["group"] for each in data))
-    told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
+    told = [alt.Tooltip("option:N", title=say("Option")), alt.Tooltip("told:N", title=say("Here"))]
     across = alt.Axis(labelAngle=0, labelExpr="split(datum.label, ' ')")
     bars = (
         alt.Chart(inline(data))
@@ -58,8 +59,8 @@ def strips(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
     """
     colour, _, _ = scales(tags)
     told = [
-        alt.Tooltip("option:N", title="Option"),
-        alt.Tooltip("told:N", title="Start"),
+        alt.Tooltip("option:N", title=say("Option")),
+        alt.Tooltip("told:N", title=say("Start")),
     ]
     base = alt.Chart(inline(data)).encode(y=_named_rows(data, "option"))
     weeks = base.mark_bar(height=BAR + 4, yOffset=8).encode(
@@ -91,7 +92,10 @@ def timeline(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
     colour, _, _ = scales(tags)
     base = alt.Chart(inline(data)).encode(
         y=_named_rows(data, "name"),
-        tooltip=[alt.Tooltip("name:N", title="What"), alt.Tooltip("told:N", title="When")],
+        tooltip=[
+            alt.Tooltip("name:N", title=say("What")),
+            alt.Tooltip("told:N", title=say("When")),
+        ],
     )
     bar = base.mark_bar(height=BAR, yOffset=6).encode(
         x=_days("first", data, "next"),
@@ -110,7 +114,7 @@ def timeline(tags: Sequence[OptionTag], data: Rows) -> dict[str, Any]:
 def shares(tags: Sequence[OptionTag], data: Rows, axis: str) -> dict[str, Any]:
     """Draw a level bar an option from 0 to 100 %; fields option, x, told."""
     colour, _, _ = scales(tags)
-    told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
+    told = [alt.Tooltip("option:N", title=say("Option")), alt.Tooltip("told:N", title=say("Here"))]
     base = alt.Chart(inline(data)).encode(y=_named_rows(data, "option"))
     scale = alt.Scale(domain=[0, 100])
     across = alt.X("x:Q", title=axis, scale=scale, axis=alt.Axis(grid=False, tickCount=6))
@@ -125,7 +129,7 @@ def ranges(tags: Sequence[OptionTag], data: Rows, axis: str) -> dict[str, Any]:
     Fields name, option, low, likely, high, told.
     """
     colour, _, _ = scales(tags)
-    told = [alt.Tooltip("name:N", title="Job"), alt.Tooltip("told:N", title="Saving")]
+    told = [alt.Tooltip("name:N", title=say("Job")), alt.Tooltip("told:N", title=say("Saving"))]
     base = alt.Chart(inline(data)).encode(y=_named_rows(data, "name"))
     across = alt.X("low:Q", title=axis, axis=alt.Axis(grid=False, tickCount=6, format="~s"))
     bar = base.mark_bar(height=BAR, yOffset=6, opacity=0.45).encode(
@@ -151,7 +155,7 @@ def envelope(
         .mark_rule(strokeWidth=2)
         .encode(x=across, y=up, x2=alt.X2("x2:Q"), y2=alt.Y2("y2:Q"))
     )
-    told = [alt.Tooltip("name:N", title="Loading"), alt.Tooltip("told:N", title="Here")]
+    told = [alt.Tooltip("name:N", title=say("Loading")), alt.Tooltip("told:N", title=say("Here"))]
     base = alt.Chart(inline(paths)).encode(x=across, y=up)
     line = base.mark_line(strokeWidth=2).encode(
         color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q")

@@ -3,22 +3,14 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
+from panelworth.publishing.airplane.names import GROUPS, listed, said
 from panelworth.publishing.formats import joined
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
 
-NOT_BY_THREE = "more than 3"
-GROUPS = {
-    "flight instruments": (
-        *("airspeed", "altimeter", "attitude", "direction", "magnetic direction"),
-        *("rate of turn", "slip-skid"),
-    ),
-    "radios": ("communication", "navigation"),
-    "engine gauges": (
-        *("tachometer", "oil pressure", "oil temperature", "coolant temperature"),
-        *("manifold pressure", "fuel quantity"),
-    ),
-    "lights": ("anticollision light", "position lights", "landing light", "panel lighting"),
-}
+NOT_BY_THREE = noted("more than 3")
+NOT_THERE_AT_ALL = noted("not there to begin with")
 
 
 def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
@@ -33,7 +25,7 @@ def asked(found: FailureFigures) -> list[str]:
 
 def lost(found: FailureFigures, failure: UnitFailure) -> str:
     """List what a failure takes from the pilot."""
-    return joined(seen(found, failure.lost)) or "nothing"
+    return listed(seen(found, failure.lost)) or say("nothing")
 
 
 def kept(found: FailureFigures, failure: UnitFailure) -> str:
@@ -43,18 +35,18 @@ def kept(found: FailureFigures, failure: UnitFailure) -> str:
         had = [name for name in members if name in found.functions]
         left = [name for name in had if name in failure.kept]
         if left and left != had:
-            parts += left
+            parts += [said(name) for name in left]
         elif left:
-            wholes.append(f"all {group}")
+            wholes.append(say(group))
     told = [joined(parts), joined(wholes)]
-    return "; ".join(each for each in told if each) or "nothing of these"
+    return "; ".join(each for each in told if each) or say("nothing of these")
 
 
 def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
     """Name a unit, and what goes with it where its name does not say so."""
     gone = seen(found, failure.lost)
-    said = all(name.casefold() in failure.unit.casefold() for name in gone)
-    return failure.unit if said else f"{failure.unit} ({joined(gone)})"
+    told = all(said(name).casefold() in failure.unit.casefold() for name in gone)
+    return failure.unit if told else f"{failure.unit} ({listed(gone)})"
 
 
 def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
@@ -63,9 +55,9 @@ def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
     stay = [state.rule for state in failure.rules if state.met]
     gone = [state.rule for state in failure.rules if state.rule in before and not state.met]
     never = [state.rule for state in found.rules if not state.met]
-    told = [f"{joined(stay)} still there"] if stay else []
-    told += [f"{joined(gone)} gone"] if gone else []
-    told += [f"{joined(never)} not there to begin with"] if never else []
+    told = [say("{rules} still there", rules=listed(stay))] if stay else []
+    told += [say("{rules} gone", rules=listed(gone))] if gone else []
+    told += [say("{rules} not there to begin with", rules=listed(never))] if never else []
     return "; ".join(told)
 
 
@@ -94,36 +86,46 @@ def count_ending(found: FailureFigures, rule: str) -> int | None:
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
     """Say how many units of each option end IFR by failing alone."""
     counts = {tag.title: count_ending(found[tag.id], "IFR") for tag in tags}
-    told = [f"{count} with “{title}”" for title, count in counts.items() if count is not None]
-    never = [f"“{title}”" for title, count in counts.items() if count is None]
-    said = f"Units that end IFR by failing alone: {joined(told)}." if told else ""
-    lacks = f"Not all that IFR asks for is there with {joined(never)}." if never else ""
-    return f"{said} {lacks}".strip()
+    told = [
+        say("{count} with “{option}”", count=count, option=title)
+        for title, count in counts.items()
+        if count is not None
+    ]
+    never = joined([f"“{title}”" for title, count in counts.items() if count is None])
+    ends = say("Units that end IFR by failing alone: {counts}.", counts=joined(told))
+    lacks = say("Not all that IFR asks for is there with {options}.", options=never)
+    return joined_sentences(ends if told else "", lacks if never else "")
 
 
 def summary(tag: OptionTag, found: FailureFigures) -> str:
     """Say how many single failures end day VFR, and which take several things at once."""
     much = [f"“{each.unit}”" for each in found.failures if takes_much(found, each)]
-    several = f"several things at once go with {joined(much)}" if much else "none takes much along"
+    several = say("several things at once go with {units}", units=joined(much))
+    told = {"option": tag.title, "several": several if much else say("none takes much along")}
     count = count_ending(found, "day VFR")
     if count is None:
-        return f"“{tag.title}”: not all that day VFR asks for is there; {several}."
-    return (
-        f"“{tag.title}”: {count} of {len(found.failures)} units end day VFR by failing alone; "
-        f"{several}."
+        return say("“{option}”: not all that day VFR asks for is there; {several}.", **told)
+    return say(
+        "“{option}”: {count} of {whole} units end day VFR by failing alone; {several}.",
+        count=count,
+        whole=len(found.failures),
+        **told,
     )
 
 
 def missing(state: RuleState) -> str:
     """Say what a rule asks for that is not there with everything working."""
-    return f"{state.rule} asks for {joined(list(state.missing))}, which nothing here provides."
+    rule, functions = said(state.rule), listed(state.missing)
+    return say(
+        "{rule} asks for {functions}, which nothing here provides.", rule=rule, functions=functions
+    )
 
 
 def fewest(cuts: Sequence[Sequence[str]] | None) -> str:
     """Say how many units must fail together before a function is lost."""
     if cuts is None:
-        return "not there"
-    return str(min(len(each) for each in cuts)) if cuts else NOT_BY_THREE
+        return say("not there")
+    return str(min(len(each) for each in cuts)) if cuts else say(NOT_BY_THREE)
 
 
 def cut(names: Sequence[str]) -> str:

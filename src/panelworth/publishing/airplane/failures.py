@@ -6,27 +6,28 @@ from typing import Any
 from panelworth.engine.results_airplane import FailureFigures, UnitFailure
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import failure_words as words
+from panelworth.publishing.airplane.names import RULES, headed, listed, said
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
 from panelworth.publishing.caution_lines import FAILURES, MAINTENANCE
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import joined
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
-QUESTION = "What do I lose if one thing fails?"
-RULES = ("day VFR", "night VFR", "IFR")
+QUESTION = noted("What do I lose if one thing fails?")
 MOST_CUTS = 12
 HOW = (
-    (
+    noted(
         "A unit works when it has not failed and each of its needs is met by something that works. "
         "Every unit is failed alone, then every two and every three together. A set that loses a "
         "function, and from which none can be left out, is a minimal cut set; one of a single unit "
         "is a single point of failure."
     ),
-    (
+    noted(
         "A battery counts as a source however short it lasts: the page on power tells its minutes. "
         "How likely a failure is plays no part."
     ),
-    (
+    noted(
         "Flight rules: the functions that 14 CFR 91.205 (b), (c) and (d) list for day VFR, night "
         "VFR and IFR, as far as they are in the panel. Whether a flight may go on or start is for "
         "the pilot, the rules' current text and the airplane's own papers."
@@ -48,11 +49,11 @@ def failures_page(view: View) -> Page | None:
         ],
         charts=[drawn] if drawn else [],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
-        how=HOW,
+        how=[say(text) for text in HOW],
         cautions=[*FAILURES, *MAINTENANCE],
     )
-    file, title = "failures.html", "If it fails"
-    return airplane_page(file=file, title=title, question=QUESTION, answer=answer)
+    file, title = "failures.html", say("If it fails")
+    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
 def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
@@ -62,21 +63,24 @@ def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
         counts = {rule: words.count_ending(found[tag.id], rule) for rule in RULES}
         for rule, count in counts.items():
             if count is not None:
-                told = f"{count} of {len(found[tag.id].failures)} units"
-                at = {"group": rule[0].upper() + rule[1:], "option": tag.title}
+                whole = len(found[tag.id].failures)
+                told = say("{count} of {whole} units", count=count, whole=whole)
+                at = {"group": headed(rule), "option": tag.title}
                 data.append({**at, "y": count, "told": told})
-        never = "not there to begin with"
+        never = say(words.NOT_THERE_AT_ALL)
         cells = [never if count is None else str(count) for count in counts.values()]
         rows.append([{"option": tag}, *cells])
     if not data:
         return None
     return Chart(
         id="ending",
-        title="Single failures that end each kind of flying",
-        summary="How many units, each failing alone, take away something that the flight rule "
-        "asks for. Fewer is better; no bar: it is not there to begin with.",
-        spec=drawings.grouped(list(view.tags.values()), data, "Units"),
-        head=["Option", "Day VFR", "Night VFR", "IFR"],
+        title=say("Single failures that end each kind of flying"),
+        summary=say(
+            "How many units, each failing alone, take away something that the flight rule asks "
+            "for. Fewer is better; no bar: it is not there to begin with."
+        ),
+        spec=drawings.grouped(list(view.tags.values()), data, say("Units")),
+        head=[say("Option"), *(headed(rule) for rule in RULES)],
         rows=rows,
         options=tags,
     )
@@ -88,22 +92,23 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
     names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
     rows = [
         [
-            name[0].upper() + name[1:],
+            headed(name),
             *(words.fewest(found[tag.id].cut_sets.get(name)) for tag in tags),
         ]
         for name in names
     ]
     rows.sort(key=lambda row: len(set(row[1:])) == 1)
     table = Table(
-        caption="Units that must fail together before it is lost",
-        head=["What you lose", *({"option": tag} for tag in tags)],
+        caption=say("Units that must fail together before it is lost"),
+        head=[say("What you lose"), *({"option": tag} for tag in tags)],
         rows=rows,
     )
-    said = (
+    line = say(
         "1 means that a single failure takes it; 2 that two must fail together. First what the "
         "options differ in."
     )
-    return Section(id="how-many", title="How many failures it takes", lines=[said], tables=[table])
+    title = say("How many failures it takes")
+    return Section(id="how-many", title=title, lines=[line], tables=[table])
 
 
 def _section(view: View, tag: OptionTag) -> Section:
@@ -123,17 +128,19 @@ def _section(view: View, tag: OptionTag) -> Section:
 def _unsupported(found: FailureFigures) -> list[str]:
     if not found.unsupported:
         return []
-    return [f"As described these cannot work at all: {joined(list(found.unsupported))}."]
+    units = joined(list(found.unsupported))
+    return [say("As described these cannot work at all: {units}.", units=units)]
 
 
 def _matrix(found: FailureFigures, much: Sequence[UnitFailure]) -> list[Table]:
     if not much:
         return []
-    text = [{"label": label, "text": True} for label in ("You lose", "You keep", "To fly by")]
+    labels = say("You lose"), say("You keep"), say("To fly by")
+    text = [{"label": label, "text": True} for label in labels]
     return [
         Table(
-            caption="One failure that takes several things",
-            head=["If this goes dark", *text],
+            caption=say("One failure that takes several things"),
+            head=[say("If this goes dark"), *text],
             rows=[_row(found, failure) for failure in much],
             cards=True,
         )
@@ -141,7 +148,7 @@ def _matrix(found: FailureFigures, much: Sequence[UnitFailure]) -> list[Table]:
 
 
 def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
-    dark = f"with it {joined(list(failure.dark))}" if failure.dark else ""
+    dark = say("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
     return [
         {"value": failure.unit, "note": dark},
         words.lost(found, failure),
@@ -160,8 +167,8 @@ def _small(found: FailureFigures) -> list[Table]:
     rows = [[_ends(key), joined(groups[key])] for key in sorted(groups, key=_worst_first)]
     return [
         Table(
-            caption="All other single failures",
-            head=["What it ends", {"label": "Units (what goes)", "text": True}],
+            caption=say("All other single failures"),
+            head=[say("What it ends"), {"label": say("Units (what goes)"), "text": True}],
             rows=rows,
             cards=True,
         )
@@ -175,8 +182,8 @@ def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
 def _ends(key: tuple[str, ...]) -> str:
     *rules, nothing = key
     if nothing:
-        return "Nothing: something else stands in"
-    return f"Ends {joined(rules)}" if rules else "Ends none of the three"
+        return say("Nothing: something else stands in")
+    return say("Ends {rules}", rules=listed(rules)) if rules else say("Ends none of the three")
 
 
 def _cuts(found: FailureFigures) -> Table:
@@ -186,11 +193,13 @@ def _cuts(found: FailureFigures) -> Table:
         if name in found.means:
             continue
         told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-        more = f"; and {len(sets) - MOST_CUTS} more" if len(sets) > MOST_CUTS else ""
-        rows.append([name, f"{told}{more}" if told else "no set of up to three units"])
+        more = len(sets) - MOST_CUTS
+        if more > 0:
+            told = say("{sets}; and {more} more", sets=told, more=more)
+        rows.append([said(name), told or say("no set of up to three units")])
     return Table(
-        caption="What must fail together to lose each function (minimal cut sets)",
-        head=["Function", {"label": "Any one of these sets", "text": True}],
+        caption=say("What must fail together to lose each function (minimal cut sets)"),
+        head=[say("Function"), {"label": say("Any one of these sets"), "text": True}],
         rows=rows,
         folded=True,
     )

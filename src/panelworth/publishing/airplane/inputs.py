@@ -5,7 +5,9 @@ from typing import Any
 
 from panelworth.model.case import option_prefix
 from panelworth.model.equipment import Airplane, Equipment, Unit
+from panelworth.publishing.airplane.names import listed, said
 from panelworth.publishing.formats import amps, joined, tenths
+from panelworth.publishing.language import say
 from panelworth.publishing.view import View
 
 TODAY = "equipment."
@@ -16,13 +18,14 @@ def airplane_inputs(view: View) -> list[dict[str, Any]]:
     groups = []
     if view.case.equipment:
         rows = _whole(view, view.case.equipment, TODAY)
-        groups.append({"heading": "The airplane today", "rows": rows})
+        groups.append({"heading": say("The airplane today"), "rows": rows})
     for tag in view.tags.values():
         prefix, own = option_prefix(tag.id), view.case.replacements.get(tag.id)
         rows = list(_units(view, view.case.options[tag.id].installs, f"{prefix}installs"))
         if own:
             rows = [*_whole(view, own, f"{prefix}equipment."), *rows]
-        groups.append({"heading": f"The airplane with {tag.title}", "rows": rows})
+        heading = say("The airplane with {option}", option=tag.title)
+        groups.append({"heading": heading, "rows": rows})
     return [group for group in groups if group["rows"]]
 
 
@@ -35,33 +38,45 @@ def _whole(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]
 
 def _airplane(view: View, airplane: Airplane, path: str) -> Iterator[dict[str, str]]:
     formats = view.formats
-    at = f"{formats.weight(airplane.empty_weight)} at {formats.arm(airplane.empty_arm)}"
-    yield _row(view, "Empty weight and CG", at, f"{path}.empty_weight")
+    at = _at(formats.weight(airplane.empty_weight), formats.arm(airplane.empty_arm))
+    yield _row(view, say("Empty weight and CG"), at, f"{path}.empty_weight")
     most = formats.weight(airplane.max_weight)
-    yield _row(view, "Maximum weight", most, f"{path}.max_weight")
+    yield _row(view, say("Maximum weight"), most, f"{path}.max_weight")
     if airplane.fuel:
-        usable = f"{formats.fuel(airplane.fuel.usable)} at {formats.arm(airplane.fuel.arm)}"
-        yield _row(view, "Usable fuel", usable, f"{path}.fuel")
+        usable = _at(formats.fuel(airplane.fuel.usable), formats.arm(airplane.fuel.arm))
+        yield _row(view, say("Usable fuel"), usable, f"{path}.fuel")
     if airplane.alternator:
-        yield _row(view, "Alternator rating", amps(airplane.alternator.amps), f"{path}.alternator")
+        rating = amps(airplane.alternator.amps)
+        yield _row(view, say("Alternator rating"), rating, f"{path}.alternator")
     if airplane.battery:
         hours = f"{tenths(airplane.battery.ampere_hours)} Ah"
-        yield _row(view, "Battery capacity", hours, f"{path}.battery")
+        yield _row(view, say("Battery capacity"), hours, f"{path}.battery")
 
 
 def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, str]]:
     for unit in units:
-        said = [f"{view.formats.weight(unit.weight)} at {view.formats.arm(unit.arm)}"]
+        told = [_at(view.formats.weight(unit.weight), view.formats.arm(unit.arm))]
         if unit.amps.high:
-            said.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
+            told.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
         if unit.provides:
-            said.append(f"provides {joined(unit.provides)}")
+            told.append(say("provides {functions}", functions=listed(unit.provides)))
         if unit.needs:
-            said.append(f"needs {joined(unit.needs)}")
-        yield _row(view, unit.name, "; ".join(said), f"{path}[{unit.name}]")
+            needs = joined([_either(need) for need in unit.needs])
+            told.append(say("needs {what}", what=needs))
+        yield _row(view, unit.name, "; ".join(told), f"{path}[{unit.name}]")
+
+
+def _either(need: str) -> str:
+    return " | ".join(said(name.strip()) for name in need.split("|"))
+
+
+def _at(size: str, arm: str) -> str:
+    return say("{size} at {arm}", size=size, arm=arm)
 
 
 def _row(view: View, label: str, value: str, path: str) -> dict[str, str]:
     place = view.case.places.get(path)
-    source = f"{place.file}, line {place.line}" if place else "equipment.toml"
+    source = "equipment.toml"
+    if place:
+        source = say("{file}, line {line}", file=place.file, line=place.line)
     return {"label": label, "value": value, "source": source}

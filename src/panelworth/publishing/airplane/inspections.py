@@ -10,16 +10,17 @@ from panelworth.publishing.airplane.parts import Answer, Section, Table, airplan
 from panelworth.publishing.caution_lines import INSPECTIONS, MAINTENANCE
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import day, plural, tenths
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
-QUESTION = "What inspection comes next?"
+QUESTION = noted("What inspection comes next?")
 HOW = (
-    (
+    noted(
         "An item is good through the last day of the month that lies its interval after the month "
         "it was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
         "91.411 and 91.413). The first day to be reached binds."
     ),
-    (
+    noted(
         "By flying hours, the day is that on which the limit is reached at today's likely hours, "
         "over the seasons: a guess, for the tach decides. What is flown over to reach the shop "
         "counts in the next interval (14 CFR 91.409(b)). An option's dates take its likely finish."
@@ -36,11 +37,11 @@ def inspections_page(view: View) -> Page | None:
         lead=words.binding(view, found.due_today),
         charts=[good_until(view)],
         sections=[_today(view), *(_after(view, tag) for tag in view.others)],
-        how=HOW,
+        how=[say(text) for text in HOW],
         cautions=[*INSPECTIONS, *MAINTENANCE],
     )
-    file, title = "inspections.html", "Inspections"
-    return airplane_page(file=file, title=title, question=QUESTION, answer=answer)
+    file, title = "inspections.html", say("Inspections")
+    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
 def good_until(view: View) -> Chart:
@@ -53,16 +54,16 @@ def good_until(view: View) -> Chart:
             "first": as_of.isoformat(),
             "next": max(due.last_day, as_of.isoformat()),
             "faint": False,
-            "told": f"good through {words.last_day(due)}",
+            "told": say("good through {day}", day=words.last_day(due)),
         }
         for due in dues
     ]
     return Chart(
         id="good",
-        title="How long each item is good",
-        summary="From the day the figures are stated for to the last good day.",
+        title=say("How long each item is good"),
+        summary=say("From the day the figures are stated for to the last good day."),
         spec=drawings.timeline(list(view.tags.values()), data),
-        head=["Item", "Good through"],
+        head=[say("Item"), say("Good through")],
         rows=[[due.name, words.last_day(due)] for due in dues],
         height=drawings.height_of(len(dues)),
     )
@@ -70,9 +71,9 @@ def good_until(view: View) -> Chart:
 
 def _today(view: View) -> Section:
     rows = [_row(view, due) for due in view.figures.airplane.due_today]
-    head = ["Item", "Every", "Last done", "Good through"]
-    table = Table(caption="Recurring items today", head=head, rows=rows, cards=True)
-    return Section(id="today", title="As it stands", tables=[table])
+    head = [say("Item"), say("Every"), say("Last done"), say("Good through")]
+    table = Table(caption=say("Recurring items today"), head=head, rows=rows, cards=True)
+    return Section(id="today", title=say("As it stands"), tables=[table])
 
 
 def _row(view: View, due: Due) -> list[Any]:
@@ -85,11 +86,11 @@ def _row(view: View, due: Due) -> list[Any]:
     equipment = view.case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
     hourly = next(each for each in listed if each.name == due.name)
-    note = f"{left}; at {tenths(due.at_hours)} hours on the tach"
+    note = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
     return [
         due.name,
         plural(hourly.every, "hour", "hours"),
-        f"at {tenths(hourly.done_at)} hours",
+        say("at {hours} hours", hours=tenths(hourly.done_at)),
         {"value": words.last_day(due), "note": note},
     ]
 
@@ -98,14 +99,15 @@ def _after(view: View, tag: OptionTag) -> Section:
     dues = view.figures.airplane.due_after[tag.id]
     finish = date.fromisoformat(view.series(tag.id).finish)
     rows = [[due.name, {"value": words.last_day(due), "note": _left(finish, due)}] for due in dues]
-    head = ["Item", "Good through"]
+    head = [say("Item"), say("Good through")]
+    caption = say("With {option}", option=tag.title)
     return Section(
         id=f"inspections-{tag.id}",
         option=tag,
         lines=[words.done_with(view, tag.id)],
-        tables=[Table(caption=f"With {tag.title}", head=head, rows=rows, cards=True)],
+        tables=[Table(caption=caption, head=head, rows=rows, cards=True)],
     )
 
 
 def _left(finish: date, due: Due) -> str:
-    return f"{words.until(finish, due)} when it is back"
+    return say("{left} when it is back", left=words.until(finish, due))

@@ -10,16 +10,17 @@ from panelworth.publishing.airplane.parts import Answer, Section, Table, airplan
 from panelworth.publishing.caution_lines import MAINTENANCE, NEEDS
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import percent
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
 HOW = (
-    (
+    noted(
         "An option meets a need when its units, with nothing failed, provide every function the "
         "need takes. What a need weighs is its share of all marks on the ballots, or of all points "
         "where ballots rank: with n needs the first gets n points, the second one less, and so "
         "on; equal ranks share."
     ),
-    (
+    noted(
         "How firm the order is: every weight is drawn anew, evenly from half to one and a half "
         "times its own, 10,000 times."
     ),
@@ -38,13 +39,15 @@ def needs_page(view: View) -> Page | None:
         sections=[
             Section(
                 id="needs",
-                title="Need by need",
+                title=say("Need by need"),
                 lines=[words.ballots(view)],
                 tables=[_table(found, tags)],
             ),
-            Section(id="firm", title="How firm this is", bullets=words.firm(view, found, tags)),
+            Section(
+                id="firm", title=say("How firm this is"), bullets=words.firm(view, found, tags)
+            ),
         ],
-        how=HOW,
+        how=[say(text) for text in HOW],
         cautions=[*NEEDS, *MAINTENANCE],
     )
     return airplane_page(
@@ -64,10 +67,10 @@ def met(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> Char
     ]
     return Chart(
         id="met",
-        title="How much of what is wanted each option gives",
-        summary="In percent of all weight on the ballots.",
-        spec=drawings.shares(list(view.tags.values()), data, "% of what is wanted"),
-        head=["Option", "Share met"],
+        title=say("How much of what is wanted each option gives"),
+        summary=say("In percent of all weight on the ballots."),
+        spec=drawings.shares(list(view.tags.values()), data, say("% of what is wanted")),
+        head=[say("Option"), say("Share met")],
         rows=[[{"option": tag}, percent(found.share[tag.id], 0)] for tag in tags],
         height=drawings.height_of(len(tags)),
     )
@@ -79,11 +82,11 @@ def _table(found: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
         [
             need,
             percent(weight, 0),
-            *("yes" if need in found.met[tag.id] else "no" for tag in tags),
+            *(words.yes(met=need in found.met[tag.id]) for tag in tags),
         ]
         for need, weight in weights
     ]
     whole = [percent(found.share[tag.id], 0) for tag in tags]
-    rows.append({"cells": ["Share met", percent(1.0, 0), *whole], "total": True})
-    head = ["Need", "Weight", *({"option": tag} for tag in tags)]
-    return Table(caption="Which option meets which need", head=head, rows=rows)
+    rows.append({"cells": [say("Share met"), percent(1.0, 0), *whole], "total": True})
+    head = [say("Need"), say("Weight"), *({"option": tag} for tag in tags)]
+    return Table(caption=say("Which option meets which need"), head=head, rows=rows)

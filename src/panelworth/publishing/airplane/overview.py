@@ -10,6 +10,7 @@ from panelworth.publishing.airplane.weight import weight_page
 from panelworth.publishing.airplane.when import when_page
 from panelworth.publishing.caution_lines import AIRPLANE, MAINTENANCE
 from panelworth.publishing.formats import plural
+from panelworth.publishing.language import say
 from panelworth.publishing.view import Page, View
 
 MAKERS = (
@@ -34,12 +35,15 @@ def _overview(view: View, pages: list[Page]) -> Page:
         Link(href=page.file, label=page.title, text=page.content["answer"].lead[0])
         for page in pages
     ]
-    label = view.case.scenario.aircraft.label
-    about = f"{label}: {plural(len(pages), 'question', 'questions')}, each with a first answer and a page."
+    about = say(
+        "{airplane}: {questions}, each with a first answer and a page.",
+        airplane=view.case.scenario.aircraft.label,
+        questions=plural(len(pages), "question", "questions"),
+    )
     return airplane_page(
         file=OVERVIEW,
-        title="The airplane",
-        question="What happens to the airplane itself?",
+        title=say("The airplane"),
+        question=say("What happens to the airplane itself?"),
         answer=Answer(lead=[about], cautions=[*AIRPLANE, *MAINTENANCE]),
         links=links,
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from panelworth.publishing.charts import Chart
+from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag, Page
 
 OVERVIEW = "airplane.html"
@@ -66,7 +67,7 @@ def airplane_page(
         file=file,
         template=TEMPLATE,
         title=title,
-        nav="Airplane" if file == OVERVIEW else "",
+        nav=say("Airplane") if file == OVERVIEW else "",
         description=f"{title}: {question}",
         content={
             "question": question,

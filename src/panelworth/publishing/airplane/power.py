@@ -6,29 +6,31 @@ from typing import Any
 from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import power_words as words
+from panelworth.publishing.airplane.names import headed, said
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
 from panelworth.publishing.caution_lines import MAINTENANCE, POWER
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, amps, joined, percent
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
-QUESTION = "Is there power enough?"
+QUESTION = noted("Is there power enough?")
 RULE = 80.0  # percent, AC 43.13-1B par 11-35a
 HOW = (
-    (
+    noted(
         "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
         "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
         "alternator's rating where it is not monitored; that is a rule of thumb and no electrical "
         "load analysis."
     ),
-    (
+    noted(
         "Minutes = time until the failure is seen at full load, then what is left of the battery's "
         "usable ampere-hours over the essential load. The phase that drains it fastest is told."
     ),
-    (
+    noted(
         "Wires: the thinnest listed copper wire that carries the current in a bundle (AC 43.13-1B "
         "table 11-9, 105 °C), keeps the voltage drop (table 11-6) and has a listed protector "
-        "(table 11-3)."
+        "(table 11-3). The drop is that at 20 °C; a hot wire loses more (11-66)."
     ),
 )
 
@@ -43,13 +45,17 @@ def power_page(view: View) -> Page | None:
     answer = Answer(
         lead=[words.headline(tags, found), words.battery(tags, found)],
         charts=[drawn] if drawn else [],
-        columns=["Option", "Most in a phase", "Share of the alternator", "Essential", "On battery"],
+        columns=[
+            *(say("Option"), say("Most in a phase"), say("Share of the alternator")),
+            *(say("Essential"), say("On battery")),
+        ],
         rows=[{"option": tag, "cells": _cells(found[tag.id])} for tag in tags],
         sections=[_by_phase(view, tags), *_circuits(view, tags)],
-        how=HOW,
+        how=[say(text) for text in HOW],
         cautions=[*POWER, *MAINTENANCE],
     )
-    return airplane_page(file="power.html", title="Power", question=QUESTION, answer=answer)
+    file, title = "power.html", say("Power")
+    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
 def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
@@ -60,19 +66,19 @@ def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
             if phase.share is None:
                 continue
             told = f"{words.current(phase.continuous)}, {percent(phase.share, 0)}"
-            at = {"group": phase.phase.capitalize(), "option": tag.title, "told": told}
+            at = {"group": headed(phase.phase), "option": tag.title, "told": told}
             data.append({**at, "y": round(100 * phase.share, 1)})
-            rows.append([{"option": tag}, phase.phase, told])
+            rows.append([{"option": tag}, said(phase.phase), told])
     if not data:
         return None
     return Chart(
         id="phases",
-        title="Continuous load in each phase",
-        summary="In percent of the alternator's rating; the line is the 80 % rule of thumb.",
+        title=say("Continuous load in each phase"),
+        summary=say("In percent of the alternator's rating; the line is the 80 % rule of thumb."),
         spec=drawings.grouped(
-            list(view.tags.values()), data, "% of the alternator", limit=(RULE, "80 %")
+            list(view.tags.values()), data, say("% of the alternator"), limit=(RULE, "80 %")
         ),
-        head=["Option", {"label": "Phase", "text": True}, "Load"],
+        head=[say("Option"), {"label": say("Phase"), "text": True}, say("Load")],
         rows=rows,
         options=tags,
     )
@@ -82,7 +88,7 @@ def _cells(found: ElectricalFigures) -> list[Any]:
     worst = next(each for each in found.phases if each.phase == found.worst_phase)
     share = percent(found.load_share, 0) if found.load_share is not None else NONE
     return [
-        {"value": words.current(worst.continuous), "note": found.worst_phase},
+        {"value": words.current(worst.continuous), "note": said(found.worst_phase)},
         {"value": share, "note": words.verdict(found)},
         words.current(worst.essential),
         {"value": words.minutes(found.shortest_endurance)},
@@ -90,14 +96,17 @@ def _cells(found: ElectricalFigures) -> list[Any]:
 
 
 def _by_phase(view: View, tags: Sequence[OptionTag]) -> Section:
-    head = ["Phase", "Continuous", "Intermittent on top", "Essential", "On battery"]
+    head = [
+        *(say("Phase"), say("Continuous"), say("Intermittent on top")),
+        *(say("Essential"), say("On battery")),
+    ]
     tables = [
         Table(
-            caption=f"By phase: {tag.title}",
+            caption=say("By phase: {option}", option=tag.title),
             head=head,
             rows=[
                 [
-                    phase.phase.capitalize(),
+                    headed(phase.phase),
                     words.current(phase.continuous),
                     amps(phase.intermittent.likely),
                     words.current(phase.essential),
@@ -109,7 +118,7 @@ def _by_phase(view: View, tags: Sequence[OptionTag]) -> Section:
         )
         for tag in tags
     ]
-    return Section(id="by-phase", title="Phase by phase", tables=tables)
+    return Section(id="by-phase", title=say("Phase by phase"), tables=tables)
 
 
 def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
@@ -117,10 +126,12 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
     groups: dict[tuple[CircuitCheck, ...], list[OptionTag]] = {}
     for tag in tags:
         groups.setdefault(view.figures.airplane.electrical[tag.id].circuits, []).append(tag)
+    labels = say("Wire"), say("Protector")
+    head = [say("Circuit"), *({"label": label, "text": True} for label in labels)]
     tables = [
         Table(
-            caption=f"Wires: {joined([tag.title for tag in shared])}",
-            head=["Circuit", {"label": "Wire", "text": True}, {"label": "Protector", "text": True}],
+            caption=say("Wires: {options}", options=joined([tag.title for tag in shared])),
+            head=head,
             rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
             cards=True,
         )
@@ -128,7 +139,8 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
         if checks
     ]
     if tables:
-        said = (
+        line = say(
             "What published tables give for each circuit; the maker's data and the mechanic rule."
         )
-        yield Section(id="wires", title="Wires and protectors", lines=[said], tables=tables)
+        title = say("Wires and protectors")
+        yield Section(id="wires", title=title, lines=[line], tables=tables)

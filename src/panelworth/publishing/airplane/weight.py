@@ -11,9 +11,10 @@ from panelworth.publishing.airplane.parts import Answer, Section, Table, airplan
 from panelworth.publishing.caution_lines import MAINTENANCE, WEIGHT
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, UNITS, signed, tenths
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
-QUESTION = "What does it weigh, and what can it carry?"
+QUESTION = noted("What does it weigh, and what can it carry?")
 
 
 def weight_page(view: View) -> Page | None:
@@ -24,26 +25,34 @@ def weight_page(view: View) -> Page | None:
     answer = Answer(
         lead=lead(view, tags),
         charts=[carried(view, tags)],
-        columns=["Option", "Empty weight", "Empty CG", "Useful load", "Beside full tanks"],
+        columns=[
+            *(say("Option"), say("Empty weight"), say("Empty CG"), say("Useful load")),
+            say("Beside full tanks"),
+        ],
         rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
         sections=[_section(view, tag) for tag in tags],
-        how=HOW,
+        how=[say(text) for text in HOW],
         cautions=[*WEIGHT, *MAINTENANCE],
     )
-    return airplane_page(file="weight.html", title="Weight", question=QUESTION, answer=answer)
+    file, title = "weight.html", say("Weight")
+    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
 HOW = (
-    (
+    noted(
         "New empty weight = old, less what comes out, plus what goes in; its moment likewise with "
         "weight × arm; CG = moment ÷ weight. Useful load = maximum weight less empty weight; "
         "beside full tanks it is less the fuel as well."
     ),
-    (
+    noted(
         "Each loading is followed from the fuel it starts with to none, exactly along the way and "
         "not at a few points. Furthest forward and aft: what is always aboard, then the most at "
         "every station beyond the limit and nothing at the others, with the fuel that is worse "
         "(after AC 43.13-1B, notes to figures 10-10 and 10-11)."
+    ),
+    noted(
+        "Most fuel by weight: what the maximum weight leaves beside a loading's people and bags, "
+        "at most full tanks (AC 43.13-1B 10-18). It says nothing of the CG with that fuel."
     ),
 )
 
@@ -62,22 +71,25 @@ def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
 def carried(view: View, tags: Sequence[OptionTag]) -> Chart:
     """Draw useful load and payload beside full tanks, a bar an option."""
     weight, data, rows = view.formats.weight, [], []
+    groups = say("Useful load"), say("Beside full tanks")
     for tag in tags:
         found = weight_of(view, tag)
-        sizes = {"Useful load": found.useful_load, "Beside full tanks": found.full_fuel_payload}
-        for group, size in sizes.items():
+        sizes = found.useful_load, found.full_fuel_payload
+        for group, size in zip(groups, sizes, strict=True):
             if size is not None:
                 at = {"group": group, "option": tag.title, "y": size}
                 data.append({**at, "told": weight(size)})
-        rows.append([{"option": tag}, *(weight(size) for size in sizes.values())])
+        rows.append([{"option": tag}, *(weight(size) for size in sizes)])
     unit = UNITS[view.formats.units]["weight"]
     return Chart(
         id="carried",
-        title="What it can carry",
-        summary="Useful load is all that is not the empty airplane; beside full tanks is what is "
-        "left for people and bags.",
+        title=say("What it can carry"),
+        summary=say(
+            "Useful load is all that is not the empty airplane; beside full tanks is what is left "
+            "for people and bags."
+        ),
         spec=drawings.grouped(list(view.tags.values()), data, unit),
-        head=["Option", "Useful load", "Beside full tanks"],
+        head=[say("Option"), *groups],
         rows=rows,
         options=tags,
     )
@@ -102,12 +114,12 @@ def _cells(view: View, tag: OptionTag) -> list[Any]:
 
 def _section(view: View, tag: OptionTag) -> Section:
     found, airplane = weight_of(view, tag), _airplane(view, tag)
-    said = words.negligible(view, found.negligible, found)
+    small = words.negligible(view, found.negligible, found)
     plot = picture(view, tag, airplane) if airplane and airplane.envelope else None
     return Section(
         id=f"weight-{tag.id}",
         option=tag,
-        lines=[said] if said else [],
+        lines=[small] if small else [],
         charts=[plot] if plot else [],
         bullets=[words.adverse(view, check) for check in found.adverse],
         tables=[*_loadings(view, found), *_lines(view, found)],
@@ -136,15 +148,18 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
     units = UNITS[view.formats.units]
     return Chart(
         id=f"envelope-{tag.id}",
-        title=f"Loadings inside the envelope: {tag.title}",
-        summary="Each loading runs from its number, as it starts, to its ring, tanks empty.",
+        title=say("Loadings inside the envelope: {option}", option=tag.title),
+        summary=say("Each loading runs from its number, as it starts, to its ring, tanks empty."),
         spec=drawings.envelope(
             list(view.tags.values()),
             edges,
             paths,
-            axes=(f"CG, {units['arm']}", f"Weight, {units['weight']}"),
+            axes=(
+                say("CG, {unit}", unit=units["arm"]),
+                say("Weight, {unit}", unit=units["weight"]),
+            ),
         ),
-        head=["Loading", "Starts at", "", "Tanks empty", ""],
+        head=[say("Loading"), say("Starts at"), "", say("Tanks empty"), ""],
         rows=[
             [
                 f"{number}. {trace.name}",
@@ -170,7 +185,12 @@ def _path(view: View, tag: OptionTag, trace: LoadingTrace, number: int) -> list[
             "y": weight,
             "first": step == last,
             "last": step == 0,
-            "told": f"{formats.weight(weight)} at {formats.arm(arm)}, {formats.fuel(fuel)} aboard",
+            "told": say(
+                "{weight} at {arm}, {fuel} aboard",
+                weight=formats.weight(weight),
+                arm=formats.arm(arm),
+                fuel=formats.fuel(fuel),
+            ),
         }
         for step, (fuel, arm, weight) in enumerate(trace.path)
     ]
@@ -185,13 +205,18 @@ def _loadings(view: View, found: WeightFigures) -> list[Table]:
             f"{number}. {trace.name}",
             {"value": words.verdict(view, trace)},
             weight(trace.weight_margin),
+            words.most_fuel(view, trace),
             arm(trace.forward_margin),
             arm(trace.aft_margin),
         ]
         for number, trace in enumerate(found.loadings, start=1)
     ]
-    head = ["Loading", "Throughout", "Below maximum", "Behind forward limit", "Ahead of aft limit"]
-    return [Table(caption="Loadings, the least margin of each", head=head, rows=rows, cards=True)]
+    head = [
+        *(say("Loading"), say("Throughout"), say("Below maximum"), say("Most fuel by weight")),
+        *(say("Behind forward limit"), say("Ahead of aft limit")),
+    ]
+    caption = say("Loadings, the least margin of each")
+    return [Table(caption=caption, head=head, rows=rows, cards=True)]
 
 
 def _lines(view: View, found: WeightFigures) -> list[Table]:
@@ -203,7 +228,8 @@ def _lines(view: View, found: WeightFigures) -> list[Table]:
         for line in found.lines
     ]
     total = sum(line.weight for line in found.lines), sum(line.moment for line in found.lines)
-    rows.append({"cells": ["Total", signed(weight(total[0])), NONE, signed(tenths(total[1]))]})
+    rows.append({"cells": [say("Total"), signed(weight(total[0])), NONE, signed(tenths(total[1]))]})
     rows[-1]["total"] = True
-    head = ["Unit", "Weight", "Arm", "Moment"]
-    return [Table(caption="What comes out (−) and goes in (+)", head=head, rows=rows, folded=True)]
+    head = [say("Unit"), say("Weight"), say("Arm"), say("Moment")]
+    caption = say("What comes out (−) and goes in (+)")
+    return [Table(caption=caption, head=head, rows=rows, folded=True)]

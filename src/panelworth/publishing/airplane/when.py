@@ -13,9 +13,10 @@ from panelworth.publishing.airplane.parts import Answer, Section, airplane_page
 from panelworth.publishing.caution_lines import DOWNTIME, MAINTENANCE
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import day, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
-QUESTION = "When should the airplane be away?"
+QUESTION = noted("When should the airplane be away?")
 
 
 def when_page(view: View) -> Page | None:
@@ -30,7 +31,8 @@ def when_page(view: View) -> Page | None:
         how=_how(view, tags),
         cautions=[*DOWNTIME, *MAINTENANCE],
     )
-    return airplane_page(file="when.html", title="When", question=QUESTION, answer=answer)
+    file, title = "when.html", say("When")
+    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
 def planner_of(view: View, tag: OptionTag) -> Planner:
@@ -51,7 +53,7 @@ def lead(view: View, tags: list[OptionTag]) -> list[str]:
 
 def _section(view: View, tag: OptionTag) -> Section:
     planner, schedule = planner_of(view, tag), view.case.options[tag.id].schedule
-    down = f"Likely time down: {sentences.weeks(schedule)}." if schedule else ""
+    down = say("Likely time down: {weeks}.", weeks=sentences.weeks(schedule)) if schedule else ""
     facts = [
         words.arrival(view, tag, planner),
         words.others(view, planner),
@@ -73,11 +75,13 @@ def strip(view: View, tags: list[OptionTag]) -> Chart:
     ]
     return Chart(
         id="starts",
-        title="What each Monday's start loses",
-        summary="A strip for each option: the darker a week, the more is lost by starting then; "
-        "gaps are refused. The triangle is the start as planned, the circle the best one.",
+        title=say("What each Monday's start loses"),
+        summary=say(
+            "A strip for each option: the darker a week, the more is lost by starting then; gaps "
+            "are refused. The triangle is the start as planned, the circle the best one."
+        ),
         spec=drawings.strips(list(view.tags.values()), data),
-        head=["Start on", *({"label": tag.title, "text": True} for tag in tags)],
+        head=[say("Start on"), *({"label": tag.title, "text": True} for tag in tags)],
         rows=rows,
         height=drawings.strips_height(len(tags)),
     )
@@ -99,7 +103,11 @@ def _weeks(view: View, tag: OptionTag) -> list[dict[str, Any]]:
         }
         for number, (week, value) in enumerate(zip(planner.weeks, size, strict=True))
     ]
-    own = f"{day(planner.own.start)}, as planned: {_told(view, planner, planner.own)}"
+    own = say(
+        "{day}, as planned: {what}",
+        day=day(planner.own.start),
+        what=_told(view, planner, planner.own),
+    )
     planned = {**_days(planner.own), "option": tag.title, "dark": None, "own": True}
     return [*marks, {**planned, "best": False, "told": own}]
 
@@ -114,7 +122,8 @@ def _later(iso: str, weeks: float) -> str:
 
 def _told(view: View, planner: Planner, week: StartWeek) -> str:
     if week.refusals:
-        return "refused: " + "; ".join(words.refusal(each) for each in week.refusals)
+        reasons = "; ".join(words.refusal(each) for each in week.refusals)
+        return say("refused: {reasons}", reasons=reasons)
     return words.lost(view, planner, week)
 
 
@@ -123,17 +132,16 @@ def fleet(view: View, tags: list[OptionTag]) -> Chart:
     data = [each for tag in tags for each in _planned(view, tag)]
     data += _others(view)
     rows = [[each["name"], each["told"]] for each in data if not (each["faint"] and each["option"])]
-    below = (
-        " Below, the other aircraft's planned downtime and the days on which none may be down."
-        if view.case.fleet
-        else ""
+    summary = say("Each option as planned, the likely weeks full and the longest ones pale.")
+    below = say(
+        "Below, the other aircraft's planned downtime and the days on which none may be down."
     )
     return Chart(
         id="fleet",
-        title="Who is down when" if view.case.fleet else "How long it is away",
-        summary=f"Each option as planned, the likely weeks full and the longest ones pale.{below}",
+        title=say("Who is down when") if view.case.fleet else say("How long it is away"),
+        summary=f"{summary} {below}" if view.case.fleet else summary,
         spec=drawings.timeline(list(view.tags.values()), data),
-        head=["What", {"label": "When", "text": True}],
+        head=[say("What"), {"label": say("When"), "text": True}],
         rows=rows,
         height=drawings.height_of(len({each["name"] for each in data})),
     )
@@ -144,7 +152,12 @@ def _planned(view: View, tag: OptionTag) -> list[dict[str, Any]]:
     if schedule is None:
         return []
     series = view.series(tag.id)
-    told = f"{day(series.start)} to {day(series.finish)}, likely {sentences.weeks(schedule)}"
+    told = say(
+        "{first} to {last}, likely {weeks}",
+        first=day(series.start),
+        last=day(series.finish),
+        weeks=sentences.weeks(schedule),
+    )
     same = {"name": tag.title, "option": tag.title, "told": told, "first": series.start}
     return [
         {**same, "next": _longest(schedule), "faint": True},
@@ -160,37 +173,50 @@ def _others(view: View) -> list[dict[str, Any]]:
     found = view.case.fleet
     if found is None:
         return []
-    stays = [(each.name, window) for each in found.aircraft for window in each.down]
-    stays += [("None may be down", window) for window in found.blackout]
+    none = say("None may be down")
+    stays = [(each.name, False, window) for each in found.aircraft for window in each.down]
+    stays += [(none, True, window) for window in found.blackout]
     return [
         {
             "name": name,
             "option": "",
             "first": window.first.isoformat(),
             "next": (window.last + timedelta(days=1)).isoformat(),
-            "faint": name == "None may be down",
-            "told": f"{day(window.first)} to {day(window.last)}"
-            + (f", {window.reason}" if window.reason else ""),
+            "faint": closed,
+            "told": ", ".join(
+                part for part in (words.span(window.first, window.last), window.reason) if part
+            ),
         }
-        for name, window in stays
+        for name, closed, window in stays
     ]
 
 
 def _how(view: View, tags: list[OptionTag]) -> list[str]:
     weeks = planner_of(view, tags[0]).weeks
     most = view.case.fleet.max_down if view.case.fleet else None
-    rule = f" At most {plural(most, 'airplane', 'airplanes')} may be down at once." if most else ""
-    moved = ", of those hours that members do not move to another airplane" if view.club else ""
-    return [
-        (
-            f"Each of {plural(len(weeks), 'Monday', 'Mondays')} from {day(weeks[0].start)} is tried with the "
-            "likely weeks down. Hours lost are the season's hours of those days in this airplane. "
-            f"The money is what an hour leaves over{moved}: the hourly rate less fuel, oil, "
-            "engine reserve and other costs of an hour."
-        ),
-        (
-            "A start is refused before the equipment is likely there, on days when none may be "
-            f"down, and when too many others are.{rule} Chances take the range of the weeks down "
-            "as the files give it."
-        ),
-    ]
+    tried = say(
+        "Each of {mondays} from {day} is tried with the likely weeks down. Hours lost are the "
+        "season's hours of those days in this airplane.",
+        mondays=plural(len(weeks), "Monday", "Mondays"),
+        day=day(weeks[0].start),
+    )
+    money = say(
+        "The money is what an hour leaves over: the hourly rate less fuel, oil, engine reserve and "
+        "other costs of an hour."
+    )
+    if view.club:
+        money = say(
+            "The money is what an hour leaves over, of those hours that members do not move to "
+            "another airplane: the hourly rate less fuel, oil, engine reserve and other costs of "
+            "an hour."
+        )
+    refused = say(
+        "A start is refused before the equipment is likely there, on days when none may be down, "
+        "and when too many others are."
+    )
+    rule = ""
+    if most:
+        airplanes = plural(most, "airplane", "airplanes")
+        rule = say("At most {airplanes} may be down at once.", airplanes=airplanes)
+    chances = say("Chances take the range of the weeks down as the files give it.")
+    return [f"{tried} {money}", sentences.joined_sentences(refused, rule, chances)]

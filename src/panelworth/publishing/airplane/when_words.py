@@ -1,47 +1,88 @@
 """When the airplane is best away, in sentences: what a start loses, risks, and why not."""
 
 from collections.abc import Sequence
+from datetime import date
 
 from panelworth.engine.results_airplane import Planner, Refusal, StartWeek
 from panelworth.publishing.formats import about, day, joined, percent, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
 
 BEST = 6  # weeks that are told as the best
+LATE = (1, 4, 8)  # weeks late whose cost is told
 RARE = 0.005
+REFUSALS = {
+    "order": noted("it is before {first}, when the equipment is ordered"),
+    "arrival": noted("the equipment likely arrives on {first}"),
+    "fleet": noted("too many airplanes would be down ({what}, {span})"),
+    "blackout": noted("the airplane is wanted ({what}, {span})"),
+    "horizon": noted("it would be back only on {last}, past the years looked at"),
+}
+# The best starts, by what planners are ranked by.
+LEAST_LOST = {
+    "lost_hours": noted("Least flying lost: start on a Monday from {starts}."),
+    "lost_contribution": noted("Least money lost: start on a Monday from {starts}."),
+}
+LEAST_BOTH = {
+    "lost_hours": noted("Least flying lost and least risk both: start on a Monday from {starts}."),
+    "lost_contribution": noted(
+        "Least money lost and least risk both: start on a Monday from {starts}."
+    ),
+}
 
 
 def lost(view: View, planner: Planner, week: StartWeek) -> str:
     """Say what a start loses: hours, and money where an hour brings in more than it costs."""
-    hours = f"{plural(week.lost_hours, 'hour', 'hours')} of flying"
+    hours = plural(week.lost_hours, "hour", "hours")
     if planner.ranked_by == "lost_hours":
-        return hours
-    return f"{hours} and the {view.formats.money(week.lost_contribution)} it would have left over"
+        return say("{hours} of flying", hours=hours)
+    return say(
+        "{hours} of flying and the {money} it would have left over",
+        hours=hours,
+        money=view.formats.money(week.lost_contribution),
+    )
 
 
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
     """Say how many hours the starts as planned lose, and which of them cannot be."""
     planners = view.figures.airplane.planners
     hours = sorted(planners[tag.id].own.lost_hours for tag in tags)
-    span = plural(hours[-1], "hour", "hours")
+    most = plural(hours[-1], "hour", "hours")
     if about(hours[0]) != about(hours[-1]):
-        span = f"{about(hours[0])} to {span}"
+        most = say("{low} to {high}", low=about(hours[0]), high=most)
     refused = [f"“{tag.title}”" for tag in tags if planners[tag.id].own.refusals]
-    cannot = f"; {joined(refused)} cannot start as planned" if refused else ""
-    return f"Starting as planned loses {span} of flying{cannot}."
+    if not refused:
+        return say("Starting as planned loses {hours} of flying.", hours=most)
+    return say(
+        "Starting as planned loses {hours} of flying; {options} cannot start as planned.",
+        hours=most,
+        options=joined(refused),
+    )
 
 
 def own_start(view: View, tag: OptionTag, planner: Planner) -> str:
     """Say what the start as planned loses, against the best one."""
     own = planner.own
-    said = f"“{tag.title}” as planned, from {day(own.start)}, loses {lost(view, planner, own)}"
+    told = {"option": tag.title, "day": day(own.start), "loss": lost(view, planner, own)}
     if not planner.best_by_cost:
-        return f"{said}; every start looked at is refused."
-    best = planner.weeks[planner.best_by_cost[0]]
+        return say(
+            "“{option}” as planned, from {day}, loses {loss}; every start looked at is refused.",
+            **told,
+        )
     gain = _gain(view, planner)
     if not gain:
-        return f"{said}; no start looked at loses less."
-    return f"{said}; the best start, {day(best.start)}, loses {gain} less."
+        return say(
+            "“{option}” as planned, from {day}, loses {loss}; no start looked at loses less.",
+            **told,
+        )
+    return say(
+        "“{option}” as planned, from {day}, loses {loss}; the best start, {best}, loses {gain} "
+        "less.",
+        best=day(planner.weeks[planner.best_by_cost[0]].start),
+        gain=gain,
+        **told,
+    )
 
 
 def _gain(view: View, planner: Planner) -> str:
@@ -55,15 +96,18 @@ def _gain(view: View, planner: Planner) -> str:
 
 def refusal(found: Refusal) -> str:
     """Say why a start is refused."""
-    span = f"{day(found.first)} to {day(found.last)}"
-    what = found.what.replace(": ", ", ")
-    return {
-        "order": f"it is before {day(found.first)}, when the equipment is ordered",
-        "arrival": f"the equipment likely arrives on {day(found.first)}",
-        "fleet": f"too many airplanes would be down ({what}, {span})",
-        "blackout": f"the airplane is wanted ({what or 'closed days'}, {span})",
-        "horizon": f"it would be back only on {day(found.last)}, past the years looked at",
-    }[found.why]
+    return say(
+        REFUSALS[found.why],
+        first=day(found.first),
+        last=day(found.last),
+        span=span(found.first, found.last),
+        what=found.what.replace(": ", ", ") or say("closed days"),
+    )
+
+
+def span(first: str | date, last: str | date) -> str:
+    """Write a stretch of days."""
+    return say("{first} to {last}", first=day(first), last=day(last))
 
 
 def own_refused(planner: Planner) -> str:
@@ -71,7 +115,7 @@ def own_refused(planner: Planner) -> str:
     if not planner.own.refusals:
         return ""
     reasons = joined([refusal(each) for each in planner.own.refusals])
-    return f"The start as planned is refused: {reasons}."
+    return say("The start as planned is refused: {reasons}.", reasons=reasons)
 
 
 def windows(planner: Planner, order: Sequence[int]) -> str:
@@ -88,34 +132,38 @@ def windows(planner: Planner, order: Sequence[int]) -> str:
             last += 1
         picked -= set(range(first, last + 1))
         told.append(_stretch(planner.weeks[first].start, planner.weeks[last].start))
-    return joined(told, "or")
+    return joined(told, noted("or"))
 
 
 def _stretch(first: str, last: str) -> str:
-    return day(first) if first == last else f"{day(first)} to {day(last)}"
+    return day(first) if first == last else span(first, last)
 
 
 def best_starts(planner: Planner) -> list[str]:
     """Say the best Mondays by cost, and by risk where there are closed days to run into."""
     if not planner.best_by_cost:
-        return ["Every Monday looked at is refused; the table says why."]
-    by = "flying lost" if planner.ranked_by == "lost_hours" else "money lost"
+        return [say("Every Monday looked at is refused; the table says why.")]
     cost, risk = windows(planner, planner.best_by_cost), windows(planner, planner.best_by_risk)
+    least = say(LEAST_LOST[planner.ranked_by], starts=cost)
     if all(week.room_weeks is None for week in planner.weeks):
-        return [f"Least {by}: start on a Monday from {cost}."]
-    safest = planner.weeks[planner.best_by_risk[0]].chance_conflict
+        return [least]
     if cost == risk:
-        return [f"Least {by} and least risk both: start on a Monday from {cost}."]
-    return [
-        f"Least {by}: start on a Monday from {cost}.",
-        f"Least risk: from {risk}; {_conflict(safest)}.",
-    ]
+        return [say(LEAST_BOTH[planner.ranked_by], starts=cost)]
+    return [least, _safest(risk, planner.weeks[planner.best_by_risk[0]].chance_conflict)]
 
 
-def _conflict(share: float) -> str:
+def _safest(starts: str, share: float) -> str:
     if share < RARE:
-        return "an overrun then meets no day on which it may not be down"
-    return f"an overrun then meets a day on which it may not be down in {chance(share)}"
+        return say(
+            "Least risk: from {starts}; an overrun then meets no day on which it may not be down.",
+            starts=starts,
+        )
+    return say(
+        "Least risk: from {starts}; an overrun then meets a day on which it may not be down in "
+        "{chance}.",
+        starts=starts,
+        chance=chance(share),
+    )
 
 
 def risk(planner: Planner) -> str:
@@ -124,11 +172,13 @@ def risk(planner: Planner) -> str:
     if own.refusals:
         return ""
     if own.room_weeks is None:
-        return "No day on which it may not be down follows in the time looked at."
-    room = plural(max(own.room_weeks, 0.0), "week", "weeks")
-    told = f"From the likely finish there are {room} until the next day it may not be down"
-    share = chance(own.chance_conflict)
-    return f"{told}; it is still down then in {share} futures."
+        return say("No day on which it may not be down follows in the time looked at.")
+    return say(
+        "From the likely finish there are {weeks} until the next day it may not be down; it is "
+        "still down then in {chance} futures.",
+        weeks=plural(max(own.room_weeks, 0.0), "week", "weeks"),
+        chance=chance(own.chance_conflict),
+    )
 
 
 def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
@@ -136,9 +186,12 @@ def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
     schedule = view.case.options[tag.id].schedule
     if schedule is None or not schedule.lead_weeks.high:
         return ""
-    takes = view.formats.quantity(schedule.lead_weeks, "weeks")
-    late = f"{chance(planner.own.chance_late)} futures"
-    return f"The equipment comes {takes} weeks after the order; too late for this start in {late}."
+    return say(
+        "The equipment comes {weeks} weeks after the order; too late for this start in {chance} "
+        "futures.",
+        weeks=view.formats.quantity(schedule.lead_weeks, "weeks"),
+        chance=chance(planner.own.chance_late),
+    )
 
 
 def others(view: View, planner: Planner) -> str:
@@ -146,10 +199,11 @@ def others(view: View, planner: Planner) -> str:
     more, club = planner.others_more, view.club
     if not more or club is None:
         return ""
-    moved = percent(club.moved_share.likely, 0)
-    return (
-        f"Members move {moved} of the flying lost to the other aircraft, which fly "
-        f"{percent(more, 0)} more while it is away as planned."
+    return say(
+        "Members move {moved} of the flying lost to the other aircraft, which fly {more} more "
+        "while it is away as planned.",
+        moved=percent(club.moved_share.likely, 0),
+        more=percent(more, 0),
     )
 
 
@@ -157,16 +211,20 @@ def slip(view: View, planner: Planner) -> str:
     """Say what coming back late costs."""
     costs, money = planner.own.slip_costs, view.formats.money
     if planner.ranked_by == "lost_hours":
-        return "Coming back late loses flying, not money: an hour costs more than it brings in."
-    late = [(1, costs[0]), (4, costs[3]), (8, costs[7])]
-    told = [f"{money(cost)} for {plural(weeks, 'week', 'weeks')}" for weeks, cost in late]
-    return f"Coming back later than likely costs {joined(told)}."
+        return say(
+            "Coming back late loses flying, not money: an hour costs more than it brings in."
+        )
+    late = [(plural(weeks, "week", "weeks"), costs[weeks - 1]) for weeks in LATE]
+    told = [say("{money} for {weeks}", money=money(cost), weeks=weeks) for weeks, cost in late]
+    return say("Coming back later than likely costs {costs}.", costs=joined(told))
 
 
 def spread(view: View, planner: Planner) -> str:
     """Say what the start as planned loses at the low and the high of the weeks down."""
     own, money = planner.own, view.formats.money
-    low, high = own.lost_contribution_low, own.lost_contribution_high
-    if planner.ranked_by == "lost_hours" or money(low) == money(high):
+    low, high = money(own.lost_contribution_low), money(own.lost_contribution_high)
+    if planner.ranked_by == "lost_hours" or low == high:
         return ""
-    return f"With the fewest to the most weeks down it loses {money(low)} to {money(high)}."
+    return say(
+        "With the fewest to the most weeks down it loses {low} to {high}.", low=low, high=high
+    )
