@@ -100,7 +100,7 @@ def method_page(view: View) -> Page:
                 {"file": file, "sections": glossary(view, kind)} for file, kind in FILES.items()
             ],
             "cautions": money_cautions(view),
-            "years": view.figures.years,
+            "years": plural(view.figures.years, "year", "years"),
         },
     )
 
