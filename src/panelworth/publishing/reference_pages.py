@@ -130,11 +130,12 @@ def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 
     said = about(record, key)
     if said["unit"] in ("table", "list", ""):
         return {}
+    label, meaning = said["label"], said["meaning"]
     return {
-        "label": say(said["label"]),
+        "label": say(label),
         "key": key,
         "unit": view.formats.unit(said["unit"]),
-        "meaning": say(said["meaning"]),
+        "meaning": say(meaning),
     }
 
 
