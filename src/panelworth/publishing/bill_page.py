@@ -10,13 +10,15 @@ from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import number
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
 FILE = "bill.html"
 COLUMNS = [
-    *("Option", "A month", "Once", "An hour in all"),
-    *("Difference a month", "Difference a year"),
+    *(noted("Option"), noted("A month"), noted("Once"), noted("An hour in all")),
+    *(noted("Difference a month"), noted("Difference a year")),
 ]
 LEAST_REACH = 100.0  # hours a year at the slider's end, at least
 
@@ -30,18 +32,19 @@ def bill_page(view: View) -> Page | None:
     if own is None:
         return None
     first = bill_words.kinds(view)[0]
+    title = view.case.scenario.title
     return Page(
         file=FILE,
         template="bill.html",
-        title="My own bill",
-        nav="My bill",
-        description=f"What one member would pay a month: {view.case.scenario.title}",
+        title=say("My own bill"),
+        nav=say("My bill"),
+        description=say("What one member would pay a month: {title}", title=title),
         content={
             "lead": bill_words.lead(view, own, first),
             "bill": _bill(view, own, first),
             "charts": [drawn(view, own, first)],
             "kinds": [_table(view, own, kind) for kind in bill_words.kinds(view)],
-            "columns": COLUMNS,
+            "columns": [say(column) for column in COLUMNS],
             "crossings": bill_words.crossings(view, own.crossings),
             "tariffs": [_tariff(view, own, tag) for tag in view.tags.values()],
             "inputs": _inputs(view),
@@ -59,13 +62,18 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
         "writing": view.formats.writing,
+        "texts": {
+            "hours": forms(bill_words.hours_form),
+            "least": forms(bill_words.least_form),
+            "and": say("and"),
+        },
     }
     return {
         "value": f"{first.hours:g}",
         "most": f"{own.hours[-1]:g}",
         "most_told": number(own.hours[-1]),
         "reach": f"{_reach(view):g}",
-        "back": f"Back to {name}",
+        "back": say("Back to {kind}", kind=name),
         "rows": _rows(view, own, first.hours, named=True),
         "data": charts.script_json(data),
     }
@@ -101,20 +109,23 @@ def drawn(view: View, own: OwnBills, first: Kind) -> Chart:
     for tag in tags:
         for hours in places:
             bill = bill_words.bill_at(own, tag.id, hours)
-            told = f"{cents(bill)} a month at {bill_words.hours_text(hours)}"
+            flown = bill_words.hours_text(hours)
+            told = say("{bill} a month at {hours}", bill=cents(bill), hours=flown)
             at = {"x": round(hours, 2), "y": round(bill, 2), "told": told, "mark": True}
             data.append({"option": tag.title, **at})
         bills = (bill_words.bill_at(own, tag.id, hours) for hours in marks)
         rows.append([{"option": tag}, *map(cents, bills)])
     now = charts.upright(first.hours, first.name)
-    axes = ("Own hours a year", f"Bill a month, {view.formats.symbol}")
+    bill_axis = say("Bill a month, {currency}", currency=view.formats.symbol)
     return Chart(
         id="own-bill",
-        title="Bill a month, by own hours",
-        summary="Where a line starts is what a member pays who does not fly; how steep it is, "
-        "what an hour costs. Marks stand at the kinds of member below.",
-        spec=charts.lines(tags, data, axes=axes, extra=[now]),
-        head=["Option", *(bill_words.hours_text(hours) for hours in marks)],
+        title=say("Bill a month, by own hours"),
+        summary=say(
+            "Where a line starts is what a member pays who does not fly; how steep it is, what an "
+            "hour costs. Marks stand at the kinds of member below."
+        ),
+        spec=charts.lines(tags, data, axes=(say("Own hours a year"), bill_axis), extra=[now]),
+        head=[say("Option"), *(bill_words.hours_text(hours) for hours in marks)],
         rows=rows,
         options=tags,
     )

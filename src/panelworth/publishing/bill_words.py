@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from panelworth.engine.results_members import BillCrossing, OwnBills
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import NONE, joined, number, signed, tenths
+from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -26,25 +27,59 @@ def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
 def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
     """Write hours a year: "14 hours a year"."""
     text = write(hours)
-    return f"{text} {'hour' if text == '1' else 'hours'} a year"
+    count = 1 if text == "1" else max(2, round(hours)) if hours > 1 else 0
+    return hours_form(count).format(hours=text)
+
+
+def hours_form(count: int) -> str:
+    """Return the form that goes with a count of hours, which is to be placed in it."""
+    return say_counted("{hours} hour a year", "{hours} hours a year", count)
+
+
+def least_form(count: int) -> str:
+    """Return the form that goes with how many options bill least, for the page's script."""
+    return say_counted(
+        "At {hours} {options} bills least: {least} a month.",
+        "At {hours} {options} bill least: {least} a month.",
+        count,
+    )
 
 
 def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
     """Say between what the bill lies at the hours looked at first, and what is in it."""
     bills = sorted((bill_at(own, each, kind.hours), view.tags[each].title) for each in own.lines)
-    (low, least), (high, most), cents = bills[0], bills[-1], view.formats.cents
-    who = f"who flies {hours_text(kind.hours)}" + (f" (“{kind.name}”)" if kind.name else "")
-    said = f"A member {who} is billed {cents(low)} a month with “{least}”"
-    if cents(low) != cents(high):
-        said += f" and up to {cents(high)} with “{most}”"
+    (low, least), (high, most) = bills[0], bills[-1]
     return [
-        f"{said}.",
-        (
+        _span(kind, (view.formats.cents(low), least), (view.formats.cents(high), most)),
+        say(
             "That is dues and hours flown at today's prices, once the option is in force and with "
             "the raise it is funded by. What is asked for once stands beside it. Differences are "
-            f"to “{view.baseline.title}”."
+            "to “{baseline}”.",
+            baseline=view.baseline.title,
         ),
     ]
+
+
+def _span(kind: Kind, least: tuple[str, str], most: tuple[str, str]) -> str:
+    """Say the least and the most that a member is billed, and with which option."""
+    hours = hours_text(kind.hours) + (f" (“{kind.name}”)" if kind.name else "")
+    (low, cheapest), (high, dearest) = least, most
+    if low == high:
+        return say(
+            "A member who flies {hours} is billed {low} a month with “{cheapest}”.",
+            hours=hours,
+            low=low,
+            cheapest=cheapest,
+        )
+    return say(
+        "A member who flies {hours} is billed {low} a month with “{cheapest}” and up to {high} "
+        "with “{dearest}”.",
+        hours=hours,
+        low=low,
+        cheapest=cheapest,
+        high=high,
+        dearest=dearest,
+    )
 
 
 def cells(view: View, own: OwnBills, tag: OptionTag, hours: float) -> dict[str, str]:
@@ -76,7 +111,12 @@ def _crossed(view: View, each: BillCrossing) -> str:
     below, above = view.tags[each.below].title, view.tags[each.above].title
     even = each.hours or 0.0
     hours = hours_text(even) if even < 1 else hours_text(even, tenths)
-    return f"Below {hours} “{below}” is cheaper to me, above that “{above}”."
+    return say(
+        "Below {hours} “{below}” is cheaper to me, above that “{above}”.",
+        hours=hours,
+        below=below,
+        above=above,
+    )
 
 
 def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
@@ -91,18 +131,24 @@ def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
             if option_id != tag.id
         ]
         if dearer:
-            they = "the two" if len(dearer) == 1 else "they"
-            said.append(
-                f"“{tag.title}” is cheaper to me than {joined(dearer)} however many hours I fly: "
-                f"{they} never break even."
+            text = say_counted(
+                "“{option}” is cheaper to me than {dearer} however many hours I fly: the two never "
+                "break even.",
+                "“{option}” is cheaper to me than {dearer} however many hours I fly: they never "
+                "break even.",
+                len(dearer),
             )
+            said.append(text.format(option=tag.title, dearer=joined(dearer)))
     return said
 
 
 def _same(view: View, found: Sequence[BillCrossing]) -> list[str]:
     return [
-        f"“{view.tags[each.pair[0]].title}” and “{view.tags[each.pair[1]].title}” bill the same "
-        "at any number of hours."
+        say(
+            "“{one}” and “{other}” bill the same at any number of hours.",
+            one=view.tags[each.pair[0]].title,
+            other=view.tags[each.pair[1]].title,
+        )
         for each in found
         if not each.below
     ]
@@ -113,10 +159,10 @@ def raises(view: View, tag: OptionTag) -> str:
     funded, cents = view.option(tag.id).funded, view.formats.cents
     parts = []
     if funded and funded.dues_increase:
-        parts.append(f"{cents(funded.dues_increase)} a month more in dues")
+        parts.append(say("{sum} a month more in dues", sum=cents(funded.dues_increase)))
     if funded and funded.hourly_rate_increase:
-        parts.append(f"{cents(funded.hourly_rate_increase)} an hour more")
-    return joined(parts) or "none"
+        parts.append(say("{sum} an hour more", sum=cents(funded.hourly_rate_increase)))
+    return joined(parts) or say("none")
 
 
 def kinds(view: View) -> list[Kind]:

@@ -1,76 +1,98 @@
-"""What every page that could mislead must say: the usual cautions, and who decides instead."""
+"""What every page that could mislead must say: the usual cautions, and who decides instead.
 
+The lines are marked as texts; a page says them where it places them (`cautions` in parts.html).
+"""
+
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import View
 
 MONEY = (
-    "Planning figures, not advice: ask your accountant, insurer and lender first.",
-    "Every figure follows from the inputs on the inputs page. Where those are guesses, so is it.",
+    noted("Planning figures, not advice: ask your accountant, insurer and lender first."),
+    noted(
+        "Every figure follows from the inputs on the inputs page. Where those are guesses, so is "
+        "it."
+    ),
 )
-LIKELY = (
+LIKELY = noted(
     "Likely values are the most probable ones, and costs lean upward: the likely view flatters "
     "a project. Look at the ranges too."
 )
-TAX = (
+TAX = noted(
     "Whether a club is exempt from tax, and how dues or a member's payments are taxed, is for the "
     "club's tax adviser."
 )
-RULES = (
+RULES = noted(
     "Charging members or others for flights can change which operating and inspection rules apply; "
     "ask before rates change."
 )
-RESERVES = (
+RESERVES = noted(
     "Money set aside for the engine is counted as spent when it is set aside; the overhaul paid "
     "from it is not counted again."
 )
 MAINTENANCE = (
-    "The maker's data takes precedence over anything here, and local regulation over both.",
-    "Only properly licensed persons may do, inspect or approve the work.",
-    "Whether a change is major or minor is their call; nothing here is an approval.",
+    noted("The maker's data takes precedence over anything here, and local regulation over both."),
+    noted("Only properly licensed persons may do, inspect or approve the work."),
+    noted("Whether a change is major or minor is their call; nothing here is an approval."),
 )
 AIRPLANE = (
-    "Weight, balance and electrical figures are for comparison only.",
-    "The official record is the one the mechanic enters and signs.",
-    "Inspection intervals follow US rules (14 CFR parts 43 and 91); other states differ.",
-    "Check the current text of the rules and airworthiness directives.",
+    noted("Weight, balance and electrical figures are for comparison only."),
+    noted("The official record is the one the mechanic enters and signs."),
+    noted("Inspection intervals follow US rules (14 CFR parts 43 and 91); other states differ."),
+    noted("Check the current text of the rules and airworthiness directives."),
 )
 DOWNTIME = (
-    "A shop's word is not a date: the weeks down are a range, and what they lose is an estimate.",
+    noted(
+        "A shop's word is not a date: the weeks down are a range, and what they lose is an "
+        "estimate."
+    ),
 )
 WEIGHT = (
-    "Planning figures, not a weight-and-balance record: weights and arms are as the files say.",
-    (
+    noted(
+        "Planning figures, not a weight-and-balance record: weights and arms are as the files say."
+    ),
+    noted(
         "After the work the airplane is weighed, or calculated from exact data, by who may do "
         "that; the record the mechanic enters and signs rules."
     ),
-    "Load by the airplane's own papers and people's real weights before every flight.",
+    noted("Load by the airplane's own papers and people's real weights before every flight."),
 )
 POWER = (
-    (
+    noted(
         "Planning figures, not an electrical load analysis: the 80 % rule is a rule of thumb (AC "
         "43.13-1B 11-35a), which does not replace one."
     ),
-    "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them.",
-    "Wires and protectors are looked up in general tables; the equipment maker's data rules.",
+    noted(
+        "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them."
+    ),
+    noted(
+        "Wires and protectors are looked up in general tables; the equipment maker's data rules."
+    ),
 )
 FAILURES = (
-    (
+    noted(
         "Planning figures, not a safety assessment: only what the files say depends on what is "
         "looked at, and two things may share a cause they do not name."
     ),
-    "What to do when something fails is in the airplane's handbook and your training, not here.",
+    noted(
+        "What to do when something fails is in the airplane's handbook and your training, not here."
+    ),
 )
 NEEDS = (
-    "A share of wishes says how much of what was asked for is there, not what it is worth.",
-    "Whether equipment may be used for a kind of flight depends on its approval and its papers.",
+    noted("A share of wishes says how much of what was asked for is there, not what it is worth."),
+    noted(
+        "Whether equipment may be used for a kind of flight depends on its approval and its papers."
+    ),
 )
 INSPECTIONS = (
-    (
+    noted(
         "Intervals follow US rules (14 CFR parts 43 and 91); other states differ. Check the "
         "current text, airworthiness directives and the maker's own limits."
     ),
-    "Which inspections an airplane needs depends on how it is used; this list is not complete.",
+    noted(
+        "Which inspections an airplane needs depends on how it is used; this list is not complete."
+    ),
 )
-FOOT = (
+FOOT = noted(
     "Planning figures, not advice: your accountant, insurer and lender decide about money; the "
     "maker's data, local regulation and licensed mechanics about the airplane."
 )
@@ -85,8 +107,8 @@ def money_cautions(view: View) -> list[str]:
 def all_cautions(view: View) -> list[tuple[str, list[str]]]:
     """Return every caution under its heading, for the page of cautions."""
     return [
-        ("Money", [*money_cautions(view), RESERVES]),
-        ("Work on the airplane", list(MAINTENANCE)),
-        ("Weight, power, inspections", list(AIRPLANE)),
-        ("Each page on the airplane", [*WEIGHT, *POWER, *FAILURES, *DOWNTIME, *NEEDS]),
+        (say("Money"), [*money_cautions(view), RESERVES]),
+        (say("Work on the airplane"), list(MAINTENANCE)),
+        (say("Weight, power, inspections"), list(AIRPLANE)),
+        (say("Each page on the airplane"), [*WEIGHT, *POWER, *FAILURES, *DOWNTIME, *NEEDS]),
     ]

@@ -49,6 +49,7 @@ class Layout:
         environment.install_gettext_callables(  # type: ignore[attr-defined]
             say, say_counted, newstyle=True
         )
+        environment.filters["say"] = say
         return cls(environment=environment)
 
     def render(self, template: str, content: dict[str, Any]) -> str:
@@ -91,12 +92,12 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "root": root,
             "home": "index.html",
             "site_title": scenario.title,
-            "site_note": f"As of {day(scenario.as_of)}",
+            "site_note": say("As of {day}", day=day(scenario.as_of)),
             "page_title": page.title,
             "description": description_of(page),
             "share": shared(view, page, folder=folder),
             "nav": [_link(each, page) for each in pages if each.nav],
-            "caution": FOOT,
+            "caution": say(FOOT),
             "theme_light": charts.script_json(charts.theme(charts.LIGHT)),
             "theme_dark": charts.script_json(charts.theme(charts.DARK)),
             "up": "../index.html" if root else "",
@@ -116,7 +117,8 @@ def _summary(view: View) -> str:
         plural(len(view.tags), "option", "options"),
         plural(view.figures.years, "year", "years"),
     )
-    return f"{options} over {years}, as of {day(view.case.scenario.as_of)}"
+    as_of = day(view.case.scenario.as_of)
+    return say("{options} over {years}, as of {day}", options=options, years=years, day=as_of)
 
 
 def scenario_titles(views: list[View]) -> list[tuple[str, str]]:
@@ -135,16 +137,16 @@ def front_of(layout: Layout, views: list[View]) -> str:
         }
         for view, (title, note) in zip(views, scenario_titles(views), strict=True)
     ]
-    about = "Comparisons of what can be done about an aging instrument panel"
+    about = say("Comparisons of what can be done about an aging instrument panel")
     return layout.render(
         "scenarios.html",
         {
             "lang": spoken().tag,
-            "site_title": "What to do about an aging panel",
-            "page_title": "Scenarios",
+            "site_title": say("What to do about an aging panel"),
+            "page_title": say("Scenarios"),
             "description": about,
             "share": front_shared(views[0].address, about),
-            "caution": FOOT,
+            "caution": say(FOOT),
             "cards": cards,
         },
     )

@@ -17,6 +17,7 @@ from urllib.parse import unquote, urlsplit
 
 from panelworth.problems import Problem, render
 from panelworth.publishing.formats import plural
+from panelworth.publishing.language import say
 from panelworth.publishing.layout import Layout
 from panelworth.publishing.site import Files, assets
 
@@ -79,14 +80,15 @@ def with_script(page: bytes, build: int) -> bytes:
 
 def problems_page(problems: list[Problem], templates: Path) -> bytes:
     """Make the page that stands for the site while its files cannot be read."""
-    errors = sum(problem.severity == "error" for problem in problems)
+    count = sum(problem.severity == "error" for problem in problems)
+    errors = plural(count, "error", "errors")
     page = Layout.of(templates).render(
         "problems.html",
         {
             "root": "/",
-            "site_title": "Preview",
-            "page_title": "Problems",
-            "lead": f"{plural(errors, 'error', 'errors')} to mend; save, and this page follows.",
+            "site_title": say("Preview"),
+            "page_title": say("Problems"),
+            "lead": say("{errors} to mend; save, and this page follows.", errors=errors),
             "lines": [render(problem) for problem in problems],
         },
     )

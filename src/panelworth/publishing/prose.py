@@ -4,6 +4,9 @@ import re
 
 import nh3
 from markdown import markdown
+from markupsafe import Markup
+
+from panelworth.publishing.language import say
 
 TAGS = {
     "p", "br", "hr", "h2", "h3", "h4", "ul", "ol", "li", "strong", "em", "code", "pre",
@@ -20,7 +23,7 @@ ATTRIBUTES = {
 SCHEMES = {"http", "https", "mailto"}
 HEADING = re.compile(r"^(?=#{1,5} )", re.MULTILINE)
 ALIGNED = re.compile(r'<(t[hd]) align="(left|right|center)">')
-SCROLLING = '<div class="scroll" role="group" aria-label="Table of the notes" tabindex="0">'
+SCROLLING = Markup('<div class="scroll" role="group" aria-label="{name}" tabindex="0">')
 
 
 def html_of(text: str) -> str:
@@ -38,5 +41,6 @@ def html_of(text: str) -> str:
         rendered, tags=TAGS, attributes=ATTRIBUTES, url_schemes=SCHEMES, link_rel="noopener"
     )
     aligned = ALIGNED.sub(r'<\1 class="align-\2">', cleaned)
-    opened = aligned.replace("<table>", f'{SCROLLING}<table class="ledger">')
+    scrolling = SCROLLING.format(name=say("Table of the notes"))
+    opened = aligned.replace("<table>", f'{scrolling}<table class="ledger">')
     return opened.replace("</table>", "</table></div>")

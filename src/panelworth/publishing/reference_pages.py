@@ -14,6 +14,7 @@ from panelworth.publishing.airplane.inputs import airplane_inputs
 from panelworth.publishing.caution_lines import MAINTENANCE, all_cautions, money_cautions
 from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import day, plural
+from panelworth.publishing.language import say
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Page, View
 
@@ -29,8 +30,8 @@ FILES: dict[str, type[Record]] = {
 
 def inputs_page(view: View) -> Page:
     """Make the page that lists every number the figures rest on, and where it came from."""
-    shared = [each.path for each in inputs_of(view.case.scenario)]
-    groups = [{"heading": "All options", "rows": input_rows(view, shared)}]
+    title, shared = view.case.scenario.title, [each.path for each in inputs_of(view.case.scenario)]
+    groups = [{"heading": say("All options"), "rows": input_rows(view, shared)}]
     for tag in view.tags.values():
         option = view.case.options[tag.id]
         own = [f"{option_prefix(tag.id)}{each.path}" for each in inputs_of(option)]
@@ -38,9 +39,9 @@ def inputs_page(view: View) -> Page:
     return Page(
         file="inputs.html",
         template="inputs.html",
-        title="Inputs and sources",
-        nav="Inputs",
-        description=f"Every input and where it came from: {view.case.scenario.title}",
+        title=say("Inputs and sources"),
+        nav=say("Inputs"),
+        description=say("Every input and where it came from: {title}", title=title),
         content={
             "lead": _inputs_lead(view),
             "groups": [group for group in groups if group["rows"]],
@@ -56,27 +57,34 @@ def _inputs_lead(view: View) -> list[str]:
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
     numbers = plural(len(written), "number", "numbers")
-    prices = [each for each in view.case.standings.values() if each.papers]
-    by_ledger = [f"The ledger gives {plural(len(prices), 'price', 'prices')}."] if prices else []
+    priced = sum(bool(each.papers) for each in view.case.standings.values())
+    prices = plural(priced, "price", "prices")
     return [
-        f"The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
-        f"A source is named for {sourced}. Whatever is not written counts as 0 or as its default.",
-        *by_ledger,
+        say(
+            "The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
+            numbers=numbers,
+            ranges=ranges,
+        ),
+        say(
+            "A source is named for {count}. Whatever is not written counts as 0 or as its default.",
+            count=sourced,
+        ),
+        *([say("The ledger gives {prices}.", prices=prices)] if priced else []),
     ]
 
 
 def _facts(view: View) -> list[dict[str, str]]:
     scenario, formats = view.case.scenario, view.formats
     facts = [
-        ("Stated for", day(scenario.as_of)),
-        ("Counted over", plural(scenario.years, "year", "years")),
-        ("Compared with", view.baseline.title),
+        (say("Stated for"), day(scenario.as_of)),
+        (say("Counted over"), plural(scenario.years, "year", "years")),
+        (say("Compared with"), view.baseline.title),
     ]
     if scenario.club:
         facts += [
-            ("Members", str(scenario.club.members)),
-            ("Reserve", formats.money(scenario.club.reserve)),
-            ("Reserve floor", formats.money(scenario.club.reserve_floor)),
+            (say("Members"), str(scenario.club.members)),
+            (say("Reserve"), formats.money(scenario.club.reserve)),
+            (say("Reserve floor"), formats.money(scenario.club.reserve_floor)),
         ]
     return [{"label": label, "value": value, "source": "scenario.toml"} for label, value in facts]
 
@@ -84,23 +92,23 @@ def _facts(view: View) -> list[dict[str, str]]:
 def method_page(view: View) -> Page:
     """Make the page that says how figures are worked out and what each word means."""
     named = [
-        {"label": figure.label, "meaning": figure.meaning, "key": figure.key}
+        {"label": say(figure.label), "meaning": say(figure.meaning), "key": figure.key}
         for figure in LIKELY
         if view.club or not figure.of_club
     ]
     return Page(
         file="method.html",
         template="method.html",
-        title="Method and glossary",
-        nav="Method",
-        description="How the figures are worked out, and what each input and figure means",
+        title=say("Method and glossary"),
+        nav=say("Method"),
+        description=say("How the figures are worked out, and what each input and figure means"),
         content={
             "figures": named,
             "glossary": [
                 {"file": file, "sections": glossary(view, kind)} for file, kind in FILES.items()
             ],
             "cautions": money_cautions(view),
-            "years": view.figures.years,
+            "years": plural(view.figures.years, "year", "years"),
         },
     )
 
@@ -114,7 +122,7 @@ def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
             continue
         seen.add(heading)
         terms = [_term(view, record, key) for key in record.model_fields]
-        sections.append({"heading": heading, "terms": [term for term in terms if term]})
+        sections.append({"heading": say(heading), "terms": [term for term in terms if term]})
     return sections
 
 
@@ -122,11 +130,12 @@ def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 
     said = about(record, key)
     if said["unit"] in ("table", "list", ""):
         return {}
+    label, meaning = said["label"], said["meaning"]
     return {
-        "label": said["label"],
+        "label": say(label),
         "key": key,
         "unit": view.formats.unit(said["unit"]),
-        "meaning": said["meaning"],
+        "meaning": say(meaning),
     }
 
 
@@ -136,8 +145,8 @@ def cautions_page(view: View) -> Page:
     return Page(
         file="cautions.html",
         template="cautions.html",
-        title="Cautions",
-        nav="Cautions",
-        description="What these figures are not, and who decides instead",
-        content={"lead": MAINTENANCE[0], "groups": groups},
+        title=say("Cautions"),
+        nav=say("Cautions"),
+        description=say("What these figures are not, and who decides instead"),
+        content={"lead": say(MAINTENANCE[0]), "groups": groups},
     )

@@ -3,11 +3,13 @@
 from typing import Any
 
 from panelworth.model.case import Input, option_prefix
+from panelworth.publishing.language import ENGLISH, noted, say, spoken
 from panelworth.publishing.ledger_words import stands_on
 from panelworth.publishing.view import OptionTag, View
 
 MOST_SWINGS = 8
-LEFT_OUT = "left out: counts as 0"
+PLAIN = ("share", "money")  # units that the value itself shows
+SHAPES = {"triangular": noted("triangular range"), "uniform": noted("uniform range")}
 
 
 def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
@@ -32,19 +34,18 @@ def source_of(view: View, each: Input) -> str:
         return stands_on(view, each.path.rpartition(".")[0], "")
     quantity, place = each.quantity, view.case.places.get(each.path)
     if place is None:
-        return LEFT_OUT
+        return say("left out: counts as 0")
     told = [
-        quantity.source or "no source given",
+        quantity.source or say("no source given"),
         quantity.note,
-        "" if quantity.certain or quantity.shape == "pert" else f"{quantity.shape} range",
-        f"{place.file}, line {place.line}",
+        "" if quantity.certain else say(SHAPES.get(quantity.shape, "")),
+        say("{file}, line {line}", file=place.file, line=place.line),
     ]
     return "; ".join(part for part in told if part)
 
 
 def _row(view: View, each: Input) -> dict[str, str]:
-    unit = view.formats.unit(each.unit)
-    shown_unit = f", {unit}" if unit not in ("share", view.formats.currency) else ""
+    shown_unit = "" if each.unit in PLAIN else f", {view.formats.unit(each.unit)}"
     return {
         "label": f"{input_name(each)}{shown_unit}",
         "value": view.formats.quantity(each.quantity, each.unit),
@@ -55,7 +56,13 @@ def _row(view: View, each: Input) -> dict[str, str]:
 def input_name(each: Input) -> str:
     """Name an input with the entry it belongs to: "Display: cost"."""
     _, _, name = each.section.partition(": ")
-    return f"{name}: {each.label.lower()}" if name else each.label
+    label = say(each.label)
+    return f"{name}: {_lowered(label)}" if name else label
+
+
+def _lowered(label: str) -> str:
+    """Write a label as English goes on after a colon; other languages write nouns their own way."""
+    return label.lower() if spoken().locale.partition("_")[0] == ENGLISH else label
 
 
 def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
@@ -63,15 +70,17 @@ def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
     inputs, formats, rows = view.inputs, view.formats, []
     for swing in view.option(tag.id).swings[:MOST_SWINGS]:
         each = inputs[swing.input]
-        span = f"{formats.measure(each.quantity.low, each.unit)} to "
-        span += formats.measure(each.quantity.high, each.unit)
-        name = {"value": input_name(each), "note": f"{span}{_whose(view, tag, each.path)}"}
+        name = {"value": input_name(each), "note": _span(view, tag, each)}
         rows.append([name, formats.change(swing.low), formats.change(swing.high)])
     return rows
 
 
-def _whose(view: View, tag: OptionTag, path: str) -> str:
-    """Say whose a range is: the option's own, the baseline's, or, unsaid, everybody's."""
-    if path.startswith(option_prefix(tag.id)):
-        return "; of this option"
-    return f"; of “{view.baseline.title}”" if path.startswith("options.") else ""
+def _span(view: View, tag: OptionTag, each: Input) -> str:
+    """Say a range, and whose it is: the option's own, the baseline's, or, unsaid, everybody's."""
+    measure, quantity, baseline = view.formats.measure, each.quantity, view.baseline.title
+    low, high = measure(quantity.low, each.unit), measure(quantity.high, each.unit)
+    if each.path.startswith(option_prefix(tag.id)):
+        return say("{low} to {high}; of this option", low=low, high=high)
+    if each.path.startswith("options."):
+        return say("{low} to {high}; of “{option}”", low=low, high=high, option=baseline)
+    return say("{low} to {high}", low=low, high=high)

@@ -7,6 +7,7 @@ from typing import Any
 from panelworth.engine.results import Axis
 from panelworth.publishing.charts import script_json
 from panelworth.publishing.formats import NONE, Formats, fixed
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -24,24 +25,27 @@ class Words:
 
 WORDS = {
     "overrun": Words(
-        label="Price of every project",
-        note="against the likely prices",
+        label=noted("Price of every project"),
+        note=noted("against the likely prices"),
         after=" %",
         scale=100.0,
         offset=False,
         signed=True,
     ),
-    "hours": Words(label="Hours wanted a year", note="under every option", after=""),
+    "hours": Words(label=noted("Hours wanted a year"), note=noted("under every option"), after=""),
     "joined": Words(
-        label="Members joining",
-        note="more or fewer than each option counts on",
+        label=noted("Members joining"),
+        note=noted("more or fewer than each option counts on"),
         after="",
         signed=True,
         offset=False,
     ),
-    "fuel": Words(label="Fuel price", note="today's, for one unit", after=""),
+    "fuel": Words(label=noted("Fuel price"), note=noted("today's, for one unit"), after=""),
     "recovery": Words(
-        label="Resale recovery", note="of the equipment's cost", after=" %", scale=100.0
+        label=noted("Resale recovery"),
+        note=noted("of the equipment's cost"),
+        after=" %",
+        scale=100.0,
     ),
 }
 
@@ -51,11 +55,11 @@ def whatif(view: View) -> dict[str, Any]:
     axes = view.insight.whatif.axes
     if not axes:
         return {}
-    spread = "A member a month" if view.club else "A year"
-    likely = f"Against “{view.baseline.title}”"
+    spread = say("A member a month") if view.club else say("A year")
+    against = say("Against “{baseline}”", baseline=view.baseline.title)
     return {
         "sliders": [_slider(view.formats, axis) for axis in axes],
-        "columns": ["Option", "Up front", spread, "An hour", likely],
+        "columns": [say("Option"), say("Up front"), spread, say("An hour"), against],
         "rows": [_row(view, tag) for tag in view.tags.values()],
         "data": script_json(_data(view)),
     }
@@ -65,15 +69,16 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
     """Describe a slider: its ends, step and likely value as the page shows them."""
     words = WORDS[axis.key]
     low, here, high = (_shown(axis, shift) for shift in (axis.points[0], 0.0, axis.points[-1]))
+    told = _told(formats, axis, here)
     return {
         "key": axis.key,
-        "label": words.label,
-        "note": f"{words.note}; likely {_told(formats, axis, here)}",
+        "label": say(words.label),
+        "note": say("{note}; likely {value}", note=say(words.note), value=told),
         "min": f"{low:g}",
         "max": f"{high:g}",
         "value": f"{here:g}",
         "step": f"{axis.step * words.scale:g}",
-        "told": _told(formats, axis, here),
+        "told": told,
     }
 
 
@@ -144,6 +149,7 @@ def _data(view: View) -> dict[str, Any]:
         "club": view.club is not None,
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,
+        "texts": {"best": say("Here “{option}” leaves most, in today’s money.")},
     }
 
 
