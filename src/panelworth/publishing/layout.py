@@ -1,6 +1,7 @@
 """Pages laid out: the templates of a scenario's pages and of the front page of several."""
 
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -34,8 +35,9 @@ class Layout:
     environment: Environment
 
     @classmethod
+    @cache
     def of(cls, templates: Path) -> "Layout":
-        """Load the templates of a folder."""
+        """Load the templates of a folder, once; those that change are loaded again."""
         environment = Environment(
             loader=FileSystemLoader(templates),
             autoescape=True,
