@@ -15,6 +15,7 @@ from altair.utils.schemapi import debug_mode
 from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag
 
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
@@ -30,7 +31,12 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
-LEDGER_DASHES = {"quoted or invoiced": [1, 0], "invoiced": [7, 3], "paid": [2, 2]}
+LEDGER_DASHES = {
+    noted("quoted or invoiced"): [1, 0],
+    noted("invoiced"): [7, 3],
+    noted("paid"): [2, 2],
+}
+DAY_OF_MONTH = noted("%b %-d")  # as d3 writes a day: %b is the month's short name
 # The colours of style.css; a test holds the two equal.
 LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
@@ -193,7 +199,7 @@ def lines(
     colour, shape, dash = scales(tags)
     across = alt.X("x:Q", title=axes[0], axis=_across(money=tight), scale=alt.Scale(zero=not tight))
     up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
-    told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
+    told = [alt.Tooltip("option:N", title=say("Option")), alt.Tooltip("told:N", title=say("Here"))]
     base = alt.Chart().encode(x=across, y=up)
     line = base.mark_line(strokeWidth=2, clip=True).encode(color=colour, strokeDash=dash)
     points = (
@@ -221,7 +227,7 @@ def swings(
     """
     names = list(dict.fromkeys(each["name"] for each in data))
     rows = [{**each, "from": round(likely, 2)} for each in data]
-    told = [alt.Tooltip("name:N", title="Range"), alt.Tooltip("told:N", title="Then")]
+    told = [alt.Tooltip("name:N", title=say("Range")), alt.Tooltip("told:N", title=say("Then"))]
     place = alt.Y("name:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
     across = alt.X("from:Q", title=axis, axis=_across(money=True), scale=alt.Scale(zero=False))
     darker = alt.condition("datum.end == 'at its high'", alt.value(1.0), alt.value(0.45))
@@ -251,9 +257,9 @@ def bars(
     colour, _, _ = scales(tags)
     names = [tag.title for tag in tags]
     told = [
-        alt.Tooltip("option:N", title="Option"),
+        alt.Tooltip("option:N", title=say("Option")),
         alt.Tooltip("x:O", title=axes[0]),
-        alt.Tooltip("told:N", title="Cost"),
+        alt.Tooltip("told:N", title=say("Cost")),
     ]
     chart = (
         alt.Chart(inline(data))
@@ -276,7 +282,7 @@ def steps(
 
     One option's colour throughout; its series are told apart by dash and mark.
     """
-    names = list(LEDGER_DASHES)
+    names = [say(name) for name in LEDGER_DASHES]
     titles = alt.Scale(domain=[tag.title for tag in tags])
     dashes = alt.Scale(domain=names, range=list(LEDGER_DASHES.values()))
     key = alt.Legend(orient="top", title=None, symbolSize=130)
@@ -285,7 +291,7 @@ def steps(
             "x:T",
             title=None,
             scale=alt.Scale(type="utc"),
-            axis=alt.Axis(grid=False, format="%b %-d", tickCount=5, labelOverlap=True),
+            axis=alt.Axis(grid=False, format=say(DAY_OF_MONTH), tickCount=5, labelOverlap=True),
         ),
         y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
         color=alt.Color("option:N", scale=titles, legend=None),
@@ -298,7 +304,7 @@ def steps(
         base.mark_point(filled=True, size=60, opacity=1)
         .encode(
             shape=alt.Shape("series:N", scale=marks, legend=key),
-            tooltip=[alt.Tooltip("told:N", title="By then")],
+            tooltip=[alt.Tooltip("told:N", title=say("By then"))],
         )
         .transform_filter("datum.mark")
     )
