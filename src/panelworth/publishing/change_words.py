@@ -20,7 +20,7 @@ from panelworth.publishing.formats import (
     percent,
     plural,
 )
-from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.language import ENGLISH, noted, say, say_counted, spoken
 from panelworth.publishing.ledger_words import KINDS
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, View
@@ -97,8 +97,13 @@ def move_name(move: Move) -> str:
         _, mark, name = move.label.partition(" “")
         return f"{say(there.heading)}{mark}{name}" if mark else move.label  # else a file
     entry, _, label = move.label.rpartition(": ")
-    said = say(label.capitalize())  # as it is declared, where an entry stands before it
-    return f"{entry}: {said.lower()}" if entry else said
+    said = say(label.capitalize())  # as it is declared
+    return f"{entry}: {_lowered(said)}" if entry else said
+
+
+def _lowered(label: str) -> str:
+    """Write a label as English goes on after a colon; other languages write nouns their own way."""
+    return label.lower() if spoken().locale.partition("_")[0] == ENGLISH else label
 
 
 def moved(formats: Formats, move: Move) -> str:

@@ -12,10 +12,11 @@ from typing import Any
 
 import altair as alt
 from altair.utils.schemapi import debug_mode
+from babel import Locale
 from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import ENGLISH, noted, say, spoken
 from panelworth.publishing.view import OptionTag
 
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
@@ -36,7 +37,8 @@ LEDGER_DASHES = {
     noted("invoiced"): [7, 3],
     noted("paid"): [2, 2],
 }
-DAY_OF_MONTH = noted("%b %-d")  # as d3 writes a day: %b is the month's short name
+# How d3 writes the parts of a day: CLDR's name of a part, d3's.
+DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
 # The colours of style.css; a test holds the two equal.
 LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
@@ -130,12 +132,30 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
 
 
 def _marked() -> dict[str, Any]:
-    """Return the marks of numbers on axes; the library's own are English ones."""
-    marks = number_marks()
-    if marks == ENGLISH_MARKS:
-        return {}
-    number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
-    return {"locale": {"number": {**number, "currency": ["", ""]}}}
+    """Return the marks of numbers and the names of months; the library's own are English ones."""
+    found, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
+    if marks != ENGLISH_MARKS:
+        number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
+        found["number"] = {**number, "currency": ["", ""]}
+    if locale.language != ENGLISH:
+        found["time"] = _calendar(locale)
+    return {"locale": found} if found else {}
+
+
+def _calendar(locale: Locale) -> dict[str, Any]:
+    """Return the names of months and days as d3 takes them, Sunday first."""
+    months, days = locale.months["format"], locale.days["format"]
+    year, sunday_first = range(1, 13), [6, *range(6)]
+    return {
+        "dateTime": "%x %X",
+        "date": "%Y-%m-%d",
+        "time": "%H:%M:%S",
+        "periods": ["AM", "PM"],
+        "days": [days["wide"][each] for each in sunday_first],
+        "shortDays": [days["abbreviated"][each] for each in sunday_first],
+        "months": [months["wide"][each] for each in year],
+        "shortMonths": [months["abbreviated"][each] for each in year],
+    }
 
 
 def still_order(chart: Chart) -> str:
@@ -291,7 +311,7 @@ def steps(
             "x:T",
             title=None,
             scale=alt.Scale(type="utc"),
-            axis=alt.Axis(grid=False, format=say(DAY_OF_MONTH), tickCount=5, labelOverlap=True),
+            axis=alt.Axis(grid=False, format=_day_of_month(), tickCount=5, labelOverlap=True),
         ),
         y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
         color=alt.Color("option:N", scale=titles, legend=None),
@@ -309,6 +329,15 @@ def steps(
         .transform_filter("datum.mark")
     )
     return finished(alt.layer(extra, line, points, data=inline(data)))
+
+
+def _day_of_month() -> str:
+    """Return how an axis writes days, as d3 takes it: "%b %-d"; in German "%-d. %b"."""
+    locale = Locale.parse(spoken().locale)
+    if locale.language == ENGLISH:
+        return "%b %-d"
+    written: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS
+    return written
 
 
 def inline(rows: Sequence[Mapping[str, Any]]) -> alt.InlineData:
