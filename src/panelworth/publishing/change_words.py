@@ -12,6 +12,7 @@ from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
     NONE,
     Formats,
+    about,
     day,
     duration,
     joined,
@@ -19,35 +20,90 @@ from panelworth.publishing.formats import (
     percent,
     plural,
 )
-from panelworth.publishing.sentences import weeks
+from panelworth.publishing.language import ENGLISH, noted, say, say_counted, spoken
+from panelworth.publishing.ledger_words import KINDS
+from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, View
 
 NOTHING = 0.005  # of a unit of money: smaller parts are not shown
 NAMED = 3
-PROGRAM = "Worked out differently by this version of the program"
-TOGETHER = "Together, beyond each alone"
+PROGRAM = noted("Worked out differently by this version of the program")
+TOGETHER = noted("Together, beyond each alone")
 COLUMNS: dict[str, tuple[str, str, Write]] = {
-    "upfront": ("Up front", "", Formats.money),
-    "npv_vs_baseline": ("Against the baseline", "today's money", Formats.change),
-    "cost_per_hour": ("An hour", "all costs, spread", Formats.cents),
-    "solved_raise": ("Raise", "that holds the floor", Formats.cents),
-    "lowest_balance": ("Lowest reserve", "", Formats.money),
-    "budget_p80": ("Budget", "enough 8 times in 10", Formats.money),
+    "upfront": (noted("Up front"), "", Formats.money),
+    "npv_vs_baseline": (noted("Against the baseline"), noted("today's money"), Formats.change),
+    "cost_per_hour": (noted("An hour"), noted("all costs, spread"), Formats.cents),
+    "solved_raise": (noted("Raise"), noted("that holds the floor"), Formats.cents),
+    "lowest_balance": (noted("Lowest reserve"), "", Formats.money),
+    "budget_p80": (noted("Budget"), noted("enough 8 times in 10"), Formats.money),
 }
+# How an option has moved: not at all, down, up.
+TO_PAY = (
+    noted("“{option}” has not moved up front."),
+    noted("“{option}” takes {sum} less up front: {now}."),
+    noted("“{option}” takes {sum} more up front: {now}."),
+)
+AHEAD = (
+    noted("“{option}” has not moved against “{baseline}”."),
+    noted("“{option}” comes out {sum} worse than it did: now {now} against “{baseline}”."),
+    noted("“{option}” comes out {sum} better than it did: now {now} against “{baseline}”."),
+)
 PRICES = ("cost", "per_year", "amount", "now", "price")
+OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins
+# What a file's choices are called; in English, as the files call them.
+CHOICES = {
+    "keep": noted("keep"),
+    "retrofit": noted("retrofit"),
+    "replace": noted("replace"),
+    "order": noted("order"),
+    "start": noted("start"),
+    "finish": noted("finish"),
+    "equipment": noted("equipment"),
+    "labour": noted("labour"),
+    "certification": noted("certification"),
+    "materials": noted("materials"),
+    "travel": noted("travel"),
+    "training": noted("training"),
+    "other": noted("other"),
+    "dues": noted("dues"),
+    "hourly_rate": noted("hourly_rate"),
+    "assessment": noted("assessment"),
+    "us": noted("us"),
+    "metric": noted("metric"),
+    "triangular": noted("triangular"),
+    "uniform": noted("uniform"),
+}
 
 
 def moved_rows(view: View, replay: Replay) -> list[dict[str, Any]]:
     """Return one row for each input that moved: whose, what, and from what to what."""
     return [
         {
-            "label": move.label,
+            "label": move_name(move),
             "option": view.tags.get(move.option),
             "value": moved(view.formats, move),
         }
         for step in replay.steps
         for move in step.moves
     ]
+
+
+def move_name(move: Move) -> str:
+    """Name what moved: an input, with the entry it belongs to, or an entry that came or went."""
+    there = move.after or move.before
+    if move.unit == "rows":
+        return say("Ledger: {item}", item=move.label.removeprefix(OF_THE_LEDGER))
+    if move.unit == "entry" and isinstance(there, Record):
+        _, mark, name = move.label.partition(" “")
+        return f"{say(there.heading)}{mark}{name}" if mark else move.label  # else a file
+    entry, _, label = move.label.rpartition(": ")
+    said = say(label.capitalize())  # as it is declared
+    return f"{entry}: {_lowered(said)}" if entry else said
+
+
+def _lowered(label: str) -> str:
+    """Write a label as English goes on after a colon; other languages write nouns their own way."""
+    return label.lower() if spoken().locale.partition("_")[0] == ENGLISH else label
 
 
 def moved(formats: Formats, move: Move) -> str:
@@ -57,12 +113,13 @@ def moved(formats: Formats, move: Move) -> str:
     if _are_names(move.before) and _are_names(move.after):
         return _names(move.before, move.after)
     before, after = (value(formats, each, move.unit) for each in (move.before, move.after))
-    if move.before is None or move.after is None:
-        gone, told = f"taken out{'; it was ' + before if before else ''}", f": {after}"
-        return gone if move.after is None else f"added{told if after else ''}"
+    if move.after is None:
+        return say("taken out; it was {value}", value=before) if before else say("taken out")
+    if move.before is None:
+        return say("added: {value}", value=after) if after else say("added")
     if before == after:
-        return f"{before}, moved by less than is shown"
-    return f"from {before} to {after}"
+        return say("{value}, moved by less than is shown", value=before)
+    return say("from {before} to {after}", before=before, after=after)
 
 
 def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
@@ -73,21 +130,27 @@ def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
     """Say which names came and which went."""
     gone = [f"“{each}”" for each in before if each not in after]
     come = [f"“{each}”" for each in after if each not in before]
-    said = (("taken out", gone), ("added", come))
-    return "; ".join(f"{what}: {joined(names)}" for what, names in said if names)
+    return _gone_and_come(gone, come)
+
+
+def _gone_and_come(gone: list[str], come: list[str]) -> str:
+    said = [say("taken out: {value}", value=joined(gone))] if gone else []
+    said += [say("added: {value}", value=joined(come))] if come else []
+    return "; ".join(said)
 
 
 def value(formats: Formats, there: object, unit: str) -> str:
     """Write an input of any kind as a reader would."""
     if isinstance(there, Quantity):
-        shape = "" if there.certain or there.shape == "pert" else f", {there.shape}"
-        return formats.quantity(there, unit) + shape
+        text = formats.quantity(there, unit)
+        plain = there.certain or there.shape == "pert"
+        return text if plain else f"{text}, {_choice(there.shape)}"
     if isinstance(there, Record):
         return _record(formats, there)
     if isinstance(there, dict):
         return joined([f"{key} {_short(formats, each, unit)}" for key, each in there.items()])
     if isinstance(there, tuple):
-        return joined([_short(formats, each, unit) for each in there]) or "none"
+        return joined([_short(formats, each, unit) for each in there]) or say("none")
     if isinstance(there, date):
         return day(there)
     return _plain(formats, there, unit)
@@ -95,10 +158,16 @@ def value(formats: Formats, there: object, unit: str) -> str:
 
 def _plain(formats: Formats, there: object, unit: str) -> str:
     if isinstance(there, bool):
-        return "yes" if there else "no"
+        return say("yes") if there else say("no")
+    if unit == "choice" and isinstance(there, str):
+        return _choice(there)
     if isinstance(there, float | int) and unit != "count":  # a seed is no amount
         return formats.measure(there, unit)
     return "" if there is None else str(there)
+
+
+def _choice(there: str) -> str:
+    return say(CHOICES.get(there, there))
 
 
 def _short(formats: Formats, each: object, unit: str) -> str:
@@ -111,48 +180,58 @@ def _short(formats: Formats, each: object, unit: str) -> str:
 def _record(formats: Formats, there: Record) -> str:
     """Say the one thing of a table that tells most: its title, its days, or its price."""
     if isinstance(there, Option):
-        return f"“{there.title}”, {there.kind}"
+        return f"“{there.title}”, {_choice(there.kind)}"
     if isinstance(there, Schedule):
-        ordered = f"order {day(there.order)}, " if there.order else ""
-        return f"{ordered}start {day(there.start)}, {weeks(there)} down"
+        return _schedule(there)
     if isinstance(there, Window):
-        return f"{day(there.first)} to {day(there.last)}"
+        return say("{first} to {last}", first=day(there.first), last=day(there.last))
     return _price(formats, there)
+
+
+def _schedule(there: Schedule) -> str:
+    start, span = day(there.start), weeks(there)
+    if there.order is None:
+        return say("start {start}, {weeks} down", start=start, weeks=span)
+    order = day(there.order)
+    return say("order {order}, start {start}, {weeks} down", order=order, start=start, weeks=span)
 
 
 def _price(formats: Formats, there: Record) -> str:
     if isinstance(there, Item) and there.hours is not None and there.rate is not None:
-        hours = formats.quantity(there.hours, "hours")
-        return f"{hours} hours at {formats.quantity(there.rate, 'money')}"
+        hours, rate = formats.quantity(there.hours, "hours"), formats.quantity(there.rate, "money")
+        return say("{hours} hours at {rate}", hours=hours, rate=rate)
     if isinstance(there, Loan):
         size = percent(there.share) if there.amount is None else formats.money(there.amount)
-        return f"{size} at {percent(there.apr)} for {duration(there.months)}"
+        rate, term = percent(there.apr), duration(there.months)
+        return say("{size} at {rate} for {term}", size=size, rate=rate, term=term)
     prices = (getattr(there, key, None) for key in PRICES)
     known = [each for each in prices if isinstance(each, Quantity)]
     return formats.quantity(known[0], "money") if known else ""
 
 
 def _rows(formats: Formats, move: Move) -> str:
-    parts = []
-    for said, rows in (("taken out", move.before), ("added", move.after)):
-        words = [_entry(formats, each) for each in rows] if isinstance(rows, tuple) else []
-        parts += [f"{said}: {joined(words)}"] if words else []
-    return "; ".join(parts)
+    gone, come = (
+        [_entry(formats, each) for each in rows] if isinstance(rows, tuple) else []
+        for rows in (move.before, move.after)
+    )
+    return _gone_and_come(gone, come)
 
 
 def _entry(formats: Formats, row: Entry) -> str:
-    sum_ = formats.cents(row.amount) if row.amount != round(row.amount or 0) else ""
-    ranged = ""
+    paper = say("{paper} of {day}", paper=say(KINDS[row.kind]), day=day(row.date))
+    whole = row.amount == round(row.amount or 0)
+    sum_ = formats.money(row.amount) if whole else formats.cents(row.amount)
     if row.low is not None and row.high is not None:
-        ranged = f" ({formats.money(row.low)} to {formats.money(row.high)})"
-    return f"{row.kind} of {day(row.date)}, {sum_ or formats.money(row.amount)}{ranged}"
+        low, high = formats.money(row.low), formats.money(row.high)
+        sum_ = say("{likely} ({low} to {high})", likely=sum_, low=low, high=high)
+    return f"{paper}, {sum_}"
 
 
 def step_name(step: Step) -> str:
     """Name a step by what moved in it."""
-    labels = list(dict.fromkeys(move.label for move in step.moves))
+    labels = list(dict.fromkeys(move_name(move) for move in step.moves))
     if len(labels) > NAMED:
-        labels = [*labels[:NAMED], f"{plural(len(labels) - NAMED, 'more input', 'more inputs')}"]
+        labels = [*labels[:NAMED], plural(len(labels) - NAMED, "more input", "more inputs")]
     return joined(labels)
 
 
@@ -169,7 +248,10 @@ def columns(replay: Replay, option_id: str) -> list[str]:
 def head(replay: Replay, tag: OptionTag) -> list[Any]:
     """Return the headings of an option's table of causes."""
     told = (COLUMNS[key] for key in columns(replay, tag.id))
-    return ["What moved", *({"label": label, "note": note} for label, note, _ in told)]
+    return [
+        say("What moved"),
+        *({"label": say(label), "note": say(note)} for label, note, _ in told),
+    ]
 
 
 def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
@@ -180,17 +262,17 @@ def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any
     keys = columns(replay, tag.id)
     causes = [
         *((step_name(step), step.effects[tag.id]) for step in replay.steps),
-        (PROGRAM, replay.program[tag.id]),
-        (TOGETHER, replay.interaction[tag.id]),
+        (say(PROGRAM), replay.program[tag.id]),
+        (say(TOGETHER), replay.interaction[tag.id]),
     ]
     rows: list[dict[str, Any]] = [
-        {"cells": ["The last edition", *_written(view, replay.then[tag.id], keys)]}
+        {"cells": [say("The last edition"), *_written(view, replay.then[tag.id], keys)]}
     ]
     for name, effects in causes:
         parts = [_part(view, effects[key], key) for key in keys]
         if any(part != NONE for part in parts):
             rows.append({"cells": [name, *parts]})
-    rows.append({"cells": ["This edition", *_written(view, replay.now[tag.id], keys)]})
+    rows.append({"cells": [say("This edition"), *_written(view, replay.now[tag.id], keys)]})
     rows[-1]["total"] = True
     return rows
 
@@ -215,32 +297,34 @@ def shared(view: View, replay: Replay) -> list[OptionTag]:
 
 def lead(view: View, replay: Replay) -> list[str]:
     """Say how much moved and what that did to each option, with its main cause."""
-    count = sum(len(step.moves) for step in replay.steps)
-    said = [
-        f"{plural(count, 'input', 'inputs')} moved since the last edition, as of {day(replay.as_of)}."
-    ]
+    count, as_of = sum(len(step.moves) for step in replay.steps), day(replay.as_of)
+    said = say_counted(
+        "{count} input moved since the last edition, as of {day}.",
+        "{count} inputs moved since the last edition, as of {day}.",
+        count,
+    ).format(count=about(count), day=as_of)
     if not count:
-        since = f"No input moved since the last edition, as of {day(replay.as_of)}"
-        said = [f"{since}, but this version of the program works some figures out differently."]
-    return [*said, *(_told(view, replay, tag) for tag in shared(view, replay))]
+        said = say(
+            "No input moved since the last edition, as of {day}, but this version of the program "
+            "works some figures out differently.",
+            day=as_of,
+        )
+    return [said, *(_told(view, replay, tag) for tag in shared(view, replay))]
 
 
 def _told(view: View, replay: Replay, tag: OptionTag) -> str:
     key = "upfront" if tag.id == view.figures.baseline else "npv_vs_baseline"
     then, now = replay.then[tag.id][key], replay.now[tag.id][key]
-    money, name = view.formats.money, f"“{tag.title}”"
-    if then is None or now is None or abs(now - then) < 1.0:
-        held = "up front" if key == "upfront" else f"against “{view.baseline.title}”"
-        return f"{name} has not moved {held}."
-    if key == "upfront":
-        more = "more" if now > then else "less"
-        said = f"{name} takes {money(abs(now - then))} {more} up front: {money(now)}."
-        return said + _main(replay, tag, key)
-    better = "better" if now > then else "worse"
-    return (
-        f"{name} comes out {money(abs(now - then))} {better} than it did: now "
-        f"{view.formats.change(now)} against “{view.baseline.title}”.{_main(replay, tag, key)}"
+    texts, write = (
+        (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
     )
+    held, less, more = texts
+    names = {"option": tag.title, "baseline": view.baseline.title}
+    if then is None or now is None or abs(now - then) < 1.0:
+        return say(held, **names)
+    moved_by = view.formats.money(abs(now - then))
+    said = say(more if now > then else less, **names, sum=moved_by, now=write(now))
+    return joined_sentences(said, _main(replay, tag, key))
 
 
 def _main(replay: Replay, tag: OptionTag, key: str) -> str:
@@ -249,4 +333,4 @@ def _main(replay: Replay, tag: OptionTag, key: str) -> str:
     if len(effects) < 2:  # noqa: PLR2004 (one cause needs no ranking)
         return ""
     most, step = max(effects, key=lambda pair: pair[0])
-    return f" What moved it most: {step_name(step)}." if most >= NOTHING else ""
+    return say("What moved it most: {step}.", step=step_name(step)) if most >= NOTHING else ""

@@ -6,6 +6,7 @@ from rich.table import Table
 from panelworth.engine.results_loop import Replay
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows, shared
+from panelworth.publishing.language import say
 from panelworth.publishing.view import Page, View
 
 
@@ -14,9 +15,11 @@ def changes_page(view: View, replay: Replay) -> Page:
     return Page(
         file="changes.html",
         template="changes.html",
-        title="What changed",
-        nav="What changed",
-        description=f"What moved since the last edition: {view.case.scenario.title}",
+        title=say("What changed"),
+        nav=say("What changed"),
+        description=say(
+            "What moved since the last edition: {title}", title=view.case.scenario.title
+        ),
         content={
             "lead": lead(view, replay),
             "moved": moved_rows(view, replay),

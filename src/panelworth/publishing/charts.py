@@ -12,9 +12,11 @@ from typing import Any
 
 import altair as alt
 from altair.utils.schemapi import debug_mode
+from babel import Locale
 from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
+from panelworth.publishing.language import ENGLISH, noted, say, spoken
 from panelworth.publishing.view import OptionTag
 
 SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
@@ -30,7 +32,13 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
-LEDGER_DASHES = {"quoted or invoiced": [1, 0], "invoiced": [7, 3], "paid": [2, 2]}
+LEDGER_DASHES = {
+    noted("quoted or invoiced"): [1, 0],
+    noted("invoiced"): [7, 3],
+    noted("paid"): [2, 2],
+}
+# How d3 writes the parts of a day: CLDR's name of a part, d3's.
+DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
 # The colours of style.css; a test holds the two equal.
 LIGHT: dict[str, Any] = {
     "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
@@ -124,12 +132,30 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
 
 
 def _marked() -> dict[str, Any]:
-    """Return the marks of numbers on axes; the library's own are English ones."""
-    marks = number_marks()
-    if marks == ENGLISH_MARKS:
-        return {}
-    number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
-    return {"locale": {"number": {**number, "currency": ["", ""]}}}
+    """Return the marks of numbers and the names of months; the library's own are English ones."""
+    found, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
+    if marks != ENGLISH_MARKS:
+        number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
+        found["number"] = {**number, "currency": ["", ""]}
+    if locale.language != ENGLISH:
+        found["time"] = _calendar(locale)
+    return {"locale": found} if found else {}
+
+
+def _calendar(locale: Locale) -> dict[str, Any]:
+    """Return the names of months and days as d3 takes them, Sunday first."""
+    months, days = locale.months["format"], locale.days["format"]
+    year, sunday_first = range(1, 13), [6, *range(6)]
+    return {
+        "dateTime": "%x %X",
+        "date": "%Y-%m-%d",
+        "time": "%H:%M:%S",
+        "periods": ["AM", "PM"],
+        "days": [days["wide"][each] for each in sunday_first],
+        "shortDays": [days["abbreviated"][each] for each in sunday_first],
+        "months": [months["wide"][each] for each in year],
+        "shortMonths": [months["abbreviated"][each] for each in year],
+    }
 
 
 def still_order(chart: Chart) -> str:
@@ -193,7 +219,7 @@ def lines(
     colour, shape, dash = scales(tags)
     across = alt.X("x:Q", title=axes[0], axis=_across(money=tight), scale=alt.Scale(zero=not tight))
     up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
-    told = [alt.Tooltip("option:N", title="Option"), alt.Tooltip("told:N", title="Here")]
+    told = [alt.Tooltip("option:N", title=say("Option")), alt.Tooltip("told:N", title=say("Here"))]
     base = alt.Chart().encode(x=across, y=up)
     line = base.mark_line(strokeWidth=2, clip=True).encode(color=colour, strokeDash=dash)
     points = (
@@ -221,7 +247,7 @@ def swings(
     """
     names = list(dict.fromkeys(each["name"] for each in data))
     rows = [{**each, "from": round(likely, 2)} for each in data]
-    told = [alt.Tooltip("name:N", title="Range"), alt.Tooltip("told:N", title="Then")]
+    told = [alt.Tooltip("name:N", title=say("Range")), alt.Tooltip("told:N", title=say("Then"))]
     place = alt.Y("name:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
     across = alt.X("from:Q", title=axis, axis=_across(money=True), scale=alt.Scale(zero=False))
     darker = alt.condition("datum.end == 'at its high'", alt.value(1.0), alt.value(0.45))
@@ -251,9 +277,9 @@ def bars(
     colour, _, _ = scales(tags)
     names = [tag.title for tag in tags]
     told = [
-        alt.Tooltip("option:N", title="Option"),
+        alt.Tooltip("option:N", title=say("Option")),
         alt.Tooltip("x:O", title=axes[0]),
-        alt.Tooltip("told:N", title="Cost"),
+        alt.Tooltip("told:N", title=say("Cost")),
     ]
     chart = (
         alt.Chart(inline(data))
@@ -276,7 +302,7 @@ def steps(
 
     One option's colour throughout; its series are told apart by dash and mark.
     """
-    names = list(LEDGER_DASHES)
+    names = [say(name) for name in LEDGER_DASHES]
     titles = alt.Scale(domain=[tag.title for tag in tags])
     dashes = alt.Scale(domain=names, range=list(LEDGER_DASHES.values()))
     key = alt.Legend(orient="top", title=None, symbolSize=130)
@@ -285,7 +311,7 @@ def steps(
             "x:T",
             title=None,
             scale=alt.Scale(type="utc"),
-            axis=alt.Axis(grid=False, format="%b %-d", tickCount=5, labelOverlap=True),
+            axis=alt.Axis(grid=False, format=_day_of_month(), tickCount=5, labelOverlap=True),
         ),
         y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
         color=alt.Color("option:N", scale=titles, legend=None),
@@ -298,11 +324,20 @@ def steps(
         base.mark_point(filled=True, size=60, opacity=1)
         .encode(
             shape=alt.Shape("series:N", scale=marks, legend=key),
-            tooltip=[alt.Tooltip("told:N", title="By then")],
+            tooltip=[alt.Tooltip("told:N", title=say("By then"))],
         )
         .transform_filter("datum.mark")
     )
     return finished(alt.layer(extra, line, points, data=inline(data)))
+
+
+def _day_of_month() -> str:
+    """Return how an axis writes days, as d3 takes it: "%b %-d"; in German "%-d. %b"."""
+    locale = Locale.parse(spoken().locale)
+    if locale.language == ENGLISH:
+        return "%b %-d"
+    written: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS
+    return written
 
 
 def inline(rows: Sequence[Mapping[str, Any]]) -> alt.InlineData:

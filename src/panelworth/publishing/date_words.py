@@ -2,12 +2,18 @@
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.formats import day, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import weeks
 from panelworth.publishing.view import View
 
-CHECKED = (
+CHECKED = noted(
     "Check the current rules and the maker's data; intervals follow US 14 CFR parts 43 and 91."
 )
+EVENTS = {
+    "order": noted("Order by"),
+    "loan": noted("Last loan payment"),
+    "raise": noted("Tightest month"),
+}
 
 
 def one_line(text: str) -> str:
@@ -30,13 +36,13 @@ def heading(view: View, each: Deadline) -> str:
 def event(view: View, each: Deadline) -> str:
     """Name what happens on a day: "Quote lapses"."""
     if each.kind == "quote":
-        return "Quote lapsed" if each.past else "Quote lapses"
+        return say("Quote lapsed") if each.past else say("Quote lapses")
     if each.kind == "inspection":
-        return "Overdue" if each.past else "Due"
+        return say("Overdue") if each.past else say("Due")
     if each.kind == "down":
         replaced = view.case.options[each.option].kind == "replace"
-        return "Without an airplane" if replaced else "Airplane away"
-    return {"order": "Order by", "loan": "Last loan payment", "raise": "Tightest month"}[each.kind]
+        return say("Without an airplane") if replaced else say("Airplane away")
+    return say(EVENTS[each.kind])
 
 
 def remarks(view: View, each: Deadline) -> list[str]:
@@ -53,42 +59,59 @@ def remarks(view: View, each: Deadline) -> list[str]:
 
 
 def _quote(view: View, each: Deadline) -> list[str]:
-    whose = " from " + each.supplier if each.supplier else ""
-    paper = f" ({each.reference})" if each.reference else ""
-    ends = "lapsed on" if each.past else "holds through"
-    said = [f"The price{whose}{paper} {ends} {day(each.first)}; ask again after that."]
+    price, last = _price(each), day(each.first)
     if each.past:
-        said = [f"The price{whose}{paper} {ends} {day(each.first)}: ask again before ordering."]
-    elif each.order and each.first < each.order:
-        title = view.tags[each.option].title
-        said.append(f"It lapses before the order day of “{title}”, {day(each.order)}.")
+        return [say("{price} lapsed on {day}: ask again before ordering.", price=price, day=last)]
+    said = [say("{price} holds through {day}; ask again after that.", price=price, day=last)]
+    if each.order and each.first < each.order:
+        title, order = view.tags[each.option].title, day(each.order)
+        said.append(
+            say("It lapses before the order day of “{option}”, {day}.", option=title, day=order)
+        )
     return said
 
 
+def _price(each: Deadline) -> str:
+    """Name the price of a quote, by what is known of the quote."""
+    whose, which = each.supplier, each.reference
+    if whose and which:
+        return say("The price from {supplier} ({reference})", supplier=whose, reference=which)
+    if whose:
+        return say("The price from {supplier}", supplier=whose)
+    return say("The price ({reference})", reference=which) if which else say("The price")
+
+
 def _order(view: View, each: Deadline) -> list[str]:
-    start = view.series(each.option).start
-    return [f"Ordered by this day, “{view.tags[each.option].title}” starts on {day(start)}."]
+    title, start = view.tags[each.option].title, day(view.series(each.option).start)
+    return [say("Ordered by this day, “{option}” starts on {day}.", option=title, day=start)]
 
 
 def _down(view: View, each: Deadline) -> list[str]:
     schedule = view.case.options[each.option].schedule
     if schedule is None or each.back is None:
         return []
-    said = f"Likely {weeks(schedule)}: back on {day(each.back)}."
+    said = say("Likely {weeks}: back on {day}.", weeks=weeks(schedule), day=day(each.back))
     if each.earliest and each.latest and each.earliest != each.latest:
-        said += f" It may be back between {day(each.earliest)} and {day(each.latest)}."
+        first, last = day(each.earliest), day(each.latest)
+        between = say("It may be back between {first} and {last}.", first=first, last=last)
+        said = f"{said} {between}"
     return [said]
 
 
 def _inspection(view: View, each: Deadline) -> list[str]:
     every = plural(each.every_months, "calendar month", "calendar months")
-    end = f"Good through {day(each.first)}, {every} after it was last done."
+    last = day(each.first)
+    end = say("Good through {day}, {months} after it was last done.", day=last, months=every)
     if each.past:
-        end = f"It was good through {day(each.first)} and is overdue."
+        end = say("It was good through {day} and is overdue.", day=last)
     if each.restarted:
-        title = view.tags[each.option].title
-        end = f"Done with “{title}”, it is good through {day(each.first)}: {every} from there."
-    return [end, CHECKED]
+        end = say(
+            "Done with “{option}”, it is good through {day}: {months} from there.",
+            option=view.tags[each.option].title,
+            day=last,
+            months=every,
+        )
+    return [end, say(CHECKED)]
 
 
 def _loan(view: View, each: Deadline) -> list[str]:
@@ -96,10 +119,16 @@ def _loan(view: View, each: Deadline) -> list[str]:
     if funded is None:
         return []
     payment = view.formats.cents(funded.loan_payment)
-    return [f"The loan's last payment falls in this month; until then {payment} a month."]
+    return [
+        say("The loan's last payment falls in this month; until then {sum} a month.", sum=payment)
+    ]
 
 
 def _raise(view: View, each: Deadline) -> list[str]:
-    title = view.tags[each.option].title
-    said = f"The reserve of “{title}” is tightest in this month: it sets the raise, which is needed"
-    return [f"{said} until then."]
+    return [
+        say(
+            "The reserve of “{option}” is tightest in this month: it sets the raise, which is "
+            "needed until then.",
+            option=view.tags[each.option].title,
+        )
+    ]

@@ -4,8 +4,9 @@ from typing import Any
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.caution_lines import AIRPLANE, MAINTENANCE, MONEY
-from panelworth.publishing.date_words import event, heading, remarks
+from panelworth.publishing.date_words import CHECKED, event, heading, remarks
 from panelworth.publishing.formats import day, plural
+from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import Page, View
 
 INTERVALS = AIRPLANE[2:]
@@ -16,15 +17,15 @@ def dates_page(view: View) -> Page:
     ahead = [each for each in view.loop.deadlines if not each.past]
     behind = [each for each in view.loop.deadlines if each.past]
     groups = [
-        {"heading": "Overdue or lapsed", "id": "behind", "rows": _rows(view, behind)},
-        {"heading": "Ahead", "id": "ahead", "rows": _rows(view, ahead)},
+        {"heading": say("Overdue or lapsed"), "id": "behind", "rows": _rows(view, behind)},
+        {"heading": say("Ahead"), "id": "ahead", "rows": _rows(view, ahead)},
     ]
     return Page(
         file="dates.html",
         template="dates.html",
-        title="Dates",
-        nav="Dates",
-        description=f"What falls due when: {view.case.scenario.title}",
+        title=say("Dates"),
+        nav=say("Dates"),
+        description=say("What falls due when: {title}", title=view.case.scenario.title),
         content={
             "lead": _lead(view, ahead, behind),
             "groups": [group for group in groups if group["rows"]],
@@ -35,19 +36,30 @@ def dates_page(view: View) -> Page:
 
 def _lead(view: View, ahead: list[Deadline], behind: list[Deadline]) -> list[str]:
     as_of = day(view.case.scenario.as_of)
-    said = [f"Seen from {as_of}, {_days(len(ahead))} ahead."]
     if not view.loop.deadlines:
-        return [f"Seen from {as_of}, no day is written in the scenario's files."]
-    if ahead:
-        said = [f"{said[0][:-1]}; next is {day(ahead[0].first)} ({heading(view, ahead[0])})."]
+        return [say("Seen from {day}, no day is written in the scenario's files.", day=as_of)]
+    said = [_ahead(view, as_of, ahead)]
     if behind:
+        text = say_counted(
+            "{days} to keep in mind lies behind it. {names}.",
+            "{days} to keep in mind lie behind it. {names}.",
+            len(behind),
+        )
         names = "; ".join(heading(view, each) for each in behind)
-        said.append(f"{_days(len(behind)).capitalize()} behind it. {names}.")
+        said.append(text.format(days=plural(len(behind), "day", "days"), names=names))
     return said
 
 
-def _days(count: int) -> str:
-    return f"{plural(count, 'day', 'days')} to keep in mind {'lies' if count == 1 else 'lie'}"
+def _ahead(view: View, as_of: str, ahead: list[Deadline]) -> str:
+    if not ahead:
+        return say("Seen from {day}, 0 days to keep in mind lie ahead.", day=as_of)
+    text = say_counted(
+        "Seen from {day}, {days} to keep in mind lies ahead; next is {next} ({what}).",
+        "Seen from {day}, {days} to keep in mind lie ahead; next is {next} ({what}).",
+        len(ahead),
+    )
+    days, what = plural(len(ahead), "day", "days"), heading(view, ahead[0])
+    return text.format(day=as_of, days=days, next=day(ahead[0].first), what=what)
 
 
 def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:
@@ -56,7 +68,7 @@ def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:
             "day": _span(each),
             "what": heading(view, each) if each.name else event(view, each),
             "option": view.tags[each.option] if each.option else None,
-            "remarks": [said for said in remarks(view, each) if not said.startswith("Check ")],
+            "remarks": [said for said in remarks(view, each) if said != say(CHECKED)],
         }
         for each in deadlines
     ]
@@ -65,4 +77,4 @@ def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:
 def _span(each: Deadline) -> str:
     if each.first == each.last:
         return day(each.first)
-    return f"{day(each.first)} to {day(each.last)}"
+    return say("{first} to {last}", first=day(each.first), last=day(each.last))

@@ -8,9 +8,17 @@ from panelworth.publishing import charts, ledger_words
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import near_day, plural
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, Page, View
 
 FEWEST_STEPS = 2
+# What is told where one of the lines moves, in the order of the chart's key.
+TOLD = {
+    "committed": noted("{sum} quoted or invoiced by {day}"),
+    "invoiced": noted("{sum} invoiced by {day}"),
+    "paid": noted("{sum} paid by {day}"),
+}
 
 
 def ledger_page(view: View) -> Page:
@@ -20,18 +28,24 @@ def ledger_page(view: View) -> Page:
     return Page(
         file="ledger.html",
         template="ledger.html",
-        title="The project so far",
-        nav="Project",
-        description=f"What is quoted, invoiced and paid: {view.case.scenario.title}",
+        title=say("The project so far"),
+        nav=say("Project"),
+        description=say(
+            "What is quoted, invoiced and paid: {title}", title=view.case.scenario.title
+        ),
         content={
             "lead": _lead(view, tags),
             "options": [_section(view, tag, drawn) for tag in tags],
             "charts": drawn,
-            "drift_head": ["Item", "Option file", "Stands at", "Moved by"],
-            "rows_head": ["Item", "Quoted or invoiced", "Invoiced", "Paid", "Still to pay"],
+            "drift_head": [say("Item"), say("Option file"), say("Stands at"), say("Moved by")],
+            "rows_head": [say("Item"), *_sums_head(), say("Still to pay")],
             "cautions": [*money_cautions(view), *MAINTENANCE],
         },
     )
+
+
+def _sums_head() -> list[str]:
+    return [say("Quoted or invoiced"), say("Invoiced"), say("Paid")]
 
 
 def _has_rows(view: View, tag: OptionTag) -> bool:
@@ -42,12 +56,19 @@ def _lead(view: View, tags: list[OptionTag]) -> list[str]:
     ledger, as_of = view.case.ledger, view.case.scenario.as_of
     rows, options = plural(len(ledger), "row", "rows"), plural(len(tags), "option", "options")
     last = near_day(max(entry.date for entry in ledger), as_of)
-    said = f"The ledger has {rows} on {options}, the last of {last}; all figures follow them."
-    plan = "Sums are with tax. The plan is what the option files say, as it is put to the vote."
-    rest = (
-        "The page of each option says, item by item, on which row of the ledger its price stands."
-    )
-    return [said, f"{plan} {rest}"]
+    return [
+        say(
+            "The ledger has {rows} on {options}, the last of {day}; all figures follow them.",
+            rows=rows,
+            options=options,
+            day=last,
+        ),
+        say(
+            "Sums are with tax. The plan is what the option files say, as it is put to the vote. "
+            "The page of each option says, item by item, on which row of the ledger its price "
+            "stands."
+        ),
+    ]
 
 
 def _section(view: View, tag: OptionTag, drawn: list[Chart]) -> dict[str, Any]:
@@ -56,10 +77,8 @@ def _section(view: View, tag: OptionTag, drawn: list[Chart]) -> dict[str, Any]:
         "option": tag,
         "said": [
             ledger_words.so_far(view, found),
-            " ".join(
-                part for part in (ledger_words.shares(view, tag), ledger_words.done(found)) if part
-            ),
-            f"{ledger_words.forecast(view, tag)} {ledger_words.drift(view, tag)}",
+            joined_sentences(ledger_words.shares(view, tag), ledger_words.done(found)),
+            joined_sentences(ledger_words.forecast(view, tag), ledger_words.drift(view, tag)),
             ledger_words.what_it_does(view, tag),
             ledger_words.lapsed(view, tag),
         ],
@@ -100,16 +119,19 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
     ]
     return Chart(
         id=_chart_id(tag),
-        title=f"“{tag.title}” over time, by the ledger",
-        summary="What stands on quotes, with their changes, and invoices; what is invoiced; what "
-        f"is paid. The level line is the likely total, {money(likely)}.",
+        title=say("“{option}” over time, by the ledger", option=tag.title),
+        summary=say(
+            "What stands on quotes, with their changes, and invoices; what is invoiced; what is "
+            "paid. The level line is the likely total, {sum}.",
+            sum=money(likely),
+        ),
         spec=charts.steps(
             list(view.tags.values()),
             list(_points(view, tag, course)),
             axis=view.formats.symbol,
-            extra=charts.level(likely, "likely total"),
+            extra=charts.level(likely, say("likely total")),
         ),
-        head=["By", "Quoted or invoiced", "Invoiced", "Paid"],
+        head=[say("By"), *_sums_head()],
         rows=rows,
     )
 
@@ -117,11 +139,11 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 def _points(view: View, tag: OptionTag, course: Sequence[Tidings]) -> Iterator[dict[str, Any]]:
     """Yield each step of the three lines, with a mark where one moves; they run on to as_of."""
     as_of, money = view.case.scenario.as_of, view.formats.money
-    for name, key in zip(charts.LEDGER_DASHES, ("committed", "invoiced", "paid"), strict=True):
-        at: dict[str, Any] = {"option": tag.title, "series": name, "y": 0.0}
+    for name, (key, text) in zip(charts.LEDGER_DASHES, TOLD.items(), strict=True):
+        at: dict[str, Any] = {"option": tag.title, "series": say(name), "y": 0.0}
         for each in course:
             value = getattr(each, key)
-            told = f"{money(value)} {name} by {near_day(each.day, as_of)}"
+            told = say(text, sum=money(value), day=near_day(each.day, as_of))
             moved = round(value, 2) != at["y"]
             at |= {"x": each.day.isoformat(), "y": round(value, 2), "told": told, "mark": moved}
             yield dict(at)

@@ -6,36 +6,83 @@ from panelworth.engine.results import Account, Funded, Underway
 from panelworth.model.ledger import Entry, Standing, has_lapsed
 from panelworth.model.value import Quantity
 from panelworth.publishing.formats import joined, month, near_day, percent, plural
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import CLOSE, joined_sentences
 from panelworth.publishing.view import OptionTag, View
 
 FILE = "ledger.csv"
 LEAST_PERCENT = 0.0005  # a smaller share would be written as 0 %
-NO_PAPER = "no paper yet: the option file's "
-BASES = {"invoice": "invoiced", "quote": "quoted", "estimate": "estimated"}
-GUESS = "still a guess of the option file"
+GUESS = "written"  # what no paper of the ledger has: the option file's own figure
+KINDS = {
+    "estimate": noted("estimate"),
+    "quote": noted("quote"),
+    "change": noted("change"),
+    "invoice": noted("invoice"),
+    "payment": noted("payment"),
+    "credit": noted("credit"),
+}
+SHARES = {
+    "invoice": noted("{share} is invoiced"),
+    "quote": noted("{share} is quoted"),
+    "estimate": noted("{share} is estimated"),
+    GUESS: noted("{share} is still a guess of the option file"),
+}
+DRIFTS = {
+    "more": noted("That is {sum} more than the option file's own likely figures, {plan}."),
+    "less": noted("That is {sum} less than the option file's own likely figures, {plan}."),
+    "more by a share": noted(
+        "That is {sum} more ({share}) than the option file's own likely figures, {plan}."
+    ),
+    "less by a share": noted(
+        "That is {sum} less ({share}) than the option file's own likely figures, {plan}."
+    ),
+}
+# What members are asked for: moved; no longer to be had; to be had again.
+RAISES = {
+    "dues_increase": (
+        noted("The raise in dues becomes {now} a month instead of {plan}."),
+        noted("The raise in dues that was to hold the reserve above its floor no longer can."),
+        noted("The raise in dues can hold the reserve above its floor again."),
+    ),
+    "hourly_rate_increase": (
+        noted("The raise an hour becomes {now} instead of {plan}."),
+        noted("The raise an hour that was to hold the reserve above its floor no longer can."),
+        noted("The raise an hour can hold the reserve above its floor again."),
+    ),
+    "assessment_per_member": (
+        noted("The assessment becomes {now} a member instead of {plan}."),
+        noted("The assessment that was to hold the reserve above its floor no longer can."),
+        noted("The assessment can hold the reserve above its floor again."),
+    ),
+}
 
 
 def paper(view: View, entry: Entry) -> str:
     """Name one row: "quote Q-118 of October 12, lapsed October 31 (ledger.csv, line 7)"."""
     as_of = view.case.scenario.as_of
-    called = " ".join(part for part in (entry.kind, entry.reference) if part)
-    told = [f"{called} of {near_day(entry.date, as_of)}"]
+    called = " ".join(part for part in (say(KINDS[entry.kind]), entry.reference) if part)
+    told = [say("{paper} of {day}", paper=called, day=near_day(entry.date, as_of))]
     if entry.final and entry.kind == "invoice":
-        told.append("final")
+        told.append(say("final"))
     if entry.expires and has_lapsed(entry, as_of):
-        told.append(f"lapsed {near_day(entry.expires, as_of)}")
-    return f"{', '.join(told)} ({FILE}, line {entry.line})"
+        told.append(say("lapsed {day}", day=near_day(entry.expires, as_of)))
+    return f"{', '.join(told)} ({_place(entry)})"
+
+
+def _place(entry: Entry) -> str:
+    return say("{file}, line {line}", file=FILE, line=entry.line)
 
 
 def stands_on(view: View, path: str, source: str) -> str:
     """Say what an item, or an entry of money in, stands on; `source` is the option file's."""
     standing = view.case.standings.get(path)
-    if standing is None or not standing.papers:
-        told = [NO_PAPER + (f"figure, from “{source}”" if source else "guess")]
+    if standing and standing.papers:
+        told = joined([paper(view, entry) for entry in standing.papers])
+    elif source:
+        told = say("no paper yet: the option file's figure, from “{source}”", source=source)
     else:
-        told = [joined([paper(view, entry) for entry in standing.papers])]
-    return "; ".join([*told, *_besides(view, standing)] if standing else told)
+        told = say("no paper yet: the option file's guess")
+    return "; ".join([told, *(_besides(view, standing) if standing else [])])
 
 
 def _besides(view: View, standing: Standing) -> list[str]:
@@ -43,19 +90,21 @@ def _besides(view: View, standing: Standing) -> list[str]:
     as_of, cents, told = view.case.scenario.as_of, view.formats.cents, []
     so_far = [each for each in standing.rows if each.kind == "invoice"]
     if so_far and standing.basis != "invoice":
-        invoices = joined([paper(view, entry) for entry in so_far])
-        told.append(f"invoiced so far {cents(standing.invoiced)} before tax: {invoices}")
+        invoices, sum_ = joined([paper(view, entry) for entry in so_far]), cents(standing.invoiced)
+        said = say("invoiced so far {sum} before tax: {invoices}", sum=sum_, invoices=invoices)
+        told.append(said)
     for entry in standing.rows:
+        sum_, day = cents(entry.amount), near_day(entry.date, as_of)
         if entry.kind == "credit":
-            told.append(_by_the_way(view, f"less a credit of {cents(entry.amount)}", entry))
+            said = say("less a credit of {sum} on {day}", sum=sum_, day=day)
+            told.append(_with_reference(said, entry))
         elif entry.kind == "payment" and entry.date <= as_of:
-            told.append(_by_the_way(view, f"paid {cents(entry.amount)}", entry))
+            told.append(_with_reference(say("paid {sum} on {day}", sum=sum_, day=day), entry))
     return told
 
 
-def _by_the_way(view: View, what: str, entry: Entry) -> str:
-    said = [f"{what} on {near_day(entry.date, view.case.scenario.as_of)}", entry.reference]
-    return f"{', '.join(part for part in said if part)} ({FILE}, line {entry.line})"
+def _with_reference(said: str, entry: Entry) -> str:
+    return f"{', '.join(part for part in (said, entry.reference) if part)} ({_place(entry)})"
 
 
 def standing_price(view: View, path: str, price: Quantity) -> Quantity:
@@ -78,20 +127,24 @@ def shares(view: View, tag: OptionTag) -> str:
     parts = _parts(found.items, outlay)
     money = view.formats.money(outlay)
     if set(parts) == {GUESS}:
-        return f"None of the likely {money} is on paper yet: all of it is {GUESS}."
-    told = [f"{percent(part / outlay, 0)} is {word}" for word, part in parts.items()]
-    return f"Of the likely {money}, tax in, {joined(told)}."
+        return say(
+            "None of the likely {sum} is on paper yet: "
+            "all of it is still a guess of the option file.",
+            sum=money,
+        )
+    told = [say(SHARES[basis], share=percent(part / outlay, 0)) for basis, part in parts.items()]
+    return say("Of the likely {sum}, tax in, {shares}.", sum=money, shares=joined(told))
 
 
 def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:
     """Split an outlay by what it rests on; jobs and a purchase are never on the ledger."""
-    parts = dict.fromkeys((*BASES.values(), GUESS), 0.0)
+    parts = dict.fromkeys(SHARES, 0.0)
     for item in items:
         done = max(min(item.invoiced, item.likely), 0.0)
-        parts["invoiced"] += done
-        parts[BASES.get(item.basis, GUESS)] += item.likely - done
+        parts["invoice"] += done
+        parts[item.basis if item.basis in SHARES else GUESS] += item.likely - done
     parts[GUESS] += outlay - sum(item.likely for item in items)
-    return {word: part for word, part in parts.items() if part >= CLOSE}
+    return {basis: part for basis, part in parts.items() if part >= CLOSE}
 
 
 def already_paid(view: View, tag: OptionTag) -> str:
@@ -100,7 +153,10 @@ def already_paid(view: View, tag: OptionTag) -> str:
     paid = outlay - found.to_pay if found else 0.0
     if paid < CLOSE:
         return ""
-    return f"Of that, {view.formats.money(paid)} is already paid, out of what was on hand before."
+    return say(
+        "Of that, {sum} is already paid, out of what was on hand before.",
+        sum=view.formats.money(paid),
+    )
 
 
 def lapsed(view: View, tag: OptionTag) -> str:
@@ -114,14 +170,16 @@ def lapsed(view: View, tag: OptionTag) -> str:
     ]
     if not names:
         return ""
-    if len(names) == 1:
-        return f"The paper for {names[0]} has lapsed: it still counts here; ask again."
-    return f"The papers for {joined(names)} have lapsed: they still count here; ask again."
+    return say_counted(
+        "The paper for {names} has lapsed: it still counts here; ask again.",
+        "The papers for {names} have lapsed: they still count here; ask again.",
+        len(names),
+    ).format(names=joined(names))
 
 
 def lapsed_note(view: View, tag: OptionTag) -> str:
     """Flag, in a few words, an option whose figures stand on a paper that has lapsed."""
-    return "on a lapsed quote" if lapsed(view, tag) else ""
+    return say("on a lapsed quote") if lapsed(view, tag) else ""
 
 
 def headed(view: View, tags: Iterable[OptionTag]) -> list[dict[str, str]]:
@@ -136,28 +194,39 @@ def so_far(view: View, found: Underway) -> str:
         key: sum(getattr(item, key) for item in found.items)
         for key in ("committed", "invoiced", "paid")
     }
+    due = money(found.to_pay)
     if sums["committed"] < CLOSE and sums["paid"] < CLOSE:
-        return f"Nothing is quoted or invoiced yet; {money(found.to_pay)} is still to be paid."
+        return say("Nothing is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
     said = [
-        f"{money(sums['committed'])} is quoted or invoiced: what is committed once it is ordered."
+        say(
+            "{sum} is quoted or invoiced: what is committed once it is ordered.",
+            sum=money(sums["committed"]),
+        )
     ]
     if sums["invoiced"] >= CLOSE:
-        said.append(f"Of that, {money(sums['invoiced'])} is invoiced.")
+        said.append(say("Of that, {sum} is invoiced.", sum=money(sums["invoiced"])))
     if sums["paid"] >= CLOSE:
-        said.append(f"{money(sums['paid'])} is paid.")
-    return " ".join([*said, f"{money(found.to_pay)} is still to be paid."])
+        said.append(say("{sum} is paid.", sum=money(sums["paid"])))
+    return " ".join([*said, say("{sum} is still to be paid.", sum=due)])
 
 
 def forecast(view: View, tag: OptionTag) -> str:
     """Say what the whole will likely come to, and how sure that is."""
     money, quantiles = view.formats.money, view.uncertain(tag.id).outlay_quantiles
-    likely = f"All in all it will likely come to {money(view.option(tag.id).likely.outlay)}"
+    likely = money(view.option(tag.id).likely.outlay)
     if quantiles[-1] - quantiles[0] < CLOSE:
-        return f"{likely}; nothing in that is a range any more."
+        return say(
+            "All in all it will likely come to {sum}; nothing in that is a range any more.",
+            sum=likely,
+        )
     low, middle, high = (money(quantiles[share]) for share in (10, 50, 80))
-    return (
-        f"{likely}; in 10 of 100 possible futures it stays below {low}, in 50 below {middle}, "
-        f"in 80 below {high}."
+    return say(
+        "All in all it will likely come to {sum}; in 10 of 100 possible futures it stays below "
+        "{low}, in 50 below {middle}, in 80 below {high}.",
+        sum=likely,
+        low=low,
+        middle=middle,
+        high=high,
     )
 
 
@@ -166,8 +235,11 @@ def done(found: Underway) -> str:
     names = [f"“{item.name}”" for item in found.items if item.basis == "invoice"]
     if not names:
         return ""
-    count = f"{plural(len(names), 'item', 'items')} of {len(found.items)}"
-    return f"{count} {'is' if len(names) == 1 else 'are'} billed in full: {joined(names)}."
+    return say_counted(
+        "{items} of {all} is billed in full: {names}.",
+        "{items} of {all} are billed in full: {names}.",
+        len(names),
+    ).format(items=plural(len(names), "item", "items"), all=len(found.items), names=joined(names))
 
 
 def drift(view: View, tag: OptionTag) -> str:
@@ -176,11 +248,11 @@ def drift(view: View, tag: OptionTag) -> str:
     moved = view.option(tag.id).likely.outlay - found.planned_outlay
     plan = money(found.planned_outlay)
     if abs(moved) < CLOSE:
-        return f"That is what the option file counts on, {plan}."
-    much = f"{money(abs(moved))} {'more' if moved > 0 else 'less'}"
-    if found.planned_outlay and abs(moved) / found.planned_outlay >= LEAST_PERCENT:
-        much += f" ({percent(abs(moved) / found.planned_outlay, 1)})"
-    return f"That is {much} than the option file's own likely figures, {plan}."
+        return say("That is what the option file counts on, {plan}.", plan=plan)
+    share = abs(moved) / found.planned_outlay if found.planned_outlay else 0.0
+    kind = "more" if moved > 0 else "less"
+    drifted_so = DRIFTS[f"{kind} by a share" if share >= LEAST_PERCENT else kind]
+    return say(drifted_so, sum=money(abs(moved)), share=percent(share, 1), plan=plan)
 
 
 def drifted(found: Underway) -> list[Account]:
@@ -194,27 +266,15 @@ def what_it_does(view: View, tag: OptionTag) -> str:
     now, before = view.option(tag.id).funded, view.figures.underway[tag.id].planned_funded
     if not view.club or now is None or before is None:
         return ""
-    cents = view.formats.cents
-    kinds = (
-        ("The raise in dues", "dues_increase", " a month"),
-        ("The raise an hour", "hourly_rate_increase", ""),
-        ("The assessment", "assessment_per_member", " a member"),
-    )
-    said = []
-    for label, key, per in kinds:
+    cents, said = view.formats.cents, []
+    for key, (becomes, no_longer, again) in RAISES.items():
         value, plan = getattr(now, key), getattr(before, key)
         if value is None or plan is None:
-            said += [_unsolved(label, now=value, before=plan)] if value != plan else []
+            said += [say(no_longer if value is None else again)] if value != plan else []
         elif abs(value - plan) >= 0.005:  # noqa: PLR2004 (half a cent)
-            said.append(f"{label} becomes {cents(value)}{per} instead of {cents(plan)}.")
-    said = said or ["What members are asked for stays as planned."]
+            said.append(say(becomes, now=cents(value), plan=cents(plan)))
+    said = said or [say("What members are asked for stays as planned.")]
     return joined_sentences(*said, _reserve(view, now, before))
-
-
-def _unsolved(label: str, *, now: float | None, before: float | None) -> str:
-    if now is None:
-        return f"{label} that was to hold the reserve above its floor no longer can."
-    return f"{label} can hold the reserve above its floor again." if before is None else ""
 
 
 def _reserve(view: View, now: Funded, before: Funded) -> str:
@@ -222,8 +282,11 @@ def _reserve(view: View, now: Funded, before: Funded) -> str:
 
     def lowest(funded: Funded) -> str:
         when = month(as_of, funded.lowest_balance_month or 0)
-        return f"{money(funded.lowest_balance)} in {when}"
+        return say("{sum} in {month}", sum=money(funded.lowest_balance), month=when)
 
-    if lowest(now) == lowest(before):
-        return f"The reserve's lowest stays {lowest(now)}."
-    return f"The reserve's lowest is {lowest(now)}; planned was {lowest(before)}."
+    there, planned = lowest(now), lowest(before)
+    if there == planned:
+        return say("The reserve's lowest stays {lowest}.", lowest=there)
+    return say(
+        "The reserve's lowest is {lowest}; planned was {planned}.", lowest=there, planned=planned
+    )

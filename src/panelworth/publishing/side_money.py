@@ -9,7 +9,8 @@ from typing import Any
 from panelworth.engine.results import Funded, OptionUncertainty
 from panelworth.publishing import sentences
 from panelworth.publishing.figure_names import LIKELY, Figure
-from panelworth.publishing.formats import NONE, day, month, plural
+from panelworth.publishing.formats import NEVER, NONE, day, month, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.side_rows import (
     Better,
@@ -46,8 +47,16 @@ BETTER: dict[str, Better] = {
     "irr": "",
     "savings_to_investment": "",
 }
-GROUPS = ("equipment", "labour", "certification", "materials", "travel", "training", "other")
-JOBS = "small jobs"
+GROUPS = {
+    "equipment": noted("Equipment"),
+    "labour": noted("Labour"),
+    "certification": noted("Certification"),
+    "materials": noted("Materials"),
+    "travel": noted("Travel"),
+    "training": noted("Training"),
+    "other": noted("Other"),
+    "small jobs": noted("Small jobs"),
+}
 
 
 def costs(view: View) -> Group:
@@ -55,10 +64,10 @@ def costs(view: View) -> Group:
     rows = [_figure(view, figure) for figure in LIKELY if figure.key in BETTER]
     return Group(
         id="costs",
-        title="What it costs",
+        title=say("What it costs"),
         matter="money",
         rows=with_something(rows),
-        more=("compare.html#figures", "Every figure"),
+        more=("compare.html#figures", say("Every figure")),
     )
 
 
@@ -71,7 +80,9 @@ def _figure(view: View, figure: Figure) -> Row:
         else:
             text = figure.write(view.formats, value)
             cells[tag.id] = Cell(text=text, value=_number(figure.key, value))
-    label = figure.label.replace("the baseline", f"“{view.baseline.title}”")
+    label = say(figure.label)
+    if figure.key == "npv_vs_baseline":
+        label = say("Against “{baseline}”", baseline=view.baseline.title)
     better, gap = BETTER[figure.key], _gap(view, figure.key)
     return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap)
 
@@ -101,37 +112,43 @@ def bills(view: View) -> Group | None:
     rows = []
     for place, bill in enumerate(view.option(view.figures.baseline).bills):
         found = {each: view.option(each).bills[place].per_month for each in view.tags}
-        rows.append(
-            row(f"bill-{place}", f"A month: {bill.name}", found, cents, better="low", gap=change)
-        )
+        label = say("A month: {member}", member=bill.name)
+        rows.append(row(f"bill-{place}", label, found, cents, better="low", gap=change))
     asked = partial(_funded, view)
     rows += [
-        row("dues", "Dues a month more", asked("dues_increase"), cents, better="low", gap=change),
-        row("rate", "An hour more", asked("hourly_rate_increase"), cents, better="low", gap=change),
         row(
-            "once", "Once, from each member", asked("assessment_per_member"), cents,
+            "dues", say("Dues a month more"), asked("dues_increase"), cents,
             better="low", gap=change,
         ),
         row(
-            "lowest", "Lowest reserve", asked("lowest_balance"), formats.money,
+            "rate", say("An hour more"), asked("hourly_rate_increase"), cents,
+            better="low", gap=change,
+        ),
+        row(
+            "once", say("Once, from each member"), asked("assessment_per_member"), cents,
+            better="low", gap=change,
+        ),
+        row(
+            "lowest", say("Lowest reserve"), asked("lowest_balance"), formats.money,
             better="high", gap=money_gap(formats),
         ),
-        *([told("below", "Reserve likely below its floor", _below(view))] if view.club else []),
-        row("loan", "Loan payment a month", asked("loan_payment"), cents, gap=change),
+        *([_below(view)] if view.club else []),
+        row("loan", say("Loan payment a month"), asked("loan_payment"), cents, gap=change),
         row(
-            "interest", "Interest in all", asked("loan_interest"), formats.money,
+            "interest", say("Interest in all"), asked("loan_interest"), formats.money,
             gap=money_gap(formats),
         ),
         row(
-            "owed", "Still owed at the end", asked("debt_at_end"), formats.money,
+            "owed", say("Still owed at the end"), asked("debt_at_end"), formats.money,
             gap=money_gap(formats),
         ),
     ]  # fmt: skip
     kept = with_something(rows)
     if not kept:
         return None
-    title = "What members are asked for" if view.club else "How it is paid"
-    return Group(id="bills", title=title, matter="money", rows=kept, more=("money.html", "Money"))
+    title = say("What members are asked for") if view.club else say("How it is paid")
+    more = ("money.html", say("Money"))
+    return Group(id="bills", title=title, matter="money", rows=kept, more=more)
 
 
 def _tags(view: View) -> list[OptionTag]:
@@ -146,16 +163,16 @@ def _funded(view: View, key: str) -> dict[str, float | None]:
     return by_option(_tags(view), find)
 
 
-def _below(view: View) -> dict[str, str]:
+def _below(view: View) -> Row:
     """Say when the reserve first falls below the floor."""
 
     def find(tag: OptionTag) -> str:
         funded = view.option(tag.id).funded
         if funded is None or funded.below_floor_month is None:
-            return "never"
+            return say(NEVER)
         return month(view.case.scenario.as_of, funded.below_floor_month)
 
-    return by_option(_tags(view), find)
+    return told("below", say("Reserve likely below its floor"), by_option(_tags(view), find))
 
 
 def made_of(view: View) -> Group | None:
@@ -164,29 +181,27 @@ def made_of(view: View) -> Group | None:
     if not priced:
         return None
     rows = []
-    for group in (*GROUPS, JOBS):
+    for group, label in GROUPS.items():
         found = {each: priced[each].get(group) for each in view.tags}
-        label = f"{group[0].upper()}{group[1:]}"
-        rows.append(row(f"items-{group}", label, found, money, gap=money_gap(view.formats)))
+        rows.append(row(f"items-{group}", say(label), found, money, gap=money_gap(view.formats)))
     paid = by_option(_tags(view), lambda tag: _purchase(view, tag))
     back = by_option(_tags(view), lambda tag: _back(view, tag))
     own = by_option(_tags(view), lambda tag: _own_work(view, tag))
     change = money_gap(view.formats)
     rows += [
-        row("purchase", "The other airplane", paid, money, gap=change),
-        row("back", "Comes in from sales and credits", back, money, gap=change),
+        row("purchase", say("The other airplane"), paid, money, gap=change),
+        row("back", say("Comes in from sales and credits"), back, money, gap=change),
         row(
             "own-work",
-            "Unpaid work",
+            say("Unpaid work"),
             own,
             lambda hours: plural(hours, "hour", "hours"),
             gap=counted("hour", "hours"),
         ),
     ]
     kept = with_something(rows)
-    return (
-        Group(id="items", title="What it is made of", matter="money", rows=kept) if kept else None
-    )
+    title = say("What it is made of")
+    return Group(id="items", title=title, matter="money", rows=kept) if kept else None
 
 
 def _purchase(view: View, tag: OptionTag) -> float | None:
@@ -214,28 +229,29 @@ def risk(view: View) -> Group:
         found = uncertain(lambda each: getattr(each, field))
         return row(key, label, found, chance, better=better, gap=in_100)
 
+    ahead = say("Ahead of “{baseline}”", baseline=view.baseline.title)
     rows = [
-        share("best", "Best of all options", "chance_best", "high"),
-        share("beats", f"Ahead of “{view.baseline.title}”", "chance_beats_baseline", "high"),
+        share("best", say("Best of all options"), "chance_best", "high"),
+        share("beats", ahead, "chance_beats_baseline", "high"),
         row(
-            "regret", "Left on the table on average", uncertain(lambda each: each.regret), money,
-            better="low", gap=change,
-        ),
-        row(
-            "budget", "To pay: enough in 8 of 10 futures", uncertain(lambda each: each.budget_p80),
+            "regret", say("Left on the table on average"), uncertain(lambda each: each.regret),
             money, better="low", gap=change,
         ),
-        share("likely-enough", "The likely prices are enough", "chance_likely_enough", "high"),
+        row(
+            "budget", say("To pay: enough in 8 of 10 futures"),
+            uncertain(lambda each: each.budget_p80), money, better="low", gap=change,
+        ),
+        share("likely-enough", say("The likely prices are enough"), "chance_likely_enough", "high"),
     ]  # fmt: skip
     if view.club:
-        share_below = share("floor", "Reserve below its floor", "chance_below_floor", "low")
-        rows.append(share_below)
+        label = say("Reserve below its floor")
+        rows.append(share("floor", label, "chance_below_floor", "low"))
     return Group(
         id="risk",
-        title="How sure it is",
+        title=say("How sure it is"),
         matter="risk",
         rows=with_something(rows),
-        more=("risk.html", "Risk"),
+        more=("risk.html", say("Risk")),
     )
 
 
@@ -247,20 +263,21 @@ def downtime(view: View) -> Group | None:
     weeks = {tag.id: _weeks(view, tag) for tag in tags}
     rows = [
         Row(
-            key="weeks", label="Time down", cells=weeks, better="low", gap=counted("week", "weeks")
+            key="weeks", label=say("Time down"), cells=weeks,
+            better="low", gap=counted("week", "weeks"),
         ),
-        _days(view, "start", "Away from"),
-        _days(view, "finish", "Likely back on"),
+        _days(view, "start", say("Away from")),
+        _days(view, "finish", say("Likely back on")),
         *_losses(view),
         *_conflicts(view),
         _groundings(view),
-    ]
+    ]  # fmt: skip
     return Group(
         id="downtime",
-        title="When it is away",
+        title=say("When it is away"),
         matter="downtime",
         rows=with_something(rows),
-        more=("when.html", "When"),
+        more=("when.html", say("When")),
     )
 
 
@@ -270,9 +287,12 @@ def _losses(view: View) -> list[Row]:
     left = by_option(_tags(view), lambda tag: _lost(view, tag, "lost_contribution"))
     gap = money_gap(view.formats)
     rows = [
-        row("lost-hours", "Flying lost", hours, _hours, better="low", gap=counted("hour", "hours")),
         row(
-            "lost-money", "What that flying would have left over", left, view.formats.money,
+            "lost-hours", say("Flying lost"), hours, _hours,
+            better="low", gap=counted("hour", "hours"),
+        ),
+        row(
+            "lost-money", say("What that flying would have left over"), left, view.formats.money,
             better="low", gap=gap,
         ),
     ]  # fmt: skip
@@ -285,22 +305,22 @@ def _groundings(view: View) -> Row:
     for tag in view.tags.values():
         changed = view.case.options[tag.id].after.new(key)
         lost = changed if changed is not None else view.case.scenario.aircraft.hours_lost_per_year
-        text = f"{view.formats.quantity(lost, 'hours')} hours"
+        text = say("{hours} hours", hours=view.formats.quantity(lost, "hours"))
         cells[tag.id] = Cell(text=text, value=lost.likely)
-    label = "Lost to breakdowns a year"
+    label = say("Lost to breakdowns a year")
     return Row(
         key="groundings", label=label, cells=cells, better="low", gap=counted("hour", "hours")
     )
 
 
 def _hours(hours: float) -> str:
-    return plural(hours, "hour", "hours") if hours else "none"
+    return plural(hours, "hour", "hours") if hours else say("none")
 
 
 def _weeks(view: View, tag: OptionTag) -> Cell:
     schedule = view.case.options[tag.id].schedule
     if schedule is None or not schedule.weeks_down.high:
-        return Cell(text="none", value=0.0)
+        return Cell(text=say("none"), value=0.0)
     return Cell(text=sentences.weeks(schedule), value=schedule.weeks_down.likely)
 
 
@@ -327,9 +347,9 @@ def _conflicts(view: View) -> list[Row]:
     for tag in view.tags.values():
         planner = planners.get(tag.id)
         if planner is None:
-            cells[tag.id] = Cell(text="never down", value=0.0)
+            cells[tag.id] = Cell(text=say("never down"), value=0.0)
         else:
             share = planner.own.chance_conflict
             cells[tag.id] = Cell(text=chance(share), value=share)
-    label = "Still down when it may not be"
+    label = say("Still down when it may not be")
     return [Row(key="conflict", label=label, cells=cells, better="low", gap=in_100)]
