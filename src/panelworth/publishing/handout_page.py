@@ -160,5 +160,5 @@ def _one_line(view: View, tag: OptionTag) -> str:
 
 
 def _cautions(view: View) -> list[str]:
-    lines = [MONEY[0], LIKELY, *MAINTENANCE[:2], AIRPLANE[0], *([RULES] if view.club else [])]
-    return [say(line) for line in lines]
+    lines = [MONEY[0], LIKELY, *MAINTENANCE[:2], AIRPLANE[0]]
+    return [*lines, RULES] if view.club else lines

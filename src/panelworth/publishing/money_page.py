@@ -48,7 +48,7 @@ def money_page(view: View) -> Page:
             "own_bill": view.insight.own_bills is not None,
             "loan_head": [say(label) for label in LOAN_HEAD],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
-            "cautions": [*money_cautions(view), say(RESERVES)],
+            "cautions": [*money_cautions(view), RESERVES],
         },
     )
 

@@ -75,7 +75,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             ],
             "swings": swing_rows(view, tag),
             "inputs": input_rows(view, _own_inputs(view, tag)),
-            "cautions": [*money_cautions(view), *(say(each) for each in MAINTENANCE)],
+            "cautions": [*money_cautions(view), *MAINTENANCE],
         },
     )
 
