@@ -112,8 +112,8 @@ def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Conte
 def _of_front(view: View) -> Content:
     scenario, years = view.case.scenario, plural(view.figures.years, "year", "years")
     note = say(
-        "Likely, against “{other}” over {years}, in today's money:",
-        other=view.baseline.title,
+        "Likely, against “{baseline}” over {years}, in today's money:",
+        baseline=view.baseline.title,
         years=years,
     )
     return _compared(
@@ -173,7 +173,7 @@ def _of_option(view: View, tag: OptionTag) -> Content:
         (say("Time down"), weeks(schedule) if schedule else say("none")),
     ]
     if tag.id != view.figures.baseline:
-        against = say("Against “{other}”, today's money", other=view.baseline.title)
+        against = say("Against “{baseline}”, today's money", baseline=view.baseline.title)
         rows.insert(2, (against, formats.change(likely.npv_vs_baseline)))
     lines = [Row(label=label, figure=figure) for label, figure in rows]
     return _content(view, tag.title, say("Likely:"), lines)

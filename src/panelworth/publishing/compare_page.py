@@ -163,9 +163,9 @@ def ahead(view: View) -> Chart:
         for tag in view.others
     ]
     summary = say(
-        "Cash against “{other}”: where a line stays above zero the money put in is back. "
+        "Cash against “{baseline}”: where a line stays above zero the money put in is back. "
         "Cash payback: {paybacks}.",
-        other=view.baseline.title,
+        baseline=view.baseline.title,
         paybacks=joined(said),
     )
     axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
@@ -186,7 +186,9 @@ def by_hours(view: View) -> list[Chart]:
         )
         axis = say("Ahead, {symbol}", symbol=formats.symbol)
         spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)
-        title = say("Better or worse than “{other}”, by hours flown", other=view.baseline.title)
+        title = say(
+            "Better or worse than “{baseline}”, by hours flown", baseline=view.baseline.title
+        )
         found.append(
             Chart(
                 id="hours-npv", title=title, summary=summary, spec=spec,

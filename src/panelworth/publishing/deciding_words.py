@@ -57,9 +57,9 @@ def _behind(view: View, tag: OptionTag) -> str:
         other = chance(1 - found.chance_best)
         return say("{chance} that another option leaves more", chance=other)
     return say(
-        "{chance} that it does not come out ahead of “{other}”",
+        "{chance} that it does not come out ahead of “{baseline}”",
         chance=chance(1 - found.chance_beats_baseline),
-        other=view.baseline.title,
+        baseline=view.baseline.title,
     )
 
 

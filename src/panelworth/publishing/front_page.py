@@ -58,19 +58,19 @@ def lead(view: View) -> list[str]:
 
 def _fares(view: View, tag: OptionTag) -> str:
     gain = view.option(tag.id).likely.npv_vs_baseline
-    fares = noted("“{option}” likely comes out {sum} worse than “{other}”.")
+    fares = noted("“{option}” likely comes out {sum} worse than “{baseline}”.")
     if abs(gain) < sentences.CLOSE:
-        fares = noted("“{option}” comes out the same as “{other}”.")
+        fares = noted("“{option}” comes out the same as “{baseline}”.")
     elif gain > 0:
-        fares = noted("“{option}” likely comes out {sum} better than “{other}”.")
+        fares = noted("“{option}” likely comes out {sum} better than “{baseline}”.")
     money = view.formats.money(abs(gain))
-    return say(fares, option=tag.title, sum=money, other=view.baseline.title)
+    return say(fares, option=tag.title, sum=money, baseline=view.baseline.title)
 
 
 def columns(view: View) -> list[Any]:
     """Return the heading of the table of options."""
     per = say("A member a month") if view.club else say("A year")
-    ahead = say("Against “{other}”", other=view.baseline.title)
+    ahead = say("Against “{baseline}”", baseline=view.baseline.title)
     spread = say("all costs, spread")
     return [
         say("Option"),

@@ -86,11 +86,11 @@ def ballot_page(view: View) -> Page:
 
 
 def _columns(view: View) -> list[Any]:
-    years, other = plural(view.figures.years, "year", "years"), view.baseline.title
+    years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     spread = say("all costs, spread")
     bill = {"label": say("A year"), "note": spread}
     if view.club:
-        against = say("against “{other}”", other=other)
+        against = say("against “{baseline}”", baseline=baseline)
         bill = {"label": say("A member's bill, a month"), "note": against}
     return [
         say("Option"),
@@ -102,7 +102,7 @@ def _columns(view: View) -> list[Any]:
         bill,
         {
             "label": say("Ahead after {years}", years=years),
-            "note": say("against “{other}”, today's money", other=other),
+            "note": say("against “{baseline}”, today's money", baseline=baseline),
         },
         {"label": say("An hour"), "note": spread},
         say("Time down"),
@@ -155,7 +155,7 @@ def _one_line(view: View, tag: OptionTag) -> str:
     ]
     if tag.id != view.figures.baseline:
         gap = formats.change(likely.npv_vs_baseline)
-        told.insert(2, say("ahead of “{other}”: {sum}", other=view.baseline.title, sum=gap))
+        told.insert(2, say("ahead of “{baseline}”: {sum}", baseline=view.baseline.title, sum=gap))
     return "; ".join(told)
 
 

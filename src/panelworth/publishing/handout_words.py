@@ -62,7 +62,7 @@ def _signed(view: View, change: float) -> str:
 
 
 def _between(least: str, most: str) -> str:
-    return least if least == most else say("{least} to {most}", least=least, most=most)
+    return least if least == most else say("{low} to {high}", low=least, high=most)
 
 
 def decided_by_inputs(view: View) -> list[str]:

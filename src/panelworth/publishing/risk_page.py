@@ -60,11 +60,11 @@ def risk_page(view: View) -> Page:
 
 
 def _chance_head(view: View) -> list[Any]:
-    ahead, often = noted("Ahead of “{other}”"), say("in how many of 100 futures")
+    ahead, often = noted("Ahead of “{baseline}”"), say("in how many of 100 futures")
     head = [
         say("Option"),
         {"label": say("Best of all"), "note": often},
-        {"label": say(ahead, other=view.baseline.title), "note": often},
+        {"label": say(ahead, baseline=view.baseline.title), "note": often},
         {"label": say("Regret"), "note": say("left on the table on average if chosen")},
     ]
     if view.club:
@@ -170,7 +170,9 @@ def spread(view: View) -> Chart | None:
     ]
     return Chart(
         id="spread",
-        title=say("Better or worse than “{other}”, in today's money", other=view.baseline.title),
+        title=say(
+            "Better or worse than “{baseline}”, in today's money", baseline=view.baseline.title
+        ),
         summary=say("How often an option ends up where. {ranges}.", ranges="; ".join(ranges)),
         spec=spec,
         head=[
@@ -205,9 +207,9 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
         title=say("What moves “{option}” most", option=tag.title),
         summary=say(
             "Each range alone from its low to its high, all else likely: where the option then "
-            "stands against “{other}”. The upright line is the likely view, {likely}; the darker "
-            "part of a bar leads to the range's high.",
-            other=view.baseline.title,
+            "stands against “{baseline}”. The upright line is the likely view, {likely}; the "
+            "darker part of a bar leads to the range's high.",
+            baseline=view.baseline.title,
             likely=money(likely),
         ),
         spec=charts.swings(data, likely, axis, len(swings)),

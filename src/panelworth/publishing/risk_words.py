@@ -66,9 +66,9 @@ def lead(view: View) -> list[str]:
     ]
     ahead = [
         say(
-            "“{option}” comes out ahead of “{other}” in {chance}.",
+            "“{option}” comes out ahead of “{baseline}” in {chance}.",
             option=tag.title,
-            other=view.baseline.title,
+            baseline=view.baseline.title,
             chance=chance(view.uncertain(tag.id).chance_beats_baseline),
         )
         for tag in view.others

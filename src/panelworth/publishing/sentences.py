@@ -43,19 +43,19 @@ SIDES = {
 # By whom it leaves so: a club or one owner; and whether better off.
 LEAVES = {
     (True, True): noted(
-        "Over {years} it leaves the club {sum} better off than “{other}”, in today's money, the "
+        "Over {years} it leaves the club {sum} better off than “{baseline}”, in today's money, the "
         "airplane's value at the end counted."
     ),
     (True, False): noted(
-        "Over {years} it leaves the club {sum} worse off than “{other}”, in today's money, the "
+        "Over {years} it leaves the club {sum} worse off than “{baseline}”, in today's money, the "
         "airplane's value at the end counted."
     ),
     (False, True): noted(
-        "Over {years} it leaves you {sum} better off than “{other}”, in today's money, the "
+        "Over {years} it leaves you {sum} better off than “{baseline}”, in today's money, the "
         "airplane's value at the end counted."
     ),
     (False, False): noted(
-        "Over {years} it leaves you {sum} worse off than “{other}”, in today's money, the "
+        "Over {years} it leaves you {sum} worse off than “{baseline}”, in today's money, the "
         "airplane's value at the end counted."
     ),
 }
@@ -85,15 +85,15 @@ def upfront(view: View, tag: OptionTag) -> str:
 def against_baseline(view: View, tag: OptionTag) -> str:
     """Say how an option compares with the baseline over the horizon, in today's money."""
     gain, money = view.option(tag.id).likely.npv_vs_baseline, view.formats.money
-    years, other = plural(view.figures.years, "year", "years"), view.baseline.title
+    years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     if abs(gain) < CLOSE:
         return say(
-            "Over {years} it comes out the same as “{other}”, in today's money.",
+            "Over {years} it comes out the same as “{baseline}”, in today's money.",
             years=years,
-            other=other,
+            baseline=baseline,
         )
     leaves = LEAVES[view.club is not None, gain > 0]
-    return say(leaves, years=years, sum=money(abs(gain)), other=other)
+    return say(leaves, years=years, sum=money(abs(gain)), baseline=baseline)
 
 
 def payback(view: View, tag: OptionTag) -> str:
@@ -140,7 +140,7 @@ def weeks(schedule: Schedule) -> str:
     if span.certain:
         return text
     low, high = number(span.low), number(span.high)
-    return say("{weeks} ({low} to {high})", weeks=text, low=low, high=high)
+    return say("{likely} ({low} to {high})", likely=text, low=low, high=high)
 
 
 def funding(view: View, tag: OptionTag) -> str:
@@ -296,7 +296,7 @@ def best_views(view: View) -> list[Best]:
 
     def ahead(loss: float) -> str:
         gain = view.formats.change(-loss)
-        return say("{gain} against “{other}”", gain=gain, other=view.baseline.title)
+        return say("{gain} against “{baseline}”", gain=gain, baseline=view.baseline.title)
 
     found = [
         least(say("Least to pay up front"), {k: e.upfront for k, e in likely.items()}, money),
