@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from panelworth import publish, read, templates_folder
 from panelworth.__main__ import main
 from panelworth.engine.deadlines import deadlines
-from panelworth.publishing import handout_words
+from panelworth.publishing import deciding_words, handout_words
 from panelworth.publishing.address_code import address_code
 from panelworth.publishing.handout_page import ballot_page, handout_page, paper_pages
 from panelworth.publishing.handout_pdf import handout_pdf
@@ -82,7 +82,7 @@ def test_a_handout_carries_every_option_s_headline_figures(club: View) -> None:
 
 def test_the_nearest_day_is_that_of_the_ledger_and_the_order_days(club: View) -> None:
     """As ledger.csv and the option files have it."""
-    assert handout_words.by_when(with_days(club)) == [
+    assert deciding_words.by_when(with_days(club)) == [
         "Up to November 30, 2026 no price lapses and no order day passes.",
         (
             "Prices lapse after November 30, 2026: “Two ten-inch flight displays with sensors” "
@@ -113,7 +113,7 @@ def test_bills_change_by_as_much_as_the_figures_say(club: View) -> None:
 
 def test_what_can_go_wrong_is_counted_in_futures(club: View) -> None:
     found = club.uncertain("full")
-    said = handout_words.can_go_wrong(club, club.tags["full"])
+    said = deciding_words.can_go_wrong(club, club.tags["full"])
     assert said.startswith(
         f"{100 * (1 - found.chance_beats_baseline):.0f} in 100 that it does not come out ahead of "
         "“Keep nursing it”; 1 in 10 that more than "

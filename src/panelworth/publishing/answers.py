@@ -8,8 +8,9 @@ from typing import Any
 from panelworth.publishing import sentences
 from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.parts import OVERVIEW
+from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.formats import percent, signed
-from panelworth.publishing.handout_words import can_go_wrong
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed
 from panelworth.publishing.view import OptionTag, View
 
@@ -21,10 +22,10 @@ def answers(view: View, tag: OptionTag) -> list[dict[str, Any]]:
     away = sentences.downtime(view, tag)
     planned = view.figures.airplane.planners
     asked = [
-        ("What it costs", tag.href, costs(view, tag)),
-        ("What you get", OVERVIEW, gets(view, tag)),
-        ("What can go wrong", "risk.html", [can_go_wrong(view, tag)]),
-        ("When it is away", "when.html" if tag.id in planned else tag.href, [away]),
+        (say("What it costs"), tag.href, costs(view, tag)),
+        (say("What you get"), OVERVIEW, gets(view, tag)),
+        (say("What can go wrong"), "risk.html", [can_go_wrong(view, tag)]),
+        (say("When it is away"), "when.html" if tag.id in planned else tag.href, [away]),
     ]
     return [
         {"question": question, "href": href, "facts": [fact for fact in facts if fact]}
@@ -46,16 +47,20 @@ def gets(view: View, tag: OptionTag) -> list[str]:
     """Say what of members' needs is met, how many failures end a flight, and what it carries."""
     found, said = view.figures.airplane, []
     if found.capability and tag.id in found.capability.share:
-        who = "what members want" if view.club else "what is wanted"
-        said.append(f"It has {percent(found.capability.share[tag.id], 0)} of {who}.")
+        has = noted("It has {share} of what is wanted.")
+        if view.club:
+            has = noted("It has {share} of what members want.")
+        said.append(say(has, share=percent(found.capability.share[tag.id], 0)))
     if tag.id in found.failures:
         said.append(_ending(view, tag))
     weighed = found.weight.get(tag.id)
     if weighed and weighed.full_fuel_payload is not None:
-        carried = view.formats.weight(weighed.full_fuel_payload)
-        change = signed(view.formats.weight(weighed.full_fuel_payload_change or 0.0))
-        more = f" ({change})" if weighed.full_fuel_payload_change else ""
-        said.append(f"It carries {carried} of people and bags beside full tanks{more}.")
+        carries = noted("It carries {weight} of people and bags beside full tanks.")
+        if weighed.full_fuel_payload_change:
+            carries = noted("It carries {weight} of people and bags beside full tanks ({change}).")
+        weight = view.formats.weight(weighed.full_fuel_payload)
+        change = signed(view.formats.weight(weighed.full_fuel_payload_change))
+        said.append(say(carries, weight=weight, change=change))
     return said
 
 
@@ -64,5 +69,7 @@ def _ending(view: View, tag: OptionTag) -> str:
     figures = view.figures.airplane.failures[tag.id]
     count, whole = count_ending(figures, RULE), len(figures.failures)
     if count is None:
-        return f"Not all that {RULE} asks for is there."
-    return f"{count} of {whole} units in the panel end {RULE} by failing alone."
+        return say("Not all that IFR asks for is there.")
+    return say(
+        "{count} of {whole} units in the panel end IFR by failing alone.", count=count, whole=whole
+    )

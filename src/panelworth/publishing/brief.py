@@ -7,6 +7,7 @@ from panelworth.publishing import risk_words, sentences
 from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY
 from panelworth.publishing.date_words import heading, one_line
 from panelworth.publishing.formats import about, day, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
 WIDTH = 72
@@ -19,17 +20,20 @@ def brief(view: View, page: str = "") -> str:
 
     `page`: where the site's first page can be read, "" where that is not known.
     """
-    scenario = view.case.scenario
+    scenario, years = view.case.scenario, plural(view.figures.years, "year", "years")
+    as_of = say("As of {day}", day=day(scenario.as_of))
+    ask_for = say("What to ask for") if view.club else say("What to set aside")
+    keep = [say(each) for each in (MONEY[1], LIKELY, MAINTENANCE[0], FOOT)]
     parts = [
-        [*_lines(scenario.title), *_lines(f"As of {day(scenario.as_of)}")],
-        _lines(scenario.question or "Which option?"),
-        _lines(f"Likely figures over {plural(view.figures.years, 'year', 'years')}:"),
+        [*_lines(scenario.title), *_lines(as_of)],
+        _lines(scenario.question or say("Which option?")),
+        _lines(say("Likely figures over {years}:", years=years)),
         *(_option(view, tag) for tag in view.tags.values()),
-        _part("How sure that is", risk_words.lead(view)),
-        _part("What to ask for" if view.club else "What to set aside", _budgets(view)),
-        _part("By when to decide", list(_days(view))),
-        _part("Keep in mind", [MONEY[1], LIKELY, MAINTENANCE[0], FOOT]),
-        _part("All of it", [page]) if page else [],
+        _part(say("How sure that is"), risk_words.lead(view)),
+        _part(ask_for, _budgets(view)),
+        _part(say("By when to decide"), list(_days(view))),
+        _part(say("Keep in mind"), keep),
+        _part(say("All of it"), [page]) if page else [],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
@@ -37,11 +41,16 @@ def brief(view: View, page: str = "") -> str:
 def _option(view: View, tag: OptionTag) -> list[str]:
     """Tell an option in three lines: what it takes, what it leaves, when the airplane is away."""
     likely, formats = view.option(tag.id).likely, view.formats
-    spread = f"{formats.money(likely.equivalent_annual_cost)} a year"
+    spread = noted("All costs spread: {year} a year, {hour} an hour.")
     if view.club:
-        spread = f"{formats.money(likely.cost_per_member_month)} a member a month"
-    costs = f"All costs spread: {spread}, {formats.cents(likely.cost_per_hour)} an hour."
-    against = "The other options are compared with this one."
+        spread = noted("All costs spread: {month} a member a month, {hour} an hour.")
+    costs = say(
+        spread,
+        year=formats.money(likely.equivalent_annual_cost),
+        month=formats.money(likely.cost_per_member_month),
+        hour=formats.cents(likely.cost_per_hour),
+    )
+    against = say("The other options are compared with this one.")
     if tag.id != view.figures.baseline:
         against = sentences.joined_sentences(
             sentences.against_baseline(view, tag), sentences.payback(view, tag)
@@ -64,7 +73,8 @@ def _days(view: View) -> Iterator[str]:
     told = list(dict.fromkeys(f"{day(each.first)}: {heading(view, each)}" for each in ahead))
     yield from told[:MOST_DAYS]
     if len(told) > MOST_DAYS:
-        yield f"and {about(len(told) - MOST_DAYS)} more, on the page of dates"
+        more = about(len(told) - MOST_DAYS)
+        yield say("and {count} more, on the page of dates", count=more)
 
 
 def _part(title: str, told: Sequence[str]) -> list[str]:

@@ -12,8 +12,9 @@ from panelworth.engine.results import Likely
 from panelworth.publishing.charts import LIGHT, STILL_SANS
 from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
+from panelworth.publishing.language import say
 from panelworth.publishing.risk_words import chance
-from panelworth.publishing.sentences import weeks
+from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, Page, View
 
 WIDTH, HEIGHT = 1200, 630
@@ -81,8 +82,8 @@ def _made(view: View, page: Page) -> Content | None:
 def card_of_several(titles: Sequence[tuple[str, str]]) -> str:
     """Return the card of the page in front of several scenarios: titles with their summaries."""
     rows = [Row(label=title, figure=note.partition(" over")[0]) for title, note in titles]
-    headline = "What to do about an aging panel"
-    return drawn(Content(over="", headline=headline, note="Compared:", rows=rows, foot=""))
+    headline, note = say("What to do about an aging panel"), say("Compared:")
+    return drawn(Content(over="", headline=headline, note=note, rows=rows, foot=""))
 
 
 def _compared(
@@ -104,17 +105,20 @@ def _compared(
 def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Content:
     scenario = view.case.scenario
     over = "" if headline == scenario.title else scenario.title
-    foot = f"As of {day(scenario.as_of)}. Planning figures, not advice."
+    foot = say("As of {day}. Planning figures, not advice.", day=day(scenario.as_of))
     return Content(over=over, headline=headline, note=note, rows=rows, foot=foot)
 
 
 def _of_front(view: View) -> Content:
     scenario, years = view.case.scenario, plural(view.figures.years, "year", "years")
-    note = f"Likely, against “{view.baseline.title}” over {years}, in today's money:"
-    headline = scenario.question or scenario.title
+    note = say(
+        "Likely, against “{baseline}” over {years}, in today's money:",
+        baseline=view.baseline.title,
+        years=years,
+    )
     return _compared(
         view,
-        headline,
+        scenario.question or scenario.title,
         note,
         lambda tag: view.formats.change(_likely(view, tag).npv_vs_baseline),
         baseline=False,
@@ -129,14 +133,14 @@ def _of_compare(view: View) -> Content:
     if view.club:
         return _compared(
             view,
-            "The options compared",
-            "Likely, a member a month, all costs spread:",
+            say("The options compared"),
+            say("Likely, a member a month, all costs spread:"),
             lambda tag: view.formats.money(_likely(view, tag).cost_per_member_month),
         )
     return _compared(
         view,
-        "The options compared",
-        "Likely, an hour flown, all costs spread:",
+        say("The options compared"),
+        say("Likely, an hour flown, all costs spread:"),
         lambda tag: view.formats.money(_likely(view, tag).cost_per_hour),
     )
 
@@ -144,8 +148,8 @@ def _of_compare(view: View) -> Content:
 def _of_risk(view: View) -> Content:
     return _compared(
         view,
-        "How sure are the figures?",
-        "Best of all in so many futures:",
+        say("How sure are the figures?"),
+        say("Best of all in so many futures:"),
         lambda tag: chance(view.uncertain(tag.id).chance_best),
     )
 
@@ -153,8 +157,8 @@ def _of_risk(view: View) -> Content:
 def _of_money(view: View) -> Content:
     return _compared(
         view,
-        "How each option is paid for",
-        "Likely to be paid up front:",
+        say("How each option is paid for"),
+        say("Likely to be paid up front:"),
         lambda tag: view.formats.money(_likely(view, tag).upfront),
     )
 
@@ -164,15 +168,15 @@ def _of_option(view: View, tag: OptionTag) -> Content:
     schedule = view.case.options[tag.id].schedule
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     rows = [
-        ("Up front", formats.money(likely.upfront)),
-        ("A member a month" if view.club else "A year", formats.money(spread)),
-        ("Time down", weeks(schedule) if schedule else "none"),
+        (say("Up front"), formats.money(likely.upfront)),
+        (say("A member a month") if view.club else say("A year"), formats.money(spread)),
+        (say("Time down"), weeks(schedule) if schedule else say("none")),
     ]
     if tag.id != view.figures.baseline:
-        against = f"Against “{view.baseline.title}”, today's money"
+        against = say("Against “{baseline}”, today's money", baseline=view.baseline.title)
         rows.insert(2, (against, formats.change(likely.npv_vs_baseline)))
     lines = [Row(label=label, figure=figure) for label, figure in rows]
-    return _content(view, tag.title, "Likely:", lines)
+    return _content(view, tag.title, say("Likely:"), lines)
 
 
 def drawn(content: Content) -> str:
@@ -194,7 +198,9 @@ def drawn(content: Content) -> str:
     for number, row in enumerate(shown):
         parts += _row(row, first + 60 * number)
     more = len(content.rows) - len(shown)
-    foot = f"And {more} more. {content.foot}".strip() if more else content.foot
+    foot = content.foot
+    if more:
+        foot = joined_sentences(say("And {count} more.", count=more), foot)
     parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
     inside = "".join(part for part in parts if part)
     size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'

@@ -10,6 +10,7 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
+from panelworth.publishing.language import say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import whatif
@@ -23,18 +24,21 @@ def compare_page(view: View) -> Page:
     return Page(
         file="compare.html",
         template="compare.html",
-        title="The options compared",
-        nav="Compare",
-        description=f"Cost over time, by hours flown and year by year: {view.case.scenario.title}",
+        title=say("The options compared"),
+        nav=say("Compare"),
+        description=say(
+            "Cost over time, by hours flown and year by year: {title}",
+            title=view.case.scenario.title,
+        ),
         content={
             "lead": _lead(view),
             "options": list(view.tags.values()),
             "charts": drawn,
             "whatif": whatif(view),
-            "head": ["Figure", *headed(view, view.tags.values())],
+            "head": [say("Figure"), *headed(view, view.tags.values())],
             "figures": _figures(view),
             "break_evens": break_evens(view, view.others),
-            "others": ["What would have to be", *headed(view, view.others)],
+            "others": [say("What would have to be"), *headed(view, view.others)],
             "cautions": money_cautions(view),
         },
     )
@@ -46,7 +50,8 @@ def _lead(view: View) -> list[str]:
         f"{sentences.hours_needed(view, tag)}"
         for tag in view.others
     ]
-    return [f"How the options differ over {plural(view.figures.years, 'year', 'years')}.", *said]
+    years = plural(view.figures.years, "year", "years")
+    return [say("How the options differ over {years}.", years=years), *said]
 
 
 def _lowered(sentence: str) -> str:
@@ -56,7 +61,7 @@ def _lowered(sentence: str) -> str:
 def _figures(view: View) -> list[list[str]]:
     rows = []
     for figure in LIKELY:
-        cells = [figure.label]
+        cells = [say(figure.label)]
         for tag in view.tags.values():
             absent = figure.against and tag.id == view.figures.baseline
             value = getattr(view.option(tag.id).likely, figure.key)
@@ -73,7 +78,7 @@ def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
         figures = [view.option(tag.id) for tag in tags]
         texts = [sentences.break_even_text(view.formats, each, key, write) for each in figures]
         if any(text != NONE for text in texts):
-            rows.append([label, *texts])
+            rows.append([say(label), *texts])
     return rows
 
 
@@ -93,22 +98,32 @@ def over_time(
     for tag in tags:
         sums = plotted(series(tag))
         for month in range(0, len(sums), STEP):
-            told = f"{view.formats.money(sums[month])} after {duration(month)}"
             at = {"option": tag.title, "x": round(month / MONTHS, 2), "y": sums[month]}
             mark = month % (MONTHS * every) == 0
-            data.append({**at, "told": told.replace("after at once", "at the start"), "mark": mark})
+            data.append({**at, "told": _told_after(view, sums[month], month), "mark": mark})
         ends = [view.formats.money(sums[year * MONTHS]) for year in range(years + 1)]
         rows.append([{"option": tag, "value": ""}, *ends])
     spec = charts.lines(
         list(view.tags.values()),
         data,
-        axes=("Years from now", axis),
+        axes=(say("Years from now"), axis),
         extra=extra,
     )
-    head = ["Option", "At the start", *(f"Year {year}" for year in range(1, years + 1))]
+    head = [say("Option"), say("At the start"), *_numbered(years)]
     return Chart(
         id=chart_id, title=title, summary=summary, spec=spec, head=head, rows=rows, options=tags
     )
+
+
+def _told_after(view: View, amount: float | None, months: int) -> str:
+    money = view.formats.money(amount)
+    if months == 0:
+        return say("{sum} at the start", sum=money)
+    return say("{sum} after {time}", sum=money, time=duration(months))
+
+
+def _numbered(years: int) -> list[str]:
+    return [say("Year {number}", number=year) for year in range(1, years + 1)]
 
 
 def spent(view: View) -> Chart:
@@ -116,12 +131,17 @@ def spent(view: View) -> Chart:
     totals = {tag.id: sum(view.series(tag.id).cost) for tag in view.tags.values()}
     least, most = min(totals, key=totals.__getitem__), max(totals, key=totals.__getitem__)
     money = view.formats.money
-    summary = (
-        f"After {plural(view.figures.years, 'year', 'years')} “{view.tags[least].title}” has cost "
-        f"{money(totals[least])} in cash, “{view.tags[most].title}” {money(totals[most])}. "
-        "What the airplane is then worth is not in it."
+    summary = say(
+        "After {years} “{cheapest}” has cost {least} in cash, “{dearest}” {most}. What the "
+        "airplane is then worth is not in it.",
+        years=plural(view.figures.years, "year", "years"),
+        cheapest=view.tags[least].title,
+        least=money(totals[least]),
+        dearest=view.tags[most].title,
+        most=money(totals[most]),
     )
-    words = ("What has been spent so far", summary, f"Spent, {view.formats.symbol}")
+    axis = say("Spent, {symbol}", symbol=view.formats.symbol)
+    words = (say("What has been spent so far"), summary, axis)
     return over_time(
         view,
         "spent",
@@ -142,11 +162,14 @@ def ahead(view: View) -> Chart:
         f"“{tag.title}”: {duration(view.option(tag.id).likely.payback_months)}"
         for tag in view.others
     ]
-    summary = (
-        f"Cash against “{view.baseline.title}”: where a line stays above zero the money put in is "
-        f"back. Cash payback: {joined(said)}."
+    summary = say(
+        "Cash against “{baseline}”: where a line stays above zero the money put in is back. "
+        "Cash payback: {paybacks}.",
+        baseline=view.baseline.title,
+        paybacks=joined(said),
     )
-    words = ("Ahead or behind in cash", summary, f"Ahead, {view.formats.symbol}")
+    axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
+    words = (say("Ahead or behind in cash"), summary, axis)
     return over_time(view, "ahead", words, gap, view.others, [charts.level(0.0, "")])
 
 
@@ -154,18 +177,18 @@ def by_hours(view: View) -> list[Chart]:
     """Draw how each option fares by the hours wanted a year, break-evens marked."""
     curve, formats = view.figures.by_hours, view.formats
     likely = view.case.scenario.aircraft.hours_per_year.likely
-    now = charts.upright(likely, f"likely: {about(likely)}")
-    every = len(curve.hours) // 4
+    now = charts.upright(likely, say("likely: {hours}", hours=about(likely)))
+    head = [say("Option"), *(about(hours) for hours in curve.hours[:: len(curve.hours) // 4])]
     found = []
     if view.others:
         summary = " ".join(
             f"“{tag.title}”: {_lowered(sentences.hours_needed(view, tag))}" for tag in view.others
         )
-        spec, rows = _hours_spec(
-            view, view.others, curve.npv_vs_baseline, f"Ahead, {formats.symbol}", [now], marks=True
+        axis = say("Ahead, {symbol}", symbol=formats.symbol)
+        spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)
+        title = say(
+            "Better or worse than “{baseline}”, by hours flown", baseline=view.baseline.title
         )
-        title = f"Better or worse than “{view.baseline.title}”, by hours flown"
-        head = ["Option", *(about(hours) for hours in curve.hours[::every])]
         found.append(
             Chart(
                 id="hours-npv", title=title, summary=summary, spec=spec,
@@ -174,12 +197,15 @@ def by_hours(view: View) -> list[Chart]:
         )  # fmt: skip
     tags = list(view.tags.values())
     shown = {key: _from(values, likely, curve.hours) for key, values in curve.cost_per_hour.items()}
-    spec, rows = _hours_spec(view, tags, shown, f"An hour, {formats.symbol}", [now])
-    summary = "All costs spread over the hours flown: the more it flies, the less an hour costs."
-    head = ["Option", *(about(hours) for hours in curve.hours[::every])]
+    axis = say("An hour, {symbol}", symbol=formats.symbol)
+    spec, rows = _hours_spec(view, tags, shown, axis, [now])
+    title = say("Cost of an hour, by hours flown")
+    summary = say(
+        "All costs spread over the hours flown: the more it flies, the less an hour costs."
+    )
     found.append(
         Chart(
-            id="hours-cost", title="Cost of an hour, by hours flown", summary=summary, spec=spec,
+            id="hours-cost", title=title, summary=summary, spec=spec,
             head=head, rows=rows, options=tags,
         )
     )  # fmt: skip
@@ -214,14 +240,14 @@ def _hours_spec(
             places.add(round(even, 2))
         for at, value in points:
             if value is not None:
-                told = f"{money(value)} at {about(at)} hours a year"
+                told = say("{sum} at {hours} hours a year", sum=money(value), hours=about(at))
                 where = {"option": tag.title, "x": round(at, 2), "y": value}
                 data.append({**where, "told": told, "mark": round(at, 2) in places})
         rows.append([{"option": tag, "value": ""}, *map(money, values[:: len(hours) // 4])])
     spec = charts.lines(
         list(view.tags.values()),
         data,
-        axes=("Hours wanted a year", axis),
+        axes=(say("Hours wanted a year"), axis),
         extra=[*extra, charts.level(0.0, "")] if marks else extra,
     )
     return spec, rows
@@ -242,18 +268,18 @@ def yearly(view: View) -> Chart:
     spec = charts.bars(
         list(view.tags.values()),
         data,
-        axes=("Year", f"Cost, {view.formats.symbol}"),
+        axes=(say("Year"), say("Cost, {symbol}", symbol=view.formats.symbol)),
     )
-    summary = (
+    summary = say(
         "Running costs, repairs, the project and what a sale brings, in the year they fall; "
         "below zero more comes in than goes out."
     )
     return Chart(
         id="yearly",
-        title="Cost year by year",
+        title=say("Cost year by year"),
         summary=summary,
         spec=spec,
-        head=["Option", *(f"Year {year}" for year in range(1, years + 1))],
+        head=[say("Option"), *_numbered(years)],
         rows=rows,
         options=list(view.tags.values()),
     )

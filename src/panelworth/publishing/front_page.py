@@ -5,12 +5,15 @@ from typing import Any
 from panelworth.publishing import sentences
 from panelworth.publishing.answers import answers
 from panelworth.publishing.caution_lines import LIKELY, MONEY
-from panelworth.publishing.formats import day, duration, plural
-from panelworth.publishing.handout_words import basis, by_when
+from panelworth.publishing.deciding_words import basis, by_when
+from panelworth.publishing.formats import NONE, day, duration, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, middle
 from panelworth.publishing.view import OptionTag, Page, View
+
+HALF_A_CENT = 0.005
 
 
 def front_page(view: View) -> Page:
@@ -21,10 +24,10 @@ def front_page(view: View) -> Page:
         file="index.html",
         template="front.html",
         title=scenario.title,
-        nav="The question",
+        nav=say("The question"),
         description=scenario.question or scenario.title,
         content={
-            "question": scenario.question or "Which option?",
+            "question": scenario.question or say("Which option?"),
             "lead": lead(view),
             "columns": columns(view),
             "rows": [_row(view, tag) for tag in view.tags.values()],
@@ -44,35 +47,39 @@ def front_page(view: View) -> Page:
 def lead(view: View) -> list[str]:
     """Say in a sentence each how the options fare against the baseline."""
     scenario = view.case.scenario
-    named = plural(len(view.tags), "option", "options")
-    said = [
-        f"{named}, compared over {plural(scenario.years, 'year', 'years')}, as of {day(scenario.as_of)}."
-    ]
-    for tag in view.others:
-        gain = view.option(tag.id).likely.npv_vs_baseline
-        money = view.formats.money(abs(gain))
-        if abs(gain) < sentences.CLOSE:
-            said.append(f"“{tag.title}” comes out the same as “{view.baseline.title}”.")
-        else:
-            end = "better" if gain > 0 else "worse"
-            said.append(
-                f"“{tag.title}” likely comes out {money} {end} than “{view.baseline.title}”."
-            )
-    return said
+    first = say(
+        "{options}, compared over {years}, as of {day}.",
+        options=plural(len(view.tags), "option", "options"),
+        years=plural(scenario.years, "year", "years"),
+        day=day(scenario.as_of),
+    )
+    return [first, *(_fares(view, tag) for tag in view.others)]
+
+
+def _fares(view: View, tag: OptionTag) -> str:
+    gain = view.option(tag.id).likely.npv_vs_baseline
+    fares = noted("“{option}” likely comes out {sum} worse than “{baseline}”.")
+    if abs(gain) < sentences.CLOSE:
+        fares = noted("“{option}” comes out the same as “{baseline}”.")
+    elif gain > 0:
+        fares = noted("“{option}” likely comes out {sum} better than “{baseline}”.")
+    money = view.formats.money(abs(gain))
+    return say(fares, option=tag.title, sum=money, baseline=view.baseline.title)
 
 
 def columns(view: View) -> list[Any]:
     """Return the heading of the table of options."""
-    per = "A member a month" if view.club else "A year"
-    ahead = {"label": f"Against “{view.baseline.title}”", "note": "today's money"}
+    per = say("A member a month") if view.club else say("A year")
+    ahead = say("Against “{baseline}”", baseline=view.baseline.title)
+    spread = say("all costs, spread")
     return [
-        "Option",
-        "Up front",
-        {"label": per, "note": "all costs, spread"},
-        {"label": "An hour", "note": "all costs, spread"},
-        ahead,
-        "Cash payback",
-        "Time down",
+        say("Option"),
+        say("Up front"),
+        {"label": per, "note": spread},
+        {"label": say("An hour"), "note": spread},
+        {"label": ahead, "note": say("today's money")},
+        say("Cash payback"),
+        say("Time down"),
     ]
 
 
@@ -90,9 +97,9 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
             {"value": formats.money(likely.cost_per_hour), "note": below(view, hour)},
-            "—" if is_baseline else {"value": formats.change(likely.npv_vs_baseline), "note": gap},
-            "—" if is_baseline else duration(likely.payback_months),
-            sentences.weeks(schedule) if schedule else "none",
+            NONE if is_baseline else {"value": formats.change(likely.npv_vs_baseline), "note": gap},
+            NONE if is_baseline else duration(likely.payback_months),
+            sentences.weeks(schedule) if schedule else say("none"),
         ],
     }
 
@@ -113,8 +120,13 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
     before = {bill.name: bill.per_month for bill in view.option(view.figures.baseline).bills}
     for bill in view.option(tag.id).bills:
         change = bill.per_month - before.get(bill.name, bill.per_month)
-        once = f", and {cents(bill.assessment)} once" if bill.assessment else ""
-        more = "more" if change > 0 else "less"
-        differs = f" ({cents(abs(change))} {more})" if abs(change) >= 0.005 else ""  # noqa: PLR2004
-        lines.append(f"{bill.name}: {cents(bill.per_month)} a month{differs}{once}")
+        monthly = noted("{sum} a month")
+        if change >= HALF_A_CENT:
+            monthly = noted("{sum} a month ({change} more)")
+        elif change <= -HALF_A_CENT:
+            monthly = noted("{sum} a month ({change} less)")
+        told = say(monthly, sum=cents(bill.per_month), change=cents(abs(change)))
+        if bill.assessment:
+            told = say("{monthly}, and {sum} once", monthly=told, sum=cents(bill.assessment))
+        lines.append(f"{bill.name}: {told}")
     return lines

@@ -7,13 +7,15 @@ from panelworth.publishing.address_code import address_code
 from panelworth.publishing.caution_lines import AIRPLANE, LIKELY, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import spent
-from panelworth.publishing.formats import MINUS, day, plural
+from panelworth.publishing.deciding_words import basis, by_when, can_go_wrong
+from panelworth.publishing.formats import MINUS, NONE, day, plural
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.money_page import reserve
 from panelworth.publishing.risk_page import spread
 from panelworth.publishing.risk_words import chance, middle
 from panelworth.publishing.view import OptionTag, Page, View
 
-OFTEN = "In how many of 100 futures an option ends up where."
+OFTEN = noted("In how many of 100 futures an option ends up where.")
 JOINER = "\N{WORD JOINER}"
 
 
@@ -29,27 +31,25 @@ def handout_page(view: View) -> Page:
     return Page(
         file="handout.html",
         template="handout.html",
-        title="Handout",
+        title=say("Handout"),
         nav="",
-        description=f"Two pages to print: {scenario.title}",
+        description=say("Two pages to print: {title}", title=scenario.title),
         content={
             "part_of": "index.html",
-            "question": scenario.question or "Which option?",
+            "question": scenario.question or say("Which option?"),
             "club": view.club is not None,
-            "choice": "Draft motion" if view.club else "The choice",
-            "motion": handout_words.MOTION if view.club else handout_words.CHOICE,
-            "draft": handout_words.DRAFT,
+            "choice": say("Draft motion") if view.club else say("The choice"),
+            "motion": say(handout_words.MOTION if view.club else handout_words.CHOICE),
+            "draft": say(handout_words.DRAFT),
             "choices": [{"option": tag, "sum": handout_words.granted(view, tag)} for tag in tags],
             "columns": _columns(view),
             "rows": [{"option": tag, "cells": _cells(view, tag)} for tag in tags],
-            "by_when": handout_words.by_when(view),
-            "wrong": [
-                {"option": tag, "text": handout_words.can_go_wrong(view, tag)} for tag in tags
-            ],
-            "likely": handout_words.LIKELY,
-            "basis": handout_words.basis(view),
+            "by_when": by_when(view),
+            "wrong": [{"option": tag, "text": can_go_wrong(view, tag)} for tag in tags],
+            "likely": say(handout_words.LIKELY),
+            "basis": basis(view),
             "pictures": drawn,
-            "captions": [drawn[0].summary, OFTEN],
+            "captions": [drawn[0].summary, say(OFTEN)],
             "hangs_on": handout_words.decided_by_inputs(view),
             "cautions": _cautions(view),
             "address": view.home,
@@ -71,12 +71,12 @@ def ballot_page(view: View) -> Page:
     return Page(
         file="ballot.html",
         template="ballot.html",
-        title="Ballot",
+        title=say("Ballot"),
         nav="",
-        description=f"A ballot sheet to print: {scenario.title}",
+        description=say("A ballot sheet to print: {title}", title=scenario.title),
         content={
             "part_of": "index.html",
-            "question": scenario.question or "Which option?",
+            "question": scenario.question or say("Which option?"),
             "rows": [
                 {"option": tag, "figures": _one_line(view, tag)} for tag in view.tags.values()
             ],
@@ -86,29 +86,34 @@ def ballot_page(view: View) -> Page:
 
 
 def _columns(view: View) -> list[Any]:
-    years = plural(view.figures.years, "year", "years")
-    against = f"against “{view.baseline.title}”"
-    per_month = {"label": "A member's bill, a month", "note": against}
-    per_year = {"label": "A year", "note": "all costs, spread"}
+    years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
+    spread = say("all costs, spread")
+    bill = {"label": say("A year"), "note": spread}
+    if view.club:
+        against = say("against “{baseline}”", baseline=baseline)
+        bill = {"label": say("A member's bill, a month"), "note": against}
     return [
-        "Option",
-        {"label": "Up front", "note": "less sales and credits"},
+        say("Option"),
+        {"label": say("Up front"), "note": say("less sales and credits")},
         {
-            "label": "Ask the members for" if view.club else "Set aside",
-            "note": "enough in 8 of 10 futures",
+            "label": say("Ask the members for") if view.club else say("Set aside"),
+            "note": say("enough in 8 of 10 futures"),
         },
-        per_month if view.club else per_year,
-        {"label": f"Ahead after {years}", "note": f"{against}, today's money"},
-        {"label": "An hour", "note": "all costs, spread"},
-        "Time down",
-        {"label": "Best of all", "note": "in how many futures"},
+        bill,
+        {
+            "label": say("Ahead after {years}", years=years),
+            "note": say("against “{baseline}”, today's money", baseline=baseline),
+        },
+        {"label": say("An hour"), "note": spread},
+        say("Time down"),
+        {"label": say("Best of all"), "note": say("in how many futures")},
     ]
 
 
 def _cells(view: View, tag: OptionTag) -> list[Any]:
     likely, formats = view.option(tag.id).likely, view.formats
     found = view.uncertain(tag.id)
-    gap: Any = "—"
+    gap: Any = NONE
     if tag.id != view.figures.baseline:
         note = unbroken(middle(view, found.range.npv_vs_baseline))
         gap = {"value": formats.change(likely.npv_vs_baseline), "note": note}
@@ -133,25 +138,24 @@ def unbroken(text: str) -> str:
 def _down(view: View, tag: OptionTag) -> dict[str, str]:
     schedule = view.case.options[tag.id].schedule
     if schedule is None or schedule.weeks_down.high == 0:
-        return {"value": "none"}
-    start = day(view.series(tag.id).start)
-    return {"value": sentences.weeks(schedule), "note": f"from {start}"}
+        return {"value": say("none")}
+    start = say("from {day}", day=day(view.series(tag.id).start))
+    return {"value": sentences.weeks(schedule), "note": start}
 
 
 def _one_line(view: View, tag: OptionTag) -> str:
     """Put an option's figures on one line of the ballot."""
     likely, formats = view.option(tag.id).likely, view.formats
     down, bill = _down(view, tag), handout_words.bill_change(view, tag)
-    is_baseline = tag.id == view.figures.baseline
     told = [
-        f"to grant: {handout_words.granted(view, tag)}",
-        f"bill a month: {bill['value']}{f', {more}' if (more := bill.get('note')) else ''}",
-        f"an hour: {formats.money(likely.cost_per_hour)}",
-        f"time down: {down['value']}{f' {since}' if (since := down.get('note')) else ''}",
+        say("to grant: {sum}", sum=handout_words.granted(view, tag)),
+        say("bill a month: {sum}", sum=", ".join(each for each in bill.values() if each)),
+        say("an hour: {sum}", sum=formats.money(likely.cost_per_hour)),
+        say("time down: {weeks}", weeks=" ".join(down.values())),
     ]
-    if not is_baseline:
+    if tag.id != view.figures.baseline:
         gap = formats.change(likely.npv_vs_baseline)
-        told.insert(2, f"ahead of “{view.baseline.title}”: {gap}")
+        told.insert(2, say("ahead of “{baseline}”: {sum}", baseline=view.baseline.title, sum=gap))
     return "; ".join(told)
 
 

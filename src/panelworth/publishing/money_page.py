@@ -7,34 +7,46 @@ from panelworth.publishing import charts, sentences
 from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
-from panelworth.publishing.formats import NONE, percent
+from panelworth.publishing.formats import NONE, joined, percent
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
+
+LOAN_HEAD = (
+    noted("Option"),
+    noted("Borrowed"),
+    noted("Rate"),
+    noted("A month"),
+    noted("Interest in all"),
+    noted("Still owed"),
+)
 
 
 def money_page(view: View) -> Page:
     """Make the page on how each option is paid for."""
     tags = list(view.tags.values())
-    lead = "How each option is paid for, and what members would be billed."
+    lead = say("How each option is paid for, and what members would be billed.")
     if not view.club:
-        lead = "How each option is paid for."
+        lead = say("How each option is paid for.")
     return Page(
         file="money.html",
         template="money.html",
-        title="Money",
-        nav="Money",
-        description=f"The reserve, ways to pay and bills: {view.case.scenario.title}",
+        title=say("Money"),
+        nav=say("Money"),
+        description=say(
+            "The reserve, ways to pay and bills: {title}", title=view.case.scenario.title
+        ),
         content={
             "lead": lead,
             "options": tags,
             "charts": [reserve(view)] if view.club else [],
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, view.others) if view.others else [],
-            "whole_head": ["Raise", *headed(view, view.others)],
-            "bill_head": ["Member", *headed(view, tags)],
+            "whole_head": [say("Raise"), *headed(view, view.others)],
+            "bill_head": [say("Member"), *headed(view, tags)],
             "bills": bill_rows(view),
             "own_bill": view.insight.own_bills is not None,
-            "loan_head": ["Option", "Borrowed", "Rate", "A month", "Interest in all", "Still owed"],
+            "loan_head": [say(label) for label in LOAN_HEAD],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "cautions": [*money_cautions(view), RESERVES],
         },
@@ -50,18 +62,19 @@ def reserve(view: View) -> Chart:
         for tag in view.tags.values()
         if (funded := view.option(tag.id).funded) and funded.below_floor_month is not None
     ]
-    summary = "Every option keeps the reserve at or above its floor, as funded."
+    summary = say("Every option keeps the reserve at or above its floor, as funded.")
     if below:
-        named = " and ".join(f"“{title}”" for title in below)
-        summary = f"Below the floor at some time: {named}."
-    words = ("The reserve over time", summary, f"Reserve, {formats.symbol}")
+        named = joined([f"“{title}”" for title in below])
+        summary = say("Below the floor at some time: {options}.", options=named)
+    axis = say("Reserve, {symbol}", symbol=formats.symbol)
+    words = (say("The reserve over time"), summary, axis)
     return over_time(
         view,
         "reserve",
         words,
         lambda tag: list(view.series(tag.id).balance or ()),
         list(view.tags.values()),
-        [charts.level(floor, f"floor {formats.money(floor)}")],
+        [charts.level(floor, say("floor {sum}", sum=formats.money(floor)))],
     )
 
 
@@ -70,7 +83,7 @@ def _way(view: View, tag: OptionTag) -> dict[str, Any]:
         "option": tag,
         "facts": [
             sentences.upfront(view, tag),
-            sentences.funding(view, tag) or "It is paid in cash.",
+            sentences.funding(view, tag) or say("It is paid in cash."),
             sentences.raise_needed_until(view, tag),
         ],
     }
@@ -78,12 +91,12 @@ def _way(view: View, tag: OptionTag) -> dict[str, Any]:
 
 def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
     """Word the raises that would make up the difference to the baseline, one kind alone."""
-    kinds = [("An hour more", "hourly_rate")]
+    kinds = [(say("An hour more"), "hourly_rate")]
     if view.club:
         kinds = [
-            ("Dues a month more", "dues_per_member_month"),
+            (say("Dues a month more"), "dues_per_member_month"),
             *kinds,
-            ("Once, from each member", "assessment_per_member"),
+            (say("Once, from each member"), "assessment_per_member"),
         ]
     return [
         [
@@ -111,9 +124,10 @@ def bill_rows(view: View) -> list[list[str]]:
 
 
 def _bill(view: View, bill: Bill) -> str:
-    cents = view.formats.cents
-    once = f", {cents(bill.assessment)} once" if bill.assessment else ""
-    return f"{cents(bill.per_month)}{once}"
+    monthly, once = view.formats.cents(bill.per_month), view.formats.cents(bill.assessment)
+    if not bill.assessment:
+        return monthly
+    return say("{monthly}, {assessment} once", monthly=monthly, assessment=once)
 
 
 def _loan(view: View, tag: OptionTag) -> list[Any]:

@@ -12,6 +12,7 @@ from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import MINUS, day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import (
     already_paid,
     lapsed,
@@ -23,6 +24,21 @@ from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
+
+MOMENTS = {
+    "order": noted("at the order"),
+    "start": noted("at the start"),
+    "finish": noted("at the finish"),
+}
+GROUPS = {
+    "equipment": noted("equipment"),
+    "labour": noted("labour"),
+    "certification": noted("certification"),
+    "materials": noted("materials"),
+    "travel": noted("travel"),
+    "training": noted("training"),
+    "other": "",
+}
 
 
 def option_page(view: View, tag: OptionTag) -> Page:
@@ -67,7 +83,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
 def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
     if is_baseline:
         return [
-            "This is the baseline: the other options are compared with it.",
+            say("This is the baseline: the other options are compared with it."),
             sentences.upfront(view, tag),
         ]
     return [
@@ -84,22 +100,25 @@ def _cards(view: View, tag: OptionTag) -> list[dict[str, str]]:
     found = view.uncertain(tag.id).range
     hour = {"value": formats.cents(likely.cost_per_hour), "note": below(view, found.cost_per_hour)}
     paid = {"value": formats.money(likely.upfront), "note": below(view, found.upfront)}
-    cards = [{"label": "up front", **paid}, {"label": "an hour flown, all costs", **hour}]
+    cards = [
+        {"label": say("up front"), **paid},
+        {"label": say("an hour flown, all costs"), **hour},
+    ]
     if view.club:
         value = formats.cents(likely.cost_per_member_month)
-        cards.append({"label": "a member a month, all costs", "value": value})
+        cards.append({"label": say("a member a month, all costs"), "value": value})
     value = formats.money(likely.equivalent_annual_cost)
-    cards.append({"label": "a year, all costs", "value": value})
-    end = formats.money(likely.end_value)
-    cards.append({"label": f"airplane's value after {view.figures.years} years", "value": end})
-    return cards
+    cards.append({"label": say("a year, all costs"), "value": value})
+    years = plural(view.figures.years, "year", "years")
+    label = say("airplane's value after {years}", years=years)
+    return [*cards, {"label": label, "value": formats.money(likely.end_value)}]
 
 
 def _timing(view: View, tag: OptionTag) -> list[str]:
     schedule = view.case.options[tag.id].schedule
     said = [sentences.downtime(view, tag)]
     if schedule and schedule.order:
-        said.insert(0, f"The equipment is ordered on {day(schedule.order)}.")
+        said.insert(0, say("The equipment is ordered on {day}.", day=day(schedule.order)))
     return said
 
 
@@ -110,33 +129,35 @@ def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
     for job in scenario.jobs:
         if job.name in option.jobs:
             price = formats.quantity(job.now, "money")
-            rows.append(_paid(job.name, price, "small job, done while it is open", "finish"))
+            what = say("small job, done while it is open")
+            rows.append(_paid(job.name, price, what, "finish"))
     if option.buy:
-        price = formats.quantity(option.buy.price, "money")
-        rows.append(_paid("The other airplane", price, _taxed(option.buy.tax), option.buy.when))
+        label, price = say("The other airplane"), formats.quantity(option.buy.price, "money")
+        rows.append(_paid(label, price, _taxed(option.buy.tax), option.buy.when))
     return [*rows, *_money_in(view, tag, scenario)]
 
 
 def _paid(label: str, value: str, what: str, when: str) -> dict[str, str]:
-    told = [what, f"at the {when}"]
+    told = [what, say(MOMENTS[when])]
     return {"label": label, "value": value, "source": "; ".join(part for part in told if part)}
 
 
 def _taxed(tax: Quantity) -> str:
-    return f"tax {percent(tax.likely)} on top" if tax.high else ""
+    return say("tax {share} on top", share=percent(tax.likely)) if tax.high else ""
 
 
 def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
     formats, path = view.formats, f"{option_prefix(tag.id)}items[{item.name}]"
-    told: list[str] = [item.group] if item.group != "other" else []
+    told = [say(GROUPS[item.group])]
     cost = item.cost or exactly(0.0)
     if item.hours is not None:
         rate = item.rate or exactly(0.0)
         cost = exactly(item.hours.likely * rate.likely)
-        hours = formats.quantity(item.hours, "hours")
-        told.append(f"{hours} hours at {formats.quantity(rate, 'money')}")
+        hours, hourly = formats.quantity(item.hours, "hours"), formats.quantity(rate, "money")
+        told.append(say("{hours} hours at {rate}", hours=hours, rate=hourly))
     if item.member_hours:
-        told.append(f"{plural(item.member_hours, 'hour', 'hours')} of own work, unpaid")
+        hours = plural(item.member_hours, "hour", "hours")
+        told.append(say("{hours} of own work, unpaid", hours=hours))
     told.append(_taxed(item.tax))
     price = formats.quantity(standing_price(view, path, cost), "money")
     row = _paid(item.name, price, "; ".join(part for part in told if part), item.when)
@@ -154,12 +175,15 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
     if option.sell:
         price = formats.quantity(option.sell.price or scenario.aircraft.value, "money")
         cost = scenario.aircraft.selling_cost
-        what = f"comes in, less {percent(cost.likely)} selling cost" if cost.high else "comes in"
-        rows.append(_paid("Sale of today's airplane", f"{MINUS}{price}", what, option.sell.when))
+        what = say("comes in")
+        if cost.high:
+            what = say("comes in, less {share} selling cost", share=percent(cost.likely))
+        label = say("Sale of today's airplane")
+        rows.append(_paid(label, f"{MINUS}{price}", what, option.sell.when))
     for credit in option.credits:
         path = f"{option_prefix(tag.id)}credits[{credit.name}]"
         amount = formats.quantity(standing_price(view, path, credit.amount), "money")
-        row = _paid(credit.name, f"{MINUS}{amount}", "comes in", credit.when)
+        row = _paid(credit.name, f"{MINUS}{amount}", say("comes in"), credit.when)
         rows.append(_with_paper(view, row, path, credit.amount.source))
     return rows
 
@@ -168,15 +192,16 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     """Say what the list adds up to, and what it leaves out."""
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
-    said = [f"Likely prices, with their range. Tax in, {money(likely.outlay)} is to be paid."]
+    first = noted("Likely prices, with their range. Tax in, {sum} is to be paid.")
+    said = [say(first, sum=money(likely.outlay))]
     said += [already_paid(view, tag), budget(view, tag), shares(view, tag), lapsed(view, tag)]
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:
-        said.append(f"What comes in leaves {money(likely.upfront)} up front.")
+        said.append(say("What comes in leaves {sum} up front.", sum=money(likely.upfront)))
     if hours:
-        who = "Members give" if view.club else "You give"
-        said.append(
-            f"{who} {plural(hours, 'hour', 'hours')} of unpaid work, which no figure counts."
-        )
+        give = noted("You give {hours} of unpaid work, which no figure counts.")
+        if view.club:
+            give = noted("Members give {hours} of unpaid work, which no figure counts.")
+        said.append(say(give, hours=plural(hours, "hour", "hours")))
     return [line for line in said if line]
 
 
@@ -189,26 +214,27 @@ def _changes(view: View, tag: OptionTag) -> list[dict[str, str]]:
         if f"{option_prefix(tag.id)}after.{each.path}" not in view.case.places:
             continue
         then = formats.quantity(each.quantity, each.unit)
-        before = today.get(each.path)
-        was = f"today {formats.quantity(before.quantity, before.unit)}" if before else "new"
+        before, was = today.get(each.path), say("new")
+        if before:
+            was = say("today {value}", value=formats.quantity(before.quantity, before.unit))
         told = {"label": input_name(each), "source": f"{formats.unit(each.unit)}; {was}"}
         rows.append({**told, "value": then})
-    falls = {"value": "falls away", "source": "fixed cost"}
+    falls = {"value": say("falls away"), "source": say("fixed cost")}
     rows += [{"label": name, **falls} for name in option.after.dropped_fixed]
-    done = {"value": "done", "source": "its clock restarts at the finish"}
+    done = {"value": say("done"), "source": say("its clock restarts at the finish")}
     rows += [{"label": name, **done} for name in option.after.recurring_done]
     joined = option.members.joined
     if view.club and (joined.low or joined.high):
         over = option.members.over_months
-        spread = f"over {duration(over)} from the finish" if over else "at once"
+        spread = say("over {time} from the finish", time=duration(over)) if over else say("at once")
         value = formats.quantity(joined, "people")
-        rows.append({"label": "Members gained or lost", "value": value, "source": spread})
+        rows.append({"label": say("Members gained or lost"), "value": value, "source": spread})
     return rows
 
 
 def _figure_row(view: View, figure: Figure, figures: OptionFigures) -> dict[str, str]:
     value = figure.write(view.formats, getattr(figures.likely, figure.key))
-    return {"label": figure.label, "value": value, "source": figure.meaning}
+    return {"label": say(figure.label), "value": value, "source": say(figure.meaning)}
 
 
 def _own_inputs(view: View, tag: OptionTag) -> list[str]:

@@ -10,14 +10,19 @@ from panelworth.model.case import option_prefix
 from panelworth.publishing import charts, risk_words
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import about
+from panelworth.publishing.formats import about, joined
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.risk_words import chance, owned_name
-from panelworth.publishing.sentences import REASONS
+from panelworth.publishing.sentences import REASONS, SIDES
 from panelworth.publishing.sources import MOST_SWINGS, input_name, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
 BINS = 36
+ENDS = {
+    "low": noted("{change} at its low, {value}"),
+    "high": noted("{change} at its high, {value}"),
+}
 
 
 def risk_page(view: View) -> Page:
@@ -27,14 +32,16 @@ def risk_page(view: View) -> Page:
     return Page(
         file="risk.html",
         template="risk.html",
-        title="Risk",
-        nav="Risk",
-        description=f"How sure the figures are, and what decides: {view.case.scenario.title}",
+        title=say("Risk"),
+        nav=say("Risk"),
+        description=say(
+            "How sure the figures are, and what decides: {title}", title=view.case.scenario.title
+        ),
         content={
             "lead": risk_words.lead(view),
             "basis": risk_words.basis(view),
             "charts": [chart for chart in drawn if chart],
-            "budget_title": "What to ask the members for" if view.club else "What to set aside",
+            "budget_title": risk_words.budget_title(view),
             "budgets": [{"option": tag, "text": risk_words.budget(view, tag)} for tag in tags],
             "chance_head": _chance_head(view),
             "chances": [_chances(view, tag) for tag in tags],
@@ -53,15 +60,16 @@ def risk_page(view: View) -> Page:
 
 
 def _chance_head(view: View) -> list[Any]:
-    ahead = {"label": f"Ahead of “{view.baseline.title}”", "note": "in how many of 100 futures"}
+    ahead, often = noted("Ahead of “{baseline}”"), say("in how many of 100 futures")
     head = [
-        "Option",
-        {"label": "Best of all", "note": "in how many of 100 futures"},
-        ahead,
-        {"label": "Regret", "note": "left on the table on average if chosen"},
+        say("Option"),
+        {"label": say("Best of all"), "note": often},
+        {"label": say(ahead, baseline=view.baseline.title), "note": often},
+        {"label": say("Regret"), "note": say("left on the table on average if chosen")},
     ]
     if view.club:
-        head.append({"label": "Reserve below its floor", "note": "at some time, as funded"})
+        below = say("Reserve below its floor")
+        head.append({"label": below, "note": say("at some time, as funded")})
     return head
 
 
@@ -95,24 +103,32 @@ def bill(view: View) -> Chart | None:
     for tag in tags:
         quantiles, likely = found[tag.id].outlay_quantiles, found[tag.id].likely_outlay
         for share, value in enumerate(quantiles):
-            told = f"{share} in 100 below {money(value)}"
+            told = say("{count} in 100 below {sum}", count=share, sum=money(value))
             at = {"option": tag.title, "x": round(100 * value / (likely or 1.0), 1), "y": share}
             data.append({**at, "told": told, "mark": share in (50, 80)})
         rows.append([{"option": tag}, *(money(quantiles[share]) for share in (10, 50, 80, 90))])
     spec = charts.lines(
         list(view.tags.values()),
         data,
-        axes=("Bill, % of the likely one", "In 100 futures"),
+        axes=(say("Bill, % of the likely one"), say("In 100 futures")),
         extra=[charts.upright(100.0, "")],
         tight=True,
     )
     return Chart(
         id="bill",
-        title="How likely the bill stays below a sum",
-        summary="Each line shows in how many of 100 futures all that is to be paid stays below "
-        "so many percent of the sum of likely prices. Marks stand at 50 and at 80 in 100.",
+        title=say("How likely the bill stays below a sum"),
+        summary=say(
+            "Each line shows in how many of 100 futures all that is to be paid stays below so many "
+            "percent of the sum of likely prices. Marks stand at 50 and at 80 in 100."
+        ),
         spec=spec,
-        head=["Option", "10 in 100 below", "50 in 100 below", "80 in 100", "90 in 100"],
+        head=[
+            say("Option"),
+            say("10 in 100 below"),
+            say("50 in 100 below"),
+            say("80 in 100"),
+            say("90 in 100"),
+        ],
         rows=rows,
         options=tags,
     )
@@ -133,7 +149,8 @@ def spread(view: View) -> Chart | None:
         middles = (edges[:-1] + edges[1:]) / 2
         shares = np.diff(reached)
         for middle, share in zip(middles, shares, strict=True):
-            told = f"{about(float(share))} in 100 near {money(float(middle))}"
+            often, sum_ = about(float(share)), money(float(middle))
+            told = say("{count} in 100 near {sum}", count=often, sum=sum_)
             at = {"x": round(float(middle), 2), "y": round(float(share), 2)}
             mark = bool(share == shares.max())
             data.append({"option": tag.title, **at, "told": told, "mark": mark})
@@ -143,7 +160,7 @@ def spread(view: View) -> Chart | None:
     spec = charts.lines(
         list(view.tags.values()),
         data,
-        axes=(f"Ahead, {view.formats.symbol}", "In 100 futures"),
+        axes=(say("Ahead, {symbol}", symbol=view.formats.symbol), say("In 100 futures")),
         extra=[charts.upright(0.0, "")],
         tight=True,
     )
@@ -153,10 +170,19 @@ def spread(view: View) -> Chart | None:
     ]
     return Chart(
         id="spread",
-        title=f"Better or worse than “{view.baseline.title}”, in today's money",
-        summary=f"How often an option ends up where. {'; '.join(ranges)}.",
+        title=say(
+            "Better or worse than “{baseline}”, in today's money", baseline=view.baseline.title
+        ),
+        summary=say("How often an option ends up where. {ranges}.", ranges="; ".join(ranges)),
         spec=spec,
-        head=["Option", "10 in 100 below", "50 in 100 below", "On average", "80", "90"],
+        head=[
+            say("Option"),
+            say("10 in 100 below"),
+            say("50 in 100 below"),
+            say("On average"),
+            "80",
+            "90",
+        ],
         rows=rows,
         options=tags,
     )
@@ -170,18 +196,24 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
     money, data = view.formats.change, []
     for swing in swings:
         for end, value in (("low", swing.low), ("high", swing.high)):
-            told = f"{money(value)} at its {end}, {_written(view, swing, end)}"
+            written = _written(view, swing, end)
+            told = say(ENDS[end], change=money(value), value=written)
             at = {"name": _called(view, tag, swing.input), "end": f"at its {end}"}
             data.append({**at, "x": round(value, 2), "told": told})
     likely = view.option(tag.id).likely.npv_vs_baseline
+    axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
     return Chart(
         id=f"swings-{tag.id}",
-        title=f"What moves “{tag.title}” most",
-        summary="Each range alone from its low to its high, all else likely: where the option "
-        f"then stands against “{view.baseline.title}”. The upright line is the likely view, "
-        f"{money(likely)}; the darker part of a bar leads to the range's high.",
-        spec=charts.swings(data, likely, f"Ahead, {view.formats.symbol}", len(swings)),
-        head=["Range", "At its low", "At its high"],
+        title=say("What moves “{option}” most", option=tag.title),
+        summary=say(
+            "Each range alone from its low to its high, all else likely: where the option then "
+            "stands against “{baseline}”. The upright line is the likely view, {likely}; the "
+            "darker part of a bar leads to the range's high.",
+            baseline=view.baseline.title,
+            likely=money(likely),
+        ),
+        spec=charts.swings(data, likely, axis, len(swings)),
+        head=[say("Range"), say("At its low"), say("At its high")],
         rows=swing_rows(view, tag),
         height=charts.swings_height(len(swings)),
     )
@@ -190,7 +222,7 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
 def _called(view: View, tag: OptionTag, path: str) -> str:
     """Name a range on an option's own chart, where its title goes without saying."""
     if path.startswith(option_prefix(tag.id)):
-        return f"{input_name(view.inputs[path])}, this option"
+        return say("{input}, this option", input=input_name(view.inputs[path]))
     return owned_name(view, path)
 
 
@@ -205,10 +237,8 @@ def _evens(view: View, points: Sequence[EvenPoints]) -> list[list[str]]:
     for found in points:
         each = view.inputs[found.input]
         write = view.formats.measure
-        told = [
-            f"{root.side or 'touches at'} {write(root.value, each.unit)}" for root in found.roots
-        ]
-        text = " and ".join(told) or REASONS[found.why]
+        told = [say(SIDES[root.side], value=write(root.value, each.unit)) for root in found.roots]
+        text = joined(told) or say(REASONS[found.why])
         likely = write(each.quantity.likely, each.unit)
         rows.append([owned_name(view, found.input), likely, text])
     return rows

@@ -1,7 +1,8 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
 from panelworth.engine.results import Spread, Turning
-from panelworth.publishing.formats import about, number, percent
+from panelworth.publishing.formats import NONE, about, number, percent
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
 
@@ -15,20 +16,22 @@ def chance(share: float | None, error: float | None = None) -> str:
     ('46 in 100', 'under 1 in 100', 'over 99 in 100')
     """
     if share is None:
-        return "—"
+        return NONE
     if share < FEW:
-        return "under 1 in 100"
+        return say("under 1 in 100")
     if share > ALL:
-        return "over 99 in 100"
-    open_ = f", give or take {about(200 * error)}" if error and error >= FEW else ""
-    return f"{share * 100:.0f} in 100{open_}"
+        return say("over 99 in 100")
+    count = f"{share * 100:.0f}"
+    if error and error >= FEW:
+        return say("{count} in 100, give or take {error}", count=count, error=about(200 * error))
+    return say("{count} in 100", count=count)
 
 
 def below(view: View, spread: Spread | None) -> str:
     """Say below what a cost stays in 8 of 10 futures; nothing where it does not vary."""
     if spread is None or spread.p10 == spread.p90:
         return ""
-    return f"8 in 10 below {view.formats.money(spread.p80)}"
+    return say("8 in 10 below {sum}", sum=view.formats.money(spread.p80))
 
 
 def middle(view: View, spread: Spread) -> str:
@@ -36,48 +39,64 @@ def middle(view: View, spread: Spread) -> str:
     if spread.p10 == spread.p90:
         return ""
     low, high = view.formats.change(spread.p10), view.formats.change(spread.p90)
-    return f"8 in 10 from {low} to {high}"
+    return say("8 in 10 from {low} to {high}", low=low, high=high)
 
 
 def basis(view: View) -> str:
     """Say what chances rest on."""
-    trials = number(view.figures.uncertainty.trials)
-    return (
-        f"{trials} possible futures were drawn from the ranges, the same for every option. "
+    return say(
+        "{trials} possible futures were drawn from the ranges, the same for every option. "
         "“46 in 100” means that it happens in 46 of every 100 of them; it says nothing about "
-        "what no range covers."
+        "what no range covers.",
+        trials=number(view.figures.uncertainty.trials),
     )
 
 
 def lead(view: View) -> list[str]:
     """Say first which option is best how often, and what to ask members for."""
     ranked = sorted(view.tags.values(), key=lambda tag: -view.uncertain(tag.id).chance_best)
-    best = ranked[0]
-    said = [
-        f"“{best.title}” leaves most in {chance(view.uncertain(best.id).chance_best)} futures"
-        + "".join(
-            f", “{tag.title}” in {chance(view.uncertain(tag.id).chance_best)}" for tag in ranked[1:]
+    leads = noted("“{option}” leaves most in {chance} futures")
+    told = [
+        say(
+            leads if place == 0 else noted("“{option}” in {chance}"),
+            option=tag.title,
+            chance=chance(view.uncertain(tag.id).chance_best),
         )
-        + "."
+        for place, tag in enumerate(ranked)
     ]
-    for tag in view.others:
-        found = view.uncertain(tag.id)
-        better = chance(found.chance_beats_baseline)
-        said.append(f"“{tag.title}” comes out ahead of “{view.baseline.title}” in {better}.")
-    return said
+    ahead = [
+        say(
+            "“{option}” comes out ahead of “{baseline}” in {chance}.",
+            option=tag.title,
+            baseline=view.baseline.title,
+            chance=chance(view.uncertain(tag.id).chance_beats_baseline),
+        )
+        for tag in view.others
+    ]
+    return [f"{', '.join(told)}.", *ahead]
+
+
+def budget_title(view: View) -> str:
+    """Name what to ask for or set aside."""
+    return say("What to ask the members for") if view.club else say("What to set aside")
 
 
 def budget(view: View, tag: OptionTag) -> str:
     """Say what to ask for or set aside, and how likely the sum of likely prices is enough."""
     found, money = view.uncertain(tag.id), view.formats.money
     if found.outlay_quantiles[0] == found.outlay_quantiles[-1]:
-        return f"{money(found.budget_p80)} is to be paid, and no range bears on it."
-    enough = chance(found.chance_likely_enough)
-    ask = "Ask the members for" if view.club else "Set aside"
-    return (
-        f"{ask} {money(found.budget_p80)}: that is enough in 8 of 10 futures. "
-        f"The sum of likely prices, {money(found.likely_outlay)}, is enough in {enough}."
+        return say("{sum} is to be paid, and no range bears on it.", sum=money(found.budget_p80))
+    ask = noted(
+        "Set aside {sum}: that is enough in 8 of 10 futures. The sum of likely prices, {likely}, "
+        "is enough in {chance}."
     )
+    if view.club:
+        ask = noted(
+            "Ask the members for {sum}: that is enough in 8 of 10 futures. The sum of likely "
+            "prices, {likely}, is enough in {chance}."
+        )
+    enough = chance(found.chance_likely_enough)
+    return say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)
 
 
 def turning(view: View, turn: Turning) -> str:
@@ -86,12 +105,23 @@ def turning(view: View, turn: Turning) -> str:
     name, write = owned_name(view, turn.input), view.formats.measure
     best = view.tags[turn.best].title
     if turn.value is None or turn.then is None:
-        span = f"{write(turn.least, each.unit)} and {write(turn.most, each.unit)}"
-        return f"{name}: “{best}” stays the best at any value between {span}."
-    side = "above" if turn.value > turn.likely else "below"
-    return (
-        f"{name}: {side} {write(turn.value, each.unit)} (likely {write(turn.likely, each.unit)}) "
-        f"“{view.tags[turn.then].title}” takes over from “{best}”."
+        return say(
+            "{input}: “{best}” stays the best at any value between {least} and {most}.",
+            input=name,
+            best=best,
+            least=write(turn.least, each.unit),
+            most=write(turn.most, each.unit),
+        )
+    takes = noted("{input}: below {value} (likely {likely}) “{then}” takes over from “{best}”.")
+    if turn.value > turn.likely:
+        takes = noted("{input}: above {value} (likely {likely}) “{then}” takes over from “{best}”.")
+    return say(
+        takes,
+        input=name,
+        value=write(turn.value, each.unit),
+        likely=write(turn.likely, each.unit),
+        then=view.tags[turn.then].title,
+        best=best,
     )
 
 
@@ -112,14 +142,14 @@ def decided_by(view: View, tag: OptionTag) -> str:
     ]
     if not told:
         return ""
-    return f"What weighs most in how it spreads: {'; '.join(told)}."
+    return say("What weighs most in how it spreads: {inputs}.", inputs="; ".join(told))
 
 
 def floor_note(view: View) -> str:
     """Say why a solved raise leaves the floor at risk."""
     if not view.club or not any(each.funding.solve for each in view.case.options.values()):
         return ""
-    return (
+    return say(
         "A raise that was worked out to hold the reserve's floor just holds it in the likely view, "
         "so in about half of all futures, or more where costs lean upward, the reserve dips below "
         "at some time. Ask for more if the floor must hold."

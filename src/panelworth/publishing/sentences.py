@@ -19,20 +19,45 @@ from panelworth.publishing.formats import (
     number,
     plural,
 )
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
 Worded = Callable[[float], str]
 Best = tuple[str, list[OptionTag], str]
 CLOSE = 1.0  # of a unit of money: nearer than this is "the same"
 REASONS = {
-    "pays at any value": "any value",
-    "never pays": "no value",
-    "no effect": "makes no difference",
+    "pays at any value": noted("any value"),
+    "never pays": noted("no value"),
+    "no effect": noted("makes no difference"),
 }
 HOURS_REASONS = {
-    "pays at any value": "It comes out ahead however much it flies.",
-    "never pays": "It does not come out ahead however much it flies.",
-    "no effect": "The hours flown make no difference to it.",
+    "pays at any value": noted("It comes out ahead however much it flies."),
+    "never pays": noted("It does not come out ahead however much it flies."),
+    "no effect": noted("The hours flown make no difference to it."),
+}
+SIDES = {
+    "at least": noted("at least {value}"),
+    "at most": noted("at most {value}"),
+    "": noted("touches at {value}"),
+}
+# By whom it leaves so: a club or one owner; and whether better off.
+LEAVES = {
+    (True, True): noted(
+        "Over {years} it leaves the club {sum} better off than “{baseline}”, in today's money, the "
+        "airplane's value at the end counted."
+    ),
+    (True, False): noted(
+        "Over {years} it leaves the club {sum} worse off than “{baseline}”, in today's money, the "
+        "airplane's value at the end counted."
+    ),
+    (False, True): noted(
+        "Over {years} it leaves you {sum} better off than “{baseline}”, in today's money, the "
+        "airplane's value at the end counted."
+    ),
+    (False, False): noted(
+        "Over {years} it leaves you {sum} worse off than “{baseline}”, in today's money, the "
+        "airplane's value at the end counted."
+    ),
 }
 
 
@@ -40,46 +65,53 @@ def upfront(view: View, tag: OptionTag) -> str:
     """Say what has to be paid, and what comes in against it."""
     likely, money = view.option(tag.id).likely, view.formats.money
     if likely.outlay < CLOSE:
-        return "Nothing is paid up front."
+        return say("Nothing is paid up front.")
     back = likely.outlay - likely.upfront
+    outlay, brought = money(likely.outlay), money(back)
     if abs(back) < CLOSE:
-        return f"Up front it takes {money(likely.outlay)}."
+        return say("Up front it takes {outlay}.", outlay=outlay)
     if likely.upfront < 0:
-        return f"It takes {money(likely.outlay)}; sales and credits bring in {money(back)}."
-    return (
-        f"Up front it takes {money(likely.upfront)}: {money(likely.outlay)} to pay, "
-        f"less {money(back)} from sales and credits."
+        return say(
+            "It takes {outlay}; sales and credits bring in {back}.", outlay=outlay, back=brought
+        )
+    return say(
+        "Up front it takes {sum}: {outlay} to pay, less {back} from sales and credits.",
+        sum=money(likely.upfront),
+        outlay=outlay,
+        back=brought,
     )
 
 
 def against_baseline(view: View, tag: OptionTag) -> str:
     """Say how an option compares with the baseline over the horizon, in today's money."""
     gain, money = view.option(tag.id).likely.npv_vs_baseline, view.formats.money
-    years, other = plural(view.figures.years, "year", "years"), view.baseline.title
-    who = "the club" if view.club else "you"
+    years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     if abs(gain) < CLOSE:
-        return f"Over {years} it comes out the same as “{other}”, in today's money."
-    end = "better" if gain > 0 else "worse"
-    return (
-        f"Over {years} it leaves {who} {money(abs(gain))} {end} off than “{other}”, "
-        "in today's money, the airplane's value at the end counted."
-    )
+        return say(
+            "Over {years} it comes out the same as “{baseline}”, in today's money.",
+            years=years,
+            baseline=baseline,
+        )
+    leaves = LEAVES[view.club is not None, gain > 0]
+    return say(leaves, years=years, sum=money(abs(gain)), baseline=baseline)
 
 
 def payback(view: View, tag: OptionTag) -> str:
     """Say when the cash is back for good; an airplane's resale is not in it."""
     likely = view.option(tag.id).likely
     months, first = likely.payback_months, likely.first_payback_months
+    years = plural(view.figures.years, "year", "years")
     if months is None and first is None:
-        return f"In cash it never pays back within {plural(view.figures.years, 'year', 'years')}."
+        return say("In cash it never pays back within {years}.", years=years)
     if months is None:
-        return (
-            f"In cash it is ahead after {duration(first)} for a while, but not to the end "
-            f"of the {plural(view.figures.years, 'year', 'years')}."
+        return say(
+            "In cash it is ahead after {time} for a while, but not to the end of the {years}.",
+            time=duration(first),
+            years=years,
         )
     if months == 0:
-        return "In cash it is never behind."
-    return f"In cash it has paid itself back after {duration(months)}."
+        return say("In cash it is never behind.")
+    return say("In cash it has paid itself back after {time}.", time=duration(months))
 
 
 def downtime(view: View, tag: OptionTag) -> str:
@@ -87,22 +119,28 @@ def downtime(view: View, tag: OptionTag) -> str:
     option = view.case.options[tag.id]
     schedule, series = option.schedule, view.series(tag.id)
     if schedule is None:
-        return "The airplane stays in service."
+        return say("The airplane stays in service.")
     if schedule.weeks_down.high == 0:
-        return f"It takes effect on {day(series.start)}, with no time down."
-    gone = "The airplane is down"
-    if option.kind == "replace":
-        gone = "The club has one airplane less" if view.club else "You are without an airplane"
-    return (
-        f"{gone} from {day(series.start)} for likely {weeks(schedule)}, until {day(series.finish)}."
-    )
+        return say("It takes effect on {day}, with no time down.", day=day(series.start))
+    gone = noted("The airplane is down from {start} for likely {weeks}, until {finish}.")
+    if option.kind == "replace" and view.club:
+        gone = noted(
+            "The club has one airplane less from {start} for likely {weeks}, until {finish}."
+        )
+    elif option.kind == "replace":
+        gone = noted("You are without an airplane from {start} for likely {weeks}, until {finish}.")
+    start, finish = day(series.start), day(series.finish)
+    return say(gone, start=start, weeks=weeks(schedule), finish=finish)
 
 
 def weeks(schedule: Schedule) -> str:
     """Write the weeks down with their range."""
     span = schedule.weeks_down
     text = plural(span.likely, "week", "weeks")
-    return text if span.certain else f"{text} ({number(span.low)} to {number(span.high)})"
+    if span.certain:
+        return text
+    low, high = number(span.low), number(span.high)
+    return say("{likely} ({low} to {high})", likely=text, low=low, high=high)
 
 
 def funding(view: View, tag: OptionTag) -> str:
@@ -112,9 +150,11 @@ def funding(view: View, tag: OptionTag) -> str:
         return loan(view, tag)
     option = view.case.options[tag.id]
     asked = asked_of_members(view, funded)
-    said = f"Members pay {joined(asked)}." if asked else "Members are asked for nothing extra."
+    said = say("Members are asked for nothing extra.")
     if option.funding.solve and not _was_solved(funded, option.funding.solve):
-        said = "No raise of the kind asked for keeps the reserve above its floor."
+        said = say("No raise of the kind asked for keeps the reserve above its floor.")
+    elif asked:
+        said = say("Members pay {sums}.", sums=joined(asked))
     return joined_sentences(loan(view, tag), said, reserve(view, tag))
 
 
@@ -122,11 +162,11 @@ def asked_of_members(view: View, funded: Funded) -> list[str]:
     """List what each member pays more, once, a month and an hour."""
     cents, asked = view.formats.cents, []
     if funded.assessment_per_member:
-        asked.append(f"{cents(funded.assessment_per_member)} each, once")
+        asked.append(say("{sum} each, once", sum=cents(funded.assessment_per_member)))
     if funded.dues_increase:
-        asked.append(f"{cents(funded.dues_increase)} a month more in dues")
+        asked.append(say("{sum} a month more in dues", sum=cents(funded.dues_increase)))
     if funded.hourly_rate_increase:
-        asked.append(f"{cents(funded.hourly_rate_increase)} an hour more")
+        asked.append(say("{sum} an hour more", sum=cents(funded.hourly_rate_increase)))
     return asked
 
 
@@ -145,11 +185,18 @@ def loan(view: View, tag: OptionTag) -> str:
     if funded is None or terms is None or funded.loan_payment is None:
         return ""
     cents, money = view.formats.cents, view.formats.money
-    left = funded.debt_at_end or 0.0
-    owed = f"; {money(left)} is still owed at the end of the years counted" if left else ""
-    return (
-        f"A loan is paid off at {cents(funded.loan_payment)} a month for "
-        f"{duration(terms.months)}, {money(funded.loan_interest)} of it interest{owed}."
+    paid = noted("A loan is paid off at {sum} a month for {time}, {interest} of it interest.")
+    if funded.debt_at_end:
+        paid = noted(
+            "A loan is paid off at {sum} a month for {time}, {interest} of it interest; {left} is "
+            "still owed at the end of the years counted."
+        )
+    return say(
+        paid,
+        sum=cents(funded.loan_payment),
+        time=duration(terms.months),
+        interest=money(funded.loan_interest),
+        left=money(funded.debt_at_end),
     )
 
 
@@ -159,15 +206,22 @@ def reserve(view: View, tag: OptionTag) -> str:
     if club is None or funded is None or funded.lowest_balance is None:
         return ""
     money, as_of = view.formats.money, view.case.scenario.as_of
-    lowest = f"{money(funded.lowest_balance)} in {month(as_of, funded.lowest_balance_month or 0)}"
-    if funded.below_floor_month is not None:
-        when = month(as_of, funded.below_floor_month)
-        return (
-            f"The reserve falls below its floor of {money(club.reserve_floor)} in {when}; "
-            f"its lowest is {lowest}."
+    floor, lowest = money(club.reserve_floor), money(funded.lowest_balance)
+    when = month(as_of, funded.lowest_balance_month or 0)
+    if funded.below_floor_month is None:
+        return say(
+            "The reserve stays at or above its floor of {floor}; lowest {lowest} in {when}.",
+            floor=floor,
+            lowest=lowest,
+            when=when,
         )
-    return (
-        f"The reserve stays at or above its floor of {money(club.reserve_floor)}; lowest {lowest}."
+    return say(
+        "The reserve falls below its floor of {floor} in {month}; its lowest is {lowest} in "
+        "{when}.",
+        floor=floor,
+        month=month(as_of, funded.below_floor_month),
+        lowest=lowest,
+        when=when,
     )
 
 
@@ -177,7 +231,9 @@ def raise_needed_until(view: View, tag: OptionTag) -> str:
     if funded is None or not funded.solve_month:
         return ""
     when = month(view.case.scenario.as_of, funded.solve_month)
-    return f"The raise is set by {when}, the tightest month; until then it is needed."
+    return say(
+        "The raise is set by {month}, the tightest month; until then it is needed.", month=when
+    )
 
 
 def hours_needed(view: View, tag: OptionTag) -> str:
@@ -185,12 +241,11 @@ def hours_needed(view: View, tag: OptionTag) -> str:
     option, value = view.option(tag.id), view.option(tag.id).break_even.hours_per_year
     likely = about(view.case.scenario.aircraft.hours_per_year.likely)
     if value is None:
-        return HOURS_REASONS.get(option.break_even_why.get("hours_per_year", ""), "")
-    hours = plural(value, "hour", "hours")
-    span = f"from {hours} a year up"
+        return say(HOURS_REASONS.get(option.break_even_why.get("hours_per_year", ""), ""))
+    ahead = noted("It comes out ahead from {hours} a year up (likely: {likely}).")
     if option.break_even_side["hours_per_year"] == "at most":
-        span = f"up to {hours} a year"
-    return f"It comes out ahead {span} (likely: {likely})."
+        ahead = noted("It comes out ahead up to {hours} a year (likely: {likely}).")
+    return say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
 
 
 def extra_hours(view: View, tag: OptionTag) -> str:
@@ -200,9 +255,11 @@ def extra_hours(view: View, tag: OptionTag) -> str:
     if value is None or side["extra_hours_per_year"] != "at least":
         return ""
     likely = view.case.options[tag.id].after.hours_per_year_change.likely
-    return (
-        f"It takes {about(value)} more hours of flying a year for it to come out even; "
-        f"the likely view counts on {about(likely)}."
+    return say(
+        "It takes {hours} more hours of flying a year for it to come out even; the likely view "
+        "counts on {likely}.",
+        hours=about(value),
+        likely=about(likely),
     )
 
 
@@ -215,8 +272,10 @@ def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: W
     """Word one break-even: "at least 88 hours", why there is none, or a dash where none applies."""
     why, value = figures.break_even_why.get(key), getattr(figures.break_even, key)
     if why:
-        return REASONS[why]
-    return NONE if value is None else f"{figures.break_even_side[key]} {write(formats, value)}"
+        return say(REASONS[why])
+    if value is None:
+        return NONE
+    return say(SIDES[figures.break_even_side[key]], value=write(formats, value))
 
 
 def best_views(view: View) -> list[Best]:
@@ -236,24 +295,25 @@ def best_views(view: View) -> list[Best]:
         return label, tags, worded(lowest)
 
     def ahead(loss: float) -> str:
-        return f"{view.formats.change(-loss)} against “{view.baseline.title}”"
+        gain = view.formats.change(-loss)
+        return say("{gain} against “{baseline}”", gain=gain, baseline=view.baseline.title)
 
     found = [
-        least("Least to pay up front", {k: e.upfront for k, e in likely.items()}, money),
+        least(say("Least to pay up front"), {k: e.upfront for k, e in likely.items()}, money),
         least(
-            f"Most left after {years}, in today's money",
+            say("Most left after {years}, in today's money", years=years),
             {k: -e.npv_vs_baseline for k, e in likely.items()},
             ahead,
         ),
         least(
-            "Least cost an hour flown",
+            say("Least cost an hour flown"),
             {k: e.cost_per_hour for k, e in likely.items()},
-            lambda cost: f"{view.formats.cents(cost)} an hour",
+            lambda cost: say("{sum} an hour", sum=view.formats.cents(cost)),
         ),
         least(
-            "Least time down",
+            say("Least time down"),
             {k: _weeks(view, k) for k in likely},
-            lambda span: plural(span, "week", "weeks") if span else "none",
+            lambda span: plural(span, "week", "weeks") if span else say("none"),
         ),
     ]
     return [best for best in found if best]

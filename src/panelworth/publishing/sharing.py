@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 
 from panelworth.problems import Problem
 from panelworth.publishing.cards import HEIGHT, WIDTH, card_of
+from panelworth.publishing.language import say
 from panelworth.publishing.view import Page, View
 
 ENOUGH = 110  # characters: with so many said, no further sentence is added
@@ -64,7 +65,7 @@ def shared(view: View, page: Page, *, folder: str) -> dict[str, Any]:
 
 def front_shared(address: str, description: str) -> dict[str, Any]:
     """Return what the page in front of several scenarios is shared with."""
-    title = "What to do about an aging panel"
+    title = say("What to do about an aging panel")
     found = {"title": title, "description": description}
     return found | addressed(address, "index.html", "", Card(file=FRONT_CARD, text=title))
 
@@ -82,7 +83,7 @@ def card_for(view: View, page: Page) -> Card:
     has_own = card_of(view, page) is not None
     name = page.file.removesuffix(".html") if has_own else "index"
     title = page.title if has_own else view.case.scenario.title
-    return Card(file=f"cards/{name}.png", text=f"{title}: the figures in short")
+    return Card(file=f"cards/{name}.png", text=say("{title}: the figures in short", title=title))
 
 
 def absolute(address: str, file: str) -> str:
