@@ -14,15 +14,18 @@ from html.parser import HTMLParser
 import pytest
 from pydantic import BaseModel
 
+import texts
 from panelworth import templates_folder
 from panelworth.publishing.language import Language
+from panelworth.publishing.reference_pages import FILES
 from panelworth.publishing.site import Files, gather
 from panelworth.publishing.view import View
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
-MARKDOWN = re.compile(r"^[#>*+-]+ |[*_`]")
+MARKDOWN = re.compile(r"^[#>*+-]+ |[*_`]+")
 WORD = re.compile(r"[^\W\d_]{2,}")
 SPOKEN = {"alt", "aria-label", "title", "placeholder", "data-label", "data-wrong"}
+SHARED = {"og:title", "og:description", "og:image:alt"}
 UNREAD = {"code", "style", "script"}
 MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
@@ -31,10 +34,10 @@ MONTHS = (
 OF_A_LOCALE = {
     *MONTHS,
     *(name[:3] for name in MONTHS),
-    *("USD", "EUR", "gal", "lb", "kg", "mm", "in"),
+    *("USD", "EUR", "gal", "lb", "kg", "mm", "in", "Ah"),
 }
-# Of a specification or a page's data, the parts that are names, not words.
-NAMES = {"field", "type", "scale", "signal", "condition", "expr", "key", "data-option", "id"}
+# Of a specification or a page's data, what nobody reads.
+NAMES = {"end", "test", "filter", "labelexpr", "calculate", "font", "labelfont", "titlefont"}
 
 
 class Bracketed(NullTranslations):
@@ -63,7 +66,7 @@ class Reader(HTMLParser):
         """Take note of what is said instead of shown."""
         named = dict(attrs)
         self.heard += [value for name, value in attrs if name in SPOKEN and value]
-        told = named.get("name") == "description" or "og:" in (named.get("property") or "")
+        told = named.get("name") == "description" or named.get("property") in SHARED
         if tag == "meta" and told:
             self.heard.append(named.get("content") or "")
         if tag in UNREAD:
@@ -108,10 +111,11 @@ def own_texts(value: object) -> Iterator[str]:
 @pytest.fixture(scope="module")
 def own(owner: View, club: View) -> re.Pattern[str]:
     """Return a pattern of all that no language changes: the users' texts, and a locale's names."""
-    texts = {text.strip() for view in (owner, club) for text in own_texts(view.case)}
-    texts |= {MARKDOWN.sub("", text) for text in texts} | OF_A_LOCALE | {owner.case.name}
-    longest_first = sorted((text for text in texts if len(text) > 1), key=len, reverse=True)
-    return re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
+    found = {text.strip() for view in (owner, club) for text in own_texts(view.case)}
+    found |= {part.strip() for text in found for part in MARKDOWN.split(text)}
+    found |= {*OF_A_LOCALE, *FILES, owner.case.name, club.case.name}
+    longest_first = sorted((text for text in found if len(text) > 1), key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
 def outside(text: str) -> str:
@@ -134,7 +138,7 @@ def told_by(data: object, name: str = "") -> Iterator[str]:
     elif isinstance(data, list):
         for each in data:
             yield from told_by(each, name)
-    elif isinstance(data, str) and name not in NAMES and " " in data.strip():
+    elif isinstance(data, str) and name.lower() not in NAMES and " " in data.strip():
         yield data
 
 
@@ -147,8 +151,8 @@ def left_out(site: Files, own: re.Pattern[str]) -> dict[str, list[str]]:
         reader = Reader()
         reader.feed(content.decode())
         data = [text for each in reader.data for text in told_by(json.loads(each))]
-        texts = ["\n".join(reader.read), *reader.heard, *data]
-        words = [word for text in texts for word in unsaid(text, own)]
+        told = ["\n".join(reader.read), *reader.heard, *data]
+        words = [word for text in told for word in unsaid(text, own)]
         if words:
             found[name] = words
     return found
@@ -174,3 +178,17 @@ def test_every_chart_speaks_it_too(site: Files, own: re.Pattern[str]) -> None:
 def test_what_is_left_out_is_found() -> None:
     own = re.compile("we know")
     assert unsaid("⟦It costs ⟦5 hours⟧ more⟧, as we know: 12", own) == ["as"]
+
+
+def test_the_file_for_translators_has_every_text() -> None:
+    assert texts.SITE.read_bytes() == texts.written(texts.gathered()), "run python tests/texts.py"
+
+
+def test_every_language_follows_it() -> None:
+    gathered = texts.gathered()
+    behind = [
+        file.name
+        for file in texts.languages()
+        if file.read_bytes() != texts.followed(file, gathered)
+    ]
+    assert behind == [], "run python tests/texts.py"
