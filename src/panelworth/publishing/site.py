@@ -227,7 +227,7 @@ def _foreign(out: Path) -> Problem | None:
 
 
 @contextmanager
-def held(out: Path, say: Progress, *, patience: float = PATIENCE) -> Iterator[Problem | None]:
+def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterator[Problem | None]:
     """Keep other builds off a site, and mend what a killed one left; waits for one at work.
 
     Yields a problem where that one does not end. The lock is the system's own (flock), so it
@@ -235,7 +235,7 @@ def held(out: Path, say: Progress, *, patience: float = PATIENCE) -> Iterator[Pr
     """
     _real(out).parent.mkdir(parents=True, exist_ok=True)
     lock = _beside(out, "lock")
-    handle = _locked(lock, say, patience)
+    handle = _locked(lock, progress, patience)
     if handle is None:
         yield Problem(
             file=str(out),
@@ -253,7 +253,7 @@ def held(out: Path, say: Progress, *, patience: float = PATIENCE) -> Iterator[Pr
         os.close(handle)
 
 
-def _locked(lock: Path, say: Progress, patience: float) -> int | None:
+def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
     """Return the open file of a lock once it is ours, None when patience ends."""
     ends = time.monotonic() + patience
     while True:
@@ -266,7 +266,7 @@ def _locked(lock: Path, say: Progress, patience: float) -> int | None:
         os.close(handle)
         if time.monotonic() >= ends:
             return None
-        say("waiting for another build of this site to end")
+        progress("waiting for another build of this site to end")
         time.sleep(GLANCE)
 
 
