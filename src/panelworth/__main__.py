@@ -18,6 +18,7 @@ from panelworth.problems import Problem, render
 if TYPE_CHECKING:
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
+    from panelworth.publishing.aside import Aside
     from panelworth.publishing.preview import Shelf
 
 FOLDER = click.Path(path_type=Path)
@@ -107,12 +108,11 @@ def build(
     names = [folder.resolve().name for folder in found]
     if len(set(names)) < len(names):
         expected = "scenario folders of different names"
-        fail([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
+        stop_at([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
     cases = read_all_or_exit(found)
     with progress_line() as say, told_if_unwritable(out):
         problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
-    if problems:
-        fail(problems)
+    stop_at(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         webbrowser.open((out / "index.html").resolve().as_uri())
@@ -131,8 +131,7 @@ def handout(folder: Path, out: Path, *, paper: str, address: str, trials: int | 
         problems = write_handout(
             case, out, paper=paper, trials=trials, address=address, progress=say
         )
-    if problems:
-        fail(problems)
+    stop_at(problems)
     click.echo(f"{out}: written")
 
 
@@ -149,7 +148,7 @@ def changes(folder: Path, site: Path) -> None:
     if editions.last is None:
         hint = "build the site first, or name it with --site"
         expected, found = f"an edition of {case.name}", "none"
-        fail([Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)])
+        stop_at([Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)])
     with progress_line() as say:
         [view] = views([case], site=site, progress=say)
     if view.loop.replay is None:
@@ -174,11 +173,9 @@ def brief(folder: Path, *, trials: int | None, address: str) -> None:
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
 
     case = read_or_exit(folder)
-    if problems := unfit_address(address):
-        fail(problems)
+    stop_at(unfit_address(address))
     with progress_line() as say:
         [view] = views([case], trials=trials, address=address, progress=say)
-
     click.echo(summed_up(view, address), nl=False)
 
 
@@ -197,25 +194,26 @@ def serve(
     """
     from watchfiles import watch  # noqa: PLC0415
 
+    from panelworth.publishing.aside import Aside  # noqa: PLC0415
     from panelworth.publishing.preview import Shelf, serving  # noqa: PLC0415
 
     missing = [each for each in folders if not each.is_dir()]
     if missing:
         read_all_or_exit(missing)
     shelf = Shelf(templates_folder())
-    refill(shelf, folders, site, trials)
     try:
-        with serving(shelf, port) as address:
+        with Aside() as aside, serving(shelf, port) as address:
+            refill(shelf, folders, site, trials, aside)
             click.echo(f"{address}: shown until Ctrl-C")
             if show:
                 webbrowser.open(address)
             for _ in watch(*folders, debounce=400, raise_interrupt=False):
-                refill(shelf, folders, site, trials)
+                refill(shelf, folders, site, trials, aside)
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"
         found = f"{port}: {error.strerror}"
         expected = "a port that is free"
-        fail([Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)])
+        stop_at([Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)])
 
 
 @main.command()
@@ -228,8 +226,7 @@ def new(folder: Path, *, owner: bool) -> None:
 
     with told_if_unwritable(folder):
         problems = write_new(starting_files(owner=owner), folder)
-    if problems:
-        fail(problems)
+    stop_at(problems)
     click.echo(f"{folder}: written; replace its numbers, then: panelworth serve {folder} --open")
 
 
@@ -248,7 +245,7 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
     found, problems = even_points(case, option, path)
     if found is None:
-        fail(problems)
+        stop_at(problems)
     else:
         for line in break_even_lines(case, option, found):
             click.echo(line)
@@ -265,7 +262,7 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     """
     counted, problems = count(files, kind)
     if not counted:
-        fail(problems)
+        stop_at(problems)
     show_problems(problems)
     from rich.console import Console  # noqa: PLC0415
 
@@ -302,14 +299,16 @@ def mend(out: Path) -> None:
             pass
 
 
-def refill(shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None) -> None:
+def refill(
+    shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None, aside: "Aside"
+) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
     from panelworth.publishing.drawing import Pen  # noqa: PLC0415
     from panelworth.publishing.site import broken_links, gather  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as say, Pen(shelf.good.get) as pen:
+        with progress_line() as say, Pen(shelf.good.get, aside) as pen:
             found = views(cases, site=site, trials=trials, progress=say)
             files = gather(found, templates=templates_folder(), progress=say, pen=pen)
         problems += broken_links(files)
@@ -328,7 +327,7 @@ def told_if_unwritable(place: Path) -> Iterator[None]:
         yield
     except OSError as error:
         expected = "a folder that can be written"
-        fail([Problem(file=str(place), key="", expected=expected, found=str(error.strerror))])
+        stop_at([Problem(file=str(place), key="", expected=expected, found=str(error.strerror))])
 
 
 def read_or_exit(folder: Path) -> "Case":
@@ -336,10 +335,10 @@ def read_or_exit(folder: Path) -> "Case":
 
     Its language is spoken till the command ends.
     """
-    from panelworth.publishing.language import Language, speaking  # noqa: PLC0415
+    from panelworth.publishing.language import language_of, speaking  # noqa: PLC0415
 
     [case] = read_all_or_exit([folder])
-    language = Language(locale=case.scenario.locale)
+    language = language_of(case.scenario.locale, templates_folder())
     click.get_current_context().with_resource(speaking(language))
     return case
 
@@ -348,7 +347,7 @@ def read_all_or_exit(folders: list[Path]) -> list["Case"]:
     """Read folders; list what is wrong in any of them, and stop where there is an error."""
     cases, problems = read_all(folders)
     if len(cases) < len(folders):
-        fail(problems)
+        stop_at(problems)
     show_problems(problems)
     return cases
 
@@ -385,8 +384,10 @@ def show_problems(problems: list[Problem]) -> None:
         click.echo(render(problem), err=True)
 
 
-def fail(problems: list[Problem]) -> None:
-    """Print problems and what that means, and leave with exit code 1."""
+def stop_at(problems: list[Problem]) -> None:
+    """Where there are problems, print them and what that means, and leave with exit code 1."""
+    if not problems:
+        return
     show_problems(problems)
     errors = sum(problem.severity == "error" for problem in problems)
     click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)

@@ -24,7 +24,9 @@ Files = dict[str, bytes]
 Kept = Callable[[str], bytes | None]
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
-NEEDED = "panelworth.publishing.pencil", "panelworth.publishing.workbook.document"
+# Asked for while the figures are worked out, so that what comes later finds all of it awake.
+WORKBOOK = "panelworth.publishing.workbook.document"
+FIRST = '{"data": {"values": []}, "mark": "point"}'
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
 DRAWN_WITH = f"1, altair {alt.__version__}, vl-convert {version('vl-convert-python')}"
@@ -50,7 +52,8 @@ class Pen:
         self.aside = aside or Aside()
         self.reused = 0
         self.ask(LIBRARY, pencil.BUNDLE)
-        self.aside.ask(loaded, *NEEDED)
+        self.aside.ask(loaded, WORKBOOK)
+        self.aside.ask(pencil.drawn, FIRST)
 
     def ask(self, name: str, order: str) -> None:
         """Ask for a file; it is drawn meanwhile unless it can be taken over."""
