@@ -300,7 +300,11 @@ def mend(out: Path) -> None:
 
 
 def refill(
-    shelf: "Shelf", folders: tuple[Path, ...], site: Path, trials: int | None, aside: "Aside"
+    shelf: "Shelf",
+    folders: tuple[Path, ...],
+    site: Path,
+    trials: int | None,
+    aside: "Aside | None" = None,
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
     from panelworth.publishing.drawing import Pen  # noqa: PLC0415
