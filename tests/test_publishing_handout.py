@@ -18,7 +18,7 @@ from panelworth.engine.deadlines import deadlines
 from panelworth.publishing import deciding_words, handout_words
 from panelworth.publishing.address_code import address_code
 from panelworth.publishing.handout_page import ballot_page, handout_page, paper_pages
-from panelworth.publishing.handout_pdf import handout_pdf
+from panelworth.publishing.handout_pdf import paper_pdf
 from panelworth.publishing.layout import Layout, laid_out
 from panelworth.publishing.view import Loop, View
 
@@ -50,7 +50,7 @@ def pdf(view: View, paper: str = "letter") -> bytes:
     """Make the handout as the command does."""
     templates = templates_folder()
     styles = {f"assets/{file.name}": file.read_bytes() for file in templates.glob("assets/*.css")}
-    made = handout_pdf(view, Layout.of(templates), styles, paper)
+    made = paper_pdf(view, Layout.of(templates), styles, paper)
     assert isinstance(made, bytes), made
     return made
 
@@ -216,6 +216,21 @@ def test_handout_writes_a_pdf_where_it_is_told(tmp_path: Path) -> None:
     assert result.stdout == f"{out}: written\n"
     assert len(PdfReader(out).pages) == 2
     assert [path.name for path in tmp_path.iterdir()] == ["for the meeting.pdf"]
+
+
+def test_a_club_s_ballot_is_one_sheet_and_an_owner_has_none(tmp_path: Path) -> None:
+    out = tmp_path / "ballot.pdf"
+    result = run("handout", CLUB, "--ballot", "--out", out, "--trials", "100")
+    assert result.exit_code == 0, result.output
+    [page] = PdfReader(out).pages
+    said = " ".join(page.extract_text().split())
+    assert "Write no name on this sheet." in said
+    assert "Refit all of it at the distant shop" in said
+    assert "panelworth tally" not in said  # told on the screen, to those who count
+    out.unlink()
+    result = run("handout", OWNER, "--ballot", "--out", out, "--trials", "100")
+    assert (result.exit_code, out.exists()) == (1, False)
+    assert "--ballot: expected a club, whose members vote, found a single owner" in result.stderr
 
 
 def test_handout_writes_over_nothing_but_a_pdf(tmp_path: Path) -> None:

@@ -149,17 +149,18 @@ def publish(
             return publish_views(found, place, templates=templates, progress=progress, pen=pen)
 
 
-def handout(
+def handout(  # noqa: PLR0913 (all but two have a default)
     case: "Case",
     out: str | Path,
     *,
     paper: str = "letter",
+    ballot: bool = False,
     trials: int | None = None,
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Write a case's handout as a PDF; what is returned kept it from being written."""
-    from panelworth.publishing.handout_pdf import handout_pdf, unfit_name  # noqa: PLC0415
+    """Write a case's handout, or its ballot sheet, as a PDF; what is returned kept it from it."""
+    from panelworth.publishing.handout_pdf import paper_pdf, unfit_name  # noqa: PLC0415
     from panelworth.publishing.language import speaking  # noqa: PLC0415
     from panelworth.publishing.layout import Layout  # noqa: PLC0415
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
@@ -172,7 +173,7 @@ def handout(
     templates = templates_folder()
     styles = {name: each for name, each in assets(templates).items() if name.endswith(".css")}
     with speaking(view.language):
-        made = handout_pdf(view, Layout.of(templates), styles, paper)
+        made = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
     if not isinstance(made, bytes):
         return [made]
     write_file(made, Path(out))

@@ -26,18 +26,15 @@ KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 VOTES = ("approval", "ranking")
 PAPERS = ("letter", "a4")
 
-
 trials_option = click.option(
     "--trials",
     type=click.IntRange(100, 1_000_000),
     help="How many possible futures to draw; default: as the scenario says.",
 )
 
-
 site_option = click.option(
     "--site", type=FOLDER, default=Path("site"), help="The published site; default: site."
 )
-
 
 address_option = click.option(
     "--address",
@@ -71,7 +68,9 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
     """Work out every figure of a scenario FOLDER."""
     case = read_or_exit(folder)
     with progress_line() as say:
-        worked_out = evaluate(case, trials=trials, progress=drawing(say))
+        worked_out = evaluate(
+            case, trials=trials, progress=lambda done, whole: say(f"{done:,} of {whole:,} futures")
+        )
     if as_json:
         from panelworth.publishing.documents import figures_json  # noqa: PLC0415
 
@@ -122,14 +121,17 @@ def build(
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--out", type=FOLDER, default=Path("handout.pdf"), help="Default: handout.pdf.")
 @click.option("--paper", type=click.Choice(PAPERS), default="letter", help="Default: letter.")
+@click.option("--ballot", is_flag=True, help="The members' ballot sheet instead.")
 @address_option
 @trials_option
-def handout(folder: Path, out: Path, *, paper: str, address: str, trials: int | None) -> None:
+def handout(
+    folder: Path, out: Path, *, paper: str, ballot: bool, address: str, trials: int | None
+) -> None:
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
     case = read_or_exit(folder)
     with progress_line() as say, told_if_unwritable(out):
         problems = write_handout(
-            case, out, paper=paper, trials=trials, address=address, progress=say
+            case, out, paper=paper, ballot=ballot, address=address, trials=trials, progress=say
         )
     stop_at(problems)
     click.echo(f"{out}: written")
@@ -365,11 +367,6 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
         if case is not None:
             cases.append(case)
     return cases, problems
-
-
-def drawing(say: Callable[[str], None]) -> Callable[[int, int], None]:
-    """Word the progress of the draws."""
-    return lambda done, total: say(f"{done:,} of {total:,} futures")
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""The handout as a PDF: the page's own template, laid out on paper.
+"""The handout and the ballot sheet as PDFs: the pages' own templates, laid out on paper.
 
 Needs the Pango library, which no Python package brings along; without it there is a problem to
 tell, not a traceback. Nothing is asked of any network, and the same page gives the same bytes.
@@ -16,7 +16,7 @@ from urllib.parse import urljoin
 
 from panelworth.problems import Problem
 from panelworth.publishing import charts, pencil
-from panelworth.publishing.handout_page import handout_page
+from panelworth.publishing.handout_page import ballot_page, handout_page
 from panelworth.publishing.layout import Layout, laid_out
 from panelworth.publishing.view import View
 
@@ -30,22 +30,26 @@ HINT = (
 )
 
 
-def handout_pdf(
-    view: View, layout: Layout, styles: Mapping[str, bytes], paper: str
+def paper_pdf(
+    view: View, layout: Layout, styles: Mapping[str, bytes], paper: str, *, ballot: bool = False
 ) -> bytes | Problem:
-    """Lay the handout out on letter or A4 paper; a problem where Pango is missing.
+    """Lay the handout, or the ballot sheet, out on letter or A4; a problem where Pango is missing.
 
     Links lead into the published site where its address is known, and nowhere otherwise.
     """
+    if ballot and view.club is None:
+        expected, found = "a club, whose members vote", "a single owner"
+        hint = "leave --ballot out: an owner's handout says what there is to choose"
+        return Problem(file="handout", key="--ballot", expected=expected, found=found, hint=hint)
     weasyprint = _weasyprint()
     if weasyprint is None:
         expected, found = "the Pango library, which lays out the text", "none that can be loaded"
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
-    page = handout_page(view)
+    page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
     files = {**styles} | {
         chart.svg_paper: pencil.drawn(charts.paper_order(chart))
-        for chart in page.content["pictures"]
+        for chart in page.content.get("pictures", ())
     }
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
