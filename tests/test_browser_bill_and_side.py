@@ -11,8 +11,8 @@ from panelworth import templates_folder
 from panelworth.engine.course import course_of
 from panelworth.engine.funding import bill_a_month
 from panelworth.engine.worlds import likely_worlds
+from panelworth.publishing.gathering import publish_views
 from panelworth.publishing.side_page import groups
-from panelworth.publishing.site import publish_views
 from panelworth.publishing.view import View
 
 CHOSEN = "side.html#show=part&show=full&order=cost_per_hour&first=airplane"

@@ -41,7 +41,7 @@ def deadly(*given, **named):
 setattr(owner, name, deadly)
 files = {"index.html": b"new", "a/page.html": b"new too", "b.txt": b"b", site.MARKER: b"m"}
 with site.held(Path(sys.argv[1]), lambda _: None):
-    site._swap(files, Path(sys.argv[1]))
+    site.put(files, Path(sys.argv[1]))
 """
 
 
@@ -55,7 +55,7 @@ def written(out: Path, files: dict[str, bytes]) -> None:
     """Publish these files."""
     with site.held(out, lambda _: None) as problem:
         assert problem is None
-        site._swap(files, out)
+        site.put(files, out)
 
 
 @pytest.mark.parametrize(

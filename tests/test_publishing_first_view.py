@@ -7,7 +7,8 @@ import pytest
 
 from panelworth import templates_folder
 from panelworth.publishing.drawing import LIBRARY
-from panelworth.publishing.site import Files, gather
+from panelworth.publishing.gathering import gather
+from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
 
 MOST = 100_000  # bytes, unpacked: many a static host packs nothing

@@ -11,8 +11,8 @@ from click.testing import CliRunner
 
 from panelworth import templates_folder, views
 from panelworth.__main__ import main, refill
+from panelworth.publishing.gathering import gather
 from panelworth.publishing.preview import Shelf, serving, with_script
-from panelworth.publishing.site import gather
 from small_cases import case_in, refit
 
 PAGE = b"<meta content=\"connect-src 'none'\"><body>told: connect-src 'none'</body>"

@@ -18,9 +18,10 @@ from panelworth.publishing import cards, carried, pencil
 from panelworth.publishing.brief import WIDTH, brief
 from panelworth.publishing.cards import card_of
 from panelworth.publishing.front_page import front_page
+from panelworth.publishing.gathering import broken_links, gather
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.sharing import absolute, description_of, unfit_address
-from panelworth.publishing.site import Files, broken_links, gather
+from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
 
 ADDRESS = "https://club.example/panel"

@@ -8,7 +8,7 @@ import pytest
 
 from panelworth import publish, read, templates_folder
 from panelworth.publishing import charts, site
-from panelworth.publishing.site import broken_links, publish_views
+from panelworth.publishing.gathering import broken_links, publish_views
 from panelworth.publishing.view import View
 
 ROOT = Path(__file__).parents[1]

@@ -16,9 +16,10 @@ from pydantic import BaseModel
 
 import texts
 from panelworth import templates_folder
+from panelworth.publishing.gathering import gather
 from panelworth.publishing.language import Language
 from panelworth.publishing.reference_pages import FILES
-from panelworth.publishing.site import Files, gather
+from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")

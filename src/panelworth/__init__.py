@@ -134,8 +134,9 @@ def publish(
     same are taken over from it; `fresh` forgets it. `address`: where the site will stand.
     """
     from panelworth.publishing.drawing import Pen, nothing  # noqa: PLC0415
+    from panelworth.publishing.gathering import publish_views  # noqa: PLC0415
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
-    from panelworth.publishing.site import held, kept_by, publish_views  # noqa: PLC0415
+    from panelworth.publishing.site import held, kept_by  # noqa: PLC0415
 
     if problems := unfit_address(address):
         return problems
@@ -160,11 +161,12 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Write a case's handout, or its ballot sheet, as a PDF; what is returned kept it from it."""
+    from panelworth.publishing.gathering import assets  # noqa: PLC0415
     from panelworth.publishing.handout_pdf import paper_pdf, unfit_name  # noqa: PLC0415
     from panelworth.publishing.language import speaking  # noqa: PLC0415
     from panelworth.publishing.layout import Layout  # noqa: PLC0415
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
-    from panelworth.publishing.site import assets, write_file  # noqa: PLC0415
+    from panelworth.publishing.site import write_file  # noqa: PLC0415
 
     if problems := [*unfit_name(Path(out)), *unfit_address(address)]:
         return problems

@@ -310,7 +310,7 @@ def refill(
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
     from panelworth.publishing.drawing import Pen  # noqa: PLC0415
-    from panelworth.publishing.site import broken_links, gather  # noqa: PLC0415
+    from panelworth.publishing.gathering import broken_links, gather  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):

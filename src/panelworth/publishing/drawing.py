@@ -7,7 +7,7 @@ is the same either way. It guards against accidents, not against somebody who re
 """
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from concurrent.futures import Future
 from contextlib import suppress
 from hashlib import sha256
@@ -15,13 +15,10 @@ from importlib.metadata import version
 from types import TracebackType
 from typing import Self
 
-import altair as alt
-
 from panelworth.publishing import pencil
 from panelworth.publishing.aside import Aside, loaded
+from panelworth.publishing.site import Files, Kept
 
-Files = dict[str, bytes]
-Kept = Callable[[str], bytes | None]
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
 # Asked for while the figures are worked out, so that what comes later finds all of it awake.
@@ -29,7 +26,7 @@ WORKBOOK = "panelworth.publishing.workbook.document"
 FIRST = '{"data": {"values": []}, "mark": "point"}'
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
-DRAWN_WITH = f"1, altair {alt.__version__}, vl-convert {version('vl-convert-python')}"
+DRAWN_WITH = f"1, altair {version('altair')}, vl-convert {version('vl-convert-python')}"
 
 
 def nothing(_: str) -> bytes | None:

@@ -17,9 +17,10 @@ from urllib.parse import unquote, urlsplit
 
 from panelworth.problems import Problem, render
 from panelworth.publishing.formats import plural
+from panelworth.publishing.gathering import assets
 from panelworth.publishing.language import say
 from panelworth.publishing.layout import Layout
-from panelworth.publishing.site import Files, assets
+from panelworth.publishing.site import Files
 
 HOST = "127.0.0.1"
 BUILD, SCRIPT = "preview/build", "preview/preview.js"

@@ -1,0 +1,182 @@
+"""Every file of a site, made in memory, its links checked, and then put in its place whole."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from html.parser import HTMLParser
+from pathlib import Path, PurePosixPath
+from urllib.parse import unquote, urlsplit
+
+from panelworth.model.edition import BEFORE, LAST
+from panelworth.problems import Problem
+from panelworth.publishing import carried, charts
+from panelworth.publishing.calendar_file import calendar_ics
+from panelworth.publishing.cards import card_of, card_of_several
+from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
+from panelworth.publishing.drawing import Pen
+from panelworth.publishing.language import speaking
+from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
+from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
+from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
+from panelworth.publishing.view import View
+from panelworth.publishing.workbook.document import spoken_workbook
+
+
+def publish_views(
+    views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
+) -> list[Problem]:
+    """Publish scenarios as one site; return what kept it from being published."""
+    if problem := foreign(out):
+        return [problem]
+    files = gather(views, templates=templates, progress=progress, pen=pen)
+    progress("checking links")
+    problems = broken_links(files)
+    if not problems:
+        progress("writing")
+        put(files, out)
+    return problems
+
+
+def gather(
+    views: list[View], *, templates: Path, progress: Progress, pen: Pen | None = None
+) -> Files:
+    """Make every file of the site in memory: one scenario at the root, several in folders."""
+    if pen is None:
+        with Pen() as own:
+            return gather(views, templates=templates, progress=progress, pen=own)
+    layout = Layout.of(templates)
+    files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
+    several = len(views) > 1
+    for view in views:
+        progress(f"drawing {view.figures.scenario}")
+        folder = f"{view.figures.scenario}/" if several else ""
+        with speaking(view.language):
+            made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
+        files.update({f"{folder}{name}": content for name, content in made.items()})
+    if several:
+        with speaking(views[0].language):
+            files["index.html"] = front_of(layout, views).encode()
+    if address := views[0].address:
+        files[SITEMAP] = sitemap(address, files).encode()
+        if several:
+            pen.ask(FRONT_CARD, card_of_several(scenario_titles(views)))
+    progress("drawing")
+    files |= _drawn(pen)
+    return {**files, carried.NAME: carried.zipped(files)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Where a scenario's files go within the site, and who draws its pictures."""
+
+    folder: str
+    pen: Pen
+
+
+def _drawn(pen: Pen) -> Files:
+    """Return what was drawn, each picture light and dark."""
+    files = pen.files()
+    for name in [name for name in files if name.endswith(".svg")]:
+        dark = charts.darkened(files[name].decode())
+        files[name.removesuffix(".svg") + charts.DARK_END] = dark.encode()
+    return files
+
+
+def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
+    files: Files = {}
+    root = "../" if place.folder else ""
+    workbook = place.pen.aside.ask(spoken_workbook, view)
+    with charts.unchecked():
+        pages = pages_of(view)
+    for page in pages:
+        files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
+        card = card_of(view, page) if view.address else None
+        if card:
+            place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
+        files |= {name: text.encode() for name, text in page.later.items()}
+        for chart in page.content.get("charts", ()):
+            files[chart.script] = chart.script_text.encode()
+            place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
+        for chart in page.content.get("pictures", ()):
+            place.pen.ask(f"{place.folder}{chart.svg_paper}", charts.paper_order(chart))
+    files["figures.json"] = figures_json(view.figures).encode()
+    files["figures.csv"] = figures_csv(view).encode()
+    files["flows.csv"] = flows_csv(view).encode()
+    files["workbook.xlsx"] = workbook.result()
+    files[LAST] = edition_json(view).encode()
+    if view.loop.before is not None:
+        files[BEFORE] = view.loop.before
+    if view.loop.deadlines:
+        files["calendar.ics"] = calendar_ics(view)
+    return files
+
+
+def assets(templates: Path) -> Files:
+    """Return stylesheet and scripts."""
+    folder = templates / "assets"
+    return {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
+
+
+class _Links(HTMLParser):
+    """Collects what a page links to and the anchors it offers."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.links: list[tuple[int, str]] = []
+        self.anchors: set[str] = set()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Take note of one tag's links and its id."""
+        del tag
+        for name, value in attrs:
+            if name in ("href", "src", "data-script") and value:
+                self.links.append((self.getpos()[0], value))
+            elif name == "id" and value:
+                self.anchors.add(value)
+
+
+def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
+    """Return a problem for each link within the site that leads nowhere."""
+    pages = {name: _read(text.decode()) for name, text in files.items() if name.endswith(".html")}
+    problems = []
+    for name, page in pages.items():
+        for line, link in page.links:
+            target = urlsplit(link)
+            if target.scheme or target.netloc:
+                continue
+            path = _resolved(name, unquote(target.path))
+            known = path in files
+            anchored = not target.fragment or path not in pages
+            if not known or not (anchored or target.fragment in pages[path].anchors):
+                hint = "mend the link in the note or the option it comes from"
+                problems.append(
+                    Problem(
+                        file=name,
+                        line=line,
+                        key="link",
+                        expected="a page or file of the site",
+                        found=f'"{link}"',
+                        hint=hint,
+                    )
+                )
+    return problems
+
+
+def _read(text: str) -> _Links:
+    page = _Links()
+    page.feed(text)
+    return page
+
+
+def _resolved(page: str, link: str) -> str:
+    """Return the site path a link leads to, "" where it climbs out of the site."""
+    if not link:
+        return page
+    parts: list[str] = []
+    for part in (PurePosixPath(page).parent / link).parts:
+        if part == "..":
+            if not parts:
+                return ""
+            parts.pop()
+        else:
+            parts.append(part)
+    return "/".join(parts)
