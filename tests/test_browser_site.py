@@ -15,6 +15,23 @@ from panelworth.engine.whatif import shifted, whatif_grid
 from panelworth.engine.worlds import likely_worlds
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
+# Returns each sum with a sign, and whether a line ends behind the sign.
+SIGNED_SUMS = r"""() => {
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const top = (node, at) => {
+    const range = document.createRange();
+    range.setStart(node, at);
+    range.setEnd(node, at + 1);
+    return range.getBoundingClientRect().top;
+  };
+  const found = [];
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    for (const sum of node.data.matchAll(/[+\u2212]\u2060?\p{Sc}/gu)) {
+      found.push([sum[0], top(node, sum.index) < top(node, sum.index + sum[0].length - 1) - 3]);
+    }
+  }
+  return found;
+}"""
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -37,6 +54,18 @@ def test_the_figures_of_the_json_are_on_the_front_page(chromium: Browser) -> Non
             option["likely"]["npv_vs_baseline"] == 0
         )
     page.context.close()
+
+
+@pytest.mark.parametrize("width", [320, 412, 768, 1280])
+def test_no_line_ends_between_a_sign_and_a_currency(chromium: Browser, width: int) -> None:
+    """Unicode Standard Annex 14 lets one end there: both are of class PR."""
+    for scenario in ("brackenholt-owner", CLUB):
+        for name in ("index", "risk", "open"):
+            page = opened(chromium, f"{scenario}/{name}.html", width=width)
+            found = page.evaluate(SIGNED_SUMS)
+            assert found
+            assert [sum_ for sum_, broken in found if broken] == []
+            page.context.close()
 
 
 def test_charts_come_alive_and_move_nothing(chromium: Browser) -> None:

@@ -22,6 +22,9 @@ UNITS = {
 }
 NEVER = noted("never")
 NONE = "—"
+JOINER = "\N{WORD JOINER}"
+CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
+SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
 # The same numbers and days come again on page after page.
 format_currency = lru_cache(1 << 16)(numbers.format_currency)
 format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
@@ -169,6 +172,22 @@ def signed(text: str) -> str:
     """
     plain = text.startswith((MINUS, NONE)) or text.partition(" ")[0] == "0"
     return text if plain else f"+{text}"
+
+
+def unbroken(html: str) -> str:
+    """Keep the signs of sums in running text with their currency's where a line ends.
+
+    Unicode's rules of line breaking have both as prefixes of a number and hold neither to the
+    other: a line may end between them (Standard Annex 14, class PR, rules LB 25 and 31). A sum
+    at the start of its element or of a script's text stays as it is: such a one stands in a cell,
+    and may be copied into a sheet, where a joiner would keep it from being a number.
+
+    >>> unbroken("<td>+€12</td><p>From −€774 to +€3,509") == (
+    ...     "<td>+€12</td><p>From −\u2060€774 to +\u2060€3,509"
+    ... )
+    True
+    """
+    return SIGNED_SUM.sub(rf"\1{JOINER}", html)
 
 
 def about(value: float) -> str:

@@ -8,7 +8,7 @@ from panelworth.publishing.caution_lines import AIRPLANE, LIKELY, MAINTENANCE, M
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import spent
 from panelworth.publishing.deciding_words import basis, by_when, can_go_wrong
-from panelworth.publishing.formats import MINUS, NONE, day, plural
+from panelworth.publishing.formats import NONE, day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.money_page import reserve
 from panelworth.publishing.risk_page import spread
@@ -16,7 +16,6 @@ from panelworth.publishing.risk_words import chance, middle
 from panelworth.publishing.view import OptionTag, Page, View
 
 OFTEN = noted("In how many of 100 futures an option ends up where.")
-JOINER = "\N{WORD JOINER}"
 
 
 def paper_pages(view: View) -> list[Page]:
@@ -115,24 +114,18 @@ def _cells(view: View, tag: OptionTag) -> list[Any]:
     found = view.uncertain(tag.id)
     gap: Any = NONE
     if tag.id != view.figures.baseline:
-        note = unbroken(middle(view, found.range.npv_vs_baseline))
+        note = middle(view, found.range.npv_vs_baseline)
         gap = {"value": formats.change(likely.npv_vs_baseline), "note": note}
     yearly = formats.money(likely.equivalent_annual_cost)
-    bill = {key: unbroken(each) for key, each in handout_words.bill_change(view, tag).items()}
     return [
         formats.money(likely.upfront),
         handout_words.granted(view, tag),
-        bill if view.club else yearly,
+        handout_words.bill_change(view, tag) if view.club else yearly,
         gap,
         formats.money(likely.cost_per_hour),
         _down(view, tag),
         chance(found.chance_best),
     ]
-
-
-def unbroken(text: str) -> str:
-    """Keep signs with the numbers behind them where a line ends."""
-    return text.replace(MINUS, MINUS + JOINER).replace("+", "+" + JOINER)
 
 
 def _down(view: View, tag: OptionTag) -> dict[str, str]:

@@ -14,7 +14,7 @@ from panelworth.publishing.caution_lines import FOOT
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.dates_page import dates_page
-from panelworth.publishing.formats import day, plural
+from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.front_page import front_page
 from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
@@ -56,7 +56,7 @@ class Layout:
 
     def render(self, template: str, content: dict[str, Any]) -> str:
         """Place strings in a template."""
-        return self.environment.get_template(template).render(content)
+        return unbroken(self.environment.get_template(template).render(content))
 
 
 def pages_of(view: View) -> list[Page]:

@@ -55,15 +55,9 @@ def basis(view: View) -> str:
 def lead(view: View) -> list[str]:
     """Say first which option is best how often, and what to ask members for."""
     ranked = sorted(view.tags.values(), key=lambda tag: -view.uncertain(tag.id).chance_best)
-    leads = noted("“{option}” leaves most in {chance} futures")
-    told = [
-        say(
-            leads if place == 0 else noted("“{option}” in {chance}"),
-            option=tag.title,
-            chance=chance(view.uncertain(tag.id).chance_best),
-        )
-        for place, tag in enumerate(ranked)
-    ]
+    best, *rest = [(tag.title, chance(view.uncertain(tag.id).chance_best)) for tag in ranked]
+    told = [say("“{option}” leaves most in {chance} futures", option=best[0], chance=best[1])]
+    told += [say("“{option}” in {chance}", option=title, chance=often) for title, often in rest]
     ahead = [
         say(
             "“{option}” comes out ahead of “{baseline}” in {chance}.",
