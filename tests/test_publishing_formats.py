@@ -44,7 +44,7 @@ def test_months_are_told_in_years_and_months() -> None:
 
 
 def test_counts_agree_with_their_nouns() -> None:
-    assert [plural(each, "week") for each in (1, 0.98, 1.5, 3)] == [
+    assert [plural(each, "week", "weeks") for each in (1, 0.98, 1.5, 3)] == [
         "1 week",
         "1 week",
         "1.5 weeks",

@@ -38,7 +38,7 @@ OF_A_LOCALE = {
     *("USD", "EUR", "gal", "lb", "kg", "mm", "in", "Ah"),
 }
 # Of a specification or a page's data, what nobody reads.
-NAMES = {"end", "test", "filter", "labelexpr", "calculate", "font", "labelfont", "titlefont"}
+NAMES = {"test", "filter", "labelexpr", "calculate", "font", "labelfont", "titlefont"}
 
 
 class Bracketed(NullTranslations):

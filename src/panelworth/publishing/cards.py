@@ -79,9 +79,12 @@ def _made(view: View, page: Page) -> Content | None:
     return makers[page.file](view) if page.file in makers else None
 
 
-def card_of_several(titles: Sequence[tuple[str, str]]) -> str:
-    """Return the card of the page in front of several scenarios: titles with their summaries."""
-    rows = [Row(label=title, figure=note.partition(" over")[0]) for title, note in titles]
+def card_of_several(views: Sequence[View]) -> str:
+    """Return the card of the page in front of several scenarios: how many options each has."""
+    rows = [
+        Row(label=view.case.scenario.title, figure=plural(len(view.tags), "option", "options"))
+        for view in views
+    ]
     headline, note = say("What to do about an aging panel"), say("Compared:")
     return drawn(Content(over="", headline=headline, note=note, rows=rows, foot=""))
 

@@ -20,7 +20,7 @@ from panelworth.publishing.formats import (
     percent,
     plural,
 )
-from panelworth.publishing.language import ENGLISH, noted, say, say_counted, spoken
+from panelworth.publishing.language import carried_on, noted, say, say_counted
 from panelworth.publishing.ledger_words import KINDS
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, View
@@ -98,12 +98,7 @@ def move_name(move: Move) -> str:
         return f"{say(there.heading)}{mark}{name}" if mark else move.label  # else a file
     entry, _, label = move.label.rpartition(": ")
     said = say(label.capitalize())  # as it is declared
-    return f"{entry}: {_lowered(said)}" if entry else said
-
-
-def _lowered(label: str) -> str:
-    """Write a label as English goes on after a colon; other languages write nouns their own way."""
-    return label.lower() if spoken().locale.partition("_")[0] == ENGLISH else label
+    return f"{entry}: {carried_on(said)}" if entry else said
 
 
 def moved(formats: Formats, move: Move) -> str:

@@ -250,7 +250,7 @@ def swings(
     told = [alt.Tooltip("name:N", title=say("Range")), alt.Tooltip("told:N", title=say("Then"))]
     place = alt.Y("name:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
     across = alt.X("from:Q", title=axis, axis=_across(money=True), scale=alt.Scale(zero=False))
-    darker = alt.condition("datum.end == 'at its high'", alt.value(1.0), alt.value(0.45))
+    darker = alt.condition("datum.end == 'high'", alt.value(1.0), alt.value(0.45))
     base = alt.Chart(inline(rows)).encode(y=place)
     bar = base.mark_bar(height=12, yOffset=6).encode(
         x=across, x2=alt.X2("x:Q"), opacity=darker, tooltip=told
@@ -258,7 +258,7 @@ def swings(
     text = base.mark_text(align="left", dy=-8, limit=STILL_WIDTH).encode(
         x=LEFT, text=alt.Text("name:N")
     )
-    named = text.transform_filter("datum.end == 'at its low'")
+    named = text.transform_filter("datum.end == 'low'")
     return finished(alt.layer(upright(likely, ""), bar, named), swings_height(count))
 
 

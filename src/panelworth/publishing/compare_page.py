@@ -10,7 +10,7 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
-from panelworth.publishing.language import say
+from panelworth.publishing.language import carried_on, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import whatif
@@ -46,16 +46,12 @@ def compare_page(view: View) -> Page:
 
 def _lead(view: View) -> list[str]:
     said = [
-        f"“{tag.title}”: {_lowered(sentences.payback(view, tag))} "
+        f"“{tag.title}”: {carried_on(sentences.payback(view, tag))} "
         f"{sentences.hours_needed(view, tag)}"
         for tag in view.others
     ]
     years = plural(view.figures.years, "year", "years")
     return [say("How the options differ over {years}.", years=years), *said]
-
-
-def _lowered(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:]
 
 
 def _figures(view: View) -> list[list[str]]:
@@ -182,7 +178,7 @@ def by_hours(view: View) -> list[Chart]:
     found = []
     if view.others:
         summary = " ".join(
-            f"“{tag.title}”: {_lowered(sentences.hours_needed(view, tag))}" for tag in view.others
+            f"“{tag.title}”: {carried_on(sentences.hours_needed(view, tag))}" for tag in view.others
         )
         axis = say("Ahead, {symbol}", symbol=formats.symbol)
         spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)

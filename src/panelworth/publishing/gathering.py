@@ -14,7 +14,7 @@ from panelworth.publishing.cards import card_of, card_of_several
 from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.drawing import Pen
 from panelworth.publishing.language import speaking
-from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of, scenario_titles
+from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
 from panelworth.publishing.view import View
@@ -55,10 +55,10 @@ def gather(
     if several:
         with speaking(views[0].language):
             files["index.html"] = front_of(layout, views).encode()
+            if views[0].address:
+                pen.ask(FRONT_CARD, card_of_several(views))
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
-        if several:
-            pen.ask(FRONT_CARD, card_of_several(scenario_titles(views)))
     progress("drawing")
     files |= _drawn(pen)
     return {**files, carried.NAME: carried.zipped(files)}

@@ -69,6 +69,16 @@ def say_counted(one: str, many: str, count: int) -> str:
     return spoken().texts.ngettext(one, many, count)
 
 
+def carried_on(text: str) -> str:
+    """Write a text as English goes on after a colon; other languages write nouns their own way.
+
+    >>> carried_on("Hull rate")
+    'hull rate'
+    """
+    english = spoken().locale.partition("_")[0] == ENGLISH
+    return text[:1].lower() + text[1:] if english else text
+
+
 def noted(text: str, /) -> str:
     """Mark a text that is said later: a constant, made before any language is spoken."""
     return text

@@ -123,21 +123,16 @@ def _summary(view: View) -> str:
     return say("{options} over {years}, as of {day}", options=options, years=years, day=as_of)
 
 
-def scenario_titles(views: list[View]) -> list[tuple[str, str]]:
-    """Return each scenario's title and summary."""
-    return [(view.case.scenario.title, _summary(view)) for view in views]
-
-
 def front_of(layout: Layout, views: list[View]) -> str:
     """Lay out the page in front of several scenarios."""
     cards = [
         {
             "href": f"{view.figures.scenario}/index.html",
-            "title": title,
+            "title": view.case.scenario.title,
             "question": view.case.scenario.question,
-            "note": note,
+            "note": _summary(view),
         }
-        for view, (title, note) in zip(views, scenario_titles(views), strict=True)
+        for view in views
     ]
     about = say("Comparisons of what can be done about an aging instrument panel")
     return layout.render(

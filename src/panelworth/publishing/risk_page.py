@@ -198,7 +198,7 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
         for end, value in (("low", swing.low), ("high", swing.high)):
             written = _written(view, swing, end)
             told = say(ENDS[end], change=money(value), value=written)
-            at = {"name": _called(view, tag, swing.input), "end": f"at its {end}"}
+            at = {"name": _called(view, tag, swing.input), "end": end}
             data.append({**at, "x": round(value, 2), "told": told})
     likely = view.option(tag.id).likely.npv_vs_baseline
     axis = say("Ahead, {symbol}", symbol=view.formats.symbol)

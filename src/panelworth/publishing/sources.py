@@ -3,7 +3,7 @@
 from typing import Any
 
 from panelworth.model.case import Input, option_prefix
-from panelworth.publishing.language import ENGLISH, noted, say, spoken
+from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import stands_on
 from panelworth.publishing.view import OptionTag, View
 
@@ -57,12 +57,7 @@ def input_name(each: Input) -> str:
     """Name an input with the entry it belongs to: "Display: cost"."""
     _, _, name = each.section.partition(": ")
     label = say(each.label)
-    return f"{name}: {_lowered(label)}" if name else label
-
-
-def _lowered(label: str) -> str:
-    """Write a label as English goes on after a colon; other languages write nouns their own way."""
-    return label.lower() if spoken().locale.partition("_")[0] == ENGLISH else label
+    return f"{name}: {carried_on(label)}" if name else label
 
 
 def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
