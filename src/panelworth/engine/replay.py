@@ -5,6 +5,7 @@ works these figures out again; what no step causes alone is the interaction.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 from panelworth.engine.cashflow import flows_of
@@ -64,7 +65,7 @@ def replay(
 ) -> Replay:
     """Return how the figures of `then` became those of `now`; `progress` is told steps done."""
     case = with_trials(as_written(now), figures.uncertainty.trials)
-    start, end = _worked_out(then.case), headlines(figures, case)
+    start, end = _start_of(then), headlines(figures, case)
     told, both = published(then), [each for each in case.options if each in then.case.options]
     steps = []
     groups = list(steps_of(then.case, case))
@@ -83,6 +84,11 @@ def replay(
         interaction={each: _rest(whole[each], program[each], steps, each) for each in both},
         now=end,
     )
+
+
+@lru_cache(maxsize=8)  # a preview starts from the same one again and again
+def _start_of(then: Edition) -> Headlines:
+    return _worked_out(then.case)
 
 
 def _worked_out(case: Case) -> Headlines:

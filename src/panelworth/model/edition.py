@@ -18,11 +18,12 @@ LAST, BEFORE = "edition.json", "edition-before.json"
 KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Edition:
     """One edition: its inputs, its figures as figures.json has them, and the bytes of its file.
 
-    `name` is the scenario's; `published` holds the object of figures.json.
+    `published` holds the object of figures.json. An edition equals itself alone, so that what was
+    worked out of it can be kept.
     """
 
     case: Case

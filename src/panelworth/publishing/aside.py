@@ -18,7 +18,7 @@ from types import TracebackType
 from typing import Any, BinaryIO, Self, TypeVar
 
 T = TypeVar("T")
-MOST = 4  # processes; each holds some 150 MB
+LEAST, MOST = 2, 4  # processes; each holds up to 200 MB
 UNDONE = (OSError, EOFError, pickle.PickleError, AttributeError, TypeError)
 
 
@@ -33,20 +33,27 @@ class Aside:
 
     def __init__(self, hands: int = 0) -> None:
         """Make ready; `hands` is how many processes, 0 for as many as are to spare."""
-        spare = min(MOST, max(1, (os.cpu_count() or 1) - 1))
+        spare = min(MOST, max(LEAST, (os.cpu_count() or 1) - 1))
         self._queue = ThreadPoolExecutor(max_workers=hands or spare)
         self._mine = local()
         self._processes: list[subprocess.Popen[bytes]] = []
 
     def ask(self, work: Callable[..., T], *given: object) -> Future[T]:
-        """Have a work done, or, where there can be no process, do it here."""
-        return self._queue.submit(self._done, work, given)
+        """Have a work done, or, where there can be no process, do it here.
 
-    def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
+        What is given is taken down at once: whoever asks may go on changing it.
+        """
+        order = b""
         with suppress(*UNDONE):
-            done, answer = self._answered(pickle.dumps((work, given)))
-            if done:
-                return answer  # type: ignore[no-any-return]
+            order = pickle.dumps((work, given))
+        return self._queue.submit(self._done, order, work, given)
+
+    def _done(self, order: bytes, work: Callable[..., T], given: tuple[object, ...]) -> T:
+        if order:
+            with suppress(*UNDONE):
+                done, answer = self._answered(order)
+                if done:
+                    return answer  # type: ignore[no-any-return]
         return work(*given)  # where it fails, it fails here
 
     def _answered(self, order: bytes) -> tuple[bool, Any]:

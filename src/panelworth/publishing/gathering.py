@@ -14,10 +14,10 @@ from panelworth.publishing.cards import card_of, card_of_several
 from panelworth.publishing.documents import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.drawing import Pen
 from panelworth.publishing.language import speaking
-from panelworth.publishing.layout import Layout, front_of, laid_out, pages_of
+from panelworth.publishing.layout import Layout, each_page, front_of, laid_out
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
-from panelworth.publishing.view import View
+from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import spoken_workbook
 
 
@@ -85,19 +85,16 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
     root = "../" if place.folder else ""
     workbook = place.pen.aside.ask(spoken_workbook, view)
+    pages = []
     with charts.unchecked():
-        pages = pages_of(view)
+        for page in each_page(view):
+            _have_drawn(view, page, place)
+            pages.append(page)
     for page in pages:
         files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
-        card = card_of(view, page) if view.address else None
-        if card:
-            place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
         files |= {name: text.encode() for name, text in page.later.items()}
         for chart in page.content.get("charts", ()):
             files[chart.script] = chart.script_text.encode()
-            place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
-        for chart in page.content.get("pictures", ()):
-            place.pen.ask(f"{place.folder}{chart.svg_paper}", charts.paper_order(chart))
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -108,6 +105,17 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     if view.loop.deadlines:
         files["calendar.ics"] = calendar_ics(view)
     return files
+
+
+def _have_drawn(view: View, page: Page, place: Place) -> None:
+    """Ask for the pictures of a page while the next is made."""
+    card = card_of(view, page) if view.address else None
+    if card:
+        place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
+    for chart in page.content.get("charts", ()):
+        place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
+    for chart in page.content.get("pictures", ()):
+        place.pen.ask(f"{place.folder}{chart.svg_paper}", charts.paper_order(chart))
 
 
 def assets(templates: Path) -> Files:

@@ -1,5 +1,6 @@
 """Pages laid out: the templates of a scenario's pages and of the front page of several."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -61,26 +62,32 @@ class Layout:
 
 def pages_of(view: View) -> list[Page]:
     """Make every page of a scenario."""
+    return list(each_page(view))
+
+
+def each_page(view: View) -> Iterator[Page]:
+    """Make every page of a scenario, one after another."""
     airplane, billed = airplane_pages(view), bill_page(view)
     known = {"compare.html", "money.html", "risk.html", *(page.file for page in airplane)}
     beside = side_page(view, known)
-    return [
-        front_page(view),
-        *([changes_page(view, view.loop.replay)] if view.loop.replay else []),
-        compare_page(view),
-        *([beside] if beside else []),
-        risk_page(view),
-        money_page(view),
-        *([billed] if billed else []),
-        *([ledger_page(view)] if view.case.ledger else []),
-        *airplane,
-        *(option_page(view, tag) for tag in view.tags.values()),
-        dates_page(view),
-        inputs_page(view),
-        method_page(view),
-        cautions_page(view),
-        *paper_pages(view),
-    ]
+    yield front_page(view)
+    if view.loop.replay:
+        yield changes_page(view, view.loop.replay)
+    yield compare_page(view)
+    yield from [beside] if beside else []
+    yield risk_page(view)
+    yield money_page(view)
+    yield from [billed] if billed else []
+    if view.case.ledger:
+        yield ledger_page(view)
+    yield from airplane
+    for tag in view.tags.values():
+        yield option_page(view, tag)
+    yield dates_page(view)
+    yield inputs_page(view)
+    yield method_page(view)
+    yield cautions_page(view)
+    yield from paper_pages(view)
 
 
 def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:

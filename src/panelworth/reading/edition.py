@@ -1,6 +1,7 @@
 """The editions that a published site keeps of a scenario, read back."""
 
 import json
+from functools import lru_cache
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -34,6 +35,7 @@ def _read(path: Path, problems: list[Problem]) -> Edition | None:
         return None
 
 
+@lru_cache(maxsize=8)  # a preview reads the same ones again and again
 def _edition(content: bytes) -> Edition:
     data = json.loads(content)
     if data["schema"] != SCHEMA:
