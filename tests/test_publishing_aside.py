@@ -3,6 +3,7 @@
 import math
 import os
 import signal
+import time
 from decimal import Decimal
 
 import pytest
@@ -37,6 +38,15 @@ def test_an_error_meets_whoever_asked() -> None:
         with pytest.raises(ValueError, match="twelve"):
             failed.result()
         assert beside.ask(int, "12").result() == 12
+
+
+def test_what_is_given_is_taken_down_when_it_is_asked_for() -> None:
+    with Aside(hands=1) as beside:
+        numbers = [3, 1, 2]
+        beside.ask(time.sleep, 0.2)
+        asked = beside.ask(sorted, numbers)
+        numbers.append(0)
+        assert asked.result() == [1, 2, 3]
 
 
 def test_what_cannot_be_sent_is_done_here() -> None:

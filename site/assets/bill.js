@@ -7,8 +7,9 @@
   const block = document.getElementById("bill-data");
   const form = document.getElementById("bill");
   if (!block || !form) return;
-  const { hours: [low, high], bills, baseline, titles, writing } = JSON.parse(block.textContent);
+  const { hours: [low, high], bills, baseline, titles, writing, texts } = JSON.parse(block.textContent);
   const { cents, changeCents, none } = window.panelworthFormats(writing);
+  const { filled, counted } = window.panelworthTexts;
   const field = document.getElementById("bill-hours");
   const slider = document.getElementById("bill-slider");
   const status = document.getElementById("bill-status");
@@ -23,7 +24,7 @@
     form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`).textContent = text;
   }
 
-  const told = () => `${field.value} ${field.value === "1" ? "hour" : "hours"} a year`;
+  const told = () => filled(counted(texts.hours, Number(field.value)), { hours: field.value });
 
   function showBills(hours) {
     const found = billsAt(hours);
@@ -36,9 +37,8 @@
     }
     const least = cents(Math.min(...Object.values(found)));
     const best = Object.keys(found).filter((id) => cents(found[id]) === least);
-    const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(" and ");
-    const verb = best.length > 1 ? "bill" : "bills";
-    status.textContent = `At ${told()} ${names} ${verb} least: ${least} a month.`;
+    const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(` ${texts.and} `);
+    status.textContent = filled(counted(texts.least, best.length), { hours: told(), options: names, least });
   }
 
   const isHours = () => field.value !== "" && field.validity.valid;

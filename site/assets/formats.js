@@ -1,6 +1,6 @@
-/* Writes money as publishing/formats.py does, so that a figure a script places reads like one that
-   was there before: the locale's marks and place of the symbol, a true minus sign, half a cent to
-   the even one. */
+/* Writes money and texts as publishing/formats.py does, so that what a script places reads like
+   what was there before: the locale's marks and place of the symbol, a true minus sign, half a cent
+   to the even one. Scripts have no words of their own: their texts stand in the page's data. */
 (() => {
   "use strict";
 
@@ -29,5 +29,17 @@
     const [money, cents] = [writer(writing, 0), writer(writing, 2)];
     const fixed = (value, digits) => value.toFixed(digits).replace("-", MINUS).replace(".", writing.decimal);
     return { money, cents, fixed, change: signed(money), changeCents: signed(cents), none: "\u2014" };
+  };
+
+  const rules = new Intl.PluralRules(document.documentElement.lang);
+
+  window.panelworthTexts = {
+    /* A text with values in its braces. */
+    filled: (text, values) => text.replace(/\{(\w+)\}/g, (_, name) => values[name]),
+    /* The form that goes with a count. */
+    counted: (forms, count) => {
+      const many = count > 1 ? Math.max(2, Math.round(count)) : 0;
+      return forms[rules.select(count === 1 ? 1 : many)] ?? forms.other;
+    },
   };
 })();

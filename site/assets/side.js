@@ -4,17 +4,21 @@
 (() => {
   "use strict";
 
-  const block = document.getElementById("side-data");
   const form = document.getElementById("side");
-  if (!block || !form) return;
-  const { ids, titles, rows } = JSON.parse(block.textContent);
   const status = document.getElementById("side-status");
   const place = document.getElementById("side-groups");
+  const mark = document.getElementById("side-best");
   const sections = [...place.children];
+  const tables = [...place.querySelectorAll("table")];
+  const lines = [...place.querySelectorAll("[data-row]")];
+  // Cells by the number of their option, as they stood before anything was ordered.
+  const cellsOf = new Map([...tables.map((table) => table.tHead.rows[0]), ...lines]
+    .map((line) => [line, [...line.cells].slice(1)]));
   const boxes = (name) => [...form.querySelectorAll(`input[name="${name}"]`)];
   const picked = (name) => boxes(name).filter((box) => box.checked).map((box) => box.value);
-  const quoted = (number) => `\u201c${titles[number]}\u201d`;
+  const filled = (text, values) => text.replace(/\{(\w+)\}/g, (_, key) => values[key]);
   const LEAST = 2;
+  let [ids, titles, rows, words] = [[], [], {}, {}];
   let order = { key: "", turned: false };
 
   /* ---- What is chosen, as column numbers from left to right. */
@@ -37,14 +41,28 @@
 
   /* ---- The tables. */
   function arrange(line, shown) {
-    const cells = new Map([...line.querySelectorAll("[data-option]")].map((cell) => [cell.dataset.option, cell]));
-    for (const cell of cells.values()) cell.hidden = true;
+    const cells = cellsOf.get(line);
+    for (const cell of cells) cell.hidden = true;
     for (const number of shown) {
-      const cell = cells.get(ids[number]);
-      cell.hidden = false;
-      line.append(cell);
+      cells[number].hidden = false;
+      line.append(cells[number]);
     }
     return cells;
+  }
+
+  function tellGap(cell, text) {
+    const note = cell.querySelector("small") ?? document.createElement("small");
+    note.textContent = text;
+    if (text) cell.append(note);
+    else note.remove();
+  }
+
+  function tellBest(figure, best) {
+    if (figure.classList.toggle("best", best)) {
+      if (figure.childElementCount === 0) figure.prepend(mark.content.cloneNode(true));
+    } else {
+      figure.replaceChildren(figure.lastChild);
+    }
   }
 
   function fill(line, shown) {
@@ -52,19 +70,17 @@
     const cells = arrange(line, shown);
     const best = bestOf(row, shown);
     for (const number of shown) {
-      const cell = cells.get(ids[number]);
-      cell.querySelector(".gap").textContent = row.gaps[shown[0]][number];
-      const mark = cell.querySelector(".best");
-      if (mark) mark.hidden = best === null || row.ranks[number] !== best;
+      tellGap(cells[number], row.gaps[shown[0]][number]);
+      tellBest(cells[number].querySelector("b"), best !== null && row.ranks[number] === best);
     }
   }
 
   function fillTables(shown) {
-    for (const table of place.querySelectorAll("table")) {
+    for (const table of tables) {
       table.dataset.count = shown.length;
       arrange(table.tHead.rows[0], shown);
-      for (const line of table.tBodies[0].rows) fill(line, shown);
     }
+    for (const line of lines) fill(line, shown);
   }
 
   function moveGroups() {
@@ -77,45 +93,44 @@
   /* ---- Buttons in the row headers. */
   function nameButton(button) {
     const active = button.dataset.order === order.key;
-    const row = rows[button.dataset.order];
-    button.textContent = active ? "turn the order" : "order by this";
+    button.firstChild.textContent = active ? place.dataset.turn : place.dataset.order;
     button.classList.toggle("is-active", active);
+  }
+
+  function buttonOf(key, label) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "order";
+    button.dataset.order = key;
     const what = document.createElement("span");
     what.className = "hidden-visually";
-    what.textContent = `: ${row.label}`;
-    button.append(what);
+    what.textContent = `: ${label}`;
+    button.append("", what);
+    button.addEventListener("click", () => {
+      order = { key, turned: order.key === key && !order.turned };
+      update();
+    });
+    nameButton(button);
+    return button;
   }
 
   function addButtons() {
-    for (const line of place.querySelectorAll("[data-row]")) {
-      const key = line.dataset.row;
-      if (new Set(rows[key].ranks.filter((rank) => rank !== null)).size < 2) continue;
-      const button = document.createElement("button");
-      button.type = "button";
-      button.className = "order";
-      button.dataset.order = key;
-      button.addEventListener("click", () => {
-        order = { key, turned: order.key === key && !order.turned };
-        update();
-      });
-      line.cells[0].append(button);
+    for (const line of place.querySelectorAll("[data-ordered]")) {
+      line.cells[0].append(buttonOf(line.dataset.row, line.cells[0].textContent));
     }
   }
 
   /* ---- What is said and remembered. */
-  function orderWords() {
-    const row = rows[order.key];
-    if (!row) return "in the order of the page";
-    const ends = row.better ? ["best first", "best last"] : ["lowest first", "highest first"];
-    return `ordered by \u201c${row.label}\u201d, ${ends[Number(order.turned)]}`;
-  }
-
   function say(shown) {
+    const row = rows[order.key];
+    const end = words.ends[(row?.better ? 0 : 2) + Number(order.turned)];
     const first = boxes("first").filter((box) => box.checked).map((box) => box.nextElementSibling.textContent);
-    const names = order.key ? `: ${shown.map(quoted).join(", ")}` : "";
-    const top = first.length ? ` First comes: ${first.join(", ")}.` : "";
-    status.textContent = `${shown.length} of ${ids.length} options, ${orderWords()}${names}. `
-      + `Differences are to ${quoted(shown[0])}.${top}`;
+    const told = filled(row ? words.ordered : words.plain, {
+      shown: shown.length, all: ids.length, row: row?.label, end,
+      names: shown.map((number) => filled(words.quoted, { title: titles[number] })).join(", "),
+      first: titles[shown[0]],
+    });
+    status.textContent = first.length ? `${told} ${filled(words.top, { groups: first.join(", ") })}` : told;
   }
 
   function remember() {
@@ -136,16 +151,34 @@
     say(shown);
   }
 
-  function update() {
+  async function update() {
+    await loaded();
     draw();
     remember();
   }
 
+  /* Ranks and differences come after the text, or with the first wish for them. */
+  let loading = null;
+  function loaded() {
+    loading ??= new Promise((resolve, reject) => {
+      const script = document.createElement("script");
+      script.addEventListener("load", () => {
+        ({ ids, titles, rows, words } = window.sideRows);
+        resolve();
+      });
+      script.addEventListener("error", reject);
+      script.src = place.dataset.script;
+      document.head.append(script);
+    });
+    return loading;
+  }
+
   /* What the address does not name in a way that makes sense is passed over. */
-  function readAddress() {
+  async function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
-    const show = state.getAll("show").filter((id) => ids.includes(id));
     if (!["show", "order", "turned", "first"].some((key) => state.has(key))) return false;
+    await loaded();
+    const show = state.getAll("show").filter((id) => ids.includes(id));
     const all = new Set(show).size < LEAST;
     boxes("show").forEach((box) => { box.checked = all || show.includes(box.value); });
     boxes("first").forEach((box) => { box.checked = state.getAll("first").includes(box.value); });
@@ -155,10 +188,11 @@
     return true;
   }
 
-  form.addEventListener("change", (event) => {
+  form.addEventListener("change", async (event) => {
     if (event.target.name === "show" && picked("show").length < LEAST) {
       event.target.checked = true;
-      status.textContent = "Two options at least are compared.";
+      await loaded();
+      status.textContent = words.least;
       return;
     }
     update();
@@ -169,11 +203,12 @@
     order = { key: "", turned: false };
     update();
   });
-  window.addEventListener("hashchange", () => {
-    if (!readAddress()) remember(); // a jump within the page, which leaves what is chosen as it is
+  window.addEventListener("hashchange", async () => {
+    if (!(await readAddress())) remember(); // a jump within the page, which leaves what is chosen
   });
+  window.addEventListener("load", loaded);
 
   addButtons();
   form.hidden = false;
-  if (!readAddress()) draw();
+  readAddress();
 })();

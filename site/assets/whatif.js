@@ -7,11 +7,12 @@
   const block = document.getElementById("whatif-data");
   const form = document.getElementById("whatif");
   if (!block || !form) return;
-  const { axes, options, baseline, years, rate, writing, club, titles } = JSON.parse(block.textContent);
+  const { axes, options, baseline, years, rate, writing, club, titles, texts } = JSON.parse(block.textContent);
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 
   const { money, cents, change, fixed, none } = window.panelworthFormats(writing);
+  const { filled } = window.panelworthTexts;
 
   /* Between which two grid points a shift lies, and how far along. */
   function placeOn(axis, shift) {
@@ -65,7 +66,7 @@
         : money(annual(at.cost_npv)));
     }
     const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
-    status.textContent = `Here \u201c${titles[best]}\u201d leaves most, in today\u2019s money.`;
+    status.textContent = filled(texts.best, { option: titles[best] });
   }
 
   const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
