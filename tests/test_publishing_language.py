@@ -1,6 +1,8 @@
 """Numbers, money and days in the ways of another territory; what Babel has of Unicode's CLDR."""
 
 import json
+import re
+import shutil
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -10,7 +12,8 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal
 from playwright.sync_api import Browser
 
-from panelworth import evaluate, publish, read
+import panelworth
+from panelworth import evaluate, publish, read, templates_folder
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.problems import render
@@ -131,3 +134,18 @@ def test_a_translation_is_one_file(tmp_path: Path) -> None:
         assert duration(25) == "2 Jahre 1 month"  # what a catalogue leaves out stays English
     with speaking(language_of("en_IE", tmp_path)):
         assert duration(24) == "2 years"
+
+
+def test_a_scenario_in_a_language_with_a_file_is_published_in_it(
+    monkeypatch: pytest.MonkeyPatch, owner: View, tmp_path: Path
+) -> None:
+    folder = tmp_path / "templates"
+    shutil.copytree(templates_folder(), folder)
+    (folder / "texts" / "de.po").write_text('msgid "Compare"\nmsgstr "Vergleich"\n' + GERMAN)
+    monkeypatch.setattr(panelworth, "templates_folder", lambda: folder)
+    assert publish([spoken_in(owner.case, "de_DE")], tmp_path / "site", trials=100) == []
+    page = (tmp_path / "site" / "index.html").read_text()
+    assert '<html lang="de-DE">' in page
+    assert '<a href="compare.html">Vergleich</a>' in page
+    assert "1. November 2026" in page
+    assert re.search(r"\d Jahre", page)
