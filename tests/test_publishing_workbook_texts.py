@@ -4,12 +4,15 @@ import io
 import re
 import zipfile
 from collections.abc import Iterator
+from dataclasses import replace
+from gettext import NullTranslations
 from xml.etree import ElementTree as ET
 
 from panelworth.publishing.language import Language, speaking
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.publishing.workbook.names import TITLES
+from panelworth.publishing.workbook.words import KINDS, word, yes_or_no
 from test_publishing_texts import Bracketed, own, unsaid  # noqa: F401 (a fixture)
 
 SHOWN = {"t", "oddFooter"}  # of cells, comments and charts; of prints
@@ -63,9 +66,23 @@ def test_every_word_of_the_workbook_is_said_in_the_language_spoken(
 ) -> None:
     kept = re.compile(rf"{own.pattern}|^(?:{'|'.join(TITLES.values())})(?=:| …:)")
     for view in (owner, club):
-        with speaking(Language(locale="en_US", texts=Bracketed())):
-            workbook = workbook_of(view)
+        workbook = workbook_of(replace(view, language=Language(texts=Bracketed())))
         read, worked = set(read_in(workbook)), set(worked_in(workbook))
         assert [text for text in read if unsaid(text, kept)] == []
         assert [text for text in worked if unsaid(text, NOTHING)] == []
         assert READ - read | WORKED - worked == set()
+
+
+class Careless(NullTranslations):
+    """A language that has one word for two, and marks in its words."""
+
+    def gettext(self, message: str) -> str:
+        """Return a text, badly translated."""
+        found = {"project": "Vorhaben", "purchase": "vorhaben", "yes": '"ja"', "no": "nein*"}
+        return found.get(message, message)
+
+
+def test_words_that_formulas_add_up_by_stay_apart_in_any_language() -> None:
+    with speaking(Language(locale="de_DE", texts=Careless())):
+        assert [word(each) for each in KINDS.values()] == list(KINDS.values())
+        assert [yes_or_no(yes=True), yes_or_no(yes=False)] == ["ja", "nein"]

@@ -18,7 +18,7 @@ from panelworth.publishing.layout import Layout, each_page, front_of, laid_out
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
 from panelworth.publishing.view import Page, View
-from panelworth.publishing.workbook.document import spoken_workbook
+from panelworth.publishing.workbook.document import workbook_of
 
 
 def publish_views(
@@ -84,7 +84,7 @@ def _drawn(pen: Pen) -> Files:
 def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     files: Files = {}
     root = "../" if place.folder else ""
-    workbook = place.pen.aside.ask(spoken_workbook, view)
+    workbook = place.pen.aside.ask(workbook_of, view)
     pages = []
     with charts.unchecked():
         for page in each_page(view):

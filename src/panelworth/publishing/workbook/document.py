@@ -22,25 +22,22 @@ FRONT = ("readme", "compare", "charts", "inputs", "project", "steps")
 
 def workbook_of(view: View) -> bytes:
     """Make workbook.xlsx: sheets in reading order, written in the order in which they depend."""
-    book = Book.of(view)
-    readme, compare, charts, inputs, project, steps = (book.sheet(TITLES[key]) for key in FRONT)
-    months = {option_id: book.sheet(f"{TITLES['months']} {option_id}") for option_id in view.tags}
-    write_readme(readme)
-    write_inputs(inputs)
-    sums = write_project(project)
-    write_steps(steps, sums)
-    if any(view.series(option_id).loan for option_id in view.tags):
-        write_loans(book.sheet(TITLES["loans"]))
-    tables = lay_out(months)
-    write_months(tables, book)
-    if view.others:
-        write_rates(book.sheet(TITLES["rates"]), tables)
-    write_compare(compare, tables)
-    write_charts(charts, tables)
-    return book.bytes()
-
-
-def spoken_workbook(view: View) -> bytes:
-    """Make it in the language of its scenario, whatever is spoken."""
     with speaking(view.language):
-        return workbook_of(view)
+        book = Book.of(view)
+        readme, compare, charts, inputs, project, steps = (book.sheet(TITLES[key]) for key in FRONT)
+        months = {
+            option_id: book.sheet(f"{TITLES['months']} {option_id}") for option_id in view.tags
+        }
+        write_readme(readme)
+        write_inputs(inputs)
+        sums = write_project(project)
+        write_steps(steps, sums)
+        if any(view.series(option_id).loan for option_id in view.tags):
+            write_loans(book.sheet(TITLES["loans"]))
+        tables = lay_out(months)
+        write_months(tables, book)
+        if view.others:
+            write_rates(book.sheet(TITLES["rates"]), tables)
+        write_compare(compare, tables)
+        write_charts(charts, tables)
+        return book.bytes()
