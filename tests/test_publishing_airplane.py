@@ -433,8 +433,8 @@ def test_room_before_the_next_closed_day_is_told_with_its_chance(club: View) -> 
         club.figures.airplane.planners["part"], own=week(room_weeks=2.5, chance_conflict=0.12)
     )
     assert when_words.risk(planner) == (
-        "From the likely finish there are 2.5 weeks until the next day it may not be down; it is "
-        "still down then in 12 in 100 futures."
+        "From the likely finish it is 2.5 weeks to the next day on which it may not be down; the "
+        "chance that it is still down then: 12 in 100."
     )
 
 

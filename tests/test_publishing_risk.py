@@ -48,10 +48,10 @@ def test_the_budget_is_the_p80_and_says_how_likely_the_sum_of_likely_prices_is_e
     club: View,
 ) -> None:
     found = club.uncertain("full")
+    likely, often = club.formats.money(found.likely_outlay), chance(found.chance_likely_enough)
     assert risk_words.budget(club, club.tags["full"]) == (
         f"Ask the members for {club.formats.money(found.budget_p80)}: that is enough in 8 of 10 "
-        f"futures. The sum of likely prices, {club.formats.money(found.likely_outlay)}, is enough "
-        f"in {chance(found.chance_likely_enough)}."
+        f"futures. The chance that the sum of likely prices, {likely}, is enough: {often}."
     )
 
 

@@ -10,7 +10,7 @@ from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.parts import OVERVIEW
 from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.formats import percent, signed
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import lapsed
 from panelworth.publishing.view import OptionTag, View
 
@@ -70,6 +70,8 @@ def _ending(view: View, tag: OptionTag) -> str:
     count, whole = count_ending(figures, RULE), len(figures.failures)
     if count is None:
         return say("Not all that IFR asks for is there.")
-    return say(
-        "{count} of {whole} units in the panel end IFR by failing alone.", count=count, whole=whole
-    )
+    return say_counted(
+        "{count} of {whole} units in the panel ends IFR by failing alone.",
+        "{count} of {whole} units in the panel end IFR by failing alone.",
+        count,
+    ).format(count=count, whole=whole)

@@ -50,7 +50,7 @@ AHEAD = (
 )
 PRICES = ("cost", "per_year", "amount", "now", "price")
 OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins
-# What a file's choices are called; in English, as the files call them.
+# What a file's choices are called.
 CHOICES = {
     "keep": noted("keep"),
     "retrofit": noted("retrofit"),
@@ -65,11 +65,11 @@ CHOICES = {
     "travel": noted("travel"),
     "training": noted("training"),
     "other": noted("other"),
-    "dues": noted("dues"),
-    "hourly_rate": noted("hourly_rate"),
-    "assessment": noted("assessment"),
-    "us": noted("us"),
-    "metric": noted("metric"),
+    "dues": noted("the dues"),
+    "hourly_rate": noted("the hourly rate"),
+    "assessment": noted("an assessment"),
+    "us": noted("US units"),
+    "metric": noted("metric units"),
     "triangular": noted("triangular"),
     "uniform": noted("uniform"),
 }

@@ -52,7 +52,7 @@ def _lead(view: View, ahead: list[Deadline], behind: list[Deadline]) -> list[str
 
 def _ahead(view: View, as_of: str, ahead: list[Deadline]) -> str:
     if not ahead:
-        return say("Seen from {day}, 0 days to keep in mind lie ahead.", day=as_of)
+        return say("Seen from {day}, no day to keep in mind lies ahead.", day=as_of)
     text = say_counted(
         "Seen from {day}, {days} to keep in mind lies ahead; next is {next} ({what}).",
         "Seen from {day}, {days} to keep in mind lie ahead; next is {next} ({what}).",

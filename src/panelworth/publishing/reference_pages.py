@@ -14,7 +14,7 @@ from panelworth.publishing.airplane.inputs import airplane_inputs
 from panelworth.publishing.caution_lines import MAINTENANCE, all_cautions, money_cautions
 from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import day, plural
-from panelworth.publishing.language import say
+from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Page, View
 
@@ -60,11 +60,11 @@ def _inputs_lead(view: View) -> list[str]:
     priced = sum(bool(each.papers) for each in view.case.standings.values())
     prices = plural(priced, "price", "prices")
     return [
-        say(
+        say_counted(
+            "The figures rest on {numbers} written in the scenario's files; {ranges} is a range.",
             "The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
-            numbers=numbers,
-            ranges=ranges,
-        ),
+            ranges,
+        ).format(numbers=numbers, ranges=ranges),
         say(
             "A source is named for {count}. Whatever is not written counts as 0 or as its default.",
             count=sourced,

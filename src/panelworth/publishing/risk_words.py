@@ -56,11 +56,11 @@ def lead(view: View) -> list[str]:
     """Say first which option is best how often, and what to ask members for."""
     ranked = sorted(view.tags.values(), key=lambda tag: -view.uncertain(tag.id).chance_best)
     best, *rest = [(tag.title, chance(view.uncertain(tag.id).chance_best)) for tag in ranked]
-    told = [say("“{option}” leaves most in {chance} futures", option=best[0], chance=best[1])]
-    told += [say("“{option}” in {chance}", option=title, chance=often) for title, often in rest]
+    told = [say("The chance to leave most: “{option}” {chance}", option=best[0], chance=best[1])]
+    told += [f"“{title}” {often}" for title, often in rest]
     ahead = [
         say(
-            "“{option}” comes out ahead of “{baseline}” in {chance}.",
+            "“{option}” comes out ahead of “{baseline}”: {chance}.",
             option=tag.title,
             baseline=view.baseline.title,
             chance=chance(view.uncertain(tag.id).chance_beats_baseline),
@@ -81,13 +81,13 @@ def budget(view: View, tag: OptionTag) -> str:
     if found.outlay_quantiles[0] == found.outlay_quantiles[-1]:
         return say("{sum} is to be paid, and no range bears on it.", sum=money(found.budget_p80))
     ask = noted(
-        "Set aside {sum}: that is enough in 8 of 10 futures. The sum of likely prices, {likely}, "
-        "is enough in {chance}."
+        "Set aside {sum}: that is enough in 8 of 10 futures. The chance that the sum of likely "
+        "prices, {likely}, is enough: {chance}."
     )
     if view.club:
         ask = noted(
-            "Ask the members for {sum}: that is enough in 8 of 10 futures. The sum of likely "
-            "prices, {likely}, is enough in {chance}."
+            "Ask the members for {sum}: that is enough in 8 of 10 futures. The chance that the "
+            "sum of likely prices, {likely}, is enough: {chance}."
         )
     enough = chance(found.chance_likely_enough)
     return say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)

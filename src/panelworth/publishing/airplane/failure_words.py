@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
 from panelworth.publishing.airplane.names import GROUPS, listed, said
 from panelworth.publishing.formats import joined
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
 
@@ -105,8 +105,11 @@ def summary(tag: OptionTag, found: FailureFigures) -> str:
     count = count_ending(found, "day VFR")
     if count is None:
         return say("“{option}”: not all that day VFR asks for is there; {several}.", **told)
-    return say(
+    return say_counted(
+        "“{option}”: {count} of {whole} units ends day VFR by failing alone; {several}.",
         "“{option}”: {count} of {whole} units end day VFR by failing alone; {several}.",
+        count,
+    ).format(
         count=count,
         whole=len(found.failures),
         **told,

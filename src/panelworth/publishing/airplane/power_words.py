@@ -53,13 +53,13 @@ def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -
     told = {"least": minutes(least[0]), "option": least[1].title}
     if most[1] is least[1]:
         return say(
-            "If it fails, the battery carries what is essential for likely {least} with "
-            "“{option}”.",
+            "If the alternator fails, the battery carries what is essential for likely "
+            "{least} with “{option}”.",
             **told,
         )
     return say(
-        "If it fails, the battery carries what is essential for likely {least} with “{option}” "
-        "and up to {most} with “{other}”.",
+        "If the alternator fails, the battery carries what is essential for likely {least} with "
+        "“{option}” and up to {most} with “{other}”.",
         most=minutes(most[0]),
         other=most[1].title,
         **told,

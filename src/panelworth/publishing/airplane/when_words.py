@@ -174,8 +174,8 @@ def risk(planner: Planner) -> str:
     if own.room_weeks is None:
         return say("No day on which it may not be down follows in the time looked at.")
     return say(
-        "From the likely finish there are {weeks} until the next day it may not be down; it is "
-        "still down then in {chance} futures.",
+        "From the likely finish it is {weeks} to the next day on which it may not be down; the "
+        "chance that it is still down then: {chance}.",
         weeks=plural(max(own.room_weeks, 0.0), "week", "weeks"),
         chance=chance(own.chance_conflict),
     )
@@ -187,8 +187,8 @@ def arrival(view: View, tag: OptionTag, planner: Planner) -> str:
     if schedule is None or not schedule.lead_weeks.high:
         return ""
     return say(
-        "The equipment comes {weeks} weeks after the order; too late for this start in {chance} "
-        "futures.",
+        "The equipment comes {weeks} weeks after the order; the chance that this is too late for "
+        "the start: {chance}.",
         weeks=view.formats.quantity(schedule.lead_weeks, "weeks"),
         chance=chance(planner.own.chance_late),
     )
