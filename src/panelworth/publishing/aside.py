@@ -18,7 +18,7 @@ from types import TracebackType
 from typing import Any, BinaryIO, Self, TypeVar
 
 T = TypeVar("T")
-LEAST, MOST = 2, 4  # processes; each holds up to 200 MB
+MOST = 4  # processes; each holds up to 200 MB
 UNDONE = (OSError, EOFError, pickle.PickleError, AttributeError, TypeError)
 
 
@@ -31,10 +31,13 @@ def loaded(*modules: str) -> None:
 class Aside:
     """Takes work: any function of a module, with what it is given; both must pickle."""
 
-    def __init__(self, hands: int = 0) -> None:
-        """Make ready; `hands` is how many processes, 0 for as many as are to spare."""
-        spare = min(MOST, max(LEAST, (os.cpu_count() or 1) - 1))
-        self._queue = ThreadPoolExecutor(max_workers=hands or spare)
+    def __init__(self, least: int = 2) -> None:
+        """Make ready: as many processes as there are processors to spare, but `least` at least.
+
+        Each begins when it has work. One takes half a second to begin: little work needs one.
+        """
+        spare = min(MOST, (os.cpu_count() or 1) - 1)
+        self._queue = ThreadPoolExecutor(max_workers=max(least, spare))
         self._mine = local()
         self._processes: list[subprocess.Popen[bytes]] = []
 

@@ -46,7 +46,7 @@ class Pen:
         self._before = read_index(kept(INDEX))
         self._asked: dict[str, tuple[str, Future[bytes]]] = {}
         self._own = aside is None
-        self.aside = aside or Aside()
+        self.aside = aside or Aside(least=2 if kept is nothing else 1)
         self.reused = 0
         self.ask(LIBRARY, pencil.BUNDLE)
         self.aside.ask(loaded, WORKBOOK)
