@@ -17,6 +17,7 @@ from panelworth import evaluate, publish, read, templates_folder
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.problems import render
+from panelworth.publishing.catalogues import language_of, unfit_catalogue
 from panelworth.publishing.documents import figures_json
 from panelworth.publishing.formats import (
     Formats,
@@ -27,7 +28,7 @@ from panelworth.publishing.formats import (
     near_day,
     number,
 )
-from panelworth.publishing.language import Language, language_of, speaking
+from panelworth.publishing.language import Language, speaking
 from panelworth.publishing.view import View
 from small_cases import case_in
 
@@ -149,3 +150,37 @@ def test_a_scenario_in_a_language_with_a_file_is_published_in_it(
     assert '<a href="compare.html">Vergleich</a>' in page
     assert "1. November 2026" in page
     assert re.search(r"\d Jahre", page)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('msgid "{a} of {b}"\nmsgstr "{b}: {a}"', []),
+        ('msgid "{a} of {b}"\nmsgstr "{a} von {c}"', ["{a} von {c}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a} von b"', ["{a} von b"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a} von {b"', ["{a} von {b"]),
+        ('#, fuzzy\nmsgid "{a} of {b}"\nmsgstr "{a}"', []),
+        ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %"', ["100 %"]),
+        ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %%"', []),
+        ('#: src/a.py\nmsgid "all"\nmsgstr "100 %"', []),
+        (
+            'msgid "{n} day"\nmsgid_plural "{n} days"\nmsgstr[0] "ein Tag"\nmsgstr[1] "{x} Tage"',
+            ["{x} Tage"],
+        ),
+    ],
+)
+def test_a_translation_that_could_not_be_filled_in_is_told(
+    tmp_path: Path, text: str, told: list[str]
+) -> None:
+    (tmp_path / "texts").mkdir()
+    (tmp_path / "texts" / "de.po").write_text(f"{text}\n")
+    problems = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
+    assert [problem.found for problem in problems] == [f'"{each}"' for each in told]
+    assert all(problem.line and problem.file.endswith("de.po") for problem in problems)
+
+
+def test_a_catalogue_that_cannot_be_read_is_told(tmp_path: Path) -> None:
+    (tmp_path / "texts").mkdir()
+    (tmp_path / "texts" / "de.po").write_text('msgid "a"\nmsgstr "b\nrubbish')
+    [problem] = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
+    assert problem.expected == "a gettext file"

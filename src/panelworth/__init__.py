@@ -38,18 +38,26 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
 
 def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
-    """Tell of a locale that there are no texts for."""
-    from panelworth.publishing.language import CATALOGUES, is_spoken  # noqa: PLC0415
+    """Tell of a locale that there are no texts for, or none that can be said."""
+    from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
 
     locale, place = case.scenario.locale, case.places.get("locale")
-    if place is None or is_spoken(locale, templates_folder()):
+    if place is None or locale.partition("_")[0] == ENGLISH:
         return []
+    from panelworth.publishing.catalogues import (  # noqa: PLC0415
+        FOLDER,
+        catalogue_of,
+        unfit_catalogue,
+    )
+
+    if file := catalogue_of(locale, templates_folder()):
+        return unfit_catalogue(file, locale)
     return [
         Problem(
             file=f"{folder}/{place.file}",
             line=place.line,
             key="locale",
-            expected=f"English, or a language of templates/{CATALOGUES}",
+            expected=f"English, or a language of templates/{FOLDER}",
             found=f'"{locale}"',
             hint="en_DE, say, is English with Germany's numbers, money and days",
         )
@@ -104,7 +112,7 @@ def views(
     """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.engine.ledger import settled  # noqa: PLC0415
-    from panelworth.publishing.language import language_of  # noqa: PLC0415
+    from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     found = []

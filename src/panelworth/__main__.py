@@ -341,7 +341,8 @@ def read_or_exit(folder: Path) -> "Case":
 
     Its language is spoken till the command ends.
     """
-    from panelworth.publishing.language import language_of, speaking  # noqa: PLC0415
+    from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
+    from panelworth.publishing.language import speaking  # noqa: PLC0415
 
     [case] = read_all_or_exit([folder])
     language = language_of(case.scenario.locale, templates_folder())

@@ -1,21 +1,15 @@
 """The language and conventions a page is written in.
 
-Texts stand in the code in English, marked by `say`, `noted` or `plural`; a catalogue, one gettext
-file in templates/texts, has them in another language. Numbers, money and days follow the locale.
+Texts stand in the code in English, marked by `say`, `noted` or `plural`; a catalogue has them in
+another language. Numbers, money and days follow the locale.
 """
 
-import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
-from gettext import GNUTranslations, NullTranslations
-from pathlib import Path
+from gettext import NullTranslations
 
-from babel.messages.mofile import write_mo
-from babel.messages.pofile import read_po
-
-CATALOGUES = "texts"
 ENGLISH = "en"
 
 
@@ -82,33 +76,3 @@ def carried_on(text: str) -> str:
 def noted(text: str, /) -> str:
     """Mark a text that is said later: a constant, made before any language is spoken."""
     return text
-
-
-def language_of(locale: str, templates: Path) -> Language:
-    """Return a locale's language with its catalogue; without one its texts are in English."""
-    file = catalogue_of(locale, templates)
-    return (
-        Language(locale=locale, texts=texts_of(file, locale)) if file else Language(locale=locale)
-    )
-
-
-def catalogue_of(locale: str, templates: Path) -> Path | None:
-    """Return the file with a locale's texts: its own or its language's; None if there is none."""
-    names = (locale, locale.partition("_")[0])
-    files = [templates / CATALOGUES / f"{name}.po" for name in names]
-    return next((file for file in files if file.is_file()), None)
-
-
-def is_spoken(locale: str, templates: Path) -> bool:
-    """Say whether there are texts for a locale: English needs no catalogue."""
-    return locale.partition("_")[0] == ENGLISH or catalogue_of(locale, templates) is not None
-
-
-def texts_of(file: Path, locale: str) -> GNUTranslations:
-    """Read a catalogue; what it leaves out or marks as fuzzy stays English."""
-    with file.open("rb") as opened:
-        catalogue = read_po(opened, locale=locale)
-    compiled = io.BytesIO()
-    write_mo(compiled, catalogue)
-    compiled.seek(0)
-    return GNUTranslations(compiled)
