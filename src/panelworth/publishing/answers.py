@@ -8,6 +8,7 @@ from typing import Any
 from panelworth.publishing import sentences
 from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.parts import OVERVIEW
+from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.formats import percent, signed
 from panelworth.publishing.language import noted, say, say_counted
@@ -19,13 +20,13 @@ RULE = "IFR"
 
 def answers(view: View, tag: OptionTag) -> list[dict[str, Any]]:
     """Return the questions with their answers and where each is worked out."""
-    away = sentences.downtime(view, tag)
+    away = [each for each in (sentences.downtime(view, tag), planned_refused(view, tag)) if each]
     planned = view.figures.airplane.planners
     asked = [
         (say("What it costs"), tag.href, costs(view, tag)),
         (say("What you get"), OVERVIEW, gets(view, tag)),
         (say("What can go wrong"), "risk.html", [can_go_wrong(view, tag)]),
-        (say("When it is away"), "when.html" if tag.id in planned else tag.href, [away]),
+        (say("When it is away"), "when.html" if tag.id in planned else tag.href, away),
     ]
     return [
         {"question": question, "href": href, "facts": [fact for fact in facts if fact]}

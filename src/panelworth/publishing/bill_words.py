@@ -112,7 +112,7 @@ def _crossed(view: View, each: BillCrossing) -> str:
     even = each.hours or 0.0
     hours = hours_text(even) if even < 1 else hours_text(even, tenths)
     return say(
-        "Below {hours} “{below}” is cheaper to me, above that “{above}”.",
+        "Below {hours} “{below}” is cheaper for me, above that “{above}”.",
         hours=hours,
         below=below,
         above=above,
@@ -132,10 +132,10 @@ def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
         ]
         if dearer:
             text = say_counted(
-                "“{option}” is cheaper to me than {dearer} however many hours I fly: the two never "
+                "“{option}” is cheaper for me than {dearer} however much I fly: the two never "
                 "break even.",
-                "“{option}” is cheaper to me than {dearer} however many hours I fly: they never "
-                "break even.",
+                "“{option}” is cheaper for me than {dearer} however much I fly: they never break "
+                "even.",
                 len(dearer),
             )
             said.append(text.format(option=tag.title, dearer=joined(dearer)))

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from panelworth.publishing import risk_words, sentences
+from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY
 from panelworth.publishing.date_words import heading, one_line
 from panelworth.publishing.formats import about, day, plural
@@ -58,7 +59,7 @@ def _option(view: View, tag: OptionTag) -> list[str]:
     told = (
         sentences.joined_sentences(sentences.upfront(view, tag), costs),
         against,
-        sentences.downtime(view, tag),
+        sentences.joined_sentences(sentences.downtime(view, tag), planned_refused(view, tag)),
     )
     return [*_lines(tag.title.upper()), *_bullets(told)]
 

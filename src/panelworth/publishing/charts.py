@@ -117,12 +117,13 @@ def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
     sizes = {"labelFontSize": 13, "titleFontSize": 13}
     lines = dict.fromkeys(("domainColor", "tickColor"), colours["line"])
     axis = {"gridColor": colours["rule"], "titleFontWeight": "normal", "labelLimit": 140}
+    symbols = {"symbolBaseFillColor": colours["ink"], "symbolBaseStrokeColor": colours["ink"]}
     return {
         "background": None,
         "font": font,
         "view": {"stroke": None},
         "axis": {**words, **sizes, **lines, **axis, "labelFont": font, "titleFont": font},
-        "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300},
+        "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300, **symbols},
         "text": {"color": colours["ink"], "fontSize": 13},
         "bar": {"color": colours["line"]},
         "rule": {"color": colours["line"]},

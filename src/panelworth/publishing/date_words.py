@@ -1,6 +1,7 @@
 """The days to keep in mind put into words; the page and the calendar file agree on them."""
 
 from panelworth.engine.results_loop import Deadline
+from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import weeks
@@ -83,7 +84,9 @@ def _price(each: Deadline) -> str:
 
 def _order(view: View, each: Deadline) -> list[str]:
     title, start = view.tags[each.option].title, day(view.series(each.option).start)
-    return [say("Ordered by this day, “{option}” starts on {day}.", option=title, day=start)]
+    told = say("Ordered by this day, “{option}” starts on {day}.", option=title, day=start)
+    refused = planned_refused(view, view.tags[each.option])
+    return [told, refused] if refused else [told]
 
 
 def _down(view: View, each: Deadline) -> list[str]:

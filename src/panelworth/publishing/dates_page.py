@@ -41,12 +41,12 @@ def _lead(view: View, ahead: list[Deadline], behind: list[Deadline]) -> list[str
     said = [_ahead(view, as_of, ahead)]
     if behind:
         text = say_counted(
-            "{days} to keep in mind lies behind it. {names}.",
-            "{days} to keep in mind lie behind it. {names}.",
+            "{entries} lies behind it. {names}.",
+            "{entries} lie behind it. {names}.",
             len(behind),
         )
         names = "; ".join(heading(view, each) for each in behind)
-        said.append(text.format(days=plural(len(behind), "day", "days"), names=names))
+        said.append(text.format(entries=plural(len(behind), "entry", "entries"), names=names))
     return said
 
 
@@ -54,12 +54,12 @@ def _ahead(view: View, as_of: str, ahead: list[Deadline]) -> str:
     if not ahead:
         return say("Seen from {day}, no day to keep in mind lies ahead.", day=as_of)
     text = say_counted(
-        "Seen from {day}, {days} to keep in mind lies ahead; next is {next} ({what}).",
-        "Seen from {day}, {days} to keep in mind lie ahead; next is {next} ({what}).",
+        "Seen from {day}, {entries} lies ahead; next is {next} ({what}).",
+        "Seen from {day}, {entries} lie ahead; next is {next} ({what}).",
         len(ahead),
     )
-    days, what = plural(len(ahead), "day", "days"), heading(view, ahead[0])
-    return text.format(day=as_of, days=days, next=day(ahead[0].first), what=what)
+    entries, what = plural(len(ahead), "entry", "entries"), heading(view, ahead[0])
+    return text.format(day=as_of, entries=entries, next=day(ahead[0].first), what=what)
 
 
 def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:

@@ -83,7 +83,7 @@ LIKELY = (
         _money,
         noted("All items with tax, and the small jobs done with them."),
     ),
-    _own("outlay", noted("Outlay"), _money, noted("The project and the purchase, tax in.")),
+    _own("outlay", noted("Outlay"), _money, noted("The project and the purchase, with tax.")),
     _own("upfront", noted("Up front"), _money, noted("The outlay less sales and credits.")),
     _own(
         "npv",

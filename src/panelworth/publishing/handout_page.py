@@ -4,6 +4,7 @@ from typing import Any
 
 from panelworth.publishing import handout_words, sentences
 from panelworth.publishing.address_code import address_code
+from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import AIRPLANE, LIKELY, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import spent
@@ -95,7 +96,7 @@ def _columns(view: View) -> list[Any]:
         say("Option"),
         {"label": say("Up front"), "note": say("less sales and credits")},
         {
-            "label": say("Ask the members for") if view.club else say("Set aside"),
+            "label": say("To grant") if view.club else say("Set aside"),
             "note": say("enough in 8 of 10 futures"),
         },
         bill,
@@ -133,6 +134,8 @@ def _down(view: View, tag: OptionTag) -> dict[str, str]:
     if schedule is None or schedule.weeks_down.high == 0:
         return {"value": say("none")}
     start = say("from {day}", day=day(view.series(tag.id).start))
+    if planned_refused(view, tag):
+        start = say("from {day}, refused as planned", day=day(view.series(tag.id).start))
     return {"value": sentences.weeks(schedule), "note": start}
 
 
@@ -140,15 +143,19 @@ def _one_line(view: View, tag: OptionTag) -> str:
     """Put an option's figures on one line of the ballot."""
     likely, formats = view.option(tag.id).likely, view.formats
     down, bill = _down(view, tag), handout_words.bill_change(view, tag)
+    sums, baseline = ", ".join(each for each in bill.values() if each), view.baseline.title
+    billed = say("bill a month: {sum}", sum=bill["value"])
+    if tag.id != view.figures.baseline:
+        billed = say("bill a month against “{baseline}”: {sum}", baseline=baseline, sum=sums)
     told = [
         say("to grant: {sum}", sum=handout_words.granted(view, tag)),
-        say("bill a month: {sum}", sum=", ".join(each for each in bill.values() if each)),
+        billed,
         say("an hour: {sum}", sum=formats.money(likely.cost_per_hour)),
         say("time down: {weeks}", weeks=" ".join(down.values())),
     ]
     if tag.id != view.figures.baseline:
         gap = formats.change(likely.npv_vs_baseline)
-        told.insert(2, say("ahead of “{baseline}”: {sum}", baseline=view.baseline.title, sum=gap))
+        told.insert(2, say("in today's money: {sum} against it", sum=gap))
     return "; ".join(told)
 
 

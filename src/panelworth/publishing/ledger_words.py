@@ -25,7 +25,7 @@ SHARES = {
     "invoice": noted("{share} is invoiced"),
     "quote": noted("{share} is quoted"),
     "estimate": noted("{share} is estimated"),
-    GUESS: noted("{share} is still a guess of the option file"),
+    GUESS: noted("{share} is only in the option file"),
 }
 DRIFTS = {
     "more": noted("That is {sum} more than the option file's own likely figures, {plan}."),
@@ -79,9 +79,11 @@ def stands_on(view: View, path: str, source: str) -> str:
     if standing and standing.papers:
         told = joined([paper(view, entry) for entry in standing.papers])
     elif source:
-        told = say("no paper yet: the option file's figure, from “{source}”", source=source)
+        told = say(
+            "not on the ledger yet: the option file's figure, from “{source}”", source=source
+        )
     else:
-        told = say("no paper yet: the option file's guess")
+        told = say("not on the ledger yet: the option file's guess")
     return "; ".join([told, *(_besides(view, standing) if standing else [])])
 
 
@@ -128,12 +130,11 @@ def shares(view: View, tag: OptionTag) -> str:
     money = view.formats.money(outlay)
     if set(parts) == {GUESS}:
         return say(
-            "None of the likely {sum} is on paper yet: "
-            "all of it is still a guess of the option file.",
+            "None of the likely {sum} is on the ledger yet: all of it is only in the option file.",
             sum=money,
         )
     told = [say(SHARES[basis], share=percent(part / outlay, 0)) for basis, part in parts.items()]
-    return say("Of the likely {sum}, tax in, {shares}.", sum=money, shares=joined(told))
+    return say("Of the likely {sum}, with tax, {shares}.", sum=money, shares=joined(told))
 
 
 def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:

@@ -42,6 +42,7 @@ def money_page(view: View) -> Page:
             "charts": [reserve(view)] if view.club else [],
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, view.others) if view.others else [],
+            "club": view.club is not None,
             "whole_head": [say("Raise"), *headed(view, view.others)],
             "bill_head": [say("Member"), *headed(view, tags)],
             "bills": bill_rows(view),
@@ -62,7 +63,10 @@ def reserve(view: View) -> Chart:
         for tag in view.tags.values()
         if (funded := view.option(tag.id).funded) and funded.below_floor_month is not None
     ]
-    summary = say("Every option keeps the reserve at or above its floor, as funded.")
+    summary = say(
+        "In the likely view every option keeps the reserve at or above its floor; the page on risk "
+        "tells how often it does not."
+    )
     if below:
         named = joined([f"“{title}”" for title in below])
         summary = say("Below the floor at some time: {options}.", options=named)
@@ -91,11 +95,11 @@ def _way(view: View, tag: OptionTag) -> dict[str, Any]:
 
 def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
     """Word the raises that would make up the difference to the baseline, one kind alone."""
-    kinds = [(say("An hour more"), "hourly_rate")]
+    kinds = [(say("An hour"), "hourly_rate")]
     if view.club:
         kinds = [
             (say("Dues a month more"), "dues_per_member_month"),
-            *kinds,
+            (say("An hour more"), "hourly_rate"),
             (say("Once, from each member"), "assessment_per_member"),
         ]
     return [

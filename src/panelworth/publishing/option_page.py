@@ -7,10 +7,11 @@ from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing import sentences
 from panelworth.publishing.airplane.openings_words import for_option
+from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
 from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY, Figure
-from panelworth.publishing.formats import MINUS, day, duration, percent, plural
+from panelworth.publishing.formats import day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import (
@@ -116,10 +117,10 @@ def _cards(view: View, tag: OptionTag) -> list[dict[str, str]]:
 
 def _timing(view: View, tag: OptionTag) -> list[str]:
     schedule = view.case.options[tag.id].schedule
-    said = [sentences.downtime(view, tag)]
+    said = [sentences.downtime(view, tag), planned_refused(view, tag)]
     if schedule and schedule.order:
-        said.insert(0, say("The equipment is ordered on {day}.", day=day(schedule.order)))
-    return said
+        said.insert(0, say("It is ordered on {day}.", day=day(schedule.order)))
+    return [each for each in said if each]
 
 
 def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
@@ -179,11 +180,11 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
         if cost.high:
             what = say("comes in, less {share} selling cost", share=percent(cost.likely))
         label = say("Sale of today's airplane")
-        rows.append(_paid(label, f"{MINUS}{price}", what, option.sell.when))
+        rows.append(_paid(label, price, what, option.sell.when))
     for credit in option.credits:
         path = f"{option_prefix(tag.id)}credits[{credit.name}]"
         amount = formats.quantity(standing_price(view, path, credit.amount), "money")
-        row = _paid(credit.name, f"{MINUS}{amount}", say("comes in"), credit.when)
+        row = _paid(credit.name, amount, say("comes in"), credit.when)
         rows.append(_with_paper(view, row, path, credit.amount.source))
     return rows
 
@@ -192,7 +193,7 @@ def _totals(view: View, tag: OptionTag) -> list[str]:
     """Say what the list adds up to, and what it leaves out."""
     likely, money = view.option(tag.id).likely, view.formats.money
     hours = sum(item.member_hours for item in view.case.options[tag.id].items)
-    first = noted("Likely prices, with their range. Tax in, {sum} is to be paid.")
+    first = noted("Likely prices, with their range. With tax, {sum} is to be paid.")
     said = [say(first, sum=money(likely.outlay))]
     said += [already_paid(view, tag), budget(view, tag), shares(view, tag), lapsed(view, tag)]
     if abs(likely.outlay - likely.upfront) >= sentences.CLOSE:

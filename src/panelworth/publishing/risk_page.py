@@ -207,8 +207,8 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
         title=say("What moves “{option}” most", option=tag.title),
         summary=say(
             "Each range alone from its low to its high, all else likely: where the option then "
-            "stands against “{baseline}”. The upright line is the likely view, {likely}; the "
-            "darker part of a bar leads to the range's high.",
+            "stands against “{baseline}”. The upright line is the likely view, {likely}; the part "
+            "of a bar in the stronger colour leads to the range's high.",
             baseline=view.baseline.title,
             likely=money(likely),
         ),

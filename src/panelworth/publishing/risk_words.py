@@ -72,7 +72,7 @@ def lead(view: View) -> list[str]:
 
 def budget_title(view: View) -> str:
     """Name what to ask for or set aside."""
-    return say("What to ask the members for") if view.club else say("What to set aside")
+    return say("What to ask the members to grant") if view.club else say("What to set aside")
 
 
 def budget(view: View, tag: OptionTag) -> str:
@@ -86,8 +86,8 @@ def budget(view: View, tag: OptionTag) -> str:
     )
     if view.club:
         ask = noted(
-            "Ask the members for {sum}: that is enough in 8 of 10 futures. The chance that the "
-            "sum of likely prices, {likely}, is enough: {chance}."
+            "Ask the members to grant {sum}, before sales and credits: that is enough in 8 of 10 "
+            "futures. The chance that the sum of likely prices, {likely}, is enough: {chance}."
         )
     enough = chance(found.chance_likely_enough)
     return say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)

@@ -26,8 +26,8 @@ Worded = Callable[[float], str]
 Best = tuple[str, list[OptionTag], str]
 CLOSE = 1.0  # of a unit of money: nearer than this is "the same"
 REASONS = {
-    "pays at any value": noted("any value"),
-    "never pays": noted("no value"),
+    "pays at any value": noted("any value from 0 up"),
+    "never pays": noted("no value from 0 up"),
     "no effect": noted("makes no difference"),
 }
 HOURS_REASONS = {
@@ -155,7 +155,20 @@ def funding(view: View, tag: OptionTag) -> str:
         said = say("No raise of the kind asked for keeps the reserve above its floor.")
     elif asked:
         said = say("Members pay {sums}.", sums=joined(asked))
-    return joined_sentences(loan(view, tag), said, reserve(view, tag))
+    return joined_sentences(loan(view, tag), own_rate(view, tag), said, reserve(view, tag))
+
+
+def own_rate(view: View, tag: OptionTag) -> str:
+    """Say the hourly rate that an option itself brings; nothing where it stays."""
+    today, cents = view.case.scenario.aircraft.hourly_rate.likely, view.formats.cents
+    rate = view.case.options[tag.id].after.new("hourly_rate")
+    if rate is None or rate.likely == today:
+        return ""
+    return say(
+        "Its own hourly rate is {rate}, today's {today}.",
+        rate=cents(rate.likely),
+        today=cents(today),
+    )
 
 
 def asked_of_members(view: View, funded: Funded) -> list[str]:
@@ -210,7 +223,8 @@ def reserve(view: View, tag: OptionTag) -> str:
     when = month(as_of, funded.lowest_balance_month or 0)
     if funded.below_floor_month is None:
         return say(
-            "The reserve stays at or above its floor of {floor}; lowest {lowest} in {when}.",
+            "In the likely view the reserve stays at or above its floor of {floor}; lowest "
+            "{lowest} in {when}.",
             floor=floor,
             lowest=lowest,
             when=when,
@@ -275,7 +289,10 @@ def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: W
         return say(REASONS[why])
     if value is None:
         return NONE
-    return say(SIDES[figures.break_even_side[key]], value=write(formats, value))
+    side = figures.break_even_side[key]
+    if key == "resale_recovery" and value > 1.0 and side == "at least":
+        return say("no value up to {most}", most=write(formats, 1.0))
+    return say(SIDES[side], value=write(formats, value))
 
 
 def best_views(view: View) -> list[Best]:

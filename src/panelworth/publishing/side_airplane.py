@@ -216,7 +216,7 @@ def failures(view: View) -> Group | None:
         rows=with_something(rows),
         more=("failures.html", say("If it fails")),
         folded=_each_unit(tags, found),
-        folded_title=say("Units that take more than one function with them"),
+        folded_title=say("How many functions go with each unit that has several"),
     )
 
 

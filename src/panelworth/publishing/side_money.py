@@ -117,12 +117,12 @@ def bills(view: View) -> Group | None:
     asked = partial(_funded, view)
     rows += [
         row(
-            "dues", say("Dues a month more"), asked("dues_increase"), cents,
+            "dues", say("Dues a month more, for the reserve"), asked("dues_increase"), cents,
             better="low", gap=change,
         ),
         row(
-            "rate", say("An hour more"), asked("hourly_rate_increase"), cents,
-            better="low", gap=change,
+            "rate", say("An hour more, on top of its own rate"), asked("hourly_rate_increase"),
+            cents, better="low", gap=change,
         ),
         row(
             "once", say("Once, from each member"), asked("assessment_per_member"), cents,

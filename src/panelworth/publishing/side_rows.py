@@ -178,8 +178,9 @@ def ratio(gap: float) -> str:
 
 
 def in_100(gap: float) -> str:
-    """Word a difference of chances: "+12 in 100"."""
-    return say("{count} in 100", count=_whole(gap))
+    """Word a difference of chances: "+12 in 100"; nothing below half of one."""
+    count = _whole(gap)
+    return "" if count == "0" else say("{count} in 100", count=count)
 
 
 def _whole(gap: float) -> str:

@@ -77,8 +77,8 @@ def strip(view: View, tags: list[OptionTag]) -> Chart:
         id="starts",
         title=say("What each Monday's start loses"),
         summary=say(
-            "A strip for each option: the darker a week, the more is lost by starting then; gaps "
-            "are refused. The triangle is the start as planned, the circle the best one."
+            "A strip for each option: the stronger a week's colour, the more is lost by starting "
+            "then; gaps are refused. The triangle is the start as planned, the circle the best one."
         ),
         spec=drawings.strips(list(view.tags.values()), data),
         head=[say("Start on"), *({"label": tag.title, "text": True} for tag in tags)],
@@ -210,6 +210,10 @@ def _how(view: View, tags: list[OptionTag]) -> list[str]:
             "another airplane: the hourly rate less fuel, oil, engine reserve and other costs of "
             "an hour."
         )
+    alone = say(
+        "The best starts are those that lose least flying: what waiting costs, and that prices "
+        "lapse meanwhile, is not in it."
+    )
     refused = say(
         "A start is refused before the equipment is likely there, on days when none may be down, "
         "and when too many others are."
@@ -219,4 +223,4 @@ def _how(view: View, tags: list[OptionTag]) -> list[str]:
         airplanes = plural(most, "airplane", "airplanes")
         rule = say("At most {airplanes} may be down at once.", airplanes=airplanes)
     chances = say("Chances take the range of the weeks down as the files give it.")
-    return [f"{tried} {money}", sentences.joined_sentences(refused, rule, chances)]
+    return [f"{tried} {money} {alone}", sentences.joined_sentences(refused, rule, chances)]

@@ -13,7 +13,7 @@ BEST = 6  # weeks that are told as the best
 LATE = (1, 4, 8)  # weeks late whose cost is told
 RARE = 0.005
 REFUSALS = {
-    "order": noted("it is before {first}, when the equipment is ordered"),
+    "order": noted("it is before the order on {first}"),
     "arrival": noted("the equipment likely arrives on {first}"),
     "fleet": noted("too many airplanes would be down ({what}, {span})"),
     "blackout": noted("the airplane is wanted ({what}, {span})"),
@@ -21,14 +21,12 @@ REFUSALS = {
 }
 # The best starts, by what planners are ranked by.
 LEAST_LOST = {
-    "lost_hours": noted("Least flying lost: start on a Monday from {starts}."),
-    "lost_contribution": noted("Least money lost: start on a Monday from {starts}."),
+    "lost_hours": noted("Least flying lost: start on a Monday {starts}."),
+    "lost_contribution": noted("Least money lost: start on a Monday {starts}."),
 }
 LEAST_BOTH = {
-    "lost_hours": noted("Least flying lost and least risk both: start on a Monday from {starts}."),
-    "lost_contribution": noted(
-        "Least money lost and least risk both: start on a Monday from {starts}."
-    ),
+    "lost_hours": noted("Least flying lost and least risk both: start on a Monday {starts}."),
+    "lost_contribution": noted("Least money lost and least risk both: start on a Monday {starts}."),
 }
 
 
@@ -47,7 +45,8 @@ def lost(view: View, planner: Planner, week: StartWeek) -> str:
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
     """Say how many hours the starts as planned lose, and which of them cannot be."""
     planners = view.figures.airplane.planners
-    hours = sorted(planners[tag.id].own.lost_hours for tag in tags)
+    may = [tag for tag in tags if not planners[tag.id].own.refusals] or tags
+    hours = sorted(planners[tag.id].own.lost_hours for tag in may)
     most = plural(hours[-1], "hour", "hours")
     if about(hours[0]) != about(hours[-1]):
         most = say("{low} to {high}", low=about(hours[0]), high=most)
@@ -110,6 +109,12 @@ def span(first: str | date, last: str | date) -> str:
     return say("{first} to {last}", first=day(first), last=day(last))
 
 
+def planned_refused(view: View, tag: OptionTag) -> str:
+    """Say that an option's start as planned is refused, and why, for any page that names it."""
+    planner = view.figures.airplane.planners.get(tag.id)
+    return own_refused(planner) if planner else ""
+
+
 def own_refused(planner: Planner) -> str:
     """Say that the start as planned is refused, and why; nothing where it is not."""
     if not planner.own.refusals:
@@ -119,9 +124,9 @@ def own_refused(planner: Planner) -> str:
 
 
 def windows(planner: Planner, order: Sequence[int]) -> str:
-    """Word the best starts as stretches of neighbouring Mondays, the best stretch first."""
+    """Word the best starts as stretches of neighbouring Mondays, by their days."""
     picked = set(order[:BEST])
-    told = []
+    found = []
     for number in order[:BEST]:
         if number not in picked:
             continue
@@ -131,12 +136,14 @@ def windows(planner: Planner, order: Sequence[int]) -> str:
         while last + 1 in picked:
             last += 1
         picked -= set(range(first, last + 1))
-        told.append(_stretch(planner.weeks[first].start, planner.weeks[last].start))
-    return joined(told, noted("or"))
+        found.append((planner.weeks[first].start, planner.weeks[last].start))
+    return joined([_stretch(*each) for each in sorted(found)], noted("or"))
 
 
 def _stretch(first: str, last: str) -> str:
-    return day(first) if first == last else span(first, last)
+    if first == last:
+        return say("on {day}", day=day(first))
+    return say("from {span}", span=span(first, last))
 
 
 def best_starts(planner: Planner) -> list[str]:

@@ -21,7 +21,7 @@ HEADINGS = (
     noted("Stands at, before tax"),
     noted("Tax"),
     noted("With tax"),
-    noted("Already paid, tax in"),
+    noted("Already paid, with tax"),
     noted("Still to pay or receive"),
     noted("When"),
     noted("Counts for resale"),
