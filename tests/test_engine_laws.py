@@ -3,70 +3,23 @@
 Scenarios are made by hypothesis, always the same ones, so that a red test stays red.
 """
 
-from collections.abc import Callable, Iterator
 from dataclasses import asdict, replace
 from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from panelworth.engine.breakeven import gap_over, moved_everywhere, present_values
+from laws import ROUNDING, discounted, law, others, size_of
+from panelworth.engine.breakeven import present_values
 from panelworth.engine.cashflow import INCOME, flows_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import Figures, OptionFigures
+from panelworth.engine.results import OptionFigures
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
 from panelworth.model.case import Case, inputs_of_case
-from panelworth.model.scenario import HOURS_IN_A_YEAR, MONTHS
-from panelworth.model.value import Quantity, Record, about, exactly
-from strategies import Folder, case_of, changed, folders
-
-CENT = 0.01
-ROUNDING = 1e-6  # of a unit of money, relative to sums of some hundred thousand
-RAISES = {
-    "dues": "dues_increase",
-    "hourly_rate": "hourly_rate_increase",
-    "assessment": "assessment_per_member",
-}
-
-
-def law(examples: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Hold a test to so many scenarios, the same in every run, however slow the machine."""
-    slow = [HealthCheck.too_slow, HealthCheck.data_too_large]
-    return settings(
-        max_examples=examples,
-        derandomize=True,
-        deadline=None,
-        database=None,
-        suppress_health_check=slow,
-    )
-
-
-def others(figures: Figures) -> Iterator[tuple[str, OptionFigures]]:
-    """Yield the options that are compared with the baseline."""
-    for option_id, option in figures.options.items():
-        if option_id != figures.baseline:
-            yield option_id, option
-
-
-def discounted(case: Case, row: tuple[float, ...]) -> float:
-    """Return the present value of a monthly row at the likely rate, written out by the month."""
-    rate = case.scenario.rates.discount.likely
-    return sum(each * (1.0 + rate) ** (-month / MONTHS) for month, each in enumerate(row))
-
-
-def gap_when(case: Case, option_id: str) -> float:
-    """Return npv less the baseline's in the likely view of a case."""
-    worlds = likely_worlds(case)
-    mine = present_values(case, option_id, worlds)
-    return float((mine - present_values(case, case.scenario.baseline, worlds))[0])
-
-
-def size_of(case: Case, option_id: str) -> float:
-    """Return the gross money of an option, to judge a rounding error by."""
-    flows = flows_of(case, option_id, likely_worlds(case))
-    return 1.0 + sum(float(np.abs(row).sum()) for row in flows.rows.values())
+from panelworth.model.value import Quantity, Record, about
+from strategies import Folder, case_of, folders
 
 
 def money_times(record: Any, factor: float) -> Any:  # noqa: ANN401 (a record of any kind)
@@ -166,131 +119,6 @@ def test_upfront_is_what_is_paid_and_received_month_by_month(folder: Folder) -> 
         assert option.likely.upfront == pytest.approx(expected, rel=1e-9, abs=ROUNDING)
 
 
-def moved_to(case: Case, option_id: str, key: str, value: float) -> Case:
-    """Write a break-even's value into the records, as a user would into the files."""
-    option, airplane = case.options[option_id], case.scenario.aircraft
-    written: dict[str, Any] = {}
-    if key == "hours_per_year":
-        now = airplane.model_copy(update={key: exactly(value)})
-        options = {each: with_hours(case.options[each], value) for each in case.options}
-        scenario = case.scenario.model_copy(update={"aircraft": now})
-        return replace(case, scenario=scenario, options=options)
-    if key == "extra_hours_per_year":
-        after = option.after.model_copy(update={"hours_per_year_change": exactly(value)})
-        written["after"] = after
-    elif key == "members_joined":
-        written["members"] = option.members.model_copy(update={"joined": exactly(value)})
-    elif key == "buy_price" and option.buy is not None:
-        written["buy"] = option.buy.model_copy(update={"price": exactly(value)})
-    moved = option.model_copy(update=written)
-    return replace(case, options={**case.options, option_id: moved})
-
-
-def with_hours(option: Any, value: float) -> Any:  # noqa: ANN401 (an option of any kind)
-    """Put other hours into an option that has its own after the finish."""
-    if option.after.new("hours_per_year") is None:
-        return option
-    after = option.after.model_copy(update={"hours_per_year": exactly(value)})
-    return option.model_copy(update={"after": after})
-
-
-def gap_at(case: Case, option_id: str, key: str, value: float) -> float:
-    """Return the gap with one input at a value; a price scale or recovery above 1 by its path."""
-    if key not in ("project", "resale_recovery"):
-        return gap_when(moved_to(case, option_id, key, value), option_id)
-    worlds = likely_worlds(case)
-    paths = (
-        [f"options.{option_id}.overrun"]
-        if key == "project"
-        else moved_everywhere(case, option_id, worlds, key)
-    )
-    return float(gap_over(case, option_id, worlds, paths)(np.array([value]))[0])
-
-
-def break_evens_of(option: OptionFigures) -> Iterator[tuple[str, float]]:
-    """Yield the break-evens there are; the project's as the multiple of itself."""
-    for key, value in asdict(option.break_even).items():
-        if value is not None:
-            yield key, value / option.likely.project if key == "project" else value
-
-
-@law(16)
-@given(folders())
-def test_at_a_break_even_both_options_are_equal_and_beyond_it_the_named_side_pays(
-    folder: Folder,
-) -> None:
-    case = case_of(folder)
-    for option_id, option in others(evaluate(case)):
-        near = ROUNDING * size_of(case, option_id)
-        for key, value in break_evens_of(option):
-            assert abs(gap_at(case, option_id, key, value)) < near, key
-            step = 1e-3 * max(1.0, value)
-            above = gap_at(case, option_id, key, value + step)
-            if option.break_even_side[key] == "at least":
-                assert above > -near, key
-            else:
-                assert above < near, key
-
-
-@law(16)
-@given(folders())
-def test_an_option_without_break_even_is_on_one_side_at_every_value(folder: Folder) -> None:
-    case = case_of(folder)
-    for option_id, option in others(evaluate(case)):
-        near = ROUNDING * size_of(case, option_id)
-        for key, why in option.break_even_why.items():
-            gaps = [gap_at(case, option_id, key, value) for value in (0.0, 0.5, 20.0, 8000.0)]
-            if why == "no effect":
-                assert max(gaps) - min(gaps) < near, key
-            elif why == "pays at any value":
-                assert min(gaps) > -near, key
-            else:
-                assert why == "never pays"
-                assert max(gaps) < near, key
-
-
-@law(16)
-@given(folders())
-def test_hours_that_break_even_are_hours_that_a_year_has(folder: Folder) -> None:
-    for _, option in others(evaluate(case_of(folder))):
-        hours = option.break_even.hours_per_year
-        assert hours is None or 0.0 <= hours <= HOURS_IN_A_YEAR
-
-
-@law(16)
-@given(folders())
-def test_the_raise_that_makes_whole_brings_in_just_the_difference(folder: Folder) -> None:
-    case = case_of(folder)
-    figures = evaluate(case)
-    for option_id, option in figures.options.items():
-        series, whole = figures.series[option_id], option.to_be_whole
-        people = discounted(case, (0.0, *series.members[1:]))
-        raised = {
-            "dues": (whole.dues_per_member_month, people),
-            "hours": (whole.hourly_rate, discounted(case, series.hours)),
-            "assessment": (whole.assessment_per_member, series.members[0]),
-        }
-        for each, basis in raised.values():
-            assert (each is None) == (basis <= 0.0)
-            if each is not None:
-                missing = -option.likely.npv_vs_baseline
-                assert each * basis == pytest.approx(missing, rel=1e-9, abs=ROUNDING)
-
-
-@law(16)
-@given(folders())
-def test_at_an_internal_rate_the_difference_is_worth_nothing(folder: Folder) -> None:
-    figures = evaluate(case_of(folder))
-    keep, base = figures.options["keep"], figures.series["keep"]
-    for option_id, option in others(figures):
-        gap = np.array(figures.series[option_id].net) - np.array(base.net)
-        gap[-1] += option.likely.end_value - keep.likely.end_value
-        assert sorted(option.likely.irr) == list(option.likely.irr)
-        for rate in option.likely.irr:
-            terms = gap * (1.0 + rate) ** (-np.arange(len(gap)) / MONTHS)
-            assert abs(terms.sum()) <= ROUNDING * np.abs(terms).sum()
-
-
 @law(16)
 @given(folders())
 def test_doubling_all_money_doubles_all_money_figures_and_nothing_else(folder: Folder) -> None:
@@ -350,80 +178,6 @@ def test_the_order_and_company_of_options_change_nothing(folder: Folder) -> None
     for option_id, option in others(figures):
         alone = {"keep": case.options["keep"], option_id: case.options[option_id]}
         assert evaluate(replace(case, options=alone)).options[option_id] == option
-
-
-@law(16)
-@given(folders(club=True))
-def test_the_reserve_ends_where_its_flows_and_raises_and_the_loan_lead(folder: Folder) -> None:
-    case = case_of(folder)
-    figures = evaluate(case)
-    for option_id, option in figures.options.items():
-        series, funded = figures.series[option_id], option.funded
-        assert funded is not None
-        assert funded.balance_at_end is not None
-        raised = (funded.dues_increase or 0.0) * sum(series.members[1:])
-        raised += (funded.hourly_rate_increase or 0.0) * sum(series.hours)
-        raised += (funded.assessment_per_member or 0.0) * series.members[0]
-        club = case.scenario.club
-        assert club is not None
-        from_loan = funded.balance_at_end - club.reserve - sum(series.net) - raised
-        # Of a loan there stays what is still owed, less the interest paid so far.
-        debt, interest = funded.debt_at_end or 0.0, funded.loan_interest or 0.0
-        assert -interest - ROUNDING <= from_loan - debt <= ROUNDING
-        if debt == 0.0:
-            assert from_loan == pytest.approx(-interest, abs=ROUNDING)
-
-
-@law(16)
-@given(folders(club=True))
-def test_the_lowest_balance_is_that_of_its_month(folder: Folder) -> None:
-    case = case_of(folder)
-    figures = evaluate(case)
-    for option_id, option in figures.options.items():
-        balance, funded = figures.series[option_id].balance, option.funded
-        assert balance is not None
-        assert funded is not None
-        assert funded.lowest_balance == min(balance)
-        month = funded.lowest_balance_month
-        assert month is not None
-        assert balance[month] == pytest.approx(min(balance), abs=ROUNDING)
-        assert case.scenario.club is not None
-        below = [each < case.scenario.club.reserve_floor - ROUNDING for each in balance]
-        assert funded.below_floor_month == (below.index(True) if any(below) else None)
-
-
-def funded_with(folder: Folder, option_id: str, kind: str, amount: float) -> Any:  # noqa: ANN401
-    """Return the funding figures with a given raise in place of the one that is solved."""
-    file = f"options/{option_id}.toml"
-    given_raise = changed(folder, file, ("funding", RAISES[kind]), amount)
-    del given_raise[file]["funding"]["solve"]
-    return evaluate(case_of(given_raise)).options[option_id].funded
-
-
-@law(16)
-@given(folders(club=True))
-def test_a_solved_raise_holds_the_floor_and_one_cent_less_does_not(folder: Folder) -> None:
-    asked = {
-        file.removeprefix("options/").removesuffix(".toml"): option["funding"]["solve"]
-        for file, option in folder.items()
-        if "solve" in option.get("funding", {})
-    }
-    assume(asked)
-    figures = evaluate(case_of(folder))
-    for option_id, kind in asked.items():
-        funded = figures.options[option_id].funded
-        found = getattr(funded, RAISES[kind])
-        if found is None:
-            assert funded_with(folder, option_id, kind, 1e6).below_floor_month is not None
-        else:
-            assert funded is not None
-            assert funded.below_floor_month is None
-            assert found == pytest.approx(round(found, 2), abs=1e-9)
-            assert funded_with(folder, option_id, kind, found).below_floor_month is None
-            assert (found > 0.0) == (funded.solve_month is not None)
-        if found:
-            less = funded_with(folder, option_id, kind, found - CENT)
-            assert less.below_floor_month is not None
 
 
 def drawn(case: Case, worlds: int) -> dict[str, Array]:

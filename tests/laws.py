@@ -1,0 +1,45 @@
+"""How a law is held to many scenarios, and the sums that several laws are measured by."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from hypothesis import HealthCheck, settings
+
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.results import Figures, OptionFigures
+from panelworth.engine.worlds import likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.scenario import MONTHS
+
+ROUNDING = 1e-6  # of a unit of money, relative to sums of some hundred thousand
+
+
+def law(examples: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Hold a test to so many scenarios, the same in every run, however slow the machine."""
+    slow = [HealthCheck.too_slow, HealthCheck.data_too_large]
+    return settings(
+        max_examples=examples,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=slow,
+    )
+
+
+def others(figures: Figures) -> Iterator[tuple[str, OptionFigures]]:
+    """Yield the options that are compared with the baseline."""
+    for option_id, option in figures.options.items():
+        if option_id != figures.baseline:
+            yield option_id, option
+
+
+def discounted(case: Case, row: tuple[float, ...]) -> float:
+    """Return the present value of a monthly row at the likely rate, written out by the month."""
+    rate = case.scenario.rates.discount.likely
+    return sum(each * (1.0 + rate) ** (-month / MONTHS) for month, each in enumerate(row))
+
+
+def size_of(case: Case, option_id: str) -> float:
+    """Return the gross money of an option, to judge a rounding error by."""
+    flows = flows_of(case, option_id, likely_worlds(case))
+    return 1.0 + sum(float(np.abs(row).sum()) for row in flows.rows.values())

@@ -1,0 +1,161 @@
+"""What still works when a unit fails, in the page's words: the case of AC 91-75, and the demos."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from airplane_views import page_of, text_of, view_in
+from panelworth.publishing.airplane import failure_words
+from panelworth.publishing.view import View
+from small_cases import refit
+
+# The reference case of AC 91-75 (June 2003): "a single vacuum source" feeds attitude and heading,
+# the turn indicator is electric. With the rest of what 14 CFR 91.205 lists.
+VACUUM = """
+[[units]]
+name = "Vacuum pump"
+provides = ["vacuum"]
+[[units]]
+name = "Attitude gyro"
+provides = ["attitude"]
+needs = ["vacuum"]
+[[units]]
+name = "Direction gyro"
+provides = ["direction"]
+needs = ["vacuum"]
+[[units]]
+name = "Turn indicator"
+provides = ["rate of turn", "slip-skid"]
+needs = ["electrical source"]
+[[units]]
+name = "Alternator"
+provides = ["electrical source"]
+[[units]]
+name = "Battery"
+provides = ["electrical source"]
+[[units]]
+name = "Pitot and static lines"
+provides = ["pressure"]
+[[units]]
+name = "Airspeed indicator"
+provides = ["airspeed"]
+needs = ["pressure"]
+[[units]]
+name = "Altimeter"
+provides = ["altimeter"]
+needs = ["pressure"]
+[[units]]
+name = "Compass"
+provides = ["magnetic direction"]
+[[units]]
+name = "Engine gauges"
+provides = ["tachometer", "oil pressure", "fuel quantity"]
+[[units]]
+name = "Radio"
+provides = ["communication", "navigation"]
+needs = ["electrical source"]
+[[units]]
+name = "Lamps and clock"
+provides = ["position lights", "anticollision light", "clock"]
+"""
+GONE = 'removes = ["Airspeed indicator", "Altimeter", "Attitude gyro", "Direction gyro"]'
+SCREEN = """
+[[installs]]
+name = "Display"
+provides = ["airspeed", "altimeter", "attitude", "direction"]
+needs = ["electrical source", "pressure"]
+"""
+STANDBY = """
+[[installs]]
+name = "Standby battery"
+provides = ["standby power"]
+[[installs]]
+name = "Standby instrument"
+provides = ["airspeed", "altimeter", "attitude"]
+needs = ["standby power", "pressure"]
+"""
+
+
+def matrix_row(view: View, option: str, unit: str) -> list[Any]:
+    """Return what the matrix says of one failed unit under an option."""
+    sections = page_of(view, "failures.html").content["answer"].sections
+    section = next(each for each in sections if each.option and each.option.id == option)
+    return next(row for row in section.tables[0].rows if row[0]["value"] == unit)
+
+
+@pytest.fixture
+def reference(tmp_path: Path) -> View:
+    """Work out vacuum gyros, a display without standby, and one with."""
+    options = {
+        "screen": refit(top=GONE, rest=SCREEN),
+        "standby": refit(top=GONE, rest=SCREEN + STANDBY),
+    }
+    return view_in(tmp_path, options, VACUUM)
+
+
+def test_the_vacuum_pump_takes_attitude_and_heading_but_day_vfr_stays(reference: View) -> None:
+    """AC 91-75; 14 CFR 91.205 (b) is met, (d)(8) and (9) are not."""
+    _, lose, keep, rules = matrix_row(reference, "keep", "Vacuum pump")
+    assert lose == "attitude and direction"
+    assert keep.startswith("airspeed, altimeter, magnetic direction, rate of turn and slip-skid;")
+    assert rules == "day VFR and night VFR still there; IFR gone"
+
+
+def test_a_display_without_standby_takes_airspeed_and_altimeter_and_day_vfr(
+    reference: View,
+) -> None:
+    """14 CFR 91.205 (b)(1) and (2) are then not met."""
+    _, lose, keep, rules = matrix_row(reference, "screen", "Display")
+    assert lose == "airspeed, altimeter, attitude and direction"
+    assert keep.startswith("magnetic direction, rate of turn and slip-skid;")
+    assert rules == "day VFR, night VFR and IFR gone"
+
+
+def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_direction(
+    reference: View,
+) -> None:
+    """14 CFR 23.1311(a)(5) as of 2014: what the display's failure leaves."""
+    failures = reference.figures.airplane.failures["standby"].failures
+    display = next(each for each in failures if each.unit == "Display")
+    assert {"attitude", "airspeed", "altimeter", "magnetic direction"} <= set(display.kept)
+    section = page_of(reference, "failures.html").content["answer"].sections[-1]
+    assert section.option.id == "standby"
+    ends = {row[0]: row[1] for row in section.tables[1].rows}
+    assert "Display (direction)" in ends["Ends IFR"]
+
+
+def test_the_reference_case_is_on_the_page(reference: View) -> None:
+    text = text_of(reference, "failures.html")
+    assert "If this goes dark" in text
+    assert "with it Attitude gyro and Direction gyro" in text
+    assert "day VFR and night VFR still there; IFR gone" in text
+
+
+def test_how_many_failures_it_takes_is_the_smallest_cut_set() -> None:
+    assert failure_words.fewest([("a", "b"), ("c",)]) == "1"
+    assert failure_words.fewest([("a", "b")]) == "2"
+    assert failure_words.fewest([]) == "more than 3"
+    assert failure_words.fewest(None) == "not there"
+
+
+def test_a_rule_that_is_not_met_to_begin_with_is_told_and_not_counted(owner: View) -> None:
+    found = owner.figures.airplane.failures
+    assert failure_words.count_ending(found["newer"], "IFR") is None
+    told = failure_words.headline(list(owner.tags.values()), found)
+    assert told.endswith("Not all that IFR asks for is there with “Sell it and buy a newer one”.")
+    row = matrix_row(owner, "newer", "Flight display")
+    assert row[3] == "day VFR and night VFR still there; IFR not there to begin with"
+
+
+def test_what_is_of_no_use_by_itself_is_not_told_as_lost(club: View) -> None:
+    found = club.figures.airplane.failures["keep"]
+    assert "vacuum" in found.means
+    assert matrix_row(club, "keep", "Vacuum pump and lines")[1] == "attitude and direction"
+
+
+def test_a_lost_display_of_two_takes_nothing_and_the_gauges_stay(club: View) -> None:
+    """What the demo means to say: either display shows the engine and the flight instruments."""
+    for failure in club.figures.airplane.failures["full"].failures:
+        if failure.unit in ("Left flight display", "Right flight display", "Air data computer"):
+            assert failure.lost == ()
