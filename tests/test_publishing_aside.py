@@ -4,7 +4,10 @@ import math
 import os
 import signal
 import time
+from concurrent.futures import CancelledError
 from decimal import Decimal
+from functools import partial
+from threading import Timer
 
 import pytest
 
@@ -20,16 +23,20 @@ def test_work_is_done_in_another_process_and_answers_as_here() -> None:
 
 
 def test_several_may_work_at_once() -> None:
-    with Aside(least=3) as beside:
-        asked = [beside.ask(os.getpid) for _ in range(60)]
-        assert 1 <= len({each.result() for each in asked}) <= max(3, aside.MOST)
+    with Aside(least=2) as beside:
+        beside.ask(time.sleep, 0.5)
+        began = time.monotonic()
+        beside.ask(time.sleep, 0.0).result()
+        assert time.monotonic() - began < 0.5
 
 
-def test_what_is_printed_there_comes_between_no_answers() -> None:
-    with Aside() as beside:
-        printed = beside.ask(print, "a word on the way")
-        assert beside.ask(math.hypot, 3.0, 4.0).result() == 5.0
+def test_what_is_printed_there_comes_between_no_answers(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
+    with Aside(least=1) as beside:
+        other = beside.ask(os.getpid).result()
+        printed = beside.ask(partial(print, "a word on the way", flush=True))
         assert printed.result() is None
+        assert beside.ask(os.getpid).result() == other != os.getpid()
 
 
 def test_an_error_meets_whoever_asked() -> None:
@@ -59,8 +66,20 @@ def test_what_cannot_be_sent_is_done_here() -> None:
 def test_where_its_process_is_gone_work_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
     with Aside(least=1) as beside:
-        os.kill(beside.ask(os.getpid).result(), signal.SIGKILL)
+        first = beside.ask(os.getpid).result()
+        os.kill(first, signal.SIGKILL)
         assert beside.ask(os.getpid).result() == os.getpid()
+        assert beside.ask(os.getpid).result() not in (first, os.getpid())  # another has begun
+
+
+def test_nothing_is_begun_here_once_it_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
+    with Aside(least=1) as beside:
+        process = beside.ask(os.getpid).result()
+        slept = beside.ask(time.sleep, 30.0)
+        Timer(0.3, os.kill, (process, signal.SIGKILL)).start()
+    with pytest.raises(CancelledError):
+        slept.result()
 
 
 def test_where_there_can_be_no_process_it_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:

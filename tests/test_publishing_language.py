@@ -1,6 +1,7 @@
 """Numbers, money and days in the ways of another territory; what Babel has of Unicode's CLDR."""
 
 import json
+import pickle
 import re
 import shutil
 from dataclasses import replace
@@ -97,7 +98,9 @@ NO_LOCALE = "a locale: a language and a territory, such as en_US or en_IE"
 NO_TEXTS = "English, or a language of templates/texts"
 
 
-@pytest.mark.parametrize(("locale", "told"), [("deutsch", NO_LOCALE), ("de_DE", NO_TEXTS)])
+@pytest.mark.parametrize(
+    ("locale", "told"), [("deutsch", NO_LOCALE), ("de", NO_LOCALE), ("de_DE", NO_TEXTS)]
+)
 def test_a_locale_that_cannot_be_spoken_is_told(tmp_path: Path, locale: str, told: str) -> None:
     case_in(tmp_path, {})
     file = tmp_path / "scenario.toml"
@@ -184,3 +187,10 @@ def test_a_catalogue_that_cannot_be_read_is_told(tmp_path: Path) -> None:
     (tmp_path / "texts" / "de.po").write_text('msgid "a"\nmsgstr "b\nrubbish')
     [problem] = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
     assert problem.expected == "a gettext file"
+
+
+def test_a_language_with_a_catalogue_can_be_sent_to_another_process(tmp_path: Path) -> None:
+    (tmp_path / "texts").mkdir()
+    (tmp_path / "texts" / "de.po").write_text(GERMAN)
+    with speaking(pickle.loads(pickle.dumps(language_of("de_AT", tmp_path)))):  # noqa: S301
+        assert duration(24) == "2 Jahre"

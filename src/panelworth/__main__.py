@@ -55,8 +55,7 @@ def main() -> None:
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
     for folder in scenario_folders(folders):
-        case = read_or_exit(folder)
-        count = len(case.options)
+        count = len(read_or_exit(folder).options)
         click.echo(f"{folder}: in order, {count} option{'' if count == 1 else 's'}")
 
 
@@ -119,15 +118,16 @@ def build(
 
 @main.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
-@click.option("--out", type=FOLDER, default=Path("handout.pdf"), help="Default: handout.pdf.")
+@click.option("--out", type=FOLDER, help="Default: handout.pdf, or ballot.pdf.")
 @click.option("--paper", type=click.Choice(PAPERS), default="letter", help="Default: letter.")
 @click.option("--ballot", is_flag=True, help="The members' ballot sheet instead.")
 @address_option
 @trials_option
 def handout(
-    folder: Path, out: Path, *, paper: str, ballot: bool, address: str, trials: int | None
+    folder: Path, out: Path | None, *, paper: str, ballot: bool, address: str, trials: int | None
 ) -> None:
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
+    out = out or Path("ballot.pdf" if ballot else "handout.pdf")
     case = read_or_exit(folder)
     with progress_line() as say, told_if_unwritable(out):
         problems = write_handout(

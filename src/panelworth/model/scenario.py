@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Annotated, ClassVar, Literal
 
-from babel import localedata
+from babel import Locale, localedata
 from pydantic import AfterValidator
 
 from panelworth.model.value import (
@@ -40,7 +40,7 @@ def _iso_currency(code: str) -> str:
 
 
 def _locale(name: str) -> str:
-    if name not in localedata.locale_identifiers():
+    if name not in localedata.locale_identifiers() or not Locale.parse(name).territory:
         raise refuse("a locale: a language and a territory, such as en_US or en_IE", name)
     return name
 

@@ -10,8 +10,9 @@ import pickle
 import subprocess
 import sys
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from contextlib import suppress
+from contextvars import copy_context
 from importlib import import_module
 from threading import local
 from types import TracebackType
@@ -19,7 +20,6 @@ from typing import Any, BinaryIO, Self, TypeVar
 
 T = TypeVar("T")
 MOST = 4  # processes; each holds up to 200 MB
-UNDONE = (OSError, EOFError, pickle.PickleError, AttributeError, TypeError)
 
 
 def loaded(*modules: str) -> None:
@@ -39,34 +39,47 @@ class Aside:
         spare = min(MOST, (os.cpu_count() or 1) - 1)
         self._queue = ThreadPoolExecutor(max_workers=max(least, spare))
         self._mine = local()
+        self._ended = False
         self._processes: list[subprocess.Popen[bytes]] = []
 
     def ask(self, work: Callable[..., T], *given: object) -> Future[T]:
         """Have a work done, or, where there can be no process, do it here.
 
-        What is given is taken down at once: whoever asks may go on changing it.
+        What is given is taken down at once: whoever asks may go on changing it. A work done here
+        speaks the language of whoever asked; in a process it speaks what it is told.
         """
         order = b""
-        with suppress(*UNDONE):
+        with suppress(Exception):  # some things cannot be sent
             order = pickle.dumps((work, given))
-        return self._queue.submit(self._done, order, work, given)
+        return self._queue.submit(copy_context().run, self._done, order, work, given)
 
     def _done(self, order: bytes, work: Callable[..., T], given: tuple[object, ...]) -> T:
         if order:
-            with suppress(*UNDONE):
+            try:
                 done, answer = self._answered(order)
+            except Exception:  # noqa: BLE001 (whatever it is, that process is of no use any more)
+                self._forget()
+            else:
                 if done:
                     return answer  # type: ignore[no-any-return]
+        if self._ended:
+            raise CancelledError
         return work(*given)  # where it fails, it fails here
 
     def _answered(self, order: bytes) -> tuple[bool, Any]:
-        if not hasattr(self._mine, "process"):
+        if getattr(self._mine, "process", None) is None:
             self._mine.process = self._begun()
         process = self._mine.process
         process.stdin.write(order)
         process.stdin.flush()
         answer: tuple[bool, Any] = pickle.load(process.stdout)  # noqa: S301 (our own process)
         return answer
+
+    def _forget(self) -> None:
+        """End a process that gave no answer; the next work begins another."""
+        process, self._mine.process = getattr(self._mine, "process", None), None
+        if process is not None:
+            process.kill()
 
     def _begun(self) -> subprocess.Popen[bytes]:
         process = subprocess.Popen(  # noqa: S603 (our own program)
@@ -90,6 +103,7 @@ class Aside:
         at: TracebackType | None,
     ) -> None:
         """Take no more work, drop what nobody waits for, and end the processes."""
+        self._ended = True
         self._queue.shutdown(cancel_futures=True)
         for process in self._processes:
             with suppress(OSError):

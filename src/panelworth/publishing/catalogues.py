@@ -22,6 +22,19 @@ FOLDER = "texts"
 OF_TEMPLATES = re.compile(r"%\((\w+)\)s")
 
 
+class Texts(GNUTranslations):
+    """Compiled texts that can be sent to another process."""
+
+    def __init__(self, compiled: bytes) -> None:
+        """Take the bytes of a gettext .mo file."""
+        self._compiled = compiled
+        super().__init__(io.BytesIO(compiled))
+
+    def __reduce__(self) -> tuple[type["Texts"], tuple[bytes]]:
+        """Make them again from their bytes; their rule of plurals cannot be sent as it is."""
+        return Texts, (self._compiled,)
+
+
 def language_of(locale: str, templates: Path) -> Language:
     """Return a locale's language with its catalogue; without one its texts are in English."""
     file = catalogue_of(locale, templates)
@@ -37,12 +50,11 @@ def catalogue_of(locale: str, templates: Path) -> Path | None:
     return next((file for file in files if file.is_file()), None)
 
 
-def texts_of(file: Path, locale: str) -> GNUTranslations:
+def texts_of(file: Path, locale: str) -> Texts:
     """Read a catalogue; what it leaves out or marks as fuzzy stays English."""
     compiled = io.BytesIO()
     write_mo(compiled, _read(file, locale))
-    compiled.seek(0)
-    return GNUTranslations(compiled)
+    return Texts(compiled.getvalue())
 
 
 def _read(file: Path, locale: str) -> Catalog:

@@ -26,7 +26,7 @@ LINK = re.compile(r'(<a\b[^>]*?) href="[^"]*"')
 PAPERS = {"letter": "letter", "a4": "A4"}
 HINT = (
     "install it (Debian, Ubuntu: apt-get install libpango-1.0-0 libpangoft2-1.0-0 "
-    "libharfbuzz-subset0), or print handout.html of the built site from a browser"
+    "libharfbuzz-subset0), or print the page of the built site from a browser"
 )
 
 

@@ -19,7 +19,7 @@ MOMENTS = (noted("order"), noted("start"), noted("finish"))
 FIRST_OUTLAY = noted("first outlay")
 YES, NO = noted("yes"), noted("no")
 NONE, NEVER, SEVERAL, NO_RAISE = "—", noted("never"), noted("several"), noted("none")
-LISTS = (tuple(KINDS.values()), MOMENTS, (YES, NO), (NEVER, SEVERAL, NO_RAISE))
+LISTS = (tuple(KINDS.values()), (FIRST_OUTLAY, *MOMENTS), (YES, NO), (NEVER, SEVERAL, NO_RAISE))
 MARKS = str.maketrans(dict.fromkeys('",*?~<>='))
 
 
