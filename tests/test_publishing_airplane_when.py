@@ -27,7 +27,7 @@ def week(**changed: object) -> StartWeek:
 @pytest.mark.parametrize(
     ("why", "told"),
     [
-        ("order", "it is before January 5, 2027, when the equipment is ordered"),
+        ("order", "it is before the order on January 5, 2027"),
         ("arrival", "the equipment likely arrives on January 5, 2027"),
         ("fleet", f"too many airplanes would be down ({WINDOW})"),
         ("blackout", f"the airplane is wanted ({WINDOW})"),
@@ -54,7 +54,7 @@ def test_a_refused_start_is_told_with_what_it_loses(club: View) -> None:
 def test_neighbouring_mondays_are_one_stretch(club: View) -> None:
     planner = club.figures.airplane.planners["full"]
     assert when_words.windows(planner, [10, 11, 3]) == (
-        "January 11, 2027 to January 18, 2027 or November 23, 2026"
+        "on November 23, 2026 or from January 11, 2027 to January 18, 2027"
     )
 
 

@@ -57,7 +57,7 @@ def test_who_does_not_fly_pays_no_sum_an_hour(club: View) -> None:
 def test_the_break_even_is_told_with_its_sides(club: View) -> None:
     said = told(club, 41.26, "keep", "part")
     assert said == [
-        "Below 41.3 hours a year “Keep nursing it” is cheaper to me, above that “Refit part”."
+        "Below 41.3 hours a year “Keep nursing it” is cheaper for me, above that “Refit part”."
     ]
 
 
@@ -67,9 +67,9 @@ def test_break_even_hours_below_one_are_told_more_finely(club: View) -> None:
 
 
 def test_never_and_the_same_are_answers(club: View) -> None:
-    never = "however many hours I fly: the two never break even."
+    never = "however much I fly: the two never break even."
     assert told(club, None, "part", "part") == [
-        f"“Refit part” is cheaper to me than “Keep nursing it” {never}"
+        f"“Refit part” is cheaper for me than “Keep nursing it” {never}"
     ]
     assert told(club, None, "", "") == [
         "“Keep nursing it” and “Refit part” bill the same at any number of hours."

@@ -158,10 +158,10 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
     lead = dates_page(found).content["lead"]
     assert lead == [
         (
-            "Seen from January 1, 2026, 5 days to keep in mind lie ahead; next is January 10, "
+            "Seen from January 1, 2026, 5 entries lie ahead; next is January 10, "
             "2026 (Quote lapses: Item 0)."
         ),
-        "2 days to keep in mind lie behind it. Overdue: Test; Quote lapsed: Item 1.",
+        "2 entries lie behind it. Overdue: Test; Quote lapsed: Item 1.",
     ]
 
 

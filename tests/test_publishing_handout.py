@@ -259,8 +259,8 @@ def test_without_pango_handout_says_what_to_install(tmp_path: Path) -> None:
         (
             "handout: error: expected the Pango library, which lays out the text, found none that "
             "can be loaded; install it (Debian, Ubuntu: apt-get install libpango-1.0-0 "
-            "libpangoft2-1.0-0 libharfbuzz-subset0), or print handout.html of the built site "
-            "from a browser"
+            "libpangoft2-1.0-0 libharfbuzz-subset0), or print the page of the built site from a "
+            "browser"
         ),
         "1 error; nothing was written",
     ]

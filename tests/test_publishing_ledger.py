@@ -42,7 +42,7 @@ from panelworth.publishing.view import View
         ),
         ("full.items[Ferry flight out]", "estimate of October 24 (ledger.csv, line 13)"),
         ("full.credits[Removed units sold]", "quote letter of October 15 (ledger.csv, line 11)"),
-        ("full.items[Ferry flight home]", "no paper yet: the option file's guess"),
+        ("full.items[Ferry flight home]", "not on the ledger yet: the option file's guess"),
     ],
 )
 def test_a_figure_names_the_row_it_stands_on(club: View, path: str, said: str) -> None:
@@ -59,22 +59,22 @@ def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
 
 def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -> None:
     found = ledger_words.stands_on(club, "options.full.items[x]", "price list 2026-10")
-    assert found == "no paper yet: the option file's figure, from “price list 2026-10”"
+    assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
 
 
 def test_the_option_page_lists_each_item_with_its_paper(club: View) -> None:
     rows = option_page(club, club.tags["part"]).content["items"]
     found = {row["label"]: (row["value"], row.get("paper", "")) for row in rows}
     assert found["Work at the home shop"][0] == "$7,575 ($6,975 to $9,575)"
-    assert found["Harness and blank plates"][1] == "no paper yet: the option file's guess"
+    assert found["Harness and blank plates"][1] == "not on the ledger yet: the option file's guess"
     assert found["Taking out and putting back the interior"] == ("$0", "")
 
 
 def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
     """Refit near home: 650 invoiced, 11450 * 1.06 + 7900 - 325 = 19712 quoted, of 30997."""
     assert ledger_words.shares(club, club.tags["part"]) == (
-        "Of the likely $30,997, tax in, 2 % is invoiced, 64 % is quoted and "
-        "34 % is still a guess of the option file."
+        "Of the likely $30,997, with tax, 2 % is invoiced, 64 % is quoted and "
+        "34 % is only in the option file."
     )
     for tag in club.tags.values():
         outlay = club.option(tag.id).likely.outlay
@@ -109,7 +109,7 @@ def test_an_option_without_paper_says_so(club: View) -> None:
     underway = {"full": replace(club.figures.underway["full"], items=items)}
     view = replace(club, figures=replace(club.figures, underway=underway))
     assert ledger_words.shares(view, club.tags["full"]) == (
-        "None of the likely $82,730 is on paper yet: all of it is still a guess of the option file."
+        "None of the likely $82,730 is on the ledger yet: all of it is only in the option file."
     )
 
 

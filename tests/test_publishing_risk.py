@@ -50,8 +50,9 @@ def test_the_budget_is_the_p80_and_says_how_likely_the_sum_of_likely_prices_is_e
     found = club.uncertain("full")
     likely, often = club.formats.money(found.likely_outlay), chance(found.chance_likely_enough)
     assert risk_words.budget(club, club.tags["full"]) == (
-        f"Ask the members for {club.formats.money(found.budget_p80)}: that is enough in 8 of 10 "
-        f"futures. The chance that the sum of likely prices, {likely}, is enough: {often}."
+        f"Ask the members to grant {club.formats.money(found.budget_p80)}, before sales and "
+        f"credits: that is enough in 8 of 10 futures. The chance that the sum of likely prices, "
+        f"{likely}, is enough: {often}."
     )
 
 

@@ -249,7 +249,7 @@ def test_the_summary_says_what_is_asked_how_sure_it_is_and_who_decides(
         flat = " ".join(text.split())
         assert view.case.scenario.question in flat
         assert ask in text
-        assert "in 100 futures" in flat
+        assert re.search(r"among [\d,]+ possible futures: “.*” \d+ in 100", flat)
         assert "your accountant, insurer and lender decide about money" in flat
         assert "licensed mechanics" in flat
 

@@ -56,8 +56,13 @@ def lead(view: View) -> list[str]:
     """Say first which option is best how often, and what to ask members for."""
     ranked = sorted(view.tags.values(), key=lambda tag: -view.uncertain(tag.id).chance_best)
     best, *rest = [(tag.title, chance(view.uncertain(tag.id).chance_best)) for tag in ranked]
-    told = [say("The chance to leave most: “{option}” {chance}", option=best[0], chance=best[1])]
-    told += [f"“{title}” {often}" for title, often in rest]
+    first = say(
+        "The chance to leave most, among {trials} possible futures: “{option}” {chance}",
+        trials=number(view.figures.uncertainty.trials),
+        option=best[0],
+        chance=best[1],
+    )
+    told = [first, *(f"“{title}” {often}" for title, often in rest)]
     ahead = [
         say(
             "“{option}” comes out ahead of “{baseline}”: {chance}.",
