@@ -6,10 +6,11 @@ be a number, a name of the user's files, or what a locale gives: money, a day, a
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import is_dataclass, replace
 from gettext import NullTranslations
 from html.parser import HTMLParser
+from typing import Literal, get_origin
 
 import pytest
 from pydantic import BaseModel
@@ -26,6 +27,7 @@ INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
 MARKDOWN = re.compile(r"^[#>*+-]+ |[*_`]+")
 WORD = re.compile(r"[^\W\d_]{2,}")
 SPOKEN = {"alt", "aria-label", "title", "placeholder", "data-label", "data-wrong"}
+IDS = {"option", "places", "standings", "written", "inputs", "baseline", "phase"}
 SHARED = {"og:title", "og:description", "og:image:alt"}
 UNREAD = {"code", "style", "script"}
 MONTHS = (
@@ -95,18 +97,25 @@ def site(owner: View, club: View) -> Files:
 
 
 def own_texts(value: object) -> Iterator[str]:
-    """Yield every text that users wrote in their files."""
+    """Yield every text that users wrote in their files: no ids, and no choices of ours."""
     if isinstance(value, str):
         yield from (value, *value.splitlines())
-    elif isinstance(value, BaseModel):
-        yield from own_texts(dict(value))
-    elif is_dataclass(value) and not isinstance(value, type):
-        yield from own_texts(vars(value))
-    elif isinstance(value, Mapping):
-        yield from own_texts([*value.keys(), *value.values()])
-    elif isinstance(value, list | tuple | set | frozenset):
-        for each in value:
-            yield from own_texts(each)
+    for each in parts_of(value):
+        yield from own_texts(each)
+
+
+def parts_of(value: object) -> Iterable[object]:
+    """Return what a record, a mapping or a list holds."""
+    if isinstance(value, BaseModel):
+        declared = type(value).model_fields.items()
+        kinds = {key: get_origin(each.annotation) for key, each in declared if key not in IDS}
+        return [getattr(value, key) for key, kind in kinds.items() if kind is not Literal]
+    if is_dataclass(value):
+        held = [each for key, each in vars(value).items() if key not in IDS]
+        return [[*each.values()] if isinstance(each, Mapping) else each for each in held]
+    if isinstance(value, Mapping):
+        return [*value.keys(), *value.values()]
+    return value if isinstance(value, list | tuple | set | frozenset) else ()
 
 
 @pytest.fixture(scope="module")

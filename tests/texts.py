@@ -7,6 +7,7 @@ for a translator to look at. Run it after a change of a text; a test tells when 
 import io
 import sys
 from collections.abc import Iterable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 from babel.messages import Catalog
@@ -28,12 +29,21 @@ MARKS = {
     "plural": (2, 3),
 }
 JINJA = {"**.html": {"trimmed": "true", "silent": "false", "extensions": "jinja2.ext.loopcontrols"}}
+HEAD = "# The texts of the site. A translation keeps the names in brackets as they are."
+LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)  # no day of its own, so that it changes with texts only
 Text = tuple[str | tuple[str, ...], str]  # a text and the file it is in
 
 
 def gathered() -> Catalog:
     """Return every text of the site, once, with the files it is in."""
-    catalog = Catalog(charset="utf-8", fuzzy=False)
+    catalog = Catalog(
+        project="panelworth",
+        version="0.1",
+        header_comment=HEAD,
+        creation_date=LONG_AGO,
+        revision_date=LONG_AGO,
+        fuzzy=False,
+    )
     for text, file in sorted({*_of_code(), *_of_templates(), *_of_declarations()}, key=str):
         catalog.add(text, locations=[(file, 0)])
     return catalog
@@ -70,14 +80,10 @@ def written(catalog: Catalog) -> bytes:
     """Return a catalogue as its file has it: sorted, and nothing in it that changes by itself."""
     out = io.BytesIO()
     write_po(
-        *(out, catalog),
-        width=100,
-        sort_output=True,
-        omit_header=True,
-        ignore_obsolete=True,
-        include_lineno=False,
+        *(out, catalog), width=100, sort_output=True, ignore_obsolete=True, include_lineno=False
     )
-    return out.getvalue()
+    lines = out.getvalue().splitlines(keepends=True)
+    return b"".join(line for line in lines if not line.startswith(b'"Generated-By'))
 
 
 def languages() -> Iterable[Path]:
@@ -89,7 +95,7 @@ def followed(file: Path, texts: Catalog) -> bytes:
     """Return a language's catalogue with the texts there are now."""
     with file.open("rb") as opened:
         catalog = read_po(opened, locale=file.stem)
-    catalog.update(texts)
+    catalog.update(texts, update_header_comment=False, update_creation_date=False)
     return written(catalog)
 
 
