@@ -9,7 +9,7 @@ from panelworth.publishing import bill_words, charts
 from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import number
+from panelworth.publishing.formats import number, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
@@ -55,7 +55,7 @@ def bill_page(view: View) -> Page | None:
 
 def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
     """Return the two ways to say one's hours, and what the script goes by."""
-    name = f"“{first.name}”" if first.name else bill_words.hours_text(first.hours)
+    name = quoted(first.name) if first.name else bill_words.hours_text(first.hours)
     data = {
         "hours": list(own.hours),
         "bills": {each: list(line.per_month) for each, line in own.lines.items()},

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from panelworth.engine.results_members import BillCrossing, OwnBills
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.formats import NONE, joined, number, signed, tenths
+from panelworth.publishing.formats import NONE, joined, number, quoted, signed, tenths
 from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import OptionTag, View
 
@@ -62,7 +62,7 @@ def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
 
 def _span(kind: Kind, least: tuple[str, str], most: tuple[str, str]) -> str:
     """Say the least and the most that a member is billed, and with which option."""
-    hours = hours_text(kind.hours) + (f" (“{kind.name}”)" if kind.name else "")
+    hours = hours_text(kind.hours) + (f" ({quoted(kind.name)})" if kind.name else "")
     (low, cheapest), (high, dearest) = least, most
     if low == high:
         return say(
@@ -124,7 +124,7 @@ def _never(view: View, found: Sequence[BillCrossing]) -> list[str]:
     said = []
     for tag in view.tags.values():
         dearer = [
-            f"“{view.tags[option_id].title}”"
+            quoted(view.tags[option_id].title)
             for each in found
             if each.hours is None and each.below == tag.id
             for option_id in each.pair

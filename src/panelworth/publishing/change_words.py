@@ -19,6 +19,7 @@ from panelworth.publishing.formats import (
     number,
     percent,
     plural,
+    quoted,
 )
 from panelworth.publishing.language import carried_on, noted, say, say_counted
 from panelworth.publishing.ledger_words import KINDS
@@ -123,8 +124,8 @@ def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
 
 def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
     """Say which names came and which went."""
-    gone = [f"“{each}”" for each in before if each not in after]
-    come = [f"“{each}”" for each in after if each not in before]
+    gone = [quoted(each) for each in before if each not in after]
+    come = [quoted(each) for each in after if each not in before]
     return _gone_and_come(gone, come)
 
 
@@ -168,14 +169,14 @@ def _choice(there: str) -> str:
 def _short(formats: Formats, each: object, unit: str) -> str:
     if isinstance(each, Record):
         name = getattr(each, "name", "")
-        return f"“{name}”" if name else _record(formats, each)
+        return quoted(name) if name else _record(formats, each)
     return number(each) if isinstance(each, float) else value(formats, each, unit)
 
 
 def _record(formats: Formats, there: Record) -> str:
     """Say the one thing of a table that tells most: its title, its days, or its price."""
     if isinstance(there, Option):
-        return f"“{there.title}”, {_choice(there.kind)}"
+        return f"{quoted(there.title)}, {_choice(there.kind)}"
     if isinstance(there, Schedule):
         return _schedule(there)
     if isinstance(there, Window):

@@ -6,6 +6,7 @@ from rich.table import Table
 from panelworth.engine.results_loop import Replay
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows, shared
+from panelworth.publishing.formats import quoted
 from panelworth.publishing.language import say
 from panelworth.publishing.view import Page, View
 
@@ -40,7 +41,7 @@ def change_lines(view: View, replay: Replay) -> list[str]:
     """Say what moved, one line each, for a terminal."""
     lines = lead(view, replay)[:1]
     for row in moved_rows(view, replay):
-        whose = f"“{row['option'].title}”, " if row["option"] else ""
+        whose = f"{quoted(row['option'].title)}, " if row["option"] else ""
         lines.append(f"  {whose}{row['label']}: {row['value']}")
     return lines
 

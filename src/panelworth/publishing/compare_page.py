@@ -9,7 +9,7 @@ from panelworth.publishing import charts, sentences
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
-from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural
+from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural, quoted
 from panelworth.publishing.language import carried_on, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
@@ -46,7 +46,7 @@ def compare_page(view: View) -> Page:
 
 def _lead(view: View) -> list[str]:
     said = [
-        f"“{tag.title}”: {carried_on(sentences.payback(view, tag))} "
+        f"{quoted(tag.title)}: {carried_on(sentences.payback(view, tag))} "
         f"{sentences.hours_needed(view, tag)}"
         for tag in view.others
     ]
@@ -155,7 +155,7 @@ def ahead(view: View) -> Chart:
         return list(accumulate(a - b for a, b in zip(mine, baseline, strict=True)))
 
     said = [
-        f"“{tag.title}”: {duration(view.option(tag.id).likely.payback_months)}"
+        f"{quoted(tag.title)}: {duration(view.option(tag.id).likely.payback_months)}"
         for tag in view.others
     ]
     summary = say(
@@ -178,7 +178,8 @@ def by_hours(view: View) -> list[Chart]:
     found = []
     if view.others:
         summary = " ".join(
-            f"“{tag.title}”: {carried_on(sentences.hours_needed(view, tag))}" for tag in view.others
+            f"{quoted(tag.title)}: {carried_on(sentences.hours_needed(view, tag))}"
+            for tag in view.others
         )
         axis = say("Ahead, {symbol}", symbol=formats.symbol)
         spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)

@@ -4,7 +4,7 @@ Facts in sentences; no advice.
 """
 
 from panelworth.engine.results_loop import Deadline
-from panelworth.publishing.formats import day, joined, number, plural
+from panelworth.publishing.formats import day, joined, number, plural, quoted
 from panelworth.publishing.language import say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
@@ -24,7 +24,7 @@ def by_when(view: View) -> list[str]:
         last = day(ahead[0].first)
         said.append(say("Prices lapse after {day}: {prices}.", day=last, prices=first))
     if orders:
-        days = [f"{day(each.first)}, “{view.tags[each.option].title}”" for each in orders]
+        days = [f"{day(each.first)}, {quoted(view.tags[each.option].title)}" for each in orders]
         said.append(say("To be ordered by: {days}.", days="; ".join(days)))
     lapsed = [each for each in quotes if each.past]
     if lapsed:
@@ -34,7 +34,7 @@ def by_when(view: View) -> list[str]:
 
 
 def _named(view: View, quotes: list[Deadline]) -> str:
-    return joined([f"“{each.name}” ({view.tags[each.option].title})" for each in quotes])
+    return joined([f"{quoted(each.name)} ({view.tags[each.option].title})" for each in quotes])
 
 
 def can_go_wrong(view: View, tag: OptionTag) -> str:

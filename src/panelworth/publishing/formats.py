@@ -262,6 +262,15 @@ def plotted(values: Iterable[float | None]) -> list[float | None]:
     return [None if value is None or math.isnan(value) else round(value, 2) for value in values]
 
 
+def quoted(name: str) -> str:
+    """Write a name as a text has it.
+
+    >>> quoted("Keep nursing it")
+    '“Keep nursing it”'
+    """
+    return say("“{name}”", name=name)
+
+
 def joined(words: Sequence[str], last: str = noted("and")) -> str:
     """Join words as a sentence does: "a, b and c".
 

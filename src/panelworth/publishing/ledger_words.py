@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from panelworth.engine.results import Account, Funded, Underway
 from panelworth.model.ledger import Entry, Standing, has_lapsed
 from panelworth.model.value import Quantity
-from panelworth.publishing.formats import joined, month, near_day, percent, plural
+from panelworth.publishing.formats import joined, month, near_day, percent, plural, quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import CLOSE, joined_sentences
 from panelworth.publishing.view import OptionTag, View
@@ -164,7 +164,7 @@ def lapsed(view: View, tag: OptionTag) -> str:
     """Name the items that stand on a paper that has lapsed."""
     as_of, found = view.case.scenario.as_of, view.figures.underway.get(tag.id)
     names = [
-        f"“{account.name}”"
+        quoted(account.name)
         for account in ((*found.items, *found.money_in) if found else ())
         if (standing := view.case.standings.get(account.path))
         and any(has_lapsed(entry, as_of) for entry in standing.papers)
@@ -233,7 +233,7 @@ def forecast(view: View, tag: OptionTag) -> str:
 
 def done(found: Underway) -> str:
     """Say how many items are done: billed in full, and certain."""
-    names = [f"“{item.name}”" for item in found.items if item.basis == "invoice"]
+    names = [quoted(item.name) for item in found.items if item.basis == "invoice"]
     if not names:
         return ""
     return say_counted(

@@ -7,7 +7,7 @@ from panelworth.publishing import charts, sentences
 from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
-from panelworth.publishing.formats import NONE, joined, percent
+from panelworth.publishing.formats import NONE, joined, percent, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
@@ -68,7 +68,7 @@ def reserve(view: View) -> Chart:
         "tells how often it does not."
     )
     if below:
-        named = joined([f"“{title}”" for title in below])
+        named = joined([quoted(title) for title in below])
         summary = say("Below the floor at some time: {options}.", options=named)
     axis = say("Reserve, {symbol}", symbol=formats.symbol)
     words = (say("The reserve over time"), summary, axis)

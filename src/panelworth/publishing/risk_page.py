@@ -10,7 +10,7 @@ from panelworth.model.case import option_prefix
 from panelworth.publishing import charts, risk_words
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import about, joined
+from panelworth.publishing.formats import about, joined, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.risk_words import chance, owned_name
@@ -164,10 +164,8 @@ def spread(view: View) -> Chart | None:
         extra=[charts.upright(0.0, "")],
         tight=True,
     )
-    ranges = [
-        f"“{tag.title}”: {risk_words.middle(view, view.uncertain(tag.id).range.npv_vs_baseline)}"
-        for tag in tags
-    ]
+    spans = {tag.title: view.uncertain(tag.id).range.npv_vs_baseline for tag in tags}
+    ranges = [f"{quoted(title)}: {risk_words.middle(view, span)}" for title, span in spans.items()]
     return Chart(
         id="spread",
         title=say(

@@ -1,7 +1,7 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
 from panelworth.engine.results import Spread, Turning
-from panelworth.publishing.formats import NONE, about, number, percent
+from panelworth.publishing.formats import NONE, about, number, percent, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
@@ -62,7 +62,7 @@ def lead(view: View) -> list[str]:
         option=best[0],
         chance=best[1],
     )
-    told = [first, *(f"“{title}” {often}" for title, often in rest)]
+    told = [first, *(f"{quoted(title)} {often}" for title, often in rest)]
     ahead = [
         say(
             "“{option}” comes out ahead of “{baseline}”: {chance}.",
@@ -128,7 +128,7 @@ def owned_name(view: View, path: str) -> str:
     """Name an input with the option it belongs to."""
     name = input_name(view.inputs[path])
     owner = next((tag for tag in view.tags.values() if path.startswith(f"options.{tag.id}.")), None)
-    return f"{name}, “{owner.title}”" if owner else name
+    return f"{name}, {quoted(owner.title)}" if owner else name
 
 
 def decided_by(view: View, tag: OptionTag) -> str:

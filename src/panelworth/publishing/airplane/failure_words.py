@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
 from panelworth.publishing.airplane.names import GROUPS, listed, said
-from panelworth.publishing.formats import joined
+from panelworth.publishing.formats import joined, quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
@@ -91,7 +91,7 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> 
         for title, count in counts.items()
         if count is not None
     ]
-    never = joined([f"“{title}”" for title, count in counts.items() if count is None])
+    never = joined([quoted(title) for title, count in counts.items() if count is None])
     ends = say("Units that end IFR by failing alone: {counts}.", counts=joined(told))
     lacks = say("Not all that IFR asks for is there with {options}.", options=never)
     return joined_sentences(ends if told else "", lacks if never else "")
@@ -99,7 +99,7 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> 
 
 def summary(tag: OptionTag, found: FailureFigures) -> str:
     """Say how many single failures end day VFR, and which take several things at once."""
-    much = [f"“{each.unit}”" for each in found.failures if takes_much(found, each)]
+    much = [quoted(each.unit) for each in found.failures if takes_much(found, each)]
     several = say("several things at once go with {units}", units=joined(much))
     told = {"option": tag.title, "several": several if much else say("none takes much along")}
     count = count_ending(found, "day VFR")

@@ -3,7 +3,7 @@
 from datetime import date
 
 from panelworth.engine.results_airplane import Due
-from panelworth.publishing.formats import day, duration, joined, plural
+from panelworth.publishing.formats import day, duration, joined, plural, quoted
 from panelworth.publishing.language import say
 from panelworth.publishing.view import View
 
@@ -34,7 +34,7 @@ def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
     late = [due for due in dues if date.fromisoformat(due.last_day) < as_of]
     told = []
     if late:
-        names = joined([f"“{due.name}”" for due in late])
+        names = joined([quoted(due.name) for due in late])
         told.append(say("Overdue on {day}: {names}.", day=day(as_of), names=names))
     left = [due for due in dues if due not in late]
     if left:
@@ -54,7 +54,7 @@ def done_with(view: View, option_id: str) -> str:
     """Say what an option does about recurring items on the way."""
     option = view.case.options[option_id]
     if option.after.recurring_done:
-        names = joined([f"“{name}”" for name in option.after.recurring_done])
+        names = joined([quoted(name) for name in option.after.recurring_done])
         return say("{names} done at the finish; the clock starts again there.", names=names)
     if option.after.new("recurring") is not None:
         return say("It brings a list of its own.")

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import CapabilityFigures, TippingPoint
-from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.formats import joined, percent, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
@@ -66,7 +66,7 @@ def ballots(view: View) -> str:
 def firm(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
     """Say how often each option comes first when weights move, and where the first changes."""
     firsts = sorted(tags, key=lambda tag: -found.chance_first[tag.id])
-    told = [f"“{tag.title}” {chance(found.chance_first[tag.id])}" for tag in firsts]
+    told = [f"{quoted(tag.title)} {chance(found.chance_first[tag.id])}" for tag in firsts]
     return [
         say(
             "If every weight were off by up to half, first would come {chances}; the whole order "
@@ -95,7 +95,7 @@ def tipping(view: View, point: TippingPoint) -> str:
 
 
 def _never(found: CapabilityFigures) -> list[str]:
-    names = [f"“{point.need}”" for point in found.tipping_points if not _tips(point)]
+    names = [quoted(point.need) for point in found.tipping_points if not _tips(point)]
     if not names:
         return []
     which = joined(names, noted("or"))

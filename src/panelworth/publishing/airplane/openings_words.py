@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import Opening, OpeningFigures
-from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.formats import joined, percent, plural, quoted
 from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag, View
 
@@ -58,8 +58,8 @@ def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
 
 def jobs_apart(found: OpeningFigures) -> list[str]:
     """Say which jobs are likely dearer now than later, though included, and the other way round."""
-    lose = joined([f"“{job.name}”" for job in found.jobs if job.included and job.saving < 0])
-    miss = joined([f"“{job.name}”" for job in found.jobs if not job.included and job.saving > 0])
+    lose = joined([quoted(job.name) for job in found.jobs if job.included and job.saving < 0])
+    miss = joined([quoted(job.name) for job in found.jobs if not job.included and job.saving > 0])
     told = [say("Included though likely cheaper to leave: {jobs}.", jobs=lose)] if lose else []
     return told + ([say("Left out though likely cheaper now: {jobs}.", jobs=miss)] if miss else [])
 

@@ -3,7 +3,17 @@
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures, Span
-from panelworth.publishing.formats import NONE, about, amps, joined, number, percent, plural, tenths
+from panelworth.publishing.formats import (
+    NONE,
+    about,
+    amps,
+    joined,
+    number,
+    percent,
+    plural,
+    quoted,
+    tenths,
+)
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
@@ -33,7 +43,7 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) 
 
 
 def _over(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
-    over = [f"“{tag.title}”" for tag in tags if found[tag.id].verdict not in (None, "within")]
+    over = [quoted(tag.title) for tag in tags if found[tag.id].verdict not in (None, "within")]
     return say("More than that: {options}.", options=joined(over)) if over else ""
 
 

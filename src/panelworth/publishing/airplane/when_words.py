@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from panelworth.engine.results_airplane import Planner, Refusal, StartWeek
-from panelworth.publishing.formats import about, day, joined, percent, plural
+from panelworth.publishing.formats import about, day, joined, percent, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
@@ -50,7 +50,7 @@ def headline(view: View, tags: Sequence[OptionTag]) -> str:
     most = plural(hours[-1], "hour", "hours")
     if about(hours[0]) != about(hours[-1]):
         most = say("{low} to {high}", low=about(hours[0]), high=most)
-    refused = [f"“{tag.title}”" for tag in tags if planners[tag.id].own.refusals]
+    refused = [quoted(tag.title) for tag in tags if planners[tag.id].own.refusals]
     if not refused:
         return say("Starting as planned loses {hours} of flying.", hours=most)
     return say(
