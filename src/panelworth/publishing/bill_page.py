@@ -70,6 +70,8 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
     }
     return {
         "value": f"{first.hours:g}",
+        "told": number(first.hours),
+        "hours_told": bill_words.hours_text(first.hours),
         "most": f"{own.hours[-1]:g}",
         "most_told": number(own.hours[-1]),
         "reach": f"{_reach(view):g}",

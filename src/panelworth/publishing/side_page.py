@@ -14,7 +14,7 @@ from panelworth.publishing.caution_lines import (
     money_cautions,
 )
 from panelworth.publishing.charts import script_json
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.side_rows import Group, Row
 from panelworth.publishing.view import Page, View
 
@@ -37,11 +37,10 @@ WORDS = {
         "Differences are to “{first}”."
     ),
     "quoted": noted("“{title}”"),
-    "top": noted("First comes: {groups}."),
     "least": noted("Two options at least are compared."),
 }
 ENDS = (
-    *(noted("best first"), noted("best last")),
+    *(noted("best first"), noted("worst first")),
     *(noted("lowest first"), noted("highest first")),
 )
 MAKERS: tuple[Callable[[View], Group | None], ...] = (
@@ -84,6 +83,7 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
                 if any(group.matter == key for group in found)
             ],
             "rows_script": ROWS,
+            "status": _status(view),
             "cautions": _cautions(view, found),
         },
     )
@@ -122,6 +122,17 @@ def _row(view: View, each: Row) -> dict[str, Any]:
     return {"key": each.key, "label": each.label, "cells": cells, "ordered": each.ordered}
 
 
+def _status(view: View) -> str:
+    """Say what is shown before anything is chosen, as the script does."""
+    count, first = len(view.tags), next(iter(view.tags.values())).title
+    return say(WORDS["plain"], shown=count, all=count, first=first)
+
+
+def _top(count: int) -> str:
+    """Say that so many groups come first, which the script names."""
+    return say_counted("First comes: {groups}.", "First come: {groups}.", count)
+
+
 def _data(view: View, found: list[Group]) -> dict[str, Any]:
     """Return what the script places: ranks and differences of every row, and the words it says."""
     ids = list(view.tags)
@@ -130,6 +141,7 @@ def _data(view: View, found: list[Group]) -> dict[str, Any]:
     words = {
         **{key: say(text) for key, text in WORDS.items()},
         "ends": [say(end) for end in ENDS],
+        "top": [_top(count + 1) for count in range(len(MATTERS))],
     }
     return {"ids": ids, "titles": titles, "rows": rows, "words": words}
 

@@ -27,6 +27,7 @@ from panelworth.publishing.view import OptionTag
 Better = Literal["low", "high", ""]
 Worded = Callable[[float], str]
 DIFFERS = noted("differs")
+NOTHING = 1e-9  # what rounds to no difference, whatever its unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,9 +87,9 @@ class Row:
             return say(DIFFERS)
         if math.isinf(a.value) or math.isinf(b.value):
             return say(DIFFERS)
-        text = self.gap(b.value - a.value)
-        told = text != b.text and any(digit in text for digit in "123456789")
-        return text if told else ""
+        gap = b.value - a.value
+        text, nothing = self.gap(gap), self.gap(math.copysign(NOTHING, gap))
+        return text if gap and text not in (b.text, nothing) else ""
 
     def data(self, ids: Sequence[str]) -> dict[str, Any]:
         """Return what the page's script places, options by their number in `ids`."""
@@ -178,9 +179,8 @@ def ratio(gap: float) -> str:
 
 
 def in_100(gap: float) -> str:
-    """Word a difference of chances: "+12 in 100"; nothing below half of one."""
-    count = _whole(gap)
-    return "" if count == "0" else say("{count} in 100", count=count)
+    """Word a difference of chances: "+12 in 100"."""
+    return say("{count} in 100", count=_whole(gap))
 
 
 def _whole(gap: float) -> str:

@@ -128,6 +128,7 @@ def _data(view: View) -> dict[str, Any]:
     axes = [
         {
             "key": axis.key,
+            "label": say(WORDS[axis.key].label),
             "points": list(axis.points),
             "scale": WORDS[axis.key].scale,
             "offset": _offset(axis),
@@ -149,7 +150,11 @@ def _data(view: View) -> dict[str, Any]:
         "club": view.club is not None,
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,
-        "texts": {"best": say("Here “{option}” leaves most, in today’s money.")},
+        "texts": {
+            "best": say("Here “{option}” leaves most, in today’s money."),
+            "with": say("With {moved}: “{option}” leaves most, in today’s money."),
+            "moved": say("{label} {value}"),
+        },
     }
 
 
