@@ -8,7 +8,7 @@
   const form = document.getElementById("bill");
   if (!block || !form) return;
   const { hours: [low, high], bills, baseline, titles, writing, texts } = JSON.parse(block.textContent);
-  const { cents, changeCents, none } = window.panelworthFormats(writing);
+  const { cents, changeCents, number, none } = window.panelworthFormats(writing);
   const { filled, counted } = window.panelworthTexts;
   const field = document.getElementById("bill-hours");
   const slider = document.getElementById("bill-slider");
@@ -24,7 +24,7 @@
     form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`).textContent = text;
   }
 
-  const told = () => filled(counted(texts.hours, Number(field.value)), { hours: field.value });
+  const told = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
 
   function showBills(hours) {
     const found = billsAt(hours);
@@ -38,9 +38,10 @@
     const least = cents(Math.min(...Object.values(found)));
     const best = Object.keys(found).filter((id) => cents(found[id]) === least);
     const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(` ${texts.and} `);
-    status.textContent = filled(counted(texts.least, best.length), { hours: told(), options: names, least });
+    status.textContent = filled(counted(texts.least, best.length), { hours: told(hours), options: names, least });
   }
 
+  const hoursOf = (text) => Math.abs(Number(text)); // of "-0", which a field lets pass as no less than 0
   const isHours = () => field.value !== "" && field.validity.valid;
 
   function update() {
@@ -50,23 +51,27 @@
       status.textContent = status.dataset.wrong;
       return;
     }
-    slider.value = field.value;
-    slider.previousElementSibling.textContent = field.value;
-    slider.setAttribute("aria-valuetext", told());
-    showBills(Number(field.value));
+    const hours = hoursOf(field.value);
+    slider.value = String(hours);
+    slider.previousElementSibling.textContent = number(hours);
+    slider.setAttribute("aria-valuetext", told(hours));
+    showBills(hours);
     remember();
   }
 
   function remember() {
-    const state = field.value === field.defaultValue ? "" : `#hours=${field.value}`;
-    if (isHours() && location.hash !== state) history.replaceState(null, "", state || location.pathname);
+    if (!isHours()) return;
+    const hours = hoursOf(field.value);
+    const state = hours === hoursOf(field.defaultValue) ? "" : `#hours=${hours}`;
+    if (state || location.hash.includes("=")) history.replaceState(null, "", state || location.pathname);
   }
 
-  /* What is no number of hours is passed over: the page then stays as it is. */
+  /* What is no number of hours is passed over: the page then stays as it is, as with a jump within it. */
   function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
-    if (!state.has("hours")) return false;
-    const [before, hours] = [field.value, Number(state.get("hours") || NaN)];
+    if (location.hash && !state.has("hours")) return false;
+    const before = field.value;
+    const hours = Number((location.hash ? state.get("hours").trim() : field.defaultValue) || NaN);
     if (Number.isFinite(hours)) field.value = String(hours);
     if (!isHours()) field.value = before;
     update();
@@ -85,7 +90,7 @@
     update();
   });
   window.addEventListener("hashchange", () => {
-    if (!readAddress()) remember(); // a jump within the page, which leaves the hours as they are
+    if (!readAddress()) remember();
   });
-  if (readAddress()) form.scrollIntoView();
+  if (location.hash && readAddress()) form.scrollIntoView();
 })();

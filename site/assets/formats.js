@@ -7,9 +7,9 @@
   const MINUS = "\u2212";
   const clear = (value) => Number(Math.abs(value).toFixed(6)); // of floating-point residue
 
-  function writer({ before, after, group, decimal }, digits) {
+  function writer({ before, after, group, decimal }, least, most = least) {
     const format = new Intl.NumberFormat("en", {
-      minimumFractionDigits: digits, maximumFractionDigits: digits, roundingMode: "halfEven",
+      minimumFractionDigits: least, maximumFractionDigits: most, roundingMode: "halfEven",
     });
     const marked = (value) => format.format(value).replace(/[,.]/g, (mark) => (mark === "," ? group : decimal));
     const whole = (value) => before + marked(value) + after;
@@ -27,8 +27,9 @@
 
   window.panelworthFormats = (writing) => {
     const [money, cents] = [writer(writing, 0), writer(writing, 2)];
+    const number = writer({ ...writing, before: "", after: "" }, 0, 6);
     const fixed = (value, digits) => value.toFixed(digits).replace("-", MINUS).replace(".", writing.decimal);
-    return { money, cents, fixed, change: signed(money), changeCents: signed(cents), none: "\u2014" };
+    return { money, cents, number, fixed, change: signed(money), changeCents: signed(cents), none: "\u2014" };
   };
 
   const rules = new Intl.PluralRules(document.documentElement.lang);

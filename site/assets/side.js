@@ -1,6 +1,5 @@
-/* Orders, hides and marks the columns of the page "Side by side", and moves groups to the top.
-   It works nothing out: ranks and differences were written when the site was built. What is chosen
-   lives in the address; nothing is stored or asked. */
+/* Orders, hides and marks columns, and moves groups to the top. It works nothing out: ranks and
+   differences were written when the site was built. What is chosen lives in the address alone. */
 (() => {
   "use strict";
 
@@ -116,7 +115,9 @@
 
   function addButtons() {
     for (const line of place.querySelectorAll("[data-ordered]")) {
-      line.cells[0].append(buttonOf(line.dataset.row, line.cells[0].textContent));
+      const [head] = line.cells;
+      head.abbr = head.textContent; // without the button's words
+      head.append(buttonOf(line.dataset.row, head.abbr));
     }
   }
 
@@ -130,17 +131,18 @@
       names: shown.map((number) => filled(words.quoted, { title: titles[number] })).join(", "),
       first: titles[shown[0]],
     });
-    status.textContent = first.length ? `${told} ${filled(words.top, { groups: first.join(", ") })}` : told;
+    const top = words.top[first.length - 1];
+    status.textContent = top ? `${told} ${filled(top, { groups: first.join(", ") })}` : told;
   }
 
   function remember() {
     const state = new URLSearchParams();
     const show = picked("show");
-    if (show.length < ids.length) show.forEach((id) => state.append("show", id));
+    if (show.length < boxes("show").length) show.forEach((id) => state.append("show", id));
     if (order.key) state.append(order.turned ? "turned" : "order", order.key);
     picked("first").forEach((matter) => state.append("first", matter));
     const text = state.toString();
-    history.replaceState(null, "", text ? `#${text}` : location.pathname);
+    if (text || location.hash.includes("=")) history.replaceState(null, "", text ? `#${text}` : location.pathname);
   }
 
   function draw() {
@@ -152,39 +154,42 @@
   }
 
   async function update() {
+    remember();
     await loaded();
     draw();
-    remember();
   }
 
-  /* Ranks and differences come after the text, or with the first wish for them. */
+  /* Ranks and differences come after the text, or with the first wish for them. Without them
+     nothing can be chosen: what waits for them waits on. */
   let loading = null;
   function loaded() {
-    loading ??= new Promise((resolve, reject) => {
+    loading ??= new Promise((resolve) => {
       const script = document.createElement("script");
       script.addEventListener("load", () => {
         ({ ids, titles, rows, words } = window.sideRows);
         resolve();
       });
-      script.addEventListener("error", reject);
+      script.addEventListener("error", () => {
+        form.hidden = true;
+        place.querySelectorAll("button.order").forEach((button) => button.remove());
+      });
       script.src = place.dataset.script;
       document.head.append(script);
     });
     return loading;
   }
 
-  /* What the address does not name in a way that makes sense is passed over. */
-  async function readAddress() {
+  /* What makes no sense in an address is passed over; a jump within the page chooses nothing. */
+  function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
-    if (!["show", "order", "turned", "first"].some((key) => state.has(key))) return false;
-    await loaded();
-    const show = state.getAll("show").filter((id) => ids.includes(id));
-    const all = new Set(show).size < LEAST;
-    boxes("show").forEach((box) => { box.checked = all || show.includes(box.value); });
-    boxes("first").forEach((box) => { box.checked = state.getAll("first").includes(box.value); });
-    const key = state.get("turned") ?? state.get("order") ?? "";
-    order = { key: Object.hasOwn(rows, key) ? key : "", turned: state.has("turned") };
-    draw();
+    if (/^#[^=]+$/.test(location.hash)) return false;
+    for (const name of ["show", "first"]) {
+      boxes(name).forEach((box) => { box.checked = state.getAll(name).includes(box.value); });
+    }
+    if (picked("show").length < LEAST) boxes("show").forEach((box) => { box.checked = true; });
+    const key = state.get("turned") ?? state.get("order");
+    const known = lines.some((line) => line.dataset.row === key && "ordered" in line.dataset);
+    order = { key: known ? key : "", turned: known && state.has("turned") };
     return true;
   }
 
@@ -203,12 +208,13 @@
     order = { key: "", turned: false };
     update();
   });
-  window.addEventListener("hashchange", async () => {
-    if (!(await readAddress())) remember(); // a jump within the page, which leaves what is chosen
+  window.addEventListener("hashchange", () => {
+    if (readAddress()) update();
+    else remember();
   });
   window.addEventListener("load", loaded);
 
   addButtons();
   form.hidden = false;
-  readAddress();
+  if (location.hash && readAddress()) update();
 })();

@@ -56,6 +56,7 @@
 
   const annual = (cost) => (rate ? (cost * rate) / (1 - (1 + rate) ** -years) : cost / years);
 
+  /* Returns the title of the option that leaves most. */
   function showFigures(found) {
     for (const [id, at] of Object.entries(found)) {
       show(id, "upfront", money(at.upfront));
@@ -66,7 +67,7 @@
         : money(annual(at.cost_npv)));
     }
     const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
-    status.textContent = filled(texts.best, { option: titles[best] });
+    return titles[best];
   }
 
   const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
@@ -77,33 +78,56 @@
     return `${axis.signed && value > 0 ? "+" : ""}${before}${fixed(value, axis.digits)}${after}`;
   }
 
+  const moved = () => axes.map((axis, number) => ({ axis, slider: sliders[number] }))
+    .filter(({ slider }) => slider.value !== slider.defaultValue);
+
+  /* On paper there are no sliders, so what is moved is said beside the figures it moved. */
+  function say(option) {
+    const named = moved().map(
+      ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: told(axis, slider) }));
+    status.textContent = filled(named.length ? texts.with : texts.best, { moved: named.join(", "), option });
+    status.classList.toggle("screen-only", named.length === 0);
+  }
+
+  function remember() {
+    const state = moved().map(({ axis, slider }) => `${axis.key}=${slider.value}`).join("&");
+    if (state || location.hash.includes("=")) {
+      history.replaceState(null, "", state ? `#${state}` : location.pathname);
+    }
+  }
+
   function update() {
-    const moved = axes.filter((axis, number) => sliders[number].value !== sliders[number].defaultValue);
     axes.forEach((axis, number) => {
       const text = told(axis, sliders[number]);
       sliders[number].previousElementSibling.textContent = text;
       sliders[number].setAttribute("aria-valuetext", text);
     });
-    showFigures(figuresAt(axes.map((axis, number) => shiftOf(axis, sliders[number]))));
-    const state = moved.map((axis) => `${axis.key}=${sliders[axes.indexOf(axis)].value}`).join("&");
-    history.replaceState(null, "", state ? `#${state}` : location.pathname);
+    say(showFigures(figuresAt(axes.map((axis, number) => shiftOf(axis, sliders[number])))));
+    remember();
   }
 
+  /* What the address does not name goes back to where it stood; a jump within the page moves nothing. */
   function readAddress() {
     const state = new URLSearchParams(location.hash.slice(1));
+    if (location.hash && !axes.some((axis) => state.has(axis.key))) return false;
     axes.forEach((axis, number) => {
-      const value = Number(state.get(axis.key));
-      if (state.has(axis.key) && Number.isFinite(value)) sliders[number].value = String(value);
+      const value = Number(state.get(axis.key)?.trim() || NaN);
+      sliders[number].value = Number.isFinite(value) ? String(value) : sliders[number].defaultValue;
     });
-    return axes.some((axis) => state.has(axis.key));
+    return true;
   }
 
+  form.hidden = false;
   form.addEventListener("input", update);
   form.querySelector("button").addEventListener("click", () => {
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });
     update();
   });
-  if (readAddress()) {
+  window.addEventListener("hashchange", () => {
+    if (readAddress()) update();
+    else remember();
+  });
+  if (location.hash && readAddress()) {
     update();
     form.scrollIntoView();
   }

@@ -165,7 +165,7 @@ def counted(one: str, many: str) -> Worded:
 def points(gap: float) -> str:
     """Word a difference of shares: "+12 points"."""
     count = 1 if _whole(abs(gap)) == "+1" else 2
-    return f"{_whole(gap)} {say_counted('point', 'points', count)}"
+    return say_counted("{points} point", "{points} points", count).format(points=_whole(gap))
 
 
 def points_in_tenths(gap: float) -> str:
