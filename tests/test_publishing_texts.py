@@ -190,6 +190,38 @@ def test_what_is_left_out_is_found() -> None:
     assert unsaid("⟦It costs ⟦5 hours⟧ more⟧, as we know: 12", own) == ["as"]
 
 
+class Marked(NullTranslations):
+    """A language whose texts are full of marks that mean something in a page."""
+
+    def gettext(self, message: str) -> str:
+        """Return a text between marks."""
+        return f'"{message}" <b> &amp'
+
+
+class Attributes(HTMLParser):
+    """Gathers the names of attributes."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.names: set[str] = set()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Take note of a tag's attributes."""
+        del tag
+        self.names |= {name for name, _ in attrs}
+
+
+def test_no_text_breaks_out_of_an_attribute(club: View) -> None:
+    marked = replace(club, language=Language(texts=Marked()))
+    found = Attributes()
+    for name, content in gather(
+        [marked], templates=templates_folder(), progress=lambda _: None
+    ).items():
+        if name.endswith(".html"):
+            found.feed(content.decode())
+    assert [name for name in found.names if not re.fullmatch(r"[a-zA-Z][\w:-]*", name)] == []
+
+
 def test_the_file_for_translators_has_every_text() -> None:
     assert texts.SITE.read_bytes() == texts.written(texts.gathered()), "run python tests/texts.py"
 

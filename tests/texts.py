@@ -24,7 +24,7 @@ TEXTS = ROOT / "templates" / "texts"
 SITE = TEXTS / "site.pot"
 # Which arguments are texts; a pair is one text with its plural.
 MARKS = {
-    **dict.fromkeys(("say", "noted", "_", "gettext"), None),
+    **dict.fromkeys(("say", "noted", "gettext"), None),
     **dict.fromkeys(("say_counted", "ngettext", "counted"), (1, 2)),
     "plural": (2, 3),
 }
