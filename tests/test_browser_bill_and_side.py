@@ -1,11 +1,11 @@
 """My own bill and Side by side in Chromium: exact, by keyboard, in the address, without script."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, Locator, Page, Route
 
 from panelworth import templates_folder
 from panelworth.engine.course import course_of
@@ -46,14 +46,24 @@ class Opened:
         self.asked: list[str] = []
         self.pages: list[Page] = []
 
-    def __call__(self, name: str, width: int = 1280, **context: object) -> Page:
-        """Open a page in a context of its own."""
+    def __call__(
+        self,
+        name: str,
+        width: int = 1280,
+        *,
+        rows: Callable[[Route], None] | None = None,
+        **context: object,
+    ) -> Page:
+        """Open a page in a context of its own; `rows` deals with the data of Side by side."""
         size = {"width": width, "height": 900}
         page = self.browser.new_context(viewport=size, **context).new_page()
         page.on("console", lambda message: self.said.append(message.text))
         page.on("pageerror", lambda error: self.said.append(str(error)))
         page.on("request", lambda request: self.asked.append(request.url))
-        page.goto(self.site.as_uri() + "/" + name)
+        if rows:
+            page.route("**/side-rows.js", rows)
+        until = "domcontentloaded" if rows else "load"
+        page.goto(self.site.as_uri() + "/" + name, wait_until=until)
         self.pages.append(page)
         return page
 
@@ -151,6 +161,43 @@ def test_a_wrong_number_is_said_to_be_one(opened: "Opened") -> None:
     assert field.get_attribute("aria-invalid") == "false"
 
 
+@pytest.mark.parametrize(
+    ("typed", "told", "address"),
+    [
+        ("-0", "0 hours a year", "#hours=0"),
+        ("1e3", "1,000 hours a year", "#hours=1000"),
+        ("007.50", "7.5 hours a year", "#hours=7.5"),
+        ("1.0", "1 hour a year", "#hours=1"),
+        ("014", "14 hours a year", ""),
+    ],
+)
+def test_hours_are_told_one_way_however_they_are_typed(
+    opened: "Opened", typed: str, told: str, address: str
+) -> None:
+    """What a field of numbers takes, as the HTML standard has valid floating-point numbers."""
+    page = opened("bill.html")
+    page.get_by_label("My hours a year").fill(typed)
+    slider = page.get_by_label("The same, to slide")
+    assert page.inner_text("#bill-status").startswith(f"At {told} ")
+    assert slider.get_attribute("aria-valuetext") == told
+    assert page.inner_text("#bill output") == told.partition(" ")[0]
+    assert page.evaluate("() => location.hash") == address
+    assert cell(page, "full", "month").startswith("$")
+
+
+def test_the_slider_tells_its_hours_from_the_start_and_back_goes_back(opened: "Opened") -> None:
+    page = opened("bill.html")
+    slider = page.get_by_label("The same, to slide")
+    assert slider.get_attribute("aria-valuetext") == "14 hours a year"
+    page.evaluate("() => { location.hash = 'hours=28'; }")
+    page.wait_for_function("() => document.getElementById('bill-slider').value === '28'")
+    page.go_back()
+    page.wait_for_function("() => document.getElementById('bill-slider').value === '14'")
+    page.get_by_label("My hours a year").fill("9000")
+    page.reload()
+    assert page.get_by_label("My hours a year").input_value() == "14"
+
+
 def test_without_script_the_bill_page_shows_every_kind_of_member(
     opened: "Opened", club: View
 ) -> None:
@@ -199,6 +246,7 @@ def test_a_row_orders_the_options_by_keyboard_and_the_focus_stays(
     page.keyboard.press("Enter")
     assert heads(page) == best_first[::-1]
     assert page.url.endswith("side.html#turned=end_value")
+    assert "“Value at the end”, worst first:" in page.inner_text("#side-status")
 
 
 def test_differences_are_to_the_first_shown_and_the_best_is_of_those_shown(
@@ -232,14 +280,18 @@ def test_what_matters_comes_first_and_nothing_is_lost(opened: "Opened") -> None:
         return page.evaluate("() => [...document.querySelectorAll('section')].map((s) => s.id)")
 
     before, rows = sections(), page.locator("[data-row]").count()
+    status = page.inner_text("#side-status")
     page.get_by_label("Downtime").focus()
     page.keyboard.press("Space")
     assert sections() == ["downtime", *(each for each in before if each != "downtime")]
     assert page.evaluate("() => document.activeElement.value") == "downtime"
     assert page.locator("[data-row]").count() == rows
     assert page.inner_text("#side-status").endswith("First comes: Downtime.")
+    page.get_by_label("Risk").check()
+    assert page.inner_text("#side-status").endswith("First come: Risk, Downtime.")
     page.get_by_role("button", name="All options, as they were").click()
     assert sections() == before
+    assert page.inner_text("#side-status") == status
     assert page.url.endswith("side.html")
 
 
@@ -251,6 +303,53 @@ def test_what_is_chosen_comes_back_with_the_address(opened: "Opened") -> None:
     page.evaluate("() => { location.hash = 'risk'; }")
     page.wait_for_function("() => location.hash.includes('show=part')")
     assert heads(page) == ["part", "full"]
+
+
+def test_what_is_chosen_before_the_data_is_there_holds(opened: "Opened", club: View) -> None:
+    held: list[Route] = []
+    page = opened(CHOSEN, rows=lambda route: held.append(route))  # noqa: PLW0108 (its signature)
+    assert not page.get_by_label("Keep nursing it").is_checked()
+    page.get_by_label("Sell it and buy a newer one").check()
+    page.evaluate("() => { location.hash = 'risk'; }")
+    page.wait_for_function("() => location.hash.includes('show=replace')")
+    assert heads(page) == list(club.tags)
+    assert len(held) == 1
+    held[0].continue_()
+    page.wait_for_function("() => document.querySelector('.side').dataset.count === '3'")
+    chosen = "side.html#show=part&show=full&show=replace&order=cost_per_hour&first=airplane"
+    assert page.url.endswith(chosen)
+    cost = {each: club.option(each).likely.cost_per_hour for each in ("part", "full", "replace")}
+    assert heads(page) == sorted(cost, key=lambda each: cost[each] or 0.0)
+
+
+@pytest.mark.parametrize("name", ["side.html", CHOSEN])
+def test_without_its_data_the_page_stays_as_it_is(opened: "Opened", club: View, name: str) -> None:
+    page = opened(name, rows=lambda route: route.abort())
+    page.locator("#side").wait_for(state="hidden")
+    assert page.locator("button.order").count() == 0
+    assert heads(page) == list(club.tags)
+    assert page.url.endswith(name)
+    assert [said for said in opened.said if "ERR_FAILED" not in said] == []
+    opened.said.clear()  # Chromium tells that the file did not come
+
+
+def test_a_rows_header_is_named_without_its_button_whose_ring_is_whole(opened: "Opened") -> None:
+    page = opened("side.html", 320)
+    head = page.locator('[data-row="upfront"] th')
+    assert head.get_attribute("abbr") == head.evaluate("(each) => each.firstChild.textContent")
+    button = head.locator("button.order")
+    page.keyboard.press("Tab")  # so that what is focused next shows it
+    button.focus()
+    assert button.evaluate("(each) => getComputedStyle(each).outlineOffset") == "-2px"
+
+
+def test_back_takes_a_choice_back(opened: "Opened", club: View) -> None:
+    page = opened("side.html")
+    page.evaluate("() => { location.hash = 'show=part&show=full'; }")
+    page.wait_for_function("() => document.querySelector('.side').dataset.count === '2'")
+    page.go_back()
+    page.wait_for_function("() => document.querySelector('.side').dataset.count === '4'")
+    assert heads(page) == list(club.tags)
 
 
 @pytest.mark.parametrize("hash_", ["show=nobody", "show=keep", "order=nothing", "first=x", "%"])
