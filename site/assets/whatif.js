@@ -117,7 +117,7 @@
     return true;
   }
 
-  form.hidden = false;
+  form.querySelector("fieldset").disabled = false;
   form.addEventListener("input", update);
   form.querySelector("button").addEventListener("click", () => {
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });
