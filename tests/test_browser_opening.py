@@ -11,7 +11,7 @@ from panelworth.publishing.gathering import publish_views
 from panelworth.publishing.view import View
 
 STEADY = 0.01
-PAGES = ("index.html", "compare.html", "risk.html", "option-full.html")
+PAGES = ("index.html", "compare.html", "risk.html", "option-full.html", "bill.html", "side.html")
 
 
 @pytest.fixture(scope="module")

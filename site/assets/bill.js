@@ -78,7 +78,7 @@
     return true;
   }
 
-  form.hidden = false;
+  form.querySelector("fieldset").disabled = false;
   field.addEventListener("input", update);
   slider.addEventListener("input", () => {
     field.value = slider.value;

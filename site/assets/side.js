@@ -215,6 +215,5 @@
   window.addEventListener("load", loaded);
 
   addButtons();
-  form.hidden = false;
   if (location.hash && readAddress()) update();
 })();
