@@ -128,7 +128,7 @@
     const first = boxes("first").filter((box) => box.checked).map((box) => box.nextElementSibling.textContent);
     const told = filled(row ? words.ordered : words.plain, {
       shown: shown.length, all: ids.length, row: row?.label, end,
-      names: shown.map((number) => filled(words.quoted, { title: titles[number] })).join(", "),
+      names: shown.map((number) => filled(words.quoted, { name: titles[number] })).join(", "),
       first: titles[shown[0]],
     });
     const top = words.top[first.length - 1];

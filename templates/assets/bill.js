@@ -37,7 +37,7 @@
     }
     const least = cents(Math.min(...Object.values(found)));
     const best = Object.keys(found).filter((id) => cents(found[id]) === least);
-    const names = best.map((id) => `\u201c${titles[id]}\u201d`).join(` ${texts.and} `);
+    const names = best.map((id) => filled(texts.quoted, { name: titles[id] })).join(` ${texts.and} `);
     status.textContent = filled(counted(texts.least, best.length), { hours: told(hours), options: names, least });
   }
 

@@ -15,7 +15,6 @@ from contextlib import suppress
 from contextvars import copy_context
 from importlib import import_module
 from threading import local
-from types import TracebackType
 from typing import Any, BinaryIO, Self, TypeVar
 
 T = TypeVar("T")
@@ -96,12 +95,7 @@ class Aside:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *error: object) -> None:
         """Take no more work, drop what nobody waits for, and end the processes."""
         self._ended = True
         self._queue.shutdown(cancel_futures=True)

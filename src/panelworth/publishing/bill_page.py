@@ -66,6 +66,7 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
             "hours": forms(bill_words.hours_form),
             "least": forms(bill_words.least_form),
             "and": say("and"),
+            "quoted": quoted("{name}"),
         },
     }
     return {

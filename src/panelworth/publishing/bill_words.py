@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from panelworth.engine.results_members import BillCrossing, OwnBills
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.formats import NONE, joined, number, quoted, signed, tenths
+from panelworth.publishing.formats import NONE, counted_as, joined, number, quoted, signed, tenths
 from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import OptionTag, View
 
@@ -27,8 +27,7 @@ def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
 def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
     """Write hours a year: "14 hours a year"."""
     text = write(hours)
-    count = 1 if text == "1" else max(2, round(hours)) if hours > 1 else 0
-    return hours_form(count).format(hours=text)
+    return hours_form(counted_as(hours, text)).format(hours=text)
 
 
 def hours_form(count: int) -> str:

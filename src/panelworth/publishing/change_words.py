@@ -140,7 +140,7 @@ def value(formats: Formats, there: object, unit: str) -> str:
     if isinstance(there, Quantity):
         text = formats.quantity(there, unit)
         plain = there.certain or there.shape == "pert"
-        return text if plain else f"{text}, {_choice(there.shape)}"
+        return text if plain else f"{text}, {choice(there.shape)}"
     if isinstance(there, Record):
         return _record(formats, there)
     if isinstance(there, dict):
@@ -156,13 +156,14 @@ def _plain(formats: Formats, there: object, unit: str) -> str:
     if isinstance(there, bool):
         return say("yes") if there else say("no")
     if unit == "choice" and isinstance(there, str):
-        return _choice(there)
+        return choice(there)
     if isinstance(there, float | int) and unit != "count":  # a seed is no amount
         return formats.measure(there, unit)
     return "" if there is None else str(there)
 
 
-def _choice(there: str) -> str:
+def choice(there: str) -> str:
+    """Say what a choice of a file is called."""
     return say(CHOICES.get(there, there))
 
 
@@ -176,7 +177,7 @@ def _short(formats: Formats, each: object, unit: str) -> str:
 def _record(formats: Formats, there: Record) -> str:
     """Say the one thing of a table that tells most: its title, its days, or its price."""
     if isinstance(there, Option):
-        return f"{quoted(there.title)}, {_choice(there.kind)}"
+        return f"{quoted(there.title)}, {choice(there.kind)}"
     if isinstance(there, Schedule):
         return _schedule(there)
     if isinstance(there, Window):

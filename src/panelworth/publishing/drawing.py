@@ -12,7 +12,6 @@ from concurrent.futures import Future
 from contextlib import suppress
 from hashlib import sha256
 from importlib.metadata import version
-from types import TracebackType
 from typing import Self
 
 from panelworth.publishing import pencil
@@ -84,15 +83,10 @@ class Pen:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *error: object) -> None:
         """Drop what nobody waits for."""
         if self._own:
-            self.aside.__exit__(kind, error, at)
+            self.aside.__exit__(*error)
 
 
 def read_index(content: bytes | None) -> Mapping[str, tuple[str, str]]:

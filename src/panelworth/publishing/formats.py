@@ -213,8 +213,16 @@ def percent(share: float | None, digits: int = 2) -> str:
 def plural(count: float, one: str, many: str) -> str:
     """Write a count with its noun in the language spoken: "1 month", "3 months"."""
     told = about(count)
-    exact = 1 if told == "1" else max(2, round(count)) if count > 1 else 0
-    return f"{told} {say_counted(one, many, exact)}"
+    return f"{told} {say_counted(one, many, counted_as(count, told))}"
+
+
+def counted_as(count: float, told: str) -> int:
+    """Return the whole number whose form goes with a count that is told so.
+
+    >>> [counted_as(count, about(count)) for count in (0.98, 1.04, 1.5, 0.5, 27.4)]
+    [1, 1, 2, 0, 27]
+    """
+    return 1 if told == "1" else max(2, round(count)) if count > 1 else 0
 
 
 def duration(months: int | None) -> str:

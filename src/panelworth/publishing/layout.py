@@ -52,7 +52,7 @@ class Layout:
         environment.install_gettext_callables(  # type: ignore[attr-defined]
             say, say_counted, newstyle=True
         )
-        environment.filters["say"] = environment.globals["say"] = say
+        environment.globals["say"] = say
         return cls(environment=environment)
 
     def render(self, template: str, content: dict[str, Any]) -> str:

@@ -9,6 +9,7 @@ from panelworth.publishing import sentences
 from panelworth.publishing.airplane.openings_words import for_option
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
+from panelworth.publishing.change_words import choice
 from panelworth.publishing.compare_page import break_evens
 from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import day, duration, percent, plural
@@ -30,15 +31,6 @@ MOMENTS = {
     "order": noted("at the order"),
     "start": noted("at the start"),
     "finish": noted("at the finish"),
-}
-GROUPS = {
-    "equipment": noted("equipment"),
-    "labour": noted("labour"),
-    "certification": noted("certification"),
-    "materials": noted("materials"),
-    "travel": noted("travel"),
-    "training": noted("training"),
-    "other": "",
 }
 
 
@@ -149,7 +141,7 @@ def _taxed(tax: Quantity) -> str:
 
 def _item_row(view: View, tag: OptionTag, item: Item) -> dict[str, str]:
     formats, path = view.formats, f"{option_prefix(tag.id)}items[{item.name}]"
-    told = [say(GROUPS[item.group])]
+    told = ["" if item.group == "other" else choice(item.group)]
     cost = item.cost or exactly(0.0)
     if item.hours is not None:
         rate = item.rate or exactly(0.0)

@@ -14,6 +14,7 @@ from panelworth.publishing.caution_lines import (
     money_cautions,
 )
 from panelworth.publishing.charts import script_json
+from panelworth.publishing.formats import quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.side_rows import Group, Row
 from panelworth.publishing.view import Page, View
@@ -36,7 +37,6 @@ WORDS = {
         "{shown} of {all} options, ordered by “{row}”, {end}: {names}. "
         "Differences are to “{first}”."
     ),
-    "quoted": noted("“{title}”"),
     "least": noted("Two options at least are compared."),
 }
 ENDS = (
@@ -140,6 +140,7 @@ def _data(view: View, found: list[Group]) -> dict[str, Any]:
     titles = [view.tags[each].title for each in ids]
     words = {
         **{key: say(text) for key, text in WORDS.items()},
+        "quoted": quoted("{name}"),
         "ends": [say(end) for end in ENDS],
         "top": [_top(count + 1) for count in range(len(MATTERS))],
     }
