@@ -54,9 +54,10 @@ def main() -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
+    from panelworth.publishing.check_words import in_order  # noqa: PLC0415
+
     for folder in scenario_folders(folders):
-        count = len(read_or_exit(folder).options)
-        click.echo(f"{folder}: in order, {count} option{'' if count == 1 else 's'}")
+        click.echo(in_order(str(folder), read_or_exit(folder)))
 
 
 @main.command()

@@ -29,6 +29,7 @@ class Case:
 
     Once the ledger is settled, `options` carry the prices their items stand at, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
+    `placeholders` are the values of a new folder that nobody has replaced yet.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Case:
     ballots: tuple[Ballot, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
+    placeholders: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
 
@@ -52,6 +54,16 @@ class Case:
         for option_id, option in self.options.items():
             found += inputs_of(option, option_prefix(option_id))
         return tuple(found)
+
+    @property
+    def paid(self) -> float:
+        """What the ledger says was paid up to as_of, tax in: it is taken as out of the reserve."""
+        return sum(each.paid for each in self.standings.values() if not each.comes_in)
+
+    @property
+    def received(self) -> float:
+        """What came in up to as_of by the ledger: it is taken as in the reserve already."""
+        return sum(each.paid for each in self.standings.values() if each.comes_in)
 
 
 def as_written(case: Case) -> Case:

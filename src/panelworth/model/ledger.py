@@ -56,6 +56,11 @@ class Standing:
         return self.path.partition("[")[2].removesuffix("]")
 
     @property
+    def comes_in(self) -> bool:
+        """Whether it is money in: an entry of [[credits]]."""
+        return self.path.partition("[")[0].endswith(".credits")
+
+    @property
     def basis(self) -> str:
         """The kind of paper it stands on: invoice, quote or estimate; "written" without one."""
         return self.papers[0].kind if self.papers else "written"

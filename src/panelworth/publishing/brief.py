@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from panelworth.publishing import risk_words, sentences
 from panelworth.publishing.airplane.when_words import planned_refused
-from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY
+from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY, unfinished
 from panelworth.publishing.date_words import heading, one_line
 from panelworth.publishing.formats import about, day, plural
 from panelworth.publishing.language import noted, say
@@ -27,6 +27,7 @@ def brief(view: View, page: str = "") -> str:
     keep = [say(each) for each in (MONEY[1], LIKELY, MAINTENANCE[0], FOOT)]
     parts = [
         [*_lines(scenario.title), *_lines(as_of)],
+        _lines(unfinished(view.case)),
         _lines(scenario.question or say("Which option?")),
         _lines(say("Likely figures over {years}:", years=years)),
         *(_option(view, tag) for tag in view.tags.values()),

@@ -3,6 +3,8 @@
 The lines are marked as texts; a page says them where it places them (`cautions` in parts.html).
 """
 
+from panelworth.model.case import Case
+from panelworth.publishing.formats import plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import View
 
@@ -96,6 +98,17 @@ FOOT = noted(
     "Planning figures, not advice: your accountant, insurer and lender decide about money; the "
     "maker's data, local regulation and licensed mechanics about the airplane."
 )
+
+
+def unfinished(*cases: Case) -> str:
+    """Say that values of a new folder are still in place; "" where none is."""
+    count = sum(len(case.placeholders) for case in cases)
+    if not count:
+        return ""
+    return say(
+        "Not to be decided on: {values} of the template stand here that nobody has replaced yet.",
+        values=plural(count, "placeholder", "placeholders"),
+    )
 
 
 def money_cautions(view: View) -> list[str]:

@@ -19,6 +19,7 @@ from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
+from panelworth.reading.marks import check_thousands, is_placeholder, placeholders
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
@@ -47,6 +48,7 @@ class _Reader:
     found: Collector = field(default_factory=Collector)
     tables: dict[str, Table] = field(default_factory=dict)
     ids: list[str] = field(default_factory=list)  # of all option files, well-formed or not
+    untold: dict[str, Place] = field(default_factory=dict)  # notes that are placeholders
 
     def there(self) -> bool:
         """Say whether there is a scenario at all; if not, what was looked for."""
@@ -89,7 +91,9 @@ class _Reader:
             ballots=ballots,
             notes=notes,
             places=dict(self._places(options)),
+            placeholders=dict(self._placeholders()),
         )
+        self.found.problems += check_thousands(self.tables, options, currency)
         self.found.problems += check_case(case, self.tables)
         if equipment or "equipment" not in self.tables:
             self.found.problems += check_airframe(case, self.tables)
@@ -144,6 +148,8 @@ class _Reader:
                 hint = did_you_mean(path.stem, known, "rename the file")
                 expected = 'a note named for an option, or "scenario"'
                 self._add(f"notes/{path.name}", expected, path.stem, hint, warning=True)
+            elif text is not None and is_placeholder(text):
+                self.untold[f"notes.{path.stem}"] = Place(file=f"notes/{path.name}", line=1)
             elif text is not None:
                 yield path.stem, text
 
@@ -156,6 +162,13 @@ class _Reader:
             table, prefix = self.tables[table_id], prefixes[table_id]
             for path, line in table.lines.items():
                 yield prefix + table.name(path), Place(file=table.file, line=line)
+
+    def _placeholders(self) -> Iterator[tuple[str, Place]]:
+        for table_id, table in self.tables.items():
+            for path in placeholders(table):
+                place = Place(file=table.file, line=table.line(path))
+                yield f"{table_id}:{table.name(path)}", place
+        yield from self.untold.items()
 
     def _strangers(self) -> None:
         """Point out a misspelt file: left unread in silence it would change every figure."""

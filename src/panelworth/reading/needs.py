@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from panelworth.model.case import Case
 from panelworth.model.needs import Ballot, Needs, Poll
-from panelworth.problems import Collector, Problem, did_you_mean
+from panelworth.problems import Collector, Problem, did_you_mean, nearest
 from panelworth.reading.checks import found_at
 from panelworth.reading.sheet import GAPS, Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import Table
@@ -39,14 +39,20 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
 
 
 def check_needs(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
-    """Yield a warning for each function of a need that no unit of any airplane provides."""
+    """Yield a warning for each entry of a need that no unit of any airplane meets.
+
+    An entry "a | b" is met by either. The part that is missing beside one that is there is told
+    only where it looks misspelt.
+    """
     if case.needs is None:
         return
     known = _provided(case)
     for number, need in enumerate(case.needs.needs):
         for place, entry in enumerate(need.functions):
-            for name in (part.strip() for part in entry.split("|")):
-                if name not in known:
+            parts = [part.strip() for part in entry.split("|")]
+            met = any(name in known for name in parts)
+            for name in parts:
+                if name not in known and not (met and not nearest(name, known)):
                     path = ("needs", number, "functions", place)
                     hint = did_you_mean(name, known, "no option will meet this need")
                     expected = "a function that some unit provides"

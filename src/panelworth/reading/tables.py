@@ -20,17 +20,25 @@ KeyPath = tuple[str | int, ...]
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A parsed TOML file: its name for messages, its data, and the line of each key path."""
+    """A parsed TOML file: its name for messages, data, the line of each key path, its text."""
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    text: str = ""
 
     def line(self, path: KeyPath) -> int:
         """Return the line of a key, or that of the nearest table around it."""
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 0)
+
+    def value(self, path: KeyPath) -> Any:  # noqa: ANN401 (whatever the user wrote)
+        """Return what stands at a key path, None where nothing does."""
+        here: Any = self.data
+        for step in path:
+            here = _step(here, step)
+        return here
 
     def name(self, path: KeyPath) -> str:
         """Word a key path as figures name it: list entries by their name, else by number."""
@@ -81,7 +89,7 @@ def read_table(path: Path, file: str, found: Collector) -> Table | None:
     if text is None:
         return None
     try:
-        return Table(file=file, data=tomllib.loads(text), lines=_lines(text))
+        return Table(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         found.add(_not_toml(text, file, str(error)))
         return None
