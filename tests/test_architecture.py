@@ -23,6 +23,10 @@ MAY_IMPORT = {
     "model": ("model", "problems"),
     "reading": ("reading", "model", "problems"),
     "engine": ("engine", "model"),
+    "plausible": (
+        *("plausible", "engine.start_rules", "engine.results_airplane"),
+        *("model", "problems"),
+    ),
     "publishing": (
         *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
         "engine.results_members",

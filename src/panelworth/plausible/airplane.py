@@ -28,6 +28,10 @@ def _hours(case: Case) -> Iterator[Problem]:
     most = max((each.hours_per_year for each in club.profiles), default=0.0) if club else 0.0
     alone = case.fleet is None or not case.fleet.aircraft
     hint = f"if {plain(hours)} is one month's, write {plain(MONTHS * hours)}"
+    if not hours:
+        hint = "write hours_per_year: without hours nothing that flying costs or brings is counted"
+        yield ask(case, path, "the hours of a year", "0", hint)
+        return
     if club and hours < club.members * limits.HOURS_A_MEMBER:
         expected = f"the hours of a year, at least one for each of {club.members} members"
         yield ask(case, path, expected, plain(hours), hint)

@@ -23,7 +23,9 @@ def questions(case: Case) -> Iterator[Problem]:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
             expected, found = "what was paid, 0 or more", plain(entry.amount or 0.0)
-            hint = "a refund lowers what was paid; write money that comes in as a [[credits]] entry"
+            hint = (
+                "if it is a refund, leave it so: it lowers what was paid; else take the minus out"
+            )
             yield _at(entry, "amount", expected, found, hint)
     yield from _twice(case.ledger)
     for option_id, option in written(case).items():
@@ -104,8 +106,8 @@ def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         low, high = _own_range(item.cost, item.hours, item.rate)
         for entry in standing.rows if standing else ():
             if entry.kind in OWN and not low <= (entry.amount or 0.0) <= high:
-                yield from _about_rate(entry, item.rate)
-                yield from _about_range(entry, low, high)
+                rate = list(_about_rate(entry, item.rate))
+                yield from rate or _about_range(entry, low, high)
     for credit in option.credits:
         standing = case.standings.get(f"{prefix}credits[{credit.name}]")
         for entry in standing.rows if standing else ():

@@ -31,6 +31,7 @@ RAISE_SHARE = 0.9  # an "increase" of nearly all of today's dues or rate looks l
 
 # Insurance and prices, each as a multiple of the airplane's value, either way.
 AGREED_TIMES = 2.5  # agreed values are kept near the market's
+INHERITED_TIMES = 1.5  # today's policy that goes on for an airplane that is bought
 SALE_TIMES = 3.0  # a sale price and the value are two guesses at the same thing
 QUOTE_TIMES = 4.0  # a quote beyond four times the range, or below a quarter of it
 

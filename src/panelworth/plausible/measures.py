@@ -29,7 +29,7 @@ def _burn(case: Case) -> Iterator[Problem]:
     burn, us = case.scenario.aircraft.fuel_per_hour.likely, case.scenario.units == "us"
     path, airplane = "aircraft.fuel_per_hour", case.equipment and case.equipment.airplane
     usable = airplane.fuel.usable if airplane and airplane.fuel else 0.0
-    hint = f"units = {'us' if us else 'metric'} asks for {'US gallons' if us else 'litres'} an hour"
+    hint = 'units = "us" asks for US gallons' if us else 'units = "metric" asks for litres'
     if us and burn > limits.MOST_GALLONS_AN_HOUR:
         expected = f"gallons an hour, at most {limits.MOST_GALLONS_AN_HOUR:g}"
         yield ask(case, path, expected, f"{plain(burn)}, which looks like litres", hint)
@@ -67,10 +67,13 @@ def _weight(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
     us, weight = case.scenario.units == "us", airplane.max_weight
     if us and weight < limits.LEAST_WEIGHT_US:
         expected = f"pounds, at least {limits.LEAST_WEIGHT_US:g}"
-        found, hint = "which looks like kilograms", "units = us asks for pounds and inches"
+        found, hint = "which looks like kilograms", 'units = "us" asks for pounds and inches'
     elif not us and weight > limits.MOST_WEIGHT_METRIC:
         expected = f"kilograms, at most {limits.MOST_WEIGHT_METRIC:g}"
-        found, hint = "which looks like pounds", "units = metric asks for kilograms and millimetres"
+        found, hint = (
+            "which looks like pounds",
+            'units = "metric" asks for kilograms and millimetres',
+        )
     else:
         return
     yield ask(case, f"{path}.max_weight", expected, f"{plain(weight)}, {found}", hint)
@@ -85,10 +88,13 @@ def _arms(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
     us, arm = case.scenario.units == "us", arms[longest]
     if us and arm > limits.MOST_ARM_US:
         expected = f"inches from the datum, at most {limits.MOST_ARM_US:g}"
-        found, hint = "which looks like millimetres", "units = us asks for pounds and inches"
+        found, hint = "which looks like millimetres", 'units = "us" asks for pounds and inches'
     elif not us and 0 < arm < limits.LEAST_ARM_METRIC:
         expected = f"millimetres from the datum, the longest at least {limits.LEAST_ARM_METRIC:g}"
-        found, hint = "which looks like inches", "units = metric asks for kilograms and millimetres"
+        found, hint = (
+            "which looks like inches",
+            'units = "metric" asks for kilograms and millimetres',
+        )
     else:
         return
     yield ask(case, f"{path}.{longest}", expected, f"{plain(arm)}, {found}", hint)

@@ -61,7 +61,7 @@ def _hours(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
         hint = f"if {plain(change)} is the new total, write {plain(change - wanted)}"
         path = f"{prefix}after.hours_per_year_change"
         yield ask(case, path, expected, plain(change), hint)
-    elif lost is not None and lost.likely > limits.LOST_SHARE * (wanted + change):
+    elif wanted and lost is not None and lost.likely > limits.LOST_SHARE * (wanted + change):
         expected = f"at most half of the {plain(wanted + change)} hours that members would fly"
         hint = "write the hours still lost after the finish, not those flown"
         path = f"{prefix}after.hours_lost_per_year"
@@ -121,13 +121,20 @@ def _prices(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
         expected = f"a price near the airplane's value of {plain(value)}"
         hint = "make sure that both are whole units of money"
         yield ask(case, f"{prefix}sell.price", expected, plain(price), hint)
-    agreed = (option.after.new("insurance.agreed_value") or today.insurance.agreed_value).likely
-    worth = option.buy.price.likely if option.buy else value
-    own = option.after.new("insurance.agreed_value") is not None
-    if (option.buy or own) and apart(agreed, worth, limits.AGREED_TIMES):
-        what = "the airplane that is bought" if option.buy else "the airplane"
-        whose = "" if own else "today's "
-        expected = f"a sum near what {what} is worth, {plain(worth)}"
-        hint = "write the new policy's agreed_value under after.insurance"
-        path = f"{prefix}after.insurance.agreed_value"
-        yield ask(case, path, expected, f"{whose}{plain(agreed)}", hint)
+    yield from _insured(case, prefix, option)
+
+
+def _insured(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    """Ask about a policy that does not fit the airplane that is flown after the finish."""
+    own: Quantity | None = option.after.new("insurance.agreed_value")
+    today, bought = case.scenario.aircraft, option.buy
+    worth = bought.price.likely if bought else today.value.likely
+    path = f"{prefix}after.insurance.agreed_value"
+    hint = "write the new policy's agreed_value under after.insurance"
+    if own and apart(own.likely, worth, limits.AGREED_TIMES):
+        expected = f"a sum near what the airplane is worth then, {plain(worth)}"
+        yield ask(case, path, expected, plain(own.likely), hint)
+    agreed = today.insurance.agreed_value.likely
+    if bought and own is None and apart(agreed, worth, limits.INHERITED_TIMES):
+        expected = f"the agreed value of the airplane that is bought for {plain(worth)}"
+        yield ask(case, path, expected, f"today's {plain(agreed)}, which goes on", hint)

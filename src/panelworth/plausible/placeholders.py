@@ -9,7 +9,7 @@ from panelworth.problems import Problem
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Count the placeholders left, and name the first ones, those of scenario.toml before others."""
+    """Count the placeholders left, and name the first ones, scenario.toml before the others."""
     left = case.placeholders.items()
     if not left:
         return

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import ask, plain
+from panelworth.plausible.asking import ask
 from panelworth.problems import Problem
 
 MOST = {
@@ -34,6 +34,8 @@ def _at_most(case: Case, path: str, quantity: Quantity, most: float) -> Iterator
     furthest = max(quantity.low, quantity.high, key=abs)
     if abs(furthest) > most:
         expected = f"at most {most:g}, which is {100 * most:g} %"
+        if furthest < 0:
+            expected = f"no less than {-most:g}, which is {-100 * most:g} %"
         found = f"{furthest:g}, which is {100 * furthest:g} %"
         yield ask(case, path, expected, found, _as_percent(furthest))
 
@@ -59,5 +61,5 @@ def _together(case: Case) -> Iterator[Problem]:
     fuel = rates.fuel_inflation.likely if rates.fuel_inflation else inflation
     if fuel - inflation > limits.FUEL_ABOVE_INFLATION:
         expected = f"at most {limits.FUEL_ABOVE_INFLATION:g} above inflation, year after year"
-        found = f"{fuel:g} beside inflation {plain(inflation)}"
+        found = f"{fuel:g} beside inflation {inflation:g}"
         yield ask(case, "rates.fuel_inflation", expected, found, _as_percent(fuel))
