@@ -189,7 +189,13 @@ def scenarios(*, club: bool) -> st.SearchStrategy[dict[str, Any]]:
             {"trials": st.just(200), "seed": st.integers(0, 99), "correlation": st.just(0.3)}
         ),
     }
-    return st.fixed_dictionaries({**always, "club": clubs()} if club else always)
+    folder = st.fixed_dictionaries({**always, "club": clubs()} if club else always)
+    return folder if club else folder.map(lambda each: {**each, "aircraft": uncharged(each)})
+
+
+def uncharged(scenario: dict[str, Any]) -> dict[str, Any]:
+    """Return an owner's airplane: nobody is charged for its hours."""
+    return {key: value for key, value in scenario["aircraft"].items() if key != "hourly_rate"}
 
 
 @st.composite
@@ -246,6 +252,8 @@ def afters(draw: st.DrawFn, scenario: dict[str, Any], *, scheduled: bool) -> dic
         "added_fixed": lines(("Data",), per_year=sums(900)),
         "recurring": recurring(),
     }
+    if "club" not in scenario:
+        del perhaps["hourly_rate"]
     after = draw(st.fixed_dictionaries({}, optional=perhaps))
     for key, named, allowed in (
         ("dropped_fixed", "fixed", True),

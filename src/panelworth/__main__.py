@@ -366,8 +366,7 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
     for folder in folders:
         case, found = read(folder)
         problems += found
-        if case is not None:
-            cases.append(case)
+        cases += [case] if case else []
     return cases, problems
 
 

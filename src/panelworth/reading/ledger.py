@@ -40,7 +40,7 @@ class Ways:
 def read_ledger(
     text: str, options: Mapping[str, Option], ids: list[str], currency: str, found: Collector
 ) -> tuple[Entry, ...]:
-    """Read all rows; a row with a problem is left out and the problem noted.
+    """Read all rows; a row with an error is left out, and whatever is wrong is noted.
 
     `ids` names every option file; rows of one that could not be read are not matched.
     """
@@ -58,7 +58,8 @@ def read_ledger(
     for row in sheet.rows:
         wrong = list(_problems(row, ways, options, ids))
         found.problems += wrong
-        if not wrong and (entry := _entry(row, ways, found)):
+        refused = any(problem.severity == "error" for problem in wrong)
+        if not refused and (entry := _entry(row, ways, found)):
             entries.append(entry)
     found.problems += _idle(entries, options)
     return tuple(entries)
