@@ -24,12 +24,13 @@ MAY_IMPORT = {
     "reading": ("reading", "model", "problems"),
     "engine": ("engine", "model"),
     "plausible": (
-        *("plausible", "engine.start_rules", "engine.results_airplane"),
+        *("plausible", "engine.start_rules", "engine.results_start"),
         *("model", "problems"),
     ),
     "publishing": (
         *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
         "engine.results_members",
+        "engine.results_start",
         "engine.results_vote",
         *("model", "problems"),
     ),

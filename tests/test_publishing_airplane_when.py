@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from panelworth.engine.results_airplane import Refusal, StartWeek, Why
+from panelworth.engine.results_airplane import StartWeek
+from panelworth.engine.results_start import Refusal, Why
 from panelworth.publishing.airplane import when_words
 from panelworth.publishing.view import View
 

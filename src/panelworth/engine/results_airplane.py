@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from panelworth.engine.results_start import Refusal
+
 Rule = Literal["day VFR", "night VFR", "IFR"]
-Why = Literal["order", "arrival", "fleet", "blackout", "horizon"]
 Verdict = Literal["within", "over, but monitored", "over", "over the rating"]
 
 
@@ -210,16 +211,6 @@ class FailureFigures:
     failures: tuple[UnitFailure, ...]
     cut_sets: Mapping[str, tuple[tuple[str, ...], ...]]
     single_points: Mapping[str, tuple[str, ...]]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Refusal:
-    """Why a start is refused; `first` and `last` are the days in question."""
-
-    why: Why
-    what: str
-    first: str
-    last: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from panelworth.engine.results_airplane import Refusal, Why
+from panelworth.engine.results_start import Refusal, Why
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, days_away, month_index
 from panelworth.model.fleet import Fleet, Window

@@ -24,9 +24,7 @@ CHANGE_SHARE = 0.9  # "added hours" of nearly all of today's look like the new t
 # What an hour, a year and a month cost, against the fuel of one hour.
 HOURLY_COSTS_IN_FUEL = 3.0  # oil, engine reserve and the rest are each about or below the fuel
 HANGAR_IN_FUEL_HOURS = 10.0  # a year's hangar costs 15 to 90 hours of fuel, a month's 1 to 8
-DUES_TO_COSTS = (
-    4.0  # a year's dues bring 0.3 to 2.5 times the airplane's cost; yearly ones 12 times
-)
+DUES_TO_COSTS = 4.0  # a year's dues are 0.3 to 2.5 times the airplane's costs
 RAISE_SHARE = 0.9  # an "increase" of nearly all of today's dues or rate looks like the new sum
 
 # Insurance and prices, each as a multiple of the airplane's value, either way.

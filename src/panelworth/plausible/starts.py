@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from panelworth.engine.results_airplane import Refusal
+from panelworth.engine.results_start import Refusal
 from panelworth.engine.start_rules import first_allowed_start, refusals
 from panelworth.model.case import Case, option_prefix
 from panelworth.plausible.asking import ask

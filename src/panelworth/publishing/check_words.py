@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from panelworth.model.case import Case
-from panelworth.publishing.formats import formats_of
 
 
 def in_order(folder: str, case: Case) -> str:
@@ -15,8 +14,10 @@ def in_order(folder: str, case: Case) -> str:
 
 def _paid_already(case: Case) -> Iterator[str]:
     """Yield what up to as_of is taken as out of the reserve, or as in it, by the ledger."""
-    if case.scenario.club is None:
+    if case.scenario.club is None or not (case.paid or case.received):
         return
+    from panelworth.publishing.formats import formats_of  # noqa: PLC0415 (a check is quick)
+
     formats, as_of = formats_of(case.scenario), case.scenario.as_of
     if case.paid:
         paid = formats.cents(case.paid)

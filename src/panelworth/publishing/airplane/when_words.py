@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from datetime import date
 
-from panelworth.engine.results_airplane import Planner, Refusal, StartWeek
+from panelworth.engine.results_airplane import Planner, StartWeek
+from panelworth.engine.results_start import Refusal
 from panelworth.publishing.formats import about, day, joined, percent, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
