@@ -6,6 +6,7 @@ The mistakes are those of cases/mistakes.toml; the thresholds are those of plaus
 import shutil
 import subprocess
 import sys
+import time
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ from folder_cases import CASES
 from panelworth import evaluate, read
 from panelworth.__main__ import main
 from panelworth.plausible.asking import likely_outlay
+from panelworth.plausible.ledger import questions as ledger_questions
 from panelworth.problems import render
 
 ROOT = Path(__file__).parents[1]
@@ -118,3 +120,24 @@ def test_checking_loads_no_library_of_arrays() -> None:
         [sys.executable, "-c", code, str(CLUB)], capture_output=True, text=True, check=True
     )
     assert run.stdout == "[]\n"
+
+
+def test_a_long_ledger_is_looked_through_once(tmp_path: Path) -> None:
+    """8,000 rows, none like another: twice the rows take about twice as long, not four times."""
+    folder = tmp_path / "club"
+    shutil.copytree(CASES / "sound" / "club", folder)
+    times = []
+    for count in (4000, 8000):
+        rows = [
+            f"2026-10-25,refit,Shop work,invoice,{n}.5,,,no,shop {n},R 8,,,\n" for n in range(count)
+        ]
+        head = (
+            "date,option,item,kind,amount,low,high,tax_included,supplier,reference,expires,final,"
+        )
+        (folder / "ledger.csv").write_text(f"{head}note\n{''.join(rows)}", encoding="utf-8")
+        case, _ = read(folder)
+        assert case is not None
+        began = time.process_time()
+        assert all("sum near" in problem.expected for problem in ledger_questions(case))
+        times.append(time.process_time() - began)
+    assert times[1] < 3 * times[0] + 0.05

@@ -86,7 +86,7 @@ def _refusals(
     elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
         yield _refusal("arrival", "", arrives, arrives)
     stay = (start.toordinal(), start.toordinal() + days_away(weeks) - 1)
-    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy]
+    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy if _meet(each, stay)]
     for aircraft in fleet.aircraft:
         for window in aircraft.down:
             if any(_meet(_stretch(window), each) for each in met):

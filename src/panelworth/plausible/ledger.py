@@ -51,10 +51,12 @@ def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
     that is divided by hand over several items has another sum on each row. Any row, where all but
     its note is the same.
     """
-    seen: list[Entry] = []
+    seen: dict[tuple[object, ...], Entry] = {}
     for entry in ledger:
-        before = next((each for each in seen if _same(each, entry)), None)
-        seen.append(entry)
+        marks = list(_marks(entry))
+        before = next((seen[mark] for mark in marks if mark in seen), None)
+        for mark in marks:
+            seen.setdefault(mark, entry)
         if before is not None:
             expected = f"each {entry.kind} once"
             found = f"that of line {before.line} again: {_called(entry)}"
@@ -62,13 +64,13 @@ def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
             yield _at(entry, "reference" if entry.reference else "amount", expected, found, hint)
 
 
-def _same(one: Entry, other: Entry) -> bool:
-    if one.kind != other.kind:
-        return False
-    about, sums = (one.option, one.item) == (other.option, other.item), one.amount == other.amount
-    if one.kind == "invoice" and one.reference and _paper(one) == _paper(other):
-        return about or sums
-    return about and sums and one.date == other.date and _paper(one) == _paper(other)
+def _marks(entry: Entry) -> Iterator[tuple[object, ...]]:
+    """Yield what two rows share that are one paper."""
+    about, paper = (entry.option, entry.item), _paper(entry)
+    if entry.kind == "invoice" and entry.reference:
+        yield "item", *paper, *about
+        yield "sum", *paper, entry.amount
+    yield entry.kind, *about, *paper, entry.date, entry.amount
 
 
 def _paper(entry: Entry) -> tuple[str, str]:
