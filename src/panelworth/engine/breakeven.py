@@ -39,9 +39,9 @@ class Even:
 
 
 def present_values(case: Case, option_id: str, worlds: Worlds) -> Array:
-    """Return an option's npv in each world, shape (W or 1,)."""
+    """Return an option's npv in each world, shape (W,): full width also where all worlds agree."""
     flows = flows_of(case, option_id, worlds)
-    return npv(flows, factors_of(flows))
+    return np.broadcast_to(npv(flows, factors_of(flows)), (worlds.size,))
 
 
 def break_evens(case: Case, option_id: str) -> dict[str, Even]:
