@@ -201,7 +201,7 @@ def test_the_bounds_never_leave_out_what_the_user_wrote() -> None:
 def test_crossings_are_found_with_both_their_sides(
     function: object, expected: list[tuple[float, int, int, bool]]
 ) -> None:
-    found = crossings(function, GRID)  # type: ignore[arg-type]
+    found = crossings(function, GRID, nothing=1e-6)  # type: ignore[arg-type]
     assert [(each.below, each.above, each.jump) for each in found] == [
         each[1:] for each in expected
     ]
@@ -212,14 +212,16 @@ def test_a_stretch_of_zeros_has_two_ends() -> None:
     def shelf(x: Array) -> Array:
         return np.minimum(x - 3.05, 0.0) + np.maximum(x - 6.05, 0.0)
 
-    found = crossings(shelf, GRID)
+    found = crossings(shelf, GRID, nothing=1e-6)
     assert [(each.below, each.above) for each in found] == [(-1, 0), (0, 1)]
     assert [each.value for each in found] == pytest.approx([3.05, 6.05], abs=2e-6)
 
 
 def test_a_root_is_good_to_nine_digits_whatever_the_grid() -> None:
     for points in (GRID, np.array([-1e12, 1e12]), np.array([0.0, 4.0])):
-        found = crossings(lambda x: np.expm1(np.minimum(x, 300.0) * 0.7) - 3.0, points)
+        found = crossings(
+            lambda x: np.expm1(np.minimum(x, 300.0) * 0.7) - 3.0, points, nothing=1e-6
+        )
         assert [each.value for each in found] == pytest.approx([np.log(4.0) / 0.7], rel=1e-9)
 
 

@@ -8,10 +8,11 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from panelworth.engine.breakeven import NOTHING, Gap, gap_over, present_values
+from panelworth.engine.breakeven import Gap, gap_over, present_values
 from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
+from panelworth.engine.scale import nothing_of, scale_of_case
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
 from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
 from panelworth.model.scenario import HOURS_IN_A_YEAR
@@ -21,8 +22,9 @@ POINTS = 601
 WIDEST = 3
 TIMES = 10.0  # an amount is searched to so many times its high
 MOST_PEOPLE = 10_000.0
-REACH = {"money": 1e6, "money a year": 1e5}  # for amounts small or left out
-OTHER_REACH = 1e3  # by the hour, the month or the unit of fuel
+REACH = {"money": 1.0, "money a year": 0.1}  # of the scale: for amounts small or left out
+REACH_EACH = 1e-3  # of the scale: money by the hour, the month or the unit of fuel
+OTHER_REACH = 1e3  # fuel an hour, weeks
 WEEKS_DOWN = ".schedule.weeks_down"
 
 
@@ -35,9 +37,10 @@ def break_even_of(case: Case, option_id: str, path: str) -> EvenPoints:
     points = _points(case, each)
     gap = gap_over(case, option_id, likely_worlds(case), [path])
     values = gap(points)
-    found = crossings(gap, points)
+    nothing = nothing_of(case)
+    found = crossings(gap, points, nothing=nothing)
     why = ""
-    if np.ptp(values) < NOTHING:
+    if np.ptp(values) <= nothing:
         found, why = [], "no effect"
     elif not found:
         why = "pays at any value" if values[0] > 0.0 else "never pays"
@@ -97,7 +100,8 @@ def turning_of(case: Case, path: str) -> Turning:
         ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
         return ahead
 
-    at = _nearest(lead, points, likely) if len(ids) > 1 else None
+    found = crossings(lead, points, nothing=nothing_of(case)) if len(ids) > 1 else []
+    at = _nearest(found, likely)
     then = None if at is None else _after(values_at, at, likely, points)
     return Turning(
         input=path,
@@ -111,11 +115,9 @@ def turning_of(case: Case, path: str) -> Turning:
     )
 
 
-def _nearest(lead: Gap, points: Array, likely: float) -> Crossing | None:
+def _nearest(found: Iterable[Crossing], likely: float) -> Crossing | None:
     """Return the crossing nearest to the likely value past which the lead is lost."""
-    lost = [
-        at for at in crossings(lead, points) if (at.above if at.value >= likely else at.below) < 0
-    ]
+    lost = [at for at in found if (at.above if at.value >= likely else at.below) < 0]
     return min(lost, key=lambda at: abs(at.value - likely), default=None)
 
 
@@ -150,7 +152,7 @@ def bounds_of(case: Case, each: Input) -> tuple[float, float]:
     """Return the least and most an input is tried at: as declared, but plausible.
 
     Hours to a year of them, people from all leaving to 10,000, weeks while the finish is within
-    the horizon, amounts to ten times their high.
+    the horizon, amounts to ten times their high or, if they are small, to a share of the scale.
     """
     quantity, unit = each.quantity, each.unit
     if unit.startswith("hours"):
@@ -161,14 +163,19 @@ def bounds_of(case: Case, each: Input) -> tuple[float, float]:
     elif each.path.endswith(WEEKS_DOWN):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
     elif each.most >= LARGEST:
-        far = max(
-            TIMES * abs(quantity.high), TIMES * abs(quantity.low), REACH.get(unit, OTHER_REACH)
-        )
+        far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(case, unit))
         reach = (-far, far)
     else:
         reach = (each.least, each.most)
     least = min(max(reach[0], each.least), quantity.low)
     return least, max(min(reach[1], each.most), quantity.high)
+
+
+def _reach(case: Case, unit: str) -> float:
+    """Return how far an amount that is small or left out is tried, in its own unit."""
+    if not unit.startswith("money"):
+        return OTHER_REACH
+    return REACH.get(unit, REACH_EACH) * scale_of_case(case)
 
 
 def _month_turns(case: Case, each: Input) -> Array:
