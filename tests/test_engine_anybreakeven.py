@@ -11,6 +11,7 @@ from panelworth.engine.anybreakeven import bounds_of, break_even_of, turning_of,
 from panelworth.engine.breakeven import gap_over
 from panelworth.engine.crossing import crossings
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.scale import scale_of_case
 from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case, Input, inputs_of_case
 from small_cases import CLUB, case_in, refit
@@ -144,7 +145,7 @@ def test_it_agrees_with_the_break_evens_found_in_closed_form() -> None:
 def test_bounds_are_plausible_for_each_kind_of_input() -> None:
     case = demo("quillmeadow-club")
     bounds = {
-        path: bounds_of(case, input_at(case, path))
+        path: bounds_of(case, input_at(case, path), scale_of_case(case))
         for path in (
             "aircraft.resale_recovery",
             "rates.discount",
@@ -170,7 +171,8 @@ def test_bounds_are_plausible_for_each_kind_of_input() -> None:
 
 def test_weeks_down_stay_within_the_horizon() -> None:
     case = demo("quillmeadow-club")
-    least, most = bounds_of(case, input_at(case, "options.full.schedule.weeks_down"))
+    weeks = input_at(case, "options.full.schedule.weeks_down")
+    least, most = bounds_of(case, weeks, scale_of_case(case))
     assert least == 0.0
     assert most == pytest.approx((date(2036, 12, 1) - date(2027, 1, 18)).days / 7)
 
@@ -179,7 +181,7 @@ def test_the_bounds_never_leave_out_what_the_user_wrote() -> None:
     for name in ("quillmeadow-club", "brackenholt-owner"):
         case = demo(name)
         for each in inputs_of_case(case):
-            least, most = bounds_of(case, each)
+            least, most = bounds_of(case, each, scale_of_case(case))
             assert least <= each.quantity.low <= each.quantity.high <= most, each.path
 
 

@@ -15,7 +15,6 @@ from panelworth.engine.comparison import factors_of, npv
 from panelworth.engine.course import course_of, in_force
 from panelworth.engine.operations import lost_share
 from panelworth.engine.project import paid_corners
-from panelworth.engine.scale import nothing_of
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.case import Case, moves, option_prefix
 from panelworth.model.scenario import HOURS_IN_A_YEAR
@@ -56,11 +55,14 @@ def present_values(case: Case, option_id: str, worlds: Worlds) -> Array:
     return np.broadcast_to(npv(flows, factors_of(flows)), (worlds.size,))
 
 
-def break_evens(case: Case, option_id: str) -> dict[str, Even]:
-    """Return every break-even of an option against the baseline, by the figure's key."""
+def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even]:
+    """Return every break-even of an option against the baseline, by the figure's key.
+
+    Money up to `nothing` counts as 0.
+    """
     if option_id == case.scenario.baseline:
         return {}
-    worlds, nothing = likely_worlds(case), nothing_of(case)
+    worlds = likely_worlds(case)
     found = {}
     for key, (paths, likely) in _inputs(case, option_id, worlds).items():
         gap = gap_over(case, option_id, worlds, paths)

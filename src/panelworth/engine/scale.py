@@ -34,7 +34,10 @@ def scale_of_case(case: Case) -> float:
 
 
 def nothing_of(case: Case) -> float:
-    """Return the money up to which a figure of a case counts as 0: a rounding error."""
+    """Return the money up to which a figure of a case counts as 0: a rounding error.
+
+    It takes the flows of all options: those who ask for many figures ask for this once.
+    """
     return ROUNDING * scale_of_case(case)
 
 

@@ -2,18 +2,17 @@
 
 from panelworth.engine.breakeven import present_values
 from panelworth.engine.results import Swing
-from panelworth.engine.scale import nothing_of
 from panelworth.engine.worlds import Worlds, one_at_a_time
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 
 NARROWEST = 0.005  # of a unit of money: narrower swings are left out
 
 
-def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
-    """Return npv_vs_baseline at each range's low and high, all else likely, widest first; of those
-    that are equally wide but for a rounding error, the one that is named first.
+def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> tuple[Swing, ...]:
+    """Return npv_vs_baseline at each range's low and high, all else likely, widest first.
 
-    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself.
+    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. Of
+    swings that are equally wide but for `nothing`, the one whose input is named first comes first.
     """
     baseline = case.scenario.baseline
     ranges = _ranges(case, option_id)
@@ -21,7 +20,6 @@ def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
         return ()
     tried = one_at_a_time(worlds, ranges)
     gaps = present_values(case, option_id, tried) - present_values(case, baseline, tried)
-    nothing = nothing_of(case)
     found = [
         Swing(input=each.path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
         for place, each in enumerate(ranges)
