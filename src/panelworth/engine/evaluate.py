@@ -9,10 +9,11 @@ from panelworth.engine.downtime import downtime_figures
 from panelworth.engine.funding import bills, funded_figures, loan_course
 from panelworth.engine.ledger import settled
 from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
+from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
 from panelworth.engine.underway import underway_of
-from panelworth.engine.worlds import Array, Worlds, likely_worlds
+from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
@@ -23,6 +24,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
     case = settled(case)
     worlds, scenario = likely_worlds(case), case.scenario
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    nothing = ROUNDING * scale_of(*flows.values())
     funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
     return Figures(
         scenario=case.name,
@@ -31,7 +33,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         baseline=scenario.baseline,
         years=scenario.years,
         options={
-            option_id: _option_figures(case, flows, option_id, funded[option_id][0], worlds)
+            option_id: _option_figures(case, flows, option_id, funded[option_id][0], nothing)
             for option_id in case.options
         },
         series={
@@ -46,11 +48,11 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
 
 
 def _option_figures(
-    case: Case, flows: dict[str, Flows], option_id: str, funded: Funded | None, worlds: Worlds
+    case: Case, flows: dict[str, Flows], option_id: str, funded: Funded | None, nothing: float
 ) -> OptionFigures:
     option, mine = case.options[option_id], flows[option_id]
     likely = likely_figures(mine, flows[case.scenario.baseline])
-    even = break_evens(case, option_id)
+    even = break_evens(case, option_id, nothing=nothing)
     values = {key: found.value for key, found in even.items()}
     multiple = values.get("project")
     if multiple is not None:
@@ -65,7 +67,7 @@ def _option_figures(
         to_be_whole=to_be_whole(mine, likely.npv_vs_baseline),
         funded=funded,
         bills=bills(case, mine, funded),
-        swings=swings_of(case, option_id, worlds),
+        swings=swings_of(case, option_id, mine.course.worlds, nothing=nothing),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
     )

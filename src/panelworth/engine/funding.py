@@ -22,8 +22,9 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS, Club
 
 CENT = Decimal("0.01")
-ROUNDING = 1e-6  # of a cent or a unit: what floating point may be off without meaning anything
-FIRST_OUTLAY = 0.005
+ROUNDING = 1e-6  # of a cent: what floating point may be off without meaning anything
+SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
+HALF_A_CENT = 0.005  # less money than this is none
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +101,7 @@ def drawn_in(loan: Loan, flows: Flows) -> Whole:
     if loan.when is not None:
         return month_of(flows.course.dates, loan.when)
     paid = flows.rows["project"] + flows.rows["purchase"]
-    first: Whole = np.argmax(paid > FIRST_OUTLAY, axis=1)
+    first: Whole = np.argmax(paid > HALF_A_CENT, axis=1)
     return first
 
 
@@ -154,7 +155,7 @@ def solved(balance: Array, floor: float, basis: Array) -> tuple[float | None, in
     (0.0, None) if none is needed.
     """
     short = floor - balance
-    lacking = short > ROUNDING
+    lacking = short > HALF_A_CENT
     if not lacking.any():
         return 0.0, None
     if (basis[lacking] <= 0.0).any():
@@ -215,7 +216,7 @@ def below_floor(case: Case, flows: Flows, plan: Plan) -> NDArray[np.bool_]:
     if club is None:
         return np.zeros(1, dtype=np.bool_)
     balance = balances(flows, club, loan_cash(plan, flows), plan.added)
-    low: NDArray[np.bool_] = balance.min(axis=1) < club.reserve_floor - ROUNDING
+    low: NDArray[np.bool_] = balance.min(axis=1) < club.reserve_floor - HALF_A_CENT
     return low
 
 
@@ -259,11 +260,11 @@ def _no_loan() -> dict[str, Any]:
 
 def _reserve(club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
     balance = balances(flows, club, loan_cash(plan, flows), plan.added)[0]
-    asked = plan.asked
-    below = np.flatnonzero(balance < club.reserve_floor - ROUNDING)
+    asked, same = plan.asked, SAME * float(np.abs(balance).max())
+    below = np.flatnonzero(balance < club.reserve_floor - HALF_A_CENT)
     return {
         "lowest_balance": float(balance.min()),
-        "lowest_balance_month": int(np.argmax(balance <= balance.min() + ROUNDING / 10)),
+        "lowest_balance_month": int(np.argmax(balance <= balance.min() + same)),
         "below_floor_month": int(below[0]) if len(below) else None,
         "balance_at_end": float(balance[-1]),
         "solve_month": plan.solve_month,

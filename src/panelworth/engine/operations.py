@@ -212,16 +212,20 @@ def jobs(course: Course) -> Array:
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
     if course.option.kind == "replace":
         till_start = course.months.index <= course.dates.start
-        return when_owned(course, _awaited(course, others) * till_start * course.costs)
+        return when_owned(course, awaited(course, others) * till_start * course.costs)
     till_finish = ~course.dates.after
-    return (_awaited(course, others) + _awaited(course, included) * till_finish) * course.costs
+    return (awaited(course, others) + awaited(course, included) * till_finish) * course.costs
 
 
-def _awaited(course: Course, awaited: list[Job]) -> Array:
-    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1): worked out by the year."""
+def awaited(course: Course, jobs: list[Job]) -> Array:
+    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1), not escalated.
+
+    What it is expected to cost in a month that none of them has been done yet; p is the chance a
+    year, so that it is worked out by the year.
+    """
     years = np.arange(course.scenario.years)
     total: Array = np.zeros((1, len(years)))
-    for job in awaited:
+    for job in jobs:
         path = f"jobs[{job.name}]."
         chance = course.worlds.values[f"{path}chance_per_year"]
         yearly = course.worlds.values[f"{path}later"] * chance / MONTHS

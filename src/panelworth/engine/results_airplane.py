@@ -201,6 +201,8 @@ class FailureFigures:
     `unsupported` are units that cannot work even then. `single_points` maps each unit whose
     failure alone takes other units or two functions or more with it to what it takes. `means` are
     functions that other units need and no rule asks for, such as vacuum: of no use by themselves.
+    `cut_sets` are of up to so many units as `largest_cut_sets` says, usually three;
+    `more_cut_sets` counts those beyond the ones listed.
     """
 
     functions: tuple[str, ...]
@@ -210,6 +212,8 @@ class FailureFigures:
     rules: tuple[RuleState, ...]
     failures: tuple[UnitFailure, ...]
     cut_sets: Mapping[str, tuple[tuple[str, ...], ...]]
+    more_cut_sets: Mapping[str, int]
+    largest_cut_sets: Mapping[str, int]
     single_points: Mapping[str, tuple[str, ...]]
 
 

@@ -8,10 +8,11 @@ from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 NARROWEST = 0.005  # of a unit of money: narrower swings are left out
 
 
-def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
+def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> tuple[Swing, ...]:
     """Return npv_vs_baseline at each range's low and high, all else likely, widest first.
 
-    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself.
+    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. Of
+    swings that are equally wide but for `nothing`, the one whose input is named first comes first.
     """
     baseline = case.scenario.baseline
     ranges = _ranges(case, option_id)
@@ -24,7 +25,7 @@ def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
         for place, each in enumerate(ranges)
         if abs(gaps[2 * place + 1] - gaps[2 * place]) >= NARROWEST
     ]
-    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low), 6)))
+    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
 
 
 def _ranges(case: Case, option_id: str) -> list[Input]:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.breakeven import NOTHING
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import cost_npv, factors_of, npv
 from panelworth.engine.discounting import present_value
@@ -23,6 +22,7 @@ from panelworth.engine.results import (
     Spread,
     Uncertainty,
 )
+from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
 from panelworth.engine.worlds import Array, Worlds, worlds_between
 from panelworth.model.case import Case
@@ -31,6 +31,7 @@ BLOCK = 2000  # drawing is quick in long blocks
 PART = 1000  # evaluating in short ones, whose rows fit a processor's cache
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
+HALF_A_CENT = 0.005
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
 
@@ -56,6 +57,7 @@ class Run:
     source: Source
     plans: Mapping[str, Plan]
     likely_outlays: Mapping[str, float]
+    nothing: float
     tallies: Mapping[str, Tally]
     bins: Mapping[str, Bins]
 
@@ -112,6 +114,7 @@ def _run(case: Case, count: int) -> Run:
         likely_outlays={
             option_id: float(flows.project.outlay[0]) for option_id, flows in likely.items()
         },
+        nothing=nothing_of(case),
         tallies={
             option_id: Tally(**{key: np.empty(count) for key in Tally.__dataclass_fields__})
             for option_id in case.options
@@ -178,20 +181,22 @@ def _fill(tally: Tally, here: slice, flows: Flows, factors: Array) -> None:
 def _figures(run: Run, below: Mapping[str, int]) -> Iterator[tuple[str, OptionUncertainty]]:
     """Turn the tallies into figures, option by option.
 
-    Differences of less than a millionth of a unit of money are rounding: no win, and a tie.
+    Differences up to `nothing` are rounding, and so a tie; to beat the baseline takes more than
+    half a cent.
     """
+    nothing = run.nothing
     baseline = run.case.scenario.baseline
     best = np.maximum.reduce([tally.npv for tally in run.tallies.values()])
-    ties = sum((tally.npv >= best - NOTHING).astype(float) for tally in run.tallies.values())
+    ties = sum((tally.npv >= best - nothing).astype(float) for tally in run.tallies.values())
     for option_id, tally in run.tallies.items():
         gap = tally.npv - run.tallies[baseline].npv
         likely_outlay = run.likely_outlays[option_id]
-        shares, remainder = shares_of_variance(run.bins[option_id], gap)
+        shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=nothing)
         outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
         chances = {
-            "likely_enough": float(np.mean(tally.outlay <= likely_outlay)),
-            "beats_baseline": None if option_id == baseline else float(np.mean(gap > NOTHING)),
-            "best": float(np.mean((tally.npv >= best - NOTHING) / ties)),
+            "likely_enough": float(np.mean(tally.outlay <= likely_outlay + nothing)),
+            "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
+            "best": float(np.mean((tally.npv >= best - nothing) / ties)),
             "below_floor": _share_below(run, below[option_id]),
         }
         yield (

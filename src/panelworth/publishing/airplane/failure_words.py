@@ -9,7 +9,7 @@ from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
 
-NOT_BY_THREE = noted("more than 3")
+USUAL = 3  # units that fail together, unless there are too many sets of so many
 NOT_THERE_AT_ALL = noted("not there to begin with")
 
 
@@ -124,11 +124,16 @@ def missing(state: RuleState) -> str:
     )
 
 
-def fewest(cuts: Sequence[Sequence[str]] | None) -> str:
-    """Say how many units must fail together before a function is lost."""
+def fewest(cuts: Sequence[Sequence[str]] | None, largest: int = USUAL) -> str:
+    """Say how many units must fail together before a function is lost.
+
+    `largest` is the size up to which sets were looked for.
+    """
     if cuts is None:
         return say("not there")
-    return str(min(len(each) for each in cuts)) if cuts else say(NOT_BY_THREE)
+    if cuts:
+        return str(min(len(each) for each in cuts))
+    return say("more than {number}", number=largest)
 
 
 def cut(names: Sequence[str]) -> str:

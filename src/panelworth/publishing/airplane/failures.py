@@ -93,7 +93,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
     rows = [
         [
             headed(name),
-            *(words.fewest(found[tag.id].cut_sets.get(name)) for tag in tags),
+            *(words.fewest(*_cuts_of(found[tag.id], name)) for tag in tags),
         ]
         for name in names
     ]
@@ -186,6 +186,11 @@ def _ends(key: tuple[str, ...]) -> str:
     return say("Ends {rules}", rules=listed(rules)) if rules else say("Ends none of the three")
 
 
+def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
+    """Return a function's minimal cut sets, None where it is not there, and their largest size."""
+    return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
+
+
 def _cuts(found: FailureFigures) -> Table:
     """List each function's minimal cut sets of up to three units."""
     rows = []
@@ -193,10 +198,18 @@ def _cuts(found: FailureFigures) -> Table:
         if name in found.means:
             continue
         told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-        more = len(sets) - MOST_CUTS
+        more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
         if more > 0:
             told = say("{sets}; and {more} more", sets=told, more=more)
-        rows.append([said(name), told or say("no set of up to three units")])
+        largest = found.largest_cut_sets[name]
+        told = told or say("no set of up to {number} units", number=largest)
+        if largest < words.USUAL:
+            told = say(
+                "{sets}. Sets of more than {number} units are not looked for: there are too many.",
+                sets=told,
+                number=largest,
+            )
+        rows.append([said(name), told])
     return Table(
         caption=say("What must fail together to lose each function (minimal cut sets)"),
         head=[say("Function"), {"label": say("Any one of these sets"), "text": True}],
