@@ -95,6 +95,38 @@ def test_a_phase_adds_up_the_units_that_are_on_in_it() -> None:
     assert taxi.essential.high == 4.0
 
 
+def test_what_essential_units_draw_at_times_counts_on_the_battery() -> None:
+    """14 CFR 23.2525(c): "essential loads, including non-continuous essential loads".
+
+    Worked by hand, a fifth of the time: until seen 10 + (6 + 5)/5 = 12.2 A, which in 6 minutes take
+    1.22 of 10 Ah; then 3 + 6/5 = 4.2 A, which last 8.78/4.2·60 = 125.43 minutes more.
+    """
+    units = [
+        unit("Radio", amps=3.0, intermittent_amps=6.0, essential=True),
+        unit("Trim", amps=7.0, intermittent_amps=5.0),
+    ]
+    battery = Battery(ampere_hours=10.0, recognition_minutes=6.0)
+    found = phase_load(units, "cruise", None, battery)
+    assert found.essential_intermittent.likely == 6.0
+    assert found.endurance is not None
+    assert found.endurance.likely == pytest.approx(131.43, abs=0.005)
+    calm = phase_load([unit("Radio", amps=3.0, essential=True)], "cruise", None, battery)
+    assert calm.endurance is not None
+    assert calm.endurance.likely == pytest.approx(200.0)
+
+
+def test_the_shortest_minutes_are_those_of_any_phase_end_by_end() -> None:
+    """Taxi draws 2 to 10 A, cruise 5 to 6 A: at worst 6 minutes of 1 Ah, at best 12."""
+    plane = airplane(battery={"ampere_hours": 1.0})
+    units = [
+        {"name": "A", "amps": [2.0, 4.0, 10.0], "essential": True, "phases": ["taxi"]},
+        {"name": "B", "amps": [5.0, 5.0, 6.0], "essential": True, "phases": ["cruise"]},
+    ]
+    case = case_of(equipment={"airplane": plane.model_dump(), "units": units})
+    span = electrical_of(case, "keep").shortest_endurance
+    assert (span.low, span.likely, span.high) == pytest.approx((6.0, 12.0, 12.0))
+
+
 def test_an_option_is_judged_in_its_worst_phase() -> None:
     plane = airplane(
         alternator={"amps": 20.0}, battery={"ampere_hours": 10.0, "recognition_minutes": 6.0}

@@ -64,7 +64,8 @@ POWER = (
         "43.13-1B 11-35a), which does not replace one."
     ),
     noted(
-        "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them."
+        "Battery minutes assume a healthy battery at its stated capacity; age, cold and a high "
+        "load reduce them."
     ),
     noted(
         "Wires and protectors are looked up in general tables; the equipment maker's data rules."

@@ -1,8 +1,15 @@
-"""What one failure takes and leaves, in sentences: what you lose, keep, and may still fly."""
+"""What one failure takes and leaves, in sentences; never whether a flight may go on."""
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
+from panelworth.engine.results_airplane import (
+    FailureFigures,
+    PowerLoss,
+    RuleState,
+    Span,
+    UnitFailure,
+)
+from panelworth.publishing.airplane import power_words
 from panelworth.publishing.airplane.names import GROUPS, listed, said
 from panelworth.publishing.formats import joined, quoted
 from panelworth.publishing.language import noted, say, say_counted
@@ -50,19 +57,60 @@ def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
 
 
 def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
-    """Say for which flight rules all functions are still there, and what the others miss."""
+    """Say for which flight rules all listed functions are still there, and what others miss."""
     before = {state.rule for state in found.rules if state.met}
     stay = [state.rule for state in failure.rules if state.met]
-    gone = [state.rule for state in failure.rules if state.rule in before and not state.met]
     never = [state.rule for state in found.rules if not state.met]
-    told = [say("{rules} still there", rules=listed(stay))] if stay else []
-    told += [say("{rules} gone", rules=listed(gone))] if gone else []
-    told += [say("{rules} not there to begin with", rules=listed(never))] if never else []
+    missed: dict[tuple[str, ...], list[str]] = {}
+    for state in failure.rules:
+        if state.rule in before and not state.met:
+            missed.setdefault(state.missing, []).append(state.rule)
+    told = [
+        say("missing for {rules}: {functions}", rules=listed(rules), functions=listed(functions))
+        for functions, rules in missed.items()
+    ]
+    told += [say("all there for {rules}", rules=listed(stay))] if stay else []
+    told += [say("never all there for {rules}", rules=listed(never))] if never else []
     return "; ".join(told)
 
 
+def stood_in(found: FailureFigures, losses: Iterable[PowerLoss]) -> list[str]:
+    """Return the units whose failure takes nothing a pilot sees, since something else stands in.
+
+    Not those that cannot work or provide nothing, nor those after which only a battery is left.
+    """
+    out = {*found.unsupported, *found.idle, *(loss.empty.unit for loss in losses)}
+    return [
+        each.unit for each in found.failures if each.unit not in out and not seen(found, each.lost)
+    ]
+
+
+def on_battery(loss: PowerLoss, span: Span | None) -> str:
+    """Say that only a battery is left, how long at worst, and what to do."""
+    lasts = say("how long it lasts is not in the files")
+    if span is not None:
+        lasts = say(
+            "{minutes}, if it is healthy and all that is not essential is off",
+            minutes=power_words.at_worst(span),
+        )
+    told = {"sources": joined(list(loss.left)), "lasts": lasts}
+    if loss.certain:
+        return say("Only {sources} is left: {lasts}. Land while it lasts.", **told)
+    return say("{sources} is left; if that is a battery: {lasts}. Land while it lasts.", **told)
+
+
+def lost_with_power(found: FailureFigures, at_once: UnitFailure, loss: PowerLoss) -> str:
+    """List what goes at once, and what goes when the battery is empty."""
+    first = seen(found, at_once.lost)
+    later = [name for name in seen(found, loss.empty.lost) if name not in first]
+    then = say("when it is empty {functions}", functions=listed(later) or say("nothing more"))
+    if not first:
+        return then
+    return say("at once {functions}; {then}", functions=listed(first), then=then)
+
+
 def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
-    """Return the rules that a failure ends."""
+    """Return the rules, all there before, of whose functions a failure takes some."""
     before = {state.rule for state in found.rules if state.met}
     return [state.rule for state in failure.rules if state.rule in before and not state.met]
 
@@ -77,14 +125,14 @@ def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
 
 
 def count_ending(found: FailureFigures, rule: str) -> int | None:
-    """Count the single failures that end a flight rule, None where it is not met to begin with."""
+    """Count the units that alone take something a rule lists, None where it is never met."""
     if not any(state.rule == rule and state.met for state in found.rules):
         return None
     return sum(rule in ended(failure, found) for failure in found.failures)
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
-    """Say how many units of each option end IFR by failing alone."""
+    """Say how many units of each option take something listed for IFR by failing alone."""
     counts = {tag.title: count_ending(found[tag.id], "IFR") for tag in tags}
     told = [
         say("{count} with “{option}”", count=count, option=title)
@@ -92,13 +140,16 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> 
         if count is not None
     ]
     never = joined([quoted(title) for title, count in counts.items() if count is None])
-    ends = say("Units that end IFR by failing alone: {counts}.", counts=joined(told))
+    ends = say(
+        "Units that alone take something 14 CFR 91.205 lists for IFR: {counts}.",
+        counts=joined(told),
+    )
     lacks = say("Not all that IFR asks for is there with {options}.", options=never)
     return joined_sentences(ends if told else "", lacks if never else "")
 
 
 def summary(tag: OptionTag, found: FailureFigures) -> str:
-    """Say how many single failures end day VFR, and which take several things at once."""
+    """Say how many units alone take what day VFR asks for, and which take several things."""
     much = [quoted(each.unit) for each in found.failures if takes_much(found, each)]
     several = say("several things at once go with {units}", units=joined(much))
     told = {"option": tag.title, "several": several if much else say("none takes much along")}
@@ -106,8 +157,8 @@ def summary(tag: OptionTag, found: FailureFigures) -> str:
     if count is None:
         return say("“{option}”: not all that day VFR asks for is there; {several}.", **told)
     return say_counted(
-        "“{option}”: {count} of {whole} units ends day VFR by failing alone; {several}.",
-        "“{option}”: {count} of {whole} units end day VFR by failing alone; {several}.",
+        "“{option}”: {count} of {whole} units alone takes something listed for day VFR; {several}.",
+        "“{option}”: {count} of {whole} units alone take something listed for day VFR; {several}.",
         count,
     ).format(
         count=count,
