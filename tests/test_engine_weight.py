@@ -142,10 +142,11 @@ def test_the_least_ballast_is_that_of_the_published_examples(case_id: str) -> No
     assert ballast == pytest.approx(case["expected"], abs=case["tol"])
 
 
-def heavy_tail(baggage: float, **changed: object) -> AdverseCheck:
-    """Return the aft extreme of set A with so much baggage."""
+def heavy_tail(baggage: float, *, front: float = 170.0, **changed: object) -> AdverseCheck:
+    """Return the aft extreme of set A with so much baggage, and so much always in front."""
     most = {**SET_A["adverse"]["most"], "Baggage": baggage}
-    adverse = {**SET_A["adverse"], "most": most}
+    aboard = {**SET_A["adverse"]["aboard"], "Front": front}
+    adverse = {**SET_A["adverse"], "aboard": aboard, "most": most}
     return adverse_checks(airplane(adverse=adverse, **changed), mass_at(1169, 10.6))[1]
 
 
@@ -162,22 +163,28 @@ def test_what_mends_an_extreme_is_just_enough(baggage: int) -> None:
     bags = check.most_inside["Baggage"]
     assert heavy_tail(math.floor(bags * 1e6) / 1e6).within
     assert not heavy_tail(bags + 0.001).within
-    # Ballast: nothing ahead of the aft limit but oil and front seats, so at the oil's station.
-    assert check.ballast is None  # the file allows no more than the 17 lb there
+    # The oil's station has the longest lever, but the file allows no more than its oil there.
+    if check.ballast is None:
+        assert not heavy_tail(baggage, front=170.0 + 2100 - check.weight).within
+        return
+    name, ballast = check.ballast
+    assert name == "Front"
+    assert heavy_tail(baggage, front=170.0 + math.ceil(ballast * 1e6) / 1e6).within
+    assert not heavy_tail(baggage, front=170.0 + ballast - 0.001).within
 
 
 def test_ballast_goes_to_the_longest_lever_that_has_room() -> None:
-    """Worked by hand: with 160 lb of bags 2,096 lb at 22.870, 0.970 aft of the limit 21.9.
+    """Worked by hand: with 160 lb of bags it weighs 2,096 lb, 0.9809 aft of the limit 21.9.
 
-    (2,036·21.3289 + 60·75.5)/2,096 = 22.8795. The nose at -60 has a lever of 81.9 in: 2,096·
-    0.9795/81.9 = 25.07 lb. The oil's station is further forward than one at 0, but full.
+    (43,428.4 + 60·75.5)/2,096 = 22.8809. The nose at -60 has a lever of 81.9 in: 2,096·
+    0.9809/81.9 = 25.10 lb. The oil's station is further forward than one at 0, but full.
     """
     envelope = [[8.5, 1000], [8.5, 2300], [21.9, 2300], [21.9, 1000]]
     roomy = {"max_weight": 2300.0, "envelope": envelope}
     nose = heavy_tail(160, stations={**SET_A["stations"], "Nose": -60.0}, **roomy).ballast
-    assert nose == ("Nose", pytest.approx(25.07, abs=0.005))
+    assert nose == ("Nose", pytest.approx(25.10, abs=0.005))
     near = heavy_tail(160, stations={**SET_A["stations"], "Floor": 0.0}, **roomy).ballast
-    assert near == ("Floor", pytest.approx(2096 * 0.9795 / 21.9, abs=0.02))
+    assert near == ("Floor", pytest.approx(2096 * 0.9809 / 21.9, abs=0.02))
     full = heavy_tail(160, stations={**SET_A["stations"], "Nose": -60.0})
     assert full.ballast is None  # 2,100 lb at most: only 4 lb are left
 

@@ -136,9 +136,9 @@ def test_margins_round_down_and_needs_round_up(value: float, digits: int) -> Non
 def test_a_small_margin_says_what_weighing_is_worth(club: View, owner: View) -> None:
     """Half a percent of the distance between the wheels: 0.3 in of 60, 7.5 mm of 1,500."""
     told = weight_words.slim(club, club.figures.airplane.weight["full"])
-    assert told.startswith("A margin of 0.68 in is little: scales 1 % off")
-    assert "put the empty CG 0.3 in off where the wheels are 60 in apart." in told
+    assert told.startswith("0.68 in is little: weighing alone may put the empty CG 0.3 in off.")
     assert "8 mm off" in weight_words.slim(owner, owner.figures.airplane.weight["refit"])
+    assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club)
     wide = replace(club.figures.airplane.weight["full"], adverse=())
     assert weight_words.slim(club, wide) == ""
 

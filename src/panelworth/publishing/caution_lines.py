@@ -67,9 +67,6 @@ POWER = (
         "Battery minutes assume a healthy battery at its stated capacity; age, cold and a high "
         "load reduce them."
     ),
-    noted(
-        "Wires and protectors are looked up in general tables; the equipment maker's data rules."
-    ),
 )
 FAILURES = (
     noted(
@@ -82,9 +79,6 @@ FAILURES = (
 )
 NEEDS = (
     noted("A share of wishes says how much of what was asked for is there, not what it is worth."),
-    noted(
-        "Whether equipment may be used for a kind of flight depends on its approval and its papers."
-    ),
 )
 INSPECTIONS = (
     noted(

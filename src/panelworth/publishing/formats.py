@@ -161,8 +161,9 @@ def floored(value: float, digits: int) -> float:
     >>> floored(0.869, 2), floored(-0.001, 2), floored(0.3 - 0.1, 1), floored(0.001, 2)
     (0.86, -0.01, 0.2, 0.0)
     """
-    steps = math.floor(round(value * 10**digits, RESIDUE))
-    return (min(steps, -1) if value < 0 else steps) / 10.0**digits
+    size: float = 10.0**digits
+    steps = math.floor(round(value * size, RESIDUE))
+    return (min(steps, -1) if value < 0 else steps) / size
 
 
 def ceiled(value: float, digits: int) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
-from panelworth.publishing.airplane import drawings
+from panelworth.publishing.airplane import drawings, power_words
 from panelworth.publishing.airplane import failure_words as words
 from panelworth.publishing.airplane.names import RULES, headed, listed, said
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
@@ -12,6 +12,7 @@ from panelworth.publishing.caution_lines import FAILURES, MAINTENANCE
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, Page, View
 
 QUESTION = noted("What do I lose if one thing fails?")
@@ -45,8 +46,8 @@ def failures_page(view: View) -> Page | None:
     drawn = ending(view, tags)
     answer = Answer(
         lead=[
-            words.headline(tags, found),
-            *(words.summary(tag, found[tag.id]) for tag in tags),
+            joined_sentences(words.headline(tags, found), words.by_day(tags, found)),
+            *_battery(view, tags),
         ],
         charts=[drawn] if drawn else [],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
@@ -55,6 +56,13 @@ def failures_page(view: View) -> Page | None:
     )
     file, title = "failures.html", say("If it fails")
     return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
+
+
+def _battery(view: View, tags: Sequence[OptionTag]) -> list[str]:
+    """Say how long the battery lasts, where the files tell."""
+    found = view.figures.airplane.electrical
+    known = [tag for tag in tags if tag.id in found and found[tag.id].shortest_endurance]
+    return [power_words.battery(known, found)] if known else []
 
 
 def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
@@ -98,18 +106,35 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
         ]
         for name in names
     ]
-    rows.sort(key=lambda row: len(set(row[1:])) == 1)
+    differ = [row for row in rows if len(set(row[1:])) > 1]
     table = Table(
         caption=say("Units that must fail together before it is lost"),
         head=[say("What you lose"), *({"option": tag} for tag in tags)],
-        rows=rows,
+        rows=differ,
     )
-    line = say(
-        "1 means that a single failure takes it; 2 that two must fail together. A battery counts "
-        "as a source here, however short it lasts. First what the options differ in."
-    )
+    lines = [
+        say(
+            "1 means that a single failure takes it; 2 that two must fail together. A battery "
+            "counts as a source here, however short it lasts."
+        ),
+        *_alike(rows),
+    ]
     title = say("How many failures it takes")
-    return Section(id="how-many", title=title, lines=[line], tables=[table])
+    tables = [table] if differ else []
+    return Section(id="how-many", title=title, lines=lines, tables=tables)
+
+
+def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Tell in a sentence what takes as many failures with every option."""
+    groups: dict[str, list[str]] = {}
+    for name, *counts in rows:
+        if len(set(counts)) == 1:
+            groups.setdefault(counts[0], []).append(name[:1].lower() + name[1:])
+    told = [
+        say("{count} for {functions}", count=count, functions=joined(names))
+        for count, names in sorted(groups.items())
+    ]
+    return [say("With every option alike: {counts}.", counts="; ".join(told))] if told else []
 
 
 def _section(view: View, tag: OptionTag) -> Section:
@@ -173,12 +198,12 @@ def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
     found, _ = _found(view, tag)
     power = view.figures.airplane.electrical.get(tag.id)
     at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
-    note = words.on_battery(loss, power.shortest_endurance if power else None)
+    span = power.shortest_endurance if power else None
     return [
-        {"value": loss.empty.unit, "note": note},
-        words.lost_with_power(found, at_once, loss),
-        words.kept(found, loss.empty),
-        words.rules_left(found, loss.empty),
+        loss.empty.unit,
+        words.lost_with_power(found, at_once, loss, span),
+        say("when it is empty: {functions}", functions=words.kept(found, loss.empty)),
+        say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
     ]
 
 
@@ -201,6 +226,7 @@ def _small(view: View, tag: OptionTag) -> list[Table]:
             head=[say("What it takes"), {"label": say("Units (what goes)"), "text": True}],
             rows=rows,
             cards=True,
+            folded=True,
         )
     ][: len(rows)]
 

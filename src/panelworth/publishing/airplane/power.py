@@ -19,8 +19,7 @@ HOW = (
     noted(
         "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
         "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
-        "alternator's rating where it is not monitored; that is a rule of thumb and no electrical "
-        "load analysis."
+        "alternator's rating where it is not monitored."
     ),
     noted(
         "Minutes = time until the failure is seen at full load, then what is left of the battery's "
@@ -97,7 +96,7 @@ def _cells(view: View, tag: OptionTag) -> list[Any]:
     at_times = words.at_times(worst.essential_intermittent)
     return [
         {"value": words.current(worst.continuous), "note": said(found.worst_phase)},
-        {"value": share, "note": words.verdict(found)},
+        {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
         {"value": words.current(worst.essential), "note": at_times},
         {"value": words.minutes(span), "note": basis},
     ]

@@ -31,7 +31,7 @@ def weight_page(view: View) -> Page | None:
         ],
         rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
         sections=[_section(view, tag) for tag in tags],
-        how=[say(text) for text in HOW],
+        how=[*(say(text) for text in HOW), words.weighing(view)],
         cautions=[*WEIGHT, *MAINTENANCE],
     )
     file, title = "weight.html", say("Weight")
@@ -66,7 +66,11 @@ def weight_of(view: View, tag: OptionTag) -> WeightFigures:
 def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
     """Say what is left beside full tanks, and what each option changes."""
     found = {tag.id: weight_of(view, tag) for tag in tags}
-    return [words.headline(view, found), *(words.change(view, tag, found[tag.id]) for tag in tags)]
+    changed = [tag for tag in tags if found[tag.id].empty_weight_change != 0]
+    return [
+        words.headline(view, found),
+        *(words.change(view, tag, found[tag.id]) for tag in changed),
+    ]
 
 
 def carried(view: View, tags: Sequence[OptionTag]) -> Chart:

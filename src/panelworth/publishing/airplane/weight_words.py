@@ -257,14 +257,25 @@ def slim(view: View, found: WeightFigures) -> str:
     if least is None or least >= SLIM[units]:
         return ""
     return say(
-        "A margin of {room} is little: scales {share} off, as European guidance allows below 2,000 "
-        "kg (AMC1 SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} "
-        "apart. Weigh before relying on it.",
+        "{room} is little: weighing alone may put the empty CG {shift} off.",
         room=view.formats.arm_margin(least),
-        share=percent(SCALES),
-        shift=view.formats.arm(WHEELS[units] * SCALES / 2),
-        base=view.formats.arm(WHEELS[units]),
+        shift=_weighing(view),
     )
+
+
+def weighing(view: View) -> str:
+    """Say how exact weighing is, and where that is from."""
+    return say(
+        "Weighing: scales {share} off, as European guidance allows below 2,000 kg (AMC1 "
+        "SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} apart.",
+        share=percent(SCALES),
+        shift=_weighing(view),
+        base=view.formats.arm(WHEELS[view.formats.units]),
+    )
+
+
+def _weighing(view: View) -> str:
+    return view.formats.arm(WHEELS[view.formats.units] * SCALES / 2)
 
 
 def with_change(text: str, moved: str | None) -> dict[str, str]:
