@@ -202,7 +202,10 @@ def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
     return [
         loss.empty.unit,
         words.lost_with_power(found, at_once, loss, span),
-        say("when it is empty: {functions}", functions=words.kept(found, loss.empty)),
+        say(
+            "when it is empty, while any battery of their own lasts: {functions}",
+            functions=words.kept(found, loss.empty),
+        ),
         say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
     ]
 
