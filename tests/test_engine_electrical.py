@@ -61,6 +61,12 @@ def test_a_battery_that_is_empty_before_the_failure_is_seen_ends_then() -> None:
     assert endurance(battery, 30.0, 1.0) == pytest.approx(4.0)
 
 
+def test_a_battery_that_is_empty_just_when_the_failure_is_seen_ends_then() -> None:
+    """5 Ah at 30 A are 10 minutes; with nothing essential left no more minutes follow."""
+    battery = Battery(ampere_hours=5, recognition_minutes=10)
+    assert endurance(battery, 30.0, 1.0) == endurance(battery, 30.0, 0.0) == pytest.approx(10.0)
+
+
 def test_nothing_drawing_lasts_for_ever() -> None:
     assert endurance(Battery(ampere_hours=2), 0.0, 0.0) is None
 
@@ -177,6 +183,16 @@ def test_a_circuit_in_metres_is_the_same_as_in_feet() -> None:
     assert (us.gauge, us.breaker, us.fuse, us.allowed_drop) == (14, 20, 15, 0.5)
     assert us.drop == pytest.approx(0.3672)
     assert metric.drop == pytest.approx(us.drop)
+
+
+@pytest.mark.parametrize(("units", "gauge"), [("us", 22), ("metric", 18)])
+def test_an_option_s_circuits_are_measured_in_the_folder_s_units(units: str, gauge: int) -> None:
+    """3 A over 10 ft lose 0.49 V in gauge 22; over 10 m (32.8 ft) 0.5 V ask for gauge 18 (0.61)."""
+    circuit = {"name": "Lamp", "amps": 3.0, "length": 10.0, "volts": 14.0}
+    plane = airplane(circuits=[circuit])
+    case = case_of(scenario={"units": units}, equipment={"airplane": plane.model_dump()})
+    [check] = electrical_of(case, "keep").circuits
+    assert check.gauge == gauge
 
 
 @given(feet=st.floats(0, 200), amps=st.floats(0, 150), volts=st.sampled_from([14, 28, 115, 200]))

@@ -5,7 +5,7 @@ import pytest
 from airframe_cases import case_of, unit
 from panelworth.engine.flight_rules import with_generators
 from panelworth.engine.power_losses import power_losses, power_losses_of
-from panelworth.model.equipment import Unit
+from panelworth.model.equipment import Equipment, Unit
 
 SOURCE = ["electrical source"]
 BATTERY = unit("Battery", provides=SOURCE)
@@ -64,6 +64,26 @@ def test_when_the_battery_is_empty_what_hangs_on_it_is_lost_and_what_has_its_own
     assert loss.empty.dark == ("Radio", "Lamp")
     missing = {state.rule: state.missing for state in loss.empty.rules}
     assert {"communication", "electrical source", "generator"} <= set(missing["IFR"])
+
+
+def test_what_rules_ask_for_follows_the_airplane_before_the_option() -> None:
+    """A landing light counts where the airplane has one today; a replacement's own list counts."""
+    light = unit("Lamp", provides=["landing light"])
+    own = [each.model_dump() for each in (NAMED, BATTERY)]
+    case = case_of(
+        equipment={"units": [*own, light.model_dump()]},
+        options={
+            "refit": {"title": "R", "kind": "retrofit", "removes": ["Lamp"]},
+            "buy": {"title": "B", "kind": "replace"},
+        },
+        replacements={"buy": Equipment.model_validate({"units": own})},
+    )
+    asked = {}
+    for option in ("refit", "buy"):
+        [loss] = power_losses_of(case, option)
+        asked[option] = {name for state in loss.empty.rules for name in state.required}
+    assert "landing light" in asked["refit"]
+    assert "landing light" not in asked["buy"]
 
 
 def test_an_option_that_takes_the_generator_out_has_no_such_loss() -> None:
