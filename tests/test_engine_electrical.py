@@ -187,7 +187,7 @@ def test_a_circuit_in_metres_is_the_same_as_in_feet() -> None:
 
 @pytest.mark.parametrize(("units", "gauge"), [("us", 22), ("metric", 16)])
 def test_an_option_s_circuits_are_measured_in_the_folder_s_units(units: str, gauge: int) -> None:
-    """3 A over 10 ft lose 0.49 V in gauge 22; over 10 m (32.8 ft) gauge 18 loses 0.61, 16 loses 0.47."""
+    """3 A lose 0.49 V in 10 ft of gauge 22; in 10 m (32.8 ft) 0.61 of 18 and 0.47 of 16."""
     circuit = {"name": "Lamp", "amps": 3.0, "length": 10.0, "volts": 14.0}
     plane = airplane(circuits=[circuit])
     case = case_of(scenario={"units": units}, equipment={"airplane": plane.model_dump()})

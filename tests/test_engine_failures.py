@@ -229,6 +229,12 @@ def test_the_loss_of_the_alternator_takes_what_ifr_asks_for() -> None:
     assert "generator" not in rules(failure(figures, "alternator"))["night VFR"]
 
 
+def test_a_unit_that_takes_just_its_own_function_is_no_single_point() -> None:
+    two = unit("two", provides=["a", "b"])
+    figures = figures_of(unit("one", provides=["c"]), two)
+    assert figures.single_points == {"two": ("a", "b")}
+
+
 def test_a_unit_that_provides_nothing_is_idle_unless_others_hang_on_it() -> None:
     shelf = unit("radio", provides=["communication"], needs=["rack"])
     assert figures_of(shelf, unit("rack"), unit("ballast")).idle == ("ballast",)

@@ -120,6 +120,35 @@ def test_a_tank_ahead_of_the_forward_limit_is_full_in_the_forward_extreme() -> N
     assert aft.fuel == pytest.approx(83 / 6)
 
 
+def test_a_tank_on_a_limit_is_beyond_neither() -> None:
+    tank = {"usable": 40.0, "weight_per_unit": 6.0}
+    assert adverse_checks(airplane(fuel={**tank, "arm": 21.9}), mass_at(1169, 10.6))[1].fuel < 40
+    assert adverse_checks(airplane(fuel={**tank, "arm": 8.5}), mass_at(1169, 10.6))[0].fuel < 40
+
+
+def test_an_extreme_exactly_on_its_limit_is_inside_and_needs_nothing() -> None:
+    plane = airplane(stations={"Seat": 21.9}, adverse={"aboard": {}, "most": {}}, fuel=None)
+    aft = adverse_checks(plane, mass_at(1169, 21.9))[1]
+    assert (aft.within, aft.margin, aft.ballast) == (True, 0.0, None)
+
+
+@pytest.mark.parametrize(
+    ("units", "weight", "expected"),
+    [("us", 1.0, True), ("us", 1.01, False), ("metric", 0.45, True), ("metric", 0.46, False)],
+)
+def test_a_pound_is_measured_in_the_folder_s_units(
+    units: str, weight: float, *, expected: bool
+) -> None:
+    """AC 43.13-1B par 10-2c: 1 lb, which is 0.4536 kg."""
+    clock = {"name": "Clock", "weight": weight, "arm": 10.0}
+    case = case_of(
+        scenario={"units": units},
+        equipment={"airplane": airplane().model_dump(), "units": [clock]},
+        options={"refit": {"title": "R", "kind": "retrofit", "removes": ["Clock"]}},
+    )
+    assert weight_of(case, "refit").negligible.weight is expected
+
+
 def test_a_station_on_a_limit_is_beyond_neither() -> None:
     stations = {"Oil": -49.0, "Front": 16.0, "Rear": 21.9, "Baggage": 8.5}
     forward, aft = adverse_checks(airplane(stations=stations), mass_at(1169, 10.6))
@@ -134,7 +163,7 @@ def test_the_least_ballast_is_that_of_the_published_examples(case_id: str) -> No
     plane = airplane(
         max_weight=6000.0,
         envelope=[[low, 1000], [low, 6000], [high, 6000], [high, 1000]],
-        stations={"Here": rows["arm"]},
+        stations={"Ahead": -10.0, "Near": rows["arm"] - 50, "Here": rows["arm"]},
         adverse=None,
     )
     name, ballast = least_ballast(plane, mass_at(rows["weight"], rows["cg"]), {}, "forward")
@@ -160,6 +189,7 @@ def test_what_mends_an_extreme_is_just_enough(baggage: int) -> None:
     if check.within:
         assert (check.most_inside, check.ballast) == ({}, None)
         return
+    assert set(check.most_inside) <= {"Rear", "Baggage"}  # what is always aboard stays aboard
     bags = check.most_inside["Baggage"]
     assert heavy_tail(math.floor(bags * 1e6) / 1e6).within
     assert not heavy_tail(bags + 0.001).within

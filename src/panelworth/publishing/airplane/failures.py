@@ -46,8 +46,8 @@ def failures_page(view: View) -> Page | None:
     drawn = ending(view, tags)
     answer = Answer(
         lead=[
-            joined_sentences(words.headline(tags, found), words.by_day(tags, found)),
-            *_battery(view, tags),
+            words.headline(tags, found),
+            joined_sentences(words.by_day(tags, found), *_battery(view, tags)),
         ],
         charts=[drawn] if drawn else [],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
