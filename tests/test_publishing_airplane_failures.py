@@ -185,7 +185,7 @@ def test_after_the_alternator_only_the_battery_is_left_in_a_row_of_its_own(club:
         assert lose.startswith(f"at once generator. Only Main battery is left: {worst}")
         assert lose.endswith("Land while it lasts.")
         kept = "all flight instruments" if option == "replace" else "airspeed, altimeter, "
-        assert keep.startswith(f"when it is empty, while any battery of their own lasts: {kept}")
+        assert keep.startswith(f"when it is empty, for as long as other batteries last: {kept}")
         assert rules.startswith("when it is empty: missing for ")
         assert all("Alternator" not in units for units in small_groups(club, option).values())
 

@@ -203,7 +203,7 @@ def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
         loss.empty.unit,
         words.lost_with_power(found, at_once, loss, span),
         say(
-            "when it is empty, while any battery of their own lasts: {functions}",
+            "when it is empty, for as long as other batteries last: {functions}",
             functions=words.kept(found, loss.empty),
         ),
         say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
