@@ -1,6 +1,7 @@
 """Which inspection comes next and what is overdue, in the page's words."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
@@ -61,3 +62,20 @@ def test_what_falls_due_before_it_is_back_says_when(club: View) -> None:
 )
 def test_time_left_is_rounded_down(as_of: date, last: str, told: str) -> None:
     assert inspection_words.until(as_of, by_hours("after", last)) == told
+
+
+def test_what_the_option_renews_is_overdue_until_then_if_it_runs_out_before(club: View) -> None:
+    """The finish of “full” is in March 2027; the same item good until later needs no word."""
+    finish = date.fromisoformat(club.series("full").finish)
+    for last, told in ((finish - timedelta(days=1), True), (finish, False)):
+        due = Due(
+            name="Emergency locator battery",
+            by="calendar",
+            last_day=last.isoformat(),
+            at_hours=None,
+            when="after",
+        )
+        airplane = replace(club.figures.airplane, due_today=(due,))
+        view = replace(club, figures=replace(club.figures, airplane=airplane))
+        said = inspection_words.done_with(view, "full")
+        assert ("overdue from then to the finish" in said) is told

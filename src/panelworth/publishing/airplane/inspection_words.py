@@ -93,7 +93,7 @@ def _until_done(view: View, option_id: str) -> Iterator[str]:
         done = due.name in option.after.recurring_done and due.by == "calendar"
         if done and due.last_day is not None and due.last_day < finish:
             yield say(
-                "“{item}” is good through {day} only: it is overdue until then.",
+                "“{item}” is good only through {day}, and overdue from then to the finish.",
                 item=due.name,
                 day=day(due.last_day),
             )
