@@ -214,6 +214,26 @@ def test_what_depends_on_the_airplane_is_asked_for_only_where_it_is_listed_today
     assert states["day VFR"].met
 
 
+def test_the_loss_of_the_alternator_takes_what_ifr_asks_for() -> None:
+    """14 CFR 91.205(d)(7): a generator or alternator of adequate capacity; a battery is none."""
+    units = [each.model_dump() for each in REFERENCE]
+    figures = failures_of(case_of(equipment={"units": units}), "keep")
+    assert failure(figures, "alternator").lost == ("generator",)
+    assert rules(failure(figures, "alternator"))["IFR"][-1] == "generator"
+    assert "generator" not in rules(failure(figures, "alternator"))["night VFR"]
+
+
+def test_a_unit_that_takes_just_its_own_function_is_no_single_point() -> None:
+    two = unit("two", provides=["a", "b"])
+    figures = figures_of(unit("one", provides=["c"]), two)
+    assert figures.single_points == {"two": ("a", "b")}
+
+
+def test_a_unit_that_provides_nothing_is_idle_unless_others_hang_on_it() -> None:
+    shelf = unit("radio", provides=["communication"], needs=["rack"])
+    assert figures_of(shelf, unit("rack"), unit("ballast")).idle == ("ballast",)
+
+
 def test_a_listed_function_that_the_option_takes_out_is_missed() -> None:
     equipment = {"units": [each.model_dump() for each in REFERENCE]}
     refit = {"title": "R", "kind": "retrofit", "removes": ["engine gauges"]}

@@ -7,13 +7,14 @@ probabilities, and a battery counts as a source however short it lasts.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from panelworth.engine.calendar import Mask
 from panelworth.engine.cut_sets import cut_sets
 from panelworth.engine.fitted import Fitted, fitted_today, fitted_with
-from panelworth.engine.flight_rules import rule_states
+from panelworth.engine.flight_rules import rule_states, with_generators
 from panelworth.engine.networks import Network, network_of, with_failures
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
 from panelworth.model.case import Case
@@ -32,8 +33,12 @@ def failures_of(case: Case, option_id: str) -> FailureFigures | None:
     if fitted is None:
         return None
     replaced = case.options[option_id].kind == "replace"
-    today = fitted if replaced else fitted_today(case)
-    return failure_figures(fitted, today or fitted)
+    today = (None if replaced else fitted_today(case)) or fitted
+    return failure_figures(_told(fitted), _told(today))
+
+
+def _told(fitted: Fitted) -> Fitted:
+    return replace(fitted, units=with_generators(fitted.units))
 
 
 def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
@@ -51,6 +56,11 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
         means=tuple(_means(fitted.units, network.functions, rules)),
         missing=tuple(sorted(missing | set(_named(network.functions, ~there)))),
         unsupported=tuple(_named(network.units, ~whole)),
+        idle=tuple(
+            unit.name
+            for unit, each in zip(fitted.units, failures, strict=True)
+            if not unit.provides and not each.dark
+        ),
         rules=rules,
         failures=failures,
         cut_sets={name: cuts.sets[name] for name in _named(network.functions, there)},

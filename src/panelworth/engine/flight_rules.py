@@ -22,6 +22,10 @@ position lights from memory: check the current text.
 from collections.abc import Iterable
 
 from panelworth.engine.results_airplane import Rule, RuleState
+from panelworth.model.equipment import Unit
+
+SOURCE, GENERATOR = "electrical source", "generator"
+GENERATOR_NAMES = ("alternator", "generator")
 
 ALWAYS: dict[Rule, tuple[str, ...]] = {
     "day VFR": (
@@ -55,6 +59,22 @@ IF_LISTED: dict[Rule, tuple[str, ...]] = {
     "night VFR": ("landing light", "spare fuses"),
     "IFR": ("generator",),
 }
+
+
+def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
+    """Return the units, where each alternator or generator provides "generator" as well.
+
+    A file may list an alternator and a battery both as "electrical source" and nothing more. Then
+    the alternator is known by its name: of the two it gives power for as long as the engine runs.
+    """
+    return tuple(
+        unit.model_copy(update={"provides": (*unit.provides, GENERATOR)})
+        if SOURCE in unit.provides
+        and GENERATOR not in unit.provides
+        and any(name in unit.name.casefold() for name in GENERATOR_NAMES)
+        else unit
+        for unit in units
+    )
 
 
 def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:

@@ -177,7 +177,7 @@ class Unit(Record):
         default=PHASES,
     )
     provides: tuple[str, ...] = given(
-        "Provides", "names", "Functions it gives the pilot.", default=()
+        "Provides", "names", 'Functions it gives; an alternator: "generator" too.', default=()
     )
     needs: tuple[str, ...] = given(
         "Needs", "names", 'What it cannot work without; "a | b" means either.', default=()

@@ -64,10 +64,8 @@ POWER = (
         "43.13-1B 11-35a), which does not replace one."
     ),
     noted(
-        "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them."
-    ),
-    noted(
-        "Wires and protectors are looked up in general tables; the equipment maker's data rules."
+        "Battery minutes assume a healthy battery at its stated capacity; age, cold and a high "
+        "load reduce them."
     ),
 )
 FAILURES = (
@@ -81,9 +79,6 @@ FAILURES = (
 )
 NEEDS = (
     noted("A share of wishes says how much of what was asked for is there, not what it is worth."),
-    noted(
-        "Whether equipment may be used for a kind of flight depends on its approval and its papers."
-    ),
 )
 INSPECTIONS = (
     noted(

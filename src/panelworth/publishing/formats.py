@@ -90,6 +90,15 @@ class Formats:
         """Write an amount of fuel: "48 gal"."""
         return f"{tenths(value)} {UNITS[self.units]['fuel']}"
 
+    def arm_margin(self, value: float | None) -> str:
+        """Write how far a CG is inside a limit, rounded down (`floored`): "−0.01 in"."""
+        digits = 2 if self.units == "us" else 0
+        return NONE if value is None else self.arm(floored(value, digits))
+
+    def weight_margin(self, value: float) -> str:
+        """Write a weight that is left or allowed, rounded down (`floored`): "32 lb"."""
+        return self.weight(floored(value, 1))
+
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
         return say(unit_text(unit), money=self.currency, **UNITS[self.units])
@@ -144,6 +153,26 @@ def number(value: float) -> str:
     """Write a plain number with at most two decimals: "1,250", "8.8"."""
     text = format_decimal(abs(value), "#,##0.##", locale=spoken().locale)
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
+
+
+def floored(value: float, digits: int) -> float:
+    """Round down to so many decimals: a margin never looks larger, a violation never like none.
+
+    >>> floored(0.869, 2), floored(-0.001, 2), floored(0.3 - 0.1, 1), floored(0.001, 2)
+    (0.86, -0.01, 0.2, 0.0)
+    """
+    size: float = 10.0**digits
+    steps = math.floor(round(value * size, RESIDUE))
+    return (min(steps, -1) if value < 0 else steps) / size
+
+
+def ceiled(value: float, digits: int) -> float:
+    """Round up to so many decimals: what must be added or carried never looks smaller.
+
+    >>> ceiled(0.861, 2), ceiled(0.001, 2)
+    (0.87, 0.01)
+    """
+    return -floored(-value, digits)
 
 
 def tenths(value: float) -> str:

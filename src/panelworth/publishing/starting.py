@@ -147,7 +147,7 @@ EQUIPMENT = (
     _of("[[loading_cases]]", LoadingCase, name='"Two up front with full fuel"',
         loads='{ "Front seats" = 340 }', fuel="40"),
     _of("[[units]]", Unit, name='"Alternator"', weight="12", arm="50",
-        provides='["electrical source"]'),
+        provides='["electrical source", "generator"]'),
     _of("[[units]]", Unit, name='"Old radio"', weight="8", arm="70", amps="[2, 3, 4]",
         intermittent_amps="6", essential="true", provides='["communication"]',
         needs='["electrical source"]'),

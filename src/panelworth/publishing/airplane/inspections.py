@@ -1,6 +1,5 @@
 """The page on inspections: what recurs by calendar month and by hours, and what binds next."""
 
-from datetime import date
 from typing import Any
 
 from panelworth.engine.results_airplane import Due
@@ -52,9 +51,11 @@ def good_until(view: View) -> Chart:
             "name": due.name,
             "option": "",
             "first": as_of.isoformat(),
-            "next": max(due.last_day, as_of.isoformat()),
+            "next": max(due.last_day or "", as_of.isoformat()),
             "faint": False,
-            "told": say("good through {day}", day=words.last_day(due)),
+            "told": words.last_day(due)
+            if due.when == "overdue"
+            else say("good through {day}", day=words.last_day(due)),
         }
         for due in dues
     ]
@@ -82,23 +83,27 @@ def _row(view: View, due: Due) -> list[Any]:
         items = view.case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
         every = plural(item.every_months, "calendar month", "calendar months")
-        return [item.name, every, day(item.last_done), {"value": day(due.last_day), "note": left}]
+        until = {"value": words.last_day(due), "note": left}
+        return [item.name, every, day(item.last_done), until]
     equipment = view.case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
     hourly = next(each for each in listed if each.name == due.name)
-    note = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
+    if due.when != "overdue":
+        left = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
     return [
         due.name,
         plural(hourly.every, "hour", "hours"),
         say("at {hours} hours", hours=tenths(hourly.done_at)),
-        {"value": words.last_day(due), "note": note},
+        {"value": words.last_day(due), "note": left},
     ]
 
 
 def _after(view: View, tag: OptionTag) -> Section:
     dues = view.figures.airplane.due_after[tag.id]
-    finish = date.fromisoformat(view.series(tag.id).finish)
-    rows = [[due.name, {"value": words.last_day(due), "note": _left(finish, due)}] for due in dues]
+    rows = [
+        [due.name, {"value": words.last_day(due), "note": words.after(view, tag.id, due)}]
+        for due in dues
+    ]
     head = [say("Item"), say("Good through")]
     caption = say("With {option}", option=tag.title)
     return Section(
@@ -107,7 +112,3 @@ def _after(view: View, tag: OptionTag) -> Section:
         lines=[words.done_with(view, tag.id)],
         tables=[Table(caption=caption, head=head, rows=rows, cards=True)],
     )
-
-
-def _left(finish: date, due: Due) -> str:
-    return say("{left} when it is back", left=words.until(finish, due))
