@@ -146,6 +146,11 @@ def number(value: float) -> str:
     return f"{MINUS}{text}" if value < 0 and text != "0" else text
 
 
+def plain(value: float) -> str:
+    """Write a number of 0 or more as one types it into a field: "1250", "8.8", in German "8,8"."""
+    return format_decimal(value, "0.######", locale=spoken().locale)
+
+
 def tenths(value: float) -> str:
     """Write a number with at most one decimal: "34.8", "1,518"."""
     text = format_decimal(abs(value), "#,##0.#", locale=spoken().locale)
