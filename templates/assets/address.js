@@ -8,10 +8,10 @@
      writing for each pause, in milliseconds, and as many as can be saved up. */
   const [PAUSE, SAVED] = [350, 10];
 
-  /* keys: what an address may name. put(state): set the controls by an address, and what it does
-     not name as it was at first. chosen(): what the controls say, as an address; "" as at first.
-     update(): show what the controls say. */
-  window.panelworthAddress = ({ keys, put, chosen, update }) => {
+  /* form: that of the controls. keys: what an address may name. put(state): set the controls by an
+     address, and what it does not name as it was at first. chosen(): what the controls say, as an
+     address; "" as at first. update(): show what the controls say. */
+  window.panelworthAddress = ({ form, keys, put, chosen, update }) => {
     let spare = SAVED;
     let counted = 0;
     let waiting = null;
@@ -48,15 +48,15 @@
       return true;
     }
 
+    /* With autocomplete="off" no browser fills in the controls as a page loads: that is the address's
+       part. But where WebKit kept a page, it sets such controls back to their first values. */
+    form.removeAttribute("autocomplete");
+
     window.addEventListener("hashchange", () => {
       if (!read()) remember();
     });
     window.addEventListener("pagehide", () => {
       if (waiting !== null) write();
-    });
-    /* WebKit sets the controls of a page that it kept back to their first values, after this event. */
-    window.addEventListener("pageshow", (event) => {
-      if (event.persisted) setTimeout(read, 0);
     });
     return { read, remember };
   };

@@ -90,7 +90,9 @@
     field.value = hours >= low && hours <= high ? plain(hours) : field.defaultValue;
   }
 
-  const address = window.panelworthAddress({ keys: ["hours"], put, chosen, update });
+  const address = window.panelworthAddress({
+    form, keys: ["hours"], put, chosen, update,
+  });
 
   form.querySelector("fieldset").disabled = false;
   field.addEventListener("input", update);

@@ -189,7 +189,9 @@
     order = { key: known ? key : "", turned: known && state.has("turned") };
   }
 
-  const address = window.panelworthAddress({ keys: ["show", "first", "order", "turned"], put, chosen, update });
+  const address = window.panelworthAddress({
+    form, keys: ["show", "first", "order", "turned"], put, chosen, update,
+  });
 
   form.addEventListener("change", async (event) => {
     if (event.target.name === "show" && picked("show").length < LEAST) {

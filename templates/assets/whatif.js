@@ -108,7 +108,9 @@
     });
   }
 
-  const address = window.panelworthAddress({ keys: axes.map((axis) => axis.key), put, chosen, update });
+  const address = window.panelworthAddress({
+    form, keys: axes.map((axis) => axis.key), put, chosen, update,
+  });
 
   form.querySelector("fieldset").disabled = false;
   form.addEventListener("input", update);
