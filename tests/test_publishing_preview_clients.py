@@ -266,3 +266,12 @@ def test_ctrl_c_ends_it_without_a_word_whatever_it_does(tmp_path: Path, amid: st
         _, told = process.communicate(timeout=30)
     assert process.returncode == 0
     assert [line for line in told.splitlines() if ": warning: " not in line] == []
+
+
+def test_no_other_command_loads_the_server() -> None:
+    loaded = "import sys, panelworth.__main__, panelworth; print(*sys.modules)"
+    found = subprocess.run(
+        [sys.executable, "-c", loaded], check=True, capture_output=True, text=True
+    )
+    assert {"panelworth.__main__"} <= set(found.stdout.split())
+    assert {"starlette", "uvicorn", "h11", "asyncio"} & set(found.stdout.split()) == set()
