@@ -58,6 +58,12 @@ def page(chromium: Browser) -> Iterator[Page]:
     assert said == []
 
 
+def go(page: Page, address: str) -> None:
+    """Open a page, and wait until its controls can be used."""
+    page.goto(address)
+    page.wait_for_function("() => document.querySelector('fieldset:disabled') === null")
+
+
 @pytest.mark.parametrize(
     ("typed", "hours", "address"),
     [
@@ -84,7 +90,7 @@ def page(chromium: Browser) -> Iterator[Page]:
 def test_hours_are_told_one_way_however_they_are_typed(
     page: Page, site: str, club: View, typed: str, hours: float, address: str
 ) -> None:
-    page.goto(f"{site}/bill.html")
+    go(page, f"{site}/bill.html")
     page.get_by_label("My hours a year").fill(typed)
     slider = page.get_by_label("The same, to slide")
     told = f"{hours:,g} hour{'' if hours == 1 else 's'} a year"
@@ -114,7 +120,7 @@ def test_hours_are_told_one_way_however_they_are_typed(
 def test_what_is_no_number_of_hours_is_said_beside_the_field_and_no_figure_stays(
     page: Page, site: str, typed: str, told: str
 ) -> None:
-    page.goto(f"{site}/bill.html#hours=20")
+    go(page, f"{site}/bill.html#hours=20")
     field, note = page.get_by_label("My hours a year"), page.locator("#bill-hours-note")
     hint = note.inner_text()
     assert hint == "From 0 to 8,760."
@@ -137,7 +143,7 @@ def test_a_number_is_read_as_it_is_written_or_asked_about(
     page: Page, site: str, locale: str
 ) -> None:
     """As the page writes it with marks between thousands it may be refused, but not be another."""
-    page.goto(f"{site}/bill.html")
+    go(page, f"{site}/bill.html")
     values = [
         0,
         0.5,
@@ -197,11 +203,11 @@ BEYOND = ["#hours=-4", "#hours=9000", "#hours=1e300"]  # a slider would stand at
 
 @pytest.mark.parametrize("name", ["bill.html", "compare.html", "side.html"])
 def test_an_address_that_makes_no_sense_changes_nothing(page: Page, site: str, name: str) -> None:
-    page.goto(f"{site}/{name}")
+    go(page, f"{site}/{name}")
     first = page.evaluate(STATE)
     for garbage in GARBAGE if name == "compare.html" else [*GARBAGE, *BEYOND]:
         page.goto("about:blank")
-        page.goto(f"{site}/{name}{garbage}")
+        go(page, f"{site}/{name}{garbage}")
         assert page.evaluate(STATE) == first, garbage
 
 
@@ -216,7 +222,7 @@ def test_an_address_that_makes_no_sense_changes_nothing(page: Page, site: str, n
 def test_a_slider_cannot_be_put_beyond_its_ends(
     page: Page, site: str, address: str, slider: str, value: str
 ) -> None:
-    page.goto(f"{site}/compare.html{address}")
+    go(page, f"{site}/compare.html{address}")
     found = page.locator(f"#whatif-{slider}")
     expected = found.get_attribute(value) if value in ("min", "max") else value
     assert found.input_value() == expected
@@ -227,8 +233,8 @@ def test_however_often_a_slider_moves_the_address_follows_and_back_stays_one_ste
     page: Page, site: str
 ) -> None:
     """Chromium lets a page write its address 200 times in 10 seconds, WebKit 100 in 30."""
-    page.goto(f"{site}/index.html")
-    page.goto(f"{site}/compare.html?x=1")
+    go(page, f"{site}/index.html")
+    go(page, f"{site}/compare.html?x=1")
     entries = page.evaluate("() => history.length")
     page.evaluate(COUNT)
     page.evaluate(MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 2000, 5)]])
@@ -243,11 +249,11 @@ def test_however_often_a_slider_moves_the_address_follows_and_back_stays_one_ste
 
 
 def test_a_move_just_before_the_page_is_left_is_there_after_back(page: Page, site: str) -> None:
-    page.goto(f"{site}/compare.html")
+    go(page, f"{site}/compare.html")
     page.evaluate(
         MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 200, 5)] + ["20"]]
     )
-    page.goto(f"{site}/index.html")
+    go(page, f"{site}/index.html")
     page.go_back()
     page.wait_for_function("() => document.getElementById('whatif-overrun').value === '20'")
     assert page.url.endswith("#overrun=20")

@@ -68,11 +68,17 @@ def browser(
         assert made.said == []
 
 
+def opened(browser: Driven, address: str) -> None:
+    """Open a page, and wait until its controls can be used."""
+    browser.go(address)
+    browser.until("document.querySelector('fieldset:disabled') === null")
+
+
 def agreed(browser: Driven) -> dict[str, list[object]]:
     """Return what a page says of itself; its address, opened anew, must make it say the same."""
     found, address = browser.look(STATE), browser.look("location.href")
     browser.go("about:blank")
-    browser.go(address)
+    opened(browser, address)
     shows(browser, found)
     return dict(found)
 
@@ -97,7 +103,7 @@ def survives(browser: Driven, link: str = ".site-nav a") -> None:
 
 
 def test_the_first_page_leads_to_the_others_and_draws_a_chart(browser: Driven, site: str) -> None:
-    browser.go(f"{site}/index.html")
+    opened(browser, f"{site}/index.html")
     assert browser.look("document.querySelector('h1').textContent.length") > 0
     browser.leave("a[href='compare.html']")
     browser.look("document.querySelector('.chart').scrollIntoView()")
@@ -105,7 +111,7 @@ def test_the_first_page_leads_to_the_others_and_draws_a_chart(browser: Driven, s
 
 
 def test_sliders_stay_where_they_were_moved_to(browser: Driven, site: str) -> None:
-    browser.go(f"{site}/compare.html")
+    opened(browser, f"{site}/compare.html")
     first, entries = browser.look(STATE), browser.look("history.length")
     browser.focus("#whatif-overrun")
     browser.type(ARROW * 3)
@@ -122,7 +128,7 @@ def test_sliders_stay_where_they_were_moved_to(browser: Driven, site: str) -> No
 
 def test_the_address_follows_however_often_a_slider_moves(browser: Driven, site: str) -> None:
     """WebKit lets a page write its address 100 times in 30 seconds."""
-    browser.go(f"{site}/compare.html")
+    opened(browser, f"{site}/compare.html")
     values = [str(number % 40) for number in range(0, 1500, 5)]
     browser.look(f"({MOVE}('whatif-overrun', {[*values, '20']}), true)")
     browser.until("location.hash === '#overrun=20'")
@@ -135,7 +141,7 @@ def test_the_address_follows_however_often_a_slider_moves(browser: Driven, site:
 
 
 def test_the_bill_is_that_of_the_hours_in_the_field(browser: Driven, site: str, club: View) -> None:
-    browser.go(f"{site}/bill.html")
+    opened(browser, f"{site}/bill.html")
     browser.focus("#bill-hours")
     browser.type("33,5")
     for option_id, bill in bills_of(club, 33.5).items():
@@ -156,7 +162,7 @@ def test_the_bill_is_that_of_the_hours_in_the_field(browser: Driven, site: str, 
 
 
 def test_columns_stay_as_they_were_chosen_and_ordered(browser: Driven, site: str) -> None:
-    browser.go(f"{site}/side.html")
+    opened(browser, f"{site}/side.html")
     first = browser.look(STATE)
     browser.press("input[name=show]")
     browser.press("input[value=airplane]")
@@ -178,7 +184,7 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
 ) -> None:
     """On Firefox's own print; WebKitGTK's driver prints nothing: there by the print styles."""
     if isinstance(browser, Firefox):
-        browser.go(f"{site}/compare.html#overrun=20")
+        opened(browser, f"{site}/compare.html#overrun=20")
         pdf = PdfReader(io.BytesIO(base64.b64decode(browser.printed())))
         text = " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
         assert "With Price of every project +20 %" in text
@@ -187,7 +193,7 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
     shelf = Shelf(templates_folder())
     shelf.show(files)
     with serving(shelf, 0) as address:  # a page opened as a file may not look at its styles
-        browser.go(f"{address}compare.html#overrun=20")
+        opened(browser, f"{address}compare.html#overrun=20")
         shown = "document.querySelector({!r}).getClientRects().length"
         assert browser.look(shown.format(".controls")) == 1
         browser.look(f"({PRINTED}, true)")
@@ -200,7 +206,7 @@ def test_the_preview_follows_what_is_put_on_its_shelf(browser: Driven, files: Fi
     shelf = Shelf(templates_folder())
     shelf.show(files)
     with serving(shelf, 0) as address:
-        browser.go(f"{address}bill.html#hours=33")
+        opened(browser, f"{address}bill.html#hours=33")
         assert browser.look("document.getElementById('bill-hours').value") == "33"
         shelf.show({**files, "bill.html": files["bill.html"].replace(b"<h1>", b"<h1>New: ")})
         browser.until("document.querySelector('h1').textContent.startsWith('New: ')")
