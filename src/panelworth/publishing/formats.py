@@ -175,6 +175,11 @@ def ceiled(value: float, digits: int) -> float:
     return -floored(-value, digits)
 
 
+def plain(value: float) -> str:
+    """Write a number of 0 or more as one types it into a field: "1250", "8.8", in German "8,8"."""
+    return format_decimal(value, "0.######", locale=spoken().locale)
+
+
 def tenths(value: float) -> str:
     """Write a number with at most one decimal: "34.8", "1,518"."""
     text = format_decimal(abs(value), "#,##0.#", locale=spoken().locale)
