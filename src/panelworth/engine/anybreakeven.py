@@ -13,9 +13,8 @@ from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
 from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
-from panelworth.model.scenario import HOURS_IN_A_YEAR
-from panelworth.model.value import LARGEST
 
 POINTS = 601
 WIDEST = 3
@@ -160,7 +159,7 @@ def bounds_of(case: Case, each: Input) -> tuple[float, float]:
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
     elif each.path.endswith(WEEKS_DOWN):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
-    elif each.most >= LARGEST:
+    elif each.most >= PLENTY:
         far = max(
             TIMES * abs(quantity.high), TIMES * abs(quantity.low), REACH.get(unit, OTHER_REACH)
         )

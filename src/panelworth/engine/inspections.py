@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from panelworth.engine.results_airplane import Due
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, days_away, last_good_day, month_start
+from panelworth.model.dates import day_after_weeks, days_away, month_start
 from panelworth.model.equipment import Equipment
 from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS, Recurring
@@ -100,8 +100,8 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
 
 
 def _calendar(item: Recurring, done: date) -> Due:
-    last = last_good_day(done, item.every_months)
-    return Due(name=item.name, by="calendar", last_day=last.isoformat(), at_hours=None)
+    last = item.good_through(done).isoformat()
+    return Due(name=item.name, by="calendar", last_day=last, at_hours=None)
 
 
 def _hourly(case: Case, equipment: Equipment | None, start: date) -> Iterator[Due]:

@@ -201,6 +201,10 @@ def _price(formats: Formats, there: Record) -> str:
         size = percent(there.share) if there.amount is None else formats.money(there.amount)
         rate, term = percent(there.apr), duration(there.months)
         return say("{size} at {rate} for {term}", size=size, rate=rate, term=term)
+    if isinstance(there, Recurring):
+        every = interval(there.every_months, there.every_days)
+        cost = formats.quantity(there.cost, "money")
+        return say("{sum} every {interval}", sum=cost, interval=every)
     prices = (getattr(there, key, None) for key in PRICES)
     known = [each for each in prices if isinstance(each, Quantity)]
     return formats.quantity(known[0], "money") if known else ""

@@ -216,6 +216,13 @@ def plural(count: float, one: str, many: str) -> str:
     return f"{told} {say_counted(one, many, counted_as(count, told))}"
 
 
+def interval(months: int | None, days: int | None) -> str:
+    """Write how often something falls due: "24 calendar months", "30 days"."""
+    if days is not None:
+        return plural(days, "day", "days")
+    return plural(months or 0, "calendar month", "calendar months")
+
+
 def counted_as(count: float, told: str) -> int:
     """Return the whole number whose form goes with a count that is told so.
 

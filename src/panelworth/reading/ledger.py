@@ -8,9 +8,9 @@ from typing import Any
 from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
+from panelworth.model.bounds import LARGEST
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.model.value import LARGEST
 from panelworth.problems import Collector, Problem, Severity, did_you_mean, listed
 from panelworth.reading import cells
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
