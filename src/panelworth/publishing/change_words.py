@@ -7,6 +7,7 @@ from panelworth.engine.results_loop import FIGURES, Move, Replay, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
 from panelworth.model.option import Item, Loan, Option, Schedule
+from panelworth.model.scenario import Recurring
 from panelworth.model.value import Quantity, Record
 from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
@@ -15,6 +16,7 @@ from panelworth.publishing.formats import (
     about,
     day,
     duration,
+    interval,
     joined,
     number,
     percent,

@@ -104,7 +104,10 @@ def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
         return Entry(line=row.line, **values)
     except ValidationError as error:
         for detail in error.errors():
-            found.add(_at(row.line, str(detail["loc"][0]), detail["msg"], str(detail["input"])))
+            told = {"expected": detail["msg"], "found": str(detail["input"]), "hint": ""}
+            told |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
+            key = str(detail["loc"][0])
+            found.add(_at(row.line, key, told["expected"], told["found"], told["hint"]))
         return None
 
 
