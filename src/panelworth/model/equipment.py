@@ -26,7 +26,7 @@ def _corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], .
     if value and len(value) < 3:  # noqa: PLR2004
         raise refuse("at least three corners [arm, weight]", list(value))
     for corner in value:
-        if len(corner) != 2 or corner[1] < 0:  # noqa: PLR2004
+        if len(corner) != 2:  # noqa: PLR2004
             raise refuse("corners written [arm, weight]", list(corner))
     return value
 

@@ -5,17 +5,14 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AfterValidator
 
 from panelworth.model.names import as_heading
-from panelworth.model.value import Record, given, one_of_each, refuse, words
+from panelworth.model.value import Record, given, one_of_each, words
 
 Poll = Literal["approval", "ranking"]
 
 
 def _told_apart(value: tuple["Need", ...]) -> tuple["Need", ...]:
     """Check names as the headings of a ballot are read, where a dash stands for a space too."""
-    one_of_each(value, "need")
-    if len({as_heading(need.name) for need in value}) < len(value):
-        raise refuse("needs that differ in more than dashes", [need.name for need in value])
-    return value
+    return one_of_each(value, "need", as_heading)
 
 
 class Need(Record):

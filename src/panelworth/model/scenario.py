@@ -32,8 +32,8 @@ def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
     """Refuse season weights that are not twelve, or that all vanish."""
     if len(weights) != MONTHS:
         raise refuse("twelve weights, January to December", weights)
-    if min(weights) < 0 or sum(weights) < LEAST_WEIGHT:
-        raise refuse("weights of at least 0 that do not all vanish", weights)
+    if min(weights) >= 0 and sum(weights) < LEAST_WEIGHT:
+        raise refuse("weights that do not all vanish", weights)
     return weights
 
 

@@ -4,7 +4,7 @@ Each field is declared once, with label, unit, meaning and bounds; validation, t
 for editors, the glossary page and the names in tables are all made from that declaration.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, ClassVar, Literal, TypeGuard, get_args
 
 from pydantic import (
@@ -226,31 +226,37 @@ def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     return given(label, "text", meaning, **field)
 
 
-def one_of_each(values: tuple[Any, ...], what: str) -> tuple[Any, ...]:
+def one_of_each(
+    values: tuple[Any, ...], what: str, same: Callable[[str], str] = folded
+) -> tuple[Any, ...]:
     """Check that names within a list are unique, since inputs are found by them.
 
-    Two names that differ only in capitals, spaces or Unicode form are the same name.
+    Two names are the same one where `same` returns the same of both: by default those that differ
+    only in capitals, spaces or Unicode form.
     """
-    told_apart([value.name for value in values], what)
+    _told_apart({(number, "name"): value.name for number, value in enumerate(values)}, what, same)
     return values
 
 
 def stations_apart(weights: dict[str, float]) -> dict[str, float]:
     """Check the same of a table whose keys are stations."""
-    told_apart(list(weights), "station")
+    _told_apart({(name,): name for name in weights}, "station", folded)
     return weights
 
 
-def told_apart(names: list[str], what: str) -> None:
-    """Refuse two names that are the same one."""
-    first: dict[str, str] = {}
-    for name in names:
-        if folded(name) in first:
-            other, hint = first[folded(name)], "rename one of the two"
-            if other != name:
-                hint += f': "{other}" differs in capitals, spaces or Unicode form alone'
-            raise refuse(f"each {what} to have its own name", name, hint)
-        first[folded(name)] = name
+def _told_apart(names: dict[Path, str], what: str, same: Callable[[str], str]) -> None:
+    """Refuse each name that stands twice, at its own place."""
+    first: dict[str, Path] = {}
+    wrong = []
+    for path, name in names.items():
+        other = names[first.setdefault(same(name), path)]
+        if first[same(name)] != path:
+            hint = "rename one of the two"
+            hint += f': "{other}" counts as the same name' if other != name else ""
+            refused = refuse(f"each {what} to have its own name", name, hint)
+            wrong.append(InitErrorDetails(type=refused, loc=path, input=name))
+    if wrong:
+        raise ValidationError.from_exception_data(what, wrong)
 
 
 def _frozen(value: object) -> object:
