@@ -23,7 +23,8 @@ from panelworth.publishing.documents import figures_object
 from panelworth.reading.folder import read_case
 from panelworth.reading.records import FILES, read_record
 from panelworth.reading.tables import KeyPath, Table, read_table
-from test_model_declarations import DECLARED, kind_of, named
+from test_model_declarations import DECLARED, named
+from test_model_schema import kind_of
 
 HERE = Path(__file__).parent
 WRITTEN = [
@@ -122,14 +123,18 @@ def test_each_number_and_date_outside_is_told_with_its_key_and_line(
         (
             "season = [1, 1,",
             "season = [1, 1e308,",
-            "scenario.toml:14: error: aircraft.season[2]: "
-            "expected a number of at most 1,000,000, found 1e+308",
+            (
+                "scenario.toml:14: error: aircraft.season[2]: "
+                "expected a number of at most 1,000,000, found 1e+308"
+            ),
         ),
         (
             "hours_per_year = ",
             "fuel_price = 1e-200\nhours_per_year = ",
-            "scenario.toml:12: error: aircraft.fuel_price: "
-            "expected 0, or a number further from 0, found 1e-200; write 0",
+            (
+                "scenario.toml:12: error: aircraft.fuel_price: "
+                "expected 0, or a number further from 0, found 1e-200; write 0"
+            ),
         ),
     ],
 )
