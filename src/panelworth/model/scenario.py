@@ -4,7 +4,8 @@ from datetime import date, timedelta
 from typing import Annotated, ClassVar, Literal
 
 from babel import Locale, localedata
-from babel.numbers import list_currencies
+from babel.core import get_global
+from babel.numbers import get_territory_currencies, list_currencies
 from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.bounds import LARGEST
@@ -38,9 +39,10 @@ def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def _iso_currency(code: str) -> str:
-    known = list_currencies()
-    if code not in known:
-        hint = did_you_mean(code, sorted(known))
+    if code not in list_currencies():
+        lands = get_global("territory_currencies")
+        in_use = {each for land in lands for each in get_territory_currencies(land)}
+        hint = did_you_mean(code, sorted(in_use))
         raise refuse("a three-letter ISO 4217 code such as USD", code, hint)
     return code
 
