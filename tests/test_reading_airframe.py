@@ -54,7 +54,6 @@ def test_what_no_fuel_weighs_is_asked_about_with_what_was_meant(
         "us": "between 5.4 and 7.2 pounds a gallon",
         "metric": "between 0.65 and 0.86 kilograms a litre",
     }
-    assert said_of(tmp_path, units, weight) == [
-        f"equipment.toml:5: warning: airplane.fuel.weight_per_unit: expected {expected[units]}, "
-        f"as fuel weighs, found {weight:g}; {hint}"
-    ]
+    place = "equipment.toml:5: warning: airplane.fuel.weight_per_unit"
+    wish = f"expected {expected[units]}, as fuel weighs, found {weight:g}"
+    assert said_of(tmp_path, units, weight) == [f"{place}: {wish}; {hint}"]

@@ -122,17 +122,6 @@ def test_two_option_files_that_some_disks_take_for_one_are_refused(tmp_path: Pat
     ) in problems
 
 
-def test_two_options_of_one_title_are_refused(tmp_path: Path) -> None:
-    """Charts and tables tell options by their titles."""
-    title = REFIT.partition("\n")[0]
-    keep = FOLDER["options/keep.toml"]
-    spoilt = keep.replace(keep.partition("\n")[0], title.upper().replace("TITLE", "title"))
-    case, problems = read_files(tmp_path, {**FOLDER, "options/keep.toml": spoilt})
-    assert case is None
-    assert len(problems) == 1
-    assert ": error: title: expected a title of its own, found " in problems[0]
-
-
 def test_a_name_is_found_in_either_unicode_form(tmp_path: Path) -> None:
     """As one system composes accents and another does not (UAX 15): no hint could show why."""
     files: dict[str, Any] = {

@@ -15,12 +15,8 @@ from panelworth.reading.tables import KeyPath, Table
 def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield every problem that shows only when the folder is looked at as a whole."""
     yield from _check_scenario(case.scenario, tables["scenario"])
-    titles: dict[str, str] = {}
     for option_id, option in case.options.items():
         table = tables[option_id]
-        if (other := titles.setdefault(folded(option.title), option_id)) != option_id:
-            hint = f"{other}.toml has the same; change one: charts and tables tell them by it"
-            yield found_at(table, ("title",), "a title of its own", f'"{option.title}"', hint)
         yield from _check_sections(table, option)
         yield from _check_items(table, option)
         yield from _check_names(table, option, case.scenario)
