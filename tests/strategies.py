@@ -132,10 +132,12 @@ REPAIRS = {"per_year": sums(5000), "growth": rates()}
 
 
 def recurring() -> st.SearchStrategy[list[Any]]:
-    """Write what falls due by the calendar, done lately or long ago."""
-    return lines(
-        RECURRING, cost=sums(900), every_months=st.integers(1, 30), last_done=days(-900, 30)
-    )
+    """Write what falls due by the calendar, by months or by days, done lately or long ago."""
+    by_months = st.fixed_dictionaries({"every_months": st.integers(1, 30)})
+    by_days = st.fixed_dictionaries({"every_days": st.integers(1, 400)})
+    intervals = st.one_of(by_months, by_days)
+    entries = lines(RECURRING, cost=sums(900), interval=intervals, last_done=days(-900, 30))
+    return entries.map(lambda found: [each.pop("interval") | each for each in found])
 
 
 def aircraft() -> st.SearchStrategy[dict[str, Any]]:

@@ -14,9 +14,8 @@ from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
 from panelworth.engine.scale import ROUNDING, scale_of_case
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
 from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
-from panelworth.model.scenario import HOURS_IN_A_YEAR
-from panelworth.model.value import LARGEST
 
 POINTS = 601
 WIDEST = 3
@@ -170,7 +169,7 @@ def bounds_of(case: Case, each: Input, scale: float) -> tuple[float, float]:
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
     elif each.path.endswith(WEEKS_DOWN):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
-    elif each.most >= LARGEST:
+    elif each.most >= PLENTY:
         far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
         reach = (-far, far)
     else:

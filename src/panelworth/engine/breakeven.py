@@ -16,8 +16,8 @@ from panelworth.engine.course import course_of, in_force
 from panelworth.engine.operations import lost_share
 from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case, moves, option_prefix
-from panelworth.model.scenario import HOURS_IN_A_YEAR
 
 Gap = Callable[[Array], Array]
 MOST = {

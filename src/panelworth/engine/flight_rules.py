@@ -23,6 +23,7 @@ from collections.abc import Iterable
 
 from panelworth.engine.results_airplane import Rule, RuleState
 from panelworth.model.equipment import Unit
+from panelworth.model.names import folded
 
 SOURCE, GENERATOR = "electrical source", "generator"
 GENERATOR_NAMES = ("alternator", "generator")
@@ -85,7 +86,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     >>> "landing light" in required("night VFR", [])
     False
     """
-    listed = set(listed_today)
+    listed = set(map(folded, listed_today))
     rules: tuple[Rule, ...] = ("day VFR",) if rule == "day VFR" else ("day VFR", rule)
     names = [name for each in rules for name in (*ALWAYS[each], *IF_LISTED[each])]
     always = {name for each in rules for name in ALWAYS[each]}
@@ -94,7 +95,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
 
 def rule_states(provided: Iterable[str], listed_today: Iterable[str]) -> tuple[RuleState, ...]:
     """Compare each rule's functions with those there are."""
-    there, listed = set(provided), set(listed_today)
+    there, listed = set(map(folded, provided)), set(listed_today)
     states = []
     for rule in ALWAYS:
         names = required(rule, listed)

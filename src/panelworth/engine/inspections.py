@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from panelworth.engine.results_airplane import Due, DueWhen
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, days_away, last_good_day, month_start
+from panelworth.model.dates import day_after_weeks, days_away, month_start
 from panelworth.model.equipment import Equipment
 from panelworth.model.scenario import MONTHS, Recurring
 
@@ -134,7 +134,7 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
 
 
 def _calendar(item: Recurring, done: date, away: Away) -> Due:
-    last = last_good_day(done, item.every_months)
+    last = item.good_through(done)
     return Due(
         name=item.name,
         by="calendar",

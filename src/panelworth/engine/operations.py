@@ -11,7 +11,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.engine.calendar import Mask, Whole, due_after, due_every, due_from_clock
+from panelworth.engine.calendar import (
+    Counts,
+    Mask,
+    Whole,
+    due_after,
+    due_again,
+    due_from_clock,
+)
 from panelworth.engine.course import (
     Course,
     finally_,
@@ -161,7 +168,7 @@ def recurring(course: Course) -> Array:
     return _billed(course, bills)
 
 
-def _billed(course: Course, bills: list[tuple[Array, Mask]]) -> Array:
+def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
     """Add up costs in the months they fall due, escalated; only those months are touched."""
     costs = course.costs
     height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
@@ -172,34 +179,32 @@ def _billed(course: Course, bills: list[tuple[Array, Mask]]) -> Array:
     return total
 
 
-def _masked(due: Mask, mask: Mask) -> Mask:
-    """Return where both hold; worked out only in months in which something is due."""
+def _masked(due: Counts, mask: Mask) -> Counts:
+    """Return what is due where a mask holds; worked out only in months in which something is."""
     months = np.flatnonzero(due.any(axis=0))
-    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.bool_)
-    both[:, months] = due[:, months] & mask[:, months]
+    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.int8)
+    both[:, months] = due[:, months] * mask[:, months]
     return both
 
 
-def _due_today(course: Course, item: Recurring) -> Mask:
-    """Return when an item of today's list falls due, with what the option does to it.
+def _due_today(course: Course, item: Recurring) -> Counts:
+    """Return how often an item of today's list falls due, with what the option does to it.
 
     Done at the finish: what is due before the month of start stands, nothing from there to the
     finish, then the clock runs from the likely finish. In a replacement nothing falls due after
     the month of start up to the finish: there is no airplane.
     """
     index, start = course.months.index, course.dates.start
-    due: Mask = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
+    due = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
     if item.name in course.option.after.recurring_done:
-        return due & (index < start) | _restarted(course, item)
+        return due * (index < start) + _restarted(course, item)
     if course.option.kind == "replace":
         return _masked(due, (index <= start) | course.dates.after)
     return due
 
 
-def _restarted(course: Course, item: Recurring) -> Mask:
-    first = course.dates.likely_finish + item.every_months
-    due: Mask = due_every(first, item.every_months, course.months.index)[np.newaxis, :]
-    return _masked(due, course.dates.after)
+def _restarted(course: Course, item: Recurring) -> Counts:
+    return _masked(due_again(item, course.dates, course.months), course.dates.after)
 
 
 def jobs(course: Course) -> Array:

@@ -7,8 +7,9 @@ from panelworth.engine.funding import bill_a_month, tariff
 from panelworth.engine.results import Figures, Funded
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.engine.worlds import likely_worlds
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import HOURS_IN_A_YEAR, Club
+from panelworth.model.scenario import Club
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
 SAME = 1e-12  # of the bills compared: what floating point may be off

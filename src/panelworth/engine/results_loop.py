@@ -82,7 +82,8 @@ class Deadline:
     name: str = ""
     supplier: str = ""
     reference: str = ""
-    every_months: int = 0
+    every_months: int | None = None
+    every_days: int | None = None
     back: date | None = None
     earliest: date | None = None
     latest: date | None = None

@@ -2,7 +2,7 @@
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.airplane.when_words import planned_refused
-from panelworth.publishing.formats import day, plural
+from panelworth.publishing.formats import day, interval
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import weeks
 from panelworth.publishing.view import View
@@ -102,7 +102,7 @@ def _down(view: View, each: Deadline) -> list[str]:
 
 
 def _inspection(view: View, each: Deadline) -> list[str]:
-    every = plural(each.every_months, "calendar month", "calendar months")
+    every = interval(each.every_months, each.every_days)
     last = day(each.first)
     end = say("Good through {day}, {months} after it was last done.", day=last, months=every)
     if each.past:

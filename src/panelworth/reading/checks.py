@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, month_index
+from panelworth.model.names import folded
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
@@ -111,12 +112,13 @@ def _check_items(table: Table, option: Option) -> Iterator[Problem]:
     taken: set[str] = set()
     for number, item in enumerate(option.items):
         path: KeyPath = ("items", number)
-        names = {item.name, item.ledger} - {""}
-        for name in sorted(names & taken):
+        names = {folded(name): name for name in (item.name, item.ledger) if name}
+        for key in sorted(names.keys() & taken):
             hint = "the ledger could not tell the two apart; change one"
+            name = names[key]
             where = (*path, "ledger" if name == item.ledger else "name")
             yield found_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
-        taken |= names
+        taken |= names.keys()
         if item.hours is not None and item.rate is None:
             hint = "add rate, or write member_hours if nobody is paid"
             where = (*path, "hours")

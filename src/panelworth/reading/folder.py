@@ -11,6 +11,7 @@ from pathlib import Path
 from panelworth.model.case import Case, Place, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
+from panelworth.model.names import folded
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
@@ -112,9 +113,19 @@ class _Reader:
                 file, expected = f"options/{path.name}", "a file name that means nothing else"
                 self._add(file, expected, f'"{path.stem}"', "rename the file")
                 continue
+            if not self._told_apart(path):
+                continue
             self.ids.append(path.stem)
             if option := self._record(path.stem, f"options/{path.name}", Option):
                 yield path.stem, option
+
+    def _told_apart(self, path: Path) -> bool:
+        """Refuse a file that some disks, and people, take for another one."""
+        same = [each for each in self.ids if folded(each) == folded(path.stem)]
+        for each in same:
+            expected = f'a file name that differs from "{each}.toml" in more than capitals'
+            self._add(f"options/{path.name}", expected, f'"{path.name}"', "rename one of the two")
+        return not same
 
     def _replacements(self, options: dict[str, Option]) -> Iterator[tuple[str, Equipment]]:
         for path in self._inside("options", f"*{UNITS}.toml"):

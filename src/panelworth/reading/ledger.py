@@ -8,9 +8,9 @@ from typing import Any
 from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
+from panelworth.model.bounds import LARGEST
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.model.value import LARGEST
 from panelworth.problems import Collector, Problem, Severity, did_you_mean, listed
 from panelworth.reading import cells
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
@@ -104,7 +104,10 @@ def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
         return Entry(line=row.line, **values)
     except ValidationError as error:
         for detail in error.errors():
-            found.add(_at(row.line, str(detail["loc"][0]), detail["msg"], str(detail["input"])))
+            told = {"expected": detail["msg"], "found": str(detail["input"]), "hint": ""}
+            told |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
+            key = str(detail["loc"][0])
+            found.add(_at(row.line, key, told["expected"], told["found"], told["hint"]))
         return None
 
 

@@ -1,15 +1,18 @@
 """needs.toml against the units there are, and ballots.csv row by row: every bad cell is named."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from panelworth.model.case import Case
+from panelworth.model.names import as_heading
 from panelworth.model.needs import Ballot, Needs, Poll
 from panelworth.problems import Collector, Problem, did_you_mean, nearest
 from panelworth.reading.checks import found_at
-from panelworth.reading.sheet import GAPS, Broken, Row, Sheet, read_sheet
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import Table
 
 FILE = "ballots.csv"
+RANK = re.compile(r"0*[1-9]\d{0,2}", re.ASCII)
 APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
 
 
@@ -22,7 +25,7 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
     if isinstance(sheet, Broken):
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    columns = {GAPS.sub("_", need.name.casefold()): need.name for need in needs.needs}
+    columns = {as_heading(need.name): need.name for need in needs.needs}
     wrong = list(_heading(sheet, columns))
     found.problems += wrong
     if wrong:
@@ -94,7 +97,7 @@ def _cells(row: Row, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem
 def _understood(text: str, kind: Poll) -> bool:
     if kind == "approval":
         return text.casefold() in APPROVALS
-    return not text or (text.isascii() and text.isdigit() and 0 < int(text) < 1000)  # noqa: PLR2004
+    return not text or RANK.fullmatch(text) is not None
 
 
 def _mark(text: str, kind: Poll) -> int:

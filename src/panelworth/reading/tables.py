@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
+from unicodedata import normalize
 
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
@@ -62,14 +63,17 @@ def _step(here: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user
 
 
 def read_text(path: Path, file: str, found: Collector) -> str | None:
-    """Read a UTF-8 file, byte order mark and CRLF accepted; None and a problem if it cannot be."""
+    """Read a UTF-8 file, byte order mark and CRLF accepted; None and a problem if it cannot be.
+
+    Its text comes in Unicode's composed form, so that a name is found however it was typed.
+    """
     try:
         size = path.stat().st_size
         if size > LARGEST_FILE:
             limit = f"a file of at most {LARGEST_FILE // 1_000_000} MB"
             found.add(Problem(file=file, key="", expected=limit, found=f"{size:,} bytes"))
             return None
-        return path.read_text(encoding="utf-8-sig")
+        return normalize("NFC", path.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         byte = f"the byte 0x{error.object[error.start]:02x}"

@@ -8,7 +8,7 @@ from panelworth.publishing.airplane import inspection_words as words
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
 from panelworth.publishing.caution_lines import INSPECTIONS, MAINTENANCE
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import day, plural, tenths
+from panelworth.publishing.formats import day, interval, plural, tenths
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -17,7 +17,8 @@ HOW = (
     noted(
         "An item is good through the last day of the month that lies its interval after the month "
         "it was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
-        "91.411 and 91.413). The first day to be reached binds."
+        "91.411 and 91.413). An interval in days ends on its day. The first day to be reached "
+        "binds."
     ),
     noted(
         "By flying hours, the day is that on which the limit is reached at today's likely hours, "
@@ -82,7 +83,7 @@ def _row(view: View, due: Due) -> list[Any]:
     if due.at_hours is None:
         items = view.case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
-        every = plural(item.every_months, "calendar month", "calendar months")
+        every = interval(item.every_months, item.every_days)
         until = {"value": words.last_day(due), "note": left}
         return [item.name, every, day(item.last_done), until]
     equipment = view.case.equipment
