@@ -1,0 +1,287 @@
+"""Ways to spoil the text of a file, as people, spreadsheets and broken discs do.
+
+A spoil takes the file's bytes and a generator of random numbers, and returns other bytes. `SPOILS`
+lists them by the file's ending; those that leave a sound file most of the time come more often.
+"""
+
+import json
+import re
+from collections.abc import Callable
+from datetime import date
+from random import Random
+from typing import Any
+
+Spoil = Callable[[Random, bytes], bytes]
+
+# A value in a TOML file: a text, a day, a number, a truth value.
+VALUE = re.compile(
+    r'"[^"\n]*"|\d{4}-\d\d-\d\d|(?<![\w."-])-?\d+(?:\.\d+)?(?![\w."-])|\btrue\b|\bfalse\b'
+)
+NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+DAY = re.compile(r"\d{4}-\d\d-\d\d")
+FACTORS = [0, 0.001, 0.1, 0.5, 0.9, 1.1, 2, 10, 100, 1e4, 1e6, -1]
+WORDS = [
+    '""', '"x"', '"keep"', '"../keep"', '"a\\u0000b"', '"\\u001b[31mred"', '"\\u202Eabc"',
+    '"Ünï©ødé 日本 🛩"', '"a\\nb"', '"|"', '" + "', '"%s {x} %(y)s"', '"<script>alert(1)</script>"',
+    f'"{"long " * 2000}"', f'"{"x" * 100_000}"', '"[a](b.md)"', '"=1+1"', '"placeholder"',
+]  # fmt: skip
+EXTREME = [
+    "0", "-0.0", "1", "-1", "0.5", "1e-320", "1e-9", "1e9", "1e15", "1e16", "1e307", "1e308", "-1e308",
+    "9007199254740993", "1" + "0" * 400, "nan", "inf", "-inf", "17,000", "5 %", "17.250", "1_000",
+    "0x1F", "true", "[]", "{}", "[1]", "[1, 2]", "[3, 2, 1]", "[0, 0, 0]", "[1, 1e6, 1e12]",
+    "[[1, 2, 3]]", "{ low = 1 }", "{ likely = 1 }", "{ low = 3, likely = 2, high = 1 }",
+    '{ low = 0, likely = 1, high = 2, like = "aircraft.value" }', "[" * 300 + "]" * 300,
+    "[" * 100_000, "{ a = " * 200 + "1" + " }" * 200, "0001-01-01", "1900-01-01", "2026-11-30",
+    "2027-02-30", "2100-01-01", "9999-12-31", "2026-11-01T10:00:00Z", "10:00:00", "12/15/2026",
+]  # fmt: skip
+CELLS = [
+    "", " ", "0", "-1", "-5", "1e308", "1e400", "nan", "inf", "1.234,50", "1,234.50", "17.250", "1,5",
+    "$5", "5 €", "(5)", "- 5", "-" + " " * 2000 + "x", " *" * 1000, "1 " * 1000, "9" * 400, "x" * 200_000,
+    "0001-01-01", "1900-02-29", "2026-10-15", "9999-12-31", "31/10/2026", "10/31/26", "1.2.2026",
+    "yes", "no", "quote", "invoice", "payment", "credit", "change", "estimate", "keep", "refit",
+    "buy", "sell", "a + b", " + ", "=1+1", "a\x00b", "a\x1b[31mb", "Ünï©ødé 日本 🛩", "'", '"', 'a"b',
+    "a\nb", "x", "1", "2", "3", "X", "✓",
+]  # fmt: skip
+SNIPPETS = [
+    "[a](nowhere.html)", "[a](option-keep.html#nowhere)", "[a](../../x)", "[a](javascript:alert(1))",
+    "[a](http://[)", "[a](//)", "[a](#)", "[a](?)", "[a][b]\n\n[b]: c", "![a](b.png)", "<b>bold",
+    "<script>x</script>", "<!-- open", "<a href='x.html'>y</a>", "<table><tr><td>", "&#0; &nope; &#x110000;",
+    "[" * 40_000, "]" * 40_000, "(" * 40_000, "![" * 20_000, "[a](" * 10_000, "*" * 40_000, "_a" * 20_000,
+    "`" * 20_000, "<" * 40_000, "<a " * 10_000, "&" * 40_000, "> " * 5_000 + "x", "- " * 3_000 + "x",
+    "#" * 20_000, "|a" * 10_000 + "\n" + "|-" * 10_000, "\n" * 50_000, " " * 100_000 + "x", "\\" * 40_000,
+    "a\x00b\x1b[31m\x7f\u202e\u2028", "Ünï©ødé 日本 🛩", "{{ x }} {% y %} %(z)s {w}", "# One\n\n## Two",
+    "1. a\n   1. b\n      1. c", "    code", "~~~\ncode", "```\nopen", "a  \nb", "[^1]\n\n[^1]: note", "---",
+]  # fmt: skip
+JSON_VALUES: list[Any] = [None, True, 0, -1, 1e308, 10**400, "", "x", [], {}, [[]], "2026-11-01", "9999-12-31"]
+
+
+def as_text(content: bytes) -> str:
+    """Read bytes as text; what is no text is left out."""
+    return content.decode("utf-8", errors="ignore")
+
+
+def values_of(text: str) -> list[re.Match[str]]:
+    """Return the values of a TOML text, those in comments left out."""
+    return [
+        found
+        for found in VALUE.finditer(text)
+        if "#" not in text[text.rfind("\n", 0, found.start()) + 1 : found.start()]
+    ]
+
+
+def put(text: str, found: re.Match[str], instead: str) -> str:
+    """Put another text in the place of one that was found."""
+    return text[: found.start()] + instead + text[found.end() :]
+
+
+def milder(rng: Random, value: str) -> str:
+    """Return another value of the same kind that somebody could have meant."""
+    if DAY.fullmatch(value):
+        moved = date.fromisoformat(value).toordinal() + rng.choice([-4000, -400, -30, -1, 1, 30, 400, 4000])
+        return date.fromordinal(max(1, moved)).isoformat()
+    if not NUMBER.fullmatch(value):
+        return value
+    number = float(value) * rng.choice(FACTORS)
+    plain = f"{number:.0f}" if "." not in value else f"{number:.6f}"
+    return plain if rng.random() < 0.7 else f"[{number * 0.5}, {number}, {number * 2}]"
+
+
+def other_values(rng: Random, content: bytes) -> bytes:
+    """Change numbers and days to others that may be right."""
+    text = as_text(content)
+    for _ in range(rng.randint(1, 5)):
+        if found := values_of(text):
+            one = rng.choice(found)
+            text = put(text, one, milder(rng, one.group()))
+    return text.encode()
+
+
+def extreme_values(rng: Random, content: bytes) -> bytes:
+    """Put what nobody should write in the place of one or two values."""
+    text = as_text(content)
+    for _ in range(rng.randint(1, 2)):
+        if found := values_of(text):
+            text = put(text, rng.choice(found), rng.choice(EXTREME + WORDS))
+    return text.encode()
+
+
+def key_misspelt(rng: Random, content: bytes) -> bytes:
+    """Change a letter of a key, or leave it away."""
+    text = as_text(content)
+    keys = list(re.finditer(r"(?m)(?<=^)\w+(?= *=)|(?<=[{,] )\w+(?= *=)", text))
+    if not keys:
+        return content
+    one = rng.choice(keys)
+    at = rng.randrange(len(one.group()))
+    word = one.group()[:at] + rng.choice(["", "x", "_", "é"]) + one.group()[at + 1 :]
+    return put(text, one, word).encode()
+
+
+def lines_moved(rng: Random, content: bytes) -> bytes:
+    """Delete, double or exchange lines."""
+    lines = as_text(content).splitlines(keepends=True)
+    for _ in range(rng.randint(1, 3)):
+        if not lines:
+            break
+        one, other = rng.randrange(len(lines)), rng.randrange(len(lines))
+        match rng.randrange(3):
+            case 0:
+                del lines[one]
+            case 1:
+                lines.insert(other, lines[one])
+            case _:
+                lines[one], lines[other] = lines[other], lines[one]
+    return "".join(lines).encode()
+
+
+def tables_moved(rng: Random, content: bytes) -> bytes:
+    """Delete a table of a TOML file, double it, or repeat it under many names."""
+    blocks = re.split(r"(?m)^(?=\[)", as_text(content))
+    at = rng.randrange(len(blocks))
+    match rng.randrange(3):
+        case 0:
+            del blocks[at]
+        case 1:
+            blocks.insert(at, re.sub(r'name = "', 'name = "Another ', blocks[at], count=1))
+        case _:
+            many = [re.sub(r'name = "', f'name = "{n} ', blocks[at], count=1) for n in range(40)]
+            blocks[at : at + 1] = many
+    return "".join(blocks).encode()
+
+
+def lines_added(rng: Random, content: bytes) -> bytes:
+    """Add what does not belong: unknown keys, tables, a text that never ends."""
+    added = [
+        "unknown = 1", "[unknown]\nx = 1", "[[unknown]]", '[after]\n"fuel price" = 1', "x = [", 'x = """',
+        "[a.b.c.d]", "a.b.c = 1", "[jobs]", "[items]", "[club]", '[[items]]\nname = "Display"', "=", "[[", "\t",
+        "[funding]\nsolve = 'dues'", "[schedule]\nstart = 2027-01-11", "[review]", "[sell]", "[buy]\nprice = 1",
+    ]  # fmt: skip
+    lines = as_text(content).splitlines()
+    lines.insert(rng.choice([0, len(lines), rng.randint(0, len(lines))]), rng.choice(added))
+    return "\n".join(lines).encode()
+
+
+def cut_short(rng: Random, content: bytes) -> bytes:
+    """Keep the beginning of a file alone."""
+    return content[: rng.choice([0, rng.randint(0, len(content))])]
+
+
+def bytes_changed(rng: Random, content: bytes) -> bytes:
+    """Put random bytes over some of a file."""
+    at = rng.randint(0, len(content))
+    return content[:at] + rng.randbytes(rng.randint(1, 8)) + content[at + rng.randint(0, 8) :]
+
+
+def written_otherwise(rng: Random, content: bytes) -> bytes:
+    """Write the same text as other programs do."""
+    text = as_text(content)
+    ways = [
+        lambda: b"\xef\xbb\xbf" + content,
+        lambda: text.encode("utf-16"),
+        lambda: text.replace("\n", "\r\n").encode(),
+        lambda: text.replace("\n", "\r").encode(),
+        lambda: text.encode("latin-1", errors="replace"),
+        lambda: text.replace('"', "”").encode(),
+        lambda: text.replace(" ", "\u00a0").encode(),
+        lambda: text.replace("e", "é").encode(),
+    ]
+    return rng.choice(ways)()
+
+
+def other_cells(rng: Random, content: bytes) -> bytes:
+    """Put other cells into a table."""
+    lines = as_text(content).splitlines()
+    for _ in range(rng.randint(1, 3)):
+        if not lines:
+            break
+        row = rng.randrange(len(lines)) if rng.random() < 0.2 else rng.randrange(len(lines)) or -1
+        cells = lines[row].split(",")
+        cell = rng.choice(CELLS)
+        column = rng.randrange(len(cells))
+        quoted = '"' + cell.replace('"', '""') + '"'
+        cells[column] = quoted if rng.random() < 0.7 else cell
+        lines[row] = ",".join(cells)
+    return ("\n".join(lines) + "\n").encode()
+
+
+def table_turned(rng: Random, content: bytes) -> bytes:
+    """Write a table with other separators, columns in another order, rows many times, quotes open."""
+    lines = as_text(content).splitlines()
+    ways = [
+        lambda: "\n".join(line.replace(",", ";") for line in lines),
+        lambda: "\n".join(line.replace(",", "\t") for line in lines),
+        lambda: "\n".join(lines[:1] + lines[1:] * 100),
+        lambda: "\n".join(",".join(reversed(line.split(","))) for line in lines),
+        lambda: "\n".join(line + "," * 5000 for line in lines),
+        lambda: "\n".join(lines).replace(",", ',"', 1),
+        lambda: "\n".join(lines[:1]),
+        lambda: "sep=;\n" + "\n".join(lines),
+        lambda: "\n" * 3 + "\n".join(lines),
+        lambda: "\n".join([*lines, "," * 3, "Total,,,,5"]),
+    ]  # fmt: skip
+    return (rng.choice(ways)() + "\n").encode()
+
+
+def snippet_added(rng: Random, content: bytes) -> bytes:
+    """Put something into a note that Markdown or HTML may stumble over."""
+    text = as_text(content)
+    for _ in range(rng.randint(1, 2)):
+        at = rng.choice([0, len(text), rng.randint(0, len(text))])
+        text = text[:at] + rng.choice(["", "\n\n"]) + rng.choice(SNIPPETS) + "\n\n" + text[at:]
+    return text.encode()
+
+
+def json_changed(rng: Random, content: bytes) -> bytes:
+    """Put another value, of any kind, somewhere into a JSON file, or take one away."""
+    whole = json.loads(content)
+    for _ in range(rng.randint(1, 3)):
+        here = whole
+        while True:
+            keys: list[Any] = list(here) if isinstance(here, dict) else list(range(len(here)))
+            if not keys:
+                break
+            key = rng.choice(keys)
+            if isinstance(here[key], dict | list) and here[key] and rng.random() < 0.8:
+                here = here[key]
+                continue
+            if rng.random() < 0.3:
+                del here[key]
+            else:
+                here[key] = rng.choice(JSON_VALUES)
+            break
+    return json.dumps(whole).encode()
+
+
+def json_deep(rng: Random, content: bytes) -> bytes:
+    """Write JSON that is nested too deep, or whose numbers are too long."""
+    text = as_text(content)
+    deep = rng.choice(["[" * 100_000, '{"a":' * 100_000, "[" * 900 + "]" * 900, "1" * 5000])
+    found = list(re.finditer(r"-?\d+(?:\.\d+)?", text))
+    return (put(text, rng.choice(found), deep) if found and rng.random() < 0.6 else deep).encode()
+
+
+def catalogue_changed(rng: Random, content: bytes) -> bytes:
+    """Spoil the heading of a catalogue, or the names in a translation."""
+    text = as_text(content)
+    ways = [
+        ("charset=utf-8", "charset=klingon"), ("charset=utf-8", "charset=utf-16"), ("charset=utf-8", "charset="),
+        ("charset=utf-8", "charset=idna"), ("charset=utf-8", "charset=rot13"), ("nplurals=2", "nplurals=0"),
+        ("nplurals=2", "nplurals=99999"), ("plural=(n != 1)", "plural=n/0"), ("plural=(n != 1)", "plural=("),
+        ("plural=(n != 1)", "plural=" + "(" * 5000), ("plural=(n != 1)", "plural=7"), ("{", "{{"), ("}", ""),
+        ("{", "{x."), ("%(", "%"), (")s", ")d"), ("Ä ", "<b>"), ("Ä ", '\\"'), ("Ä ", "\\x"), ("msgstr", "msgst"),
+        ("msgid", "msgctxt"), ("Ä ", "%"), ("Ä ", "{0}"), ("Ä ", "\\u202e"), ("PO-Revision", "X"),
+        ("PO-Revision-Date: ", "PO-Revision-Date: 99999-"), ("Language: de", "Language: xx_YY"),
+    ]  # fmt: skip
+    old, new = rng.choice(ways)
+    at = rng.choice([found.start() for found in re.finditer(re.escape(old), text)] or [0])
+    return (text[:at] + text[at:].replace(old, new, rng.choice([1, -1]))).encode()
+
+
+ANY: list[Spoil] = [lines_moved, cut_short, bytes_changed, written_otherwise]
+SPOILS: dict[str, list[Spoil]] = {
+    ".toml": [*[other_values] * 8, *[extreme_values] * 6, key_misspelt, tables_moved, tables_moved, lines_added, *ANY],
+    ".csv": [*[other_cells] * 8, table_turned, table_turned, *ANY],
+    ".md": [*[snippet_added] * 10, *ANY],
+    ".json": [*[json_changed] * 6, json_deep, *ANY],
+    ".po": [*[catalogue_changed] * 10, *ANY],
+}  # fmt: skip
