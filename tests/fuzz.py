@@ -18,7 +18,19 @@ from tempfile import mkdtemp
 from unittest.mock import patch
 
 from fuzz_commands import MUCH, Fault, Here, Run, limited_memory, most_memory, not_numbers, run
-from fuzz_folders import CLUB, OWNER, ROOT, SMALL, SOUND, VOTES, Files, catalogue, of_ending, other_files, write
+from fuzz_folders import (
+    CLUB,
+    OWNER,
+    ROOT,
+    SMALL,
+    SOUND,
+    VOTES,
+    Files,
+    catalogue,
+    of_ending,
+    other_files,
+    write,
+)
 from panelworth import read, views
 from panelworth.model.case import inputs_of_case
 from panelworth.publishing.documents import edition_json
@@ -44,7 +56,15 @@ class Count:
     def told(self) -> str:
         """Sum up in one line."""
         kinds = Counter(fault.kind for _, fault in self.faults)
-        told = ["traceback", "over 5 s", "message without a file", "refused", "warning", "not a number", "memory"]
+        told = [
+            "traceback",
+            "over 5 s",
+            "message without a file",
+            "refused",
+            "warning",
+            "not a number",
+            "memory",
+        ]
         found = ", ".join(f"{kind} {kinds[kind]}" for kind in told)
         ran = ", ".join(f"{name} {number}" for name, number in sorted(self.commands.items()))
         return f"{self.cases} cases, {self.accepted} of {self.folders} folders accepted; {ran}; {found}"
@@ -98,7 +118,9 @@ class Fuzz:
             self._add(number, Fault("refused", " ".join(map(str, arguments)), done.said[:300]))
         return done
 
-    def _folder(self, rng: Random, here: Path, number: int, base: Files, *, built: bool = False) -> None:
+    def _folder(
+        self, rng: Random, here: Path, number: int, base: Files, *, built: bool = False
+    ) -> None:
         """Hold every command to what `check` says of a folder."""
         folder = here / NAME
         checked = self._run(number, here, "check", folder)
@@ -109,7 +131,9 @@ class Fuzz:
         figures = self._accepts(number, here, "figures", folder, "--json", *FEW)
         if figures.code == 0 and (found := not_numbers(figures.out)):
             self._add(number, Fault("not a number", f"figures {folder}", f"{len(found)} times"))
-        chosen = [each for each, often in SAMPLED.items() if self.thorough or rng.randrange(often) == 0]
+        chosen = [
+            each for each, often in SAMPLED.items() if self.thorough or rng.randrange(often) == 0
+        ]
         if built and "build" not in chosen:
             chosen.append("build")
         for command in chosen:
@@ -123,27 +147,42 @@ class Fuzz:
                 self._accepts(number, here, "figures", folder, *FEW)
             case "breakeven":
                 case, _ = read(folder)
-                others = [each for each in case.options if each != case.scenario.baseline] if case else []
+                others = (
+                    [each for each in case.options if each != case.scenario.baseline]
+                    if case
+                    else []
+                )
                 if case and others:
                     path = rng.choice(inputs_of_case(case)).path
                     self._accepts(number, here, "breakeven", folder, rng.choice(others), path)
             case "changes":
-                write(here / "site", {"edition.json": edition(SOUND.index(base)), ".panelworth": b""})
+                write(
+                    here / "site", {"edition.json": edition(SOUND.index(base)), ".panelworth": b""}
+                )
                 self._accepts(number, here, "changes", folder, "--site", here / "site")
             case "build":
                 more = ["--address", "https://example.org/x"] if rng.random() < 0.3 else []
                 self._accepts(number, here, "build", folder, "--out", here / "site", *FEW, *more)
             case _:
                 paper = ["--ballot"] if rng.random() < 0.2 else []
-                self._accepts(number, here, "handout", folder, "--out", here / "h.pdf", *FEW, *paper)
+                self._accepts(
+                    number, here, "handout", folder, "--out", here / "h.pdf", *FEW, *paper
+                )
 
     def _editions(self, rng: Random, here: Path, number: int) -> None:
         """Spoil what a site keeps: it is told of, and everything goes on without it."""
         one = rng.choice([0, SOUND.index(CLUB), SOUND.index(OWNER)])
-        site: Files = {"edition.json": edition(one), "edition-before.json": edition(one), "drawn.json": DRAWN}
+        site: Files = {
+            "edition.json": edition(one),
+            "edition-before.json": edition(one),
+            "drawn.json": DRAWN,
+        }
         spoil = other_files if rng.random() < 0.15 else of_ending(".json")
         write(here / "site", {".panelworth": b"", **spoil(rng, site)})
-        changed = {**SOUND[one], **of_ending(".toml")(rng, {"scenario.toml": SOUND[one]["scenario.toml"]})}
+        changed = {
+            **SOUND[one],
+            **of_ending(".toml")(rng, {"scenario.toml": SOUND[one]["scenario.toml"]}),
+        }
         write(here / NAME, changed if rng.random() < 0.3 else SOUND[one])
         if self._run(number, here, "check", here / NAME).code == 0:
             self._run(number, here, "changes", here / NAME, "--site", here / "site")
@@ -160,7 +199,10 @@ class Fuzz:
             write(here / "texts", {name: content})
             (here / "texts" / name).rename(templates / "texts" / name)
             shutil.rmtree(here / "texts")
-        write(here / NAME, {**SMALL, "scenario.toml": b'locale = "de_DE"\n' + bytes(SMALL["scenario.toml"])})
+        write(
+            here / NAME,
+            {**SMALL, "scenario.toml": b'locale = "de_DE"\n' + bytes(SMALL["scenario.toml"])},
+        )
         with (
             patch("panelworth.templates_folder", return_value=templates),
             patch("panelworth.__main__.templates_folder", return_value=templates),
@@ -169,7 +211,9 @@ class Fuzz:
 
     def _votes(self, rng: Random, here: Path, number: int) -> None:
         """Spoil members' votes."""
-        files: Files = {f"{n}.csv": vote for n, vote in enumerate(rng.sample(VOTES, rng.randint(1, 2)))}
+        files: Files = {
+            f"{n}.csv": vote for n, vote in enumerate(rng.sample(VOTES, rng.randint(1, 2)))
+        }
         spoil = other_files if rng.random() < 0.1 else of_ending(".csv")
         write(here, spoil(rng, files))
         found = sorted(here.iterdir())
@@ -188,7 +232,9 @@ def edition(one: int) -> bytes:
     return edition_json(views([case], trials=100)[0]).encode()
 
 
-def fuzz(numbers: range | list[int], seed: int, place: Path, *, thorough: bool, keep: bool = False) -> Count:
+def fuzz(
+    numbers: range | list[int], seed: int, place: Path, *, thorough: bool, keep: bool = False
+) -> Count:
     """Run cases; each works in a folder of its own, which is removed afterwards unless kept."""
     one = Fuzz(seed, place, thorough)
     with patch("panelworth.publishing.drawing.Aside", Here), limited_memory():

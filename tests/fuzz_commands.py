@@ -115,22 +115,36 @@ def run(arguments: Sequence[str], places: Sequence[Path]) -> Run:
     if took > LONG:
         faults.append(Fault("over 5 s", command, f"{took:.1f} s"))
     if result.exception is not None and not isinstance(result.exception, SystemExit):
-        faults.append(Fault("traceback", command, f"{result.exception!r:.200} at {_where(result.exception)}"))
-    faults += [Fault("warning", command, f"{each.message} at {each.filename}:{each.lineno}") for each in caught]
-    faults += [Fault("message without a file", command, line[:200]) for line in unplaced(result.stderr, places)]
+        faults.append(
+            Fault("traceback", command, f"{result.exception!r:.200} at {_where(result.exception)}")
+        )
+    faults += [
+        Fault("warning", command, f"{each.message} at {each.filename}:{each.lineno}")
+        for each in caught
+    ]
+    faults += [
+        Fault("message without a file", command, line[:200])
+        for line in unplaced(result.stderr, places)
+    ]
     return Run(result.exit_code, result.stdout, result.stderr, tuple(faults))
 
 
 def _where(error: BaseException) -> str:
     """Name the innermost lines of our own."""
-    frames = [each for each in traceback.extract_tb(error.__traceback__) if "panelworth" in each.filename]
+    frames = [
+        each for each in traceback.extract_tb(error.__traceback__) if "panelworth" in each.filename
+    ]
     ours = frames or traceback.extract_tb(error.__traceback__)
     return " < ".join(f"{Path(each.filename).name}:{each.lineno}" for each in reversed(ours[-2:]))
 
 
 def unplaced(said: str, places: Sequence[Path]) -> list[str]:
     """Return the lines of messages that begin with no file of these places."""
-    return [line for line in said.splitlines() if not SUMMARY.fullmatch(line) and not _placed(line, places)]
+    return [
+        line
+        for line in said.splitlines()
+        if not SUMMARY.fullmatch(line) and not _placed(line, places)
+    ]
 
 
 def _placed(line: str, places: Sequence[Path]) -> bool:

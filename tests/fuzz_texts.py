@@ -52,7 +52,21 @@ SNIPPETS = [
     "a\x00b\x1b[31m\x7f\u202e\u2028", "Ünï©ødé 日本 🛩", "{{ x }} {% y %} %(z)s {w}", "# One\n\n## Two",
     "1. a\n   1. b\n      1. c", "    code", "~~~\ncode", "```\nopen", "a  \nb", "[^1]\n\n[^1]: note", "---",
 ]  # fmt: skip
-JSON_VALUES: list[Any] = [None, True, 0, -1, 1e308, 10**400, "", "x", [], {}, [[]], "2026-11-01", "9999-12-31"]
+JSON_VALUES: list[Any] = [
+    None,
+    True,
+    0,
+    -1,
+    1e308,
+    10**400,
+    "",
+    "x",
+    [],
+    {},
+    [[]],
+    "2026-11-01",
+    "9999-12-31",
+]
 
 
 def as_text(content: bytes) -> str:
@@ -77,7 +91,9 @@ def put(text: str, found: re.Match[str], instead: str) -> str:
 def milder(rng: Random, value: str) -> str:
     """Return another value of the same kind that somebody could have meant."""
     if DAY.fullmatch(value):
-        moved = date.fromisoformat(value).toordinal() + rng.choice([-4000, -400, -30, -1, 1, 30, 400, 4000])
+        moved = date.fromisoformat(value).toordinal() + rng.choice(
+            [-4000, -400, -30, -1, 1, 30, 400, 4000]
+        )
         return date.fromordinal(max(1, moved)).isoformat()
     if not NUMBER.fullmatch(value):
         return value

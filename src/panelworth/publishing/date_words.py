@@ -4,7 +4,7 @@ from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import weeks
+from panelworth.publishing.sentences import others_remain, weeks
 from panelworth.publishing.view import View
 
 CHECKED = noted(
@@ -41,8 +41,9 @@ def event(view: View, each: Deadline) -> str:
     if each.kind == "inspection":
         return say("Overdue") if each.past else say("Due")
     if each.kind == "down":
-        replaced = view.case.options[each.option].kind == "replace"
-        return say("Without an airplane") if replaced else say("Airplane away")
+        if view.case.options[each.option].kind != "replace":
+            return say("Airplane away")
+        return say("One airplane less") if others_remain(view) else say("Without an airplane")
     return say(EVENTS[each.kind])
 
 
