@@ -27,6 +27,7 @@ from fuzz_folders import (
     VOTES,
     Files,
     catalogue,
+    odd_file,
     of_ending,
     other_files,
     write,
@@ -177,7 +178,7 @@ class Fuzz:
             "edition-before.json": edition(one),
             "drawn.json": DRAWN,
         }
-        spoil = other_files if rng.random() < 0.15 else of_ending(".json")
+        spoil = odd_file if rng.random() < 0.15 else of_ending(".json")
         write(here / "site", {".panelworth": b"", **spoil(rng, site)})
         changed = {
             **SOUND[one],
@@ -194,11 +195,9 @@ class Fuzz:
         folder = ROOT / "templates"
         templates = here / "templates"
         shutil.copytree(folder, templates, copy_function=lambda old, new: Path(new).symlink_to(old))
-        spoil = other_files if rng.random() < 0.15 else of_ending(".po")
-        for name, content in spoil(rng, {"de.po": catalogue(number % 7)}).items():
-            write(here / "texts", {name: content})
-            (here / "texts" / name).rename(templates / "texts" / name)
-            shutil.rmtree(here / "texts")
+        spoil = odd_file if rng.random() < 0.15 else of_ending(".po")
+        (templates / "texts").rename(here / "english")  # its place is for what is spoilt
+        write(templates / "texts", spoil(rng, {"de.po": catalogue(number % 7)}))
         write(
             here / NAME,
             {**SMALL, "scenario.toml": b'locale = "de_DE"\n' + bytes(SMALL["scenario.toml"])},
@@ -214,7 +213,7 @@ class Fuzz:
         files: Files = {
             f"{n}.csv": vote for n, vote in enumerate(rng.sample(VOTES, rng.randint(1, 2)))
         }
-        spoil = other_files if rng.random() < 0.1 else of_ending(".csv")
+        spoil = odd_file if rng.random() < 0.1 else of_ending(".csv")
         write(here, spoil(rng, files))
         found = sorted(here.iterdir())
         if found:

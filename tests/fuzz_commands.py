@@ -26,7 +26,7 @@ from panelworth.__main__ import main
 LONG = 5.0  # seconds of work for a small folder
 STUCK = 20.0  # seconds until a command is ended
 MUCH = 1500  # megabytes: more is a fault
-MOST = 4000  # megabytes: more is not to be had
+MOST = 2500  # megabytes: more is not to be had
 SUMMARY = re.compile(r"\d+ errors?; nothing was written")
 PLACED = re.compile(r"(:\d+)?: (error|warning): ")
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'

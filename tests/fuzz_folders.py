@@ -96,6 +96,14 @@ def of_ending(*endings: str) -> Callable[[Random, Files], Files]:
     return spoil
 
 
+def odd_file(rng: Random, files: Files) -> Files:
+    """Take a file away, or put something else in its place."""
+    name = rng.choice([*files])
+    if rng.random() < 0.2:
+        return {each: content for each, content in files.items() if each != name}
+    return {**files, name: rng.choice([*Odd])}
+
+
 def other_files(rng: Random, files: Files) -> Files:
     """Take a file away, put something else in its place, or add one that nobody expects."""
     name = rng.choice([*files])

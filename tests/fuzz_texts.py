@@ -117,8 +117,21 @@ def extreme_values(rng: Random, content: bytes) -> bytes:
     text = as_text(content)
     for _ in range(rng.randint(1, 2)):
         if found := values_of(text):
-            text = put(text, rng.choice(found), rng.choice(EXTREME + WORDS))
+            one = rng.choice(found)
+            text = put(
+                text,
+                one,
+                rng.choice(extremes(one.group()) if rng.random() < 0.6 else EXTREME + WORDS),
+            )
     return text.encode()
+
+
+def extremes(value: str) -> list[str]:
+    """Return extremes of the same kind as a value."""
+    if value.startswith('"'):
+        return WORDS
+    kind = DAY if DAY.fullmatch(value) else re.compile(r"-?[\d._]+(e-?\d+)?")
+    return [each for each in EXTREME if kind.fullmatch(each)] or EXTREME
 
 
 def key_misspelt(rng: Random, content: bytes) -> bytes:
