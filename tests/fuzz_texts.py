@@ -11,6 +11,8 @@ from datetime import date
 from random import Random
 from typing import Any
 
+from fuzz_words import CELLS, EXTREME, FACTORS, JSON_VALUES, SNIPPETS, WORDS
+
 Spoil = Callable[[Random, bytes], bytes]
 
 # A value in a TOML file: a text, a day, a number, a truth value.
@@ -19,54 +21,6 @@ VALUE = re.compile(
 )
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
-FACTORS = [0, 0.001, 0.1, 0.5, 0.9, 1.1, 2, 10, 100, 1e4, 1e6, -1]
-WORDS = [
-    '""', '"x"', '"keep"', '"../keep"', '"a\\u0000b"', '"\\u001b[31mred"', '"\\u202Eabc"',
-    '"Ünï©ødé 日本 🛩"', '"a\\nb"', '"|"', '" + "', '"%s {x} %(y)s"', '"<script>alert(1)</script>"',
-    f'"{"long " * 2000}"', f'"{"x" * 100_000}"', '"[a](b.md)"', '"=1+1"', '"placeholder"',
-]  # fmt: skip
-EXTREME = [
-    "0", "-0.0", "1", "-1", "0.5", "1e-320", "1e-9", "1e9", "1e15", "1e16", "1e307", "1e308", "-1e308",
-    "9007199254740993", "1" + "0" * 400, "nan", "inf", "-inf", "17,000", "5 %", "17.250", "1_000",
-    "0x1F", "true", "[]", "{}", "[1]", "[1, 2]", "[3, 2, 1]", "[0, 0, 0]", "[1, 1e6, 1e12]",
-    "[[1, 2, 3]]", "{ low = 1 }", "{ likely = 1 }", "{ low = 3, likely = 2, high = 1 }",
-    '{ low = 0, likely = 1, high = 2, like = "aircraft.value" }', "[" * 300 + "]" * 300,
-    "[" * 100_000, "{ a = " * 200 + "1" + " }" * 200, "0001-01-01", "1900-01-01", "2026-11-30",
-    "2027-02-30", "2100-01-01", "9999-12-31", "2026-11-01T10:00:00Z", "10:00:00", "12/15/2026",
-]  # fmt: skip
-CELLS = [
-    "", " ", "0", "-1", "-5", "1e308", "1e400", "nan", "inf", "1.234,50", "1,234.50", "17.250", "1,5",
-    "$5", "5 €", "(5)", "- 5", "-" + " " * 2000 + "x", " *" * 1000, "1 " * 1000, "9" * 400, "x" * 200_000,
-    "0001-01-01", "1900-02-29", "2026-10-15", "9999-12-31", "31/10/2026", "10/31/26", "1.2.2026",
-    "yes", "no", "quote", "invoice", "payment", "credit", "change", "estimate", "keep", "refit",
-    "buy", "sell", "a + b", " + ", "=1+1", "a\x00b", "a\x1b[31mb", "Ünï©ødé 日本 🛩", "'", '"', 'a"b',
-    "a\nb", "x", "1", "2", "3", "X", "✓",
-]  # fmt: skip
-SNIPPETS = [
-    "[a](nowhere.html)", "[a](option-keep.html#nowhere)", "[a](../../x)", "[a](javascript:alert(1))",
-    "[a](http://[)", "[a](//)", "[a](#)", "[a](?)", "[a][b]\n\n[b]: c", "![a](b.png)", "<b>bold",
-    "<script>x</script>", "<!-- open", "<a href='x.html'>y</a>", "<table><tr><td>", "&#0; &nope; &#x110000;",
-    "[" * 40_000, "]" * 40_000, "(" * 40_000, "![" * 20_000, "[a](" * 10_000, "*" * 40_000, "_a" * 20_000,
-    "`" * 20_000, "<" * 40_000, "<a " * 10_000, "&" * 40_000, "> " * 5_000 + "x", "- " * 3_000 + "x",
-    "#" * 20_000, "|a" * 10_000 + "\n" + "|-" * 10_000, "\n" * 50_000, " " * 100_000 + "x", "\\" * 40_000,
-    "a\x00b\x1b[31m\x7f\u202e\u2028", "Ünï©ødé 日本 🛩", "{{ x }} {% y %} %(z)s {w}", "# One\n\n## Two",
-    "1. a\n   1. b\n      1. c", "    code", "~~~\ncode", "```\nopen", "a  \nb", "[^1]\n\n[^1]: note", "---",
-]  # fmt: skip
-JSON_VALUES: list[Any] = [
-    None,
-    True,
-    0,
-    -1,
-    1e308,
-    10**400,
-    "",
-    "x",
-    [],
-    {},
-    [[]],
-    "2026-11-01",
-    "9999-12-31",
-]
 
 
 def as_text(content: bytes) -> str:
@@ -181,10 +135,27 @@ def tables_moved(rng: Random, content: bytes) -> bytes:
 def lines_added(rng: Random, content: bytes) -> bytes:
     """Add what does not belong: unknown keys, tables, a text that never ends."""
     added = [
-        "unknown = 1", "[unknown]\nx = 1", "[[unknown]]", '[after]\n"fuel price" = 1', "x = [", 'x = """',
-        "[a.b.c.d]", "a.b.c = 1", "[jobs]", "[items]", "[club]", '[[items]]\nname = "Display"', "=", "[[", "\t",
-        "[funding]\nsolve = 'dues'", "[schedule]\nstart = 2027-01-11", "[review]", "[sell]", "[buy]\nprice = 1",
-    ]  # fmt: skip
+        "unknown = 1",
+        "[unknown]\nx = 1",
+        "[[unknown]]",
+        '[after]\n"fuel price" = 1',
+        "x = [",
+        'x = """',
+        "[a.b.c.d]",
+        "a.b.c = 1",
+        "[jobs]",
+        "[items]",
+        "[club]",
+        '[[items]]\nname = "Display"',
+        "=",
+        "[[",
+        "\t",
+        "[funding]\nsolve = 'dues'",
+        "[schedule]\nstart = 2027-01-11",
+        "[review]",
+        "[sell]",
+        "[buy]\nprice = 1",
+    ]
     lines = as_text(content).splitlines()
     lines.insert(rng.choice([0, len(lines), rng.randint(0, len(lines))]), rng.choice(added))
     return "\n".join(lines).encode()
@@ -247,7 +218,7 @@ def table_turned(rng: Random, content: bytes) -> bytes:
         lambda: "sep=;\n" + "\n".join(lines),
         lambda: "\n" * 3 + "\n".join(lines),
         lambda: "\n".join([*lines, "," * 3, "Total,,,,5"]),
-    ]  # fmt: skip
+    ]
     return (rng.choice(ways)() + "\n").encode()
 
 
@@ -293,14 +264,34 @@ def catalogue_changed(rng: Random, content: bytes) -> bytes:
     """Spoil the heading of a catalogue, or the names in a translation."""
     text = as_text(content)
     ways = [
-        ("charset=utf-8", "charset=klingon"), ("charset=utf-8", "charset=utf-16"), ("charset=utf-8", "charset="),
-        ("charset=utf-8", "charset=idna"), ("charset=utf-8", "charset=rot13"), ("nplurals=2", "nplurals=0"),
-        ("nplurals=2", "nplurals=99999"), ("plural=(n != 1)", "plural=n/0"), ("plural=(n != 1)", "plural=("),
-        ("plural=(n != 1)", "plural=" + "(" * 5000), ("plural=(n != 1)", "plural=7"), ("{", "{{"), ("}", ""),
-        ("{", "{x."), ("%(", "%"), (")s", ")d"), ("Ä ", "<b>"), ("Ä ", '\\"'), ("Ä ", "\\x"), ("msgstr", "msgst"),
-        ("msgid", "msgctxt"), ("Ä ", "%"), ("Ä ", "{0}"), ("Ä ", "\\u202e"), ("PO-Revision", "X"),
-        ("PO-Revision-Date: ", "PO-Revision-Date: 99999-"), ("Language: de", "Language: xx_YY"),
-    ]  # fmt: skip
+        ("charset=utf-8", "charset=klingon"),
+        ("charset=utf-8", "charset=utf-16"),
+        ("charset=utf-8", "charset="),
+        ("charset=utf-8", "charset=idna"),
+        ("charset=utf-8", "charset=rot13"),
+        ("nplurals=2", "nplurals=0"),
+        ("nplurals=2", "nplurals=99999"),
+        ("plural=(n != 1)", "plural=n/0"),
+        ("plural=(n != 1)", "plural=("),
+        ("plural=(n != 1)", "plural=" + "(" * 5000),
+        ("plural=(n != 1)", "plural=7"),
+        ("{", "{{"),
+        ("}", ""),
+        ("{", "{x."),
+        ("%(", "%"),
+        (")s", ")d"),
+        ("Ä ", "<b>"),
+        ("Ä ", '\\"'),
+        ("Ä ", "\\x"),
+        ("msgstr", "msgst"),
+        ("msgid", "msgctxt"),
+        ("Ä ", "%"),
+        ("Ä ", "{0}"),
+        ("Ä ", "\\u202e"),
+        ("PO-Revision", "X"),
+        ("PO-Revision-Date: ", "PO-Revision-Date: 99999-"),
+        ("Language: de", "Language: xx_YY"),
+    ]
     old, new = rng.choice(ways)
     at = rng.choice([found.start() for found in re.finditer(re.escape(old), text)] or [0])
     return (text[:at] + text[at:].replace(old, new, rng.choice([1, -1]))).encode()
@@ -308,9 +299,17 @@ def catalogue_changed(rng: Random, content: bytes) -> bytes:
 
 ANY: list[Spoil] = [lines_moved, cut_short, bytes_changed, written_otherwise]
 SPOILS: dict[str, list[Spoil]] = {
-    ".toml": [*[other_values] * 8, *[extreme_values] * 6, key_misspelt, tables_moved, tables_moved, lines_added, *ANY],
+    ".toml": [
+        *[other_values] * 8,
+        *[extreme_values] * 6,
+        key_misspelt,
+        tables_moved,
+        tables_moved,
+        lines_added,
+        *ANY,
+    ],
     ".csv": [*[other_cells] * 8, table_turned, table_turned, *ANY],
     ".md": [*[snippet_added] * 10, *ANY],
     ".json": [*[json_changed] * 6, json_deep, *ANY],
     ".po": [*[catalogue_changed] * 10, *ANY],
-}  # fmt: skip
+}
