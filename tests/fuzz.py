@@ -37,6 +37,10 @@ from panelworth.model.case import inputs_of_case
 from panelworth.publishing.documents import edition_json
 
 KINDS = [*["toml"] * 12, *["csv"] * 4, *["md"] * 2, *["files"] * 2, *["json"] * 2, "po", "votes"]
+FAULTS = (
+    *("traceback", "over 5 s", "message without a file", "refused"),
+    *("warning", "not a number", "memory"),
+)
 NAME = "club"
 FEW = ["--trials", "100"]
 DRAWN = b'{"schema": "panelworth-drawn/1", "files": {"a.svg": {"from": "0a", "content": "0b"}}}'
@@ -57,18 +61,10 @@ class Count:
     def told(self) -> str:
         """Sum up in one line."""
         kinds = Counter(fault.kind for _, fault in self.faults)
-        told = [
-            "traceback",
-            "over 5 s",
-            "message without a file",
-            "refused",
-            "warning",
-            "not a number",
-            "memory",
-        ]
-        found = ", ".join(f"{kind} {kinds[kind]}" for kind in told)
+        found = ", ".join(f"{kind} {kinds[kind]}" for kind in FAULTS)
         ran = ", ".join(f"{name} {number}" for name, number in sorted(self.commands.items()))
-        return f"{self.cases} cases, {self.accepted} of {self.folders} folders accepted; {ran}; {found}"
+        accepted = f"{self.accepted} of {self.folders} folders accepted"
+        return f"{self.cases} cases, {accepted}; {ran}; {found}"
 
 
 @dataclass

@@ -73,10 +73,11 @@ SOUND: list[Files] = [
 ]  # fmt: skip
 VOTES = [b"keep,refit,newer\nx,,x\n,x,\nx,x,\n", b"keep,refit,newer\n1,2,3\n2,1,\n1,1,2\n3,,1\n"]
 ODD_NAMES = [
-    "options/Refit.toml", "options/KEEP.toml", "options/a b.toml", "options/ledger.toml", "options/é.toml",
-    "options/full.txt", "options/.hidden.toml", "options/x.equipment.toml", "ledger-east.csv", "ledger.CSV",
-    "Scenario.toml", "notes/nobody.md", "notes/keep.txt", "notes/sub/x.md", "x" * 200 + ".toml", "options/x\ny.toml",
-    "options/-.toml", "options/con.toml", "notes/\x1b[31m.md", "squawks.csv", "options/%s.toml",
+    "options/Refit.toml", "options/KEEP.toml", "options/a b.toml", "options/ledger.toml",
+    "options/é.toml", "options/full.txt", "options/.hidden.toml", "options/x.equipment.toml",
+    "ledger-east.csv", "ledger.CSV", "Scenario.toml", "notes/nobody.md", "notes/keep.txt",
+    "notes/sub/x.md", "x" * 200 + ".toml", "options/x\ny.toml", "options/-.toml",
+    "options/con.toml", "notes/\x1b[31m.md", "squawks.csv", "options/%s.toml",
 ]  # fmt: skip
 
 

@@ -205,7 +205,7 @@ def other_cells(rng: Random, content: bytes) -> bytes:
 
 
 def table_turned(rng: Random, content: bytes) -> bytes:
-    """Write a table with other separators, columns in another order, rows many times, quotes open."""
+    """Write a table with other separators or order of columns, rows many times, quotes open."""
     lines = as_text(content).splitlines()
     ways = [
         lambda: "\n".join(line.replace(",", ";") for line in lines),
