@@ -192,3 +192,21 @@ def test_no_more_inputs_are_said_to_change_nothing_than_were_looked_at(club: Vie
         f"None of the {len(turns)} ranges that move most, alone, makes another option the best, at "
         "any value looked at."
     )
+
+
+def test_hours_from_which_it_pays_are_told_to_turn_again_where_the_curve_does(club: View) -> None:
+    tag, curve = club.tags["full"], club.figures.by_hours
+    assert "turns again" not in sentences.hours_needed(club, tag)
+    even = club.option("full").break_even.hours_per_year
+    assert even is not None
+    gains = [
+        abs(gain) + 2 if hours > even else -2.0
+        for hours, gain in zip(curve.hours, curve.npv_vs_baseline["full"], strict=True)
+    ]
+    for place, gain in ((-1, -900.0), (0, 900.0)):
+        turned = [*gains]
+        turned[place] = gain
+        npv = {**curve.npv_vs_baseline, "full": tuple(turned)}
+        figures = replace(club.figures, by_hours=replace(curve, npv_vs_baseline=npv))
+        told = sentences.hours_needed(replace(club, figures=figures), tag)
+        assert told.endswith("Farther off it turns again.")

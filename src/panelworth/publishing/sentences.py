@@ -291,7 +291,19 @@ def hours_needed(view: View, tag: OptionTag) -> str:
     ahead = noted("It comes out ahead from {hours} a year up (likely: {likely}).")
     if option.break_even_side["hours_per_year"] == "at most":
         ahead = noted("It comes out ahead up to {hours} a year (likely: {likely}).")
-    return say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
+    said = say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
+    again = say("Farther off it turns again.") if _turns_again(view, tag, value) else ""
+    return joined_sentences(said, again)
+
+
+def _turns_again(view: View, tag: OptionTag, even: float) -> bool:
+    """Say whether, by the curve over hours, another break-even lies beyond the nearest one."""
+    curve, side = view.figures.by_hours, view.option(tag.id).break_even_side["hours_per_year"]
+    gains = zip(curve.hours, curve.npv_vs_baseline[tag.id], strict=True)
+    return any(
+        abs(gain) >= CLOSE and (gain > 0) != ((hours > even) == (side == "at least"))
+        for hours, gain in gains
+    )
 
 
 def extra_hours(view: View, tag: OptionTag) -> str:
