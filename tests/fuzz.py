@@ -17,7 +17,17 @@ from random import Random
 from tempfile import mkdtemp
 from unittest.mock import patch
 
-from fuzz_commands import MUCH, Fault, Here, Run, limited_memory, most_memory, not_numbers, run
+from fuzz_commands import (
+    LARGER,
+    MUCH,
+    Fault,
+    Here,
+    Run,
+    limited_memory,
+    most_memory,
+    not_numbers,
+    run,
+)
 from fuzz_folders import (
     CLUB,
     OWNER,
@@ -75,6 +85,7 @@ class Fuzz:
     place: Path
     thorough: bool
     count: Count = field(default_factory=Count)
+    times: float = 1.0  # the work that is allowed
 
     def case(self, number: int) -> None:
         """Make the case of a number, and run on it what there is to run."""
@@ -82,7 +93,7 @@ class Fuzz:
         kind = KINDS[number % len(KINDS)]
         here = self.place / str(number)
         self.count.cases += 1
-        before = most_memory()
+        before, self.times = most_memory(), 1.0
         match kind:
             case "votes":
                 self._votes(rng, here, number)
@@ -94,6 +105,7 @@ class Fuzz:
                 base = rng.choice([SMALL, CLUB, OWNER] if kind in ("md", "csv") else SOUND)
                 spoil = other_files if kind == "files" else of_ending(f".{kind}")
                 write(here / NAME, spoil(rng, base))
+                self.times = LARGER if base in (CLUB, OWNER) else 1.0
                 self._folder(rng, here, number, base, built=kind == "md")
         if most_memory() > max(MUCH, before + 1):
             self._add(number, Fault("memory", str(here), f"{most_memory():.0f} MB"))
@@ -104,7 +116,7 @@ class Fuzz:
     def _run(self, number: int, here: Path, *arguments: object) -> Run:
         words = [str(each) for each in arguments]
         self.count.commands[words[0]] += 1
-        done = run(words, [here])
+        done = run(words, [here], self.times)
         self._add(number, *done.faults)
         return done
 
@@ -169,6 +181,7 @@ class Fuzz:
     def _editions(self, rng: Random, here: Path, number: int) -> None:
         """Spoil what a site keeps: it is told of, and everything goes on without it."""
         one = rng.choice([0, SOUND.index(CLUB), SOUND.index(OWNER)])
+        self.times = LARGER if one else 1.0
         site: Files = {
             "edition.json": edition(one),
             "edition-before.json": edition(one),

@@ -24,7 +24,9 @@ from click.testing import CliRunner
 from panelworth.__main__ import main
 
 LONG = 5.0  # seconds of work for a small folder
-STUCK = 20.0  # seconds until a command is ended
+LARGER = 3.0  # times that for a folder such as the demos
+STUCK = 4.0  # times what is allowed: seconds of work after which a command is ended
+ASLEEP = 90.0  # seconds by the clock after which it is, such as one that waits for a FIFO
 MUCH = 1500  # megabytes: more is a fault
 MOST = 2500  # megabytes: more is not to be had
 SUMMARY = re.compile(r"\d+ errors?; nothing was written")
@@ -73,19 +75,28 @@ class Here:
 
 
 @contextmanager
-def limited(seconds: float) -> Iterator[None]:
-    """Raise StuckError in what takes longer; again each second, in case one is swallowed."""
+def limited(work: float) -> Iterator[None]:
+    """Raise StuckError in what takes so many seconds of work, or ASLEEP by the clock.
+
+    It is raised again each second, in case one is swallowed.
+    """
 
     def stop(_: int, __: FrameType | None) -> None:
         raise StuckError
 
-    before = signal.signal(signal.SIGALRM, stop)
-    signal.setitimer(signal.ITIMER_REAL, seconds, 1)
+    timers = (
+        (signal.SIGPROF, signal.ITIMER_PROF, work),
+        (signal.SIGALRM, signal.ITIMER_REAL, ASLEEP),
+    )
+    before = [signal.signal(number, stop) for number, _, _ in timers]
+    for _, timer, seconds in timers:
+        signal.setitimer(timer, seconds, 1)
     try:
         yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
+        for (number, timer, _), old in zip(timers, before, strict=True):
+            signal.setitimer(timer, 0)
+            signal.signal(number, old)
 
 
 @contextmanager
@@ -99,20 +110,20 @@ def limited_memory() -> Iterator[None]:
         resource.setrlimit(resource.RLIMIT_DATA, (soft, hard))
 
 
-def run(arguments: Sequence[str], places: Sequence[Path]) -> Run:
-    """Run a command; its messages may name files within `places`."""
+def run(arguments: Sequence[str], places: Sequence[Path], times: float = 1.0) -> Run:
+    """Run a command; its messages may name files within `places`, it may take so many `times`."""
     command = " ".join(arguments)
     faults = []
     began = time.process_time()
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("default")
         try:
-            with limited(STUCK):
+            with limited(STUCK * times * LONG):
                 result = CliRunner().invoke(main, list(arguments))
         except StuckError as error:
             return Run(-1, "", "", (Fault("over 5 s", command, f"stuck at {_where(error)}"),))
     took = time.process_time() - began
-    if took > LONG:
+    if took > times * LONG:
         faults.append(Fault("over 5 s", command, f"{took:.1f} s"))
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         faults.append(

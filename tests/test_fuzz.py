@@ -99,7 +99,7 @@ def warn() -> None:
 def test_each_fault_is_seen(monkeypatch: pytest.MonkeyPatch, command: str, kind: str) -> None:
     monkeypatch.setattr(fuzz_commands, "main", broken)
     monkeypatch.setattr(fuzz_commands, "LONG", 0.2)
-    monkeypatch.setattr(fuzz_commands, "STUCK", 1.0)
+    monkeypatch.setattr(fuzz_commands, "ASLEEP", 1.0)
     [fault] = run([command], [Path("/x/club")]).faults
     assert fault.kind == kind
     assert "/x/club/a.toml" not in fault.detail
