@@ -10,6 +10,7 @@ import shutil
 import sys
 from argparse import ArgumentParser
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -19,10 +20,14 @@ from unittest.mock import patch
 
 from fuzz_commands import (
     LARGER,
+    LONG,
     MUCH,
+    STUCK,
     Fault,
     Here,
     Run,
+    StuckError,
+    limited,
     limited_memory,
     most_memory,
     not_numbers,
@@ -39,6 +44,7 @@ from fuzz_folders import (
     catalogue,
     odd_file,
     of_ending,
+    one_step,
     other_files,
     write,
 )
@@ -46,12 +52,22 @@ from panelworth import read, views
 from panelworth.model.case import inputs_of_case
 from panelworth.publishing.documents import edition_json
 
-KINDS = [*["toml"] * 12, *["csv"] * 4, *["md"] * 2, *["files"] * 2, *["json"] * 2, "po", "votes"]
+KINDS = [
+    *["toml"] * 6,
+    *["climb"] * 6,
+    *["csv"] * 4,
+    *["md"] * 2,
+    *["files"] * 2,
+    *["json"] * 2,
+    "po",
+    "votes",
+]
 FAULTS = (
     *("traceback", "over 5 s", "message without a file", "refused"),
     *("warning", "not a number", "memory"),
 )
 NAME = "club"
+STEPS = 12  # spoils tried one upon the other; in the long run three times as many
 FEW = ["--trials", "100"]
 DRAWN = b'{"schema": "panelworth-drawn/1", "files": {"a.svg": {"from": "0a", "content": "0b"}}}'
 # How often a slower command is run for an accepted folder in the short run: once in so many.
@@ -101,6 +117,11 @@ class Fuzz:
                 self._editions(rng, here, number)
             case "po":
                 self._translated(rng, here, number)
+            case "climb":
+                base = rng.choice(SOUND)
+                self.times = LARGER if base in (CLUB, OWNER) else 1.0
+                self._climb(rng, here / NAME, base)
+                self._folder(rng, here, number, base)
             case _:
                 base = rng.choice([SMALL, CLUB, OWNER] if kind in ("md", "csv") else SOUND)
                 spoil = other_files if kind == "files" else of_ending(f".{kind}")
@@ -177,6 +198,23 @@ class Fuzz:
                 self._accepts(
                     number, here, "handout", folder, "--out", here / "h.pdf", *FEW, *paper
                 )
+
+    def _climb(self, rng: Random, folder: Path, files: Files) -> None:
+        """Spoil a folder several times, each time so that it is still accepted, or fails to be."""
+        others = of_ending(".toml", ".csv")
+        write(folder, files)
+        for _ in range(STEPS * (3 if self.thorough else 1)):
+            tried = others(rng, files) if rng.random() < 0.2 else one_step(rng, files)
+            shutil.rmtree(folder)
+            write(folder, tried)
+            with suppress(StuckError), limited(STUCK * self.times * LONG):
+                try:
+                    accepted = read(folder)[0] is not None
+                except Exception:  # noqa: BLE001 (this is what is looked for: check will meet it)
+                    return
+                files = tried if accepted else files
+        shutil.rmtree(folder)
+        write(folder, files)
 
     def _editions(self, rng: Random, here: Path, number: int) -> None:
         """Spoil what a site keeps: it is told of, and everything goes on without it."""

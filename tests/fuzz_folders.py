@@ -9,7 +9,7 @@ from random import Random
 
 from babel.messages.pofile import read_po, write_po
 
-from fuzz_texts import SPOILS
+from fuzz_texts import SPOILS, one_value, ranges_ended
 
 ROOT = Path(__file__).parents[1]
 CASES = ROOT / "tests" / "cases"
@@ -95,6 +95,13 @@ def of_ending(*endings: str) -> Callable[[Random, Files], Files]:
         return files
 
     return spoil
+
+
+def one_step(rng: Random, files: Files) -> Files:
+    """Put one value of a TOML file at an extreme, or end the ranges of one."""
+    name = rng.choice([name for name in files if name.endswith(".toml")])
+    spoil = ranges_ended if rng.random() < 0.05 else one_value
+    return {**files, name: spoil(rng, bytes(files[name]))}
 
 
 def odd_file(rng: Random, files: Files) -> Files:

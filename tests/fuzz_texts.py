@@ -80,12 +80,36 @@ def extreme_values(rng: Random, content: bytes) -> bytes:
     return text.encode()
 
 
+def one_value(rng: Random, content: bytes) -> bytes:
+    """Put one value at an extreme of its kind, or near where it was."""
+    text = as_text(content)
+    found = values_of(text)
+    if not found:
+        return content
+    one = rng.choice(found)
+    value = one.group()
+    other = rng.choice(extremes(value)) if rng.random() < 0.75 else milder(rng, value)
+    return put(text, one, other).encode()
+
+
 def extremes(value: str) -> list[str]:
     """Return extremes of the same kind as a value."""
     if value.startswith('"'):
         return WORDS
     kind = DAY if DAY.fullmatch(value) else re.compile(r"-?[\d._]+(e-?\d+)?")
     return [each for each in EXTREME if kind.fullmatch(each)] or EXTREME
+
+
+def ranges_ended(rng: Random, content: bytes) -> bytes:
+    """Make most ranges certain, so that few or none are left to draw."""
+    share = rng.choice([0.7, 1.0])
+
+    def middle(found: re.Match[str]) -> str:
+        return found.group(1) if rng.random() < share else found.group()
+
+    listed = r"\[ *-?[\d.]+, *(-?[\d.]+), *-?[\d.]+ *\]"
+    table = r"\{ low = -?[\d.]+, likely = (-?[\d.]+), high = [^}]*\}"
+    return re.sub(table, middle, re.sub(listed, middle, as_text(content))).encode()
 
 
 def key_misspelt(rng: Random, content: bytes) -> bytes:
@@ -302,6 +326,7 @@ SPOILS: dict[str, list[Spoil]] = {
     ".toml": [
         *[other_values] * 8,
         *[extreme_values] * 6,
+        ranges_ended,
         key_misspelt,
         tables_moved,
         tables_moved,
