@@ -55,6 +55,9 @@ def _quotes(case: Case) -> Iterator[Deadline]:
                 supplier=row.supplier,
                 reference=row.reference,
                 order=schedule.order if schedule else None,
+                paper=row.kind,
+                dated=row.date,
+                row=row.line,
             )
 
 

@@ -5,7 +5,7 @@ Payments and interest are whole cents, as a lender's are; all else is unrounded.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal, localcontext
 from typing import Any
 
 import numpy as np
@@ -22,6 +22,7 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS, Club
 
 CENT = Decimal("0.01")
+NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
 ROUNDING = 1e-6  # of a cent: what floating point may be off without meaning anything
 SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
 HALF_A_CENT = 0.005  # less money than this is none
@@ -56,6 +57,17 @@ def cents(amount: float | Decimal) -> Decimal:
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)
 
 
+def _level_share(monthly: Decimal, months: int) -> Decimal:
+    """Return the share of a loan that is paid each month: i/(1 - (1+i)^-n), 1/n without interest.
+
+    Digits enough for rates that hardly differ from none; less than that is none.
+    """
+    with localcontext(prec=60):
+        if monthly < NO_INTEREST:
+            return Decimal(1) / months
+        return monthly / (1 - (1 + monthly) ** -months)
+
+
 def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     """Return the schedule of a level-payment loan, to the cent.
 
@@ -68,9 +80,7 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     (973.5, 36, 0.0)
     """
     balance, rate = cents(float(principal)), Decimal(str(apr))
-    monthly = rate / MONTHS
-    share = monthly / (1 - (1 + monthly) ** -months) if monthly else Decimal(1) / months
-    level = cents(balance * share)
+    level = cents(balance * _level_share(rate / MONTHS, months))
     payments, balances, interest_paid = [], [], Decimal(0)
     for number in range(1, months + 1):
         interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one

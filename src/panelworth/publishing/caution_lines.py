@@ -16,8 +16,8 @@ MONEY = (
     ),
 )
 LIKELY = noted(
-    "Likely values are the most probable ones, and costs lean upward: the likely view flatters "
-    "a project. Look at the ranges too."
+    "The likely view takes every input at its likely value, which is not an average: look at the "
+    "ranges too."
 )
 TAX = noted(
     "Whether a club is exempt from tax, and how dues or a member's payments are taxed, is for the "
