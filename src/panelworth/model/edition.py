@@ -50,7 +50,7 @@ def inputs_object(case: Case) -> dict[str, Any]:
     return found
 
 
-def case_of(inputs: Mapping[str, Any]) -> Case:
+def case_of(inputs: object) -> Case:
     """Make the case again; pydantic's ValidationError where it is not one of this version."""
     return _case().validate_python(inputs, strict=False)
 

@@ -12,11 +12,14 @@ from concurrent.futures import Future
 from contextlib import suppress
 from hashlib import sha256
 from importlib.metadata import version
+from pathlib import Path
 from typing import Self
 
+from panelworth.plain_files import Unread, contents
+from panelworth.problems import Problem
 from panelworth.publishing import pencil
 from panelworth.publishing.aside import Aside, loaded
-from panelworth.publishing.site import Files, Kept
+from panelworth.publishing.site import LARGEST, Files, Kept
 
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
@@ -91,14 +94,40 @@ class Pen:
 
 def read_index(content: bytes | None) -> Mapping[str, tuple[str, str]]:
     """Return source and content hash by name; nothing of an index that cannot be read."""
-    with suppress(ValueError, KeyError, TypeError, AttributeError):
-        index = json.loads(content or b"")
+    found = _parsed(content) if content else None
+    return {} if found is None else found
+
+
+def _parsed(content: bytes) -> dict[str, tuple[str, str]] | None:
+    """Return what an index says, None where it is none of this version's."""
+    with suppress(ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        index = json.loads(content)
         if index["schema"] == SCHEMA:
             return {
                 name: (str(each["from"]), str(each["content"]))
                 for name, each in index["files"].items()
             }
-    return {}
+    return None
+
+
+def unfit_index(site: Path) -> list[Problem]:
+    """Warn of a site's index of pictures that is there but cannot be read."""
+    path = site / INDEX
+    content = contents(path, LARGEST)
+    if isinstance(content, Unread) and content.missing:
+        return []
+    if isinstance(content, Unread):
+        expected, found = content.expected, content.found
+    elif _parsed(content) is None:
+        expected, found = f"an index of pictures, {SCHEMA}", "something else"
+    else:
+        return []
+    hint = "all pictures are drawn anew; the next build writes another"
+    return [
+        Problem(
+            file=str(path), key="", expected=expected, found=found, hint=hint, severity="warning"
+        )
+    ]
 
 
 def digest(content: bytes) -> str:

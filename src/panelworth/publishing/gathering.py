@@ -1,7 +1,7 @@
 """Every file of a site, made in memory, its links checked, and then put in its place whole."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
@@ -15,6 +15,7 @@ from panelworth.publishing.documents import edition_json, figures_csv, figures_j
 from panelworth.publishing.drawing import Pen
 from panelworth.publishing.language import speaking
 from panelworth.publishing.layout import Layout, each_page, front_of, laid_out
+from panelworth.publishing.note_links import ALWAYS, absent, placed, without_dead
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
 from panelworth.publishing.view import Page, View
@@ -24,13 +25,13 @@ from panelworth.publishing.workbook.document import workbook_of
 def publish_views(
     views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
 ) -> list[Problem]:
-    """Publish scenarios as one site; return what kept it from being published."""
+    """Publish scenarios as one site; an error that is returned kept it from being published."""
     if problem := foreign(out):
         return [problem]
     files = gather(views, templates=templates, progress=progress, pen=pen)
     progress("checking links")
-    problems = broken_links(files)
-    if not problems:
+    problems = link_problems(views, files)
+    if not any(problem.severity == "error" for problem in problems):
         progress("writing")
         put(files, out)
     return problems
@@ -90,6 +91,9 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
         for page in each_page(view):
             _have_drawn(view, page, place)
             pages.append(page)
+    there = {*(page.file for page in pages), *ALWAYS}
+    there |= {"calendar.ics"} if view.loop.deadlines else set()
+    pages = [_without_dead(page, there) for page in pages]
     for page in pages:
         files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
         files |= {name: text.encode() for name, text in page.later.items()}
@@ -105,6 +109,14 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     if view.loop.deadlines:
         files["calendar.ics"] = calendar_ics(view)
     return files
+
+
+def _without_dead(page: Page, there: Collection[str]) -> Page:
+    """Take links to pages that are not there out of a page's note."""
+    story = page.content.get("story")
+    if not story:
+        return page
+    return replace(page, content={**page.content, "story": without_dead(story, there)})
 
 
 def _have_drawn(view: View, page: Page, place: Place) -> None:
@@ -142,6 +154,17 @@ class _Links(HTMLParser):
                 self.anchors.add(value)
 
 
+def link_problems(views: list[View], files: Files) -> list[Problem]:
+    """Return what links lead nowhere; those of notes are told with their place there."""
+    folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
+    problems = [each for folder, case in folders.items() for each in absent(case, files, folder)]
+    for problem in broken_links(files):
+        folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
+        case = folders.get(folder)
+        problems += placed(problem, case, folder) if case else [problem]
+    return problems
+
+
 def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
     """Return a problem for each link within the site that leads nowhere."""
     pages = {name: _read(text.decode()) for name, text in files.items() if name.endswith(".html")}
@@ -155,7 +178,7 @@ def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
             known = path in files
             anchored = not target.fragment or path not in pages
             if not known or not (anchored or target.fragment in pages[path].anchors):
-                hint = "mend the link in the note or the option it comes from"
+                hint = "mend the link in the text it comes from"
                 problems.append(
                     Problem(
                         file=name,
