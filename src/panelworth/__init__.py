@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from panelworth.problems import Problem, in_order
+from panelworth.publishing.templates import templates_folder
 
 Worlds = Callable[[int, int], None]
 
@@ -184,9 +185,8 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     [view] = views([case], trials=trials, address=address, progress=progress)
     progress("laying out the handout")
     templates = templates_folder()
-    styles = {name: each for name, each in assets(templates).items() if name.endswith(".css")}
     with speaking(view.language):
-        made = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
+        made = paper_pdf(view, Layout.of(templates), assets(templates), paper, ballot=ballot)
     if not isinstance(made, bytes):
         return [made]
     write_file(made, Path(out))
@@ -232,12 +232,6 @@ def _loop(
 def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
     """Word the progress of the draws."""
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
-
-
-def templates_folder() -> Path:
-    """Return the templates: within the installed package, or beside src/ in a checkout."""
-    packed = Path(__file__).parent / "_templates"
-    return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
 
 
 __all__ = [

@@ -1,6 +1,6 @@
 """Pictures that go with a link: what a page says in a headline and up to four figures.
 
-Composed as SVG, 1200 by 630, in the style sheet's light colours and the stills' own font, so that
+Composed as SVG, 1200 by 630, in the style sheet's light colours and the pages' own font, so that
 the same figures give the same bytes anywhere. A text's length is estimated, on the safe side.
 """
 
@@ -10,7 +10,7 @@ from itertools import accumulate, takewhile
 from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
-from panelworth.publishing.charts import LIGHT, STILL_SANS
+from panelworth.publishing.charts import LIGHT, SANS
 from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import say
@@ -208,7 +208,7 @@ def drawn(content: Content) -> str:
     parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
     inside = "".join(part for part in parts if part)
     size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'
-    family = escape(STILL_SANS)
+    family = escape(SANS)
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size_given} font-family="{family}">'
     return f"{head}{inside}</svg>"
 

@@ -119,9 +119,9 @@ def _have_drawn(view: View, page: Page, place: Place) -> None:
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheet and scripts."""
-    folder = templates / "assets"
-    return {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
+    """Return stylesheets, scripts, and fonts with their licences."""
+    found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
+    return {path.relative_to(templates).as_posix(): path.read_bytes() for path in found}
 
 
 class _Links(HTMLParser):

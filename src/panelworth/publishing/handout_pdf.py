@@ -9,7 +9,7 @@ import re
 import warnings
 from collections.abc import Mapping
 from contextlib import redirect_stdout
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from types import ModuleType
 from typing import Any
 from urllib.parse import urljoin
@@ -23,6 +23,7 @@ from panelworth.publishing.view import View
 NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
 MARK = re.compile(r'option-(\d)"><svg class="mark"')
 LINK = re.compile(r'(<a\b[^>]*?) href="[^"]*"')
+KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".woff2": "font/woff2"}
 PAPERS = {"letter": "letter", "a4": "A4"}
 HINT = (
     "install it (Debian, Ubuntu: apt-get install libpango-1.0-0 libpangoft2-1.0-0 "
@@ -31,7 +32,7 @@ HINT = (
 
 
 def paper_pdf(
-    view: View, layout: Layout, styles: Mapping[str, bytes], paper: str, *, ballot: bool = False
+    view: View, layout: Layout, loaded: Mapping[str, bytes], paper: str, *, ballot: bool = False
 ) -> bytes | Problem:
     """Lay the handout, or the ballot sheet, out on letter or A4; a problem where Pango is missing.
 
@@ -47,7 +48,7 @@ def paper_pdf(
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
-    files = {**styles} | {
+    files = {**loaded} | {
         chart.svg_paper: pencil.drawn(charts.paper_order(chart))
         for chart in page.content.get("pictures", ())
     }
@@ -95,7 +96,7 @@ def _fetcher(weasyprint: ModuleType, files: Mapping[str, bytes]) -> Any:  # noqa
         def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> Any:  # noqa: ANN401
             if url.startswith("data:"):
                 return super().fetch(url, headers)
-            kind = "text/css" if url.endswith(".css") else "image/svg+xml"
+            kind = KINDS[PurePosixPath(url).suffix]
             return urls.URLFetcherResponse(url, files[url], {"Content-Type": kind})
 
     return FromMemory()

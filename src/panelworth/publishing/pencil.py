@@ -1,10 +1,12 @@
-"""Draws what it is asked for; needs nothing of this package, so that a process soon has it."""
+"""Draws what it is asked for; needs little of this package, so that a process soon has it."""
 
 import io
 import re
 
 import vl_convert
 from PIL.PngImagePlugin import PngImageFile
+
+from panelworth.publishing import lettering
 
 BUNDLE = "bundle"
 CLIP = re.compile(r"\bclip\d+\b")
@@ -21,9 +23,11 @@ def drawn(order: str) -> bytes:
     if order == BUNDLE:
         script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]
         return script.encode()
+    lettering.installed()
     if order.startswith("<svg"):
         return repacked(vl_convert.svg_to_png(order))
-    return thinned(renumbered(vl_convert.vegalite_to_svg(order))).encode()
+    picture = thinned(renumbered(vl_convert.vegalite_to_svg(order)))
+    return lettering.carrying(picture).encode()
 
 
 def repacked(png: bytes) -> bytes:

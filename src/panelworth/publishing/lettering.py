@@ -1,0 +1,122 @@
+"""The letters of pictures: the pages' own fonts, so that a picture is the same on any machine.
+
+A browser takes a face in two parts (`tests/fonts.py` tells why); what draws pictures, and what
+measures their words, needs each face whole, as a TrueType file. A picture shown as an image may
+load nothing, so it carries the letters it uses.
+"""
+
+import io
+import logging
+import re
+from base64 import b64encode
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from functools import cache
+from hashlib import sha256
+from html import unescape
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from panelworth.publishing.site import for_now
+from panelworth.publishing.templates import FONTS, templates_folder
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
+
+FAMILY = "Panelworth Sans"
+FACES = {400: "text", 600: "strong"}  # its files, by weight
+PARTS = ("", "-more")
+WORDS = re.compile(r">([^<>]+)<")
+BOLD = re.compile(r'font-weight="(?:bold|600|700)"')
+START = re.compile(r"<svg\b[^>]*>")
+
+
+@cache
+def bundled() -> Mapping[str, bytes]:
+    """Return every font of the pages by the name of its file."""
+    folder = templates_folder() / FONTS
+    return {path.name: path.read_bytes() for path in sorted(folder.glob("*.woff2"))}
+
+
+@cache
+def edition() -> str:
+    """Return a name for these very fonts: what is drawn with others is another picture."""
+    return sha256(b"".join(bundled().values())).hexdigest()
+
+
+@cache
+def installed() -> TemporaryDirectory[str]:
+    """Have the drawing library know the fonts; it reads them as long as the folder is there."""
+    import vl_convert  # noqa: PLC0415
+
+    folder = for_now({f"{name}.ttf": whole(name) for name in FACES.values()})
+    vl_convert.register_font_directory(folder.name)
+    return folder
+
+
+@cache
+def whole(name: str) -> bytes:
+    """Return a face as one TrueType file, its parts put together."""
+    from fontTools import merge  # noqa: PLC0415
+
+    with _quiet():
+        parts = [io.BytesIO(_saved(_font(bundled()[f"{name}{part}.woff2"]))) for part in PARTS]
+        return _saved(merge.Merger().merge(parts))
+
+
+def carrying(svg: str) -> str:
+    """Return a picture with the letters that its words are made of.
+
+    Letters that the fonts do not have are left to the reader's machine.
+    """
+    letters = frozenset(unescape("".join(WORDS.findall(svg))))
+    weights = [400, 600] if BOLD.search(svg) else [400]
+    faces = "".join(_face(weight, letters) for weight in weights)
+    return START.sub(lambda start: f"{start[0]}<style>{faces}</style>", svg, count=1)
+
+
+@cache
+def _face(weight: int, letters: frozenset[str]) -> str:
+    font = b64encode(cut(whole(FACES[weight]), letters)).decode()
+    source = f"url(data:font/woff2;base64,{font})"
+    return f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};src:{source}}}'
+
+
+def cut(font: bytes, letters: Iterable[str]) -> bytes:
+    """Return a font with these letters alone, unkerned, as WOFF2."""
+    from fontTools import subset  # noqa: PLC0415
+
+    options = subset.Options(hinting=False, layout_features=[], name_IDs=[], notdef_outline=False)
+    cutter = subset.Subsetter(options)
+    cutter.populate(text="".join(letters))
+    with _quiet():
+        made = _font(font)
+        cutter.subset(made)
+        made.flavor = "woff2"
+        return _saved(made)
+
+
+def _font(content: bytes) -> "TTFont":
+    from fontTools.ttLib import TTFont  # noqa: PLC0415
+
+    font = TTFont(io.BytesIO(content), recalcTimestamp=False)
+    font.flavor = None
+    return font
+
+
+def _saved(font: "TTFont") -> bytes:
+    out = io.BytesIO()
+    font.save(out)
+    return out.getvalue()
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep the font library from telling each step."""
+    logger = logging.getLogger("fontTools")
+    level = logger.level
+    logger.setLevel(logging.ERROR)
+    try:
+        yield
+    finally:
+        logger.setLevel(level)
