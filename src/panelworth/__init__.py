@@ -185,8 +185,9 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     [view] = views([case], trials=trials, address=address, progress=progress)
     progress("laying out the handout")
     templates = templates_folder()
+    styles = {name: each for name, each in assets(templates).items() if name.endswith(".css")}
     with speaking(view.language):
-        made = paper_pdf(view, Layout.of(templates), assets(templates), paper, ballot=ballot)
+        made = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
     if not isinstance(made, bytes):
         return [made]
     write_file(made, Path(out))

@@ -23,8 +23,10 @@ from panelworth.publishing.templates import FONTS, templates_folder
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
-FAMILY = "Panelworth Sans"
-FACES = {400: "text", 600: "strong"}  # its files, by weight
+HEADS, FAMILY = "Panelworth Heads", "Panelworth Sans"
+WEIGHTS = {400: "text", 600: "strong"}  # its files
+FACES = {**{name: (FAMILY, weight) for weight, name in WEIGHTS.items()}, "heads": (HEADS, 600)}
+SHEET = "assets/fonts.css"
 PARTS = ("", "-more")
 WORDS = re.compile(r">([^<>]+)<")
 BOLD = re.compile(r'font-weight="(?:bold|600|700)"')
@@ -49,7 +51,7 @@ def installed() -> TemporaryDirectory[str]:
     """Have the drawing library know the fonts; it reads them as long as the folder is there."""
     import vl_convert  # noqa: PLC0415
 
-    folder = for_now({f"{name}.ttf": whole(name) for name in FACES.values()})
+    folder = for_now({f"{name}.ttf": whole(name) for name in WEIGHTS.values()})
     vl_convert.register_font_directory(folder.name)
     return folder
 
@@ -62,6 +64,23 @@ def whole(name: str) -> bytes:
     with _quiet():
         parts = [io.BytesIO(_saved(_font(bundled()[f"{name}{part}.woff2"]))) for part in PARTS]
         return _saved(merge.Merger().merge(parts))
+
+
+def for_paper() -> Mapping[str, bytes]:
+    """Return the style sheet of the fonts, and these, for what lays out PDFs.
+
+    It would take the two parts of a face for one font, and set letters of the one in the other.
+    """
+    rules, files = [], {}
+    for name, (family, weight) in FACES.items():
+        file = f"fonts/{name}.ttf"
+        files[f"assets/{file}"] = whole(name)
+        rules.append(_rule(family, weight, file))
+    return {**files, SHEET: "".join(rules).encode()}
+
+
+def _rule(family: str, weight: int, source: str) -> str:
+    return f'@font-face{{font-family:"{family}";font-weight:{weight};src:url({source})}}'
 
 
 def carrying(svg: str) -> str:
@@ -77,9 +96,8 @@ def carrying(svg: str) -> str:
 
 @cache
 def _face(weight: int, letters: frozenset[str]) -> str:
-    font = b64encode(cut(whole(FACES[weight]), letters)).decode()
-    source = f"url(data:font/woff2;base64,{font})"
-    return f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};src:{source}}}'
+    font = b64encode(cut(whole(WEIGHTS[weight]), letters)).decode()
+    return _rule(FAMILY, weight, f"data:font/woff2;base64,{font}")
 
 
 def cut(font: bytes, letters: Iterable[str]) -> bytes:
