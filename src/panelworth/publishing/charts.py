@@ -24,6 +24,7 @@ SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
 STILL_WIDTH, HEIGHT = 520, 340
 PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
+THEMES = "charts/themes.js"
 DARK_END, PAPER_END = "-dark.svg", "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
@@ -130,6 +131,12 @@ def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
         "range": {"category": colours["options"], "symbol": list(MARKS)},
         **_marked(),
     }
+
+
+def themes_script() -> str:
+    """Return both colour schemes as a script, for charts that come alive."""
+    both = script_json({"light": theme(LIGHT), "dark": theme(DARK)})
+    return f"window.chartThemes = {both};\n"
 
 
 def _marked() -> dict[str, Any]:

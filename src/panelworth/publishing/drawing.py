@@ -1,9 +1,10 @@
 """Pictures, drawn beside the build while it works, or taken over from the site being replaced.
 
 A site carries `drawn.json`: of each picture a hash of what it was drawn from, with the versions
-of what drew it and its fonts, and a hash of its bytes. A picture is taken over if it was asked for under the
-same name with the same hash, and its bytes are still those; else it is drawn. What is published
-is the same either way. It guards against accidents, not against somebody who rewrites both.
+of what drew it and its fonts, and a hash of its bytes. A picture is taken over if it was asked for
+under the same name with the same hash, and its bytes are still those; else it is drawn. What is
+published is the same either way. It guards against accidents, not against somebody who rewrites
+both.
 """
 
 import json
