@@ -26,6 +26,7 @@ SPACES = {0x2009: 0.2, 0x202F: 0.2, 0x200B: 0.0, 0x2060: 0.0}
 LETTERS = {*range(0xA0, 0x180), *map(ord, "ȘșȚțẞ‚„‹›•′″†‡™↑↓")}
 CURRENCIES = set(map(ord, "₡₤₦₨₩₪₫₭₮₱₲₴₵₸₹₺₽₿"))
 REST = (LETTERS | CURRENCIES) - EVERYWHERE
+THEN = 3_786_912_000  # 2024-01-01, in seconds from 1904
 NAMES = {"kept": [0, 13, 14], "family": [1, 16], "style": [2, 17], "full": [4], "postscript": [6]}
 
 
@@ -97,7 +98,7 @@ def named(font: TTFont, face: Face) -> None:
         for number in NAMES[kind]:
             table.setName(text, number, 3, 1, 0x409)
     font["OS/2"].usWeightClass = face.weight
-    font["head"].created = font["head"].modified = 0  # the same cut, the same bytes
+    font["head"].created = font["head"].modified = THEN  # the same cut, the same bytes
 
 
 def cut(source: Path, face: Face, letters: set[int]) -> TTFont:

@@ -4,7 +4,7 @@
 (() => {
   "use strict";
 
-  const LONGEST = 1000; // milliseconds
+  const LONGEST = 2000; // milliseconds
   const FACES = ['400 1em "Panelworth Sans"', '600 1em "Panelworth Sans"', '600 1em "Panelworth Heads"'];
   const { documentElement: root, fonts } = document;
   const show = () => root.classList.remove("is-waiting");

@@ -115,7 +115,7 @@ def script_json(value: object) -> Markup:
 def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
     """Return the Vega configuration of a colour scheme."""
     words = {"labelColor": colours["ink"], "titleColor": colours["soft"]}
-    sizes = {"labelFontSize": 13, "titleFontSize": 13}
+    sizes = {"labelFontSize": 14, "titleFontSize": 14}
     lines = dict.fromkeys(("domainColor", "tickColor"), colours["line"])
     axis = {"gridColor": colours["rule"], "titleFontWeight": "normal", "labelLimit": 140}
     symbols = {"symbolBaseFillColor": colours["ink"], "symbolBaseStrokeColor": colours["ink"]}
@@ -125,7 +125,7 @@ def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
         "view": {"stroke": None},
         "axis": {**words, **sizes, **lines, **axis, "labelFont": SANS, "titleFont": SANS},
         "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300, **symbols},
-        "text": {"color": colours["ink"], "fontSize": 13},
+        "text": {"color": colours["ink"], "fontSize": 14},
         "bar": {"color": colours["line"]},
         "rule": {"color": colours["line"]},
         "range": {"category": colours["options"], "symbol": list(MARKS)},

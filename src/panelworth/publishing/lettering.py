@@ -62,8 +62,31 @@ def whole(name: str) -> bytes:
     from fontTools import merge  # noqa: PLC0415
 
     with _quiet():
-        parts = [io.BytesIO(_saved(_font(bundled()[f"{name}{part}.woff2"]))) for part in PARTS]
-        return _saved(merge.Merger().merge(parts))
+        parts = [_font(bundled()[f"{name}{part}.woff2"]) for part in PARTS]
+        made = merge.Merger().merge([io.BytesIO(_saved(each)) for each in parts])
+        made.recalcTimestamp = False
+        then = parts[0]["head"].modified
+        made["head"].created = made["head"].modified = then  # else the time of this build
+        return _saved(made)
+
+
+def width(words: str, size: float) -> float:
+    """Return how wide words are in bold, unkerned."""
+    return sum(widths(words, size))
+
+
+def widths(words: str, size: float) -> Iterator[float]:
+    """Yield how wide each letter is in bold; one that the font lacks fills a square."""
+    known = _bold()
+    return (size * known.get(ord(letter), 1.0) for letter in words)
+
+
+@cache
+def _bold() -> Mapping[int, float]:
+    """Return the width of every letter of the bold face, in parts of its size."""
+    font = _font(whole(WEIGHTS[600]))
+    unit = font["head"].unitsPerEm
+    return {code: font["hmtx"][name][0] / unit for code, name in font.getBestCmap().items()}
 
 
 def for_paper() -> Mapping[str, bytes]:
