@@ -127,7 +127,7 @@ def cut(font: bytes, letters: Iterable[str]) -> bytes:
     """Return a font with these letters alone, unkerned, as WOFF2."""
     from fontTools import subset  # noqa: PLC0415
 
-    options = subset.Options(hinting=False, layout_features=[], name_IDs=[], notdef_outline=False)
+    options = subset.Options(hinting=False, layout_features=[], name_IDs=[6], notdef_outline=False)
     cutter = subset.Subsetter(options)
     cutter.populate(text="".join(letters))
     with _quiet():
