@@ -80,6 +80,7 @@ def test_the_sliders_write_as_the_page_does(chromium: Browser, owner: View, tmp_
     assert publish([spoken_in(owner.case, "en_DE")], tmp_path / "site", trials=100) == []
     page = chromium.new_page()
     page.goto((tmp_path / "site" / "compare.html").as_uri())
+    page.wait_for_selector("#whatif fieldset:enabled")
     cells = page.locator('#whatif [data-option="refit"]')
     before = [each.inner_text() for each in cells.all()]
     slider = page.locator("#whatif input[type=range]").first

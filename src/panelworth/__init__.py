@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from panelworth.problems import Problem, in_order
+from panelworth.publishing.templates import templates_folder
 
 Worlds = Callable[[int, int], None]
 
@@ -252,12 +253,6 @@ def _loop(
 def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
     """Word the progress of the draws."""
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
-
-
-def templates_folder() -> Path:
-    """Return the templates: within the installed package, or beside src/ in a checkout."""
-    packed = Path(__file__).parent / "_templates"
-    return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
 
 
 __all__ = [

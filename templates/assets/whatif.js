@@ -4,10 +4,9 @@
 (() => {
   "use strict";
 
-  const block = document.getElementById("whatif-data");
   const form = document.getElementById("whatif");
-  if (!block || !form) return;
-  const { axes, options, baseline, years, rate, writing, club, titles, texts } = JSON.parse(block.textContent);
+  if (!form) return;
+  const { axes, options, baseline, years, rate, writing, club, titles, texts } = window.whatifData;
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 

@@ -13,7 +13,7 @@ from panelworth.publishing.formats import NONE, about, duration, joined, plotted
 from panelworth.publishing.language import carried_on, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.whatif import whatif
+from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
 
 STEP = 3  # months between the points of a line over time
 
@@ -21,6 +21,7 @@ STEP = 3  # months between the points of a line over time
 def compare_page(view: View) -> Page:
     """Make the page on which options are compared figure by figure."""
     drawn = [spent(view), *([ahead(view)] if view.others else []), *by_hours(view), yearly(view)]
+    sliders = whatif(view)
     return Page(
         file="compare.html",
         template="compare.html",
@@ -30,11 +31,12 @@ def compare_page(view: View) -> Page:
             "Cost over time, by hours flown and year by year: {title}",
             title=view.case.scenario.title,
         ),
+        later={SCRIPT: whatif_script(view)} if sliders else {},
         content={
             "lead": _lead(view),
             "options": list(view.tags.values()),
             "charts": drawn,
-            "whatif": whatif(view),
+            "whatif": sliders,
             "head": [say("Figure"), *headed(view, view.tags.values())],
             "figures": _figures(view),
             "break_evens": break_evens(view, view.others),

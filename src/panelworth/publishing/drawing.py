@@ -1,9 +1,10 @@
 """Pictures, drawn beside the build while it works, or taken over from the site being replaced.
 
 A site carries `drawn.json`: of each picture a hash of what it was drawn from, with the versions
-of what drew it, and a hash of its bytes. A picture is taken over if it was asked for under the
-same name with the same hash, and its bytes are still those; else it is drawn. What is published
-is the same either way. It guards against accidents, not against somebody who rewrites both.
+of what drew it and its fonts, and a hash of its bytes. A picture is taken over if it was asked for
+under the same name with the same hash, and its bytes are still those; else it is drawn. What is
+published is the same either way. It guards against accidents, not against somebody who rewrites
+both.
 """
 
 import json
@@ -17,7 +18,7 @@ from typing import Self
 
 from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
-from panelworth.publishing import pencil
+from panelworth.publishing import lettering, pencil
 from panelworth.publishing.aside import Aside, loaded
 from panelworth.publishing.site import LARGEST, Files, Kept
 
@@ -28,7 +29,8 @@ WORKBOOK = "panelworth.publishing.workbook.document"
 FIRST = '{"data": {"values": []}, "mark": "point"}'
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
-DRAWN_WITH = f"1, altair {version('altair')}, vl-convert {version('vl-convert-python')}"
+LIBRARIES = ("altair", "vl-convert-python", "fonttools", "brotli")
+DRAWN_WITH = ", ".join(["2", *(f"{each} {version(each)}" for each in LIBRARIES)])
 
 
 def nothing(_: str) -> bytes | None:
@@ -56,7 +58,7 @@ class Pen:
 
     def ask(self, name: str, order: str) -> None:
         """Ask for a file; it is drawn meanwhile unless it can be taken over."""
-        source = digest(f"{DRAWN_WITH}\n{order}".encode())
+        source = digest(f"{DRAWN_WITH}, {lettering.edition()}\n{order}".encode())
         content = self._taken_over(name, source)
         if content is None:
             found = self.aside.ask(pencil.drawn, order)

@@ -1,10 +1,13 @@
 """Every file of a site, made in memory, its links checked, and then put in its place whole."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
+
+from rcssmin import cssmin
+from rjsmin import jsmin
 
 from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
@@ -20,6 +23,8 @@ from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
+
+MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 
 
 def publish_views(
@@ -99,6 +104,7 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
         files |= {name: text.encode() for name, text in page.later.items()}
         for chart in page.content.get("charts", ()):
             files[chart.script] = chart.script_text.encode()
+    files[charts.THEMES] = charts.themes_script().encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -131,9 +137,16 @@ def _have_drawn(view: View, page: Page, place: Place) -> None:
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheet and scripts."""
-    folder = templates / "assets"
-    return {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
+    """Return stylesheets and scripts, without what only their authors read, and fonts."""
+    found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
+    return {path.relative_to(templates).as_posix(): _small(path) for path in found}
+
+
+def _small(path: Path) -> bytes:
+    content = path.read_bytes()
+    if path.suffix not in MINIFIERS:
+        return content
+    return f"{MINIFIERS[path.suffix](content.decode())}\n".encode()
 
 
 class _Links(HTMLParser):
@@ -150,6 +163,8 @@ class _Links(HTMLParser):
         for name, value in attrs:
             if name in ("href", "src", "data-script") and value:
                 self.links.append((self.getpos()[0], value))
+            elif name == "data-later" and value:
+                self.links += [(self.getpos()[0], each) for each in value.split()]
             elif name == "id" and value:
                 self.anchors.add(value)
 

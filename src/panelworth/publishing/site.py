@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
@@ -179,6 +180,14 @@ def write_file(content: bytes, path: Path) -> None:
         fresh.replace(path)
     finally:
         fresh.unlink(missing_ok=True)
+
+
+def for_now(files: Mapping[str, bytes]) -> TemporaryDirectory[str]:
+    """Write files into a folder of the system's for what passes; it goes with what is returned."""
+    folder = TemporaryDirectory(prefix="panelworth-")
+    for name, content in files.items():
+        (Path(folder.name) / name).write_bytes(content)
+    return folder
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
