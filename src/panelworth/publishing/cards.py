@@ -4,6 +4,7 @@ Composed as SVG, 1200 by 630, in the style sheet's light colours and the stills'
 the same figures give the same bytes anywhere. A text's length is estimated, on the safe side.
 """
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, takewhile
@@ -237,7 +238,7 @@ def _text(words: str, at: tuple[int, int], size: int, colour: str, extra: str = 
 
 
 def _width(words: str, size: int) -> float:
-    return sum(_widths(words, size))
+    return math.fsum(_widths(words, size))
 
 
 def _widths(words: str, size: int) -> Iterator[float]:
