@@ -187,7 +187,7 @@ def _figures(run: Run, below: Mapping[str, int]) -> Iterator[tuple[str, OptionUn
     nothing = run.nothing
     baseline = run.case.scenario.baseline
     best = np.maximum.reduce([tally.npv for tally in run.tallies.values()])
-    ties = sum((tally.npv >= best - nothing).astype(float) for tally in run.tallies.values())
+    ties = np.sum([tally.npv >= best - nothing for tally in run.tallies.values()], axis=0)
     for option_id, tally in run.tallies.items():
         gap = tally.npv - run.tallies[baseline].npv
         likely_outlay = run.likely_outlays[option_id]

@@ -1,5 +1,6 @@
 """How far a project has come by the ledger, and how far it is from its plan."""
 
+import math
 from collections.abc import Iterator
 
 from panelworth.engine.cashflow import Flows, flows_of
@@ -94,7 +95,7 @@ def _course(case: Case, course: Course) -> Iterator[Tidings]:
         standings = list(standings_of(case, course.option_id, until))
         yield Tidings(
             day=day,
-            committed=sum(committed(each) * taxes[each.path] for each in standings),
-            invoiced=sum(invoiced(each) * taxes[each.path] for each in standings),
-            paid=sum(each.paid for each in standings),
+            committed=math.fsum(committed(each) * taxes[each.path] for each in standings),
+            invoiced=math.fsum(invoiced(each) * taxes[each.path] for each in standings),
+            paid=math.fsum(each.paid for each in standings),
         )

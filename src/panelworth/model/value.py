@@ -4,7 +4,7 @@ Each field is declared once, with label, unit, meaning and bounds; validation, t
 for editors, the glossary page and the names in tables are all made from that declaration.
 """
 
-import sys
+import math
 from collections.abc import Callable, Iterator
 from typing import Any, ClassVar, Literal, TypeGuard, get_args
 
@@ -29,7 +29,7 @@ from panelworth.model.bounds import (
 )
 from panelworth.model.names import folded
 
-FINITE = sys.float_info.max
+FINITE = math.nextafter(math.inf, 0.0)  # the largest number there is
 LONGEST = 1000  # bits; Python refuses to write out whole numbers much longer than that
 OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, of no meaning in a JSON Schema
 Shape = Literal["pert", "triangular", "uniform"]

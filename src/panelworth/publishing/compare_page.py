@@ -1,5 +1,6 @@
 """The comparison: cost over time, cash against the baseline, hours flown, every figure in a row."""
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from itertools import accumulate, pairwise
 from typing import Any
@@ -126,7 +127,7 @@ def _numbered(years: int) -> list[str]:
 
 def spent(view: View) -> Chart:
     """Draw the running sum of all costs, each month's money as it is paid."""
-    totals = {tag.id: sum(view.series(tag.id).cost) for tag in view.tags.values()}
+    totals = {tag.id: math.fsum(view.series(tag.id).cost) for tag in view.tags.values()}
     least, most = min(totals, key=totals.__getitem__), max(totals, key=totals.__getitem__)
     money = view.formats.money
     summary = say(
@@ -270,7 +271,7 @@ def yearly(view: View) -> Chart:
     years = view.figures.years
     for tag in view.tags.values():
         cost = view.series(tag.id).cost
-        sums = [sum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
+        sums = [math.fsum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
         sums[0] += cost[0]
         for year, value in enumerate(plotted(sums), start=1):
             told = money(value)

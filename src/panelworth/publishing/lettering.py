@@ -7,6 +7,7 @@ load nothing, so it carries the letters it uses.
 
 import io
 import logging
+import math
 import re
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Mapping
@@ -72,7 +73,7 @@ def whole(name: str) -> bytes:
 
 def width(words: str, size: float) -> float:
     """Return how wide words are in bold, unkerned."""
-    return sum(widths(words, size))
+    return math.fsum(widths(words, size))
 
 
 def widths(words: str, size: float) -> Iterator[float]:

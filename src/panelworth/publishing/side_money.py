@@ -215,7 +215,7 @@ def _back(view: View, tag: OptionTag) -> float | None:
 
 
 def _own_work(view: View, tag: OptionTag) -> float | None:
-    return sum(item.member_hours for item in view.case.options[tag.id].items) or None
+    return math.fsum(item.member_hours for item in view.case.options[tag.id].items) or None
 
 
 def risk(view: View) -> Group:
