@@ -20,8 +20,9 @@ MODULES = {
 ENTRIES = ("__main__", "__init__")
 MAY_IMPORT = {
     "problems": (),
+    "plain_files": (),
     "model": ("model", "problems"),
-    "reading": ("reading", "model", "problems"),
+    "reading": ("reading", "model", "problems", "plain_files"),
     "engine": ("engine", "model"),
     "plausible": (
         *("plausible", "engine.start_rules", "engine.results_start"),
@@ -32,7 +33,7 @@ MAY_IMPORT = {
         "engine.results_members",
         "engine.results_start",
         "engine.results_vote",
-        *("model", "problems"),
+        *("model", "problems", "plain_files"),
     ),
 }
 WRITES_TO_DISC = "publishing/site"
