@@ -163,6 +163,11 @@ def test_a_scenario_in_a_language_with_a_file_is_published_in_it(
         ('msgid "{a} of {b}"\nmsgstr "{a} von {c}"', ["{a} von {c}"]),
         ('msgid "{a} of {b}"\nmsgstr "{a} von b"', ["{a} von b"]),
         ('msgid "{a} of {b}"\nmsgstr "{a} von {b"', ["{a} von {b"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a:d} von {b}"', ["{a:d} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a!x} von {b}"', ["{a!x} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a.x} von {b}"', ["{a.x} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{0} von {b}"', ["{0} von {b}"]),
+        ('msgid "{a} of {b"\nmsgstr "{a} von {b}"', []),  # no text of the site: never asked for
         ('#, fuzzy\nmsgid "{a} of {b}"\nmsgstr "{a}"', []),
         ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %"', ["100 %"]),
         ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %%"', []),

@@ -42,6 +42,13 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     return case, in_order([*problems, *asked])
 
 
+def scenario_folders(given: Sequence[Path]) -> list[Path]:
+    """Return the scenario folders among those given and directly within them."""
+    from panelworth.reading.folder import inner_scenarios  # noqa: PLC0415
+
+    return [each for folder in given for each in inner_scenarios(folder) or [folder]]
+
+
 def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
     """Tell of a locale that there are no texts for, or none that can be said."""
     from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
@@ -262,6 +269,7 @@ __all__ = [
     "handout",
     "publish",
     "read",
+    "scenario_folders",
     "tally",
     "templates_folder",
     "views",

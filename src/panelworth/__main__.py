@@ -10,10 +10,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from panelworth import evaluate, even_points, publish, read, templates_folder, views
+from panelworth import (
+    evaluate,
+    even_points,
+    publish,
+    read,
+    scenario_folders,
+    templates_folder,
+    views,
+)
 from panelworth import handout as write_handout
 from panelworth import tally as count
-from panelworth.plain_files import is_there, reason
+from panelworth.plain_files import reason
 from panelworth.problems import Problem, render
 
 if TYPE_CHECKING:
@@ -283,17 +291,6 @@ def schema(file: str) -> None:
     from panelworth.reading.records import schema_of  # noqa: PLC0415
 
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))
-
-
-def scenario_folders(given: tuple[Path, ...]) -> list[Path]:
-    """Return the scenario folders among those given and directly within them."""
-    from panelworth.reading.folder import inner_scenarios  # noqa: PLC0415
-
-    found = []
-    for folder in given:
-        inner = [] if is_there(folder / "scenario.toml") else inner_scenarios(folder)
-        found += inner or [folder]
-    return found
 
 
 def mend(out: Path) -> None:

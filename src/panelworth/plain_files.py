@@ -20,8 +20,6 @@ KINDS = (
 )
 WORDS = {errno.ELOOP: "a link that leads to itself", errno.ENOTDIR: "a file"}
 NO_RIGHT = (errno.EACCES, errno.EPERM)
-# Opening must not wait (O_NONBLOCK), nor turn line ends (O_BINARY, on Windows alone).
-OPENING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,19 +38,16 @@ class Unread:
 def contents(path: Path, most: int) -> bytes | Unread:
     """Return the bytes of a plain file that has at most `most` of them."""
     try:
-        if kind := _kind(os.stat(path).st_mode):  # noqa: PTH116 (one way for paths and handles)
+        status = path.stat()
+        if kind := _kind(status.st_mode):
             return Unread(expected=FILE, found=kind)
-        handle = os.open(path, OPENING)
-        with os.fdopen(handle, "rb") as opened:
-            if kind := _kind(os.fstat(handle).st_mode):  # another was put there meanwhile
-                return Unread(expected=FILE, found=kind)
-            size = os.fstat(handle).st_size
-            content = b"" if size > most else opened.read(most + 1)
+        with path.open("rb") as opened:
+            content = b"" if status.st_size > most else opened.read(most + 1)
     except OSError as error:
         if error.errno == errno.ENOTDIR:
             return Unread(expected=FILE, found="none", missing=True)
         return _unread(path, FILE, error, "give yourself the right to read it")
-    if (size := max(size, len(content))) > most:
+    if (size := max(status.st_size, len(content))) > most:
         expected = f"a file of at most {most // 1_000_000} MB"
         return Unread(expected=expected, found=f"{size:,} bytes")
     return content

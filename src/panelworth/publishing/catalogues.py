@@ -117,7 +117,10 @@ def _unfit(message: Message) -> Iterator[str]:
         return
     english = [message.id] if isinstance(message.id, str) else [*message.id]
     said = [message.string] if isinstance(message.string, str) else [*message.string]
-    names = set().union(*map(_names, english))
+    try:
+        names = set().union(*map(_names, english))
+    except ValueError:  # no text of the site has such braces: nobody asks for it
+        return
     of_template = any(file.endswith(".html") for file, _ in message.locations)
     for text in filter(None, said):
         try:
@@ -137,5 +140,10 @@ def _names(text: str) -> set[str]:
     >>> sorted(_names("{count} of {whole}")), _names("%(years)s years")
     (['count', 'whole'], {'years'})
     """
-    in_braces = {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+    # With how it is written, if that is said: a text of the site never says it, and it may fail.
+    in_braces = {
+        "".join(filter(None, (name, conversion and f"!{conversion}", spec and f":{spec}")))
+        for _, name, spec, conversion in Formatter().parse(text)
+        if name is not None
+    }
     return in_braces | set(OF_TEMPLATES.findall(text))

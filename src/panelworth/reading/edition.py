@@ -2,10 +2,11 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from itertools import chain
 from pathlib import Path
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -20,6 +21,7 @@ from panelworth.reading.ledger import check_entries
 from panelworth.reading.tables import Table
 
 LARGEST = 50_000_000  # bytes
+T = TypeVar("T")
 
 
 class _Told(BaseModel):
@@ -71,8 +73,8 @@ def _read(path: Path, problems: list[Problem]) -> Edition | None:
         return _edition(content)
     except RecursionError:
         problems.append(_unreadable(path, "lists within lists, hundreds of levels deep"))
-    except ValueError as error:  # a ValidationError is one, and so is what is no JSON or no UTF-8
-        problems.append(_unreadable(path, _worded(error)))
+    except ValueError as error:  # of what is no JSON or no UTF-8, too
+        problems.append(_unreadable(path, str(error).partition("\n")[0]))
     return None
 
 
@@ -83,13 +85,31 @@ def _edition(content: bytes) -> Edition:
         raise ValueError("no schema")
     if data["schema"] != SCHEMA:
         raise ValueError(f"schema {shown(data['schema'])}")
-    case = case_of(data.get("inputs"))
-    told = _Figures.model_validate(data.get("figures"))
+    case = _within("inputs", case_of, data.get("inputs"))
+    told = _within("figures", _Figures.model_validate, data.get("figures"))
     if missing := sorted(case.options.keys() - told.options.keys()):
         raise ValueError(f"no figures of {missing[0]}")
     if problem := next(_contradictions(case), None):
         raise ValueError(f"inputs that do not go together: {problem.key} {problem.found}")
     return Edition(case=case, published=data["figures"], content=content)
+
+
+def _within(key: str, made: Callable[[Any], T], value: object) -> T:
+    """Make something of what stands under a key; a ValueError says what of it is wrong."""
+    try:
+        return made(value)
+    except ValidationError as error:
+        raise ValueError(_worded(key, error)) from error
+
+
+def _worded(key: str, error: ValidationError) -> str:
+    """Say in words what is wrong first."""
+    detail = error.errors(include_url=False)[0]
+    where = ".".join(map(str, (key, *detail["loc"])))
+    if detail["type"] == "missing":
+        return f"no {where}"
+    unknown = {"unexpected_keyword_argument", "extra_forbidden"}
+    return f"{where}, which is not known" if detail["type"] in unknown else f"no value of {where}"
 
 
 def _contradictions(case: Case) -> Iterator[Problem]:
@@ -103,17 +123,6 @@ def _contradictions(case: Case) -> Iterator[Problem]:
     for problem in chain(*checks):
         if problem.severity == "error":
             yield problem
-
-
-def _worded(error: ValueError) -> str:
-    if not isinstance(error, ValidationError):
-        return str(error).partition("\n")[0]
-    detail = error.errors(include_url=False)[0]
-    where = ".".join(map(str, detail["loc"]))
-    if detail["type"] == "missing":
-        return f"no {where}"
-    unknown = {"unexpected_keyword_argument", "extra_forbidden"}
-    return f"{where}, which is not known" if detail["type"] in unknown else f"no value of {where}"
 
 
 def _unreadable(path: Path, found: str) -> Problem:

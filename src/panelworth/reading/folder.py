@@ -49,9 +49,12 @@ def read_case(folder: Path) -> tuple[Case | None, list[Problem]]:
 
 
 def inner_scenarios(folder: Path) -> list[Path]:
-    """Return the scenario folders directly within one, and those that may not be looked into."""
+    """Return the scenario folders directly within one, and those that may not be looked into.
+
+    There are none within a scenario folder itself.
+    """
     names = names_in(folder)
-    if isinstance(names, Unread):
+    if isinstance(names, Unread) or FILES[0] in names:
         return []
     listed = [(folder / name, names_in(folder / name)) for name in names if name[:1] != "."]
     scenarios = [path for path, inside in listed if _is_scenario(inside)]
