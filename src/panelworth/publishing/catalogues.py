@@ -67,13 +67,13 @@ def _understood(content: bytes, locale: str) -> tuple[Catalog, Texts] | str:
 
     Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
     """
-    compiled = io.BytesIO()
+    compiled, nothing = io.BytesIO(), ""
     try:
         catalogue = read_po(io.BytesIO(content), locale=locale, abort_invalid=True)
         write_mo(compiled, catalogue)
         texts = Texts(compiled.getvalue())
         for count in range(MOST_COUNTED):
-            texts.ngettext("", "", count)
+            texts.ngettext(nothing, nothing, count)
     except (PoFileError, ValueError, LookupError, ArithmeticError, RecursionError) as error:
         return str(error)
     return catalogue, texts
