@@ -280,7 +280,7 @@ def test_a_card_of_a_title_without_end_is_cut_as_soon_as_it_is_full(letters: str
     for room in (0.0, 40.0, 300.0, cards.ROOM):
         cut = cards._cut(words, 30, room)
         assert cut.endswith("…")
-        assert cards._width(cut, 30) <= max(room, cards._width("…", 30))
+        assert cards.width(cut, 30) <= max(room, cards.width("…", 30))
         assert words.startswith(cut.removesuffix("…"))
     _, lines = cards._fitted(words)
     assert 1 <= len(lines) <= 4
