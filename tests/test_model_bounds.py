@@ -13,6 +13,7 @@ import pytest
 from pydantic import BaseModel
 
 from folder_cases import FOLDER, read_files, written
+from panelworth import views
 from panelworth.engine.evaluate import evaluate
 from panelworth.model.bounds import FREE, LARGEST, expected_within
 from panelworth.model.case import Case
@@ -20,6 +21,8 @@ from panelworth.model.dates import Day
 from panelworth.model.value import Quantity, Record, about, exactly
 from panelworth.problems import Collector
 from panelworth.publishing.documents import figures_object
+from panelworth.publishing.layout import pages_of
+from panelworth.publishing.workbook.document import workbook_of
 from panelworth.reading.folder import read_case
 from panelworth.reading.records import FILES, read_record
 from panelworth.reading.tables import KeyPath, Table, read_table
@@ -223,3 +226,26 @@ def test_figures_are_finite_whatever_bounds_their_inputs_stand_at(seed: str | in
     assert len(found) > 100
     assert all(map(isfinite, found))
     assert max(map(abs, found)) < 1e60  # far from 1e308: squares and products are safe
+
+
+@pytest.mark.parametrize("seed", ["low", "high", 1, 2])
+def test_everything_is_made_whatever_bounds_the_inputs_stand_at(seed: str | int) -> None:
+    """Equipment and fleet too; a search for the grid of the sliders went on without end once."""
+    case, _ = read_case(HERE.parent / "scenarios" / "brackenholt-owner")
+    assert case is not None
+
+    def moved(record: Any) -> Any:  # noqa: ANN401 (any record)
+        choose = None if isinstance(seed, str) else Random(seed)  # noqa: S311
+        return at_bounds(record, choose, str(seed) if choose is None else "low")
+
+    spoilt = replace(
+        case,
+        scenario=moved(case.scenario),
+        options={key: moved(each) for key, each in case.options.items()},
+        equipment=moved(case.equipment),
+        replacements={key: moved(each) for key, each in case.replacements.items()},
+    )
+    [view] = views([spoilt], trials=100)
+    assert len(pages_of(view)) > 8
+    assert workbook_of(view)
+    assert all(map(isfinite, numbers_in(figures_object(view.figures))))

@@ -181,6 +181,8 @@ def _exact(case: Case, worlds: Worlds, axis: Axis, close: float) -> Axis:
         if wrong.max() <= close:
             break
         worst = float(shifts[int(np.argmax(wrong)), 0])
+        if worst in axis.points:  # what is wrong there is floating point: no point mends that
+            break
         axis = replace(axis, points=tuple(sorted({*axis.points, worst})))
     return axis
 
