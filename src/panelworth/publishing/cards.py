@@ -258,7 +258,7 @@ def _cut(words: str, size: int, room: float) -> str:
     left = room - _width("…", size)
     ends = takewhile(lambda end: end <= room, accumulate(_widths(words, size)))
     fitting = [end <= left for end in ends]
-    return words if len(fitting) == len(words) else f"{words[: math.fsum(fitting)].rstrip()}…"
+    return words if len(fitting) == len(words) else f"{words[: fitting.count(True)].rstrip()}…"
 
 
 def _fitted(headline: str) -> tuple[int, list[str]]:
