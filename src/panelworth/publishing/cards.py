@@ -237,9 +237,8 @@ def _cut(words: str, size: int, room: float) -> str:
     """Shorten words that find no room; what is far too long is looked at no further than that."""
     left = room - width("…", size)
     ends = takewhile(lambda end: end <= room, accumulate(widths(words, size)))
-    fitting = list(ends)
-    kept = len([end for end in fitting if end <= left])
-    return words if len(fitting) == len(words) else f"{words[:kept].rstrip()}…"
+    fitting = [end <= left for end in ends]
+    return words if len(fitting) == len(words) else f"{words[: fitting.count(True)].rstrip()}…"
 
 
 def _fitted(headline: str) -> tuple[int, list[str]]:
