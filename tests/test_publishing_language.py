@@ -200,3 +200,19 @@ def test_a_language_with_a_catalogue_can_be_sent_to_another_process(tmp_path: Pa
     (tmp_path / "texts" / "de.po").write_text(GERMAN)
     with speaking(pickle.loads(pickle.dumps(language_of("de_AT", tmp_path)))):  # noqa: S301
         assert duration(24) == "2 Jahre"
+
+
+def test_a_catalogue_with_more_plural_forms_than_any_language_is_told_at_once(
+    tmp_path: Path,
+) -> None:
+    """Six at most: the plural categories of Unicode's CLDR (zero, one, two, few, many, other)."""
+    (tmp_path / "texts").mkdir()
+    head = 'msgid ""\nmsgstr ""\n"Plural-Forms: nplurals={forms}; plural=(n != 1);\\n"\n\n'
+    texts = "".join(
+        f'msgid "{n} day"\nmsgid_plural "{n} days"\nmsgstr[0] ""\nmsgstr[1] ""\n\n'
+        for n in range(300)
+    )
+    for forms, told in ((2, []), (6, []), (7, ["nplurals=7"]), (99_999_999, ["nplurals=99999999"])):
+        file = tmp_path / "texts" / "de.po"
+        file.write_text(head.replace("{forms}", str(forms)) + texts)
+        assert [problem.found for problem in unfit_catalogue(file, "de_DE")] == told

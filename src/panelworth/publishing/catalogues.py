@@ -23,6 +23,8 @@ from panelworth.publishing.language import Language
 FOLDER = "texts"
 LARGEST = 10_000_000  # bytes of a catalogue
 MOST_COUNTED = 1000  # numbers that a rule of plurals is tried with
+# How many forms of a counted text; Unicode's CLDR knows six categories of plurals in any language.
+PLURALS, MOST_FORMS = re.compile(rb"nplurals\s*=\s*(\d{1,9})"), 6
 OF_TEMPLATES = re.compile(r"%\((\w+)\)s")
 
 
@@ -67,6 +69,9 @@ def _understood(content: bytes, locale: str) -> tuple[Catalog, Texts] | str:
 
     Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
     """
+    forms = PLURALS.search(content)
+    if forms and int(forms.group(1)) > MOST_FORMS:
+        return forms.group().decode()
     compiled, nothing = io.BytesIO(), ""
     try:
         catalogue = read_po(io.BytesIO(content), locale=locale, abort_invalid=True)
