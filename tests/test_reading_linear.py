@@ -116,5 +116,5 @@ def test_votes_without_end_are_read_soon(tmp_path: Path, row: str) -> None:
 
 def test_twice_the_rows_take_about_twice_the_time() -> None:
     name, text = TEXTS["rows"]
-    few, many = (min(reading(name, text(size)) for _ in range(3)) for size in (100_000, 200_000))
+    few, many = (min(reading(name, text(size)) for _ in range(3)) for size in (60_000, 120_000))
     assert many < 3.5 * few
