@@ -2,15 +2,18 @@
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
 import time
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+from panelworth import __main__ as command
 from panelworth import publish
 from panelworth.__main__ import main
 from panelworth.problems import render
@@ -202,3 +205,54 @@ def test_a_full_disc_is_told_without_a_traceback(
     ]
     assert contents(out) == before
     assert [path.name for path in out.parent.iterdir()] == ["site"]
+
+
+@pytest.mark.parametrize("moment", ["drawing small", "checking links", "writing"])
+def test_a_site_whose_parent_is_removed_meanwhile_is_published_and_told_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: str
+) -> None:
+    """The lock goes with the folder: that it cannot be taken away is no failure."""
+    case_in(tmp_path / "small", {"refit": refit("cost = 5")})
+    out = tmp_path / "out" / "site"
+    gone = []
+
+    def removing(text: str) -> None:
+        if text == moment:
+            shutil.rmtree(out.parent)
+            gone.append(text)
+
+    monkeypatch.setattr(command, "progress_line", lambda: nullcontext(removing))
+    words = ["build", str(tmp_path / "small"), "--out", str(out), "--trials", "100"]
+    result = CliRunner().invoke(main, words)
+    assert (gone, result.exit_code, result.stderr) == ([moment], 0, "")
+    assert result.stdout == f"{out / 'index.html'}: 1 published\n"
+    assert "index.html" in contents(out)
+    assert [path.name for path in out.parent.iterdir()] == ["site"]
+
+
+def test_what_cannot_be_cleared_away_is_no_failure_of_what_was_published(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "site"
+    written(out, OLD)
+
+    def refused(*_: object) -> None:
+        raise OSError(13, os.strerror(13))
+
+    with site.held(out, lambda _: None):
+        monkeypatch.setattr(shutil, "rmtree", refused)
+        site.put(NEW, out)
+    monkeypatch.undo()
+    assert contents(out) == NEW
+    written(out, OLD)
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_lock_of_another_build_is_left_alone(tmp_path: Path) -> None:
+    """Where the folder was removed and made anew, the lock that is there is not ours."""
+    out, lock = tmp_path / "out" / "site", tmp_path / "out" / ".site.lock"
+    with site.held(out, lambda _: None):
+        shutil.rmtree(out.parent)
+        out.parent.mkdir()
+        lock.write_text("")
+    assert lock.exists()

@@ -85,13 +85,12 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 
         click.echo(figures_json(worked_out), nl=False)
         return
-    from rich.console import Console  # noqa: PLC0415
-
     from panelworth.publishing.console import figures_tables  # noqa: PLC0415
+    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     for table in figures_tables(view_of(case, worked_out)):
-        Console().print(table)
+        terminal().print(table)
 
 
 @main.command()
@@ -166,13 +165,12 @@ def changes(folder: Path, site: Path) -> None:
     if view.loop.replay is None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
-    from rich.console import Console  # noqa: PLC0415
-
     from panelworth.publishing.changes_page import change_lines, change_tables  # noqa: PLC0415
+    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
 
     click.echo("\n".join(change_lines(view, view.loop.replay)))
     for table in change_tables(view, view.loop.replay):
-        Console().print(table)
+        terminal().print(table)
 
 
 @main.command()
@@ -276,12 +274,11 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     if not counted:
         stop_at(problems)
     show_problems(problems)
-    from rich.console import Console  # noqa: PLC0415
-
     from panelworth.publishing.tally_words import report  # noqa: PLC0415
+    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
 
     for said in report(counted):
-        Console().print(said, markup=False, highlight=False)
+        terminal().print(said, highlight=False)
 
 
 @main.command()
@@ -370,10 +367,9 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
 @contextmanager
 def progress_line() -> Iterator[Callable[[str], None]]:
     """Show what is being done, on one line of a terminal; say nothing where there is none."""
-    from rich.console import Console  # noqa: PLC0415
+    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
 
-    console = Console(stderr=True)
-    with console.status("reading") as status:
+    with terminal(stderr=True).status("reading") as status:
         yield lambda text: status.update(f"{text} …")
 
 

@@ -3,12 +3,16 @@
 Nothing here prints or raises; the command line decides what to do with the list.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from itertools import islice
 from typing import Literal
 
+UNFIT = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
 Severity = Literal["error", "warning"]
 LONGEST_WORD = 100  # characters; longer ones are no misspelt names, and costly to compare
 MOST_NAMES = 500  # names that a word is compared with
@@ -101,6 +105,19 @@ def visible(text: str) -> str:
     return "".join(each if each.isprintable() else _escape(each) for each in text)
 
 
+def unfit_character(text: str) -> str:
+    r"""Return the first character that no text of a page, a table or a workbook may hold.
+
+    Control characters but tab and line end, marks that turn the direction of writing, and what
+    XML 1.0 (section 2.2, Char) excludes; shown as an escape. Empty if there is none.
+
+    >>> unfit_character("a\x07b"), unfit_character("Grüße, 5 €\n")
+    ('\\x07', '')
+    """
+    found = UNFIT.search(text)
+    return visible(found[0]) if found else ""
+
+
 def _escape(character: str) -> str:
     return character.encode("unicode_escape").decode()
 
@@ -115,7 +132,7 @@ def _cut(text: str, most: int) -> str:
 
 def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
     """Say that a file has more mistakes than are listed."""
-    expected, hint = f"fewer {what}", "mend those above first: the rest was not looked at"
+    expected, hint = f"fewer {what}", "mend those listed first; the rest was not looked at"
     found = f"more than {MOST}"
     return Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
 

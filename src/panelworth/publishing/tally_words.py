@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from itertools import combinations
 
-from rich.markup import escape
 from rich.table import Table
 
 from panelworth.engine.results_vote import Approvals, Duels, Ranking, Round, Runoff
@@ -31,7 +30,7 @@ def approval_report(found: Approvals) -> Found:
     """Report approvals: the counts, then who has most."""
     table = _table("Ballots", "Of all")
     for name, count in sorted(found.counts.items(), key=lambda each: -each[1]):
-        table.add_row(escape(name), str(count), percent(count / found.ballots, 1))
+        table.add_row(name, str(count), percent(count / found.ballots, 1))
     told = f"{_names(found.winners)} {_has(found.winners)} most approvals{_tied(found.winners)}."
     return [f"Approvals. {_ballots(found.ballots, found.blank)}", table, told, ""]
 
@@ -106,7 +105,7 @@ def _runoff(found: Runoff) -> Found:
     last = len(found.rounds)
     table = _table(*(f"Round {each}" for each in range(1, last + 1)))
     for name in found.rounds[0].counts:
-        table.add_row(escape(name), *(str(each.counts.get(name, "")) for each in found.rounds))
+        table.add_row(name, *(str(each.counts.get(name, "")) for each in found.rounds))
     for label, key in (("top place shared", "shared"), ("no rank left", "exhausted")):
         counts = [getattr(each, key) for each in found.rounds]
         if any(counts):
@@ -154,9 +153,9 @@ def _orders(found: Runoff) -> list[str]:
 
 
 def _duel_table(found: Duels) -> Table:
-    table = _table(*map(escape, found.over))
+    table = _table(*found.over)
     for name, counts in found.over.items():
-        table.add_row(escape(name), *(str(counts.get(other, "—")) for other in found.over))
+        table.add_row(name, *(str(counts.get(other, "—")) for other in found.over))
     return table
 
 

@@ -14,7 +14,15 @@ from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Record, shown
-from panelworth.problems import MOST, Collector, Problem, did_you_mean, listed, too_many
+from panelworth.problems import (
+    MOST,
+    Collector,
+    Problem,
+    did_you_mean,
+    listed,
+    too_many,
+    unfit_character,
+)
 from panelworth.reading.tables import KeyPath, Table
 
 R = TypeVar("R", bound=Record)
@@ -40,17 +48,10 @@ EXPECTED = {
 
 def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
     """Validate a table; None where anything is wrong, with a problem for each thing."""
-    if large := next(_too_large(table.data, ()), None):
-        path, most, count = large
-        found.add(
-            Problem(
-                file=table.file,
-                line=table.line(path),
-                key=table.name(path),
-                expected=f"at most {most}",
-                found=f"{count:,}",
-            )
-        )
+    if unfit := next(_unfit(table.data, ()), None):
+        path, expected, what = unfit
+        line, key = table.line(path), table.name(path)
+        found.add(Problem(file=table.file, line=line, key=key, expected=expected, found=what))
         return None
     try:
         return kind.model_validate(table.data)
@@ -63,18 +64,22 @@ def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
         return None
 
 
-def _too_large(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, int]]:
-    """Yield each list, table or text that no person has written: its key, the bound, its size."""
-    if isinstance(value, str) and len(value) > LONGEST_TEXT:
-        yield path, f"{LONGEST_TEXT:,} characters", len(value)
-    elif isinstance(value, dict | list) and len(value) > MOST_ENTRIES:
-        yield path, f"{MOST_ENTRIES} entries", len(value)
-    elif isinstance(value, dict):
-        for key, each in value.items():
-            yield from _too_large(each, (*path, key))
-    elif isinstance(value, list):
-        for number, each in enumerate(value):
-            yield from _too_large(each, (*path, number))
+def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
+    """Yield the key of what is too large or no text, what was expected there and what is found."""
+    if isinstance(value, str):
+        if len(value) > LONGEST_TEXT:
+            yield path, f"at most {LONGEST_TEXT:,} characters", f"{len(value):,}"
+        if mark := unfit_character(value):
+            yield path, "text without control characters", mark
+    elif isinstance(value, dict | list):
+        if len(value) > MOST_ENTRIES:
+            yield path, f"at most {MOST_ENTRIES} entries", f"{len(value):,}"
+            return
+        keys = value.items() if isinstance(value, dict) else enumerate(value)
+        for key, each in keys:
+            if mark := unfit_character(str(key)):
+                yield path, "keys without control characters", mark
+            yield from _unfit(each, (*path, key))
 
 
 def _problem(table: Table, kind: type[Record], detail: dict[str, Any]) -> Problem:

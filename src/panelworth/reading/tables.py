@@ -16,7 +16,7 @@ from tree_sitter import Language, Node, Parser
 
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
-from panelworth.problems import Collector, Problem
+from panelworth.problems import UNFIT, Collector, Problem, visible
 from panelworth.reading.toml_hints import hint_for, unclosed_line
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
@@ -91,7 +91,14 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
             Problem(file=file, line=line, key="", expected="UTF-8 text", found=byte, hint=hint)
         )
         return None
-    return normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n"))
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if unfit := UNFIT.search(text):
+        line = text.count("\n", 0, unfit.start()) + 1
+        hint = 'take it out, or save the file again with the encoding "UTF-8"'
+        expected, what = "text without control characters", visible(unfit[0])
+        found.add(Problem(file=file, line=line, key="", expected=expected, found=what, hint=hint))
+        return None
+    return normalize("NFC", text)
 
 
 def read_table(path: Path, file: str, found: Collector) -> Table | None:
@@ -120,7 +127,7 @@ def _too_deep(file: str, line: int) -> Problem:
 def _not_toml(text: str, file: str, message: str) -> Problem:
     what, _, place = message.partition(" (at ")
     digits = place.removeprefix("line ").partition(",")[0]
-    lines = text.splitlines() or [""]
+    lines = text.removesuffix("\n").split("\n")
     line = int(digits) if digits.isdigit() else unclosed_line(lines)
     line = min(line or len(lines), len(lines))
     written = lines[line - 1].strip()
