@@ -17,4 +17,5 @@ def opened(browser: Browser, name: str, width: int = 1280, **context: object) ->
     page.on("pageerror", lambda error: page.said.append(str(error)))
     page.on("request", lambda request: page.asked.append(request.url))
     page.goto((SITE / name).as_uri())
+    page.wait_for_selector("html:not(.is-waiting)")  # its fonts are there: it can be read
     return page

@@ -12,6 +12,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from terminals import as_in_a_terminal
+
 ROOT = Path(__file__).parents[1]
 PATIENCE = 90_000  # milliseconds, on a busy machine
 
@@ -28,7 +30,12 @@ def address(folder: Path) -> Iterator[str]:
     """Start the preview, and end it as Ctrl-C does."""
     command = [sys.executable, "-m", "panelworth", "serve", folder, "--port", "0"]
     site = ["--site", folder.parent / "site", "--trials", "100"]
-    process = subprocess.Popen([*command, *site], stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        [*command, *site],
+        stdout=subprocess.PIPE,
+        text=True,
+        preexec_fn=as_in_a_terminal,  # noqa: PLW1509 (it takes no lock)
+    )
     assert process.stdout is not None
     told = [process.stdout.readline(), process.stdout.readline()]
     found = re.match(r"(http://127\.0\.0\.1:\d+/): shown until Ctrl-C$", told[1])

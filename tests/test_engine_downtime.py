@@ -21,6 +21,7 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option, Schedule
 from strategies import Folder, folders
 from strategies import case_of as case_from
+from written_numbers import written
 
 # 244 hours wanted, 10 lost, a quarter of lost flying moved: k = 0.75, so 236.5 a year are flown.
 AIRCRAFT = {
@@ -84,9 +85,9 @@ def test_an_option_without_a_schedule_has_no_downtime() -> None:
 @settings(max_examples=40, deadline=None)
 @given(
     days=st.integers(31, 1100),
-    weeks=st.floats(0, 60),
-    inflation=st.floats(0, 0.1),
-    moved=st.floats(0, 1),
+    weeks=written(0, 60),
+    inflation=written(0, 0.1),
+    moved=written(0, 1),
 )
 def test_what_is_lost_is_what_the_money_figures_lose(
     days: int, weeks: float, inflation: float, moved: float
@@ -245,7 +246,7 @@ def test_an_owner_who_charges_nothing_is_ranked_by_hours() -> None:
 
 
 @settings(max_examples=30, deadline=None)
-@given(shift=st.integers(0, 30), longer=st.floats(0, 10))
+@given(shift=st.integers(0, 30), longer=written(0, 10))
 def test_a_longer_stay_never_lowers_loss_or_risk(shift: int, longer: float) -> None:
     weeks = [2.0, 4.0, 9.0]
     case = planned(weeks=weeks)

@@ -20,6 +20,7 @@ from panelworth.engine.electrical import (
     voltage_drop,
 )
 from panelworth.model.equipment import Alternator, Battery, Circuit
+from written_numbers import written
 
 
 @pytest.mark.parametrize("case_id", ["EL-01", "EL-02"])
@@ -75,7 +76,7 @@ def test_nothing_drawing_lasts_for_ever() -> None:
     amps=st.floats(0.5, 60),
     essential=st.floats(0.1, 1.0),
     hours=st.floats(1, 60),
-    minutes=st.floats(0, 60),
+    minutes=written(0, 60),
     more=st.floats(0.01, 20),
 )
 def test_more_load_never_lasts_longer(
@@ -195,7 +196,7 @@ def test_an_option_s_circuits_are_measured_in_the_folder_s_units(units: str, gau
     assert check.gauge == gauge
 
 
-@given(feet=st.floats(0, 200), amps=st.floats(0, 150), volts=st.sampled_from([14, 28, 115, 200]))
+@given(feet=written(0, 200), amps=written(0, 150), volts=st.sampled_from([14, 28, 115, 200]))
 def test_a_found_wire_is_always_strong_enough(feet: float, amps: float, volts: float) -> None:
     gauge = thinnest_wire(feet=feet, amps=amps, volts=volts, intermittent=False)
     if gauge is not None:

@@ -14,6 +14,7 @@ from panelworth.engine.discounting import discount_factors, present_value
 from panelworth.engine.openings import later_value, openings_of, savings, with_chance
 from panelworth.engine.worlds import likely_worlds, worlds_with
 from panelworth.model.case import Case
+from written_numbers import written
 
 
 def folder(now: object, later: object, chance: object, **rates: float) -> Case:
@@ -48,9 +49,9 @@ def test_a_job_without_rates_is_worth_what_was_worked_by_hand() -> None:
 @given(
     now=st.floats(1, 900),
     later=st.floats(1, 3000),
-    chance=st.floats(0, 1),
-    discount=st.floats(0, 0.2),
-    inflation=st.floats(0, 0.1),
+    chance=written(0, 1),
+    discount=written(0, 0.2),
+    inflation=written(0, 0.1),
 )
 def test_including_a_job_moves_npv_by_its_saving(
     now: float, later: float, chance: float, discount: float, inflation: float

@@ -93,7 +93,7 @@ def test_the_first_allowed_start_is_the_nearest_in_steps_of_a_week(
 
 
 def test_no_start_is_allowed_where_the_blackout_never_ends() -> None:
-    never = {"blackout": [{"from": AS_OF, "to": date.max}]}
+    never = {"blackout": [{"from": AS_OF, "to": date(2999, 12, 31)}]}
     case = planned(never, 30, 2.0)
     schedule = case.options["refit"].schedule
     assert schedule is not None

@@ -1,5 +1,6 @@
 """calendar.ics, parsed back: RFC 5545, whole days, the same bytes, nothing that text can inject."""
 
+import json
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -91,12 +92,14 @@ def test_a_day_that_moves_keeps_its_identifier(tmp_path: Path) -> None:
 
 
 def test_text_can_begin_no_line_of_its_own(tmp_path: Path) -> None:
-    option = refit("cost = 5", rest=DAYS).replace('title = "Refit"', f'title = "{HOSTILE}"')
+    """Files with control characters are refused; what writes a calendar relies on no such thing."""
     (tmp_path / "ledger.csv").write_text(
         LEDGER + "2025-11-01,refit,Item 0,quote,5,2026-02-01,"
-        '"Shop\r\nBEGIN:VALARM\rTRIGGER:x","Q\x0bATTACH:z"\n'
+        '"Shop\r\nBEGIN:VALARM\rTRIGGER:x","Q\u2028ATTACH:z"\n'
     )
-    content = calendar_ics(view(case_in(tmp_path, {"refit": option})))
+    case = case_in(tmp_path, {"refit": refit("cost = 5", rest=DAYS)})
+    hostile = case.options["refit"].model_copy(update={"title": json.loads(f'"{HOSTILE}"')})
+    content = calendar_ics(view(replace(case, options={**case.options, "refit": hostile})))
     assert content.count(b"BEGIN:VEVENT\r\n") == content.count(b"END:VEVENT\r\n") == 3
     unfolded = content.replace(b"\r\n ", b"").decode()
     for line in re.split(r"[\r\n\x0b\x0c\x1c-\x1e\x85\u2028\u2029]+", unfolded):

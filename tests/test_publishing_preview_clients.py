@@ -20,6 +20,7 @@ from panelworth.publishing import preview
 from panelworth.publishing.preview import serving
 from panelworth.publishing.shelf import Shelf
 from small_cases import case_in, refit
+from terminals import as_in_a_terminal
 
 LARGE = b"x" * 8_000_000  # more than the buffers between two sockets hold
 OWN = "Host: localhost\r\n"
@@ -253,7 +254,12 @@ def test_ctrl_c_ends_it_without_a_word_whatever_it_does(tmp_path: Path, amid: st
     case_in(folder, {"refit": refit("cost = 5")})
     command = [sys.executable, "-m", "panelworth", "serve", folder, "--port", "0"]
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
-    process = subprocess.Popen(command, **pipes, start_new_session=True)
+    process = subprocess.Popen(
+        command,
+        **pipes,
+        start_new_session=True,
+        preexec_fn=as_in_a_terminal,  # noqa: PLW1509 (it takes no lock)
+    )
     assert process.stdout.readline() == "build 1 shown\n"
     port = int(process.stdout.readline().partition("/: ")[0].rpartition(":")[2])
     with socket.create_connection(("127.0.0.1", port)) as client:
