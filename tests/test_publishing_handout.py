@@ -303,12 +303,13 @@ def test_without_pango_handout_says_what_to_install(tmp_path: Path) -> None:
 def test_an_address_that_no_phone_opens_is_refused(tmp_path: Path, address: str) -> None:
     result = run("build", OWNER, "--out", tmp_path / "site", "--address", address)
     assert result.exit_code == 1
-    told = result.stderr.splitlines()[0]
-    assert told.startswith(
+    shown = address[:190]  # messages cut what is long
+    line = result.stderr.splitlines()[0]
+    assert line.startswith(
         "build: error: --address: expected the address of the site's folder, such as "
-        f'https://club.example/panel, found "{address[:100]}'  # what is long is cut
+        f'https://club.example/panel, found "{shown}'
     )
-    assert told.endswith(
-        "; begin with https:// or http://, leave out what follows ? or #, keep it short"
+    assert line.endswith(
+        '"; begin with https:// or http://, leave out what follows ? or #, keep it short'
     )
     assert not (tmp_path / "site").exists()
