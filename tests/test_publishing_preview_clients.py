@@ -20,7 +20,7 @@ from panelworth.publishing import preview
 from panelworth.publishing.preview import serving
 from panelworth.publishing.shelf import Shelf
 from small_cases import case_in, refit
-from terminals import as_in_a_terminal
+from terminals import as_in_a_terminal, awaited
 
 LARGE = b"x" * 8_000_000  # more than the buffers between two sockets hold
 OWN = "Host: localhost\r\n"
@@ -155,9 +155,8 @@ async def _quick(port: int) -> bytes:
 
 @pytest.mark.parametrize("slow", [0, 300, 450])
 def test_slow_clients_keep_nobody_waiting(port: int, slow: int) -> None:
-    threads = threading.active_count()
-
     async def crowd() -> tuple[list[bytes], float]:
+        threads = threading.active_count()
         held = [await _slow(port, number) for number in range(slow)]
         start = time.perf_counter()
         async with asyncio.timeout(15):
@@ -168,7 +167,7 @@ def test_slow_clients_keep_nobody_waiting(port: int, slow: int) -> None:
             each.transport.abort()
         return answers, seconds
 
-    answers, _ = asyncio.run(crowd())
+    answers, _ = awaited(crowd())
     assert [each[:15] for each in answers] == [b"HTTP/1.1 200 OK"] * 200
 
 
@@ -183,7 +182,7 @@ def test_a_slow_client_is_let_go(port: int, number: int, monkeypatch: pytest.Mon
                 await asyncio.sleep(0.1)
                 writer.write(b"h")  # a byte now and then is no progress
 
-    asyncio.run(waits())
+    awaited(waits())
 
 
 def test_a_client_that_asks_again_in_time_stays(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
