@@ -90,3 +90,32 @@ def test_mistakes_without_end_are_told_up_to_a_number(tmp_path: Path) -> None:
 def test_words_without_end_are_not_compared() -> None:
     assert nearest("x" * 100_000, ["x" * 100_000]) == ""
     assert nearest("displays", ["x" * 100_000, "Display"]) == "Display"
+
+
+@pytest.mark.parametrize("mark", [r"\u001b", r"\u0000", r"\u009b", r"\u202e", r"\uffff", r"\b"])
+@pytest.mark.parametrize("where", ['title = "a{}"', '"a{}" = 1', 'jobs = ["a{}"]'])
+def test_texts_with_control_characters_are_refused(tmp_path: Path, mark: str, where: str) -> None:
+    """No page (HTML), no workbook and no picture (XML 1.0, section 2.2, Char) may hold them."""
+    text = 'kind = "keep"\n' + ("" if where.startswith("title") else 'title = "Keep"\n')
+    text += where.format(mark)
+    case, [told] = read_files(tmp_path, {**FOLDER, "options/keep.toml": text})
+    assert case is None
+    assert "without control characters, found \\" in told
+
+
+@pytest.mark.parametrize("mark", ["\x1b", "\0", "\x1a", "\x9b", "\u202e", "\uffff"])
+@pytest.mark.parametrize("name", ["ledger.csv", "notes/keep.md", "options/keep.toml"])
+def test_files_with_control_characters_are_refused_with_the_line(
+    tmp_path: Path, name: str, mark: str
+) -> None:
+    text = f"{FOLDER.get(name, 'A note.')}\n\n{mark}"
+    case, said = read_files(tmp_path, {**FOLDER, name: text})
+    line = text.count("\n") + 1
+    shown = mark.encode("unicode_escape").decode()
+    assert case is None
+    assert said == [
+        (
+            f"{name}:{line}: error: expected text without control characters, found {shown}; "
+            'take it out, or save the file again with the encoding "UTF-8"'
+        )
+    ]
