@@ -119,3 +119,22 @@ def test_files_with_control_characters_are_refused_with_the_line(
             'take it out, or save the file again with the encoding "UTF-8"'
         )
     ]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "key", "most"),
+    [
+        ("options/refit.toml", '"Refit it"', "title", 200),
+        ("options/refit.toml", '"Display"', "items[xxx", 200),
+        ("scenario.toml", '"Shall we refit the panel?"', "question", 10_000),
+    ],
+)
+def test_names_and_texts_have_a_greatest_length(
+    tmp_path: Path, file: str, old: str, key: str, most: int
+) -> None:
+    for length in (most, most + 1):
+        text = FOLDER[file].replace(old, f'"{"x" * length}"', 1)
+        _, said = read_files(tmp_path, {**FOLDER, file: text})
+        told = [line for line in said if f"found {most + 1:,}" in line]
+        assert len(told) == (length > most)
+        assert all(f"error: {key}" in line for line in told)

@@ -28,6 +28,8 @@ from panelworth.reading.tables import KeyPath, Table
 R = TypeVar("R", bound=Record)
 
 LONGEST_TEXT = 10_000  # characters
+LONGEST_NAME = 200  # of what stands in headings, tables and pictures, where each letter is measured
+NAMES = ("title", "name", "label", "ledger")
 MOST_ENTRIES = 500  # of a list or a table; the time for the figures grows with each
 EXPECTED = {
     "string_type": "text in quotation marks",
@@ -67,8 +69,9 @@ def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
 def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
     """Yield the key of what is too large or no text, what was expected there and what is found."""
     if isinstance(value, str):
-        if len(value) > LONGEST_TEXT:
-            yield path, f"at most {LONGEST_TEXT:,} characters", f"{len(value):,}"
+        most = LONGEST_NAME if path and path[-1] in NAMES else LONGEST_TEXT
+        if len(value) > most:
+            yield path, f"at most {most:,} characters", f"{len(value):,}"
         if mark := unfit_character(value):
             yield path, "text without control characters", mark
     elif isinstance(value, dict | list):
