@@ -6,7 +6,7 @@ work only if something outside the circle supports them (least fixed point). Qua
 probabilities, and a battery counts as a source however short it lasts.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -15,7 +15,7 @@ from panelworth.engine.calendar import Mask
 from panelworth.engine.cut_sets import cut_sets
 from panelworth.engine.fitted import Fitted, fitted_today, fitted_with
 from panelworth.engine.flight_rules import rule_states, with_generators
-from panelworth.engine.networks import Network, network_of, with_failures
+from panelworth.engine.networks import Network, named, network_of, with_failures
 from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
@@ -29,12 +29,21 @@ def failures_of(case: Case, option_id: str) -> FailureFigures | None:
     Whether a rule's function applies is told by the airplane as it stands before the option: a
     replacement's own list, else equipment.toml.
     """
+    both = fitted_and_today(case, option_id)
+    return None if both is None else failure_figures(*both)
+
+
+def fitted_and_today(case: Case, option_id: str) -> tuple[Fitted, Fitted] | None:
+    """Return the airplane that an option leaves and the one before it, generators told as such.
+
+    The one before is the replacement's own list, else equipment.toml. None without units.
+    """
     fitted = fitted_with(case, option_id)
     if fitted is None:
         return None
     replaced = case.options[option_id].kind == "replace"
     today = (None if replaced else fitted_today(case)) or fitted
-    return failure_figures(_told(fitted), _told(today))
+    return _told(fitted), _told(today)
 
 
 def _told(fitted: Fitted) -> Fitted:
@@ -47,15 +56,15 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
     applicable = {name for unit in today.units for name in unit.provides}
     nothing_failed = np.zeros((1, len(network.units)), dtype=np.bool_)
     whole, there = (each[0] for each in with_failures(network, nothing_failed))
-    rules = rule_states(_named(network.functions, there), applicable)
+    rules = rule_states(named(network.functions, there), applicable)
     failures = tuple(_single_failures(network, whole, there, applicable))
     cuts = cut_sets(network, most=MOST)
     missing = {name for state in rules for name in state.missing}
     return FailureFigures(
-        functions=tuple(_named(network.functions, there)),
+        functions=named(network.functions, there),
         means=tuple(_means(fitted.units, network.functions, rules)),
-        missing=tuple(sorted(missing | set(_named(network.functions, ~there)))),
-        unsupported=tuple(_named(network.units, ~whole)),
+        missing=tuple(sorted(missing | set(named(network.functions, ~there)))),
+        unsupported=named(network.units, ~whole),
         idle=tuple(
             unit.name
             for unit, each in zip(fitted.units, failures, strict=True)
@@ -63,9 +72,9 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
         ),
         rules=rules,
         failures=failures,
-        cut_sets={name: cuts.sets[name] for name in _named(network.functions, there)},
-        more_cut_sets={name: cuts.more[name] for name in _named(network.functions, there)},
-        largest_cut_sets={name: cuts.order[name] for name in _named(network.functions, there)},
+        cut_sets={name: cuts.sets[name] for name in named(network.functions, there)},
+        more_cut_sets={name: cuts.more[name] for name in named(network.functions, there)},
+        largest_cut_sets={name: cuts.order[name] for name in named(network.functions, there)},
         single_points={
             each.unit: each.dark + each.lost for each in failures if each.dark or len(each.lost) > 1
         },
@@ -76,7 +85,7 @@ def provided(units: Iterable[Unit]) -> frozenset[str]:
     """Return the functions there are with nothing failed."""
     network = network_of(units)
     _, there = with_failures(network, np.zeros((1, len(network.units)), dtype=np.bool_))
-    return frozenset(_named(network.functions, there[0]))
+    return frozenset(named(network.functions, there[0]))
 
 
 def _single_failures(
@@ -86,12 +95,12 @@ def _single_failures(
     for number, unit in enumerate(network.units):
         gone = whole & ~works[number]
         gone[number] = False
-        kept = _named(network.functions, up[number])
+        kept = named(network.functions, up[number])
         yield UnitFailure(
             unit=unit,
-            dark=tuple(_named(network.units, gone)),
-            lost=tuple(_named(network.functions, there & ~up[number])),
-            kept=tuple(kept),
+            dark=named(network.units, gone),
+            lost=named(network.functions, there & ~up[number]),
+            kept=kept,
             rules=rule_states(kept, applicable),
         )
 
@@ -102,7 +111,3 @@ def _means(
     needed = {part.strip() for unit in units for need in unit.needs for part in need.split("|")}
     asked = {name for state in rules for name in state.required}
     return (name for name in functions if name in needed - asked)
-
-
-def _named(names: Sequence[str], chosen: Mask) -> list[str]:
-    return [name for name, picked in zip(names, chosen.tolist(), strict=True) if picked]

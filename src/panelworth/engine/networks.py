@@ -96,6 +96,15 @@ def network_of(units: Iterable[Unit]) -> Network:
     )
 
 
+def named(names: Sequence[str], chosen: Mask) -> tuple[str, ...]:
+    """Return the names that are chosen, in their order; both of the same length.
+
+    >>> named(("Gyro", "Radio"), np.array([False, True]))
+    ('Radio',)
+    """
+    return tuple(name for name, yes in zip(names, chosen.tolist(), strict=True) if yes)
+
+
 def _rests_on(
     needs: Sequence[Sequence[Sequence[int]]], providers: Sequence[Sequence[int]], node: int
 ) -> Iterator[int]:

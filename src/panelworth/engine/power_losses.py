@@ -5,9 +5,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from panelworth.engine.calendar import Mask
-from panelworth.engine.fitted import fitted_today, fitted_with
-from panelworth.engine.flight_rules import GENERATOR, SOURCE, rule_states, with_generators
-from panelworth.engine.networks import Network, network_of, with_failures
+from panelworth.engine.failures import fitted_and_today
+from panelworth.engine.flight_rules import GENERATOR, SOURCE, rule_states
+from panelworth.engine.networks import Network, named, network_of, with_failures
 from panelworth.engine.results_airplane import PowerLoss, UnitFailure
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
@@ -19,13 +19,12 @@ def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
     Whether a rule's function applies is told by the airplane before the option, as in
     `failures_of`.
     """
-    fitted = fitted_with(case, option_id)
-    if fitted is None:
+    both = fitted_and_today(case, option_id)
+    if both is None:
         return None
-    replaced = case.options[option_id].kind == "replace"
-    today = (None if replaced else fitted_today(case)) or fitted
-    listed = {name for unit in with_generators(today.units) for name in unit.provides}
-    return tuple(power_losses(with_generators(fitted.units), listed))
+    fitted, today = both
+    listed = {name for unit in today.units for name in unit.provides}
+    return tuple(power_losses(fitted.units, listed))
 
 
 def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLoss]:
@@ -45,7 +44,7 @@ def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLos
         if not left.any() or not (whole & source & ~works).any() or (works & generator).any():
             continue
         yield PowerLoss(
-            left=tuple(unit.name for unit, up in zip(units, left.tolist(), strict=True) if up),
+            left=named(network.units, left),
             certain=known,
             empty=_empty(network, number, left, listed),
         )
@@ -57,15 +56,11 @@ def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitF
     failed[1] = left
     failed[1, number] = True
     works, up = with_failures(network, failed)
-    kept = _named(network.functions, up[1])
+    kept = named(network.functions, up[1])
     return UnitFailure(
         unit=network.units[number],
-        dark=_named(network.units, works[0] & ~works[1] & ~failed[1]),
-        lost=_named(network.functions, up[0] & ~up[1]),
+        dark=named(network.units, works[0] & ~works[1] & ~failed[1]),
+        lost=named(network.functions, up[0] & ~up[1]),
         kept=kept,
         rules=rule_states(kept, listed),
     )
-
-
-def _named(names: tuple[str, ...], chosen: Mask) -> tuple[str, ...]:
-    return tuple(name for name, on in zip(names, chosen.tolist(), strict=True) if on)
