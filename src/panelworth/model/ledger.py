@@ -87,6 +87,16 @@ class Standing:
         held = price - self.shift.before_tax if self.tax_in else self.shift.tax_in / (1 + self.tax)
         return price + held * ((1.0 + self.tax) / (1.0 + tax) - 1.0)
 
+    def current(self, price: float) -> float:
+        """Return the current price before tax at the likely tax: max(price, invoices) - credits.
+
+        >>> Standing(path="", invoiced=Sums(tax_in=125.0), credit=Sums(before_tax=10.0), tax=0.25
+        ... ).current(80.0)
+        90.0
+        """
+        invoiced, credit = (float(each.net(self.tax)) for each in (self.invoiced, self.credit))
+        return max(price, invoiced) - credit
+
     @property
     def name(self) -> str:
         """The item's name."""

@@ -77,9 +77,5 @@ def likely_stand(case: Case, option_id: str, item: Item) -> float:
     """
     price = likely_price(item)
     standing = case.standings.get(f"{option_prefix(option_id)}items[{item.name}]")
-    if standing:
-        invoiced, credit = (
-            float(each.net(standing.tax)) for each in (standing.invoiced, standing.credit)
-        )
-        price = max(price, invoiced) - credit
-    return price * (1 + item.tax.likely)
+    current = standing.current(price) if standing else price
+    return current * (1 + item.tax.likely)
