@@ -197,10 +197,10 @@ class Fuzz:
                 more = ["--address", "https://example.org/x"] if rng.random() < 0.3 else []
                 self._accepts(number, here, "build", folder, "--out", here / "site", *FEW, *more)
             case _:
-                paper = ["--ballot"] if rng.random() < 0.2 else []
-                self._accepts(
-                    number, here, "handout", folder, "--out", here / "h.pdf", *FEW, *paper
-                )
+                out = ["--out", here / "h.pdf", *FEW]
+                self._accepts(number, here, "handout", folder, *out)
+                if rng.random() < 0.2:  # refused for an owner, in words that name a file
+                    self._run(number, here, "handout", folder, *out, "--ballot")
 
     def _climb(self, rng: Random, folder: Path, files: Files) -> None:
         """Spoil a folder several times, each time so that it is still accepted, or fails to be."""

@@ -41,9 +41,10 @@ def paper_pdf(
     Links lead into the published site where its address is known, and nowhere otherwise.
     """
     if ballot and view.club is None:
-        expected, found = "a club, whose members vote", "a single owner"
+        expected, found = "a club, whose members vote on a ballot", "a single owner"
         hint = "leave --ballot out: an owner's handout says what there is to choose"
-        return Problem(file="handout", key="--ballot", expected=expected, found=found, hint=hint)
+        file = "scenario.toml"
+        return Problem(file=file, key="club", expected=expected, found=found, hint=hint)
     weasyprint = _weasyprint()
     if weasyprint is None:
         expected, found = "the Pango library, which lays out the text", "none that can be loaded"
