@@ -260,7 +260,7 @@ def test_a_club_s_ballot_is_one_sheet_and_an_owner_has_none(tmp_path: Path) -> N
     out.unlink()
     result = run("handout", OWNER, "--ballot", "--out", out, "--trials", "100")
     assert (result.exit_code, out.exists()) == (1, False)
-    expected = "scenario.toml: club: expected a club, whose members vote on a ballot"
+    expected = "scenario.toml: error: club: expected a club, whose members vote on a ballot"
     assert f"{expected}, found a single owner" in result.stderr
 
 
