@@ -1,4 +1,4 @@
-"""The project itself: items, included jobs, money in, purchase and sale, and the end value.
+"""The project itself: items, included jobs, money in, purchase and sale.
 
 Sums are positive numbers of shape (W or 1,); nothing here is escalated or discounted.
 """
@@ -8,11 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.calendar import Dates, Whole
-from panelworth.engine.course import Course, finally_
+from panelworth.engine.course import Course
 from panelworth.engine.ledger import credit_path, item_path
 from panelworth.engine.worlds import Array, overrun_path
 from panelworth.model.option import Credit, Item, When
-from panelworth.model.scenario import MONTHS
 
 Moments = dict[When, Array]
 
@@ -73,7 +72,7 @@ def project_of(course: Course) -> Project:
         _add(items_due, item.when, due(course, item_path(prefix, item), taxed))
         resale = resale + price if item.recoverable else resale
     for name in option.jobs:
-        now = values[f"jobs[{name}].now"] * scale
+        now = values[f"jobs[{name}].now"] * course.rise.jobs * scale
         _add(items, "finish", now)
         _add(items_due, "finish", now)
     received: Moments = {}
@@ -104,7 +103,18 @@ def item_price(course: Course, item: Item) -> Array:
         price = values[f"{path}.cost"]
     elif item.hours is not None and item.rate is not None:
         price = values[f"{path}.hours"] * values[f"{path}.rate"]
-    return _by_ledger(course, path, price)
+    return _risen(course, path, _by_ledger(course, path, price))
+
+
+def _risen(course: Course, path: str, price: Array) -> Array:
+    """Return a price after a later start: what is invoiced for good or paid does not rise."""
+    standing = course.standings.get(path)
+    if standing is None:
+        return price * course.rise.equipment
+    if standing.final:
+        return price
+    paid = standing.paid / (1.0 + course.worlds.values[f"{path}.tax"])
+    return price + np.maximum(price - paid, 0.0) * (course.rise.equipment - 1.0)
 
 
 def credit_amount(course: Course, credit: Credit) -> Array:
@@ -141,10 +151,16 @@ def paid_corners(course: Course) -> list[float]:
 
 
 def _purchase(course: Course) -> Moments:
-    buy, values, path = course.option.buy, course.worlds.values, f"{course.prefix}buy."
+    buy = course.option.buy
     if buy is None:
         return {}
-    return {buy.when: values[f"{path}price"] * (1.0 + values[f"{path}tax"])}
+    tax = course.worlds.values[f"{course.prefix}buy.tax"]
+    return {buy.when: purchase_price(course) * (1.0 + tax)}
+
+
+def purchase_price(course: Course) -> Array:
+    """Return the price of another airplane before tax, shape (W or 1,)."""
+    return course.worlds.values[f"{course.prefix}buy.price"] * course.rise.equipment
 
 
 def _sale(course: Course) -> Moments:
@@ -152,7 +168,8 @@ def _sale(course: Course) -> Moments:
     if sell is None:
         return {}
     path = f"{course.prefix}sell.price" if sell.price is not None else "aircraft.value"
-    return {sell.when: values[path] * (1.0 - values["aircraft.selling_cost"])}
+    price = values[path] * course.rise.sale
+    return {sell.when: price * (1.0 - values["aircraft.selling_cost"])}
 
 
 def _add(moments: Moments, when: When, money: Array) -> None:
@@ -177,22 +194,6 @@ def placed(course: Course, moments: Moments) -> Array:
     return flows
 
 
-def end_value(course: Course, resale: Array) -> Array:
-    """Return what the airplane would bring at H after selling cost, shape (W or 1,).
-
-    keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
-    + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost);
-    replace: price·(1+vc after)^((H-f)/12) in place of today's airplane.
-    """
-    values, finish = course.worlds.values, course.dates.finish
-    before, after = finish / MONTHS, (course.months.last - finish) / MONTHS
-    change = finally_(course, "value_change")
-    if course.option.kind == "replace":
-        bought = values[f"{course.prefix}buy.price"] if course.option.buy else np.zeros(1)
-        airplane = bought * (1.0 + change) ** after
-    else:
-        moved = (1.0 + values["aircraft.value_change"]) ** before * (1.0 + change) ** after
-        airplane = values["aircraft.value"] * moved
-    fade = (1.0 - finally_(course, "recovery_fade")) ** after
-    equipment = resale * finally_(course, "resale_recovery") * fade
-    return (airplane + equipment) * (1.0 - finally_(course, "selling_cost"))
+def outlays(course: Course, project: Project) -> Array:
+    """Return what items, included jobs and a purchase take in each month, shape (W or 1, H+1)."""
+    return placed(course, project.items_due) + placed(course, project.purchase)

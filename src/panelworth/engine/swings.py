@@ -1,6 +1,6 @@
 """How far each range alone, from its low to its high, moves an option against the baseline."""
 
-from panelworth.engine.breakeven import present_values
+from panelworth.engine.benefit import benefits
 from panelworth.engine.results import Swing
 from panelworth.engine.worlds import Worlds, one_at_a_time
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
@@ -9,7 +9,7 @@ NARROWEST = 0.005  # of a unit of money: narrower swings are left out
 
 
 def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
-    """Return npv_vs_baseline at each range's low and high, all else likely, widest first.
+    """Return net_benefit at each range's low and high, all else likely, widest first.
 
     Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself.
     """
@@ -18,7 +18,7 @@ def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
     if option_id == baseline or not ranges:
         return ()
     tried = one_at_a_time(worlds, ranges)
-    gaps = present_values(case, option_id, tried) - present_values(case, baseline, tried)
+    gaps = benefits(case, option_id, tried) - benefits(case, baseline, tried)
     found = [
         Swing(input=each.path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
         for place, each in enumerate(ranges)

@@ -35,7 +35,7 @@ def _underway(case: Case, flows: Flows, plan: Case, before: Flows) -> Underway:
         course=tuple(_course(case, flows.course)),
         planned_outlay=only(before.project.outlay),
         to_pay=only(flows.project.to_pay),
-        planned_funded=funded_figures(plan, before)[0],
+        planned_funded=funded_figures(plan, before, None)[0],
     )
 
 

@@ -29,6 +29,7 @@ class Case:
 
     Once the ledger is settled, `options` carry the prices their items stand at, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
+    `delays` are months by which options start later than their prices were given for, by id.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Case:
     places: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
+    delays: Mapping[str, float] = field(default_factory=dict)
 
     @cached_property
     def inputs(self) -> tuple["Input", ...]:

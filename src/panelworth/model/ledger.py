@@ -51,6 +51,11 @@ class Standing:
     paid: float
 
     @property
+    def final(self) -> bool:
+        """Whether the price is settled by invoices of which one is the last."""
+        return any(entry.kind == "invoice" and entry.final for entry in self.rows)
+
+    @property
     def name(self) -> str:
         """The item's name."""
         return self.path.partition("[")[2].removesuffix("]")
