@@ -1,6 +1,6 @@
 """A whole scenario folder as one frozen record, and every numeric input of it by its path."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -54,6 +54,29 @@ class Case:
         for option_id, option in self.options.items():
             found += inputs_of(option, option_prefix(option_id))
         return tuple(found)
+
+    @cached_property
+    def roots(self) -> Mapping[str, str]:
+        """The path of the input that each following range takes its draw from, by its own path."""
+        return roots_of(self.inputs)
+
+
+def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
+    """Return for each range that follows another the path of the one whose draw it takes.
+
+    Chains are followed to their root. A range that names a certain input, or one that is not
+    there, is a root itself; so is one in a circle, which a folder must not have.
+    """
+    ranges = {each.path: each.quantity for each in inputs if not each.quantity.certain}
+    found = {}
+    for path in ranges:
+        root, passed = path, {path}
+        while (ahead := ranges[root].like) in ranges and ahead not in passed:
+            root = ahead
+            passed.add(root)
+        if root != path:
+            found[path] = root
+    return found
 
 
 def as_written(case: Case) -> Case:
