@@ -48,9 +48,9 @@ def benefit_parts(flows: Flows, factors: Array) -> dict[str, Array]:
 def benefits(
     case: Case, option_id: str, worlds: Worlds, *, likely_loan_month: bool = False
 ) -> Array:
-    """Return an option's B in each world, shape (W or 1,)."""
+    """Return an option's B in each world, shape (W,): full width also where all worlds agree."""
     flows = flows_of(case, option_id, worlds, likely_loan_month=likely_loan_month)
-    return total_benefit(flows, factors_of(flows))
+    return np.broadcast_to(total_benefit(flows, factors_of(flows)), (worlds.size,))
 
 
 def without_growth(case: Case, option_id: str) -> float:

@@ -1,7 +1,5 @@
 """How far each range alone, from its low to its high, moves an option against the baseline."""
 
-import numpy as np
-
 from panelworth.engine.benefit import benefits
 from panelworth.engine.results import Swing
 from panelworth.engine.worlds import Worlds, one_at_a_time
@@ -21,9 +19,7 @@ def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
     if option_id == baseline or not groups:
         return ()
     tried = one_at_a_time(worlds, groups)
-    gaps = np.broadcast_to(
-        benefits(case, option_id, tried) - benefits(case, baseline, tried), (2 * len(groups),)
-    )
+    gaps = benefits(case, option_id, tried) - benefits(case, baseline, tried)
     found = [
         Swing(input=group[0].path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
         for place, group in enumerate(groups)

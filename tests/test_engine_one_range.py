@@ -1,0 +1,53 @@
+"""A folder whose only range is any one of its inputs: no figure needs a second one."""
+
+import dataclasses
+import math
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from changed_cases import one_range, quantity_paths
+from panelworth.engine.evaluate import evaluate
+from panelworth.engine.insight import insight_of
+from panelworth.model.case import Case
+from panelworth.reading.folder import read_case
+
+CASES = Path(__file__).parent / "cases"
+TRIALS = 100
+
+
+@cache
+def case_at(folder: str) -> Case:
+    """Read one of the folders that have many inputs."""
+    case, _ = read_case(CASES / folder)
+    assert case is not None
+    return case
+
+
+def numbers_in(value: Any) -> Iterator[float]:  # noqa: ANN401 (any figures)
+    """Yield every number within figures."""
+    if dataclasses.is_dataclass(value):
+        value = [getattr(value, field.name) for field in dataclasses.fields(value)]
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list | tuple):
+        for each in value:
+            yield from numbers_in(each)
+    elif isinstance(value, float):
+        yield value
+
+
+@pytest.mark.parametrize(
+    ("folder", "path"),
+    [(folder, path) for folder in ("rich", "folder") for path in quantity_paths(case_at(folder))],
+)
+def test_any_one_input_may_be_the_only_range(folder: str, path: str) -> None:
+    case = one_range(case_at(folder), path)
+    figures = evaluate(case, trials=TRIALS)
+    insight = insight_of(case, figures)
+    assert all(map(math.isfinite, numbers_in(dataclasses.asdict(figures))))
+    assert {swing.input for option in figures.options.values() for swing in option.swings} <= {path}
+    assert {point.input for found in insight.even_points.values() for point in found} <= {path}
