@@ -59,14 +59,45 @@ def flows_at(case: Case, end: str) -> Flows:
 def test_an_item_stands_at_what_was_worked_out_by_head(
     tmp_path: Path, rule: Mapping[str, Any]
 ) -> None:
-    case = case_with(tmp_path, rule["rows"])
+    option = OPTION.replace("tax = 0.1", f"tax = {rule.get('taxes', 0.1)}")
+    case = case_with(tmp_path, rule["rows"], option)
     flows = likely_flows(case)
     assert flows.project.project[0] == pytest.approx(rule["project"], abs=1e-9)
     assert flows.project.upfront[0] == pytest.approx(rule["upfront"], abs=1e-9)
     assert flows.rows["project"].sum() == pytest.approx(rule["due"], abs=1e-9)
     assert flows.rows["credits"].sum() == pytest.approx(rule.get("received_due", 200), abs=1e-9)
-    ends = [flows_at(case, end).project.project[0] for end in ("low", "high")]
+    at_ends = [flows_at(case, end) for end in ("low", "high")]
+    ends = [flows.project.project[0] for flows in at_ends]
     assert ends == pytest.approx(rule["ends"], abs=1e-9)
+    if "due_ends" in rule:
+        due = [flows.rows["project"].sum() for flows in at_ends]
+        assert due == pytest.approx(rule["due_ends"], abs=1e-9)
+
+
+TAXED = 'cost = 900\ntax = [0.05, 0.1, 0.2]\ngroup = "equipment"\n'
+
+
+def test_a_bill_paid_with_tax_in_has_no_spread_and_no_swing(tmp_path: Path) -> None:
+    rows = ["2025-12-01,Item 0,invoice,1100,,,yes,,yes", "2025-12-02,Item 0,payment,1100,,,,,"]
+    found = evaluate(case_with(tmp_path, rows, refit(TAXED))).options["refit"]
+    drawn = evaluate(case_with(tmp_path, rows, refit(TAXED))).uncertainty.options["refit"]
+    assert found.likely.outlay == pytest.approx(1100, abs=1e-9)
+    assert drawn.budget_p80 == pytest.approx(1100, abs=1e-9)
+    assert (found.swings, drawn.chance_likely_enough) == ((), 1.0)
+
+
+def test_a_tax_range_moves_what_a_bill_with_tax_in_leaves_for_resale(tmp_path: Path) -> None:
+    """A buyer pays half of the price before tax: 1100/1.05, 1100/1.2; the bill stays 1100."""
+    rows = ["2025-12-01,Item 0,invoice,1100,,,yes,,yes"]
+    (tmp_path / "options").mkdir()
+    option = refit(TAXED)
+    lines = [row.replace(",", ",refit,", 1) for row in rows]
+    (tmp_path / "ledger.csv").write_text("\n".join([HEAD, *lines]) + "\n", encoding="utf-8")
+    case = settled(case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5"))
+    (swing,) = evaluate(case).options["refit"].swings
+    assert swing.input == "options.refit.items[Item 0].tax"
+    assert swing.low == pytest.approx(0.5 * 1100 / 1.05 - 1100, abs=1e-9)
+    assert swing.high == pytest.approx(0.5 * 1100 / 1.2 - 1100, abs=1e-9)
 
 
 def test_a_price_on_the_ledger_is_the_input_in_place_of_hours_and_rate(tmp_path: Path) -> None:

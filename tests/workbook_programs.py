@@ -22,7 +22,7 @@ from panelworth.engine.comparison import likely_figures, to_be_whole
 from panelworth.engine.funding import bills, funded_figures
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import Standing, Sums
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing.workbook.book import serial
 from panelworth.publishing.workbook.entries import MONTH_NAMES
@@ -106,10 +106,8 @@ def changed(case: Case, path: str, value: Value) -> Case:
     """Return the case with another likely value at an input's path, or in the ledger's account."""
     item, _, key = path.rpartition(".")
     if key in ("paid", "invoiced", "credit"):
-        blank = Standing(
-            path=item, rows=(), papers=(), price=None, invoiced=0.0, credit=0.0, paid=0.0
-        )
-        standing = replace(case.standings.get(item, blank), **{key: value})
+        said = value if key == "paid" else Sums(before_tax=float(value))
+        standing = replace(case.standings.get(item, Standing(path=item)), **{key: said})
         return replace(case, standings={**case.standings, item: standing})
     if path.startswith("options."):
         _, option_id, rest = path.split(".", 2)

@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 from panelworth.model.case import Case, as_written, option_prefix
-from panelworth.model.ledger import Entry, Standing
+from panelworth.model.ledger import Entry, Standing, Sums
 from panelworth.model.option import Credit, Item, Option
 from panelworth.model.value import Quantity
 
@@ -77,6 +77,7 @@ def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) ->
     payments up to as_of are.
     """
     papers = _papers(rows)
+    shift = _sums(papers[1:])
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     credits_ = [entry for entry in rows if entry.kind == "credit"]
     payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= as_of]
@@ -85,8 +86,11 @@ def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) ->
         rows=tuple(rows),
         papers=tuple(papers),
         price=_price(papers, tax) if papers else None,
-        invoiced=float(_sum(invoices, tax)),
-        credit=float(_sum(credits_, tax)),
+        tax=tax,
+        tax_in=bool(papers) and papers[0].tax_included,
+        shift=shift,
+        invoiced=_sums(invoices),
+        credit=_sums(credits_),
         paid=float(sum((_exact(entry.amount) for entry in payments), Decimal(0))),
     )
 
@@ -114,6 +118,14 @@ def _price(papers: Sequence[Entry], tax: float) -> Quantity:
     return Quantity.model_construct(
         low=low, likely=likely, high=high, shape="pert", source="", note=""
     )
+
+
+def _sums(entries: Sequence[Entry]) -> Sums:
+    """Add up amounts before tax and amounts with tax in, each kind exactly."""
+    found = {False: Decimal(0), True: Decimal(0)}
+    for entry in entries:
+        found[entry.tax_included] += _exact(entry.amount)
+    return Sums(before_tax=float(found[False]), tax_in=float(found[True]))
 
 
 def _sum(entries: Sequence[Entry], tax: float) -> Decimal:

@@ -95,7 +95,8 @@ def project_of(course: Course) -> Project:
 def item_price(course: Course, item: Item) -> Array:
     """Return an item's price before tax: cost, or hours·rate; what is left out is 0.
 
-    Not less than its invoices so far in any world; then less its credits.
+    Not less than its invoices so far in any world; then less its credits. What a paper states with
+    tax in stays that amount, whatever tax a world draws.
     """
     values, path = course.worlds.values, item_path(course.prefix, item)
     price = np.zeros(1)
@@ -103,7 +104,7 @@ def item_price(course: Course, item: Item) -> Array:
         price = values[f"{path}.cost"]
     elif item.hours is not None and item.rate is not None:
         price = values[f"{path}.hours"] * values[f"{path}.rate"]
-    return _risen(course, path, _by_ledger(course, path, price))
+    return _risen(course, path, _by_ledger(course, path, price, values[f"{path}.tax"]))
 
 
 def _risen(course: Course, path: str, price: Array) -> Array:
@@ -120,14 +121,17 @@ def _risen(course: Course, path: str, price: Array) -> Array:
 def credit_amount(course: Course, credit: Credit) -> Array:
     """Return what comes in, not less than what has been invoiced so far in any world."""
     path = credit_path(course.prefix, credit)
-    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"])
+    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"], np.zeros(1))
 
 
-def _by_ledger(course: Course, path: str, price: Array) -> Array:
+def _by_ledger(course: Course, path: str, price: Array, tax: Array) -> Array:
+    """Return what a price stands at before tax, shape (W or 1,): max(price, invoices) - credits."""
     standing = course.standings.get(path)
     if standing is None:
         return price
-    return np.maximum(price, standing.invoiced) - standing.credit
+    held = np.maximum(standing.net(price, tax), standing.invoiced.net(tax))
+    stands: Array = held - standing.credit.net(tax)
+    return stands
 
 
 def due(course: Course, path: str, money: Array) -> Array:

@@ -65,7 +65,7 @@ def _account(
         planned=only(plan),
         likely=only(likely),
         committed=committed(standing) * tax if standing else 0.0,
-        invoiced=standing.invoiced * tax if standing else 0.0,
+        invoiced=invoiced(standing) * tax if standing else 0.0,
         paid=standing.paid if standing else 0.0,
         due=only(due(course, path, likely)),
     )
@@ -74,7 +74,12 @@ def _account(
 def committed(standing: Standing) -> float:
     """Return what quotes with their changes and invoices bind to, less credits, before tax."""
     bound = standing.price.likely if standing.price and standing.basis in BINDING else 0.0
-    return max(max(bound, standing.invoiced) - standing.credit, 0.0)
+    return max(max(bound, invoiced(standing)) - standing.credit.net(standing.tax), 0.0)
+
+
+def invoiced(standing: Standing) -> float:
+    """Return the invoices so far, before tax at the likely tax."""
+    return float(standing.invoiced.net(standing.tax))
 
 
 def _course(case: Case, course: Course) -> Iterator[Tidings]:
@@ -89,6 +94,6 @@ def _course(case: Case, course: Course) -> Iterator[Tidings]:
         yield Tidings(
             day=day,
             committed=sum(committed(each) * taxes[each.path] for each in standings),
-            invoiced=sum(each.invoiced * taxes[each.path] for each in standings),
+            invoiced=sum(invoiced(each) * taxes[each.path] for each in standings),
             paid=sum(each.paid for each in standings),
         )

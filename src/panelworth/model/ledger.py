@@ -2,11 +2,12 @@
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from panelworth.model.value import LARGEST, Quantity, Record, given, words
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
+Share = Any  # a number, or an array of one a world
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
 
 
@@ -33,22 +34,56 @@ class Entry(Record):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Sums:
+    """Papers added up: amounts stated before tax, and amounts stated with tax in."""
+
+    before_tax: float = 0.0
+    tax_in: float = 0.0
+
+    def net(self, tax: Share) -> Share:
+        """Return the whole before tax: before_tax + tax_in/(1 + tax).
+
+        >>> Sums(before_tax=100.0, tax_in=125.0).net(0.25)
+        200.0
+        """
+        return self.before_tax + self.tax_in / (1.0 + tax)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Standing:
     """What the ledger makes of one item, or of one entry of money in.
 
     `path` is that of the item, such as options.refit.items[Display]; `rows` are all it has in the
-    ledger and `papers` those its price rests on, oldest first. `price` is before tax, None where
-    the option file's own figure stands; it costs no less than `invoiced` in any world, and
-    `credit` is taken off after that, both before tax. `paid` is with tax, up to as_of.
+    ledger and `papers` those its price rests on, oldest first. `price` is before tax at `tax`, the
+    item's likely tax; None where the option file's own figure stands. The first paper is stated
+    with tax in where `tax_in` says so; `shift` is what the papers after it add. In no world does
+    the item cost less than `invoiced`; `credit` is taken off after that. `paid` is with tax, up to
+    as_of.
     """
 
     path: str
-    rows: tuple[Entry, ...]
-    papers: tuple[Entry, ...]
-    price: Quantity | None
-    invoiced: float
-    credit: float
-    paid: float
+    rows: tuple[Entry, ...] = ()
+    papers: tuple[Entry, ...] = ()
+    price: Quantity | None = None
+    tax: float = 0.0
+    tax_in: bool = False
+    shift: Sums = Sums()
+    invoiced: Sums = Sums()
+    credit: Sums = Sums()
+    paid: float = 0.0
+
+    def net(self, price: Share, tax: Share) -> Share:
+        """Return what the item stands at before tax in a world of another tax.
+
+        `price` is the input, before tax at the likely tax T. A part h of it was stated with tax
+        in; that amount stays h·(1 + T) whatever tax t is drawn, and so is h·(1 + T)/(1 + t) before
+        tax. h is price - shift before tax where the first paper has tax in, else what the papers
+        after it have with tax in.
+        """
+        if self.price is None:
+            return price
+        held = price - self.shift.before_tax if self.tax_in else self.shift.tax_in / (1 + self.tax)
+        return price + held * ((1.0 + self.tax) / (1.0 + tax) - 1.0)
 
     @property
     def final(self) -> bool:

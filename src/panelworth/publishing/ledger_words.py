@@ -92,7 +92,8 @@ def _besides(view: View, standing: Standing) -> list[str]:
     as_of, cents, told = view.case.scenario.as_of, view.formats.cents, []
     so_far = [each for each in standing.rows if each.kind == "invoice"]
     if so_far and standing.basis != "invoice":
-        invoices, sum_ = joined([paper(view, entry) for entry in so_far]), cents(standing.invoiced)
+        invoices = joined([paper(view, entry) for entry in so_far])
+        sum_ = cents(standing.invoiced.net(standing.tax))
         said = say("invoiced so far {sum} before tax: {invoices}", sum=sum_, invoices=invoices)
         told.append(said)
     for entry in standing.rows:
@@ -114,8 +115,9 @@ def standing_price(view: View, path: str, price: Quantity) -> Quantity:
     standing = view.case.standings.get(path)
     if standing is None:
         return price
+    invoiced, credit = (each.net(standing.tax) for each in (standing.invoiced, standing.credit))
     ends = {
-        key: max(getattr(price, key), standing.invoiced) - standing.credit
+        key: max(getattr(price, key), invoiced) - credit
         for key in ("low", "likely", "high")
     }
     return price.model_copy(update=ends)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import Standing, Sums
 from panelworth.model.option import Item
 from panelworth.publishing.language import say
 from panelworth.publishing.workbook.book import Cell, value_of
@@ -34,14 +34,27 @@ class ProjectLine:
     path: str = ""
     standing: Standing | None = None
 
-    def ledger(self, key: LedgerKey) -> float:
-        """Return what the ledger says beside the price: the least, what comes off, what is paid."""
-        return float(getattr(self.standing, key, 0.0))
+    def ledger(self, key: LedgerKey) -> Cell | float:
+        """Return what the ledger says beside the price: the least, what comes off, what is paid.
+
+        An amount with tax in stays that amount: its part before tax is a formula of the tax.
+        """
+        found = getattr(self.standing, key, 0.0)
+        if not isinstance(found, Sums):
+            return float(found)
+        net = float(found.net(float(value_of(self.tax))))
+        if not found.tax_in or not isinstance(self.tax, Cell):
+            return net
+        formula = f"{found.before_tax!r}+{found.tax_in!r}/(1+{self.tax.formula})"
+        return Cell(formula=formula, value=net)
+
+    def _told(self, key: LedgerKey) -> float:
+        return float(value_of(self.ledger(key)))
 
     @property
     def net(self) -> float:
         """What it stands at before tax."""
-        return max(float(value_of(self.price)), self.ledger("invoiced")) - self.ledger("credit")
+        return max(float(value_of(self.price)), self._told("invoiced")) - self._told("credit")
 
     @property
     def taxed(self) -> float:
@@ -51,7 +64,7 @@ class ProjectLine:
     @property
     def open(self) -> float:
         """What of it is still to pay or receive."""
-        return max(self.taxed - self.ledger("paid"), 0.0)
+        return max(self.taxed - self._told("paid"), 0.0)
 
 
 def project_lines(terms: Terms) -> list[ProjectLine]:
@@ -63,16 +76,32 @@ def _items(terms: Terms) -> Iterator[ProjectLine]:
     for item in terms.option.items:
         path = terms.path(f"items[{item.name}]")
         counted = yes_or_no(yes=item.recoverable)
+        tax, standing = _input(terms, f"{path}.tax"), terms.view.case.standings.get(path)
         yield ProjectLine(
             kind="project",
             what=item.name,
-            price=_price(terms, item, path),
-            tax=_input(terms, f"{path}.tax"),
+            price=_kept_with_tax(_price(terms, item, path), standing, tax),
+            tax=tax,
             when=Cell(formula=terms.given(f"{path}.when"), value=word(item.when)),
             resale=Cell(formula=terms.given(f"{path}.resale"), value=counted),
             path=path,
-            standing=terms.view.case.standings.get(path),
+            standing=standing,
         )
+
+
+def _kept_with_tax(price: Cell, standing: Standing | None, tax: Cell) -> Cell:
+    """Let a price follow its tax as `Standing.net` does: an amount with tax in stays the same."""
+    if standing is None or standing.price is None:
+        return price
+    likely, shift = 1.0 + standing.tax, standing.shift
+    if standing.tax_in:
+        held = f"({price.formula}-{shift.before_tax!r})"
+    elif shift.tax_in:
+        held = repr(shift.tax_in / likely)
+    else:
+        return price
+    formula = f"{price.formula}+{held}*({likely!r}/(1+{tax.formula})-1)"
+    return Cell(formula=formula, value=float(standing.net(price.value, tax.value)))
 
 
 def _price(terms: Terms, item: Item, path: str) -> Cell:
