@@ -7,7 +7,7 @@ start in this month look free.
 """
 
 from calendar import monthrange
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -16,11 +16,12 @@ import numpy as np
 from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Months, Whole, months_of
 from panelworth.engine.course import grown
 from panelworth.engine.likelihood import chance_at_most
-from panelworth.engine.results_airplane import DowntimeFigures, Planner, Refusal, StartWeek, Why
+from panelworth.engine.results_airplane import DowntimeFigures, Planner, StartWeek
+from panelworth.engine.start_rules import Stretch, refusals, too_many_down, united
 from panelworth.engine.worlds import Array, Worlds, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, month_index, month_start
-from panelworth.model.fleet import Fleet, Window
+from panelworth.model.fleet import Fleet
 from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS
 
@@ -210,51 +211,13 @@ def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array
 def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
     """Return for each day the next one on which the airplane may not be down as well.
 
-    Too many: as many others as max_down are down already, the airplane of the question being one
-    more. An aircraft with two windows on a day is down once.
+    What is too many aircraft, and what a blackout, is said in start_rules.
     """
-    size = int(last_day) - origin + 2
-    others, black = np.zeros(size, dtype=np.int64), np.zeros(size, dtype=np.bool_)
-    if fleet is not None:
-        for aircraft in fleet.aircraft:
-            others += _covered(aircraft.down, origin, size)
-        black = _covered(fleet.blackout, origin, size)
-    busy = others >= fleet.max_down if fleet else black
+    days = np.arange(origin, int(last_day) + 2)
+    fleet = fleet or Fleet()
+    busy = _on_days(too_many_down(fleet), days)
+    black = _on_days(united(fleet.blackout), days)
     return Closed(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
-
-
-def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
-    """Yield why a start is refused at the likely weeks down; nothing where it is not.
-
-    Before the order, or the likely day on which the equipment arrives; a blackout; more than
-    max_down aircraft down on a day, with every window of the others that day; a finish past the
-    horizon.
-    """
-    scenario, end = case.scenario, start.toordinal() + DAYS_IN_A_WEEK * schedule.weeks_down.likely
-    order = schedule.order or scenario.as_of
-    if start < order:
-        yield _refusal("order", "", order, order)
-    elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
-        yield _refusal("arrival", "", arrives, arrives)
-    stay = np.arange(start.toordinal(), int(np.ceil(end)))
-    fleet = case.fleet or Fleet()
-    down = [_on_days(aircraft.down, stay) for aircraft in fleet.aircraft]
-    busy = sum(down, np.zeros(len(stay), dtype=np.int64)) >= fleet.max_down
-    for aircraft in fleet.aircraft:
-        for window in aircraft.down:
-            if (_on_days((window,), stay) & busy).any():
-                what = f"{aircraft.name}: {window.reason}" if window.reason else aircraft.name
-                yield _refusal("fleet", what, window.first, window.last)
-    for window in fleet.blackout:
-        if _on_days((window,), stay).any():
-            yield _refusal("blackout", window.reason, window.first, window.last)
-    finish = day_after_weeks(start, schedule.weeks_down.likely)
-    if month_index(scenario.as_of, finish) > MONTHS * scenario.years:
-        yield _refusal("horizon", "", finish, finish)
-
-
-def _refusal(why: Why, what: str, first: date, last: date) -> Refusal:
-    return Refusal(why=why, what=what, first=first.isoformat(), last=last.isoformat())
 
 
 def _gain_per_hour(value: dict[str, float], months: Months) -> Array:
@@ -276,14 +239,10 @@ def _last_day(starts: Array, weeks: float) -> float:
     return float(starts.max()) + DAYS_IN_A_WEEK * weeks + 1
 
 
-def _covered(windows: Sequence[Window], origin: int, size: int) -> Mask:
-    return _on_days(windows, np.arange(origin, origin + size))
-
-
-def _on_days(windows: Sequence[Window], days: Whole) -> Mask:
+def _on_days(stretches: Sequence[Stretch], days: Whole) -> Mask:
     covered = np.zeros(len(days), dtype=np.bool_)
-    for window in windows:
-        covered |= (days >= window.first.toordinal()) & (days <= window.last.toordinal())
+    for first, last in stretches:
+        covered |= (days >= first) & (days <= last)
     return covered
 
 
