@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from panelworth.engine.calendar import DAYS_IN_A_WEEK
-from panelworth.engine.downtime import refusals
+from panelworth.engine.start_rules import refusals
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, month_index
 from panelworth.model.option import Schedule

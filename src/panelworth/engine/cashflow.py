@@ -108,9 +108,9 @@ def flows_of(
     paid = project.project_of(course)
     rows = {name: _from_month_1(course, row) for name, row in running.items()}
     rows["project"] = project.placed(course, paid.items_due)
-    rows["purchase"] = project.placed(course, paid.purchase)
+    rows["purchase"] = project.placed(course, paid.purchase_due)
     rows["credits"] = project.placed(course, paid.credits_due)
-    rows["sale"] = project.placed(course, paid.sale)
+    rows["sale"] = project.placed(course, paid.sale_due)
     outlays = rows["project"] + rows["purchase"]
     return Flows(
         course=course,

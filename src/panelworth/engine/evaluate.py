@@ -60,7 +60,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         by_hours=hours_curve(case, worlds),
         uncertainty=uncertainty,
         airplane=airplane_figures(case),
-        underway=underway_of(case, flows),
+        underway=underway_of(case, flows, uncertainty.trials),
     )
 
 

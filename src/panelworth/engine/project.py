@@ -14,6 +14,7 @@ from panelworth.engine.worlds import Array, overrun_path
 from panelworth.model.option import Credit, Item, When
 
 Moments = dict[When, Array]
+NOTHING = np.zeros(1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,15 +22,17 @@ class Project:
     """What is paid and received at the order, the start and the finish.
 
     `items` holds items with tax and included jobs; `resale` is the recoverable cost before tax.
-    `items_due` and `credits_due` are what of them has not been paid by as_of: the flows.
+    What ends in `_due` is what of it has not been paid by as_of: the flows.
     """
 
     items: Moments
     items_due: Moments
     purchase: Moments
+    purchase_due: Moments
     credits: Moments
     credits_due: Moments
     sale: Moments
+    sale_due: Moments
     resale: Array
 
     @property
@@ -45,7 +48,7 @@ class Project:
     @property
     def to_pay(self) -> Array:
         """The part of the outlay that has not been paid by as_of."""
-        return total(self.items_due) + total(self.purchase)
+        return total(self.items_due) + total(self.purchase_due)
 
     @property
     def upfront(self) -> Array:
@@ -72,9 +75,9 @@ def project_of(course: Course) -> Project:
         _add(items_due, item.when, due(course, item_path(prefix, item), taxed))
         resale = resale + price if item.recoverable else resale
     for name in option.jobs:
-        now = values[f"jobs[{name}].now"] * course.rise.jobs * scale
+        now = job_price(course, name) * scale
         _add(items, "finish", now)
-        _add(items_due, "finish", now)
+        _add(items_due, "finish", due(course, f"{prefix}jobs[{name}]", now))
     received: Moments = {}
     credits_due: Moments = {}
     for credit in option.credits:
@@ -85,9 +88,11 @@ def project_of(course: Course) -> Project:
         items=items,
         items_due=items_due,
         purchase=_purchase(course),
+        purchase_due=_still_due(course, "buy", _purchase(course)),
         credits=received,
         credits_due=credits_due,
         sale=_sale(course),
+        sale_due=_still_due(course, "sell", _sale(course)),
         resale=resale,
     )
 
@@ -104,24 +109,29 @@ def item_price(course: Course, item: Item) -> Array:
         price = values[f"{path}.cost"]
     elif item.hours is not None and item.rate is not None:
         price = values[f"{path}.hours"] * values[f"{path}.rate"]
-    return _risen(course, path, _by_ledger(course, path, price, values[f"{path}.tax"]))
+    tax = values[f"{path}.tax"]
+    return _risen(course, path, price, tax=tax, factor=course.rise.equipment)
 
 
-def _risen(course: Course, path: str, price: Array) -> Array:
-    """Return a price after a later start: what is invoiced for good or paid does not rise."""
+def _risen(course: Course, path: str, price: Array, *, tax: Array, factor: Array) -> Array:
+    """Return a current price before tax after a later start, shape (W or 1,).
+
+    What is invoiced for good or paid does not rise.
+    """
     standing = course.standings.get(path)
     if standing is None:
-        return price * course.rise.equipment
+        return price * factor
+    current = _by_ledger(course, path, price, tax)
     if standing.final:
-        return price
-    paid = standing.paid / (1.0 + course.worlds.values[f"{path}.tax"])
-    return price + np.maximum(price - paid, 0.0) * (course.rise.equipment - 1.0)
+        return current
+    paid = standing.paid / (1.0 + tax)
+    return current + np.maximum(current - paid, 0.0) * (factor - 1.0)
 
 
 def credit_amount(course: Course, credit: Credit) -> Array:
     """Return what comes in, not less than what has been invoiced so far in any world."""
     path = credit_path(course.prefix, credit)
-    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"], np.zeros(1))
+    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"], NOTHING)
 
 
 def _by_ledger(course: Course, path: str, price: Array, tax: Array) -> Array:
@@ -162,18 +172,34 @@ def _purchase(course: Course) -> Moments:
     return {buy.when: purchase_price(course) * (1.0 + tax)}
 
 
+def job_price(course: Course, name: str) -> Array:
+    """Return the price of an included job while the panel is open, shape (W or 1,)."""
+    path, values = f"{course.prefix}jobs[{name}]", course.worlds.values
+    own = values.get(f"{path}.now", values[f"jobs[{name}].now"])
+    return _risen(course, path, own, tax=NOTHING, factor=course.rise.jobs)
+
+
 def purchase_price(course: Course) -> Array:
     """Return the price of another airplane before tax, shape (W or 1,)."""
-    return course.worlds.values[f"{course.prefix}buy.price"] * course.rise.equipment
+    path = f"{course.prefix}buy"
+    tax = course.worlds.values[f"{path}.tax"]
+    price = course.worlds.values[f"{path}.price"]
+    return _risen(course, path, price, tax=tax, factor=course.rise.equipment)
 
 
 def _sale(course: Course) -> Moments:
+    """Return what the sale of today's airplane brings, price·(1 - selling_cost)."""
     sell, values = course.option.sell, course.worlds.values
     if sell is None:
         return {}
-    path = f"{course.prefix}sell.price" if sell.price is not None else "aircraft.value"
-    price = values[path] * course.rise.sale
+    path = f"{course.prefix}sell"
+    own = values[f"{path}.price" if sell.price is not None else "aircraft.value"]
+    price = _risen(course, path, own, tax=NOTHING, factor=course.rise.sale)
     return {sell.when: price * (1.0 - values["aircraft.selling_cost"])}
+
+
+def _still_due(course: Course, key: str, moments: Moments) -> Moments:
+    return {when: due(course, f"{course.prefix}{key}", each) for when, each in moments.items()}
 
 
 def _add(moments: Moments, when: When, money: Array) -> None:
@@ -200,4 +226,4 @@ def placed(course: Course, moments: Moments) -> Array:
 
 def outlays(course: Course, project: Project) -> Array:
     """Return what items, included jobs and a purchase take in each month, shape (W or 1, H+1)."""
-    return placed(course, project.items_due) + placed(course, project.purchase)
+    return placed(course, project.items_due) + placed(course, project.purchase_due)

@@ -115,6 +115,23 @@ def simulate(
     )
 
 
+def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
+    """Return the raises that are solved, by option: drawn and worked out for these alone."""
+    source, found = source_of(case), {}
+    for option_id, option in case.options.items():
+        tally = reserve_tally(case, option_id, trials)
+        if tally is None or tally.raises is None:
+            continue
+        for first in range(0, trials, PART):
+            count = min(PART, trials - first)
+            worlds = drawn(source, first, count).worlds
+            here = slice(first, first + count)
+            fill_reserve(case, flows_of(case, option_id, worlds), tally, here)
+        solved = solved_raise(tally, option.funding.solve_chance)
+        found |= {option_id: solved} if solved else {}
+    return found
+
+
 def _keep_freed_memory() -> None:
     """Have the C library keep freed arrays at hand, which halves the time where it can be had.
 

@@ -11,7 +11,7 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
-from panelworth.model.scenario import Scenario
+from panelworth.model.scenario import Job, Scenario
 from panelworth.model.value import Quantity, Record, about
 
 
@@ -29,6 +29,7 @@ class Case:
 
     Once the ledger is settled, `options` carry the prices their items stand at, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
+    `job_prices` are those of included jobs that have rows, by the path of the input.
     `delays` are months by which options start later than their prices were given for, by id.
     """
 
@@ -45,6 +46,7 @@ class Case:
     places: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
+    job_prices: Mapping[str, Quantity] = field(default_factory=dict)
     delays: Mapping[str, float] = field(default_factory=dict)
 
     @cached_property
@@ -53,7 +55,22 @@ class Case:
         found = list(inputs_of(self.scenario))
         for option_id, option in self.options.items():
             found += inputs_of(option, option_prefix(option_id))
-        return tuple(found)
+        return (*found, *self._job_inputs())
+
+    def _job_inputs(self) -> Iterator["Input"]:
+        """Yield the prices that the ledger sets for included jobs: one option's own each."""
+        said = about(Job, "now")
+        for path, price in self.job_prices.items():
+            yield Input(
+                path=path,
+                quantity=price,
+                section=Job.heading,
+                label=said["label"],
+                unit=said["unit"],
+                meaning=said["meaning"],
+                least=said["low"],
+                most=said["high"],
+            )
 
     @cached_property
     def roots(self) -> Mapping[str, str]:
@@ -82,7 +99,7 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
 def as_written(case: Case) -> Case:
     """Return a case as its files have it: no price of the ledger in the place of an item's own."""
     options = case.written or case.options
-    return replace(case, options=options, written={}, standings={})
+    return replace(case, options=options, written={}, standings={}, job_prices={})
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -116,10 +116,7 @@ def standing_price(view: View, path: str, price: Quantity) -> Quantity:
     if standing is None:
         return price
     invoiced, credit = (each.net(standing.tax) for each in (standing.invoiced, standing.credit))
-    ends = {
-        key: max(getattr(price, key), invoiced) - credit
-        for key in ("low", "likely", "high")
-    }
+    ends = {key: max(getattr(price, key), invoiced) - credit for key in ("low", "likely", "high")}
     return price.model_copy(update=ends)
 
 
