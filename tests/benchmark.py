@@ -23,7 +23,7 @@ from panelworth.__main__ import refill
 from panelworth.engine.uncertainty import simulate
 from panelworth.publishing.aside import Aside
 from panelworth.publishing.drawing import INDEX, read_index
-from panelworth.publishing.preview import Shelf
+from panelworth.publishing.shelf import Shelf
 
 ROOT = Path(__file__).parents[1]
 CLUB = ROOT / "scenarios" / "quillmeadow-club"

@@ -61,6 +61,16 @@ def money_times(case: Case, factor: float) -> Case:
     return changed_case(case, change)
 
 
+def without_whole_cents(case: Case) -> Case:
+    """Take out loans and solved raises, the only figures that are rounded to the cent."""
+    nothing = {"loan": None, "solve": None}
+    options = {
+        option_id: option.model_copy(update={"funding": option.funding.model_copy(update=nothing)})
+        for option_id, option in case.options.items()
+    }
+    return replace(case, options=options)
+
+
 def one_range(case: Case, path: str) -> Case:
     """Return a case in which every number is certain but the one at a path, which is a range."""
 

@@ -16,6 +16,19 @@ ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 OWNER = ROOT / "scenarios" / "brackenholt-owner"
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Take --long: the tests marked long run too, which need other browsers or much time."""
+    parser.addoption("--long", action="store_true", help="run the long tests, too")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out the long tests, unless they are asked for."""
+    if not config.getoption("--long"):
+        long = [item for item in items if "long" in item.keywords]
+        config.hook.pytest_deselected(items=long)
+        items[:] = [item for item in items if "long" not in item.keywords]
+
+
 def _view(folder: Path) -> View:
     case, problems = read(folder)
     assert case is not None, problems

@@ -132,10 +132,12 @@ REPAIRS = {"per_year": sums(5000), "growth": rates()}
 
 
 def recurring() -> st.SearchStrategy[list[Any]]:
-    """Write what falls due by the calendar, done lately or long ago."""
-    return lines(
-        RECURRING, cost=sums(900), every_months=st.integers(1, 30), last_done=days(-900, 30)
-    )
+    """Write what falls due by the calendar, by months or by days, done lately or long ago."""
+    by_months = st.fixed_dictionaries({"every_months": st.integers(1, 30)})
+    by_days = st.fixed_dictionaries({"every_days": st.integers(1, 400)})
+    intervals = st.one_of(by_months, by_days)
+    entries = lines(RECURRING, cost=sums(900), interval=intervals, last_done=days(-900, 30))
+    return entries.map(lambda found: [each.pop("interval") | each for each in found])
 
 
 def aircraft() -> st.SearchStrategy[dict[str, Any]]:
@@ -189,7 +191,13 @@ def scenarios(*, club: bool) -> st.SearchStrategy[dict[str, Any]]:
             {"trials": st.just(200), "seed": st.integers(0, 99), "correlation": st.just(0.3)}
         ),
     }
-    return st.fixed_dictionaries({**always, "club": clubs()} if club else always)
+    folder = st.fixed_dictionaries({**always, "club": clubs()} if club else always)
+    return folder if club else folder.map(lambda each: {**each, "aircraft": uncharged(each)})
+
+
+def uncharged(scenario: dict[str, Any]) -> dict[str, Any]:
+    """Return an owner's airplane: nobody is charged for its hours."""
+    return {key: value for key, value in scenario["aircraft"].items() if key != "hourly_rate"}
 
 
 @st.composite
@@ -246,6 +254,8 @@ def afters(draw: st.DrawFn, scenario: dict[str, Any], *, scheduled: bool) -> dic
         "added_fixed": lines(("Data",), per_year=sums(900)),
         "recurring": recurring(),
     }
+    if "club" not in scenario:
+        del perhaps["hourly_rate"]
     after = draw(st.fixed_dictionaries({}, optional=perhaps))
     for key, named, allowed in (
         ("dropped_fixed", "fixed", True),

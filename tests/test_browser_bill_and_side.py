@@ -137,47 +137,6 @@ def test_the_hours_come_back_with_the_address_and_are_kept_nowhere_else(
     assert page.evaluate(stored) == [0, 0, ""]
 
 
-@pytest.mark.parametrize("wrong", ["-4", "abc", "9000", ""])
-def test_what_is_no_number_of_hours_changes_nothing(opened: "Opened", wrong: str) -> None:
-    page = opened("bill.html")
-    before = cell(page, "full", "month")
-    page.goto(opened.site.as_uri() + f"/bill.html#hours={wrong}")
-    assert page.get_by_label("My hours a year").input_value() == "14"
-    assert cell(page, "full", "month") == before
-
-
-def test_a_wrong_number_is_said_to_be_one(opened: "Opened") -> None:
-    page = opened("bill.html")
-    field = page.get_by_label("My hours a year")
-    field.fill("9000")
-    assert page.inner_text("#bill-status") == "Write a number of hours from 0 to 8,760."
-    assert field.get_attribute("aria-invalid") == "true"
-    field.fill("9")
-    assert field.get_attribute("aria-invalid") == "false"
-
-
-@pytest.mark.parametrize(
-    ("typed", "told", "address"),
-    [
-        ("-0", "0 hours a year", "#hours=0"),
-        ("1e3", "1,000 hours a year", "#hours=1000"),
-        ("007.50", "7.5 hours a year", "#hours=7.5"),
-        ("1.0", "1 hour a year", "#hours=1"),
-        ("014", "14 hours a year", ""),
-    ],
-)
-def test_hours_are_told_one_way_however_they_are_typed(
-    opened: "Opened", typed: str, told: str, address: str
-) -> None:
-    page = opened("bill.html")
-    page.get_by_label("My hours a year").fill(typed)
-    slider = page.get_by_label("The same, to slide")
-    assert page.inner_text("#bill-status").startswith(f"At {told} ")
-    assert slider.get_attribute("aria-valuetext") == told
-    assert page.inner_text("#bill output") == told.partition(" ")[0]
-    assert page.evaluate("() => location.hash") == address
-
-
 def test_the_slider_tells_its_hours_from_the_start_and_back_goes_back(opened: "Opened") -> None:
     page = opened("bill.html")
     told = page.get_by_label("The same, to slide").get_attribute("aria-valuetext")

@@ -36,7 +36,10 @@ def test_check_says_that_all_is_in_order() -> None:
     assert result.exit_code == 0
     assert result.stdout.splitlines() == [
         f"{SCENARIOS / 'brackenholt-owner'}: in order, 3 options",
-        f"{SCENARIOS / 'quillmeadow-club'}: in order, 4 options",
+        (
+            f"{SCENARIOS / 'quillmeadow-club'}: in order, 4 options; $650.00 of payments up to "
+            "2026-11-01 are taken as already out of the reserve"
+        ),
     ]
 
 
@@ -173,7 +176,7 @@ def test_brief_prints_a_summary_and_where_to_read_on() -> None:
     words = ("brief", SCENARIOS / "quillmeadow-club", "--trials", 200)
     result = run(*words, "--address", "https://club.example/panel")
     assert result.exit_code == 0, result.output
-    assert result.output.startswith("The blue four-seater's panel")
+    assert result.stdout.startswith("The blue four-seater's panel")
     assert result.output.endswith("- https://club.example/panel\n")
 
 

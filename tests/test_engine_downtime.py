@@ -11,12 +11,16 @@ from hypothesis import strategies as st
 
 from airframe_cases import case_of
 from panelworth.engine import operations
+from panelworth.engine.cashflow import flows_of
 from panelworth.engine.course import course_of
 from panelworth.engine.downtime import downtime_figures, mondays_from, planner_of, start_weeks
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
+from panelworth.model.dates import month_index
 from panelworth.model.fleet import Fleet
-from panelworth.model.option import Schedule
+from panelworth.model.option import Option, Schedule
+from strategies import Folder, folders
+from strategies import case_of as case_from
 
 # 244 hours wanted, 10 lost, a quarter of lost flying moved: k = 0.75, so 236.5 a year are flown.
 AIRCRAFT = {
@@ -253,3 +257,42 @@ def test_a_longer_stay_never_lowers_loss_or_risk(shift: int, longer: float) -> N
     assert long.chance_conflict >= short.chance_conflict - 1e-12
     assert np.diff(short.slip_costs).min() > 0
     assert short.chance_conflict >= max(short.chance_fleet, short.chance_blackout) - 1e-12
+
+
+def test_a_cost_of_an_hour_counts_in_the_planner_as_in_the_money_figures(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ten more an hour: both lose less by a downtime, ten for each hour that nobody flies."""
+    case = planned()
+    worlds = likely_worlds(case)
+    before, flows = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
+    hourly_cost = operations.hourly_cost
+    monkeypatch.setattr(operations, "hourly_cost", lambda course: hourly_cost(course) + 10.0)
+    after, dearer = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
+    not_flown = before.lost_hours * 0.75
+    assert before.lost_contribution - after.lost_contribution == pytest.approx(10.0 * not_flown)
+    more = dearer.rows["variable"] - flows.rows["variable"]
+    assert more == pytest.approx(10.0 * flows.hours)
+
+
+@settings(max_examples=20, deadline=None, derandomize=True)
+@given(folder=folders())
+def test_the_planner_loses_what_the_cash_flow_loses(folder: Folder) -> None:
+    """Of any option: with today's airplane unchanged, what a stay takes off charges and variable.
+
+    Days of as_of's own month count in the planner alone: its month has no flows.
+    """
+    case = case_from(folder)
+    for option_id, option in case.options.items():
+        schedule = option.schedule
+        if schedule is None or month_index(case.scenario.as_of, schedule.start) < 1:
+            continue
+        bare = Option(title="Stay", kind="keep", schedule=schedule)
+        both = replace(case, options={option_id: bare, "keep": Option(title="K", kind="keep")})
+        worlds = likely_worlds(both)
+        stay, keep = (flows_of(both, each, worlds) for each in (option_id, "keep"))
+        gain = [
+            float((each.rows["charges"] - each.rows["variable"]).sum()) for each in (stay, keep)
+        ]
+        found = downtime_figures(case, option_id)
+        assert found.lost_contribution == pytest.approx(gain[1] - gain[0], rel=1e-9, abs=1e-6)

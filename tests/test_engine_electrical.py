@@ -61,6 +61,12 @@ def test_a_battery_that_is_empty_before_the_failure_is_seen_ends_then() -> None:
     assert endurance(battery, 30.0, 1.0) == pytest.approx(4.0)
 
 
+def test_a_battery_that_is_empty_just_when_the_failure_is_seen_ends_then() -> None:
+    """5 Ah at 30 A are 10 minutes; with nothing essential left no more minutes follow."""
+    battery = Battery(ampere_hours=5, recognition_minutes=10)
+    assert endurance(battery, 30.0, 1.0) == endurance(battery, 30.0, 0.0) == pytest.approx(10.0)
+
+
 def test_nothing_drawing_lasts_for_ever() -> None:
     assert endurance(Battery(ampere_hours=2), 0.0, 0.0) is None
 
@@ -93,6 +99,38 @@ def test_a_phase_adds_up_the_units_that_are_on_in_it() -> None:
     assert (cruise.continuous.likely, cruise.intermittent.likely) == (2.0, 6.0)
     assert (taxi.share, cruise.share) == (0.5, 0.1)
     assert taxi.essential.high == 4.0
+
+
+def test_what_essential_units_draw_at_times_counts_on_the_battery() -> None:
+    """14 CFR 23.2525(c): "essential loads, including non-continuous essential loads".
+
+    Worked by hand, a fifth of the time: until seen 10 + (6 + 5)/5 = 12.2 A, which in 6 minutes take
+    1.22 of 10 Ah; then 3 + 6/5 = 4.2 A, which last 8.78/4.2·60 = 125.43 minutes more.
+    """
+    units = [
+        unit("Radio", amps=3.0, intermittent_amps=6.0, essential=True),
+        unit("Trim", amps=7.0, intermittent_amps=5.0),
+    ]
+    battery = Battery(ampere_hours=10.0, recognition_minutes=6.0)
+    found = phase_load(units, "cruise", None, battery)
+    assert found.essential_intermittent.likely == 6.0
+    assert found.endurance is not None
+    assert found.endurance.likely == pytest.approx(131.43, abs=0.005)
+    calm = phase_load([unit("Radio", amps=3.0, essential=True)], "cruise", None, battery)
+    assert calm.endurance is not None
+    assert calm.endurance.likely == pytest.approx(200.0)
+
+
+def test_the_shortest_minutes_are_those_of_any_phase_end_by_end() -> None:
+    """Taxi draws 2 to 10 A, cruise 5 to 6 A: at worst 6 minutes of 1 Ah, at best 12."""
+    plane = airplane(battery={"ampere_hours": 1.0})
+    units = [
+        {"name": "A", "amps": [2.0, 4.0, 10.0], "essential": True, "phases": ["taxi"]},
+        {"name": "B", "amps": [5.0, 5.0, 6.0], "essential": True, "phases": ["cruise"]},
+    ]
+    case = case_of(equipment={"airplane": plane.model_dump(), "units": units})
+    span = electrical_of(case, "keep").shortest_endurance
+    assert (span.low, span.likely, span.high) == pytest.approx((6.0, 12.0, 12.0))
 
 
 def test_an_option_is_judged_in_its_worst_phase() -> None:
@@ -145,6 +183,16 @@ def test_a_circuit_in_metres_is_the_same_as_in_feet() -> None:
     assert (us.gauge, us.breaker, us.fuse, us.allowed_drop) == (14, 20, 15, 0.5)
     assert us.drop == pytest.approx(0.3672)
     assert metric.drop == pytest.approx(us.drop)
+
+
+@pytest.mark.parametrize(("units", "gauge"), [("us", 22), ("metric", 16)])
+def test_an_option_s_circuits_are_measured_in_the_folder_s_units(units: str, gauge: int) -> None:
+    """3 A lose 0.49 V in 10 ft of gauge 22; in 10 m (32.8 ft) 0.61 of 18 and 0.47 of 16."""
+    circuit = {"name": "Lamp", "amps": 3.0, "length": 10.0, "volts": 14.0}
+    plane = airplane(circuits=[circuit])
+    case = case_of(scenario={"units": units}, equipment={"airplane": plane.model_dump()})
+    [check] = electrical_of(case, "keep").circuits
+    assert check.gauge == gauge
 
 
 @given(feet=st.floats(0, 200), amps=st.floats(0, 150), volts=st.sampled_from([14, 28, 115, 200]))

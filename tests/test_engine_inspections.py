@@ -1,5 +1,6 @@
 """Inspections by calendar month and by hours; sources in cases/airframe.json."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of
 from panelworth.engine.inspections import (
+    Away,
     day_reached,
     due_after,
     due_today,
@@ -73,13 +75,26 @@ ANNUAL = {"name": "Annual", "every_months": 12, "last_done": date(2026, 2, 10)}
 AIRCRAFT = {"hours_per_year": 240, "hours_lost_per_year": 0, "recurring": [ANNUAL]}
 
 
-def flown(tach: float, **hourly: float) -> Case:
+def flown(
+    tach: float,
+    *,
+    annual: date = date(2026, 2, 10),
+    hours: float = 240,
+    done: Sequence[str] = (),
+    **hourly: float,
+) -> Case:
     """Return a folder with an annual and a 100-hour inspection; 20 hours are flown a month."""
+    refit = {**REFIT, "after": {"recurring_done": list(done)}}
+    aircraft = {
+        **AIRCRAFT,
+        "hours_per_year": hours,
+        "recurring": [{**ANNUAL, "last_done": annual}],
+    }
     hundred = {"name": "100-hour", "every": 100, "done_at": 1234.5, **hourly}
     airplane = {"empty_weight": 1000, "empty_arm": 10, "max_weight": 2000}
     return case_of(
-        scenario={"aircraft": AIRCRAFT},
-        options={"refit": REFIT, "newer": {**REFIT, "kind": "replace"}},
+        scenario={"aircraft": aircraft},
+        options={"refit": refit, "newer": {**REFIT, "kind": "replace"}},
         equipment={"airplane": {**airplane, "tach": tach, "hourly": [hundred]}},
     )
 
@@ -114,7 +129,9 @@ def test_hours_flown_over_shorten_the_next_interval() -> None:
 
 
 def test_hours_past_the_limit_are_overdue() -> None:
-    assert due_today(flown(1340.0))[0].last_day == "2026-10-31"
+    """Since when is not known: the tach tells at which hours, and no day is made up."""
+    late = due_today(flown(1340.0))[0]
+    assert (late.when, late.last_day, late.at_hours) == ("overdue", None, 1334.5)
 
 
 def test_days_away_put_off_what_falls_due_by_hours() -> None:
@@ -123,10 +140,75 @@ def test_days_away_put_off_what_falls_due_by_hours() -> None:
     assert hundred.last_day == "2026-12-28"
 
 
-def test_what_falls_due_by_hours_before_it_leaves_is_done_by_then() -> None:
-    """Five hours are left: they are flown by 8 November."""
-    assert due_today(flown(1329.5))[0].last_day == "2026-11-08"
-    assert [each.by for each in due_after(flown(1329.5), "refit")] == ["calendar"]
+LEAVES = date(2026, 11, 16)
+BACK = date(2026, 12, 14)
+
+
+@pytest.mark.parametrize("option", ["refit", "keep"])
+def test_what_is_overdue_stays_with_an_option_by_hours_and_by_calendar(option: str) -> None:
+    case = flown(1340.0, annual=date(2025, 9, 3))
+    found = {each.name: each for each in due_after(case, option)}
+    assert (found["100-hour"].when, found["100-hour"].last_day) == ("overdue", None)
+    assert (found["Annual"].when, found["Annual"].last_day) == ("overdue", "2026-09-30")
+
+
+# 20 hours a month: so many hours are left when this day's flying reaches the limit, in November
+# (30 days) and December (31). The airplane is away from 16 November to 13 December.
+@pytest.mark.parametrize(
+    ("left", "day", "when"),
+    [
+        (-0.1, None, "overdue"),
+        (0.0, date(2026, 11, 1), "before"),
+        (20 / 30 * 14.5, date(2026, 11, 15), "before"),  # the day before it leaves
+        (20 / 30 * 15.5, BACK, "after"),  # would be the day it leaves: flown the day it is back
+        (20 / 30 * 16.5, BACK + timedelta(days=1), "after"),
+    ],
+)
+def test_an_item_by_hours_moves_from_the_day_it_leaves_on(
+    left: float, day: date | None, when: str
+) -> None:
+    hundred = next(each for each in due_after(flown(1334.5 - left), "refit") if each.by == "hours")
+    assert (hundred.last_day, hundred.when) == (day.isoformat() if day else None, when)
+
+
+@pytest.mark.parametrize(
+    ("last", "when"),
+    [
+        (date(2026, 10, 31), "overdue"),  # the day before the figures are stated for
+        (date(2026, 11, 1), "before"),  # that day
+        (date(2026, 11, 2), "before"),
+        (LEAVES - timedelta(days=1), "before"),
+        (LEAVES, "away"),
+        (BACK - timedelta(days=1), "away"),
+        (BACK, "after"),  # good on the day it is back
+        (BACK + timedelta(days=1), "after"),
+    ],
+)
+def test_a_last_good_day_stands_to_each_day_of_the_time_away(last: date, when: str) -> None:
+    away = Away(stated=date(2026, 11, 1), start=LEAVES, weeks=4)
+    assert away.back == BACK
+    assert away.when(last) == when
+    never = Away(stated=date(2026, 11, 1))
+    assert never.when(last) == ("overdue" if when == "overdue" else "after")
+
+
+def test_what_is_done_at_the_finish_starts_again_there() -> None:
+    """Finish 14 December 2026: good through December 2027; another list likewise."""
+    case = flown(1314.5, done=["Annual"])
+    annual = next(each for each in due_after(case, "refit") if each.by == "calendar")
+    assert (annual.last_day, annual.when) == ("2027-12-31", "after")
+
+
+def test_another_airplane_is_overdue_by_the_day_it_comes() -> None:
+    """It is bought on 14 December: what ran out at the end of November is overdue then."""
+    case = flown(1314.5, annual=date(2025, 11, 20))
+    annual = next(each for each in due_after(case, "newer") if each.by == "calendar")
+    assert (annual.last_day, annual.when) == ("2026-11-30", "overdue")
+
+
+def test_hours_that_are_never_flown_never_fall_due() -> None:
+    case = flown(1314.5, hours=0)
+    assert [each.by for each in due_today(case)] == ["calendar"]
 
 
 def test_another_airplane_takes_nothing_of_today_s_tach_over() -> None:

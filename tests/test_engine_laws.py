@@ -11,6 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from changed_cases import money_times, without_whole_cents
 from laws import ROUNDING, discounted, law, others, size_of
 from panelworth.engine.breakeven import present_values
 from panelworth.engine.cashflow import INCOME, flows_of
@@ -18,35 +19,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results import OptionFigures
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
 from panelworth.model.case import Case, inputs_of_case
-from panelworth.model.value import Quantity, Record, about
 from strategies import Folder, case_of, folders
-
-
-def money_times(record: Any, factor: float) -> Any:  # noqa: ANN401 (a record of any kind)
-    """Multiply everything that is declared to be money by a factor, in a record and within it."""
-    updates: dict[str, Any] = {}
-    for key in type(record).model_fields:
-        value, unit = getattr(record, key), about(type(record), key)["unit"]
-        if isinstance(value, Record):
-            updates[key] = money_times(value, factor)
-        elif isinstance(value, tuple) and value and isinstance(value[0], Record):
-            updates[key] = tuple(money_times(each, factor) for each in value)
-        elif unit.startswith("money") and isinstance(value, Quantity):
-            parts = {part: getattr(value, part) * factor for part in ("low", "likely", "high")}
-            updates[key] = value.model_copy(update=parts)
-        elif unit.startswith("money") and isinstance(value, float):
-            updates[key] = value * factor
-    return record.model_copy(update=updates)
-
-
-def without_whole_cents(case: Case) -> Case:
-    """Take out loans and solved raises, the only figures that are rounded to the cent."""
-    nothing = {"loan": None, "solve": None}
-    options = {
-        option_id: option.model_copy(update={"funding": option.funding.model_copy(update=nothing)})
-        for option_id, option in case.options.items()
-    }
-    return replace(case, options=options)
 
 
 def as_certain(value: Any, *, bracketed: bool) -> Any:  # noqa: ANN401 (any part of a file)
@@ -123,12 +96,7 @@ def test_upfront_is_what_is_paid_and_received_month_by_month(folder: Folder) -> 
 @given(folders())
 def test_doubling_all_money_doubles_all_money_figures_and_nothing_else(folder: Folder) -> None:
     case = without_whole_cents(case_of(folder))
-    twice = replace(
-        case,
-        scenario=money_times(case.scenario, 2.0),
-        options={key: money_times(option, 2.0) for key, option in case.options.items()},
-    )
-    once, doubled = evaluate(case), evaluate(twice)
+    once, doubled = evaluate(case), evaluate(money_times(case, 2.0))
     for option_id, option in once.options.items():
         assert in_halves(doubled.options[option_id]) == pytest.approx(in_ones(option), rel=1e-9)
         for name, row in once.series[option_id].rows.items():

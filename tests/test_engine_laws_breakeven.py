@@ -16,8 +16,9 @@ from panelworth.engine.breakeven import gap_over, moved_everywhere, present_valu
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results import OptionFigures
 from panelworth.engine.worlds import likely_worlds
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import HOURS_IN_A_YEAR, MONTHS
+from panelworth.model.scenario import MONTHS
 from panelworth.model.value import exactly
 from strategies import Folder, case_of, folders
 

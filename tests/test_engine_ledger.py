@@ -20,6 +20,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.funding import funded_figures
 from panelworth.engine.ledger import item_path, planned, settled
 from panelworth.engine.project import item_price, total
+from panelworth.engine.scale import nothing_of
 from panelworth.engine.worlds import likely_worlds, overrun_path, worlds_with
 from panelworth.model.case import Case, inputs_of_case
 from panelworth.model.ledger import KINDS, Entry, has_lapsed
@@ -127,7 +128,8 @@ def test_drawn_costs_follow_the_range_of_the_quote(tmp_path: Path) -> None:
 def test_a_loan_s_share_is_of_what_is_still_to_pay(tmp_path: Path) -> None:
     option = OPTION + "[funding.loan]\nshare = 0.5\nmonths = 10\n"
     rows = ["2025-12-01,display,quote,1000,,,,,", "2025-12-02,display,payment,400,,,,,"]
-    funded, _ = funded_figures(case := case_with(tmp_path, rows, option), likely_flows(case))
+    case = case_with(tmp_path, rows, option)
+    funded, _ = funded_figures(case, likely_flows(case), None)
     assert funded is not None
     assert funded.loan_payment == 60.0  # (1100 - 400 + 500) / 2 / 10, no interest
 
@@ -149,7 +151,7 @@ def test_a_project_s_break_even_sees_what_is_already_paid(tmp_path: Path) -> Non
     option = refit('cost = 1000\ngroup = "equipment"\nwhen = "order"', rest=money_in)
     (tmp_path / "ledger.csv").write_text(f"{HEAD}\n2025-12-02,refit,Item 0,payment,2000,,,,,\n")
     case = settled(case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5"))
-    even = break_evens(case, "refit")["project"]
+    even = break_evens(case, "refit", nothing=nothing_of(case))["project"]
     assert (even.value, even.side) == (pytest.approx(5.0), "at most")
 
 

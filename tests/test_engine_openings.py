@@ -11,7 +11,7 @@ from airframe_cases import case_of
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.course import course_of
 from panelworth.engine.discounting import discount_factors, present_value
-from panelworth.engine.openings import later_value, openings_of, savings
+from panelworth.engine.openings import later_value, openings_of, savings, with_chance
 from panelworth.engine.worlds import likely_worlds, worlds_with
 from panelworth.model.case import Case
 
@@ -64,8 +64,8 @@ def test_including_a_job_moves_npv_by_its_saving(
     assert openings_of(case, "without").included_saving == 0
     equal = figures.jobs[0].equal_chance
     if equal is not None:
-        course = course_of(case, "with", worlds)
-        at_equal = later_value(course, case.scenario.jobs[0], np.array([equal]))[0]
+        course, job = course_of(case, "with", worlds), case.scenario.jobs[0]
+        at_equal = later_value(with_chance(course, job, np.array([equal])), job)[0]
         assert at_equal == pytest.approx(figures.jobs[0].now, rel=1e-9)
 
 

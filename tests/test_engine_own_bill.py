@@ -91,7 +91,7 @@ def test_the_golden_club_is_billed_what_its_working_says() -> None:
 
 
 def test_an_owner_is_billed_nothing(tmp_path: Path) -> None:
-    case = case_in(tmp_path, {"refit": refit()}, aircraft=RATE)
+    case = case_in(tmp_path, {"refit": refit()})
     assert own_bills(case, evaluate(case, trials=1)) is None
 
 

@@ -7,15 +7,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airframe_cases import CASES, airplane, case_of, unit, units_of
+from airframe_cases import CASES, SET_A, airplane, case_of, unit, units_of
 from panelworth.engine.envelope import arm_of, mass_at, total
 from panelworth.engine.fitted import Fitted
+from panelworth.engine.results_airplane import AdverseCheck
 from panelworth.engine.weight import (
     POUND,
     adverse_checks,
     empty_mass,
     equipment_lines,
     fuel_allowed,
+    least_ballast,
     negligible,
     trace,
     weight_of,
@@ -118,10 +120,111 @@ def test_a_tank_ahead_of_the_forward_limit_is_full_in_the_forward_extreme() -> N
     assert aft.fuel == pytest.approx(83 / 6)
 
 
+def test_a_tank_on_a_limit_is_beyond_neither() -> None:
+    tank = {"usable": 40.0, "weight_per_unit": 6.0}
+    assert adverse_checks(airplane(fuel={**tank, "arm": 21.9}), mass_at(1169, 10.6))[1].fuel < 40
+    assert adverse_checks(airplane(fuel={**tank, "arm": 8.5}), mass_at(1169, 10.6))[0].fuel < 40
+
+
+def test_an_extreme_exactly_on_its_limit_is_inside_and_needs_nothing() -> None:
+    plane = airplane(stations={"Seat": 21.9}, adverse={"aboard": {}, "most": {}}, fuel=None)
+    aft = adverse_checks(plane, mass_at(1169, 21.9))[1]
+    assert (aft.within, aft.margin, aft.ballast) == (True, 0.0, None)
+
+
+@pytest.mark.parametrize(
+    ("units", "weight", "expected"),
+    [("us", 1.0, True), ("us", 1.01, False), ("metric", 0.45, True), ("metric", 0.46, False)],
+)
+def test_a_pound_is_measured_in_the_folder_s_units(
+    units: str, weight: float, *, expected: bool
+) -> None:
+    """AC 43.13-1B par 10-2c: 1 lb, which is 0.4536 kg."""
+    clock = {"name": "Clock", "weight": weight, "arm": 10.0}
+    case = case_of(
+        scenario={"units": units},
+        equipment={"airplane": airplane().model_dump(), "units": [clock]},
+        options={"refit": {"title": "R", "kind": "retrofit", "removes": ["Clock"]}},
+    )
+    assert weight_of(case, "refit").negligible.weight is expected
+
+
 def test_a_station_on_a_limit_is_beyond_neither() -> None:
     stations = {"Oil": -49.0, "Front": 16.0, "Rear": 21.9, "Baggage": 8.5}
     forward, aft = adverse_checks(airplane(stations=stations), mass_at(1169, 10.6))
     assert forward.loads == aft.loads == {"Oil": 17.0, "Front": 170.0}
+
+
+@pytest.mark.parametrize("case_id", ["BL-01", "BL-02"])
+def test_the_least_ballast_is_that_of_the_published_examples(case_id: str) -> None:
+    case = CASES[case_id]
+    rows = case["arguments"]
+    low, high = rows["limits"]
+    plane = airplane(
+        max_weight=6000.0,
+        envelope=[[low, 1000], [low, 6000], [high, 6000], [high, 1000]],
+        stations={"Ahead": -10.0, "Near": rows["arm"] - 50, "Here": rows["arm"]},
+        adverse=None,
+    )
+    name, ballast = least_ballast(plane, mass_at(rows["weight"], rows["cg"]), {}, "forward")
+    assert name == "Here"
+    assert ballast == pytest.approx(case["expected"], abs=case["tol"])
+
+
+def heavy_tail(baggage: float, *, front: float = 170.0, **changed: object) -> AdverseCheck:
+    """Return the aft extreme of set A with so much baggage, and so much always in front."""
+    most = {**SET_A["adverse"]["most"], "Baggage": baggage}
+    aboard = {**SET_A["adverse"]["aboard"], "Front": front}
+    adverse = {**SET_A["adverse"], "aboard": aboard, "most": most}
+    return adverse_checks(airplane(adverse=adverse, **changed), mass_at(1169, 10.6))[1]
+
+
+@given(baggage=st.integers(101, 164))
+def test_what_mends_an_extreme_is_just_enough(baggage: int) -> None:
+    """Each way is put back into the file: with it the extreme is inside, with a bit less it is not.
+
+    Set A is 2,036 lb with 100 lb of baggage, so up to 164 lb only the CG is out.
+    """
+    check = heavy_tail(baggage)
+    if check.within:
+        assert (check.most_inside, check.ballast) == ({}, None)
+        return
+    assert set(check.most_inside) <= {"Rear", "Baggage"}  # what is always aboard stays aboard
+    bags = check.most_inside["Baggage"]
+    assert heavy_tail(math.floor(bags * 1e6) / 1e6).within
+    assert not heavy_tail(bags + 0.001).within
+    # The oil's station has the longest lever, but the file allows no more than its oil there.
+    if check.ballast is None:
+        assert not heavy_tail(baggage, front=170.0 + 2100 - check.weight).within
+        return
+    name, ballast = check.ballast
+    assert name == "Front"
+    assert heavy_tail(baggage, front=170.0 + math.ceil(ballast * 1e6) / 1e6).within
+    assert not heavy_tail(baggage, front=170.0 + ballast - 0.001).within
+
+
+def test_ballast_goes_to_the_longest_lever_that_has_room() -> None:
+    """Worked by hand: with 160 lb of bags it weighs 2,096 lb, 0.9809 aft of the limit 21.9.
+
+    (43,428.4 + 60·75.5)/2,096 = 22.8809. The nose at -60 has a lever of 81.9 in: 2,096·
+    0.9809/81.9 = 25.10 lb. The oil's station is further forward than one at 0, but full.
+    """
+    envelope = [[8.5, 1000], [8.5, 2300], [21.9, 2300], [21.9, 1000]]
+    roomy = {"max_weight": 2300.0, "envelope": envelope}
+    nose = heavy_tail(160, stations={**SET_A["stations"], "Nose": -60.0}, **roomy).ballast
+    assert nose == ("Nose", pytest.approx(25.10, abs=0.005))
+    near = heavy_tail(160, stations={**SET_A["stations"], "Floor": 0.0}, **roomy).ballast
+    assert near == ("Floor", pytest.approx(2096 * 0.9809 / 21.9, abs=0.02))
+    full = heavy_tail(160, stations={**SET_A["stations"], "Nose": -60.0})
+    assert full.ballast is None  # 2,100 lb at most: only 4 lb are left
+
+
+def test_a_loading_that_no_station_can_mend_says_so() -> None:
+    """An empty airplane that is itself behind the aft limit, with one station on that limit."""
+    plane = airplane(stations={"Seat": 21.9}, adverse={"aboard": {}, "most": {}}, fuel=None)
+    aft = adverse_checks(plane, mass_at(1169, 25.0))[1]
+    assert not aft.within
+    assert (aft.most_inside, aft.ballast) == ({}, None)
 
 
 @given(weight=numbers, arm=numbers)

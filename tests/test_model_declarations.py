@@ -1,17 +1,13 @@
 """The declarations of inputs: worded for a reader, read by the engine, and known to editors."""
 
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from jsonschema import Draft202012Validator
 from pydantic import BaseModel
 
 from panelworth.engine.evaluate import evaluate
@@ -25,8 +21,6 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about, exactly
 from panelworth.reading.folder import read_case
-from panelworth.reading.records import schema_of
-from strategies import Folder, folders
 
 HERE = Path(__file__).parent
 FILES = sorted((HERE.parent / "scenarios").glob("*/**/*.toml"))
@@ -150,74 +144,3 @@ def test_the_folder_of_every_number_leaves_none_out() -> None:
 
 def test_no_exception_is_left_over() -> None:
     assert set(UNREAD) <= {name.partition(" ")[2] for name in MOVED}
-
-
-def with_iso_dates(value: Any) -> Any:  # noqa: ANN401 (any part of a file)
-    """Turn dates to text, as an editor's TOML plugin hands them to the schema."""
-    if isinstance(value, dict):
-        return {key: with_iso_dates(each) for key, each in value.items()}
-    if isinstance(value, list):
-        return [with_iso_dates(each) for each in value]
-    return value.isoformat() if isinstance(value, date) else value
-
-
-def kind_of(path: Path) -> str:
-    """Tell from its place what kind of file it is."""
-    if path.stem.endswith(".equipment"):
-        return "equipment"
-    return "option" if path.parent.name == "options" else path.stem
-
-
-def complaints(kind: str, table: dict[str, Any]) -> list[str]:
-    """Return what an editor would say of a table."""
-    checker = Draft202012Validator.FORMAT_CHECKER
-    schema = Draft202012Validator(schema_of(kind), format_checker=checker)
-    return [error.message for error in schema.iter_errors(with_iso_dates(table))]
-
-
-@pytest.mark.parametrize("kind", ["scenario", "option", "equipment", "fleet", "needs"])
-def test_the_schema_of_a_file_is_a_schema(kind: str) -> None:
-    Draft202012Validator.check_schema(schema_of(kind))
-
-
-@pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-3:]))
-def test_editors_accept_the_demonstration_files(path: Path) -> None:
-    table = tomllib.loads(path.read_text(encoding="utf-8"))
-    assert complaints(kind_of(path), table) == []
-
-
-@settings(
-    max_examples=8,
-    derandomize=True,
-    deadline=None,
-    database=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
-@given(folders())
-def test_editors_accept_every_valid_file(folder: Folder) -> None:
-    for file, table in folder.items():
-        assert complaints(kind_of(Path(file)), table) == []
-
-
-@pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-3:]))
-def test_editors_refuse_an_unknown_key(path: Path) -> None:
-    table = tomllib.loads(path.read_text(encoding="utf-8"))
-    said = complaints(kind_of(path), {**table, "colour": "blue"})
-    assert said == ["Additional properties are not allowed ('colour' was unexpected)"]
-
-
-@pytest.mark.parametrize(
-    ("table", "where"),
-    [
-        ("aircraft", {"aircraft": {"colour": 1}}),
-        ("a list entry", {"aircraft": {"fixed": [{"name": "Hangar", "colour": 1}]}}),
-        ("a range", {"aircraft": {"value": {"low": 1, "likely": 2, "high": 3, "colour": 4}}}),
-        ("a range of two", {"aircraft": {"value": [1, 2]}}),
-        ("a quoted number", {"aircraft": {"value": "88000"}}),
-    ],
-)
-def test_editors_refuse_mistakes_deep_within(table: str, where: dict[str, Any]) -> None:
-    rich = HERE / "cases" / "rich" / "scenario.toml"
-    scenario = tomllib.loads(rich.read_text(encoding="utf-8"))
-    assert complaints("scenario", scenario) == [], table
-    assert complaints("scenario", scenario | where), table

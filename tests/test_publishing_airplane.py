@@ -8,7 +8,8 @@ import pytest
 from airplane_views import page_of, text_of, view_in, worked_out
 from panelworth import read
 from panelworth.engine import flight_rules
-from panelworth.engine.results_airplane import Verdict, Why
+from panelworth.engine.results_airplane import Verdict
+from panelworth.engine.results_start import Why
 from panelworth.model.equipment import PHASES
 from panelworth.publishing.airplane import names, power_words, when_words
 from panelworth.publishing.airplane.overview import airplane_pages

@@ -81,7 +81,11 @@ def matrix_row(view: View, option: str, unit: str) -> list[Any]:
     """Return what the matrix says of one failed unit under an option."""
     sections = page_of(view, "failures.html").content["answer"].sections
     section = next(each for each in sections if each.option and each.option.id == option)
-    return next(row for row in section.tables[0].rows if row[0]["value"] == unit)
+    return next(
+        row
+        for row in section.tables[0].rows
+        if unit == (row[0] if isinstance(row[0], str) else row[0]["value"])
+    )
 
 
 @pytest.fixture
@@ -99,7 +103,7 @@ def test_the_vacuum_pump_takes_attitude_and_heading_but_day_vfr_stays(reference:
     _, lose, keep, rules = matrix_row(reference, "keep", "Vacuum pump")
     assert lose == "attitude and direction"
     assert keep.startswith("airspeed, altimeter, magnetic direction, rate of turn and slip-skid;")
-    assert rules == "day VFR and night VFR still there; IFR gone"
+    assert rules == "missing for IFR: attitude and direction; all there for day VFR and night VFR"
 
 
 def test_a_display_without_standby_takes_airspeed_and_altimeter_and_day_vfr(
@@ -109,7 +113,10 @@ def test_a_display_without_standby_takes_airspeed_and_altimeter_and_day_vfr(
     _, lose, keep, rules = matrix_row(reference, "screen", "Display")
     assert lose == "airspeed, altimeter, attitude and direction"
     assert keep.startswith("magnetic direction, rate of turn and slip-skid;")
-    assert rules == "day VFR, night VFR and IFR gone"
+    assert rules == (
+        "missing for day VFR and night VFR: airspeed and altimeter; "
+        "for IFR also attitude and direction"
+    )
 
 
 def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_direction(
@@ -122,14 +129,14 @@ def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_di
     section = page_of(reference, "failures.html").content["answer"].sections[-1]
     assert section.option.id == "standby"
     ends = {row[0]: row[1] for row in section.tables[1].rows}
-    assert "Display (direction)" in ends["Ends IFR"]
+    assert "Display (direction)" in ends["Something listed for IFR"]
 
 
 def test_the_reference_case_is_on_the_page(reference: View) -> None:
     text = text_of(reference, "failures.html")
     assert "If this goes dark" in text
     assert "with it Attitude gyro and Direction gyro" in text
-    assert "day VFR and night VFR still there; IFR gone" in text
+    assert "missing for IFR: attitude and direction; all there for day VFR and night VFR" in text
 
 
 def test_how_many_failures_it_takes_is_the_smallest_cut_set() -> None:
@@ -145,7 +152,7 @@ def test_a_rule_that_is_not_met_to_begin_with_is_told_and_not_counted(owner: Vie
     told = failure_words.headline(list(owner.tags.values()), found)
     assert told.endswith("Not all that IFR asks for is there with “Sell it and buy a newer one”.")
     row = matrix_row(owner, "newer", "Flight display")
-    assert row[3] == "day VFR and night VFR still there; IFR not there to begin with"
+    assert row[3] == "all there for day VFR and night VFR; never all there for IFR"
 
 
 def test_what_is_of_no_use_by_itself_is_not_told_as_lost(club: View) -> None:
@@ -159,3 +166,80 @@ def test_a_lost_display_of_two_takes_nothing_and_the_gauges_stay(club: View) -> 
     for failure in club.figures.airplane.failures["full"].failures:
         if failure.unit in ("Left flight display", "Right flight display", "Air data computer"):
             assert failure.lost == ()
+
+
+def small_groups(view: View, option: str) -> dict[str, str]:
+    """Return the units of "All other single failures" by what they take."""
+    sections = page_of(view, "failures.html").content["answer"].sections
+    section = next(each for each in sections if each.option and each.option.id == option)
+    table = next(each for each in section.tables if each.caption == "All other single failures")
+    return {row[0]: row[1] for row in table.rows}
+
+
+def test_after_the_alternator_only_the_battery_is_left_in_a_row_of_its_own(club: View) -> None:
+    for option, found in club.figures.airplane.electrical.items():
+        _, lose, keep, rules = matrix_row(club, option, "Alternator")
+        span = found.shortest_endurance
+        assert span is not None
+        worst = f"{int(span.low)} minutes at worst"
+        assert lose.startswith(f"at once generator. Only Main battery is left: {worst}")
+        assert lose.endswith("Land while it lasts.")
+        kept = "all flight instruments" if option == "replace" else "airspeed, altimeter, "
+        assert keep.startswith(f"when it is empty, for as long as other batteries last: {kept}")
+        assert rules.startswith("when it is empty: missing for ")
+        assert all("Alternator" not in units for units in small_groups(club, option).values())
+
+
+ODD = (
+    VACUUM
+    + """
+[[units]]
+name = "Ballast block"
+weight = 9
+[[units]]
+name = "Old box"
+provides = ["distance"]
+needs = ["Older box"]
+[[units]]
+name = "Older box"
+needs = ["Old box"]
+[[units]]
+name = "Second radio"
+provides = ["communication"]
+needs = ["electrical source"]
+"""
+)
+
+
+def test_only_what_is_stood_in_for_is_told_so(tmp_path: Path) -> None:
+    """Not a unit that provides nothing, nor one that cannot work, nor the alternator."""
+    view = view_in(tmp_path, {"screen": refit(top="", rest="")}, ODD)
+    groups = small_groups(view, "keep")
+    assert groups["Nothing yet: something else stands in"] == "Battery and Second radio"
+    assert groups["Not known: the files name no function of it"] == "Ballast block"
+    assert all("Old" not in units for units in groups.values())  # need each other: never work
+    airplane = view.figures.airplane
+    found, losses = airplane.failures["keep"], airplane.power_losses["keep"]
+    assert failure_words.stood_in(found, losses) == ["Battery", "Second radio"]
+    assert matrix_row(view, "keep", "Alternator")[1] == (
+        "at once generator. Only Battery is left: how long it lasts is not in the files. Land "
+        "while it lasts."
+    )
+
+
+def test_sources_that_the_files_do_not_tell_apart_may_each_be_a_battery(tmp_path: Path) -> None:
+    equipment = VACUUM.replace('"Alternator"', '"Source one"').replace('"Battery"', '"Source two"')
+    view = view_in(tmp_path, {"screen": refit(top="", rest="")}, equipment)
+    for name, other in (("Source one", "Source two"), ("Source two", "Source one")):
+        lose = matrix_row(view, "keep", name)[1]
+        assert lose.startswith(f"at once nothing. {other} is left; if that is a battery: how long")
+
+
+def test_what_a_failure_leaves_never_reads_as_leave_to_fly(club: View, owner: View) -> None:
+    for view in (club, owner):
+        for part in page_of(view, "failures.html").content["answer"].sections:
+            if part.option:
+                assert any("no leave to fly" in line and "91.213" in line for line in part.lines)
+        text = text_of(view, "failures.html")
+        for phrase in ("still there", "may fly", "To fly by", "Ends none"):
+            assert phrase not in text

@@ -45,6 +45,7 @@ def test_airframe_and_downtime_of_figures_json_are_those_worked_out_by_hand(
         UNITS,
         hours="120",
         aircraft=money,
+        rest="[club]\nmembers = 10\ndues_per_month = 0\n",
     )
     made = json.loads(json.dumps(figures_object(view.figures)))["options"]
     assert made["refit"]["airframe"] == pytest.approx(

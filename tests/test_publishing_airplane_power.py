@@ -2,8 +2,12 @@
 
 from dataclasses import replace
 
+import pytest
+
 from panelworth.engine.results_airplane import CircuitCheck, Span
+from panelworth.model.equipment import Battery
 from panelworth.publishing.airplane import power_words
+from panelworth.publishing.side_airplane import power
 from panelworth.publishing.view import View
 
 
@@ -25,15 +29,20 @@ def test_battery_minutes_are_told_from_the_shortest(club: View) -> None:
     told = power_words.battery(list(club.tags.values()), found)
     shortest = found["full"].shortest_endurance
     assert shortest is not None
-    assert f"likely {power_words.minutes(shortest)} with “{club.tags['full'].title}”" in told
+    assert f"{power_words.at_worst(shortest)} with “{club.tags['full'].title}”" in told
+    assert "only the battery is left" in told
+    assert told.endswith("Land while it lasts.")
     none = {key: replace(each, shortest_endurance=None) for key, each in found.items()}
     assert "cannot be told" in power_words.battery(list(club.tags.values()), none)
 
 
 def test_minutes_and_amps_carry_their_range() -> None:
-    assert power_words.minutes(Span(low=98.2, likely=117.4, high=133.0)) == (
-        "117 minutes (98 to 133)"
-    )
+    span = Span(low=98.9, likely=117.4, high=133.0)
+    assert power_words.minutes(span) == "98 to 133 minutes, likely 117"
+    assert power_words.at_worst(span) == "98 minutes at worst (likely 117)"
+    same = Span(low=8.49, likely=8.49, high=8.49)
+    assert power_words.minutes(same) == "8.4 minutes"
+    assert power_words.at_worst(same) == "8.4 minutes at worst"
     assert power_words.minutes(None) == "—"
     assert power_words.current(Span(low=5.0, likely=5.0, high=5.0)) == "5 A"
 
@@ -47,3 +56,36 @@ def test_a_circuit_no_listed_wire_will_do_for_is_said_so() -> None:
     found = replace(none, gauge=14, drop=0.436, breaker=20, fuse=15)
     assert power_words.wire(found) == "AWG 14, 0.44 of 0.5 V lost"
     assert power_words.protector(found) == "20 A breaker or 15 A fuse"
+
+
+@pytest.mark.parametrize(
+    ("keys", "low", "told"),
+    [
+        ({"usable_share": 0.75, "recognition_minutes": 5}, 90.0, "75 % of 24 Ah, the failure seen"),
+        ({}, 30.0, "100 % of 24 Ah, the failure seen at once"),
+        ({}, 29.9, "100 % of 24 Ah, the failure seen at once; 14 CFR 23.1353(h) asked for 30"),
+    ],
+)
+def test_what_battery_minutes_take_as_given_stands_beside_them(
+    keys: dict[str, float], low: float, told: str
+) -> None:
+    held, span = Battery(ampere_hours=24, **keys), Span(low=low, likely=95.0, high=99.0)
+    assert power_words.basis(held, span).startswith(told)
+    assert ("23.1353" in power_words.basis(held, span)) == (low < 30)
+    assert power_words.basis(None, span) == power_words.basis(held, None) == ""
+
+
+def test_battery_minutes_carry_no_mark_of_best_and_go_by_their_low_end(club: View) -> None:
+    group = power(club)
+    assert group is not None
+    row = next(each for each in group.rows if each.key == "battery")
+    assert row.better == ""
+    for option, found in club.figures.airplane.electrical.items():
+        assert found.shortest_endurance is not None
+        assert row.cells[option].value == found.shortest_endurance.low
+        assert row.cells[option].text.startswith(str(int(found.shortest_endurance.low)))
+
+
+@pytest.mark.parametrize("share", [0.8001, 0.804, 1.00001])
+def test_a_load_over_a_limit_never_reads_as_one_at_it(share: float) -> None:
+    assert power_words.load_share(share) not in ("80 %", "100 %")

@@ -3,10 +3,13 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from airplane_views import page_of
 from panelworth.engine.results_airplane import AdverseCheck, Negligible
 from panelworth.publishing.airplane import weight_words
+from panelworth.publishing.formats import ceiled, floored
 from panelworth.publishing.view import View
 
 
@@ -83,11 +86,79 @@ def test_an_extreme_beyond_its_limit_is_told(club: View) -> None:
         margin=-0.4,
         within=False,
         over_weight=50.0,
+        most_inside={"Rear seats": 201.86},
+        ballast=None,
     )
     assert weight_words.adverse(club, check) == (
         "Furthest aft (Rear seats 290 lb, fuel 48 gal): CG 107.4 in at 2,450 lb, 0.4 in beyond the "
-        "limit 107 in, and 50 lb too heavy."
+        "limit 107 in, and 50 lb too heavy. Inside again with at most 201.8 lb at “Rear seats”, to "
+        "the tenth and with no allowance for weighing: what is placarded or bolted in is for the "
+        "maker's data and a mechanic."
     )
+    light = replace(check, over_weight=0.0, most_inside={}, ballast=("Nose", 21.01))
+    assert "Inside again with 21.1 lb of ballast at “Nose”" in weight_words.adverse(club, light)
+    none = weight_words.adverse(club, replace(light, ballast=None))
+    assert none.endswith("Neither less at one station nor ballast at another brings it inside.")
+    found = replace(club.figures.airplane.weight["full"], adverse=(check,))
+    assert "“furthest aft” with" in weight_words.all_within(club, {"full": found})
+
+
+@pytest.mark.parametrize("beyond", [0.0001, 0.004, 0.0049, 0.005, 0.0051, 0.4])
+def test_a_violation_never_reads_as_none(club: View, beyond: float) -> None:
+    """0.005 in outside was told as "0 in"; it is the class of all margins that round to 0."""
+    found = club.figures.airplane.weight["full"]
+    trace = replace(found.loadings[0], aft_margin=-beyond, weight_margin=-beyond, within=False)
+    figures = replace(found, loadings=(trace,), adverse=())
+    airplane = replace(
+        club.figures.airplane, weight={**club.figures.airplane.weight, "full": figures}
+    )
+    view = replace(club, figures=replace(club.figures, airplane=airplane))
+    parts = page_of(view, "weight.html").content["answer"].sections
+    part = next(each for each in parts if each.option and each.option.id == "full")
+    row = part.tables[0].rows[0]
+    assert row[2].startswith("−")
+    assert row[5].startswith("−")
+    assert row[2] not in ("−0 lb", "0 lb")
+    assert row[5] not in ("−0 in", "0 in")
+    check = replace(found.adverse[1], margin=-beyond, within=False)
+    assert "0 in beyond" not in weight_words.adverse(club, check).replace("0.4", "")
+
+
+@given(value=st.floats(-50, 50), digits=st.integers(0, 2))
+def test_margins_round_down_and_needs_round_up(value: float, digits: int) -> None:
+    assert floored(value, digits) <= value + 1e-5
+    assert ceiled(value, digits) >= value - 1e-5
+    assert abs(floored(value, digits) - value) <= 10**-digits + 1e-5
+    assert (floored(value, digits) < 0) == (value < 0)
+    assert (ceiled(value, digits) > 0) == (value > 0)
+
+
+def test_a_small_margin_says_what_weighing_is_worth(club: View, owner: View) -> None:
+    """Half a percent of the distance between the wheels: 0.3 in of 60, 7.5 mm of 1,500."""
+    told = weight_words.slim(club, club.figures.airplane.weight["full"])
+    assert told.startswith("0.68 in is little: weighing alone may put the empty CG 0.3 in off.")
+    assert "8 mm off" in weight_words.slim(owner, owner.figures.airplane.weight["refit"])
+    assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club)
+    wide = replace(club.figures.airplane.weight["full"], adverse=())
+    assert weight_words.slim(club, wide) == ""
+
+
+def test_what_cannot_be_carried_is_not_told_as_carried(club: View) -> None:
+    tag, found = club.tags["full"], club.figures.airplane.weight["full"]
+    heavy = replace(found, full_fuel_payload=-20.0)
+    told = weight_words.change(club, tag, heavy)
+    assert told.endswith("with full tanks it is 20 lb too heavy with nobody aboard.")
+    assert "−" not in weight_words.headline(club, {"full": heavy})
+
+
+def test_without_an_envelope_inside_is_not_claimed(club: View) -> None:
+    found = club.figures.airplane.weight["full"]
+    bare = [replace(each, forward_margin=None, aft_margin=None) for each in found.loadings]
+    figures = replace(found, loadings=tuple(bare), adverse=())
+    assert weight_words.verdict(club, bare[0]) == "below the maximum weight; CG limits not known"
+    assert "where the CG may be is not" in weight_words.all_within(club, {"full": figures})
+    extremes = weight_words.all_within(club, {"full": replace(found, adverse=())})
+    assert extremes.endswith("the extremes are not in the files.")
 
 
 def test_the_envelope_s_picture_and_table_hold_both_ends_of_each_loading(club: View) -> None:

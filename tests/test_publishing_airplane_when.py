@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from panelworth.engine.results_airplane import Refusal, StartWeek, Why
+from panelworth.engine.results_airplane import StartWeek
+from panelworth.engine.results_start import Refusal, Why
 from panelworth.publishing.airplane import when_words
 from panelworth.publishing.view import View
 
@@ -54,7 +55,7 @@ def test_a_refused_start_is_told_with_what_it_loses(club: View) -> None:
 def test_neighbouring_mondays_are_one_stretch(club: View) -> None:
     planner = club.figures.airplane.planners["full"]
     assert when_words.windows(planner, [10, 11, 3]) == (
-        "on November 23, 2026 or from January 11, 2027 to January 18, 2027"
+        "November 23, 2026 or January 11, 2027 to January 18, 2027"
     )
 
 

@@ -36,7 +36,8 @@ def test_what_you_get_is_what_the_airplane_s_figures_say(club: View) -> None:
         assert told[0] == f"It has {share} of what members want."
         count = count_ending(failures, "IFR")
         assert told[1] == (
-            f"{count} of {len(failures.failures)} units in the panel end IFR by failing alone."
+            f"{count} of {len(failures.failures)} units alone take something that 91.205 lists for "
+            "IFR."
         )
     assert answers(club, club.tags["full"])[1]["facts"][2] == (
         "It carries 603.1 lb of people and bags beside full tanks (+9.1 lb)."

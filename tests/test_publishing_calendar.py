@@ -11,7 +11,7 @@ from icalendar import Calendar, Event
 from panelworth import views
 from panelworth.model.case import Case
 from panelworth.publishing.calendar_file import calendar_ics
-from panelworth.publishing.date_words import heading, remarks
+from panelworth.publishing.date_words import heading, of_option, remarks
 from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.view import View
 from small_cases import CLUB, case_in, refit
@@ -46,7 +46,8 @@ def test_every_day_becomes_an_event_that_reads_back(loop: View) -> None:
     for event, each in zip(made, loop.loop.deadlines, strict=True):
         assert event.decoded("dtstart") == each.first
         assert event.decoded("dtend") == each.last + timedelta(days=1)
-        assert str(event["summary"]) == heading(loop, each)
+        assert str(event["summary"]) == of_option(loop, each)
+        assert str(event["summary"]).startswith(heading(loop, each))
         assert str(event["description"]) == " ".join(remarks(loop, each))
         assert event.decoded("dtstamp") == datetime(2026, 11, 1, tzinfo=UTC)
 
@@ -101,7 +102,7 @@ def test_text_can_begin_no_line_of_its_own(tmp_path: Path) -> None:
     for line in re.split(r"[\r\n\x0b\x0c\x1c-\x1e\x85\u2028\u2029]+", unfolded):
         assert re.match(
             r"(BEGIN|END|VERSION|PRODID|CALSCALE|METHOD|X-WR-CALNAME|UID|DTSTAMP|DTSTART|DTEND|"
-            r"SUMMARY|DESCRIPTION|TRANSP)[:;]|$",
+            r"SUMMARY|DESCRIPTION|TRANSP|SEQUENCE|LAST-MODIFIED)[:;]|$",
             line,
         ), line
     told = [str(event["summary"]) for event in events(content)]

@@ -12,7 +12,7 @@ from panelworth.publishing import aside, charts, drawing, pencil
 from panelworth.publishing.drawing import INDEX, Pen, digest, nothing, read_index
 from panelworth.publishing.gathering import gather, publish_views
 from panelworth.publishing.layout import pages_of
-from panelworth.publishing.preview import Shelf
+from panelworth.publishing.shelf import Shelf
 from panelworth.publishing.site import kept_by
 from panelworth.publishing.view import View
 

@@ -1,11 +1,29 @@
 """Numbers and dates as a person reads them."""
 
+from collections.abc import Callable
 from datetime import date
+from math import inf, isfinite, nan
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from panelworth.model.value import Quantity
-from panelworth.publishing.formats import Formats, about, day, duration, month, percent, plural
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    about,
+    day,
+    duration,
+    fixed,
+    month,
+    number,
+    percent,
+    plotted,
+    plural,
+    tenths,
+)
+from panelworth.publishing.language import Language, speaking
 
 DOLLARS = Formats(currency="USD", units="us")
 
@@ -72,3 +90,46 @@ def test_what_floating_point_leaves_turns_no_half_cent() -> None:
     by_way_of_a_month = (74.0 + 9.56 + 32 / 12 * 151.0) * 12 / 32
     assert DOLLARS.cents(182.335) == DOLLARS.cents(by_way_of_a_month) == "$182.34"
     assert DOLLARS.cents(182.345) == "$182.34"
+
+
+WRITERS: list[Callable[[float], str]] = [
+    number,
+    tenths,
+    about,
+    percent,
+    lambda value: percent(value, 0),
+    lambda value: fixed(value, 3),
+    lambda value: plural(value, "week", "weeks"),
+    *[
+        write
+        for formats in (DOLLARS, Formats(currency="INR", units="metric"))
+        for write in (
+            *(formats.money, formats.cents, formats.change, formats.weight, formats.arm),
+            formats.fuel,
+            lambda value, formats=formats: formats.measure(value, "money"),
+            lambda value, formats=formats: formats.measure(value, "hours"),
+        )
+    ],
+]
+
+
+@pytest.mark.parametrize("locale", ["en_US", "de_DE", "en_IN", "ar_EG"])
+@given(value=st.floats())
+@example(value=1e308)
+@example(value=-1.7e308)
+@example(value=5e-324)
+@example(value=1e15)
+@example(value=999_999_999_999_999.9)
+def test_any_number_is_written_and_briefly(locale: str, value: float) -> None:
+    with speaking(Language(locale=locale)):
+        said = [write(value) for write in WRITERS]
+    assert all(said)
+    assert max(map(len, said)) <= 40
+    assert all(each.startswith(NONE) for each in said) or isfinite(value)
+
+
+def test_what_is_no_number_is_a_dash_and_the_very_large_a_power_of_ten() -> None:
+    assert [DOLLARS.change(each) for each in (nan, inf, -inf)] == [NONE] * 3
+    assert [DOLLARS.money(each) for each in (1.234e20, -1e15)] == ["$1.234E20", "−$1E15"]
+    assert number(9.99e14) == "999,000,000,000,000"
+    assert plotted([1.005, nan, inf, -inf, None]) == [1.0, None, None, None, None]

@@ -8,8 +8,11 @@ from panelworth.engine.results import Funded
 from panelworth.publishing import ledger_words
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.ledger_page import ledger_page, over_time
+from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.view import View
+
+CREDIT = "options.full.credits[Removed units sold]"
 
 
 @pytest.mark.parametrize(
@@ -183,3 +186,17 @@ def test_the_chart_s_lines_only_have_marks_where_they_move_and_run_to_as_of(club
     paid = [each for each in values if each["series"] == "paid"]
     assert [(each["x"], each["y"]) for each in paid if each["mark"]] == [("2026-09-24", 650.0)]
     assert paid[-1]["x"] == "2026-11-01"
+
+
+def test_the_money_page_says_what_payments_mean_for_the_reserve(club: View, owner: View) -> None:
+    """The demo club paid 650 for the survey on 24 September; an owner has no reserve."""
+    assert money_page(club).content["paid"] == [
+        "Payments of $650.00 up to November 1, 2026 are taken as already out of the reserve."
+    ]
+    assert money_page(owner).content["paid"] == []
+    received = replace(club.case.standings[CREDIT], paid=120.0)
+    standings = {**club.case.standings, CREDIT: received}
+    view = replace(club, case=replace(club.case, standings=standings))
+    assert money_page(view).content["paid"][1:] == [
+        "$120.00 received up to November 1, 2026 is taken as already in the reserve."
+    ]

@@ -4,6 +4,7 @@ import http.client
 import shutil
 import socket
 from collections.abc import Iterator
+from email.message import Message
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ from click.testing import CliRunner
 from panelworth import templates_folder, views
 from panelworth.__main__ import main, refill
 from panelworth.publishing.gathering import gather
-from panelworth.publishing.preview import Shelf, serving, with_script
+from panelworth.publishing.preview import serving
+from panelworth.publishing.shelf import Shelf, with_script
 from small_cases import case_in, refit
 
 PAGE = b"<meta content=\"connect-src 'none'\"><body>told: connect-src 'none'</body>"
@@ -34,12 +36,12 @@ def address(shelf: Shelf) -> Iterator[tuple[str, int]]:
         yield host, int(port)
 
 
-def asked(address: tuple[str, int], path: str, host: str = "") -> tuple[int, dict[str, str], bytes]:
+def asked(address: tuple[str, int], path: str, host: str = "") -> tuple[int, Message, bytes]:
     """Ask the preview for a path, as a browser would, or one that names another host."""
     connection = http.client.HTTPConnection(*address, timeout=10)
     connection.request("GET", path, headers={"Host": host} if host else {})
     answer = connection.getresponse()
-    found = answer.status, dict(answer.getheaders()), answer.read()
+    found = answer.status, answer.headers, answer.read()
     connection.close()
     return found
 

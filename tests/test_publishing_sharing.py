@@ -4,6 +4,7 @@ import io
 import re
 import struct
 import textwrap
+import time
 import xml.etree.ElementTree as ET
 import zipfile
 from dataclasses import replace
@@ -228,11 +229,11 @@ def test_the_summary_fits_a_line_of_72_characters(club: View, owner: View) -> No
         assert max(map(len, brief(view).splitlines())) <= WIDTH == 72
 
 
-def test_the_summary_tells_each_option_in_three_lines_with_the_engines_figures(club: View) -> None:
+def test_the_summary_tells_each_option_in_four_lines_with_the_engines_figures(club: View) -> None:
     text = brief(club)
     for tag in club.tags.values():
         part = text.split(tag.title.upper())[1].split("\n\n")[0]
-        assert part.count("\n- ") == 3
+        assert part.count("\n- ") == 4
         told = " ".join(part.split())
         likely, formats = club.option(tag.id).likely, club.formats
         assert formats.money(likely.upfront) in told
@@ -270,3 +271,17 @@ def test_the_summary_lets_no_text_break_out_of_its_line(club: View) -> None:
     text = brief(replace(club, case=case))
     assert textwrap.fill("One? FROM [2J: else") in text
     assert text.replace("\n", "").isprintable()
+
+
+@pytest.mark.parametrize("letters", ["x", "long ", "日本", "é,"])
+def test_a_card_of_a_title_without_end_is_cut_as_soon_as_it_is_full(letters: str) -> None:
+    words = letters * 200_000
+    begun = time.process_time()
+    for room in (0.0, 40.0, 300.0, cards.ROOM):
+        cut = cards._cut(words, 30, room)
+        assert cut.endswith("…")
+        assert cards._width(cut, 30) <= max(room, cards._width("…", 30))
+        assert words.startswith(cut.removesuffix("…"))
+    _, lines = cards._fitted(words)
+    assert 1 <= len(lines) <= 4
+    assert time.process_time() - begun < 5

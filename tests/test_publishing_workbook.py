@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.ledger import settled
 from panelworth.model.case import Case
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.workbook.document import workbook_of
@@ -251,3 +252,35 @@ def test_a_users_text_cannot_start_a_formula(tmp_path: Path) -> None:
     told = {text for text, _ in formulas(workbook_of(view_at(case)))}
     assert told & {"1+1", "@x", 'HYPERLINK("x")', "HYPERLINK(&quot;x&quot;)"} == set()
     assert differences(recalculated(case, tmp_path), case) == {}
+
+
+TAX_IN = """date,option,item,kind,amount,low,high,tax_included,final
+2026-10-01,refit,Display,quote,13000,,,no,
+2026-10-05,refit,Display,change,420,,,yes,
+2026-10-09,refit,Display,invoice,2100,,,yes,
+2026-10-12,refit,Display,credit,105,,,yes,
+2026-10-01,keep,New clock,quote,318,300,400,yes,
+2026-10-02,keep,New clock,change,20,,,no,
+2026-10-01,refit,Clearing out,invoice,63,,,yes,yes
+"""
+TAXES = {
+    "options.refit.items[Display].tax": 0.19,
+    "options.keep.items[New clock].tax": 0.08,
+    "options.refit.items[Clearing out].tax": 0.25,
+}
+
+
+def test_amounts_with_tax_in_stay_whatever_tax_a_reader_writes(tmp_path: Path) -> None:
+    folder = tmp_path / "folder"
+    shutil.copytree(TESTS / "cases" / "rich", folder)
+    (folder / "ledger.csv").write_text(TAX_IN, encoding="utf-8")
+    case = settled(case_in(folder))
+    book = recalculated(case, tmp_path)
+    assert differences(book, case) == {}
+    for path, tax in TAXES.items():
+        book.write(path, tax)
+        book.work_out()
+        case = changed(case, path, tax)
+        assert differences(book, case) == {}, path
+    # Display 13000 * 1.19 + 420 - 105, work 90 * 105, clearing out 63, static hoses 700
+    assert book["options.refit.likely.project"] == pytest.approx(15785 + 9450 + 63 + 700, abs=1e-6)

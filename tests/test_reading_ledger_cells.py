@@ -36,8 +36,6 @@ ONE_WAY = (
         ("1.234.567", 1234567.0),
         ("12.5", 12.5),
         (",50", 0.5),
-        ("0,500", 0.5),
-        ("1234.567", 1234.567),
         ("$1,234.50", 1234.5),
         ("$ 1234", 1234.0),
         ("US$ 1234", 1234.0),
@@ -61,12 +59,7 @@ def test_a_minus_is_told_however_it_is_written(tmp_path: Path, text: str) -> Non
 @pytest.mark.parametrize(
     ("text", "delimiter", "other", "amount"),
     [
-        ("1,234", ",", "", 1234.0),  # commas between cells: the point is for decimals
-        ("1.234", ",", "", 1.234),
-        ("1.234", ";", "", 1234.0),  # semicolons: the comma is
         ("1,234", ";", "99.50", 1234.0),  # another cell settles it before the delimiter does
-        ("1.234", ";", "99.50", 1.234),
-        ("1,234", ",", "99,5", 1.234),
         ("1.234", ",", "99,5", 1234.0),
         ("1.234", "\t", "2.345.678", 1234.0),
         ("1,234", "\t", "1 234.5", 1234.0),
@@ -78,6 +71,73 @@ def test_three_digits_after_a_mark_are_settled_by_the_rest_of_the_file(
     rows = [row(delimiter, amount=text)]
     rows += [row(delimiter, item="Display", amount=other)] if other else []
     assert entries(tmp_path, table(*rows, delimiter=delimiter))[0].amount == amount
+
+
+@pytest.mark.parametrize(
+    ("text", "delimiter", "number"),
+    [("1,234", ",", 1234.0), ("1.234", ";", 1234.0)],  # the mark is not the one for decimals
+)
+def test_thousands_that_the_delimiter_alone_tells_are_asked_about_once(
+    tmp_path: Path, text: str, delimiter: str, number: float
+) -> None:
+    rows = [row(delimiter, amount=text), row(delimiter, item="Display", amount="12" + text)]
+    case, said = read(tmp_path, table(*rows, delimiter=delimiter))
+    assert case is not None
+    assert [each.amount for each in case.ledger] == [number, 120000.0 + number]
+    assert said == [
+        (
+            f'2: warning: amount: expected sums that read in one way, found "{text}", which counts '
+            "as 1234, and 1 more like it; write 1234 without a mark if that is meant"
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "delimiter", "other"),
+    [
+        ("17.250", ",", ""),  # commas between cells: the point is for decimals, but for three?
+        ("17.250", ",", "99.50"),
+        ("17,250", ",", "99,5"),
+        ("17.250", ";", "99.50"),
+        ("17.250", "\t", "99.50"),
+    ],
+)
+def test_a_lone_group_of_three_behind_the_mark_for_decimals_is_refused(
+    tmp_path: Path, text: str, delimiter: str, other: str
+) -> None:
+    rows = [row(delimiter, amount=text)]
+    rows += [row(delimiter, item="Display", amount=other)] if other else []
+    _, said = read(tmp_path, table(*rows, delimiter=delimiter))
+    assert said == [
+        (
+            f'2: error: amount: expected a number that reads in one way, found "{text}"; '
+            "write 17250 or 17.25: USD has no three decimals"
+        )
+    ]
+
+
+def test_a_currency_of_three_decimals_has_them(tmp_path: Path) -> None:
+    """ISO 4217: the Kuwaiti dinar has 3 decimals, the yen none, the dollar 2."""
+    rows = table(row(amount="17.250"), row(item="Display", amount="1234.567"))
+    assert [each.amount for each in entries(tmp_path, rows, "KWD")] == [17.25, 1234.567]
+
+
+@pytest.mark.parametrize(
+    ("text", "currency", "places"),
+    [("1234.567", "USD", 2), ("0.500", "USD", 2), ("12.5", "JPY", 0), ("1.2345", "KWD", 3)],
+)
+def test_more_decimals_than_the_currency_has_are_asked_about(
+    tmp_path: Path, text: str, currency: str, places: int
+) -> None:
+    case, said = read(tmp_path, table(row(amount=text)), currency)
+    assert case is not None
+    assert [each.amount for each in case.ledger] == [float(text)]
+    assert said == [
+        (
+            f"2: warning: amount: expected at most {places} decimals in {currency}, "
+            f'found "{text}"; it counts as {float(text):g}; look for a mark in the wrong place'
+        )
+    ]
 
 
 @pytest.mark.parametrize(

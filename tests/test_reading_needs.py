@@ -154,12 +154,14 @@ def test_ballots_without_needs_are_pointed_out(tmp_path: Path) -> None:
     ]
 
 
-def test_needs_that_differ_only_in_capitals_are_refused(tmp_path: Path) -> None:
-    _, problems = reading(tmp_path, needs=NEEDS.replace("Map in sight", "APPROACHES"))
+@pytest.mark.parametrize("name", ["APPROACHES", "approaches ", "Approaches"])
+def test_needs_that_a_ballot_cannot_tell_apart_are_refused(tmp_path: Path, name: str) -> None:
+    _, problems = reading(tmp_path, needs=NEEDS.replace("Map in sight", name))
+    hint = "" if name == "Approaches" else ': "Approaches" counts as the same name'
     assert problems == [
         (
-            "needs.toml:1: error: needs: expected needs that differ in more than capitals, "
-            'found ["Approaches", "APPROACHES"]'
+            f"needs.toml:5: error: needs[{name}].name: expected each need to have its own name, "
+            f'found "{name}"; rename one of the two{hint}'
         )
     ]
 

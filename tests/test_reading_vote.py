@@ -193,8 +193,39 @@ def test_tally_names_ties_and_circles(tmp_path: Path) -> None:
     ) in said
     path.write_text("A,B,C\n" + "1,,\n" * 4 + ",1,2\n" * 3 + ",2,1\n" * 3)
     said = run("tally", path).stdout
-    assert "Round 1: “B” and “C” tie for last and leave together." in said
-    assert "Had they left one at a time, the order would decide: “B” or “C” could win." in said
+    assert (
+        "Round 1: “B” and “C” tie for last, and who leaves first may decide. Every order was "
+        "followed:\n- with “B” out first: “C”\n- with “C” out first: “B”\n"
+        "“B” or “C” could win. The runoff names no single option."
+    ) in said
+    assert (
+        "- instant runoff: “B” and “C” (each can win: who of those tied for last leaves first "
+        "decides)"
+    ) in said
+    path.write_text("A,B,C\n" + "1,,\n" * 5 + ",1,2\n" * 2 + ",2,1\n" * 2)
+    said = run("tally", path).stdout
+    assert "Round 1: “A” has 5 of 9 ballots in play, a majority." in said
+    path.write_text("A,B,C,D\n" + "1,,,\n" * 5 + ",1,,2\n" * 4 + ",,1,\n,,,1\n")
+    said = run("tally", path).stdout
+    assert (
+        "Round 1: “C” and “D” tie for last and leave together: even with all their ballots none of "
+        "them could pass the next."
+    ) in said
+
+
+def test_tally_names_one_winner_where_every_order_ends_alike(tmp_path: Path) -> None:
+    """Two tie for last, and out together another would win; see test_engine_tally.py."""
+    rows = {"ACBED": 5, "ADECB": 5, "BEDAC": 8, "CABED": 3, "CAEBD": 7, "CBADE": 2, "DCEBA": 7}
+    path = tmp_path / "vote.csv"
+    lines = [
+        ",".join(str(order.index(name) + 1) for name in "ABCDE")
+        for order, count in {**rows, "EBADC": 8}.items()
+        for _ in range(count)
+    ]
+    path.write_text("\n".join(["A,B,C,D,E", *lines]))
+    said = run("tally", path).stdout
+    assert "In whatever order they leave, “C” wins." in said
+    assert "- instant runoff: “C” (whoever of those tied for last leaves first)" in said
 
 
 def test_tally_says_so_when_all_counts_agree(tmp_path: Path) -> None:

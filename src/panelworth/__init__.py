@@ -27,6 +27,7 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     The case's items stand at the prices of its ledger.
     """
     from panelworth.engine.ledger import settled  # noqa: PLC0415
+    from panelworth.plausible.folder import questions  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
     case, problems = read_case(Path(folder))
@@ -34,7 +35,9 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
         problems = in_order([*problems, *_unspoken(case, Path(folder))])
     if case is None or any(problem.severity == "error" for problem in problems):
         return None, problems
-    return settled(case), problems
+    case = settled(case)
+    asked = [replace(each, file=f"{Path(folder) / each.file}") for each in questions(case)]
+    return case, in_order([*problems, *asked])
 
 
 def _unspoken(case: "Case", folder: Path) -> "list[Problem]":

@@ -4,7 +4,7 @@ import json
 import sys
 import webbrowser
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.aside import Aside
-    from panelworth.publishing.preview import Shelf
+    from panelworth.publishing.shelf import Shelf
 
 FOLDER = click.Path(path_type=Path)
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
@@ -54,9 +54,10 @@ def main() -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
+    from panelworth.publishing.check_words import in_order  # noqa: PLC0415
+
     for folder in scenario_folders(folders):
-        count = len(read_or_exit(folder).options)
-        click.echo(f"{folder}: in order, {count} option{'' if count == 1 else 's'}")
+        click.echo(in_order(str(folder), read_or_exit(folder)))
 
 
 @main.command()
@@ -197,19 +198,19 @@ def serve(
     from watchfiles import watch  # noqa: PLC0415
 
     from panelworth.publishing.aside import Aside  # noqa: PLC0415
-    from panelworth.publishing.preview import Shelf, serving  # noqa: PLC0415
+    from panelworth.publishing.preview import serving  # noqa: PLC0415
+    from panelworth.publishing.shelf import Shelf  # noqa: PLC0415
 
-    missing = [each for each in folders if not each.is_dir()]
-    if missing:
+    if missing := [each for each in folders if not each.is_dir()]:
         read_all_or_exit(missing)
     shelf = Shelf(templates_folder())
     try:
-        with Aside() as aside, serving(shelf, port) as address:
+        with suppress(KeyboardInterrupt), Aside() as aside, serving(shelf, port) as address:
             refill(shelf, folders, site, trials, aside)
             click.echo(f"{address}: shown until Ctrl-C")
             if show:
                 webbrowser.open(address)
-            for _ in watch(*folders, debounce=400, raise_interrupt=False):
+            for _ in watch(*folders, debounce=400):
                 refill(shelf, folders, site, trials, aside)
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"
@@ -365,8 +366,7 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
     for folder in folders:
         case, found = read(folder)
         problems += found
-        if case is not None:
-            cases.append(case)
+        cases += [case] if case else []
     return cases, problems
 
 

@@ -8,10 +8,12 @@
   const form = document.getElementById("bill");
   if (!block || !form) return;
   const { hours: [low, high], bills, baseline, titles, writing, texts } = JSON.parse(block.textContent);
-  const { cents, changeCents, number, none } = window.panelworthFormats(writing);
+  const { cents, changeCents, number, plain, read, none } = window.panelworthFormats(writing);
   const { filled, counted } = window.panelworthTexts;
   const field = document.getElementById("bill-hours");
   const slider = document.getElementById("bill-slider");
+  const note = document.getElementById("bill-hours-note");
+  const hint = note.textContent;
   const status = document.getElementById("bill-status");
 
   function billsAt(hours) {
@@ -41,47 +43,61 @@
     status.textContent = filled(counted(texts.least, best.length), { hours: told(hours), options: names, least });
   }
 
-  const hoursOf = (text) => Math.abs(Number(text)); // of "-0", which a field lets pass as no less than 0
-  const isHours = () => field.value !== "" && field.validity.valid;
+  /* The hours in a text, or what is wrong with it: the name of a message. */
+  function hoursIn(text) {
+    const found = text.trim() ? read(text) : { wrong: "range" };
+    return found.value < low || found.value > high ? { wrong: "range" } : found;
+  }
+
+  const first = hoursIn(field.defaultValue).value;
+
+  function tellSlider(text, spoken) {
+    slider.previousElementSibling.textContent = text;
+    slider.setAttribute("aria-valuetext", spoken);
+  }
+
+  /* Nothing may be shown that belongs to other hours than those in the field. */
+  function blank() {
+    for (const id of Object.keys(bills)) {
+      for (const key of ["month", "hour", "gap", "year"]) show(id, key, none);
+    }
+    tellSlider(none, none);
+    status.textContent = "";
+  }
 
   function update() {
-    const wrong = !isHours();
-    field.setAttribute("aria-invalid", String(wrong));
+    const { value: hours, wrong } = hoursIn(field.value);
+    field.setAttribute("aria-invalid", String(Boolean(wrong)));
+    note.textContent = wrong ? note.dataset[wrong] : hint;
     if (wrong) {
-      status.textContent = status.dataset.wrong;
-      return;
+      blank();
+    } else {
+      slider.value = String(hours);
+      tellSlider(number(hours), told(hours));
+      showBills(hours);
     }
-    const hours = hoursOf(field.value);
-    slider.value = String(hours);
-    slider.previousElementSibling.textContent = number(hours);
-    slider.setAttribute("aria-valuetext", told(hours));
-    showBills(hours);
-    remember();
+    address.remember();
   }
 
-  function remember() {
-    if (!isHours()) return;
-    const hours = hoursOf(field.value);
-    const state = hours === hoursOf(field.defaultValue) ? "" : `#hours=${hours}`;
-    if (state || location.hash.includes("=")) history.replaceState(null, "", state || location.pathname);
+  function chosen() {
+    const { value: hours = first } = hoursIn(field.value);
+    return hours === first ? "" : `hours=${hours}`;
   }
 
-  /* What is no number of hours is passed over: the page then stays as it is, as with a jump within it. */
-  function readAddress() {
-    const state = new URLSearchParams(location.hash.slice(1));
-    if (location.hash && !state.has("hours")) return false;
-    const before = field.value;
-    const hours = Number((location.hash ? state.get("hours").trim() : field.defaultValue) || NaN);
-    if (Number.isFinite(hours)) field.value = String(hours);
-    if (!isHours()) field.value = before;
-    update();
-    return true;
+  /* An address has a decimal point in every language. What is no number of hours is passed over. */
+  function put(state) {
+    const hours = Number(state.get("hours")?.trim() || NaN);
+    field.value = hours >= low && hours <= high ? plain(hours) : field.defaultValue;
   }
+
+  const address = window.panelworthAddress({
+    form, keys: ["hours"], put, chosen, update,
+  });
 
   form.querySelector("fieldset").disabled = false;
   field.addEventListener("input", update);
   slider.addEventListener("input", () => {
-    field.value = slider.value;
+    field.value = plain(Number(slider.value));
     update();
   });
   form.addEventListener("submit", (event) => event.preventDefault());
@@ -89,8 +105,5 @@
     field.value = field.defaultValue;
     update();
   });
-  window.addEventListener("hashchange", () => {
-    if (!readAddress()) remember();
-  });
-  if (location.hash && readAddress()) form.scrollIntoView();
+  if (location.hash && address.read()) form.scrollIntoView();
 })();

@@ -25,11 +25,25 @@
     return text.startsWith(MINUS) || text === write(0) ? text : `+${text}`;
   };
 
+  /* Reads a number that a reader types, with a point or a comma before decimals, as { value }, or tells
+     why it cannot as { wrong }. A page that writes 1,000 for a thousand cannot know which of two is meant. */
+  const reader = ({ group, decimal }) => (text) => {
+    const parts = text.trim().match(/^([-+\u2212]?)(\d*)(?:(\D)(\d*))?$/);
+    const [, sign, whole, mark, part = ""] = parts ?? [];
+    if (!parts || !(whole + part) || (mark && ![".", ",", decimal].includes(mark))) return { wrong: "number" };
+    if (mark === group && part.length === 3 && /^[1-9]\d{0,2}$/.test(whole)) return { wrong: "unclear" };
+    const size = clear(`${whole}.${part}0`);
+    return { value: size && /[-\u2212]/.test(sign) ? -size : size };
+  };
+
   window.panelworthFormats = (writing) => {
     const [money, cents] = [writer(writing, 0), writer(writing, 2)];
     const number = writer({ ...writing, before: "", after: "" }, 0, 6);
     const fixed = (value, digits) => value.toFixed(digits).replace("-", MINUS).replace(".", writing.decimal);
-    return { money, cents, number, fixed, change: signed(money), changeCents: signed(cents), none: "\u2014" };
+    const plain = (value) => String(clear(value)).replace(".", writing.decimal);
+    const read = reader(writing);
+    const [change, changeCents] = [signed(money), signed(cents)];
+    return { money, cents, number, fixed, plain, read, change, changeCents, none: "\u2014" };
   };
 
   const rules = new Intl.PluralRules(document.documentElement.lang);

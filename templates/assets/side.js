@@ -135,14 +135,13 @@
     status.textContent = top ? `${told} ${filled(top, { groups: first.join(", ") })}` : told;
   }
 
-  function remember() {
+  function chosen() {
     const state = new URLSearchParams();
     const show = picked("show");
     if (show.length < boxes("show").length) show.forEach((id) => state.append("show", id));
     if (order.key) state.append(order.turned ? "turned" : "order", order.key);
     picked("first").forEach((matter) => state.append("first", matter));
-    const text = state.toString();
-    if (text || location.hash.includes("=")) history.replaceState(null, "", text ? `#${text}` : location.pathname);
+    return state.toString();
   }
 
   function draw() {
@@ -154,7 +153,7 @@
   }
 
   async function update() {
-    remember();
+    address.remember();
     await loaded();
     draw();
   }
@@ -179,10 +178,8 @@
     return loading;
   }
 
-  /* What makes no sense in an address is passed over; a jump within the page chooses nothing. */
-  function readAddress() {
-    const state = new URLSearchParams(location.hash.slice(1));
-    if (/^#[^=]+$/.test(location.hash)) return false;
+  /* What makes no sense in an address is passed over. */
+  function put(state) {
     for (const name of ["show", "first"]) {
       boxes(name).forEach((box) => { box.checked = state.getAll(name).includes(box.value); });
     }
@@ -190,8 +187,11 @@
     const key = state.get("turned") ?? state.get("order");
     const known = lines.some((line) => line.dataset.row === key && "ordered" in line.dataset);
     order = { key: known ? key : "", turned: known && state.has("turned") };
-    return true;
   }
+
+  const address = window.panelworthAddress({
+    form, keys: ["show", "first", "order", "turned"], put, chosen, update,
+  });
 
   form.addEventListener("change", async (event) => {
     if (event.target.name === "show" && picked("show").length < LEAST) {
@@ -208,12 +208,8 @@
     order = { key: "", turned: false };
     update();
   });
-  window.addEventListener("hashchange", () => {
-    if (readAddress()) update();
-    else remember();
-  });
   window.addEventListener("load", loaded);
 
   addButtons();
-  if (location.hash && readAddress()) update();
+  if (location.hash) address.read();
 })();

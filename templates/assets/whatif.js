@@ -89,12 +89,7 @@
     status.classList.toggle("screen-only", named.length === 0);
   }
 
-  function remember() {
-    const state = moved().map(({ axis, slider }) => `${axis.key}=${slider.value}`).join("&");
-    if (state || location.hash.includes("=")) {
-      history.replaceState(null, "", state ? `#${state}` : location.pathname);
-    }
-  }
+  const chosen = () => moved().map(({ axis, slider }) => `${axis.key}=${slider.value}`).join("&");
 
   function update() {
     axes.forEach((axis, number) => {
@@ -103,19 +98,19 @@
       sliders[number].setAttribute("aria-valuetext", text);
     });
     say(showFigures(figuresAt(axes.map((axis, number) => shiftOf(axis, sliders[number])))));
-    remember();
+    address.remember();
   }
 
-  /* What the address does not name goes back to where it stood; a jump within the page moves nothing. */
-  function readAddress() {
-    const state = new URLSearchParams(location.hash.slice(1));
-    if (location.hash && !axes.some((axis) => state.has(axis.key))) return false;
+  function put(state) {
     axes.forEach((axis, number) => {
       const value = Number(state.get(axis.key)?.trim() || NaN);
       sliders[number].value = Number.isFinite(value) ? String(value) : sliders[number].defaultValue;
     });
-    return true;
   }
+
+  const address = window.panelworthAddress({
+    form, keys: axes.map((axis) => axis.key), put, chosen, update,
+  });
 
   form.querySelector("fieldset").disabled = false;
   form.addEventListener("input", update);
@@ -123,12 +118,5 @@
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });
     update();
   });
-  window.addEventListener("hashchange", () => {
-    if (readAddress()) update();
-    else remember();
-  });
-  if (location.hash && readAddress()) {
-    update();
-    form.scrollIntoView();
-  }
+  if (location.hash && address.read()) form.scrollIntoView();
 })();

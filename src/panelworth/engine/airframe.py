@@ -9,6 +9,7 @@ from panelworth.engine.electrical import electrical_of
 from panelworth.engine.failures import failures_of
 from panelworth.engine.inspections import due_after, due_today
 from panelworth.engine.openings import openings_of
+from panelworth.engine.power_losses import power_losses_of
 from panelworth.engine.results_airplane import AirframeFigures, AirplaneFigures
 from panelworth.engine.weight import weight_of
 from panelworth.model.case import Case
@@ -40,6 +41,7 @@ def airplane_figures(case: Case) -> AirplaneFigures:
         weight=_by_option(case, weight_of),
         electrical=_by_option(case, electrical_of),
         failures=_by_option(case, failures_of),
+        power_losses=_by_option(case, power_losses_of),
         planners=_by_option(case, planner_of),
         openings=_by_option(case, openings_of),
         capability=capability_of(case),

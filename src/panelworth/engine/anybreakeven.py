@@ -9,36 +9,41 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from panelworth.engine.benefit import benefits
-from panelworth.engine.breakeven import NOTHING, Gap, gap_over
+from panelworth.engine.breakeven import Gap, gap_over
 from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
+from panelworth.engine.scale import ROUNDING, scale_of_case
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
 from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
-from panelworth.model.scenario import HOURS_IN_A_YEAR
-from panelworth.model.value import LARGEST
 
 POINTS = 601
 WIDEST = 3
 TIMES = 10.0  # an amount is searched to so many times its high
 MOST_PEOPLE = 10_000.0
-REACH = {"money": 1e6, "money a year": 1e5}  # for amounts small or left out
-OTHER_REACH = 1e3  # by the hour, the month or the unit of fuel
+REACH = {"money": 1.0, "money a year": 0.1}  # of the scale: for amounts small or left out
+REACH_EACH = 1e-3  # of the scale: money by the hour, the month or the unit of fuel
+OTHER_REACH = 1e3  # fuel an hour, weeks
 WEEKS_DOWN = ".schedule.weeks_down"
 
 
-def break_even_of(case: Case, option_id: str, path: str) -> EvenPoints:
+def break_even_of(
+    case: Case, option_id: str, path: str, *, scale: float | None = None
+) -> EvenPoints:
     """Return every value of the input at a path for which net_benefit is 0.
 
-    Raises KeyError where the folder has no input at this path.
+    `scale` is that of the case's money, worked out unless given. Raises KeyError where the folder
+    has no input at this path.
     """
-    each = _input_at(case, path)
-    points = _points(case, each)
+    each, scale = _input_at(case, path), scale or scale_of_case(case)
+    points = _points(case, each, scale)
     gap = gap_over(case, option_id, likely_worlds(case), [path])
     values = gap(points)
-    found = crossings(gap, points)
+    nothing = ROUNDING * scale
+    found = crossings(gap, points, nothing=nothing)
     why = ""
-    if np.ptp(values) < NOTHING:
+    if np.ptp(values) <= nothing:
         found, why = [], "no effect"
     elif not found:
         why = "pays at any value" if values[0] > 0.0 else "never pays"
@@ -58,7 +63,9 @@ def _side(at: Crossing) -> str:
     return "at least" if at.above > 0 else "at most"
 
 
-def turning_values(case: Case, swings: Mapping[str, Iterable[Swing]]) -> tuple[Turning, ...]:
+def turning_values(
+    case: Case, swings: Mapping[str, Iterable[Swing]], *, scale: float | None = None
+) -> tuple[Turning, ...]:
     """Return where the best option changes, for the inputs with the widest swings of any option.
 
     The best option has the highest benefit of all; `swings` are those of the options, by id.
@@ -67,13 +74,16 @@ def turning_values(case: Case, swings: Mapping[str, Iterable[Swing]]) -> tuple[T
     for each in (swing for found in swings.values() for swing in found):
         widths[each.input] = max(widths.get(each.input, 0.0), abs(each.high - each.low))
     widest = sorted(widths, key=lambda path: (-widths[path], path))[:WIDEST]
-    return tuple(turning_of(case, path) for path in widest)
+    return tuple(turning_of(case, path, scale=scale) for path in widest)
 
 
-def turning_of(case: Case, path: str) -> Turning:
-    """Return where the best option changes as the input at a path moves from its likely value."""
-    each, worlds = _input_at(case, path), likely_worlds(case)
-    points, likely, ids = _points(case, each), each.quantity.likely, list(case.options)
+def turning_of(case: Case, path: str, *, scale: float | None = None) -> Turning:
+    """Return where the best option changes as the input at a path moves from its likely value.
+
+    `scale` is that of the case's money, worked out unless given.
+    """
+    each, worlds, scale = _input_at(case, path), likely_worlds(case), scale or scale_of_case(case)
+    points, likely, ids = _points(case, each, scale), each.quantity.likely, list(case.options)
 
     stay = {
         option_id: benefits(case, option_id, worlds, likely_loan_month=True)
@@ -100,7 +110,8 @@ def turning_of(case: Case, path: str) -> Turning:
         ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
         return ahead
 
-    at = _nearest(lead, points, likely) if len(ids) > 1 else None
+    found = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
+    at = _nearest(found, likely)
     then = None if at is None else _after(values_at, at, likely, points)
     return Turning(
         input=path,
@@ -114,11 +125,9 @@ def turning_of(case: Case, path: str) -> Turning:
     )
 
 
-def _nearest(lead: Gap, points: Array, likely: float) -> Crossing | None:
+def _nearest(found: Iterable[Crossing], likely: float) -> Crossing | None:
     """Return the crossing nearest to the likely value past which the lead is lost."""
-    lost = [
-        at for at in crossings(lead, points) if (at.above if at.value >= likely else at.below) < 0
-    ]
+    lost = [at for at in found if (at.above if at.value >= likely else at.below) < 0]
     return min(lost, key=lambda at: abs(at.value - likely), default=None)
 
 
@@ -136,9 +145,9 @@ def _input_at(case: Case, path: str) -> Input:
     return found
 
 
-def _points(case: Case, each: Input) -> Array:
+def _points(case: Case, each: Input, scale: float) -> Array:
     """Return the values tried first: even steps between the bounds, and those that matter."""
-    least, most = bounds_of(case, each)
+    least, most = bounds_of(case, each, scale)
     quantity = each.quantity
     known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
     points = [np.linspace(least, most, POINTS), known]
@@ -149,11 +158,11 @@ def _points(case: Case, each: Input) -> Array:
     return np.unique(inside[(inside >= least) & (inside <= most)])
 
 
-def bounds_of(case: Case, each: Input) -> tuple[float, float]:
+def bounds_of(case: Case, each: Input, scale: float) -> tuple[float, float]:
     """Return the least and most an input is tried at: as declared, but plausible.
 
     Hours to a year of them, people from all leaving to 10,000, weeks while the finish is within
-    the horizon, amounts to ten times their high.
+    the horizon, amounts to ten times their high or, if they are small, a share of all money moved.
     """
     quantity, unit = each.quantity, each.unit
     if unit.startswith("hours"):
@@ -163,15 +172,20 @@ def bounds_of(case: Case, each: Input) -> tuple[float, float]:
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
     elif each.path.endswith(WEEKS_DOWN):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
-    elif each.most >= LARGEST:
-        far = max(
-            TIMES * abs(quantity.high), TIMES * abs(quantity.low), REACH.get(unit, OTHER_REACH)
-        )
+    elif each.most >= PLENTY:
+        far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
         reach = (-far, far)
     else:
         reach = (each.least, each.most)
     least = min(max(reach[0], each.least), quantity.low)
     return least, max(min(reach[1], each.most), quantity.high)
+
+
+def _reach(unit: str, scale: float) -> float:
+    """Return how far an amount that is small or left out is tried, in its own unit."""
+    if not unit.startswith("money"):
+        return OTHER_REACH
+    return REACH.get(unit, REACH_EACH) * scale
 
 
 def _month_turns(case: Case, each: Input) -> Array:

@@ -15,11 +15,10 @@ from panelworth.engine.course import course_of, in_force
 from panelworth.engine.operations import lost_share, todays_worth
 from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case, moves, option_prefix
-from panelworth.model.scenario import HOURS_IN_A_YEAR
 
 Gap = Callable[[Array], Array]
-NOTHING = 1e-6  # of a unit of money: an effect below this is rounding
 MOST = {
     "hours_per_year": HOURS_IN_A_YEAR,
     "extra_hours_per_year": 20_000.0,
@@ -39,8 +38,23 @@ class Even:
     why: str = ""
 
 
-def break_evens(case: Case, option_id: str) -> dict[str, Even]:
-    """Return every break-even of an option against the baseline, by the figure's key."""
+@dataclass(frozen=True, kw_only=True)
+class Reach:
+    """What an input is searched over: from 0 to the most, around its likely value.
+
+    The line may have a corner at each of `corners`; `most` may be infinite.
+    """
+
+    corners: list[float]
+    likely: float
+    most: float
+
+
+def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even]:
+    """Return every break-even of an option against the baseline, by the figure's key.
+
+    Money up to `nothing` counts as 0.
+    """
     if option_id == case.scenario.baseline:
         return {}
     worlds = likely_worlds(case)
@@ -48,7 +62,8 @@ def break_evens(case: Case, option_id: str) -> dict[str, Even]:
     for key, (paths, likely) in _inputs(case, option_id, worlds).items():
         gap = gap_over(case, option_id, worlds, paths)
         corners = _corners(case, option_id, worlds, key)
-        found[key] = even_at(gap, corners=corners, likely=likely, most=MOST.get(key, np.inf))
+        reach = Reach(corners=corners, likely=likely, most=MOST.get(key, np.inf))
+        found[key] = even_at(gap, reach, nothing=nothing)
     return found
 
 
@@ -118,22 +133,23 @@ def moved_everywhere(case: Case, option_id: str, worlds: Worlds, key: str) -> li
     return [f"aircraft.{key}", *(path for path in changed if worlds.has(path))]
 
 
-def even_at(gap: Gap, *, corners: list[float], likely: float, most: float) -> Even:
+def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
     """Solve a gap that is a straight line between its corners, from 0 to the most.
 
     Of several solutions the one nearest to the likely value counts; past the last corner the
-    line runs on where there is no most.
+    line runs on where there is no most. Money up to `nothing` counts as 0.
     """
+    corners, likely, most = reach.corners, reach.likely, reach.most
     far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
     inside = [corner for corner in (*corners, likely) if 0.0 < corner < far]
     points = np.unique([0.0, *inside, far])
     values = gap(points)
-    values = np.where(np.abs(values) < NOTHING, 0.0, values)
-    if np.ptp(values) < NOTHING:
+    values = np.where(np.abs(values) <= nothing, 0.0, values)
+    if np.ptp(values) <= nothing:
         return Even(value=None, why="no effect")
     roots = _roots(points, values)
     if not np.isfinite(most):
-        roots += _beyond(points, values)
+        roots += _beyond(points, values, nothing)
     if not roots:
         pays = values[np.searchsorted(points, np.clip(likely, 0.0, far))] > 0.0
         return Even(value=None, why="pays at any value" if pays else "never pays")
@@ -155,9 +171,9 @@ def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
     return found
 
 
-def _beyond(points: Array, values: Array) -> list[tuple[float, bool]]:
+def _beyond(points: Array, values: Array, nothing: float) -> list[tuple[float, bool]]:
     """Return the root past the last corner, if the last line leads to one."""
     slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
-    if abs(slope) * points[-1] < NOTHING or values[-1] * slope >= 0.0:
+    if abs(slope) * points[-1] <= nothing or values[-1] * slope >= 0.0:
         return []
     return [(float(points[-1] - values[-1] / slope), bool(slope > 0.0))]

@@ -13,6 +13,7 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
 
 Mask = NDArray[np.bool_]
+Counts = NDArray[np.int8]  # how often something falls due in a month: at most once a day
 Whole = NDArray[np.int64]
 DAYS_IN_A_WEEK = 7
 
@@ -38,11 +39,13 @@ class Dates:
 
     `finish` has shape (W,), or (1,) where weeks_down is certain; `down` is the share of each
     month's days in [start, finish), shape (W or 1, H+1); `after` is true from month finish+1.
+    `likely_back` is the ordinal number of the day on which it is likely finished.
     """
 
     order: int
     start: int
     likely_finish: int
+    likely_back: int
     finish: Whole
     down: Array
     after: Mask
@@ -79,8 +82,9 @@ def dates_of(
     if schedule is None or weeks_down is None:
         nothing = np.zeros((1, months.last + 1))
         after = months.index[np.newaxis, :] > 0
-        finish = np.zeros(1, dtype=np.int64)
-        return Dates(order=0, start=0, likely_finish=0, finish=finish, down=nothing, after=after)
+        finish, back = np.zeros(1, dtype=np.int64), scenario.as_of.toordinal()
+        none = {"order": 0, "start": 0, "likely_finish": 0, "likely_back": back}
+        return Dates(**none, finish=finish, down=nothing, after=after)
     start = schedule.start.toordinal()
     end = start + DAYS_IN_A_WEEK * weeks_down
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
@@ -90,6 +94,7 @@ def dates_of(
         order=month_index(scenario.as_of, schedule.order or scenario.as_of),
         start=month_index(scenario.as_of, schedule.start),
         likely_finish=min(month_index(scenario.as_of, likely), months.last),
+        likely_back=likely.toordinal(),
         finish=finish,
         down=_share_down(start, end, months),
         after=months.index > finish[:, np.newaxis],
@@ -106,37 +111,64 @@ def _share_down(start: int, end: Array, months: Months) -> Array:
     return share
 
 
-def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Mask:
-    """Return the months in which an item falls due by its clock, shape (H+1,).
+def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Counts:
+    """Return how often an item falls due by its clock in each month, shape (H+1,).
 
-    Due in the month of last_done + n·every_months, n = 1, 2, …; where the first of these is
-    month 0 or before, in month 1, and the clock runs on from there.
+    Due in the month of last_done + n·every_months, n = 1, 2, …, or on the days
+    last_done + n·every_days. What is due before month 1 falls due once, in month 1, and the clock
+    runs on from there: from that month, or from its first day.
     """
-    first = month_index(scenario.as_of, item.last_done) + item.every_months
-    return due_every(max(first, 1), item.every_months, months.index)
+    due: Counts = due_after(item, scenario, np.zeros(1, dtype=np.int64), months)[0]
+    return due
 
 
-def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months) -> Mask:
-    """Return when an item of a new list falls due, shape (W or 1, H+1): never up to the finish.
+def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months) -> Counts:
+    """Return how often an item of a new list falls due, shape (W or 1, H+1): never up to finish.
 
     What is due by then falls in the month after the finish and runs on from there.
     """
-    first = month_index(scenario.as_of, item.last_done) + item.every_months
-    if (finish < first).all():
-        return due_every(first, item.every_months, months.index)[np.newaxis, :]
-    first_month = np.maximum(first, finish + 1)[:, np.newaxis]
-    return due_every(first_month, item.every_months, months.index)
+    opens = np.atleast_1d(np.unique(finish)) + 1  # worlds share few finishes
+    if item.every_days is not None:
+        first = item.last_done.toordinal() + item.every_days
+        rows = due_on_days(np.maximum(first, months.first_day[opens]), item.every_days, months)
+    else:
+        every = item.every_months or 1
+        first = month_index(scenario.as_of, item.last_done) + every
+        rows = due_every(np.maximum(first, opens), every, months.index)
+    due: Counts = rows.take(np.searchsorted(opens, finish + 1), axis=0)
+    return due
 
 
-def due_every(first: int | Whole, every: int, index: Whole) -> Mask:
-    """Return the months first + n·every, n = 0, 1, 2 and so on.
+def due_again(item: Recurring, dates: Dates, months: Months) -> Counts:
+    """Return how often an item that is done at the likely finish falls due after it, (1, H+1)."""
+    if item.every_days is not None:
+        first = np.array([dates.likely_back + item.every_days])
+        return due_on_days(first, item.every_days, months)
+    every = item.every_months or 1
+    return due_every(np.array([dates.likely_finish + every]), every, months.index)
+
+
+def due_every(first: Whole, every: int, index: Whole) -> Counts:
+    """Return 1 in the months first + n·every, n = 0, 1, 2 and so on, shape (len(first), H+1).
 
     >>> import numpy as np
-    >>> np.flatnonzero(due_every(3, 4, np.arange(12))).tolist()
+    >>> np.flatnonzero(due_every(np.array([3]), 4, np.arange(12))[0]).tolist()
     [3, 7, 11]
     """
-    due: Mask = (index >= first) & ((index - first) % every == 0)
+    since = index - first[:, np.newaxis]
+    due: Counts = ((since >= 0) & (since % every == 0)).astype(np.int8)
     return due
+
+
+def due_on_days(first: Whole, every: int, months: Months) -> Counts:
+    """Return how many of the days first + n·every, n = 0, 1, 2, …, fall in each month.
+
+    `first` holds ordinal day numbers; shape (len(first), H+1). Before a day d there are
+    max(0, ⌈(d - first)/every⌉) of them.
+    """
+    before = np.maximum(-((first[:, np.newaxis] - months.first_day) // every), 0)
+    counts: Counts = np.diff(before, axis=1).astype(np.int8)
+    return counts
 
 
 def weeks_down_of(option: Option, prefix: str, worlds: Worlds) -> Array | None:

@@ -12,10 +12,9 @@ from panelworth.engine.cashflow import PAID, RECEIVED, Flows
 from panelworth.engine.discounting import equivalent_annual, present_value
 from panelworth.engine.loans import loan_value
 from panelworth.engine.results import Likely, Parts, ToBeWhole
+from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS, Scenario
-
-ROUNDING = 1e-9  # of a unit of money: a difference of flows below this is floating point
 
 
 def npv(flows: Flows, factors: Array) -> Array:
@@ -73,7 +72,7 @@ def only(values: Array) -> float:
 
 def difference(mine: Flows, baseline: Flows) -> Array:
     """Return benefit less the baseline's, before any loan, shape (H+1,), residue cleared."""
-    return _clean(mine.benefit[0] - baseline.benefit[0])
+    return _clean(mine.benefit[0] - baseline.benefit[0], mine, baseline)
 
 
 def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
@@ -104,8 +103,8 @@ def _returns(mine: Flows, baseline: Flows, scenario: Scenario, factors: Array) -
     when = np.arange(len(gap)) / MONTHS
     whole = gap.copy()
     whole[-1] += only(mine.end_value) - only(baseline.end_value)
-    whole = _clean(whole)
-    spent = _clean(mine.invested[0] - baseline.invested[0])
+    whole = _clean(whole, mine, baseline)
+    spent = _clean(mine.invested[0] - baseline.invested[0], mine, baseline)
     savings, invested = float((whole + spent) @ factors[0]), float(spent @ factors[0])
     ratio = returns.savings_to_investment(savings, invested)
     return {
@@ -120,9 +119,9 @@ def _same(mine: Flows, baseline: Flows) -> bool:
     return mine.course.option_id == baseline.course.option_id
 
 
-def _clean(gap: Array) -> Array:
+def _clean(gap: Array, mine: Flows, baseline: Flows) -> Array:
     """Clear differences that are floating-point residue: they would make false roots."""
-    return np.where(np.abs(gap) < ROUNDING, 0.0, gap)
+    return np.where(np.abs(gap) <= ROUNDING * scale_of(mine, baseline), 0.0, gap)
 
 
 def _per(cost: float, counts: Array, factors: Array) -> float | None:

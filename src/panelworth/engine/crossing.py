@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.engine.breakeven import NOTHING, Gap
+from panelworth.engine.breakeven import Gap
 from panelworth.engine.worlds import Array
 
 Sorted = NDArray[np.int64]
@@ -32,23 +32,24 @@ class Crossing:
     jump: bool
 
 
-def crossings(gap: Gap, points: Array) -> list[Crossing]:
+def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
     """Return every crossing from the first point to the last, ascending.
 
     `points` rise and must be dense enough for the function to be simple between neighbours; two
-    crossings between two of them are found where they show as a dip. Values within a millionth
-    of a unit of money of zero count as zero; of a stretch of zeros each end counts.
+    crossings between two of them are found where they show as a dip. Values up to `nothing` away
+    from zero count as zero; of a stretch of zeros each end counts.
     """
     values = gap(points)
-    points, values = _with_dips(gap, points, values)
-    signs = _signs(values)
+    points, values = _with_dips(gap, points, values, nothing)
+    signs = _signs(values, nothing)
     places = np.flatnonzero(signs)
-    found = [*_at_ends(gap, points, signs, places)]
+    found = [*_at_ends(gap, points, signs, nothing)]
     brackets = []
     for left, right in zip(places[:-1].tolist(), places[1:].tolist(), strict=True):
         zeros = right - left - 1
         if zeros > 1:
-            found += _stretch(gap, points[left : right + 1], (int(signs[left]), int(signs[right])))
+            here = slice(left, right + 1)
+            found += _stretch(gap, points[here], signs[here], nothing)
         elif signs[left] != signs[right]:
             brackets.append((left, right))
         elif zeros:
@@ -56,15 +57,15 @@ def crossings(gap: Gap, points: Array) -> list[Crossing]:
             found.append(
                 Crossing(value=float(points[left + 1]), below=sign, above=sign, jump=False)
             )
-    found += _crossed(gap, points, signs, brackets)
+    found += _crossed(gap, points, signs, brackets, nothing)
     return sorted(found, key=lambda each: each.value)
 
 
-def _signs(values: Array) -> Sorted:
-    return np.where(np.abs(values) < NOTHING, 0, np.sign(values)).astype(np.int64)
+def _signs(values: Array, nothing: float) -> Sorted:
+    return np.where(np.abs(values) <= nothing, 0, np.sign(values)).astype(np.int64)
 
 
-def _with_dips(gap: Gap, points: Array, values: Array) -> tuple[Array, Array]:
+def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[Array, Array]:
     """Add points where the function comes nearest to zero between points of one sign."""
     size, sign = np.abs(values), np.sign(values)
     dips = np.flatnonzero(
@@ -72,7 +73,7 @@ def _with_dips(gap: Gap, points: Array, values: Array) -> tuple[Array, Array]:
         & (size[1:-1] <= size[2:])
         & (sign[1:-1] == sign[:-2])
         & (sign[1:-1] == sign[2:])
-        & (size[1:-1] >= NOTHING)
+        & (size[1:-1] > nothing)
         & ((size[1:-1] < size[:-2]) | (size[1:-1] < size[2:]))
     )
     low, high = points[dips], points[dips + 2]
@@ -90,7 +91,7 @@ def _with_dips(gap: Gap, points: Array, values: Array) -> tuple[Array, Array]:
 
 
 def _crossed(
-    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]]
+    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]], nothing: float
 ) -> list[Crossing]:
     """Narrow brackets with a change of sign and say whether each is a jump."""
     if not brackets:
@@ -98,7 +99,7 @@ def _crossed(
     left, right = np.array(brackets).T
     low, high = narrowed(gap, points[left], points[right], lambda values: values > 0.0)
     at_low, at_high = gap(low), gap(high)
-    jumps = np.abs(at_high - at_low) > NOTHING + JUMP * np.abs(
+    jumps = np.abs(at_high - at_low) > nothing + JUMP * np.abs(
         gap(points[left]) - gap(points[right])
     )
     weight = np.abs(at_low) / np.maximum(np.abs(at_low) + np.abs(at_high), np.finfo(float).tiny)
@@ -131,28 +132,30 @@ def narrowed(
     return low, high
 
 
-def _stretch(gap: Gap, points: Array, signs: tuple[int, int]) -> list[Crossing]:
+def _stretch(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
     """Return the two ends of a stretch of zeros between the first point and the last."""
+    first = _edge(gap, points[0], points[1], nothing)
+    last = _edge(gap, points[-1], points[-2], nothing)
     return [
-        Crossing(value=_edge(gap, points[0], points[1]), below=signs[0], above=0, jump=False),
-        Crossing(value=_edge(gap, points[-1], points[-2]), below=0, above=signs[1], jump=False),
+        Crossing(value=first, below=int(signs[0]), above=0, jump=False),
+        Crossing(value=last, below=0, above=int(signs[-1]), jump=False),
     ]
 
 
-def _at_ends(gap: Gap, points: Array, signs: Sorted, places: NDArray[np.intp]) -> list[Crossing]:
+def _at_ends(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
     """Return crossings next to zeros at the first and last points."""
-    found = []
+    found, places = [], np.flatnonzero(signs)
     if len(places) and (first := int(places[0])) > 0:
-        value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1])
+        value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1], nothing)
         found.append(Crossing(value=float(value), below=0, above=int(signs[first]), jump=False))
     if len(places) and (last := int(places[-1])) < len(points) - 1:
         at_end = last == len(points) - 2
-        value = points[-1] if at_end else _edge(gap, points[last], points[last + 1])
+        value = points[-1] if at_end else _edge(gap, points[last], points[last + 1], nothing)
         found.append(Crossing(value=float(value), below=int(signs[last]), above=0, jump=False))
     return found
 
 
-def _edge(gap: Gap, away: float, within: float) -> float:
+def _edge(gap: Gap, away: float, within: float, nothing: float) -> float:
     """Return where the function leaves zero, between a value away from it and one within."""
     ends = np.array([away]), np.array([within])
-    return float(narrowed(gap, *ends, lambda values: np.abs(values) < NOTHING)[1][0])
+    return float(narrowed(gap, *ends, lambda values: np.abs(values) <= nothing)[1][0])

@@ -47,7 +47,7 @@ def tax_of(option: Option, target: Target) -> float:
 
 
 def own_price(case: Case, option: Option, target: Target) -> Quantity:
-    """Return what the files say that a thing costs, before tax: hours·rate by their likely values."""
+    """Return what the files say a thing costs before tax: hours·rate by their likely values."""
     if target.kind == "items":
         return _own_item_price(_item_of(option, target))
     if target.kind == "credits":

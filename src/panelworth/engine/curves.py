@@ -2,15 +2,15 @@
 
 import numpy as np
 
+from panelworth.engine.benefit import factors_of
 from panelworth.engine.breakeven import gap_over, moved_everywhere
 from panelworth.engine.cashflow import flows_of
-from panelworth.engine.benefit import factors_of
 from panelworth.engine.comparison import cost_npv
 from panelworth.engine.discounting import present_value
 from panelworth.engine.results import HoursCurve
 from panelworth.engine.worlds import Array, Worlds, worlds_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import HOURS_IN_A_YEAR
 
 POINTS = 41
 

@@ -12,7 +12,7 @@ from panelworth.engine.results import Figures, Funded
 from panelworth.engine.results_loop import Deadline
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, days_away, last_day_of_month, last_good_day
+from panelworth.model.dates import day_after_weeks, days_away, last_day_of_month
 from panelworth.model.ledger import has_lapsed
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import Recurring
@@ -56,6 +56,9 @@ def _quotes(case: Case) -> Iterator[Deadline]:
                 supplier=row.supplier,
                 reference=row.reference,
                 order=schedule.order if schedule else None,
+                paper=row.kind,
+                dated=row.date,
+                row=row.line,
             )
 
 
@@ -109,7 +112,7 @@ def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[D
 def _due(
     case: Case, item: Recurring, done: date, option_id: str, *, restarted: bool = False
 ) -> Deadline:
-    day = last_good_day(done, item.every_months)
+    day = item.good_through(done)
     return Deadline(
         kind="inspection",
         first=day,
@@ -118,6 +121,7 @@ def _due(
         name=item.name,
         past=day < case.scenario.as_of,
         every_months=item.every_months,
+        every_days=item.every_days,
         restarted=restarted,
     )
 

@@ -8,24 +8,26 @@ start in this month look free.
 
 from calendar import monthrange
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
-from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Months, Whole, months_of
-from panelworth.engine.course import grown
+from panelworth.engine import operations
+from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Whole
+from panelworth.engine.course import Course, course_of
 from panelworth.engine.likelihood import chance_at_most
 from panelworth.engine.results_airplane import DowntimeFigures, Planner, StartWeek
 from panelworth.engine.start_rules import Stretch, refusals, too_many_down, united
-from panelworth.engine.worlds import Array, Worlds, likely_worlds
-from panelworth.model.case import Case
+from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
+from panelworth.model.case import Case, inputs_of, option_prefix
 from panelworth.model.dates import day_after_weeks, month_index, month_start
 from panelworth.model.fleet import Fleet
-from panelworth.model.option import Schedule
+from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import MONTHS
 
 MONTHS_AHEAD = 18
+TODAY = "today's airplane"  # no id of an option: ids have no spaces
 SLIPS = np.arange(1, 9)  # weeks later than likely
 
 
@@ -177,25 +179,34 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
 def losses_of(case: Case, worlds: Worlds, last_day: float) -> Losses:
     """Return the running sums of what a grounded day loses, in the first of these worlds.
 
-    hours(m) = max(0, hours_per_year - hours_lost_per_year·k)·s(month): bookings that cannot be
-    flown in this airplane, before any are moved to others. contribution(m) = hours·k·(rate·e -
-    fuel·price·ef - (oil + engine reserve + other)·e), k = 1 - moved_share. Today's airplane:
-    `after` begins only after the finish. It is what the money figures lose through down(m).
+    hours(m) are those of the money figures with no day down: bookings that cannot be flown in
+    this airplane, before any are moved to others. contribution(m) = k·(charges - variable) of
+    these hours, k = 1 - moved_share: what the money figures lose through down(m).
     """
-    scenario = case.scenario
-    last = month_index(scenario.as_of, date.fromordinal(int(last_day))) + 1
-    years = max(scenario.years, -(-last // MONTHS))
-    months = months_of(scenario.model_copy(update={"years": years}))
-    value = {key: float(array[0]) for key, array in worlds.values.items()}
-    k = 1.0 - value["club.moved_share"] if scenario.club else 1.0
-    wanted = value["aircraft.hours_per_year"] - value["aircraft.hours_lost_per_year"] * k
-    weights = np.array(scenario.aircraft.season) / sum(scenario.aircraft.season)
-    hours = max(wanted, 0.0) * weights[months.of_year]
+    last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
+    course = todays_course(case, worlds, years=max(case.scenario.years, -(-last // MONTHS)))
+    hours = operations.hours(course)
+    gain = operations.charges(course, hours) - operations.variable(course, hours)
     return Losses(
-        first_day=months.first_day.astype(np.float64),
-        hours=_running(hours),
-        contribution=_running(hours * k * _gain_per_hour(value, months)),
+        first_day=course.months.first_day.astype(np.float64),
+        hours=_running(hours[0]),
+        contribution=_running((gain * operations.lost_share(course))[0]),
     )
+
+
+def todays_course(case: Case, worlds: Worlds, *, years: int) -> Course:
+    """Set out so many years in which today's airplane goes on as it is.
+
+    No option's `after` is in it, since one begins only after the finish.
+    """
+    option = Option(title="Today's airplane", kind="keep")
+    scenario = case.scenario.model_copy(update={"years": years})
+    today = replace(case, scenario=scenario, options={TODAY: option})
+    own = {
+        each.path: np.array([each.quantity.likely])
+        for each in inputs_of(option, option_prefix(TODAY))
+    }
+    return course_of(today, TODAY, worlds_with(worlds, own))
 
 
 def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
@@ -218,17 +229,6 @@ def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
     busy = _on_days(too_many_down(fleet), days)
     black = _on_days(united(fleet.blackout), days)
     return Closed(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
-
-
-def _gain_per_hour(value: dict[str, float], months: Months) -> Array:
-    inflation = value["rates.inflation"]
-    costs = grown(np.array([inflation]), months.year)[0]
-    fuel = grown(np.array([value.get("rates.fuel_inflation", inflation)]), months.year)[0]
-    burned = value["aircraft.fuel_per_hour"] * value["aircraft.fuel_price"] * fuel
-    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
-    rest = sum(value[f"aircraft.{key}"] for key in keys)
-    gain: Array = (value["aircraft.hourly_rate"] - rest) * costs - burned
-    return gain
 
 
 def _running(monthly: Array) -> Array:

@@ -3,7 +3,8 @@
 The 80 % figure is a rule of thumb and "should not be confused with an electrical load analysis"
 (AC 43.13-1B par 11-35a). Battery minutes assume a healthy battery at the stated capacity: age,
 cold and high loads shorten them. A unit with its own standby battery still counts as drawing
-on the main one.
+on the main one. What is used now and then, such as transmitting, draws on the battery too: 14 CFR
+23.2525(c) has the battery supply "essential loads, including non-continuous essential loads".
 """
 
 import math
@@ -23,6 +24,9 @@ from panelworth.model.equipment import PHASES, Airplane, Alternator, Battery, Ci
 from panelworth.model.value import Quantity
 
 CONTINUOUS_SHARE = 0.8  # AC 43.13-1B par 11-35a
+# Share of the time for which intermittent loads count on the battery: one minute in five, as
+# airborne transmitters are rated (RTCA DO-186, from memory); common practice, no source read.
+INTERMITTENT_SHARE = 0.2
 LOW_VOLTAGE_WARNING = {14: 13.0, 28: 26.0}  # volts, AC 43.13-1B par 11-35b
 FEET_PER_METRE = 1 / 0.3048
 SLACK = 1e-9  # amps; sums of decimals in binary may miss a limit they are exactly on
@@ -86,7 +90,8 @@ ALLOWED_DROP = {14: (0.5, 1.0), 28: (1.0, 2.0), 115: (4.0, 8.0), 200: (7.0, 14.0
 def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
     """Return an option's loads by phase, None where no airplane is described.
 
-    The worst phase is that of the highest likely continuous load, the first of equals.
+    The worst phase is that of the highest likely continuous load, the first of equals. The shortest
+    endurance is the shortest of any phase, end by end.
     """
     fitted = fitted_with(case, option_id)
     if fitted is None:
@@ -97,6 +102,15 @@ def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
     phases = tuple(phase_load(fitted.units, phase, alternator, battery) for phase in PHASES)
     worst = max(phases, key=lambda phase: phase.continuous.likely)
     spans = [phase.endurance for phase in phases if phase.endurance]
+    shortest = (
+        Span(
+            low=min(span.low for span in spans),
+            likely=min(span.likely for span in spans),
+            high=min(span.high for span in spans),
+        )
+        if spans
+        else None
+    )
     return ElectricalFigures(
         phases=phases,
         worst_phase=worst.phase,
@@ -105,7 +119,7 @@ def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
         limit=CONTINUOUS_SHARE * alternator.amps if alternator else None,
         load_share=worst.share,
         verdict=verdict(worst.continuous.likely, alternator) if alternator else None,
-        shortest_endurance=min(spans, key=lambda span: span.likely, default=None),
+        shortest_endurance=shortest,
         circuits=_circuits(airplane, metric=case.scenario.units == "metric") if airplane else (),
     )
 
@@ -116,19 +130,24 @@ def phase_load(
     """Add up the units that are on in a phase, each range at its low, likely and high.
 
     Intermittent amps come on top of continuous ones; their sum takes all at once. Endurance
-    takes the phase's continuous load until the failure is seen, its essential units after that.
+    takes the phase's whole load until the failure is seen, its essential units after that, both
+    with INTERMITTENT_SHARE of what they draw at times.
     """
     on = [unit for unit in units if phase in unit.phases]
-    continuous = span_of(unit.amps for unit in on)
-    essential = span_of(unit.amps for unit in on if unit.essential)
+    kept = [unit for unit in on if unit.essential]
+    continuous, at_times = span_of(u.amps for u in on), span_of(u.intermittent_amps for u in on)
+    essential = span_of(unit.amps for unit in kept)
+    essential_at_times = span_of(unit.intermittent_amps for unit in kept)
+    mean, mean_kept = _mean_load(continuous, at_times), _mean_load(essential, essential_at_times)
     rated = alternator.amps if alternator else 0.0
     return PhaseLoad(
         phase=phase,
         continuous=continuous,
-        intermittent=span_of(unit.intermittent_amps for unit in on),
+        intermittent=at_times,
         essential=essential,
+        essential_intermittent=essential_at_times,
         share=continuous.likely / rated if rated else None,
-        endurance=_endurance_span(battery, continuous, essential) if battery else None,
+        endurance=_endurance_span(battery, mean, mean_kept) if battery else None,
     )
 
 
@@ -233,6 +252,15 @@ def circuit_check(circuit: Circuit, *, metric: bool) -> CircuitCheck:
 
 def _circuits(airplane: Airplane, *, metric: bool) -> tuple[CircuitCheck, ...]:
     return tuple(circuit_check(each, metric=metric) for each in airplane.circuits)
+
+
+def _mean_load(continuous: Span, at_times: Span) -> Span:
+    """Return the mean load: continuous + INTERMITTENT_SHARE·intermittent, end by end."""
+    return Span(
+        low=continuous.low + INTERMITTENT_SHARE * at_times.low,
+        likely=continuous.likely + INTERMITTENT_SHARE * at_times.likely,
+        high=continuous.high + INTERMITTENT_SHARE * at_times.high,
+    )
 
 
 def _endurance_span(battery: Battery, full: Span, essential: Span) -> Span | None:

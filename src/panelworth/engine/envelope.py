@@ -129,6 +129,13 @@ def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, f
     return found
 
 
+def inside_at(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
+    """Return the stretches of t at which a loading is inside: what `outside` leaves of 0 to 1."""
+    ends = [0.0, *(end for stretch in outside(corners, burn, most) for end in stretch), 1.0]
+    stretches = zip(ends[::2], ends[1::2], strict=True)
+    return [(low, high) for low, high in stretches if low < high]
+
+
 def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
     """Return the least distance from the forward and the aft limit over the whole burn.
 

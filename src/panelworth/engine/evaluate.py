@@ -1,10 +1,10 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
-from panelworth.engine.allowed import moved_case
 from panelworth.engine.airframe import airframe_figures, airplane_figures
+from panelworth.engine.allowed import moved_case
+from panelworth.engine.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.breakeven import break_evens
 from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.comparison import likely_figures, only, to_be_whole
 from panelworth.engine.curves import hours_curve
 from panelworth.engine.downtime import downtime_figures
@@ -20,6 +20,7 @@ from panelworth.engine.results import (
     Series,
     Uncertainty,
 )
+from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
 from panelworth.engine.underway import underway_of
@@ -36,6 +37,7 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
     worlds, scenario = likely_worlds(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    nothing = ROUNDING * scale_of(*flows.values())
     funded = {
         option_id: funded_figures(case, flows[option_id], uncertainty.options[option_id].solved)
         for option_id in case.options
@@ -49,7 +51,12 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         years=scenario.years,
         options={
             option_id: _option_figures(
-                case, flows, option_id, funded[option_id][0], allowed.get(option_id)
+                case,
+                flows,
+                option_id,
+                funded=funded[option_id][0],
+                allowed=allowed.get(option_id),
+                nothing=nothing,
             )
             for option_id in case.options
         },
@@ -68,8 +75,10 @@ def _option_figures(
     case: Case,
     flows: dict[str, Flows],
     option_id: str,
+    *,
     funded: Funded | None,
     allowed: AllowedStart | None,
+    nothing: float,
 ) -> OptionFigures:
     option, mine, baseline = (
         case.options[option_id],
@@ -77,7 +86,7 @@ def _option_figures(
         flows[case.scenario.baseline],
     )
     likely = likely_figures(mine, baseline, without_growth=without_growth(case, option_id))
-    even = break_evens(case, option_id)
+    even = break_evens(case, option_id, nothing=nothing)
     values = {key: found.value for key, found in even.items()}
     multiple = values.get("project")
     if multiple is not None:
@@ -92,7 +101,7 @@ def _option_figures(
         to_be_whole=to_be_whole(mine, baseline),
         funded=funded,
         bills=bills(case, mine, funded),
-        swings=swings_of(case, option_id, mine.course.worlds),
+        swings=swings_of(case, option_id, mine.course.worlds, nothing=nothing),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
         allowed_start=allowed,

@@ -22,6 +22,11 @@ position lights from memory: check the current text.
 from collections.abc import Iterable
 
 from panelworth.engine.results_airplane import Rule, RuleState
+from panelworth.model.equipment import Unit
+from panelworth.model.names import folded
+
+SOURCE, GENERATOR = "electrical source", "generator"
+GENERATOR_NAMES = ("alternator", "generator")
 
 ALWAYS: dict[Rule, tuple[str, ...]] = {
     "day VFR": (
@@ -57,6 +62,22 @@ IF_LISTED: dict[Rule, tuple[str, ...]] = {
 }
 
 
+def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
+    """Return the units, where each alternator or generator provides "generator" as well.
+
+    A file may list an alternator and a battery both as "electrical source" and nothing more. Then
+    the alternator is known by its name: of the two it gives power for as long as the engine runs.
+    """
+    return tuple(
+        unit.model_copy(update={"provides": (*unit.provides, GENERATOR)})
+        if SOURCE in unit.provides
+        and GENERATOR not in unit.provides
+        and any(name in unit.name.casefold() for name in GENERATOR_NAMES)
+        else unit
+        for unit in units
+    )
+
+
 def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     """Return the functions a rule asks for; night VFR and IFR include day VFR.
 
@@ -65,7 +86,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     >>> "landing light" in required("night VFR", [])
     False
     """
-    listed = set(listed_today)
+    listed = set(map(folded, listed_today))
     rules: tuple[Rule, ...] = ("day VFR",) if rule == "day VFR" else ("day VFR", rule)
     names = [name for each in rules for name in (*ALWAYS[each], *IF_LISTED[each])]
     always = {name for each in rules for name in ALWAYS[each]}
@@ -74,7 +95,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
 
 def rule_states(provided: Iterable[str], listed_today: Iterable[str]) -> tuple[RuleState, ...]:
     """Compare each rule's functions with those there are."""
-    there, listed = set(provided), set(listed_today)
+    there, listed = set(map(folded, provided)), set(listed_today)
     states = []
     for rule in ALWAYS:
         names = required(rule, listed)

@@ -23,7 +23,7 @@ from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS, Club
 
-SAME = 1e-7  # of a unit of money: balances that differ by less are equal but for rounding
+SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +56,7 @@ class Plan:
         return replace(self.stated, hourly_rate=amount)
 
     def asked(self, key: str) -> float | None:
-        """Return one raise as figures tell it: None where it was to be solved and none is enough."""
+        """Return one raise as figures tell it: None where it was to be solved and none does."""
         if self.unfunded and key == self.solve:
             return None
         return float(getattr(self.added, key))
@@ -110,11 +110,11 @@ def funded_figures(
 
 def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
     balance = balances(flows, club, plan.added)[0]
+    found, same = plan.solved, SAME * float(np.abs(balance).max())
     below = np.flatnonzero(balance < club.reserve_floor - HALF_A_CENT)
-    found = plan.solved
     return {
         "lowest_balance": float(balance.min()),
-        "lowest_balance_month": int(np.argmax(balance <= balance.min() + SAME)),
+        "lowest_balance_month": int(np.argmax(balance <= balance.min() + same)),
         "below_floor_month": int(below[0]) if len(below) else None,
         "balance_at_end": float(balance[-1]),
         "solve_likely": likely_raise(case, flows),

@@ -4,6 +4,7 @@ from panelworth.engine.anybreakeven import break_even_of, turning_values
 from panelworth.engine.own_bill import own_bills
 from panelworth.engine.price_groups import priced_by_group
 from panelworth.engine.results import Figures, Insight
+from panelworth.engine.scale import scale_of_case
 from panelworth.engine.whatif import whatif_grid
 from panelworth.model.case import Case
 
@@ -12,12 +13,13 @@ WIDEST = 6
 
 def insight_of(case: Case, figures: Figures) -> Insight:
     """Work out turning values, the break-evens of each option's widest ranges, and the box."""
+    scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(
-        turnings=turning_values(case, swings),
+        turnings=turning_values(case, swings, scale=scale),
         even_points={
             option_id: tuple(
-                break_even_of(case, option_id, swing.input) for swing in found[:WIDEST]
+                break_even_of(case, option_id, swing.input, scale=scale) for swing in found[:WIDEST]
             )
             for option_id, found in swings.items()
         },

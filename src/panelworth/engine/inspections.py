@@ -5,19 +5,50 @@ top. Nothing here says which inspections an airplane needs.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from panelworth.engine.results_airplane import Due
+from panelworth.engine.results_airplane import Due, DueWhen
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, days_away, last_good_day, month_start
+from panelworth.model.dates import day_after_weeks, days_away, month_start
 from panelworth.model.equipment import Equipment
-from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS, Recurring
 
 HUNDRED = 100.0
 EN_ROUTE = 10.0  # hours that 14 CFR 91.409(b) lets one fly on to where it is done
 YEARS_AHEAD = 100
+SLACK = 1e-6  # hours; sums of decimals in binary may miss a limit they are exactly on
+
+
+@dataclass(frozen=True, kw_only=True)
+class Away:
+    """The day an airplane's inspections are stated for, and the days it is away, if any.
+
+    It leaves on `start` and is back `weeks` later; the day it is back is a day to fly.
+    """
+
+    stated: date
+    start: date | None = None
+    weeks: float = 0.0
+
+    @property
+    def back(self) -> date:
+        """The day it is back, the day stated where it is not away."""
+        return day_after_weeks(self.start, self.weeks) if self.start else self.stated
+
+    def when(self, last: date) -> DueWhen:
+        """Say how a last good day stands to the day stated and the days away."""
+        if last < self.stated:
+            return "overdue"
+        if last >= self.back:
+            return "after"
+        return "away" if self.start and last >= self.start else "before"
+
+    def put_off(self, day: date) -> date:
+        """Move a day of flying by the days away where they come before it."""
+        if self.start is None or day < self.start:
+            return day
+        return day + timedelta(days=days_away(self.weeks))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,13 +99,13 @@ def day_reached(
 
 
 def due_today(case: Case) -> tuple[Due, ...]:
-    """Return what recurs, by calendar and by hours, with its last good day, the earliest first.
-
-    A day before as_of means overdue.
-    """
-    items = case.scenario.aircraft.recurring
-    hourly = _hourly(case, case.equipment, case.scenario.as_of)
-    return in_order([*(_calendar(item, item.last_done) for item in items), *hourly])
+    """Return what recurs, by calendar and by hours, with its last good day, the earliest first."""
+    as_of = case.scenario.as_of
+    calendar = [
+        _calendar(item, item.last_done, Away(stated=as_of))
+        for item in case.scenario.aircraft.recurring
+    ]
+    return in_order([*calendar, *_hourly(case, case.equipment, Away(stated=as_of))])
 
 
 def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
@@ -82,33 +113,42 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
 
     A list in `after` takes the place of today's; the clock of what is in `recurring_done` starts
     again on the day of the likely finish. By hours today's airplane goes on as it was, but for the
-    days it is away, and what falls due before it leaves is left out; another one is flown from the
-    finish.
+    days it is away; another one is flown from the finish. Nothing is left out: what is overdue, or
+    falls due before the airplane leaves, says so, since nothing tells that it will be done by then.
     """
     option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if after is None else after
-    done, back = set(option.after.recurring_done), as_of
+    done, replaced = set(option.after.recurring_done), option.kind == "replace"
+    away = Away(stated=as_of)
     if option.schedule:
-        back = day_after_weeks(option.schedule.start, option.schedule.weeks_down.likely)
-    calendar = [_calendar(item, back if item.name in done else item.last_done) for item in items]
-    if option.kind == "replace":
-        hourly = list(_hourly(case, case.replacements.get(option_id), back))
-    else:
-        hourly = list(_put_off(_hourly(case, case.equipment, as_of), option.schedule))
-    return in_order([*calendar, *hourly])
+        start, weeks = option.schedule.start, option.schedule.weeks_down.likely
+        back = day_after_weeks(start, weeks)
+        away = Away(stated=back) if replaced else Away(stated=as_of, start=start, weeks=weeks)
+    back = away.back
+    calendar = [
+        _calendar(item, back if item.name in done else item.last_done, away) for item in items
+    ]
+    equipment = case.replacements.get(option_id) if replaced else case.equipment
+    return in_order([*calendar, *_hourly(case, equipment, away)])
 
 
-def _calendar(item: Recurring, done: date) -> Due:
-    last = last_good_day(done, item.every_months)
-    return Due(name=item.name, by="calendar", last_day=last.isoformat(), at_hours=None)
+def _calendar(item: Recurring, done: date, away: Away) -> Due:
+    last = item.good_through(done)
+    return Due(
+        name=item.name,
+        by="calendar",
+        last_day=last.isoformat(),
+        at_hours=None,
+        when=away.when(last),
+    )
 
 
-def _hourly(case: Case, equipment: Equipment | None, start: date) -> Iterator[Due]:
+def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due]:
     """Yield inspections by hours with the day their limit is reached at today's likely hours.
 
-    Hours flown in this airplane: hours_per_year less hours_lost_per_year, over the season. One
-    that is not reached in 100 years is left out.
+    Hours flown in this airplane: hours_per_year less hours_lost_per_year, over the season, from
+    the day stated on. One that is not reached in 100 years is left out.
     """
     airplane = equipment.airplane if equipment else None
     aircraft = case.scenario.aircraft
@@ -119,25 +159,21 @@ def _hourly(case: Case, equipment: Equipment | None, start: date) -> Iterator[Du
         limit = each.done_at if each.was_due_at is None else each.was_due_at
         at = hourly_done(due_at=limit, done_at=each.done_at, every=each.every).next_due
         left = at - airplane.tach
-        day = day_reached(start, left, hours_per_year=yearly, season=aircraft.season)
-        if left < 0:
-            day = start - timedelta(days=1)
+        if left < -SLACK:
+            yield Due(name=each.name, by="hours", last_day=None, at_hours=at, when="overdue")
+            continue
+        day = day_reached(away.stated, left, hours_per_year=yearly, season=aircraft.season)
         if day is not None:
-            yield Due(name=each.name, by="hours", last_day=day.isoformat(), at_hours=at)
-
-
-def _put_off(dues: Iterable[Due], schedule: Schedule | None) -> Iterator[Due]:
-    """Move the days on which the airplane is away, or that come after, by the days away."""
-    if schedule is None:
-        yield from dues
-        return
-    away = timedelta(days=days_away(schedule.weeks_down.likely))
-    for due in dues:
-        day = date.fromisoformat(due.last_day)
-        if day >= schedule.start:
-            yield replace(due, last_day=(day + away).isoformat())
+            day = away.put_off(day)
+            yield Due(
+                name=each.name,
+                by="hours",
+                last_day=day.isoformat(),
+                at_hours=at,
+                when=away.when(day),
+            )
 
 
 def in_order(dues: Iterable[Due]) -> tuple[Due, ...]:
-    """Sort by last good day, then name: the first one binds."""
-    return tuple(sorted(dues, key=lambda due: (due.last_day, due.name)))
+    """Sort by last good day, then name: the first one binds; what has no day is overdue."""
+    return tuple(sorted(dues, key=lambda due: (due.last_day or "", due.name)))

@@ -4,7 +4,7 @@ Payments and interest are whole cents, as a lender's are; all else is unrounded.
 """
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal, localcontext
 from functools import lru_cache
 
 import numpy as np
@@ -19,7 +19,8 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS
 
 CENT = Decimal("0.01")
-FIRST_OUTLAY = 0.005
+NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
+HALF_A_CENT = 0.005  # less money than this is none
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +56,17 @@ def cents(amount: float | Decimal) -> Decimal:
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)
 
 
+def _level_share(monthly: Decimal, months: int) -> Decimal:
+    """Return the share of a loan that is paid each month: i/(1 - (1+i)^-n), 1/n without interest.
+
+    Digits enough for rates that hardly differ from none; less than that is none.
+    """
+    with localcontext(prec=60):
+        if monthly < NO_INTEREST:
+            return Decimal(1) / months
+        return monthly / (1 - (1 + monthly) ** -months)
+
+
 @lru_cache(maxsize=256)
 def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     """Return the schedule of a level-payment loan, to the cent.
@@ -68,9 +80,7 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     (973.5, 36, 0.0)
     """
     balance, rate = cents(float(principal)), Decimal(str(apr))
-    monthly = rate / MONTHS
-    share = monthly / (1 - (1 + monthly) ** -months) if monthly else Decimal(1) / months
-    level = cents(balance * share)
+    level = cents(balance * _level_share(rate / MONTHS, months))
     payments, balances, interest_paid = [], [], Decimal(0)
     for number in range(1, months + 1):
         interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one
@@ -124,7 +134,7 @@ def _drawn(loan: Loan, course: Course, paid: Array, *, otherwise: int) -> Whole:
     """Return the month of a loan's `when`, else of the first outlay, shape (W or 1,)."""
     if loan.when is not None:
         return month_of(course.dates, loan.when)
-    spent = paid > FIRST_OUTLAY
+    spent = paid > HALF_A_CENT
     first: Whole = np.where(spent.any(axis=1), np.argmax(spent, axis=1), otherwise)
     return first
 

@@ -12,6 +12,7 @@ from panelworth.engine.results_loop import Move, Part
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
 from panelworth.model.option import Option, Schedule
+from panelworth.model.scenario import Recurring
 from panelworth.model.value import Quantity, Record, about
 
 WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}
@@ -124,7 +125,7 @@ def _in_list(
     after: dict[str, Any] = {each.name: each for each in now}
     for name in (*after, *(each for each in before if each not in after)):
         old, new, where = before.get(name), after.get(name), (*path, name)
-        if old is not None and new is not None:
+        if old is not None and new is not None and _alike(old, new):
             yield from _in_record(old, new, where, option)
         else:
             label = f"{(before | after)[name].heading} “{name}”"
@@ -132,6 +133,13 @@ def _in_list(
                 option=option, path=_dotted(where), label=label, unit="entry",
                 before=old, after=new, parts=(where,),
             )  # fmt: skip
+
+
+def _alike(old: Record, new: Record) -> bool:
+    """Say whether keys may be taken over one by one: months and days exclude each other."""
+    if isinstance(old, Recurring) and isinstance(new, Recurring):
+        return (old.every_days is None) == (new.every_days is None)
+    return True
 
 
 def _move(record: Record, path: Part, option: str, old: object, new: object) -> Move:

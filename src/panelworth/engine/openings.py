@@ -11,11 +11,12 @@ from itertools import product
 import numpy as np
 
 from panelworth.engine.course import Course, course_of
-from panelworth.engine.discounting import discount_factors
+from panelworth.engine.discounting import discount_factors, present_value
+from panelworth.engine.operations import awaited
 from panelworth.engine.results_airplane import Opening, OpeningFigures
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS, Job
+from panelworth.model.scenario import Job
 
 GRID = 4001  # chances tried between 0 and 1 before the root is closed in on
 HALVINGS = 60
@@ -47,7 +48,7 @@ def savings(case: Case, option_id: str, worlds: Worlds) -> Array:
     course = course_of(case, option_id, worlds)
     whole = np.zeros(worlds.size)
     for job in case.scenario.jobs:
-        whole += later_value(course, job, _chance(course, job)) - now_value(course, job)
+        whole += later_value(course, job) - now_value(course, job)
     return whole
 
 
@@ -60,16 +61,16 @@ def now_value(course: Course, job: Job) -> Array:
     return price
 
 
-def later_value(course: Course, job: Job, chance: Array) -> Array:
-    """Return the sum over m > f of later·e(m)·p·(1-p)^y(m)/12·d(m), shape (W or 1,).
+def later_value(course: Course, job: Job) -> Array:
+    """Return the present value of what a job costs after the finish, shape (W or 1,)."""
+    monthly = awaited(course, [job]) * course.costs * course.dates.after
+    return present_value(monthly, _factors(course))
 
-    `chance` has shape (W,) or (1,).
-    """
-    later = course.worlds.column(f"jobs[{job.name}].later")
-    weights = later * course.costs * _factors(course) * course.dates.after / MONTHS
-    still = (1.0 - chance)[:, np.newaxis] ** course.months.year
-    value: Array = chance * np.sum(weights * still, axis=1)
-    return value
+
+def with_chance(course: Course, job: Job, chance: Array) -> Course:
+    """Return a course in worlds of these yearly chances of a job."""
+    path = f"jobs[{job.name}].chance_per_year"
+    return replace(course, worlds=worlds_with(course.worlds, {path: chance}))
 
 
 def equal_chance(course: Course, job: Job) -> float | None:
@@ -81,13 +82,13 @@ def equal_chance(course: Course, job: Job) -> float | None:
     if price <= 0:
         return 0.0
     chances = np.linspace(0.0, 1.0, GRID)
-    dear = np.flatnonzero(later_value(course, job, chances) >= price)
+    dear = np.flatnonzero(later_value(with_chance(course, job, chances), job) >= price)
     if not dear.size:
         return None
     low, high = float(chances[dear[0] - 1]), float(chances[dear[0]])
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        if later_value(course, job, np.array([middle]))[0] < price:
+        if later_value(with_chance(course, job, np.array([middle])), job)[0] < price:
             low = middle
         else:
             high = middle
@@ -96,7 +97,7 @@ def equal_chance(course: Course, job: Job) -> float | None:
 
 def _opening(course: Course, job: Job) -> Opening:
     now = float(now_value(course, job)[0])
-    later = float(later_value(course, job, _chance(course, job))[0])
+    later = float(later_value(course, job)[0])
     corners = _corner_savings(course, job)
     return Opening(
         name=job.name,
@@ -114,15 +115,10 @@ def _corner_savings(course: Course, job: Job) -> Array:
     """Return the saving at the eight corners of now, later and chance."""
     quantities = (job.now, job.later, job.chance_per_year)
     corners = np.array(list(product(*((each.low, each.high) for each in quantities))))
-    keys = [f"jobs[{job.name}].{key}" for key in ("now", "later")]
-    values = dict(zip(keys, corners.T[:2], strict=True))
-    worlds = worlds_with(course.worlds, values)
+    keys = [f"jobs[{job.name}].{key}" for key in ("now", "later", "chance_per_year")]
+    worlds = worlds_with(course.worlds, dict(zip(keys, corners.T, strict=True)))
     wide = replace(course, worlds=worlds)
-    return later_value(wide, job, corners[:, 2]) - now_value(wide, job)
-
-
-def _chance(course: Course, job: Job) -> Array:
-    return course.worlds.values[f"jobs[{job.name}].chance_per_year"]
+    return later_value(wide, job) - now_value(wide, job)
 
 
 def _factors(course: Course) -> Array:

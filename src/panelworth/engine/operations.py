@@ -11,20 +11,25 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.engine.calendar import Mask, Whole, due_after, due_every, due_from_clock
+from panelworth.engine.calendar import (
+    Counts,
+    Mask,
+    Whole,
+    due_after,
+    due_again,
+    due_from_clock,
+)
 from panelworth.engine.course import (
     Course,
     finally_,
     grown,
     in_force,
     initially,
-    listed,
     switched,
 )
 from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
-
 
 HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
@@ -245,7 +250,7 @@ def recurring(course: Course) -> Array:
     return _billed(course, bills)
 
 
-def _billed(course: Course, bills: list[tuple[Array, Mask]]) -> Array:
+def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
     """Add up costs in the months they fall due, escalated; only those months are touched."""
     costs = course.costs
     height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
@@ -256,34 +261,32 @@ def _billed(course: Course, bills: list[tuple[Array, Mask]]) -> Array:
     return total
 
 
-def _masked(due: Mask, mask: Mask) -> Mask:
-    """Return where both hold; worked out only in months in which something is due."""
+def _masked(due: Counts, mask: Mask) -> Counts:
+    """Return what is due where a mask holds; worked out only in months in which something is."""
     months = np.flatnonzero(due.any(axis=0))
-    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.bool_)
-    both[:, months] = due[:, months] & mask[:, months]
+    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.int8)
+    both[:, months] = due[:, months] * mask[:, months]
     return both
 
 
-def _due_today(course: Course, item: Recurring) -> Mask:
-    """Return when an item of today's list falls due, with what the option does to it.
+def _due_today(course: Course, item: Recurring) -> Counts:
+    """Return how often an item of today's list falls due, with what the option does to it.
 
     Done at the finish: what is due before the month of start stands, nothing from there to the
     finish, then the clock runs from the likely finish. In a replacement nothing falls due after
     the month of start up to the finish: there is no airplane.
     """
     index, start = course.months.index, course.dates.start
-    due: Mask = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
+    due = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
     if item.name in course.option.after.recurring_done:
-        return due & (index < start) | _restarted(course, item)
+        return due * (index < start) + _restarted(course, item)
     if course.option.kind == "replace":
         return _masked(due, (index <= start) | course.dates.after)
     return due
 
 
-def _restarted(course: Course, item: Recurring) -> Mask:
-    first = course.dates.likely_finish + item.every_months
-    due: Mask = due_every(first, item.every_months, course.months.index)[np.newaxis, :]
-    return _masked(due, course.dates.after)
+def _restarted(course: Course, item: Recurring) -> Counts:
+    return _masked(due_again(item, course.dates, course.months), course.dates.after)
 
 
 def jobs(course: Course) -> Array:
@@ -296,16 +299,20 @@ def jobs(course: Course) -> Array:
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
     if course.option.kind == "replace":
         till_start = course.months.index <= course.dates.start
-        return when_owned(course, _awaited(course, others) * till_start * course.costs)
+        return when_owned(course, awaited(course, others) * till_start * course.costs)
     till_finish = ~course.dates.after
-    return (_awaited(course, others) + _awaited(course, included) * till_finish) * course.costs
+    return (awaited(course, others) + awaited(course, included) * till_finish) * course.costs
 
 
-def _awaited(course: Course, awaited: list[Job]) -> Array:
-    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1): worked out by the year."""
+def awaited(course: Course, jobs: list[Job]) -> Array:
+    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1), not escalated.
+
+    What it is expected to cost in a month that none of them has been done yet; p is the chance a
+    year, so that it is worked out by the year.
+    """
     years = np.arange(course.scenario.years)
     total: Array = np.zeros((1, len(years)))
-    for job in awaited:
+    for job in jobs:
         path = f"jobs[{job.name}]."
         chance = course.worlds.values[f"{path}chance_per_year"]
         yearly = course.worlds.values[f"{path}later"] * chance / MONTHS

@@ -7,11 +7,12 @@ from panelworth.engine.funding import bill_a_month, tariff
 from panelworth.engine.results import Figures, Funded
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.engine.worlds import likely_worlds
+from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import HOURS_IN_A_YEAR, Club
+from panelworth.model.scenario import Club
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
-SAME = 1e-9  # of a unit of money a month: what floating point may be off
+SAME = 1e-12  # of the bills compared: what floating point may be off
 
 
 def own_bills(case: Case, figures: Figures) -> OwnBills | None:
@@ -47,14 +48,16 @@ def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:
     last (the hours of a year): h = last·g(0)/(g(0) - g(last)). The assessment is not in it.
     """
     start, end = a.per_month[0] - b.per_month[0], a.per_month[-1] - b.per_month[-1]
-    low = _cheaper(start, one, other) or _cheaper(end, one, other)
-    high = _cheaper(end, one, other) or low
+    same = SAME * max(abs(bill) for line in (a, b) for bill in line.per_month)
+    ends = [gap if abs(gap) > same else 0.0 for gap in (start, end)]
+    low, high = (_cheaper(gap, one, other) for gap in ends)
+    low, high = low or high, high or low
     hours = GRID[-1] * start / (start - end) if low != high else None
     return BillCrossing(pair=(one, other), hours=hours, below=low, above=high)
 
 
 def _cheaper(gap: float, one: str, other: str) -> str:
     """Name the option that bills less where the difference is `gap`, "" where both are the same."""
-    if abs(gap) < SAME:
+    if gap == 0.0:
         return ""
-    return one if gap < 0 else other
+    return one if gap < 0.0 else other

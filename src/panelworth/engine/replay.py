@@ -16,6 +16,7 @@ from panelworth.engine.ledger import settled
 from panelworth.engine.moves import moves_between, taken_over
 from panelworth.engine.results import Figures, Funded, Likely, OptionUncertainty
 from panelworth.engine.results_loop import FIGURES, Headline, Headlines, Move, Replay, Step
+from panelworth.engine.scale import nothing_of
 from panelworth.engine.uncertainty import simulate
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case, as_written
@@ -51,14 +52,14 @@ def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | 
 def _unlike(last: Edition, case: Case, figures: Figures) -> bool:
     if moves_between(last.case, case):
         return True
-    then, now = published(last), headlines(figures, case)
-    return any(not _close(then[each][key], now[each][key]) for each in now for key in FIGURES)
+    then, now, nothing = published(last), headlines(figures, case), nothing_of(case)
 
+    def close(one: float | None, other: float | None) -> bool:
+        if one is None or other is None:
+            return one is other
+        return abs(one - other) <= max(nothing, ALIKE * abs(one), ALIKE * abs(other))
 
-def _close(one: float | None, other: float | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    return abs(one - other) <= ALIKE * max(1.0, abs(one), abs(other))
+    return any(not close(then[each][key], now[each][key]) for each in now for key in FIGURES)
 
 
 def replay(

@@ -8,8 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from panelworth.engine.results_start import Refusal
+
 Rule = Literal["day VFR", "night VFR", "IFR"]
-Why = Literal["order", "arrival", "fleet", "blackout", "horizon"]
+DueWhen = Literal["overdue", "before", "away", "after"]
 Verdict = Literal["within", "over, but monitored", "over", "over the rating"]
 
 
@@ -79,7 +81,12 @@ class LoadingTrace:
 
 @dataclass(frozen=True, kw_only=True)
 class AdverseCheck:
-    """The extreme loading of one side; `margin` is negative beyond the limit."""
+    """The extreme loading of one side; `margin` is negative beyond the limit.
+
+    Where it is out of limits, each of these brings it back alone: `most_inside`, the largest load
+    at a station (weight), for each station where one does; `ballast`, the least weight to add at
+    a station, None where none does.
+    """
 
     side: Literal["forward", "aft"]
     loads: Mapping[str, float]
@@ -90,6 +97,8 @@ class AdverseCheck:
     margin: float
     within: bool
     over_weight: float
+    most_inside: Mapping[str, float]
+    ballast: tuple[str, float] | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,12 +135,16 @@ class Span:
 
 @dataclass(frozen=True, kw_only=True)
 class PhaseLoad:
-    """Amps in one phase of flight; minutes on the battery are None where nothing draws on it."""
+    """Amps in one phase of flight; minutes on the battery are None where nothing draws on it.
+
+    `essential_intermittent` is what the essential units draw at times, on top.
+    """
 
     phase: str
     continuous: Span
     intermittent: Span
     essential: Span
+    essential_intermittent: Span
     share: float | None
     endurance: Span | None
 
@@ -197,29 +210,39 @@ class FailureFigures:
     """Single failures, minimal cut sets and flight rules of one airplane.
 
     `missing` are functions of the rules that nothing provides even with nothing failed;
-    `unsupported` are units that cannot work even then. `single_points` maps each unit whose
-    failure alone takes other units or two functions or more with it to what it takes. `means` are
-    functions that other units need and no rule asks for, such as vacuum: of no use by themselves.
+    `unsupported` are units that cannot work even then; `idle` are units that provide nothing and
+    that no other one hangs on, so that nothing is known of their failure. `single_points` maps
+    each unit whose failure alone takes other units or two functions or more with it to what it
+    takes. `means` are functions that other units need and no rule asks for, such as vacuum: of no
+    use by themselves. `cut_sets` are of up to so many units as `largest_cut_sets` says, usually
+    three; `more_cut_sets` counts those beyond the ones listed.
     """
 
     functions: tuple[str, ...]
     means: tuple[str, ...]
     missing: tuple[str, ...]
     unsupported: tuple[str, ...]
+    idle: tuple[str, ...]
     rules: tuple[RuleState, ...]
     failures: tuple[UnitFailure, ...]
     cut_sets: Mapping[str, tuple[tuple[str, ...], ...]]
+    more_cut_sets: Mapping[str, int]
+    largest_cut_sets: Mapping[str, int]
     single_points: Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Refusal:
-    """Why a start is refused; `first` and `last` are the days in question."""
+class PowerLoss:
+    """One failed unit after which only batteries feed the airplane.
 
-    why: Why
-    what: str
-    first: str
-    last: str
+    `left` are the sources that still work; `certain` is False where the files do not tell which
+    source is a generator, so that `left` may be one. `empty` is what is lost and kept once the
+    sources of `left` are used up too.
+    """
+
+    left: tuple[str, ...]
+    certain: bool
+    empty: UnitFailure
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -330,12 +353,19 @@ class OpeningFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class Due:
-    """When one inspection falls due: the last good day, and the tach hours if it is by hours."""
+    """When one inspection falls due: the last good day, and the tach hours if it is by hours.
+
+    `when` says how that day stands to the airplane's time away: overdue on the day the figures are
+    stated for (of another airplane: on the day it comes), due before it leaves, while it is away,
+    or after that. One that is overdue by hours has no `last_day`: when its limit was passed is
+    not known.
+    """
 
     name: str
     by: Literal["calendar", "hours"]
-    last_day: str
+    last_day: str | None
     at_hours: float | None
+    when: DueWhen
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -349,6 +379,7 @@ class AirplaneFigures:
     weight: Mapping[str, WeightFigures]
     electrical: Mapping[str, ElectricalFigures]
     failures: Mapping[str, FailureFigures]
+    power_losses: Mapping[str, tuple[PowerLoss, ...]]
     planners: Mapping[str, Planner]
     openings: Mapping[str, OpeningFigures]
     capability: CapabilityFigures | None

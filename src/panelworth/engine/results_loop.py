@@ -71,7 +71,8 @@ class Deadline:
 
     `option` is "" for what holds whatever is decided; `name` is that of the item, "" where the day
     is the option's as a whole. `earliest` and `latest` say when an airplane
-    is back, `order` on which day an option orders, `past` that the day lies before as_of.
+    is back, `order` on which day an option orders, `past` that the day lies before as_of. `paper`,
+    `dated` and `row` are the kind, day and row in the ledger of what lapses.
     """
 
     kind: Kind
@@ -82,9 +83,13 @@ class Deadline:
     name: str = ""
     supplier: str = ""
     reference: str = ""
-    every_months: int = 0
+    every_months: int | None = None
+    every_days: int | None = None
     back: date | None = None
     earliest: date | None = None
     latest: date | None = None
     order: date | None = None
     restarted: bool = False
+    paper: str = ""
+    dated: date | None = None
+    row: int = 0

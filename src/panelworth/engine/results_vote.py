@@ -32,14 +32,16 @@ class Round:
 
 @dataclass(frozen=True, kw_only=True)
 class Runoff:
-    """An instant runoff; `winners` are more than one where the last round is a tie.
+    """An instant runoff; `winners` are more than one where who leaves first would decide.
 
-    `possible` are all who could win had options tied for last left one at a time, in any order.
+    `first_out` maps each option that ties for last in the last round told, if it may matter who of
+    them leaves first, to all who can win when that one does; it is empty where there is no such
+    tie.
     """
 
     rounds: tuple[Round, ...]
     winners: tuple[str, ...]
-    possible: tuple[str, ...]
+    first_out: Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)

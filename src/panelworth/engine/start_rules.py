@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from panelworth.engine.results_airplane import Refusal, Why
+from panelworth.engine.results_start import Refusal, Why
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, days_away, month_index
 from panelworth.model.fleet import Fleet, Window
@@ -86,7 +86,7 @@ def _refusals(
     elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
         yield _refusal("arrival", "", arrives, arrives)
     stay = (start.toordinal(), start.toordinal() + days_away(weeks) - 1)
-    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy]
+    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy if _meet(each, stay)]
     for aircraft in fleet.aircraft:
         for window in aircraft.down:
             if any(_meet(_stretch(window), each) for each in met):

@@ -8,11 +8,12 @@ from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 NARROWEST = 0.005  # of a unit of money: narrower swings are left out
 
 
-def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
+def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> tuple[Swing, ...]:
     """Return net_benefit at each range's low and high, all else likely, widest first.
 
     Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. A
-    range moves all that follow it to the same end, and has no swing of its own if it follows.
+    range moves all that follow it to the same end, and has no swing of its own if it follows. Of
+    swings that are equally wide but for `nothing`, the one whose input is named first comes first.
     """
     baseline = case.scenario.baseline
     groups = _groups(case, option_id)
@@ -25,7 +26,7 @@ def swings_of(case: Case, option_id: str, worlds: Worlds) -> tuple[Swing, ...]:
         for place, group in enumerate(groups)
         if abs(gaps[2 * place + 1] - gaps[2 * place]) >= NARROWEST
     ]
-    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low), 6)))
+    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
 
 
 def _groups(case: Case, option_id: str) -> list[list[Input]]:

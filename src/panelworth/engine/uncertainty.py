@@ -10,9 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.breakeven import NOTHING
-from panelworth.engine.cashflow import flows_of
 from panelworth.engine.benefit import factors_of, total_benefit
+from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import cost_npv, npv
 from panelworth.engine.discounting import present_value
 from panelworth.engine.draws import Source, drawn, source_of
@@ -32,6 +31,7 @@ from panelworth.engine.results import (
     Spread,
     Uncertainty,
 )
+from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
 from panelworth.engine.worlds import Array, Worlds, worlds_between
 from panelworth.model.case import Case
@@ -40,7 +40,7 @@ BLOCK = 2000  # drawing is quick in long blocks
 PART = 1000  # evaluating in short ones, whose rows fit a processor's cache
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
-LEVEL = 0.005  # of a unit of money: options that differ by no more are level
+HALF_A_CENT = 0.005  # options that differ by no more are level
 OUTCOMES = 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
@@ -73,6 +73,7 @@ class Run:
     moved: Case
     source: Source
     likely_outlays: Mapping[str, float]
+    nothing: float
     tallies: Mapping[str, Tally]
     moved_tallies: Mapping[str, Tally]
     bins: Mapping[str, Bins]
@@ -117,7 +118,8 @@ def simulate(
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
     """Return the raises that are solved, by option: drawn and worked out for these alone."""
-    source, found = source_of(case), {}
+    source = source_of(case)
+    found: dict[str, Solved] = {}
     for option_id, option in case.options.items():
         tally = reserve_tally(case, option_id, trials)
         if tally is None or tally.raises is None:
@@ -157,6 +159,7 @@ def _run(case: Case, moved: Case, count: int) -> Run:
         tallies={option_id: _tally(case, option_id, count) for option_id in case.options},
         moved_tallies={option_id: _tally(moved, option_id, count) for option_id in later},
         bins=bins_for(case, source, count),
+        nothing=nothing_of(case),
     )
 
 
@@ -221,16 +224,16 @@ def _figures(
     """Turn one option's tally into figures; `tallies` are those it is compared with."""
     baseline, tally = case.scenario.baseline, tallies[option_id]
     best = np.maximum.reduce([each.benefit for each in tallies.values()])
-    ties = sum((each.benefit >= best - NOTHING).astype(float) for each in tallies.values())
+    ties = sum((each.benefit >= best - run.nothing).astype(float) for each in tallies.values())
     gap = tally.benefit - tallies[baseline].benefit
-    shares, remainder = shares_of_variance(run.bins[option_id], gap)
+    shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=run.nothing)
     outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
     solved, reserve = _reserve(case, option_id, tally)
     likely_outlay = run.likely_outlays[option_id]
     chances = {
-        "likely_enough": float(np.mean(tally.outlay <= likely_outlay)),
-        "beats_baseline": None if option_id == baseline else float(np.mean(gap > LEVEL)),
-        "best": float(np.mean((tally.benefit >= best - NOTHING) / ties)),
+        "likely_enough": float(np.mean(tally.outlay <= likely_outlay + run.nothing)),
+        "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
+        "best": float(np.mean((tally.benefit >= best - run.nothing) / ties)),
     }
     below = reserve.chance_below_floor if reserve else None
     return OptionUncertainty(
@@ -274,7 +277,7 @@ def _outcomes(gap: Array) -> tuple[float, ...]:
 def _share_ahead(mine: Array, other: Array) -> float:
     """Return the share of trials in which one is ahead by more than half a cent; ties are half."""
     gap = mine - other
-    ahead, level = np.mean(gap > LEVEL), np.mean(np.abs(gap) <= LEVEL)
+    ahead, level = np.mean(gap > HALF_A_CENT), np.mean(np.abs(gap) <= HALF_A_CENT)
     return float(ahead + level / 2.0)
 
 

@@ -84,7 +84,8 @@ def _account(
 def committed(standing: Standing) -> float:
     """Return what quotes with their changes and invoices bind to, less credits, before tax."""
     bound = standing.price.likely if standing.price and standing.basis in BINDING else 0.0
-    return max(max(bound, invoiced(standing)) - standing.credit.net(standing.tax), 0.0)
+    credit = float(standing.credit.net(standing.tax))
+    return max(max(bound, invoiced(standing)) - credit, 0.0)
 
 
 def invoiced(standing: Standing) -> float:

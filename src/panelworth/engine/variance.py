@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.breakeven import NOTHING
 from panelworth.engine.draws import Source
 from panelworth.engine.results import Share
 from panelworth.engine.worlds import Array
@@ -67,7 +66,9 @@ def binned(bins: Bins, shares: Mapping[str, Array], gap: Array) -> Bins:
     return Bins(inputs=bins.inputs, counts=counts, sums=sums)
 
 
-def shares_of_variance(bins: Bins, gap: Array) -> tuple[tuple[Share, ...], float | None]:
+def shares_of_variance(
+    bins: Bins, gap: Array, *, nothing: float
+) -> tuple[tuple[Share, ...], float | None]:
     """Return each input's share of the variance, largest first, and what they leave over.
 
     (SSB - (K-1)·MSW)/SST, not below 0: the sum of squares between K bins, less what noise within
@@ -77,9 +78,10 @@ def shares_of_variance(bins: Bins, gap: Array) -> tuple[tuple[Share, ...], float
 
     Cost ranges of one option move together where the folder sets a correlation. The share of one
     of them is then what knowing it would tell, its companions' part included: such shares
-    overlap, their sum may pass 1 and the remainder may be negative.
+    overlap, their sum may pass 1 and the remainder may be negative. Differences that spread no
+    wider than `nothing` have no shares.
     """
-    if np.ptp(gap) < NOTHING or not bins.inputs:
+    if np.ptp(gap) <= nothing or not bins.inputs:
         return (), None
     trials, mean = len(gap), float(np.mean(gap))
     whole = float(np.sum((gap - mean) ** 2))

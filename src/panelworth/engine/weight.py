@@ -15,6 +15,7 @@ from panelworth.engine.envelope import (
     arm_of,
     corners_of,
     decimal,
+    inside_at,
     limits_at,
     margins,
     mass_at,
@@ -188,6 +189,8 @@ def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> A
     limits = limits_at(corners, near) or (Fraction(0), Fraction(0))
     limit = limits[0] if side == "forward" else limits[1]
     margin = sign * (limit - arm_of(whole))
+    over = max(whole.weight - decimal(airplane.max_weight), Fraction(0))
+    out = margin < 0 or over > 0
     return AdverseCheck(
         side=side,
         loads=loads,
@@ -197,8 +200,53 @@ def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> A
         limit=float(limit),
         margin=float(margin),
         within=margin >= 0,
-        over_weight=float(max(whole.weight - decimal(airplane.max_weight), Fraction(0))),
+        over_weight=float(over),
+        most_inside=most_inside(airplane, whole, loads, adverse.aboard) if out else {},
+        ballast=least_ballast(airplane, whole, loads, side) if out else None,
     )
+
+
+def most_inside(
+    airplane: Airplane, whole: Mass, loads: Mapping[str, float], aboard: Mapping[str, float]
+) -> dict[str, float]:
+    """Return, by station, the largest load that brings a loading back inside its limits alone.
+
+    The other loads stay as they are, and what is always aboard is not taken off. A station is
+    left out where no smaller load there is enough.
+    """
+    corners, most, found = corners_of(airplane.envelope), decimal(airplane.max_weight), {}
+    for name, load in loads.items():
+        least = aboard.get(name, 0.0)
+        spare = mass_at(load - least, airplane.stations[name])
+        rest = total([whole, Mass(weight=-spare.weight, moment=-spare.moment)])
+        inside = inside_at(corners, Burn(no_fuel=rest, fuel=spare), most)
+        if spare.weight > 0 and inside:
+            found[name] = least + float(spare.weight) * inside[-1][1]
+    return found
+
+
+def least_ballast(
+    airplane: Airplane, whole: Mass, loads: Mapping[str, float], side: Side
+) -> tuple[str, float] | None:
+    """Return the least ballast that brings a loading inside its limits, and where; None: none.
+
+    weight·(limit - CG) / (arm - limit) where the limit is the same at every weight
+    (FAA-H-8083-1, "Temporary Ballast Formula"; AMT General, "The Use of Ballast"); solved exactly
+    where it is not. It goes to the station with the longest lever on the other side that can hold
+    it: up to the maximum weight, and to the most that `adverse.most` allows there.
+    """
+    sign, corners = 1 if side == "forward" else -1, corners_of(airplane.envelope)
+    most, allowed = decimal(airplane.max_weight), airplane.adverse.most if airplane.adverse else {}
+    for name, arm in sorted(airplane.stations.items(), key=lambda each: -sign * each[1]):
+        room = most - whole.weight
+        if name in allowed:
+            room = min(room, decimal(allowed[name]) - decimal(loads.get(name, 0.0)))
+        if room > 0:
+            burn = Burn(no_fuel=whole, fuel=Mass(weight=room, moment=room * decimal(arm)))
+            inside = inside_at(corners, burn, most)
+            if inside:
+                return name, float(room) * inside[0][0]
+    return None
 
 
 def _negligible_change(

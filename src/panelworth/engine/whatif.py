@@ -6,22 +6,24 @@ Where a line has a bend inside the box (members lost instead of gained, nobody f
 is put on it; random points within are then held against the engine.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from panelworth.engine.cashflow import flows_of
 from panelworth.engine.benefit import factors_of, total_benefit
+from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import cost_npv, from_month_1
 from panelworth.engine.course import course_of, in_force
 from panelworth.engine.discounting import present_value
 from panelworth.engine.operations import lost_share
 from panelworth.engine.results import Axis, Grid
+from panelworth.engine.scale import scale_of_case
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.case import Case, option_prefix
 
-CLOSE = 1.0  # of a unit of money: a larger error puts another point on the axis
+CLOSE = 1e-6  # of the scale of money: a larger error puts another point on the axis
 MOST_POINTS = 9
 CHECKS = 200
 FEWER, MORE = -4.0, 6.0  # members joining, against what each option counts on
@@ -32,7 +34,8 @@ Corners = Mapping[str, Mapping[str, Array]]
 def whatif_grid(case: Case) -> Grid:
     """Evaluate the box of a case, with as many grid points as it takes to be exact."""
     worlds = likely_worlds(case)
-    axes = tuple(_exact(case, worlds, axis) for axis in _axes(case, worlds))
+    close = CLOSE * scale_of_case(case)
+    axes = tuple(_exact(case, worlds, axis, close) for axis in _axes(case, worlds))
     corners = _evaluated(case, worlds, axes)
     rows = {
         option_id: {key: tuple(each.ravel().tolist()) for key, each in figures.items()}
@@ -59,17 +62,27 @@ def _axes(case: Case, worlds: Worlds) -> list[Axis]:
             _grounded(case, worlds),
         ),
         _joined(case, worlds),
-        _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), 0.05),
+        _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), _step(fuel)),
         _axis("recovery", paths("resale_recovery"), recovery, (-recovery, 1.0 - recovery), 0.01),
     ]
     return [axis for axis in axes if len(axis.points) > 1 and axis.paths]
+
+
+def _step(price: float) -> float:
+    """Return a twentieth of the power of ten just below a price, whatever its currency.
+
+    >>> _step(6.35), _step(180.0)
+    (0.05, 5.0)
+    """
+    return 0.05 * 10.0 ** math.floor(math.log10(price)) if price > 0.0 else 0.05
 
 
 def _axis(
     key: str, paths: tuple[str, ...], likely: float, bounds: tuple[float, float], step: float
 ) -> Axis:
     """Return an axis in whole steps around the likely value, within its bounds."""
-    low, high = (round(int(bound / step + 1e-9 * bound) * step, 6) for bound in bounds)
+    steps = (math.trunc(bound / step * (1.0 + 1e-9)) for bound in bounds)
+    low, high = (float(f"{count * step:.12g}") for count in steps)
     return Axis(key=key, paths=paths, points=tuple(sorted({low, high})), likely=likely, step=step)
 
 
@@ -160,13 +173,13 @@ def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
     return total
 
 
-def _exact(case: Case, worlds: Worlds, axis: Axis) -> Axis:
-    """Put points on an axis, all else likely, until no bend between them matters."""
+def _exact(case: Case, worlds: Worlds, axis: Axis, close: float) -> Axis:
+    """Put points on an axis, all else likely, until no bend between them is off by more money."""
     while len(axis.points) < MOST_POINTS:
         corners = _evaluated(case, worlds, [axis])
         shifts = np.linspace(axis.points[0], axis.points[-1], CHECKS + 1)[:, np.newaxis]
         wrong = _differences(case, shifted(worlds, [axis], shifts), [axis], corners, shifts)
-        if wrong.max() <= CLOSE:
+        if wrong.max() <= close:
             break
         worst = float(shifts[int(np.argmax(wrong)), 0])
         axis = replace(axis, points=tuple(sorted({*axis.points, worst})))

@@ -31,6 +31,7 @@ class Case:
     options as their files have them, and `standings` the rest of what the ledger says, by path.
     `job_prices` are those of included jobs that have rows, by the path of the input.
     `delays` are months by which options start later than their prices were given for, by id.
+    `placeholders` are the values of a new folder that nobody has replaced yet.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Case:
     ballots: tuple[Ballot, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
+    placeholders: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
     job_prices: Mapping[str, Quantity] = field(default_factory=dict)
@@ -76,6 +78,16 @@ class Case:
     def roots(self) -> Mapping[str, str]:
         """The path of the input that each following range takes its draw from, by its own path."""
         return roots_of(self.inputs)
+
+    @property
+    def paid(self) -> float:
+        """What the ledger says was paid up to as_of, tax in: it is taken as out of the reserve."""
+        return sum(each.paid for each in self.standings.values() if not each.comes_in)
+
+    @property
+    def received(self) -> float:
+        """What came in up to as_of by the ledger: it is taken as in the reserve already."""
+        return sum(each.paid for each in self.standings.values() if each.comes_in)
 
 
 def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:

@@ -2,6 +2,32 @@
 
 import math
 from datetime import date, timedelta
+from typing import Annotated
+
+from pydantic import AfterValidator, WithJsonSchema
+
+from panelworth.model.value import refuse
+
+FIRST_YEAR, LAST_YEAR = 1900, 2999  # far enough from both ends of what dates can hold
+DATE_SCHEMA = {"type": "string", "format": "date", "pattern": "^(19|2[0-9])[0-9]{2}-"}
+
+
+def in_calendar(day: date) -> date:
+    """Refuse a day so far off that it can be no day; from those left, days can be counted on.
+
+    Every date a user may write is held to these bounds, so that no sum of days leaves the
+    calendar of years 1 to 9999.
+    """
+    if day.year > LAST_YEAR:
+        hint = f"for “never” leave it out, or write {LAST_YEAR}-12-31 where a day must be"
+        raise refuse(f"a day up to the year {LAST_YEAR}", day, hint)
+    if day.year < FIRST_YEAR:
+        hint = f"write the year with its four digits; for “long ago” {FIRST_YEAR}-01-01 will do"
+        raise refuse(f"a day from the year {FIRST_YEAR} on", day, hint)
+    return day
+
+
+Day = Annotated[date, AfterValidator(in_calendar), WithJsonSchema(DATE_SCHEMA)]
 
 
 def month_index(as_of: date, day: date) -> int:

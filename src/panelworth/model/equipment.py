@@ -2,22 +2,23 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, WithJsonSchema
 
 from panelworth.model.value import (
-    LARGEST,
     Quantity,
     Record,
     amount,
     given,
     one_of_each,
     refuse,
+    stations_apart,
     words,
 )
 
 PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
 Corner = tuple[float, float]
+ByStation = Annotated[dict[str, float], AfterValidator(stations_apart)]
 VOLTS = (14, 28, 115, 200)
 
 
@@ -34,9 +35,11 @@ class Fuel(Record):
     """The fuel tanks."""
 
     heading: ClassVar[str] = "Fuel"
-    arm: float = given("Fuel arm", "arm", "Where the fuel's weight acts.", low=-LARGEST)
+    arm: float = given("Fuel arm", "arm", "Where the fuel's weight acts.")
     usable: float = given("Usable fuel", "fuel", "What can be burned.")
-    weight_per_unit: float = given("Weight of fuel", "weight", "Of one gallon, or one litre.")
+    weight_per_unit: float = given(
+        "Weight of fuel", "weight a unit of fuel", "Of one gallon, or one litre."
+    )
 
 
 class Alternator(Record):
@@ -54,9 +57,7 @@ class Battery(Record):
 
     heading: ClassVar[str] = "Battery"
     ampere_hours: float = given("Battery capacity", "ampere-hours", "Rated capacity.")
-    usable_share: float = given(
-        "Usable share", "share", "Of the rated capacity.", high=1.0, default=1.0
-    )
+    usable_share: float = given("Usable share", "share", "Of the rated capacity.", default=1.0)
     recognition_minutes: float = given(
         "Recognition time", "minutes", "Until the failure is seen and load is shed.", default=0.0
     )
@@ -76,7 +77,7 @@ class Circuit(Record):
     name: str = words("Name", "What the wire feeds.")
     amps: float = given("Current", "amps", "What flows in it.")
     length: float = given("Length", "length", "From the bus, in feet (us) or metres (metric).")
-    volts: Annotated[float, AfterValidator(_bus)] = given(
+    volts: Annotated[float, AfterValidator(_bus), WithJsonSchema({"enum": list(VOLTS)})] = given(
         "Bus voltage", "volts", "The generator's: 14, 28, 115 or 200.", default=14
     )
     intermittent: bool = given(
@@ -88,13 +89,13 @@ class Adverse(Record):
     """The extreme loadings to check the center of gravity with."""
 
     heading: ClassVar[str] = "Adverse loading"
-    aboard: dict[str, float] = given(
+    aboard: ByStation = given(
         "Always aboard",
-        "table",
+        "weight",
         "Weight at a station in every case: the pilot, oil if the empty weight is without it.",
     )
-    most: dict[str, float] = given(
-        "Most at a station", "table", "Highest weight at each station, what is aboard included."
+    most: ByStation = given(
+        "Most at a station", "weight", "Highest weight at each station, what is aboard included."
     )
     minimum_fuel: float = given(
         "Minimum fuel", "fuel", "The least fuel of an adverse loading.", default=0.0
@@ -121,11 +122,14 @@ class Airplane(Record):
 
     heading: ClassVar[str] = "Airplane"
     empty_weight: float = given("Empty weight", "weight", "Before any option.")
-    empty_arm: float = given("Empty arm", "arm", "Center of gravity when empty.", low=-LARGEST)
+    empty_arm: float = given("Empty arm", "arm", "Center of gravity when empty.")
     max_weight: float = given("Maximum weight", "weight", "Highest permitted weight.")
     fuel: Fuel | None = given("Fuel", "table", "Arm, usable fuel, weight.", default=None)
     envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_corners)] = given(
-        "Envelope", "list", "Corners [arm, weight] of the permitted range, closed.", default=()
+        "Envelope",
+        "arm, weight",
+        "Corners [arm, weight] of the permitted range, closed.",
+        default=(),
     )
     mac: float | None = given(
         "Mean chord", "arm", "Mean aerodynamic chord, for the negligible-change rule.", default=None
@@ -140,8 +144,8 @@ class Airplane(Record):
     hourly: Annotated[
         tuple[Hourly, ...], AfterValidator(lambda v: one_of_each(v, "inspection"))
     ] = given("Inspections by hours", "list", "What falls due by tach hours.", default=())
-    stations: dict[str, float] = given(
-        "Stations", "table", "Arm of each loading place.", default_factory=dict
+    stations: ByStation = given(
+        "Stations", "arm", "Arm of each loading place.", default_factory=dict
     )
     alternator: Alternator | None = given("Alternator", "table", "The alternator.", default=None)
     battery: Battery | None = given("Battery", "table", "The battery.", default=None)
@@ -152,9 +156,7 @@ class LoadingCase(Record):
 
     heading: ClassVar[str] = "Loading case"
     name: str = words("Name", "How to call the case.", min_length=1)
-    loads: dict[str, float] = given(
-        "Loads", "table", "Weight at each station.", default_factory=dict
-    )
+    loads: ByStation = given("Loads", "weight", "Weight at each station.", default_factory=dict)
     fuel: float = given("Fuel", "fuel", "Fuel on board.", default=0.0)
 
 
@@ -164,7 +166,7 @@ class Unit(Record):
     heading: ClassVar[str] = "Unit"
     name: str = words("Name", "What it is.", min_length=1)
     weight: float = given("Weight", "weight", "Its weight, harness included.", default=0.0)
-    arm: float = given("Arm", "arm", "Where it sits.", low=-LARGEST, default=0.0)
+    arm: float = given("Arm", "arm", "Where it sits.", default=0.0)
     amps: Quantity = amount("Continuous amps", "amps", "What it draws while it is on.")
     intermittent_amps: Quantity = amount("Intermittent amps", "amps", "What it draws at times.")
     essential: bool = given(
@@ -177,7 +179,7 @@ class Unit(Record):
         default=PHASES,
     )
     provides: tuple[str, ...] = given(
-        "Provides", "names", "Functions it gives the pilot.", default=()
+        "Provides", "names", 'Functions it gives; an alternator: "generator" too.', default=()
     )
     needs: tuple[str, ...] = given(
         "Needs", "names", 'What it cannot work without; "a | b" means either.', default=()

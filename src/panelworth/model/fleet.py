@@ -1,10 +1,10 @@
 """fleet.toml: the other aircraft, when they are down, and when none may be."""
 
-from datetime import date
 from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, model_validator
 
+from panelworth.model.dates import Day
 from panelworth.model.scenario import twelve
 from panelworth.model.value import Record, given, one_of_each, refuse, words
 
@@ -13,8 +13,8 @@ class Window(Record):
     """A stretch of days, both ends included."""
 
     heading: ClassVar[str] = "Window"
-    first: date = given("From", "date", "First day.", alias="from")
-    last: date = given("To", "date", "Last day.", alias="to")
+    first: Day = given("From", "date", "First day.", alias="from")
+    last: Day = given("To", "date", "Last day.", alias="to")
     reason: str = words("Reason", "Why.", default="")
 
     @model_validator(mode="after")

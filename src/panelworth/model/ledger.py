@@ -4,7 +4,9 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
-from panelworth.model.value import LARGEST, Quantity, Record, given, words
+from panelworth.model.bounds import LARGEST
+from panelworth.model.dates import Day
+from panelworth.model.value import Quantity, Record, given, words
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
 Share = Any  # a number, or an array of one a world
@@ -16,7 +18,7 @@ class Entry(Record):
 
     heading: ClassVar[str] = "Ledger"
     line: int = given("Row", "count", "Where the row stands in the file.")
-    date: dt.date = given("Date", "date", "The day on the paper.")
+    date: Day = given("Date", "date", "The day on the paper.")
     option: str = words("Option", "Which option it belongs to.")
     item: str = words("Item", "The item's ledger key or name.")
     kind: Kind = given("Kind", "choice", "What the paper is.")
@@ -28,7 +30,7 @@ class Entry(Record):
     )
     supplier: str = words("Supplier", "Who wrote it.", default="")
     reference: str = words("Reference", "Its number.", default="")
-    expires: dt.date | None = given("Expires", "date", "Last day it holds.", default=None)
+    expires: Day | None = given("Expires", "date", "Last day it holds.", default=None)
     final: bool = given("Final", "yes or no", "Whether it is the last invoice.", default=False)
     note: str = words("Note", "Anything else.", default="")
 
@@ -94,6 +96,11 @@ class Standing:
     def name(self) -> str:
         """The item's name."""
         return self.path.partition("[")[2].removesuffix("]")
+
+    @property
+    def comes_in(self) -> bool:
+        """Whether it is money in: an entry of [[credits]], or the sale."""
+        return self.path.partition("[")[0].endswith((".credits", ".sell"))
 
     @property
     def basis(self) -> str:

@@ -4,17 +4,15 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator
 
-from panelworth.model.value import Record, given, one_of_each, refuse, words
+from panelworth.model.names import as_heading
+from panelworth.model.value import Record, given, one_of_each, words
 
 Poll = Literal["approval", "ranking"]
 
 
 def _told_apart(value: tuple["Need", ...]) -> tuple["Need", ...]:
-    """Check names as a ballot's heading is read: capitals make no difference there."""
-    one_of_each(value, "need")
-    if len({need.name.casefold() for need in value}) < len(value):
-        raise refuse("needs that differ in more than capitals", [need.name for need in value])
-    return value
+    """Check names as the headings of a ballot are read, where a dash stands for a space too."""
+    return one_of_each(value, "need", as_heading)
 
 
 class Need(Record):
@@ -47,4 +45,4 @@ class Ballot(Record):
 
     heading: ClassVar[str] = "Ballot"
     line: int = given("Row", "count", "Where the row stands in the file.")
-    marks: dict[str, int] = given("Marks", "table", "The marks by need; unmarked needs left out.")
+    marks: dict[str, int] = given("Marks", "ranks", "The marks by need; unmarked needs left out.")

@@ -1,20 +1,19 @@
 """options/<id>.toml: one course of action: its schedule, items, money in, and what changes."""
 
-from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BaseModel, Field, create_model, model_validator
 
+from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
+from panelworth.model.dates import Day
 from panelworth.model.equipment import Unit
-from panelworth.model.scenario import HOURS_IN_A_YEAR, Aircraft, FixedCost
+from panelworth.model.scenario import Aircraft, FixedCost
 from panelworth.model.value import (
-    LARGEST,
     Quantity,
     Record,
     amount,
     given,
     one_of_each,
-    reachable,
     refuse,
     share,
     words,
@@ -28,16 +27,14 @@ class Schedule(Record):
     """When the airplane goes in, or the old one leaves."""
 
     heading: ClassVar[str] = "Schedule"
-    start: Annotated[date, AfterValidator(reachable)] = given(
-        "Start", "date", "The day the airplane goes in, or the old one leaves."
-    )
+    start: Day = given("Start", "date", "The day the airplane goes in, or the old one leaves.")
     weeks_down: Quantity = amount(
-        "Weeks down", "weeks", "How long until there is an airplane to fly.", high=520
+        "Weeks down", "weeks", "How long until there is an airplane to fly."
     )
     lead_weeks: Quantity = amount(
-        "Lead time", "weeks", "From the order until the equipment is there.", high=520
+        "Lead time", "weeks", "From the order until the equipment is there."
     )
-    order: date | None = given(
+    order: Day | None = given(
         "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
     )
 
@@ -180,11 +177,9 @@ class Members(Record):
 
     heading: ClassVar[str] = "Members gained or lost"
     joined: Quantity = amount(
-        "Net members gained", "people", "Negative where members leave.", low=-100_000, high=100_000
+        "Net members gained", "people", "Negative where members leave.", low=-100_000
     )
-    over_months: int = given(
-        "Over months", "months", "How long it takes; 0: at once.", high=600, default=0
-    )
+    over_months: int = given("Over months", "months", "How long it takes; 0: at once.", default=0)
 
 
 class Loan(Record):
@@ -196,18 +191,17 @@ class Loan(Record):
         "Loan share",
         "share",
         "Or: share of the likely outlay still to pay.",
-        high=1.0,
         default=None,
     )
     apr: float = given(
         "Loan rate",
         "share a year",
         "Yearly rate; a twelfth is charged each month.",
-        high=1.0,
+        low=0.0,
         hint="write a rate as a fraction a year: 8.5 % is 0.085",
         default=0.0,
     )
-    months: int = given("Loan term", "months", "Number of payments.", low=1, high=600)
+    months: int = given("Loan term", "months", "Number of payments.", low=1)
     when: When | None = given(
         "Drawn at", "choice", "The month of the first outlay if left out.", default=None
     )

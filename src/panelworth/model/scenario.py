@@ -1,42 +1,50 @@
 """scenario.toml: the question, the money rules, the airplane, the club, the small jobs."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Annotated, ClassVar, Literal
 
 from babel import Locale, localedata
-from pydantic import AfterValidator
+from babel.core import get_global
+from babel.numbers import get_territory_currencies, list_currencies
+from pydantic import AfterValidator, WithJsonSchema, model_validator
 
+from panelworth.model.bounds import LARGEST
+from panelworth.model.dates import Day, last_good_day
 from panelworth.model.value import (
-    LARGEST,
     Quantity,
     Record,
     amount,
     given,
     one_of_each,
-    reachable,
     refuse,
     share,
     words,
     yearly_rate,
 )
+from panelworth.problems import did_you_mean
 
 MONTHS = 12
-HOURS_IN_A_YEAR = 8760
 FLOOR_YEARS = 5
+CODE_SCHEMA = {"type": "string", "pattern": "^[A-Z]{3}$"}
+LEAST_DISCOUNT = -0.2  # below it, what lies forty years off weighs ten thousand times as much
+LEAST_WEIGHT = 1e-3  # of a season's weights together: any scale, but none of nothing
 
 
 def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
     """Refuse season weights that are not twelve, or that all vanish."""
     if len(weights) != MONTHS:
         raise refuse("twelve weights, January to December", weights)
-    if min(weights) < 0 or sum(weights) <= 0:
-        raise refuse("weights of at least 0 that do not all vanish", weights)
+    if min(weights) >= 0 and sum(weights) < LEAST_WEIGHT:
+        raise refuse("weights that do not all vanish", weights)
     return weights
 
 
 def _iso_currency(code: str) -> str:
-    if len(code) != 3 or not code.isascii() or not code.isupper():  # noqa: PLR2004
-        raise refuse("a three-letter ISO 4217 code such as USD", code)
+    if code not in list_currencies():
+        lands = get_global("territory_currencies")
+        in_use = {each for land in lands for each in get_territory_currencies(land)}
+        hint = did_you_mean(code, sorted(in_use))
+        raise refuse("a three-letter ISO 4217 code such as USD", code, hint)
     return code
 
 
@@ -63,15 +71,44 @@ class FixedCost(Record):
 
 
 class Recurring(Record):
-    """One inspection or part that falls due every so many months."""
+    """One inspection or part that falls due every so many months or days."""
 
     heading: ClassVar[str] = "Recurring item"
     name: str = words("Name", "What falls due.", min_length=1)
     cost: Quantity = amount("Cost", "money", "Today's price of doing it once.")
-    every_months: int = given(
-        "Interval", "months", "Calendar months from one to the next.", low=1, high=600
+    every_months: int | None = given(
+        "Interval in months",
+        "months",
+        "Calendar months from one to the next, each to its last day; or give every_days.",
+        low=1,
+        default=None,
     )
-    last_done: date = given("Last done", "date", "The day it was last done; its month counts.")
+    every_days: int | None = given(
+        "Interval in days",
+        "days",
+        "Days from one to the next: for what is due every 30 days, a month may be too long.",
+        default=None,
+    )
+    last_done: Day = given(
+        "Last done", "date", "The day it was last done; its month counts, or the day itself."
+    )
+
+    @model_validator(mode="after")
+    def _one_interval(self) -> "Recurring":
+        if (self.every_months is None) == (self.every_days is None):
+            found = "neither" if self.every_days is None else "both"
+            hint = "say how often it falls due, once"
+            raise refuse("either every_months or every_days", found, hint, worded=True)
+        return self
+
+    def good_through(self, done: date) -> date:
+        """Return the last day on which it is still good when it was done on a day.
+
+        Months are calendar months, to the end of the last of them; days are counted one by one.
+        """
+        if self.every_months is not None:
+            return last_good_day(done, self.every_months)
+        return done + timedelta(days=self.every_days or 0)
 
 
 class Insurance(Record):
@@ -110,13 +147,11 @@ class Aircraft(Record):
         "Hours wanted",
         "hours a year",
         "Tach hours members would fly if it were never grounded.",
-        high=HOURS_IN_A_YEAR,
     )
     hours_lost_per_year: Quantity = amount(
         "Hours lost to groundings",
         "hours a year",
         "Of those hours, how many are lost to unplanned groundings.",
-        high=HOURS_IN_A_YEAR,
     )
     season: Annotated[tuple[float, ...], AfterValidator(twelve)] = given(
         "Season weights",
@@ -180,7 +215,9 @@ class Rates(Record):
 
     heading: ClassVar[str] = "Money rules"
     discount: Quantity = yearly_rate(
-        "Discount rate", "What money is worth over time: the nominal, effective rate a year."
+        "Discount rate",
+        "What money is worth over time: the nominal, effective rate a year.",
+        low=LEAST_DISCOUNT,
     )
     inflation: Quantity = yearly_rate(
         "Inflation", "How fast costs and charges rise; they step up once a year."
@@ -203,7 +240,7 @@ class Profile(Record):
     heading: ClassVar[str] = "Member profile"
     name: str = words("Name", "How to call such a member.", min_length=1)
     hours_per_year: float = given(
-        "Hours flown", "hours a year", "Hours this member flies in a year.", high=HOURS_IN_A_YEAR
+        "Hours flown", "hours a year", "Hours this member flies in a year."
     )
 
 
@@ -211,7 +248,7 @@ class Club(Record):
     """The club; a single owner leaves this section out."""
 
     heading: ClassVar[str] = "The club"
-    members: int = given("Members", "people", "Members who pay dues on as_of.", high=100_000)
+    members: int = given("Members", "people", "Members who pay dues on as_of.")
     dues_per_month: Quantity = amount(
         "Dues", "money a month", "What each member pays a month, flying or not."
     )
@@ -270,9 +307,7 @@ class Uncertainty(Record):
     """How the ranges are drawn."""
 
     heading: ClassVar[str] = "Uncertainty"
-    trials: int = given(
-        "Trials", "count", "How many worlds are drawn.", low=100, high=1_000_000, default=10_000
-    )
+    trials: int = given("Trials", "count", "How many worlds are drawn.", low=100, default=10_000)
     seed: int = given(
         "Seed", "count", "Starts the random streams; same seed, same draws.", high=2**63, default=1
     )
@@ -280,7 +315,6 @@ class Uncertainty(Record):
         "Correlation",
         "share",
         "How far one option's cost ranges move together.",
-        high=1.0,
         default=0.0,
     )
 
@@ -291,10 +325,8 @@ class Scenario(Record):
     heading: ClassVar[str] = "The question"
     title: str = words("Title", "Heads every page.", min_length=1)
     question: str = words("Question", "What members are asked, in one sentence.", default="")
-    as_of: Annotated[date, AfterValidator(reachable)] = given(
-        "As of", "date", "The day every figure is stated for; its month is month 0."
-    )
-    currency: Annotated[str, AfterValidator(_iso_currency)] = words(
+    as_of: Day = given("As of", "date", "The day every figure is stated for; its month is month 0.")
+    currency: Annotated[str, AfterValidator(_iso_currency), WithJsonSchema(CODE_SCHEMA)] = words(
         "Currency", "ISO 4217 code of all money."
     )
     locale: Annotated[str, AfterValidator(_locale)] = words(
@@ -306,7 +338,7 @@ class Scenario(Record):
         "Units", "choice", "Either us (lb, in, US gal) or metric (kg, mm, L).", default="us"
     )
     baseline: str = words("Baseline", "The option all others are compared with.")
-    years: int = given("Horizon", "years", "How many years are counted.", low=1, high=40)
+    years: int = given("Horizon", "years", "How many years are counted.")
     rates: Rates = given("Rates", "table", "Rates a year.", default_factory=Rates)
     aircraft: Aircraft = given("Airplane", "table", "The airplane today.", default_factory=Aircraft)
     club: Club | None = given("Club", "table", "Left out for a single owner.", default=None)

@@ -4,25 +4,35 @@ Each field is declared once, with label, unit, meaning and bounds; validation, t
 for editors, the glossary page and the names in tables are all made from that declaration.
 """
 
-import math
-from datetime import date
-from typing import Any, ClassVar, Literal
+from collections.abc import Callable, Iterator
+from typing import Any, ClassVar, Literal, TypeGuard, get_args
 
 from pydantic import (
     BaseModel,
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
+    ValidationError,
     ValidationInfo,
     field_validator,
     model_validator,
 )
-from pydantic_core import CoreSchema, PydanticCustomError
+from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
-LARGEST = 1e12  # beyond any sum a club could mean; keeps every product finite
-LAST_YEAR = 3000
+from panelworth.model.bounds import (
+    FREE,
+    LARGEST,
+    SMALLEST,
+    bounded_schema,
+    bounds_of_unit,
+    expected_within,
+)
+from panelworth.model.names import folded
+
 LONGEST = 1000  # bits; Python refuses to write out whole numbers much longer than that
+OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, of no meaning in a JSON Schema
 Shape = Literal["pert", "triangular", "uniform"]
+Path = tuple[int | str, ...]
 
 
 def refuse(
@@ -68,11 +78,36 @@ class Record(BaseModel):
     @field_validator("*", mode="after")
     @classmethod
     def _bounded(cls, value: object, info: ValidationInfo) -> object:
-        limits = about(cls, str(info.field_name))
-        for number in _numbers(value):
-            if not limits["low"] <= number <= limits["high"]:
-                raise refuse(_between(limits["low"], limits["high"]), number, limits["hint"])
+        """Hold every number to its bounds, those within lists and tables too."""
+        said = about(cls, str(info.field_name))
+        wrong: dict[Path, InitErrorDetails] = {}
+        for path, number in _numbers(value):
+            if 0 < abs(number) < SMALLEST:
+                refused = refuse("0, or a number further from 0", number, "write 0")
+            elif said["low"] <= number <= said["high"]:
+                continue
+            else:
+                expected = expected_within(said["low"], said["high"], number)
+                refused = refuse(expected, number, said["hint"])
+            wrong.setdefault(path, InitErrorDetails(type=refused, loc=path, input=number))
+        if wrong:
+            raise ValidationError.from_exception_data(cls.__name__, list(wrong.values()))
         return value
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """Tell editors the bounds of each number in the words of JSON Schema, and in no others."""
+        schema = handler(core)
+        properties = handler.resolve_ref_schema(schema)["properties"]
+        for key, field in cls.model_fields.items():
+            name, said = field.alias or key, about(cls, key)
+            own = {word: each for word, each in properties[name].items() if word not in OUR_WORDS}
+            if (said["low"], said["high"]) != FREE:
+                own = bounded_schema(own, said["low"], said["high"], handler.resolve_ref_schema)
+            properties[name] = own
+        return schema
 
 
 class Quantity(BaseModel):
@@ -116,17 +151,18 @@ class Quantity(BaseModel):
         cls, core: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         """Tell editors the three ways to write it."""
-        table = handler(core)
+        handler(core)
         number = {"type": "number"}
         triple = {"type": "array", "items": number, "minItems": 3, "maxItems": 3}
         parts = dict.fromkeys(("low", "likely", "high"), number)
-        shape = {"enum": ["pert", "triangular", "uniform"], "default": "pert"}
+        shape = {"type": "string", "enum": list(get_args(Shape)), "default": "pert"}
         text = {"type": "string"}
         words = {"source": text, "note": text, "like": text}
         table = {
             "type": "object",
             "properties": {**parts, "shape": shape, **words},
             "required": ["likely"],
+            "dependentRequired": {"low": ["high"], "high": ["low"]},
             "additionalProperties": False,
         }
         return {"anyOf": [number, triple, table]}
@@ -142,16 +178,19 @@ def given(
     unit: str,
     meaning: str,
     *,
-    low: float = 0.0,
-    high: float = LARGEST,
+    low: float | None = None,
+    high: float | None = None,
     hint: str = "",
     **field: Any,  # noqa: ANN401 (passed on to pydantic's Field as it is)
 ) -> Any:  # noqa: ANN401 (pydantic's Field is typed so)
     """Declare one input: its label, unit, one-sentence meaning and bounds.
 
-    Without `default` or `default_factory` the user must write it.
+    Bounds that are left out are those of the unit. Without `default` or `default_factory` the
+    user must write it.
     """
-    extra: dict[str, Any] = {"unit": unit, "low": low, "high": high, "hint": hint}
+    least, most = bounds_of_unit(unit)
+    bounds = {"low": least if low is None else low, "high": most if high is None else high}
+    extra: dict[str, Any] = {"unit": unit, "hint": hint, **bounds}
     return Field(title=label, description=meaning, json_schema_extra=extra, **field)
 
 
@@ -159,7 +198,7 @@ def about(record: type[BaseModel], key: str) -> dict[str, Any]:
     """Return the declaration of a key: label, unit, meaning, low, high, hint."""
     field = record.model_fields[key]
     extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
-    bounds = {"low": -math.inf, "high": math.inf, "hint": "", "unit": ""}
+    bounds = {"low": FREE[0], "high": FREE[1], "hint": "", "unit": ""}
     words = {"label": field.title or key, "meaning": field.description or ""}
     return {**bounds, **extra, **words}
 
@@ -172,15 +211,19 @@ def amount(label: str, unit: str, meaning: str, **bounds: Any) -> Any:  # noqa: 
 def share(label: str, meaning: str, **bounds: Any) -> Any:  # noqa: ANN401
     """Declare a share between 0 and 1 whose default is 0."""
     hint = "write a share as a fraction: 5 % is 0.05"
-    return amount(label, "share", meaning, high=1.0, hint=hint, **bounds)
+    return amount(label, "share", meaning, hint=hint, **bounds)
 
 
 def yearly_rate(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
-    """Declare a rate a year as a fraction, above -100 % and at most 100 %; default 0."""
+    """Declare a rate a year as a fraction; default 0.
+
+    Between -50 % and 100 % unless said otherwise: more than either is real for a few years at
+    most, and no figure over many years could rest on it.
+    """
     hint = "write a rate as a fraction a year: 5 % is 0.05"
     if "default" not in field:
         field["default_factory"] = lambda: exactly(0.0)
-    return given(label, "share a year", meaning, low=-0.99, high=1.0, hint=hint, **field)
+    return given(label, "share a year", meaning, hint=hint, **field)
 
 
 def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
@@ -188,21 +231,37 @@ def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     return given(label, "text", meaning, **field)
 
 
-def reachable(day: date) -> date:
-    """Check that months can be counted on from a day: the calendar ends with the year 9999."""
-    if day.year >= LAST_YEAR:
-        raise refuse(f"a day before the year {LAST_YEAR}", day)
-    return day
+def one_of_each(
+    values: tuple[Any, ...], what: str, same: Callable[[str], str] = folded
+) -> tuple[Any, ...]:
+    """Check that names within a list are unique, since inputs are found by them.
 
-
-def one_of_each(values: tuple[Any, ...], what: str) -> tuple[Any, ...]:
-    """Check that names within a list are unique, since inputs are found by them."""
-    seen: set[str] = set()
-    for value in values:
-        if value.name in seen:
-            raise refuse(f"each {what} to have its own name", value.name, "rename one of the two")
-        seen.add(value.name)
+    Two names are the same one where `same` returns the same of both: by default those that differ
+    only in capitals, spaces or Unicode form.
+    """
+    _told_apart({(number, "name"): value.name for number, value in enumerate(values)}, what, same)
     return values
+
+
+def stations_apart(weights: dict[str, float]) -> dict[str, float]:
+    """Check the same of a table whose keys are stations."""
+    _told_apart({(name,): name for name in weights}, "station", folded)
+    return weights
+
+
+def _told_apart(names: dict[Path, str], what: str, same: Callable[[str], str]) -> None:
+    """Refuse each name that stands twice, at its own place."""
+    first: dict[str, Path] = {}
+    wrong = []
+    for path, name in names.items():
+        other = names[first.setdefault(same(name), path)]
+        if first[same(name)] != path:
+            hint = "rename one of the two"
+            hint += f': "{other}" counts as the same name' if other != name else ""
+            refused = refuse(f"each {what} to have its own name", name, hint)
+            wrong.append(InitErrorDetails(type=refused, loc=path, input=name))
+    if wrong:
+        raise ValidationError.from_exception_data(what, wrong)
 
 
 def _frozen(value: object) -> object:
@@ -210,7 +269,7 @@ def _frozen(value: object) -> object:
     return tuple(_frozen(each) for each in value) if isinstance(value, list) else value
 
 
-def _is_number(value: object) -> bool:
+def _is_number(value: object) -> TypeGuard[float]:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
@@ -233,13 +292,12 @@ def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
     return value
 
 
-def _numbers(value: object) -> tuple[float, ...]:
+def _numbers(value: object, path: Path = ()) -> Iterator[tuple[Path, float]]:
+    """Yield every number in a value with its place in it; a range as a whole has one place."""
     if isinstance(value, Quantity):
-        return (value.low, value.high)
-    return (value,) if isinstance(value, int | float) and not isinstance(value, bool) else ()
-
-
-def _between(low: float, high: float) -> str:
-    if high >= LARGEST:
-        return f"a number of at least {low:g}"
-    return f"a number between {low:g} and {high:g}"
+        yield from ((path, each) for each in (value.low, value.likely, value.high))
+    elif _is_number(value):
+        yield path, value
+    elif isinstance(value, tuple | dict):
+        for step, each in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _numbers(each, (*path, step))

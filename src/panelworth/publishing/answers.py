@@ -66,13 +66,13 @@ def gets(view: View, tag: OptionTag) -> list[str]:
 
 
 def _ending(view: View, tag: OptionTag) -> str:
-    """Say how many units end instrument flight by failing alone."""
+    """Say how many units take something listed for instrument flight by failing alone."""
     figures = view.figures.airplane.failures[tag.id]
     count, whole = count_ending(figures, RULE), len(figures.failures)
     if count is None:
         return say("Not all that IFR asks for is there.")
     return say_counted(
-        "{count} of {whole} units in the panel ends IFR by failing alone.",
-        "{count} of {whole} units in the panel end IFR by failing alone.",
+        "{count} of {whole} units alone takes something that 91.205 lists for IFR.",
+        "{count} of {whole} units alone take something that 91.205 lists for IFR.",
         count,
     ).format(count=count, whole=whole)

@@ -9,7 +9,7 @@ from panelworth.publishing import bill_words, charts
 from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import number, quoted
+from panelworth.publishing.formats import number, plain, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
@@ -20,6 +20,7 @@ COLUMNS = [
     *(noted("Option"), noted("A month"), noted("Once"), noted("An hour in all")),
     *(noted("Difference a month"), noted("Difference a year")),
 ]
+EXAMPLE = 33.5  # hours a year, as a reader may write them
 LEAST_REACH = 100.0  # hours a year at the slider's end, at least
 
 
@@ -71,9 +72,10 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
     }
     return {
         "value": f"{first.hours:g}",
+        "typed": plain(first.hours),
+        "example": plain(EXAMPLE),
         "told": number(first.hours),
         "hours_told": bill_words.hours_text(first.hours),
-        "most": f"{own.hours[-1]:g}",
         "most_told": number(own.hours[-1]),
         "reach": f"{_reach(view):g}",
         "back": say("Back to {kind}", kind=name),

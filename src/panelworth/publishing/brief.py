@@ -5,10 +5,12 @@ from collections.abc import Iterator, Sequence
 
 from panelworth.publishing import risk_words, sentences
 from panelworth.publishing.airplane.when_words import planned_refused
-from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY
+from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY, unfinished
 from panelworth.publishing.date_words import heading, one_line
 from panelworth.publishing.formats import about, day, plural
+from panelworth.publishing.handout_words import bill_change
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.ledger_words import lapsed
 from panelworth.publishing.view import OptionTag, View
 
 WIDTH = 72
@@ -25,12 +27,14 @@ def brief(view: View, page: str = "") -> str:
     as_of = say("As of {day}", day=day(scenario.as_of))
     ask_for = say("What to ask for") if view.club else say("What to set aside")
     keep = [say(each) for each in (MONEY[1], LIKELY, MAINTENANCE[0], FOOT)]
+    sure = [*risk_words.lead(view), risk_words.on_average(view), risk_words.floor_note(view)]
     parts = [
         [*_lines(scenario.title), *_lines(as_of)],
+        _lines(unfinished(view.case)),
         _lines(scenario.question or say("Which option?")),
         _lines(say("Likely figures over {years}:", years=years)),
         *(_option(view, tag) for tag in view.tags.values()),
-        _part(say("How sure that is"), risk_words.lead(view)),
+        _part(say("How sure that is"), sure),
         _part(ask_for, _budgets(view)),
         _part(say("By when to decide"), list(_days(view))),
         _part(say("Keep in mind"), keep),
@@ -40,7 +44,7 @@ def brief(view: View, page: str = "") -> str:
 
 
 def _option(view: View, tag: OptionTag) -> list[str]:
-    """Tell an option in three lines: what it takes, what it leaves, when the airplane is away."""
+    """Tell an option: what it takes, members' bills, what it leaves, when the airplane is away."""
     likely, formats = view.option(tag.id).likely, view.formats
     spread = noted("All costs spread: {year} a year, {hour} an hour.")
     if view.club:
@@ -51,17 +55,29 @@ def _option(view: View, tag: OptionTag) -> list[str]:
         month=formats.money(likely.cost_per_member_month),
         hour=formats.cents(likely.cost_per_hour),
     )
-    against = say("The other options are compared with this one.")
+    against = say("The other options are compared with this one.") if view.others else ""
     if tag.id != view.figures.baseline:
         against = sentences.joined_sentences(
             sentences.against_baseline(view, tag), sentences.payback(view, tag)
         )
     told = (
-        sentences.joined_sentences(sentences.upfront(view, tag), costs),
+        sentences.joined_sentences(sentences.upfront(view, tag), costs, lapsed(view, tag)),
+        sentences.joined_sentences(sentences.asked(view, tag), _bills(view, tag)),
         against,
         sentences.joined_sentences(sentences.downtime(view, tag), planned_refused(view, tag)),
     )
     return [*_lines(tag.title.upper()), *_bullets(told)]
+
+
+def _bills(view: View, tag: OptionTag) -> str:
+    """Say from the least to the most what members are billed, or what that changes."""
+    if not view.option(tag.id).bills:
+        return ""
+    bill, baseline = bill_change(view, tag)["value"], view.baseline.title
+    if tag.id == view.figures.baseline:
+        return say("A member's bill a month: {sums}.", sums=bill)
+    told = noted("A member's bill a month, against “{baseline}”: {sums}.")
+    return say(told, baseline=baseline, sums=bill)
 
 
 def _budgets(view: View) -> list[str]:

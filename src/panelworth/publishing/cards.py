@@ -4,8 +4,9 @@ Composed as SVG, 1200 by 630, in the style sheet's light colours and the stills'
 the same figures give the same bytes anywhere. A text's length is estimated, on the safe side.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, takewhile
 from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
@@ -236,7 +237,11 @@ def _text(words: str, at: tuple[int, int], size: int, colour: str, extra: str = 
 
 
 def _width(words: str, size: int) -> float:
-    return size * sum(WIDTHS[_kind(letter)] for letter in words)
+    return sum(_widths(words, size))
+
+
+def _widths(words: str, size: int) -> Iterator[float]:
+    return (size * WIDTHS[_kind(letter)] for letter in words)
 
 
 def _kind(letter: str) -> str:
@@ -248,28 +253,29 @@ def _kind(letter: str) -> str:
 
 
 def _cut(words: str, size: int, room: float) -> str:
-    """Shorten words that find no room."""
-    if _width(words, size) <= room:
-        return words
-    kept = words
-    while kept and _width(f"{kept}…", size) > room:
-        kept = kept[:-1]
-    return f"{kept.rstrip()}…"
+    """Shorten words that find no room; what is far too long is looked at no further than that."""
+    left = room - _width("…", size)
+    ends = takewhile(lambda end: end <= room, accumulate(_widths(words, size)))
+    fitting = [end <= left for end in ends]
+    return words if len(fitting) == len(words) else f"{words[: sum(fitting)].rstrip()}…"
 
 
 def _fitted(headline: str) -> tuple[int, list[str]]:
     """Return the largest size at which a headline takes no more than its lines, and these."""
     for size, most in ((60, 2), (50, 2), (42, 3), (36, 4)):
-        lines = _wrapped(headline, size)
+        lines = _wrapped(headline, size, most)
         if len(lines) <= most:
             return size, lines
     kept = lines[:most]
     return size, [*kept[:-1], _cut(f"{kept[-1]} …", size, ROOM)]
 
 
-def _wrapped(words: str, size: int) -> list[str]:
+def _wrapped(words: str, size: int, most: int) -> list[str]:
+    """Break words into lines; what comes after one line more than the most is left out."""
     lines = [""]
     for word in words.split():
+        if len(lines) > most:
+            break
         longer = f"{lines[-1]} {word}".strip()
         if _width(longer, size) > ROOM and lines[-1]:
             lines.append(_cut(word, size, ROOM))

@@ -3,6 +3,8 @@
 The lines are marked as texts; a page says them where it places them (`cautions` in parts.html).
 """
 
+from panelworth.model.case import Case
+from panelworth.publishing.formats import plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import View
 
@@ -14,8 +16,8 @@ MONEY = (
     ),
 )
 LIKELY = noted(
-    "Likely values are the most probable ones, and costs lean upward: the likely view flatters "
-    "a project. Look at the ranges too."
+    "The likely view takes every input at its likely value, which is not an average: look at the "
+    "ranges too."
 )
 TAX = noted(
     "Whether a club is exempt from tax, and how dues or a member's payments are taxed, is for the "
@@ -62,10 +64,8 @@ POWER = (
         "43.13-1B 11-35a), which does not replace one."
     ),
     noted(
-        "Battery minutes assume a healthy battery at its stated capacity; age and cold reduce them."
-    ),
-    noted(
-        "Wires and protectors are looked up in general tables; the equipment maker's data rules."
+        "Battery minutes assume a healthy battery at its stated capacity; age, cold and a high "
+        "load reduce them."
     ),
 )
 FAILURES = (
@@ -79,9 +79,6 @@ FAILURES = (
 )
 NEEDS = (
     noted("A share of wishes says how much of what was asked for is there, not what it is worth."),
-    noted(
-        "Whether equipment may be used for a kind of flight depends on its approval and its papers."
-    ),
 )
 INSPECTIONS = (
     noted(
@@ -96,6 +93,17 @@ FOOT = noted(
     "Planning figures, not advice: your accountant, insurer and lender decide about money; the "
     "maker's data, local regulation and licensed mechanics about the airplane."
 )
+
+
+def unfinished(*cases: Case) -> str:
+    """Say that values of a new folder are still in place; "" where none is."""
+    count = sum(len(case.placeholders) for case in cases)
+    if not count:
+        return ""
+    return say(
+        "Not to be decided on: {values} of the template stand here that nobody has replaced yet.",
+        values=plural(count, "placeholder", "placeholders"),
+    )
 
 
 def money_cautions(view: View) -> list[str]:

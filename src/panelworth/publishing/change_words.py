@@ -7,6 +7,7 @@ from panelworth.engine.results_loop import FIGURES, Move, Replay, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
 from panelworth.model.option import Item, Loan, Option, Schedule
+from panelworth.model.scenario import Recurring
 from panelworth.model.value import Quantity, Record
 from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
@@ -15,6 +16,7 @@ from panelworth.publishing.formats import (
     about,
     day,
     duration,
+    interval,
     joined,
     number,
     percent,
@@ -201,6 +203,10 @@ def _price(formats: Formats, there: Record) -> str:
         size = percent(there.share) if there.amount is None else formats.money(there.amount)
         rate, term = percent(there.apr), duration(there.months)
         return say("{size} at {rate} for {term}", size=size, rate=rate, term=term)
+    if isinstance(there, Recurring):
+        every = interval(there.every_months, there.every_days)
+        cost = formats.quantity(there.cost, "money")
+        return say("{sum} every {interval}", sum=cost, interval=every)
     prices = (getattr(there, key, None) for key in PRICES)
     known = [each for each in prices if isinstance(each, Quantity)]
     return formats.quantity(known[0], "money") if known else ""

@@ -1,7 +1,7 @@
 """The comparison: cost over time, cash against the baseline, hours flown, every figure in a row."""
 
-from collections.abc import Callable, Sequence
-from itertools import accumulate
+from collections.abc import Callable, Mapping, Sequence
+from itertools import accumulate, pairwise
 from typing import Any
 
 from panelworth.model.scenario import MONTHS
@@ -197,9 +197,7 @@ def by_hours(view: View) -> list[Chart]:
     axis = say("An hour, {symbol}", symbol=formats.symbol)
     spec, rows = _hours_spec(view, tags, shown, axis, [now])
     title = say("Cost of an hour, by hours flown")
-    summary = say(
-        "All costs spread over the hours flown: the more it flies, the less an hour costs."
-    )
+    summary = _dearer_or_cheaper(view, shown)
     found.append(
         Chart(
             id="hours-cost", title=title, summary=summary, spec=spec,
@@ -207,6 +205,20 @@ def by_hours(view: View) -> list[Chart]:
         )
     )  # fmt: skip
     return found
+
+
+def _dearer_or_cheaper(view: View, shown: Mapping[str, Sequence[float | None]]) -> str:
+    """Say whether an hour costs less, or more, the more it flies, where all curves drawn agree."""
+    money, falls = view.formats.money, []
+    for values in shown.values():
+        there = [value for value in values if value is not None]
+        steps = [after - before for before, after in pairwise(there)]
+        falls.append(bool(there) and money(there[0]) != money(there[-1]) and max(steps) < 0)
+    if all(falls):
+        return say(
+            "All costs spread over the hours flown: the more it flies, the less an hour costs."
+        )
+    return say("All costs spread over the hours flown.")
 
 
 def _from(

@@ -2,9 +2,10 @@
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.airplane.when_words import planned_refused
-from panelworth.publishing.formats import day, plural
+from panelworth.publishing.formats import day, interval, near_day
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import weeks
+from panelworth.publishing.ledger_words import KINDS
+from panelworth.publishing.sentences import others_remain, weeks
 from panelworth.publishing.view import View
 
 CHECKED = noted(
@@ -34,6 +35,37 @@ def heading(view: View, each: Deadline) -> str:
     return f"{event(view, each)}: {each.name or view.tags[each.option].title}"
 
 
+def told_apart(view: View, each: Deadline) -> str:
+    """Name a day as `heading` does, and the paper where several of one item lapse that day."""
+    said, about_it = heading(view, each), (each.kind, each.option, each.name, each.first)
+    alike = [
+        other
+        for other in view.loop.deadlines
+        if (other.kind, other.option, other.name, other.first) == about_it
+    ]
+    paper = _paper(view, each) if len(alike) > 1 else ""
+    return say("{what} ({details})", what=said, details=paper) if paper else said
+
+
+def of_option(view: View, each: Deadline) -> str:
+    """Name a day for where no option stands beside it: with the option if others read the same."""
+    said = told_apart(view, each)
+    others = (other for other in view.loop.deadlines if other.option != each.option)
+    if not each.option or heading(view, each) not in {heading(view, other) for other in others}:
+        return said
+    return say("{what}, “{option}”", what=said, option=view.tags[each.option].title)
+
+
+def _paper(view: View, each: Deadline) -> str:
+    """Name the paper that lapses, down to its row: "change Q 7 of October 26, line 14"."""
+    if each.dated is None:
+        return ""
+    as_of = view.case.scenario.as_of
+    called = " ".join(part for part in (say(KINDS[each.paper]), each.reference) if part)
+    dated = say("{paper} of {day}", paper=called, day=near_day(each.dated, as_of))
+    return say("{paper}, line {line}", paper=dated, line=each.row)
+
+
 def event(view: View, each: Deadline) -> str:
     """Name what happens on a day: "Quote lapses"."""
     if each.kind == "quote":
@@ -41,8 +73,9 @@ def event(view: View, each: Deadline) -> str:
     if each.kind == "inspection":
         return say("Overdue") if each.past else say("Due")
     if each.kind == "down":
-        replaced = view.case.options[each.option].kind == "replace"
-        return say("Without an airplane") if replaced else say("Airplane away")
+        if view.case.options[each.option].kind != "replace":
+            return say("Airplane away")
+        return say("One airplane less") if others_remain(view) else say("Without an airplane")
     return say(EVENTS[each.kind])
 
 
@@ -102,7 +135,7 @@ def _down(view: View, each: Deadline) -> list[str]:
 
 
 def _inspection(view: View, each: Deadline) -> list[str]:
-    every = plural(each.every_months, "calendar month", "calendar months")
+    every = interval(each.every_months, each.every_days)
     last = day(each.first)
     end = say("Good through {day}, {months} after it was last done.", day=last, months=every)
     if each.past:

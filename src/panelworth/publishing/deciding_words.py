@@ -5,8 +5,9 @@ Facts in sentences; no advice.
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.formats import day, joined, number, plural, quoted
-from panelworth.publishing.language import say
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
+from panelworth.publishing.sentences import others_remain
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -68,9 +69,12 @@ def _longest(view: View, tag: OptionTag) -> list[str]:
     if option.schedule is None or option.schedule.weeks_down.certain:
         return []
     weeks = plural(option.schedule.weeks_down.high, "week", "weeks")
+    said = noted("up to {weeks} down")
     if option.kind == "replace":
-        return [say("up to {weeks} without an airplane", weeks=weeks)]
-    return [say("up to {weeks} down", weeks=weeks)]
+        said = noted("up to {weeks} without an airplane")
+        if others_remain(view):
+            said = noted("up to {weeks} with one airplane less")
+    return [say(said, weeks=weeks)]
 
 
 def basis(view: View) -> str:

@@ -14,6 +14,8 @@ from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 from panelworth.publishing.language import noted, say, say_counted, spoken
 
+MOST_DIGITS = 1e15  # from here on floats hold no cents: written as a power of ten
+POWER = "0.###E0"
 RESIDUE = 6  # decimals; what floating point leaves beyond must not turn half a cent
 MINUS = "\N{MINUS SIGN}"
 UNITS = {
@@ -22,6 +24,7 @@ UNITS = {
 }
 NEVER = noted("never")
 NONE = "—"
+WHOLE_AND_CENTS = re.compile(r"[#,]*0(\.0+)?")
 JOINER = "\N{WORD JOINER}"
 CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
 SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
@@ -52,7 +55,7 @@ class Formats:
     def change(self, amount: float) -> str:
         """Write a difference with its sign: "+$9,300"."""
         text = self.money(amount)
-        return text if text.startswith(MINUS) or text == self.money(0) else f"+{text}"
+        return text if text.startswith((MINUS, NONE)) or text == self.money(0) else f"+{text}"
 
     @property
     def symbol(self) -> str:
@@ -70,7 +73,7 @@ class Formats:
     def measure(self, value: float, unit: str) -> str:
         """Write one number in the unit an input is declared in."""
         if unit.startswith("money"):
-            return self.money(value) if value == round(value) else self.cents(value)
+            return self.money(value) if float(value).is_integer() else self.cents(value)
         if unit.startswith("share"):
             return percent(value)
         return number(value)
@@ -83,12 +86,21 @@ class Formats:
         """Write an arm to a hundredth of an inch or a millimetre: "99.63 in"."""
         if value is None:
             return NONE
-        text = number(value) if self.units == "us" else number(round(value))
+        text = number(value) if self.units == "us" else _written(value, "#,##0")
         return f"{text} {UNITS[self.units]['arm']}"
 
     def fuel(self, value: float) -> str:
         """Write an amount of fuel: "48 gal"."""
         return f"{tenths(value)} {UNITS[self.units]['fuel']}"
+
+    def arm_margin(self, value: float | None) -> str:
+        """Write how far a CG is inside a limit, rounded down (`floored`): "−0.01 in"."""
+        digits = 2 if self.units == "us" else 0
+        return NONE if value is None else self.arm(floored(value, digits))
+
+    def weight_margin(self, value: float) -> str:
+        """Write a weight that is left or allowed, rounded down (`floored`): "32 lb"."""
+        return self.weight(floored(value, 1))
 
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
@@ -106,11 +118,15 @@ class Formats:
         }
 
     def _signed(self, amount: float, decimals: str) -> str:
+        if not math.isfinite(amount):
+            return NONE
         text = self._money(round(abs(amount), RESIDUE), decimals)
         return f"{MINUS}{text}" if amount < 0 and text != self._money(0.0, decimals) else text
 
     def _money(self, amount: float, decimals: str) -> str:
         pattern, locale = _money_pattern(decimals), spoken().locale
+        if amount >= MOST_DIGITS:
+            pattern = WHOLE_AND_CENTS.sub(POWER, pattern)
         return format_currency(amount, self.currency, pattern, locale=locale, currency_digits=False)
 
 
@@ -142,21 +158,54 @@ def formats_of(scenario: Scenario) -> Formats:
 
 def number(value: float) -> str:
     """Write a plain number with at most two decimals: "1,250", "8.8"."""
-    text = format_decimal(abs(value), "#,##0.##", locale=spoken().locale)
-    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+    return _written(value, "#,##0.##")
+
+
+def floored(value: float, digits: int) -> float:
+    """Round down to so many decimals: a margin never looks larger, a violation never like none.
+
+    >>> floored(0.869, 2), floored(-0.001, 2), floored(0.3 - 0.1, 1), floored(0.001, 2)
+    (0.86, -0.01, 0.2, 0.0)
+    """
+    size: float = 10.0**digits
+    steps = math.floor(round(value * size, RESIDUE))
+    return (min(steps, -1) if value < 0 else steps) / size
+
+
+def ceiled(value: float, digits: int) -> float:
+    """Round up to so many decimals: what must be added or carried never looks smaller.
+
+    >>> ceiled(0.861, 2), ceiled(0.001, 2)
+    (0.87, 0.01)
+    """
+    return -floored(-value, digits)
+
+
+def plain(value: float) -> str:
+    """Write a number of 0 or more as one types it into a field: "1250", "8.8", in German "8,8"."""
+    text: str = format_decimal(value, "0.######", locale=spoken().locale)
+    return text
 
 
 def tenths(value: float) -> str:
     """Write a number with at most one decimal: "34.8", "1,518"."""
-    text = format_decimal(abs(value), "#,##0.#", locale=spoken().locale)
-    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+    return _written(value, "#,##0.#")
 
 
 def fixed(value: float, digits: int) -> str:
     """Write a number with just so many decimals, thousands unmarked: "7.00"."""
-    pattern = "0." + "0" * digits if digits else "0"
-    text = format_decimal(abs(value), pattern, locale=spoken().locale)
-    return f"{MINUS}{text}" if value < 0 and text != fixed(0.0, digits) else text
+    return _written(value, "0." + "0" * digits if digits else "0")
+
+
+def _written(value: float, pattern: str) -> str:
+    """Write any number by a pattern; what is none as "—", the very large as a power of ten."""
+    if not math.isfinite(value):
+        return NONE
+    locale = spoken().locale
+    if abs(value) >= MOST_DIGITS:
+        pattern = POWER
+    text = format_decimal(abs(value), pattern, locale=locale)
+    return f"{MINUS}{text}" if value < 0 and text != format_decimal(0, pattern, locale) else text
 
 
 def amps(value: float | None) -> str:
@@ -196,18 +245,15 @@ def about(value: float) -> str:
     >>> about(27.4), about(3.46)
     ('27', '3.5')
     """
-    pattern = "#,##0" if abs(value) >= 10 else "#,##0.#"  # noqa: PLR2004
-    text = format_decimal(abs(value), pattern, locale=spoken().locale)
-    return f"{MINUS}{text}" if value < 0 and text != "0" else text
+    return _written(value, "#,##0" if abs(value) >= 10 else "#,##0.#")  # noqa: PLR2004
 
 
 def percent(share: float | None, digits: int = 2) -> str:
     """Write a share as a percentage with at most `digits` decimals: "5.5 %"."""
     if share is None:
         return NONE
-    pattern = "#,##0." + "#" * digits if digits else "#,##0"
-    text = format_decimal(abs(share) * 100, pattern, locale=spoken().locale)
-    return f"{MINUS if share < 0 and text != '0' else ''}{text} %"
+    text = _written(share * 100, "#,##0." + "#" * digits if digits else "#,##0")
+    return text if text == NONE else f"{text} %"
 
 
 def plural(count: float, one: str, many: str) -> str:
@@ -216,12 +262,21 @@ def plural(count: float, one: str, many: str) -> str:
     return f"{told} {say_counted(one, many, counted_as(count, told))}"
 
 
+def interval(months: int | None, days: int | None) -> str:
+    """Write how often something falls due: "24 calendar months", "30 days"."""
+    if days is not None:
+        return plural(days, "day", "days")
+    return plural(months or 0, "calendar month", "calendar months")
+
+
 def counted_as(count: float, told: str) -> int:
     """Return the whole number whose form goes with a count that is told so.
 
     >>> [counted_as(count, about(count)) for count in (0.98, 1.04, 1.5, 0.5, 27.4)]
     [1, 1, 2, 0, 27]
     """
+    if not math.isfinite(count):
+        return 2
     return 1 if told == "1" else max(2, round(count)) if count > 1 else 0
 
 
@@ -267,7 +322,9 @@ def month(as_of: date, index: int) -> str:
 
 def plotted(values: Iterable[float | None]) -> list[float | None]:
     """Round numbers for a chart to what a screen can show: whole cents."""
-    return [None if value is None or math.isnan(value) else round(value, 2) for value in values]
+    return [
+        round(value, 2) if value is not None and math.isfinite(value) else None for value in values
+    ]
 
 
 def quoted(name: str) -> str:

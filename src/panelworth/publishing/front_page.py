@@ -10,7 +10,7 @@ from panelworth.publishing.formats import NONE, day, duration, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.prose import html_of
-from panelworth.publishing.risk_words import below, middle
+from panelworth.publishing.risk_words import below, middle, on_average
 from panelworth.publishing.view import OptionTag, Page, View
 
 HALF_A_CENT = 0.005
@@ -39,7 +39,7 @@ def front_page(view: View) -> Page:
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
             "ballot": view.club is not None,
-            "cautions": [LIKELY, *MONEY],
+            "cautions": [LIKELY, *filter(None, [on_average(view)]), *MONEY],
         },
     )
 

@@ -5,7 +5,7 @@ Facts and a question, worded for the club's members or for one owner; no advice 
 
 from panelworth.publishing import sentences
 from panelworth.publishing.formats import joined
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.risk_words import floor_note, turning
 from panelworth.publishing.view import OptionTag, View
 
@@ -42,6 +42,9 @@ def bill_change(view: View, tag: OptionTag) -> dict[str, str]:
     if not bills:
         funded = view.option(tag.id).funded
         asked = sentences.asked_of_members(view, funded) if funded else []
+        rate = view.case.options[tag.id].after.new("hourly_rate")
+        if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
+            asked.append(say("a rate of {sum} an hour", sum=cents(rate.likely)))
         return {"value": joined(asked) or say("nothing more")}
     if tag.id == view.figures.baseline:
         sums = [bill.per_month for bill in bills]
@@ -70,6 +73,13 @@ def decided_by_inputs(view: View) -> list[str]:
     turns = [turn for turn in view.insight.turnings if turn.value is not None]
     said = [turning(view, turn) for turn in turns[:MOST_TURNINGS]]
     if not said and view.insight.turnings:
-        said = [say("No single input, anywhere in its range, makes another option the best.")]
+        count = len(view.insight.turnings)
+        text = say_counted(
+            "The range that moves most makes no other option the best, at any value looked at.",
+            "None of the {count} ranges that move most, alone, makes another option the best, at "
+            "any value looked at.",
+            count,
+        )
+        said = [text.format(count=count)]
     note = floor_note(view)
     return [*said, note] if note else said

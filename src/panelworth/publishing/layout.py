@@ -11,7 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from panelworth.publishing import charts
 from panelworth.publishing.airplane.overview import airplane_pages
 from panelworth.publishing.bill_page import bill_page
-from panelworth.publishing.caution_lines import FOOT
+from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.dates_page import dates_page
@@ -107,6 +107,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "share": shared(view, page, folder=folder),
             "nav": [_link(each, page) for each in pages if each.nav],
             "caution": say(FOOT),
+            "unfinished": unfinished(view.case),
             "theme_light": charts.script_json(charts.theme(charts.LIGHT)),
             "theme_dark": charts.script_json(charts.theme(charts.DARK)),
             "up": "../index.html" if root else "",
@@ -151,6 +152,7 @@ def front_of(layout: Layout, views: list[View]) -> str:
             "description": about,
             "share": front_shared(views[0].address, about),
             "caution": say(FOOT),
+            "unfinished": unfinished(*(view.case for view in views)),
             "cards": cards,
         },
     )

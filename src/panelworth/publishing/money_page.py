@@ -1,5 +1,6 @@
 """Money: the reserve over time, ways to pay, what each kind of member is billed."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from panelworth.engine.results import Bill
@@ -7,7 +8,7 @@ from panelworth.publishing import charts, sentences
 from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
-from panelworth.publishing.formats import NONE, joined, percent, quoted
+from panelworth.publishing.formats import NONE, day, joined, percent, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
@@ -40,6 +41,7 @@ def money_page(view: View) -> Page:
             "lead": lead,
             "options": tags,
             "charts": [reserve(view)] if view.club else [],
+            "paid": list(paid_already(view)),
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, view.others) if view.others else [],
             "club": view.club is not None,
@@ -80,6 +82,24 @@ def reserve(view: View) -> Chart:
         list(view.tags.values()),
         [charts.level(floor, say("floor {sum}", sum=formats.money(floor)))],
     )
+
+
+def paid_already(view: View) -> Iterator[str]:
+    """Yield what the ledger's payments mean for the reserve: they are taken as made."""
+    formats, case = view.formats, view.case
+    as_of = day(case.scenario.as_of)
+    if view.club and case.paid:
+        paid = formats.cents(case.paid)
+        yield say(
+            "Payments of {sum} up to {day} are taken as already out of the reserve.",
+            sum=paid,
+            day=as_of,
+        )
+    if view.club and case.received:
+        paid = formats.cents(case.received)
+        yield say(
+            "{sum} received up to {day} is taken as already in the reserve.", sum=paid, day=as_of
+        )
 
 
 def _way(view: View, tag: OptionTag) -> dict[str, Any]:

@@ -75,10 +75,8 @@ def option_page(view: View, tag: OptionTag) -> Page:
 
 def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
     if is_baseline:
-        return [
-            say("This is the baseline: the other options are compared with it."),
-            sentences.upfront(view, tag),
-        ]
+        compared = say("This is the baseline: the other options are compared with it.")
+        return [*([compared] if view.others else []), sentences.upfront(view, tag)]
     return [
         sentences.against_baseline(view, tag),
         sentences.joined_sentences(sentences.upfront(view, tag), sentences.payback(view, tag)),

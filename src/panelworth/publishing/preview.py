@@ -1,141 +1,173 @@
-"""A preview on this machine alone: serves a site from memory and reloads it as files are saved.
+"""A preview on this machine alone: serves a site from memory.
 
-Nothing is written to disc. It listens on 127.0.0.1 only, and answers no request that names
-another host, so that no page of the web can read it through the browser. Into each page goes one
-script, and the page's policy lets it ask this server, and nothing else, which build is shown.
+It listens on 127.0.0.1 only and writes nothing to disc. A page of another site or of another port
+cannot read it: a request that names another host is refused (a stranger's name can be made to lead
+to 127.0.0.1), and so is one that the browser says comes from elsewhere (`Sec-Fetch-Site`, W3C
+Fetch Metadata), be it a link. Browsers that do not say so keep the answers from others by
+`Cross-Origin-Resource-Policy` (Fetch standard) and `frame-ancestors` (CSP level 3).
+
+A page asks once in half a second which build is shown. Server-sent events would hold a connection
+for each tab, and browsers open no more than six to one server.
 """
 
+import asyncio
 import mimetypes
+import os
+import re
+import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
-from http import HTTPStatus
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from pathlib import Path
 from threading import Thread
-from urllib.parse import unquote, urlsplit
+from typing import cast
 
-from panelworth.problems import Problem, render
-from panelworth.publishing.formats import plural
-from panelworth.publishing.gathering import assets
-from panelworth.publishing.language import say
-from panelworth.publishing.layout import Layout
-from panelworth.publishing.site import Files
+from starlette.applications import Starlette
+from starlette.datastructures import Headers
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp, Receive, Scope, Send
+from uvicorn import Config, Server
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from panelworth.publishing.shelf import BUILD, Shelf, found
 
 HOST = "127.0.0.1"
-BUILD, SCRIPT = "preview/build", "preview/preview.js"
-CLOSED, ASKING = b"connect-src 'none'", b"connect-src 'self'"
-END = b"</body>"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Shown:
-    """One build: its number, its files, and the page that stands for all others, if any."""
-
-    build: int = 0
-    files: Files = field(default_factory=dict)
-    problems: bytes = b""
-
-
-class Shelf:
-    """What the preview shows: put on it whole, so that no request sees half of two builds."""
-
-    def __init__(self, templates: Path) -> None:
-        self.templates = templates
-        self.shown = Shown()
-        self.good: Files = {}  # the last site without problems, whose pictures may be taken over
-
-    def show(self, files: Files) -> None:
-        """Put a site on the shelf."""
-        self.good = files
-        self._put(files, b"")
-
-    def show_problems(self, problems: list[Problem]) -> None:
-        """Put the problems on the shelf in the place of every page."""
-        self._put(assets(self.templates), problems_page(problems, self.templates))
-
-    def _put(self, files: Files, problems: bytes) -> None:
-        script = {SCRIPT: (self.templates / "preview.js").read_bytes()}
-        build = self.shown.build + 1
-        self.shown = Shown(build=build, files={**files, **script}, problems=problems)
-
-
-def found(shown: Shown, path: str) -> tuple[str, bytes] | None:
-    """Return the name and content at a path of the site, None where there is nothing."""
-    if path == BUILD:
-        return "build.txt", str(shown.build).encode()
-    name = f"{path}index.html" if not path or path.endswith("/") else path
-    is_page = name.endswith(".html")
-    content = shown.problems if is_page and shown.problems else shown.files.get(name)
-    if content is None:
-        return None
-    return name, with_script(content, shown.build) if is_page else content
-
-
-def with_script(page: bytes, build: int) -> bytes:
-    """Put the reloading script into a page, and let the page ask this server for the build."""
-    script = f'<script src="/{SCRIPT}?build={build}" defer></script>\n'.encode()
-    before, _, after = page.replace(CLOSED, ASKING, 1).rpartition(END)
-    return before + script + END + after
-
-
-def problems_page(problems: list[Problem], templates: Path) -> bytes:
-    """Make the page that stands for the site while its files cannot be read."""
-    count = sum(problem.severity == "error" for problem in problems)
-    errors = plural(count, "error", "errors")
-    page = Layout.of(templates).render(
-        "problems.html",
-        {
-            "root": "/",
-            "site_title": say("Preview"),
-            "page_title": say("Problems"),
-            "lead": say("{errors} to mend; save, and this page follows.", errors=errors),
-            "lines": [render(problem) for problem in problems],
-        },
-    )
-    return page.encode()
+OWN_NAMES = re.compile(r"(?ai:localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?")
+OWN_SITE = ("same-origin", "none")  # none: the reader typed the address, or a program opened it
+SENT_WITH_ALL = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": "frame-ancestors 'self'",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+}
+PATIENCE = 10.0  # seconds for a request and its answer together
+MOST = 400  # connections at once
+TYPES = mimetypes.MimeTypes()  # those of Python, whatever this machine's own list says
+TYPES.add_type("text/javascript", ".js")  # RFC 9239; Python before 3.12 has its old name
 
 
 @contextmanager
 def serving(shelf: Shelf, port: int) -> Iterator[str]:
     """Serve a shelf in the background and yield its address; OSError where the port is taken."""
-    server = ThreadingHTTPServer((HOST, port), _handler(shelf))
-    server.daemon_threads = True
-    Thread(target=server.serve_forever, daemon=True).start()
+    listening = _listening(port)
+    address = f"http://{HOST}:{listening.getsockname()[1]}/"
+    server = Server(_config(shelf))
+    thread = Thread(target=server.run, args=([listening],))
+    thread.start()
     try:
-        yield f"http://{HOST}:{server.server_address[1]}/"
+        yield address
     finally:
-        server.shutdown()
-        server.server_close()
+        server.should_exit = True
+        thread.join()
 
 
-def _handler(shelf: Shelf) -> type[BaseHTTPRequestHandler]:
-    class Handler(BaseHTTPRequestHandler):
-        """Answers GET from the shelf and says nothing on the terminal."""
+def _listening(port: int) -> socket.socket:
+    try:
+        return socket.create_server((HOST, port))
+    except OSError as error:  # its text names the address a second time
+        raise OSError(error.errno, os.strerror(error.errno or 0)) from error
 
-        def do_GET(self) -> None:
-            """Answer one request."""
-            host = (self.headers.get("Host") or "").partition(":")[0]
-            path = unquote(urlsplit(self.path).path).removeprefix("/")
-            if host not in (HOST, "localhost"):
-                self._answer(HTTPStatus.FORBIDDEN, "x.txt", b"This preview is for this machine.")
-            elif there := found(shelf.shown, path):
-                self._answer(HTTPStatus.OK, *there)
-            else:
-                self._answer(HTTPStatus.NOT_FOUND, "x.txt", b"There is no such page.")
 
-        def _answer(self, status: HTTPStatus, name: str, content: bytes) -> None:
-            kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
-            text = kind.startswith("text/") or kind.endswith(("javascript", "json"))
-            self.send_response(status)
-            self.send_header("Content-Type", f"{kind}; charset=utf-8" if text else kind)
-            self.send_header("Content-Length", str(len(content)))
-            self.send_header("Cache-Control", "no-store")
-            self.send_header("X-Content-Type-Options", "nosniff")
-            self.end_headers()
-            self.wfile.write(content)
+def _config(shelf: Shelf) -> Config:
+    """Set the server up: as quiet as it can be, without anything that the preview does not use."""
+    return Config(
+        app_of(shelf),
+        http=Connection,
+        ws="none",
+        lifespan="off",
+        loop="asyncio",
+        headers=list(SENT_WITH_ALL.items()),
+        server_header=False,
+        log_config=None,
+        log_level="error",
+        access_log=False,
+    )
 
-        def log_message(self, *_: object) -> None:
-            """Keep the terminal free for problems."""
 
-    return Handler
+def app_of(shelf: Shelf) -> Starlette:
+    """Make the application that shows a shelf."""
+
+    async def build(_: Request) -> Response:
+        return PlainTextResponse(str(shelf.shown.build))
+
+    async def file(request: Request) -> Response:
+        there = found(shelf.shown, request.path_params["path"])
+        if there is None:
+            return PlainTextResponse("There is no such page.", status_code=404)
+        name, content = there
+        return Response(content, headers={"Content-Type": content_type(name)})
+
+    return Starlette(
+        routes=[Route(f"/{BUILD}", build), Route("/{path:path}", file)],
+        middleware=[Middleware(Guard)],
+    )
+
+
+def content_type(name: str) -> str:
+    """Return a file's media type by its name, text as UTF-8."""
+    kind = TYPES.guess_type(name)[0] or "application/octet-stream"
+    text = kind.startswith("text/") or kind.endswith(("javascript", "json", "xml"))
+    return f"{kind}; charset=utf-8" if text else kind
+
+
+class Guard:
+    """Refuses what does not come from the preview's own pages or from the reader."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, or refuse it and say why."""
+        why = refusal(Headers(scope=scope))
+        app = PlainTextResponse(why, status_code=403) if why else self.app
+        await app(scope, receive, send)
+
+
+def refusal(headers: Headers) -> str:
+    """Say why a request is refused, "" where it is not."""
+    hosts = headers.getlist("host")
+    if len(hosts) != 1 or not OWN_NAMES.fullmatch(hosts[0]):
+        return "This preview is for this machine: it answers to localhost and 127.0.0.1 only."
+    if any(site not in OWN_SITE for site in headers.getlist("sec-fetch-site")):
+        return "This preview answers no other site: type its address into the browser."
+    return ""
+
+
+class Connection(H11Protocol):
+    """A connection of uvicorn that ends when a request and its answer take too long.
+
+    uvicorn itself limits only the time between requests. Where there are too many connections, the
+    one that would end first ends at once, so that slow clients keep nobody out.
+    """
+
+    deadline: asyncio.TimerHandle
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        """Begin to count the time, and make room."""
+        super().connection_made(transport)
+        self._count()
+        if len(self.connections) > MOST:
+            mine = cast("set[Connection]", self.connections)
+            first = min(mine, key=lambda each: each.deadline.when())
+            self.connections.discard(first)
+            first.transport.abort()
+
+    def on_response_complete(self) -> None:
+        """Count the time of the next request."""
+        self._count()
+        super().on_response_complete()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Count no longer."""
+        self.deadline.cancel()
+        super().connection_lost(exc)
+
+    def shutdown(self) -> None:
+        """End at once as the preview ends: a slow client must not hold it."""
+        self.transport.abort()
+
+    def _count(self) -> None:
+        if hasattr(self, "deadline"):
+            self.deadline.cancel()
+        self.deadline = self.loop.call_later(PATIENCE, self.transport.abort)

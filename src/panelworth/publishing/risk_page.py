@@ -45,7 +45,9 @@ def risk_page(view: View) -> Page:
             "budgets": [{"option": tag, "text": risk_words.budget(view, tag)} for tag in tags],
             "chance_head": _chance_head(view),
             "chances": [_chances(view, tag) for tag in tags],
-            "floor_note": risk_words.floor_note(view),
+            "notes": [
+                each for each in (risk_words.on_average(view), risk_words.floor_note(view)) if each
+            ],
             "turnings": [risk_words.turning(view, turn) for turn in view.insight.turnings],
             "decided": [
                 {"option": tag, "text": risk_words.decided_by(view, tag)} for tag in view.others

@@ -3,6 +3,7 @@
 from panelworth.engine.results import Spread, Turning
 from panelworth.publishing.formats import NONE, about, number, percent, quoted
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import solved_raise
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
 
@@ -75,6 +76,31 @@ def lead(view: View) -> list[str]:
     return [f"{', '.join(told)}.", *ahead]
 
 
+def on_average(view: View) -> str:
+    """Set each option's likely figure against the baseline beside its mean over the worlds drawn.
+
+    Nothing where no option's two figures read differently.
+    """
+    change, pairs = view.formats.change, []
+    for tag in view.others:
+        likely = change(view.option(tag.id).likely.npv_vs_baseline)
+        mean = change(view.uncertain(tag.id).range.npv_vs_baseline.mean)
+        pairs.append((tag.title, likely, mean))
+    if all(likely == mean for _, likely, mean in pairs):
+        return ""
+    told = [
+        say("“{option}” {likely} and {mean}", option=title, likely=likely, mean=mean)
+        for title, likely, mean in pairs
+    ]
+    return say(
+        "Against “{baseline}”, in the likely view and on average over {trials} possible futures: "
+        "{options}.",
+        baseline=view.baseline.title,
+        trials=number(view.figures.uncertainty.trials),
+        options="; ".join(told),
+    )
+
+
 def budget_title(view: View) -> str:
     """Name what to ask for or set aside."""
     return say("What to ask the members to grant") if view.club else say("What to set aside")
@@ -145,11 +171,21 @@ def decided_by(view: View, tag: OptionTag) -> str:
 
 
 def floor_note(view: View) -> str:
-    """Say why a solved raise leaves the floor at risk."""
-    if not view.club or not any(each.funding.solve for each in view.case.options.values()):
+    """Say how often the reserve falls below its floor with a raise that was worked out to hold it.
+
+    Nothing where no raise is needed, none can hold the floor, or it holds in every world.
+    """
+    often = {
+        tag.title: view.uncertain(tag.id).chance_below_floor or 0.0
+        for tag in view.tags.values()
+        if solved_raise(view, tag)
+    }
+    if not often or max(often.values()) < FEW:
         return ""
+    told = [f"{quoted(title)} {chance(share)}" for title, share in often.items()]
     return say(
-        "A raise that was worked out to hold the reserve's floor just holds it in the likely view, "
-        "so in about half of all futures, or more where costs lean upward, the reserve dips below "
-        "at some time. Ask for more if the floor must hold."
+        "A raise that was worked out just holds the reserve's floor in the likely view. Over the "
+        "possible futures the chance that the reserve still falls below it at some time is: "
+        "{chances}. Ask for more if the floor must hold.",
+        chances=", ".join(told),
     )

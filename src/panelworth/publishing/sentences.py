@@ -64,10 +64,12 @@ LEAVES = {
 def upfront(view: View, tag: OptionTag) -> str:
     """Say what has to be paid, and what comes in against it."""
     likely, money = view.option(tag.id).likely, view.formats.money
-    if likely.outlay < CLOSE:
-        return say("Nothing is paid up front.")
     back = likely.outlay - likely.upfront
     outlay, brought = money(likely.outlay), money(back)
+    if likely.outlay < CLOSE:
+        if back < CLOSE:
+            return say("Nothing is paid up front.")
+        return say("Nothing is paid up front; sales and credits bring in {back}.", back=brought)
     if abs(back) < CLOSE:
         return say("Up front it takes {outlay}.", outlay=outlay)
     if likely.upfront < 0:
@@ -103,6 +105,8 @@ def payback(view: View, tag: OptionTag) -> str:
     years = plural(view.figures.years, "year", "years")
     if months is None and first is None:
         return say("In cash it never pays back within {years}.", years=years)
+    if months is None and first == 0:
+        return say("In cash it is ahead at first, but not to the end of the {years}.", years=years)
     if months is None:
         return say(
             "In cash it is ahead after {time} for a while, but not to the end of the {years}.",
@@ -118,19 +122,28 @@ def downtime(view: View, tag: OptionTag) -> str:
     """Say when the airplane is away and for how long, with the range."""
     option = view.case.options[tag.id]
     schedule, series = option.schedule, view.series(tag.id)
-    if schedule is None:
+    if schedule is None and option.kind == "keep":
         return say("The airplane stays in service.")
-    if schedule.weeks_down.high == 0:
+    if schedule is None or schedule.weeks_down.high == 0:
         return say("It takes effect on {day}, with no time down.", day=day(series.start))
     gone = noted("The airplane is down from {start} for likely {weeks}, until {finish}.")
-    if option.kind == "replace" and view.club:
-        gone = noted(
-            "The club has one airplane less from {start} for likely {weeks}, until {finish}."
-        )
-    elif option.kind == "replace":
+    if option.kind == "replace":
         gone = noted("You are without an airplane from {start} for likely {weeks}, until {finish}.")
+        if view.club:
+            gone = noted(
+                "The club has one airplane less from {start} for likely {weeks}, until {finish}."
+            )
+        elif others_remain(view):
+            gone = noted(
+                "You have one airplane less from {start} for likely {weeks}, until {finish}."
+            )
     start, finish = day(series.start), day(series.finish)
     return say(gone, start=start, weeks=weeks(schedule), finish=finish)
+
+
+def others_remain(view: View) -> bool:
+    """Say whether anything is left to fly while today's airplane is gone: a club's, a fleet's."""
+    return view.club is not None or bool(view.case.fleet and view.case.fleet.aircraft)
 
 
 def weeks(schedule: Schedule) -> str:
@@ -148,14 +161,30 @@ def funding(view: View, tag: OptionTag) -> str:
     funded = view.option(tag.id).funded
     if funded is None or funded.lowest_balance is None:
         return loan(view, tag)
-    option = view.case.options[tag.id]
-    asked = asked_of_members(view, funded)
-    said = say("Members are asked for nothing extra.")
+    return joined_sentences(loan(view, tag), asked(view, tag), reserve(view, tag))
+
+
+def asked(view: View, tag: OptionTag) -> str:
+    """Say what is asked of members: the option's own rate, the raises, or that none can do."""
+    funded, option = view.option(tag.id).funded, view.case.options[tag.id]
+    if funded is None or view.club is None:
+        return ""
+    own, sums, failed = own_rate(view, tag), asked_of_members(view, funded), ""
     if option.funding.solve and not _was_solved(funded, option.funding.solve):
-        said = say("No raise of the kind asked for keeps the reserve above its floor.")
-    elif asked:
-        said = say("Members pay {sums}.", sums=joined(asked))
-    return joined_sentences(loan(view, tag), own_rate(view, tag), said, reserve(view, tag))
+        failed = say("No raise of the kind asked for keeps the reserve above its floor.")
+    said = ""
+    if sums:
+        said = say("Members pay {sums}.", sums=joined(sums))
+    elif not failed:
+        said = say("Beyond that members are asked for nothing.") if own else ""
+        said = said or say("Members are asked for nothing extra.")
+    return joined_sentences(own, said, failed)
+
+
+def solved_raise(view: View, tag: OptionTag) -> float:
+    """Return a raise that was worked out to hold the floor; 0 where none is needed or can."""
+    funded, solve = view.option(tag.id).funded, view.case.options[tag.id].funding.solve
+    return (_raises(funded)[solve] or 0.0) if funded and solve else 0.0
 
 
 def own_rate(view: View, tag: OptionTag) -> str:
@@ -184,12 +213,15 @@ def asked_of_members(view: View, funded: Funded) -> list[str]:
 
 
 def _was_solved(funded: Funded, solve: str) -> bool:
-    keys = {
+    return _raises(funded)[solve] is not None
+
+
+def _raises(funded: Funded) -> dict[str, float | None]:
+    return {
         "dues": funded.dues_increase,
         "hourly_rate": funded.hourly_rate_increase,
         "assessment": funded.assessment_per_member,
     }
-    return keys[solve] is not None
 
 
 def loan(view: View, tag: OptionTag) -> str:
@@ -259,7 +291,19 @@ def hours_needed(view: View, tag: OptionTag) -> str:
     ahead = noted("It comes out ahead from {hours} a year up (likely: {likely}).")
     if option.break_even_side["hours_per_year"] == "at most":
         ahead = noted("It comes out ahead up to {hours} a year (likely: {likely}).")
-    return say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
+    said = say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
+    again = say("Farther off it turns again.") if _turns_again(view, tag, value) else ""
+    return joined_sentences(said, again)
+
+
+def _turns_again(view: View, tag: OptionTag, even: float) -> bool:
+    """Say whether, by the curve over hours, another break-even lies beyond the nearest one."""
+    curve, side = view.figures.by_hours, view.option(tag.id).break_even_side["hours_per_year"]
+    gains = zip(curve.hours, curve.npv_vs_baseline[tag.id], strict=True)
+    return any(
+        abs(gain) >= CLOSE and (gain > 0) != ((hours > even) == (side == "at least"))
+        for hours, gain in gains
+    )
 
 
 def extra_hours(view: View, tag: OptionTag) -> str:

@@ -155,13 +155,15 @@ def power(view: View) -> Group | None:
             "load", say("Continuous load"), load, amps,
             better="low", gap=lambda gap: signed(amps(gap)),
         ),
-        row("share", say("Share of the alternator"), share, _whole, better="low", gap=points),
+        row(
+            "share", say("Share of the alternator"), share, power_words.load_share,
+            better="low", gap=points,
+        ),
         told("rule", say("By the rule of thumb"), words),
         Row(
             key="battery",
-            label=say("Battery carries what is essential"),
+            label=say("Healthy battery carries what is essential"),
             cells={tag.id: _battery(known.get(tag.id)) for tag in _tags(view)},
-            better="high",
             gap=counted("minute", "minutes"),
         ),
     ]  # fmt: skip
@@ -188,7 +190,7 @@ def _verdict(found: ElectricalFigures | None) -> str:
 
 def _battery(found: ElectricalFigures | None) -> Cell:
     span = found.shortest_endurance if found else None
-    return Cell(text=power_words.minutes(span), value=span.likely if span else None)
+    return Cell(text=power_words.minutes(span), value=span.low if span else None)
 
 
 def failures(view: View) -> Group | None:
@@ -205,8 +207,8 @@ def failures(view: View) -> Group | None:
             better="low", gap=unit,
         ),
         row(
-            "nothing", say("Units that take nothing: something stands in"),
-            _harmless(tags, found), _units, gap=unit,
+            "nothing", say("Units that take nothing yet: something else stands in"),
+            _harmless(view), _units, gap=unit,
         ),
     ]  # fmt: skip
     return Group(
@@ -221,7 +223,7 @@ def failures(view: View) -> Group | None:
 
 
 def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule: str) -> Row:
-    """Count the units that end a flight rule by failing alone."""
+    """Count the units that take something a flight rule lists by failing alone."""
     cells = {}
     for tag in tags:
         if tag.id not in found:
@@ -232,7 +234,7 @@ def _ending(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule
         cells[tag.id] = Cell(text=text, value=count)
     return Row(
         key=f"ends-{rule.replace(' ', '-').lower()}",
-        label=say("Units that end {rule} by failing alone", rule=said(rule)),
+        label=say("Units that alone take something listed for {rule}", rule=said(rule)),
         cells=cells,
         better="low",
         gap=counted("unit", "units"),
@@ -249,15 +251,16 @@ def _several(found: FailureFigures | None) -> float | None:
     return float(sum(failure_words.takes_much(found, each) for each in found.failures))
 
 
-def _harmless(
-    tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]
-) -> dict[str, float | None]:
-    """Count the units whose failure takes nothing a pilot sees."""
+def _harmless(view: View) -> dict[str, float | None]:
+    """Count the units whose failure takes nothing a pilot sees, as something else stands in."""
+    figures = view.figures.airplane
     return {
-        tag.id: float(sum(not _lost(found[tag.id], each) for each in found[tag.id].failures))
-        if tag.id in found
+        tag.id: float(
+            len(failure_words.stood_in(figures.failures[tag.id], figures.power_losses[tag.id]))
+        )
+        if tag.id in figures.failures
         else None
-        for tag in tags
+        for tag in _tags(view)
     }
 
 

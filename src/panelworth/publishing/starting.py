@@ -3,7 +3,7 @@
 Only the placeholder values stand here; labels, units and meanings are the declarations'.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import Literal, get_args, get_origin
 
@@ -34,17 +34,24 @@ from panelworth.model.scenario import (
     Scenario,
     Uncertainty,
 )
-from panelworth.model.value import Record, about
+from panelworth.model.value import Quantity, Record, about
 from panelworth.publishing.formats import Formats, joined
 
 Files = dict[str, bytes]
 FORMATS = Formats(currency="USD", units="us")
+PLACEHOLDER = "placeholder"
 LINE = 96
 TOP = (
-    "Every number and day in this file is a placeholder: write your own over it. A number may be "
+    "Every value marked as a placeholder is invented: write your own over it, and take out its "
+    f'mark, source = "{PLACEHOLDER}" or the comment behind it. A number may be '
     'plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = "…" }. '
     "Rates and shares are fractions: 5 % is 0.05. What is left out counts as 0."
 )
+# Keys whose values say how the file hangs together; all others are invented, and marked.
+STRUCTURE = {
+    *("baseline", "kind", "name", "group", "when", "ledger", "jobs", "removes", "recurring_done"),
+    *("solve", "essential", "monitored", "provides", "needs", "trials", "seed", "correlation"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,16 +147,20 @@ EQUIPMENT = (
     _of("[[loading_cases]]", LoadingCase, name='"Two up front with full fuel"',
         loads='{ "Front seats" = 340 }', fuel="40"),
     _of("[[units]]", Unit, name='"Alternator"', weight="12", arm="50",
-        provides='["electrical source"]'),
+        provides='["electrical source", "generator"]'),
     _of("[[units]]", Unit, name='"Old radio"', weight="8", arm="70", amps="[2, 3, 4]",
         intermittent_amps="6", essential="true", provides='["communication"]',
         needs='["electrical source"]'),
 )  # fmt: skip
-NOTE = """The story behind the question, in a few paragraphs of Markdown: what is wrong with the
+NOTE = """<!-- placeholder -->
+
+The story behind the question, in a few paragraphs of Markdown: what is wrong with the
 panel, what was tried, who asked for which quote. It stands at the end of the front page. A file
-named for an option, such as notes/refit.md, tells that option's story on its own page.
+named for an option, such as notes/refit.md, tells that option's story on its own page. No page
+shows this text: write yours over it, and take out its first line.
 """
 OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
+CHARGED = "hourly_rate"  # an owner charges nobody
 
 
 def starting_files(*, owner: bool) -> Files:
@@ -158,7 +169,7 @@ def starting_files(*, owner: bool) -> Files:
         "scenario.toml": _file(_without_club(SCENARIO) if owner else SCENARIO),
         "options/keep.toml": _file(KEEP),
         "options/refit.toml": _file(_without_club(REFIT) if owner else REFIT),
-        "options/replace.toml": _file(REPLACE),
+        "options/replace.toml": _file(_without_club(REPLACE) if owner else REPLACE),
         "equipment.toml": _file(EQUIPMENT),
         "ledger.csv": f"{','.join(key for key in Entry.model_fields if key != 'line')}\n",
         "notes/scenario.md": NOTE,
@@ -167,7 +178,11 @@ def starting_files(*, owner: bool) -> Files:
 
 
 def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
-    return tuple(each for each in sections if each.header not in OF_A_CLUB)
+    return tuple(
+        replace(each, values={key: each.values[key] for key in each.values if key != CHARGED})
+        for each in sections
+        if each.header not in OF_A_CLUB
+    )
 
 
 def _file(sections: tuple[Section, ...]) -> str:
@@ -182,8 +197,25 @@ def _file(sections: tuple[Section, ...]) -> str:
             if (section.record, key) not in told:
                 parts.append(_comment(_meaning(section.record, key)))
             told.add((section.record, key))
-            parts.append(f"{key} = {value}")
+            parts.append(_pair(section.record, key, value))
     return "\n".join([*parts, ""])
+
+
+def _pair(record: type[Record], key: str, value: str) -> str:
+    """Write a key with its value, and mark an invented one: as its source, or in a comment."""
+    if key in STRUCTURE:
+        return f"{key} = {value}"
+    if not _is_quantity(record, key):
+        return f"{key} = {value}  # {PLACEHOLDER}"
+    parts = [part.strip() for part in value.strip("[]").split(",")]
+    ends = zip(("low", "likely", "high"), parts, strict=True) if len(parts) > 1 else ()
+    numbers = [f"{end} = {part}" for end, part in ends] or [f"likely = {value}"]
+    return f'{key} = {{ {", ".join(numbers)}, source = "{PLACEHOLDER}" }}'
+
+
+def _is_quantity(record: type[Record], key: str) -> bool:
+    annotation = record.model_fields[key].annotation
+    return Quantity in (annotation, *get_args(annotation))
 
 
 def _meaning(record: type[Record], key: str) -> str:

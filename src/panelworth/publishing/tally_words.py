@@ -10,7 +10,8 @@ from panelworth.engine.results_vote import Approvals, Duels, Ranking, Round, Run
 from panelworth.publishing.formats import joined, percent, plural
 
 Found = list[str | Table]
-Outcome = tuple[str, tuple[str, ...]]
+Outcome = tuple[str, tuple[str, ...], str]  # the method, whom it names, what is to be added
+TIE = "a tie"
 NO_NAME = "no option"
 HOW = (
     "Which count decides is a matter of the club's own rules, best settled before anything is "
@@ -53,13 +54,13 @@ def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
     found: list[Outcome] = []
     for each in counted:
         if isinstance(each, Approvals):
-            found.append(("most approvals", each.winners))
+            found.append(("most approvals", each.winners, _tie(each.winners)))
         else:
             beats = (each.duels.winner,) if each.duels.winner else ()
             found += [
-                ("most first places", each.first),
-                ("instant runoff", each.runoff.winners),
-                ("beats every other option (Condorcet)", beats),
+                ("most first places", each.first, _tie(each.first)),
+                ("instant runoff", each.runoff.winners, _doubt(each.runoff)),
+                ("beats every other option (Condorcet)", beats, ""),
             ]
     return found
 
@@ -68,13 +69,36 @@ def agreement(found: list[Outcome]) -> Found:
     """Say which methods name the same option and which do not."""
     if len(found) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
         return [HOW]
-    if len({winners for _, winners in found}) == 1 and len(found[0][1]) == 1:
+    if len({winners for _, winners, _ in found}) == 1 and len(found[0][1]) == 1:
         return [f"All counts come out for {_names(found[0][1])}.", *_methods(found), HOW]
     return ["The counts do not all name the same single option.", *_methods(found), HOW]
 
 
 def _methods(found: list[Outcome]) -> list[str]:
-    return [f"- {method}: {_names(winners)}{_tied(winners)}" for method, winners in found]
+    return [
+        f"- {method}: {_names(winners)}{f' ({added})' if added else ''}"
+        for method, winners, added in found
+    ]
+
+
+def _tie(names: tuple[str, ...]) -> str:
+    return TIE if len(names) > 1 else ""
+
+
+def _all_alike(found: Runoff) -> bool:
+    """Say whether all that were left tie, and each of them can win."""
+    return set(found.winners) == set(found.rounds[-1].counts) == set(found.first_out)
+
+
+def _doubt(found: Runoff) -> str:
+    """Say in the summary that a runoff rests on who of those tied for last leaves first."""
+    if not found.first_out:
+        return ""
+    if len(found.winners) == 1:
+        return "whoever of those tied for last leaves first"
+    if _all_alike(found):
+        return TIE
+    return "each can win: who of those tied for last leaves first decides"
 
 
 def _runoff(found: Runoff) -> Found:
@@ -88,20 +112,21 @@ def _runoff(found: Runoff) -> Found:
         if any(counts):
             table.add_row(label, *map(str, counts), style="dim")
     said = [_leaving(number, each) for number, each in enumerate(found.rounds[:-1], start=1)]
-    return [table, *said, _left(found), *_orders(found)]
+    return [table, *said, *(_orders(found) if found.first_out else [_left(found)])]
 
 
 def _leaving(number: int, counted: Round) -> str:
     leaves = counted.leaves
     if len(leaves) == 1:
         return f"Round {number}: {_names(leaves)} has fewest and leaves."
-    return f"Round {number}: {_names(leaves)} tie for last and leave together."
+    return (
+        f"Round {number}: {_names(leaves)} tie for last and leave together: even with all their "
+        "ballots none of them could pass the next."
+    )
 
 
 def _left(found: Runoff) -> str:
     last, winners, number = found.rounds[-1], found.winners, len(found.rounds)
-    if len(winners) > 1:
-        return f"Round {number}: a tie of {_names(winners)}. The runoff names no single option."
     in_play = sum(last.counts.values()) + last.shared
     count = last.counts[winners[0]]
     if 2 * count > in_play:
@@ -111,13 +136,21 @@ def _left(found: Runoff) -> str:
 
 
 def _orders(found: Runoff) -> list[str]:
-    """Say what came of leaving together, where options tied for last."""
-    if all(len(each.leaves) < 2 for each in found.rounds):  # noqa: PLR2004
-        return []
-    if found.possible == found.winners:
-        return ["Had they left one at a time, in whatever order, the result would be the same."]
-    could = _names(found.possible, "or")
-    return [f"Had they left one at a time, the order would decide: {could} could win."]
+    """Say what comes of a tie for last in which it may matter who leaves first."""
+    number, tied = len(found.rounds), tuple(found.first_out)
+    unnamed = "The runoff names no single option."
+    if _all_alike(found):
+        return [f"Round {number}: a tie of {_names(tied)}. {unnamed}"]
+    told = f"Round {number}: {_names(tied)} tie for last, and who leaves first may decide"
+    outs = [
+        f"- with {_names((out,))} out first: {_names(winners, 'or')}"
+        for out, winners in found.first_out.items()
+    ]
+    if len(found.winners) == 1:
+        said = f"In whatever order they leave, {_names(found.winners)} wins."
+    else:
+        said = f"{_names(found.winners, 'or')} could win. {unnamed}"
+    return [f"{told}. Every order was followed:", *outs, said]
 
 
 def _duel_table(found: Duels) -> Table:

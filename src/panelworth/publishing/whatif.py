@@ -74,10 +74,10 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
         "key": axis.key,
         "label": say(words.label),
         "note": say("{note}; likely {value}", note=say(words.note), value=told),
-        "min": f"{low:g}",
-        "max": f"{high:g}",
-        "value": f"{here:g}",
-        "step": f"{axis.step * words.scale:g}",
+        "min": f"{low:.12g}",
+        "max": f"{high:.12g}",
+        "value": f"{here:.12g}",
+        "step": f"{axis.step * words.scale:.12g}",
         "told": told,
     }
 

@@ -1,21 +1,45 @@
 """Checks across equipment.toml, fleet.toml and the units an option removes and installs."""
 
 from collections.abc import Iterator, Mapping
+from typing import Literal
 
 from panelworth.model.case import Case
 from panelworth.model.equipment import Airplane, Equipment, Unit
+from panelworth.model.names import folded
 from panelworth.problems import Problem, did_you_mean
 from panelworth.reading.checks import found_at, unknown_names
 from panelworth.reading.tables import KeyPath, Table
+
+Units = Literal["us", "metric"]
+OWN_UNITS = ".equipment"
+KILOGRAMS, LITRES = 0.45359237, 3.785411784  # in a pound, in a US gallon; NIST SP 811, appendix B
+# Avgas weighs 6.0 pounds a US gallon, turbine fuel 6.7 (FAA-H-8083-30, chapter 4, standard
+# weights); by temperature and grade fuels for cars and airplanes keep within a tenth around these
+# (common practice, no source).
+FUEL_WEIGHS: dict[Units, tuple[float, float]] = {"us": (5.4, 7.2), "metric": (0.65, 0.86)}
+STANDARD: dict[Units, dict[str, str]] = {
+    "us": {"avgas": "6.0", "turbine": "6.7"},
+    "metric": {"avgas": "0.72", "turbine": "0.80"},
+}
+SAID_IN: dict[Units, str] = {"us": "pounds a gallon", "metric": "kilograms a litre"}
+WRITTEN_IN = {  # kilograms and litres in the units that it may have been written in
+    "kilograms a litre": (1.0, 1.0),
+    "pounds a US gallon": (KILOGRAMS, LITRES),
+    "kilograms a US gallon": (1.0, LITRES),
+    "pounds a litre": (KILOGRAMS, 1.0),
+    "grams a litre": (0.001, 1.0),
+    "pounds an imperial gallon": (KILOGRAMS, 4.54609),
+}
 
 
 def check_airframe(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield names of units, functions and stations that match nothing, and fuel past the tanks."""
     today = case.equipment or Equipment()
+    yield from _check_spelling(case, tables)
     if case.equipment:
         table = tables["equipment"]
         yield from _check_needs(table, ("units",), today.units, today.units)
-        yield from _check_loadings(table, today)
+        yield from _check_loadings(table, today, case.scenario.units)
     for option_id, option in case.options.items():
         table = tables[option_id]
         names = [unit.name for unit in today.units]
@@ -28,15 +52,15 @@ def check_airframe(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]
         if own:
             whole = tables[f"{option_id}.equipment"]
             yield from _check_needs(whole, ("units",), own.units, (*own.units, *option.installs))
-            yield from _check_loadings(whole, own)
+            yield from _check_loadings(whole, own, case.scenario.units)
         left = (*(own.units if own else kept), *option.installs)
         yield from _check_needs(table, ("installs",), option.installs, left)
 
 
 def _check_twice(table: Table, installs: tuple[Unit, ...], kept: list[Unit]) -> Iterator[Problem]:
-    there = {unit.name for unit in kept}
+    there = {folded(unit.name) for unit in kept}
     for number, unit in enumerate(installs):
-        if unit.name in there:
+        if folded(unit.name) in there:
             path: KeyPath = ("installs", number, "name")
             hint = "rename it, or list the old one under removes"
             yield found_at(
@@ -90,11 +114,55 @@ def _check_hourly(table: Table, airplane: Airplane) -> Iterator[Problem]:
             yield found_at(table, (*path, number, "done_at"), expected, f"{each.done_at:g}")
 
 
-def _check_loadings(table: Table, equipment: Equipment) -> Iterator[Problem]:
+def _check_fuel(table: Table, airplane: Airplane, units: Units) -> Iterator[Problem]:
+    """Warn where a unit of fuel weighs what no fuel does, with what was probably meant."""
+    weight = airplane.fuel.weight_per_unit if airplane.fuel else None
+    low, high = FUEL_WEIGHS[units]
+    if weight is None or low <= weight <= high:
+        return
+    hint = "look at the units, and at the fuel: avgas weighs {avgas}, turbine fuel {turbine}"
+    for words, (rate, volume) in WRITTEN_IN.items():
+        meant = weight * rate / volume  # in kilograms a litre
+        if FUEL_WEIGHS["metric"][0] <= meant <= FUEL_WEIGHS["metric"][1]:
+            here = meant if units == "metric" else meant / KILOGRAMS * LITRES
+            hint = f"{weight:g} is what it weighs in {words}; here that is {here:.3g}"
+            break
+    expected = f"between {low:g} and {high:g} {SAID_IN[units]}, as fuel weighs"
+    path: KeyPath = ("airplane", "fuel", "weight_per_unit")
+    hint = hint.format(**STANDARD[units])
+    yield found_at(table, path, expected, f"{weight:g}", hint, "warning")
+
+
+def _check_spelling(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+    """Yield each function whose name is written in two ways: one would not stand in for the other.
+
+    Written otherwise by one unit, it would count as another function, and as lost without need.
+    """
+    first: dict[str, str] = {}
+    listed = {"equipment": case.equipment} | {
+        f"{option_id}{OWN_UNITS}": each for option_id, each in case.replacements.items()
+    }
+    groups: list[tuple[str, str, tuple[Unit, ...]]] = [
+        (key, "units", each.units) for key, each in listed.items() if each
+    ]
+    groups += [(key, "installs", option.installs) for key, option in case.options.items()]
+    for key, where, units in groups:
+        for number, unit in enumerate(units):
+            for place, name in enumerate(unit.provides):
+                other = first.setdefault(folded(name), name)
+                if other != name:
+                    path: KeyPath = (where, number, "provides", place)
+                    expected = f'one spelling of a function: "{other}" stands elsewhere'
+                    hint = f'write "{other}" here too'
+                    yield found_at(tables[key], path, expected, f'"{name}"', hint)
+
+
+def _check_loadings(table: Table, equipment: Equipment, units: Units) -> Iterator[Problem]:
     airplane = equipment.airplane
     if airplane is not None:
         yield from _check_adverse(table, airplane)
         yield from _check_hourly(table, airplane)
+        yield from _check_fuel(table, airplane, units)
     for number, loading in enumerate(equipment.loading_cases):
         path: KeyPath = ("loading_cases", number)
         if airplane is None:

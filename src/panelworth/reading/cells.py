@@ -25,6 +25,7 @@ ONE = re.compile(r"\d*([.,])\d+", re.ASCII)
 EITHER = re.compile(r"[1-9]\d{0,2}[.,]\d{3}", re.ASCII)
 NO_DIGIT = re.compile(r"[^0-9]")
 UNKNOWN = "?"
+USUAL_PLACES = 2  # decimals of most currencies
 Marks = Mapping[str, bool]
 
 SIGNS = {  # ISO 4217 codes that a sign or a short form may stand for
@@ -102,8 +103,32 @@ def decimal_marks(sums: Iterable[Money], delimiter: str) -> Marks:
     return {mark: mark in told for mark in (".", ",")} if len(told) == 1 else {}
 
 
-def number_of(money: Money, marks: Marks) -> float | None:
-    """Return the number a sum means; None where it can be read in two ways."""
+def number_of(money: Money, marks: Marks, places: int = USUAL_PLACES) -> float | None:
+    """Return the number a sum means; None where it can be read in two ways.
+
+    `places` are the decimals of the currency: where it has fewer than three, a single group of
+    three after a mark for decimals, such as 17.250, may be 17.25 or 17,250.
+    """
+    found = _parts(money, marks)
+    if found is None or (is_group_of_three(money) and places < len(found[1])):
+        return None
+    value = float(f"{NO_DIGIT.sub('', found[0]) or '0'}.{found[1] or '0'}")
+    return -value if money.negative else value
+
+
+def is_group_of_three(money: Money) -> bool:
+    """Say whether a sum has one mark with three digits behind it: thousands or decimals."""
+    return _decimal_mark(money.digits) == UNKNOWN
+
+
+def decimals_of(money: Money, marks: Marks) -> int:
+    """Return how many decimals a sum is written with."""
+    found = _parts(money, marks)
+    return len(found[1]) if found else 0
+
+
+def _parts(money: Money, marks: Marks) -> tuple[str, str] | None:
+    """Return what stands before and after the mark for decimals; None if it may be either."""
     mark = _decimal_mark(money.digits)
     if mark == UNKNOWN:
         written = "," if "," in money.digits else "."
@@ -111,8 +136,7 @@ def number_of(money: Money, marks: Marks) -> float | None:
             return None
         mark = written if marks[written] else ""
     whole, _, decimals = money.digits.partition(mark) if mark else (money.digits, "", "")
-    value = float(f"{NO_DIGIT.sub('', whole) or '0'}.{decimals or '0'}")
-    return -value if money.negative else value
+    return whole, decimals
 
 
 def is_currency(word: str, currency: str) -> bool:

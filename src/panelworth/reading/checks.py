@@ -4,8 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, month_index
+from panelworth.model.names import folded
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
+from panelworth.model.value import Quantity
 from panelworth.problems import Problem, Severity, did_you_mean, listed
 from panelworth.reading.tables import KeyPath, Table
 
@@ -76,6 +78,17 @@ def _check_scenario(scenario: Scenario, table: Table) -> Iterator[Problem]:
             "write it in one sentence",
             "warning",
         )
+    if scenario.club is None:
+        rate = scenario.aircraft.hourly_rate
+        yield from _check_no_rate(table, ("aircraft", "hourly_rate"), rate)
+
+
+def _check_no_rate(table: Table, path: KeyPath, rate: Quantity | None) -> Iterator[Problem]:
+    """Refuse what an owner would be charged: it would be counted as money that comes in."""
+    if rate is not None and rate.high > 0:
+        expected = "no hourly rate without a [club]: an owner charges nobody"
+        hint = "take it out, or add [club] to scenario.toml"
+        yield found_at(table, path, expected, f"{rate.likely:g}", hint)
 
 
 def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
@@ -99,12 +112,13 @@ def _check_items(table: Table, option: Option) -> Iterator[Problem]:
     taken: set[str] = set()
     for number, item in enumerate(option.items):
         path: KeyPath = ("items", number)
-        names = {item.name, item.ledger} - {""}
-        for name in sorted(names & taken):
+        names = {folded(name): name for name in (item.name, item.ledger) if name}
+        for key in sorted(names.keys() & taken):
             hint = "the ledger could not tell the two apart; change one"
+            name = names[key]
             where = (*path, "ledger" if name == item.ledger else "name")
             yield found_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
-        taken |= names
+        taken |= names.keys()
         if item.hours is not None and item.rate is None:
             hint = "add rate, or write member_hours if nobody is paid"
             where = (*path, "hours")
@@ -168,6 +182,8 @@ def _check_people(table: Table, option: Option, scenario: Scenario) -> Iterator[
             if there:
                 hint = "add [club] to scenario.toml, or take this out: it changes nothing"
                 yield found_at(table, (key,), "a club beside it", "no [club]", hint, "warning")
+        rate = option.after.new("hourly_rate")
+        yield from _check_no_rate(table, ("after", "hourly_rate"), rate)
     elif club.members + joined.likely < 0:
         expected = f"at most {club.members} members to leave"
         yield found_at(table, ("members", "joined"), expected, f"{joined.likely:g}")

@@ -11,6 +11,7 @@ from pathlib import Path
 from panelworth.model.case import Case, Place, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
+from panelworth.model.names import folded
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
@@ -19,6 +20,7 @@ from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
+from panelworth.reading.marks import check_thousands, is_placeholder, placeholders
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
@@ -47,6 +49,7 @@ class _Reader:
     found: Collector = field(default_factory=Collector)
     tables: dict[str, Table] = field(default_factory=dict)
     ids: list[str] = field(default_factory=list)  # of all option files, well-formed or not
+    untold: dict[str, Place] = field(default_factory=dict)  # notes that are placeholders
 
     def there(self) -> bool:
         """Say whether there is a scenario at all; if not, what was looked for."""
@@ -89,7 +92,9 @@ class _Reader:
             ballots=ballots,
             notes=notes,
             places=dict(self._places(options)),
+            placeholders=dict(self._placeholders()),
         )
+        self.found.problems += check_thousands(self.tables, options, currency)
         self.found.problems += check_case(case, self.tables)
         if equipment or "equipment" not in self.tables:
             self.found.problems += check_airframe(case, self.tables)
@@ -108,9 +113,19 @@ class _Reader:
                 file, expected = f"options/{path.name}", "a file name that means nothing else"
                 self._add(file, expected, f'"{path.stem}"', "rename the file")
                 continue
+            if not self._told_apart(path):
+                continue
             self.ids.append(path.stem)
             if option := self._record(path.stem, f"options/{path.name}", Option):
                 yield path.stem, option
+
+    def _told_apart(self, path: Path) -> bool:
+        """Refuse a file that some disks, and people, take for another one."""
+        same = [each for each in self.ids if folded(each) == folded(path.stem)]
+        for each in same:
+            expected = f'a file name that differs from "{each}.toml" in more than capitals'
+            self._add(f"options/{path.name}", expected, f'"{path.name}"', "rename one of the two")
+        return not same
 
     def _replacements(self, options: dict[str, Option]) -> Iterator[tuple[str, Equipment]]:
         for path in self._inside("options", f"*{UNITS}.toml"):
@@ -144,6 +159,8 @@ class _Reader:
                 hint = did_you_mean(path.stem, known, "rename the file")
                 expected = 'a note named for an option, or "scenario"'
                 self._add(f"notes/{path.name}", expected, path.stem, hint, warning=True)
+            elif text is not None and is_placeholder(text):
+                self.untold[f"notes.{path.stem}"] = Place(file=f"notes/{path.name}", line=1)
             elif text is not None:
                 yield path.stem, text
 
@@ -156,6 +173,13 @@ class _Reader:
             table, prefix = self.tables[table_id], prefixes[table_id]
             for path, line in table.lines.items():
                 yield prefix + table.name(path), Place(file=table.file, line=line)
+
+    def _placeholders(self) -> Iterator[tuple[str, Place]]:
+        for table_id, table in self.tables.items():
+            for path in placeholders(table):
+                place = Place(file=table.file, line=table.line(path))
+                yield f"{table_id}:{table.name(path)}", place
+        yield from self.untold.items()
 
     def _strangers(self) -> None:
         """Point out a misspelt file: left unread in silence it would change every figure."""

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
+from panelworth.model.bounds import LARGEST
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.model.value import LARGEST
 from panelworth.problems import Collector, Problem, Severity, did_you_mean, listed
 from panelworth.reading import cells
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
@@ -25,10 +26,13 @@ RANGED = ("estimate", "quote")
 class Ways:
     """How this ledger is written, as a whole: decimal marks, the order of days, the currency.
 
-    `currency` is empty where scenario.toml could not be read.
+    `told` says that other cells tell what the marks are, not the delimiter alone; `places` are the
+    currency's decimals. `currency` is empty where scenario.toml could not be read.
     """
 
     marks: cells.Marks
+    told: bool
+    places: int
     day_order: str
     currency: str
 
@@ -36,7 +40,7 @@ class Ways:
 def read_ledger(
     text: str, options: Mapping[str, Option], ids: list[str], currency: str, found: Collector
 ) -> tuple[Entry, ...]:
-    """Read all rows; a row with a problem is left out and the problem noted.
+    """Read all rows; a row with an error is left out, and whatever is wrong is noted.
 
     `ids` names every option file; rows of one that could not be read are not matched.
     """
@@ -49,11 +53,13 @@ def read_ledger(
     if wrong:
         return ()
     ways = _ways(sheet, currency)
+    found.problems += _by_delimiter(sheet, ways)
     entries = []
     for row in sheet.rows:
         wrong = list(_problems(row, ways, options, ids))
         found.problems += wrong
-        if not wrong and (entry := _entry(row, ways, found)):
+        refused = any(problem.severity == "error" for problem in wrong)
+        if not refused and (entry := _entry(row, ways, found)):
             entries.append(entry)
     found.problems += _idle(entries, options)
     return tuple(entries)
@@ -74,9 +80,12 @@ def _heading(sheet: Sheet) -> Iterator[Problem]:
 
 def _ways(sheet: Sheet, currency: str) -> Ways:
     rows = [row.cells for row in sheet.rows]
-    sums = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
+    read = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
+    sums = [each for each in read if each]
     return Ways(
-        marks=cells.decimal_marks([each for each in sums if each], sheet.delimiter),
+        marks=cells.decimal_marks(sums, sheet.delimiter),
+        told=bool(cells.decimal_marks(sums, "")),
+        places=get_currency_precision(currency) if currency else cells.USUAL_PLACES,
         day_order=cells.day_order(row.get(key, "") for row in rows for key in DAYS),
         currency=currency,
     )
@@ -95,13 +104,35 @@ def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
         return Entry(line=row.line, **values)
     except ValidationError as error:
         for detail in error.errors():
-            found.add(_at(row.line, str(detail["loc"][0]), detail["msg"], str(detail["input"])))
+            told = {"expected": detail["msg"], "found": str(detail["input"]), "hint": ""}
+            told |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
+            key = str(detail["loc"][0])
+            found.add(_at(row.line, key, told["expected"], told["found"], told["hint"]))
         return None
 
 
 def _number(text: str, ways: Ways) -> float | None:
     money = cells.money_in(text)
-    return None if money is None else cells.number_of(money, ways.marks)
+    return None if money is None else cells.number_of(money, ways.marks, ways.places)
+
+
+def _by_delimiter(sheet: Sheet, ways: Ways) -> Iterator[Problem]:
+    """Ask once about sums such as 17,250 where nothing but the delimiter tells what the mark is."""
+    if ways.told:
+        return
+    asked = []
+    for row in sheet.rows:
+        for key in SUMS:
+            money = cells.money_in(row.cells.get(key, ""))
+            if money and cells.is_group_of_three(money):
+                number = cells.number_of(money, ways.marks, ways.places)
+                asked += [] if number is None else [(row, key, number)]
+    if asked:
+        row, key, number = asked[0]
+        more = f", and {len(asked) - 1} more like it" if len(asked) > 1 else ""
+        found = f'"{row.cells[key]}", which counts as {number:g}{more}'
+        hint = f"write {number:g} without a mark if that is meant"
+        yield _at(row.line, key, "sums that read in one way", found, hint, "warning")
 
 
 def _problems(
@@ -140,11 +171,23 @@ def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
     elif not fits:
         hint = "convert it, and say so in the note"
         yield _at(line, key, f"a sum in {ways.currency}", said, hint)
-    elif (number := cells.number_of(money, ways.marks)) is None:
-        hint = "nothing in the file tells thousands from decimals here; write it as 1234.50"
-        yield _at(line, key, "a number that reads in one way", said, hint)
+    elif (number := cells.number_of(money, ways.marks, ways.places)) is None:
+        yield _at(line, key, "a number that reads in one way", said, _two_ways(money, ways))
     elif abs(number) > LARGEST:
         yield _at(line, key, "a number below a million million", said)
+    elif cells.decimals_of(money, ways.marks) > ways.places:
+        expected = f"at most {ways.places} decimals in {ways.currency or 'a sum'}"
+        hint = f"it counts as {number:g}; look for a mark in the wrong place"
+        yield _at(line, key, expected, said, hint, "warning")
+
+
+def _two_ways(money: cells.Money, ways: Ways) -> str:
+    """Say what to write in place of a sum that may be 17.25 or 17250."""
+    if not cells.decimals_of(money, ways.marks):
+        return "nothing in the file tells thousands from decimals here; write it as 1234.50"
+    thousands = cells.NO_DIGIT.sub("", money.digits)
+    decimals = f"{float(thousands) / 1000:.{ways.places}f}"
+    return f"write {thousands} or {decimals}: {ways.currency or 'a sum'} has no three decimals"
 
 
 def _day(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:

@@ -1,15 +1,18 @@
 """needs.toml against the units there are, and ballots.csv row by row: every bad cell is named."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from panelworth.model.case import Case
+from panelworth.model.names import as_heading
 from panelworth.model.needs import Ballot, Needs, Poll
-from panelworth.problems import Collector, Problem, did_you_mean
+from panelworth.problems import Collector, Problem, did_you_mean, nearest
 from panelworth.reading.checks import found_at
-from panelworth.reading.sheet import GAPS, Broken, Row, Sheet, read_sheet
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import Table
 
 FILE = "ballots.csv"
+RANK = re.compile(r"0*[1-9]\d{0,2}", re.ASCII)
 APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
 
 
@@ -22,7 +25,7 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
     if isinstance(sheet, Broken):
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    columns = {GAPS.sub("_", need.name.casefold()): need.name for need in needs.needs}
+    columns = {as_heading(need.name): need.name for need in needs.needs}
     wrong = list(_heading(sheet, columns))
     found.problems += wrong
     if wrong:
@@ -39,14 +42,20 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
 
 
 def check_needs(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
-    """Yield a warning for each function of a need that no unit of any airplane provides."""
+    """Yield a warning for each entry of a need that no unit of any airplane meets.
+
+    An entry "a | b" is met by either. The part that is missing beside one that is there is told
+    only where it looks misspelt.
+    """
     if case.needs is None:
         return
     known = _provided(case)
     for number, need in enumerate(case.needs.needs):
         for place, entry in enumerate(need.functions):
-            for name in (part.strip() for part in entry.split("|")):
-                if name not in known:
+            parts = [part.strip() for part in entry.split("|")]
+            met = any(name in known for name in parts)
+            for name in parts:
+                if name not in known and not (met and not nearest(name, known)):
                     path = ("needs", number, "functions", place)
                     hint = did_you_mean(name, known, "no option will meet this need")
                     expected = "a function that some unit provides"
@@ -88,7 +97,7 @@ def _cells(row: Row, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem
 def _understood(text: str, kind: Poll) -> bool:
     if kind == "approval":
         return text.casefold() in APPROVALS
-    return not text or (text.isascii() and text.isdigit() and 0 < int(text) < 1000)  # noqa: PLR2004
+    return not text or RANK.fullmatch(text) is not None
 
 
 def _mark(text: str, kind: Poll) -> int:

@@ -5,12 +5,12 @@ Cells are text here; what they mean is read elsewhere.
 
 import csv
 import io
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from panelworth.model.names import as_heading
+
 DELIMITERS = (",", ";", "\t")
-GAPS = re.compile(r"[\s_-]+")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +63,7 @@ def read_sheet(text: str) -> Sheet | Broken:
     if not rows:
         return Sheet(delimiter=delimiter, line=1, heading=(), rows=())
     line, names = rows[0]
-    heading = [GAPS.sub("_", name.casefold()) for name in names]
+    heading = [as_heading(name) for name in names]
     return Sheet(
         delimiter=delimiter,
         line=line,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
+from unicodedata import normalize
 
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
@@ -20,17 +21,25 @@ KeyPath = tuple[str | int, ...]
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A parsed TOML file: its name for messages, its data, and the line of each key path."""
+    """A parsed TOML file: its name for messages, data, the line of each key path, its text."""
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    text: str = ""
 
     def line(self, path: KeyPath) -> int:
         """Return the line of a key, or that of the nearest table around it."""
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 0)
+
+    def value(self, path: KeyPath) -> Any:  # noqa: ANN401 (whatever the user wrote)
+        """Return what stands at a key path, None where nothing does."""
+        here: Any = self.data
+        for step in path:
+            here = _step(here, step)
+        return here
 
     def name(self, path: KeyPath) -> str:
         """Word a key path as figures name it: list entries by their name, else by number."""
@@ -54,14 +63,17 @@ def _step(here: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user
 
 
 def read_text(path: Path, file: str, found: Collector) -> str | None:
-    """Read a UTF-8 file, byte order mark and CRLF accepted; None and a problem if it cannot be."""
+    """Read a UTF-8 file, byte order mark and CRLF accepted; None and a problem if it cannot be.
+
+    Its text comes in Unicode's composed form, so that a name is found however it was typed.
+    """
     try:
         size = path.stat().st_size
         if size > LARGEST_FILE:
             limit = f"a file of at most {LARGEST_FILE // 1_000_000} MB"
             found.add(Problem(file=file, key="", expected=limit, found=f"{size:,} bytes"))
             return None
-        return path.read_text(encoding="utf-8-sig")
+        return normalize("NFC", path.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         byte = f"the byte 0x{error.object[error.start]:02x}"
@@ -81,7 +93,7 @@ def read_table(path: Path, file: str, found: Collector) -> Table | None:
     if text is None:
         return None
     try:
-        return Table(file=file, data=tomllib.loads(text), lines=_lines(text))
+        return Table(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         found.add(_not_toml(text, file, str(error)))
         return None

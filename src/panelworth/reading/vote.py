@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import get_args
+from unicodedata import normalize
 
 from panelworth.model.vote import Marks, Vote, VoteKind
 from panelworth.problems import Collector, Problem, listed
@@ -125,7 +126,7 @@ def _needs_problem(path: Path) -> Problem:
 
 def _text(path: Path, found: Collector) -> str | None:
     try:
-        return path.read_text("utf-8-sig")
+        return normalize("NFC", path.read_text("utf-8-sig"))
     except UnicodeDecodeError:
         found.add(_at(path, 0, "", "a text file in UTF-8", "something else", "save it as UTF-8"))
     except OSError as error:

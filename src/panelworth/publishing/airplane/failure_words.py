@@ -1,15 +1,22 @@
-"""What one failure takes and leaves, in sentences: what you lose, keep, and may still fly."""
+"""What one failure takes and leaves, in sentences; never whether a flight may go on."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from panelworth.engine.results_airplane import FailureFigures, RuleState, UnitFailure
+from panelworth.engine.results_airplane import (
+    FailureFigures,
+    PowerLoss,
+    RuleState,
+    Span,
+    UnitFailure,
+)
+from panelworth.publishing.airplane import power_words
 from panelworth.publishing.airplane.names import GROUPS, listed, said
 from panelworth.publishing.formats import joined, quoted
-from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
 
-NOT_BY_THREE = noted("more than 3")
+USUAL = 3  # units that fail together, unless there are too many sets of so many
 NOT_THERE_AT_ALL = noted("not there to begin with")
 
 
@@ -30,16 +37,22 @@ def lost(found: FailureFigures, failure: UnitFailure) -> str:
 
 def kept(found: FailureFigures, failure: UnitFailure) -> str:
     """Say what stays: by name where a group is broken, as a whole where it is not."""
-    parts, wholes = [], []
-    for group, members in GROUPS.items():
-        had = [name for name in members if name in found.functions]
-        left = [name for name in had if name in failure.kept]
-        if left and left != had:
-            parts += [said(name) for name in left]
-        elif left:
-            wholes.append(say(group))
+    parts, wholes = _grouped(found, failure.kept)
     told = [joined(parts), joined(wholes)]
     return "; ".join(each for each in told if each) or say("nothing of these")
+
+
+def _grouped(found: FailureFigures, names: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Return what is named of broken groups, and the groups that are named in whole."""
+    named, parts, wholes = set(names), [], []
+    for group, members in GROUPS.items():
+        had = [name for name in members if name in found.functions]
+        there = [name for name in had if name in named]
+        if there == had and len(had) > 1:
+            wholes.append(say(group))
+        else:
+            parts += [said(name) for name in there]
+    return parts, wholes
 
 
 def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
@@ -50,19 +63,76 @@ def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
 
 
 def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
-    """Say for which flight rules all functions are still there, and what the others miss."""
+    """Say which functions that flight rules list are missing, and for which none is.
+
+    Night VFR and IFR ask for all that day VFR asks for: what that misses is told once.
+    """
     before = {state.rule for state in found.rules if state.met}
+    gone = [state for state in failure.rules if state.rule in before and not state.met]
     stay = [state.rule for state in failure.rules if state.met]
-    gone = [state.rule for state in failure.rules if state.rule in before and not state.met]
     never = [state.rule for state in found.rules if not state.met]
-    told = [say("{rules} still there", rules=listed(stay))] if stay else []
-    told += [say("{rules} gone", rules=listed(gone))] if gone else []
-    told += [say("{rules} not there to begin with", rules=listed(never))] if never else []
+    told = [*_missed(gone)]
+    told += [say("all there for {rules}", rules=listed(stay))] if stay else []
+    told += [say("never all there for {rules}", rules=listed(never))] if never else []
     return "; ".join(told)
 
 
+def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
+    first = gone[0].missing if gone else ()
+    alike = [state.rule for state in gone if set(state.missing) == set(first)]
+    if alike:
+        told = {"rules": listed(alike), "functions": listed(first)}
+        yield say("missing for {rules}: {functions}", **told)
+    for state in gone:
+        more = [name for name in state.missing if name not in first]
+        if state.rule in alike:
+            continue
+        if len(more) < len(state.missing):
+            yield say("for {rule} also {functions}", rule=said(state.rule), functions=listed(more))
+        else:
+            told = {"rules": said(state.rule), "functions": listed(more)}
+            yield say("missing for {rules}: {functions}", **told)
+
+
+def stood_in(found: FailureFigures, losses: Iterable[PowerLoss]) -> list[str]:
+    """Return the units whose failure takes nothing a pilot sees, since something else stands in.
+
+    Not those that cannot work or provide nothing, nor those after which only a battery is left.
+    """
+    out = {*found.unsupported, *found.idle, *(loss.empty.unit for loss in losses)}
+    return [
+        each.unit for each in found.failures if each.unit not in out and not seen(found, each.lost)
+    ]
+
+
+def lost_with_power(
+    found: FailureFigures, at_once: UnitFailure, loss: PowerLoss, span: Span | None
+) -> str:
+    """Say what goes at once, that only a battery is left, how long at worst, and what to do."""
+    lasts = say("how long it lasts is not in the files")
+    if span is not None:
+        lasts = say(
+            "{minutes}, if it is healthy and all that is not essential is off",
+            minutes=power_words.at_worst(span),
+        )
+    told = {
+        "functions": listed(seen(found, at_once.lost)) or say("nothing"),
+        "sources": joined(list(loss.left)),
+        "lasts": lasts,
+    }
+    if loss.certain:
+        return say(
+            "at once {functions}. Only {sources} is left: {lasts}. Land while it lasts.", **told
+        )
+    return say(
+        "at once {functions}. {sources} is left; if that is a battery: {lasts}. Land while it "
+        "lasts.",
+        **told,
+    )
+
+
 def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
-    """Return the rules that a failure ends."""
+    """Return the rules, all there before, of whose functions a failure takes some."""
     before = {state.rule for state in found.rules if state.met}
     return [state.rule for state in failure.rules if state.rule in before and not state.met]
 
@@ -77,43 +147,42 @@ def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
 
 
 def count_ending(found: FailureFigures, rule: str) -> int | None:
-    """Count the single failures that end a flight rule, None where it is not met to begin with."""
+    """Count the units that alone take something a rule lists, None where it is never met."""
     if not any(state.rule == rule and state.met for state in found.rules):
         return None
     return sum(rule in ended(failure, found) for failure in found.failures)
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
-    """Say how many units of each option end IFR by failing alone."""
-    counts = {tag.title: count_ending(found[tag.id], "IFR") for tag in tags}
+    """Say how many units of each option take something listed for IFR by failing alone."""
+    told, never = _counted(tags, found, "IFR")
+    takes = say(
+        "Units that alone take something 14 CFR 91.205 lists for IFR: {counts}.",
+        counts=joined(told),
+    )
+    lacks = say("Not all that IFR asks for is there with {options}.", options=joined(never))
+    return joined_sentences(takes if told else "", lacks if never else "")
+
+
+def by_day(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
+    """Say the same of day VFR."""
+    told, never = _counted(tags, found, "day VFR")
+    takes = say("For day VFR: {counts}.", counts=joined(told))
+    lacks = say("Not all that day VFR asks for is there with {options}.", options=joined(never))
+    return joined_sentences(takes if told else "", lacks if never else "")
+
+
+def _counted(
+    tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule: str
+) -> tuple[list[str], list[str]]:
+    """Return each option's count of units, and the options where a rule is never met."""
+    counts = {tag.title: count_ending(found[tag.id], rule) for tag in tags}
     told = [
         say("{count} with “{option}”", count=count, option=title)
         for title, count in counts.items()
         if count is not None
     ]
-    never = joined([quoted(title) for title, count in counts.items() if count is None])
-    ends = say("Units that end IFR by failing alone: {counts}.", counts=joined(told))
-    lacks = say("Not all that IFR asks for is there with {options}.", options=never)
-    return joined_sentences(ends if told else "", lacks if never else "")
-
-
-def summary(tag: OptionTag, found: FailureFigures) -> str:
-    """Say how many single failures end day VFR, and which take several things at once."""
-    much = [quoted(each.unit) for each in found.failures if takes_much(found, each)]
-    several = say("several things at once go with {units}", units=joined(much))
-    told = {"option": tag.title, "several": several if much else say("none takes much along")}
-    count = count_ending(found, "day VFR")
-    if count is None:
-        return say("“{option}”: not all that day VFR asks for is there; {several}.", **told)
-    return say_counted(
-        "“{option}”: {count} of {whole} units ends day VFR by failing alone; {several}.",
-        "“{option}”: {count} of {whole} units end day VFR by failing alone; {several}.",
-        count,
-    ).format(
-        count=count,
-        whole=len(found.failures),
-        **told,
-    )
+    return told, [quoted(title) for title, count in counts.items() if count is None]
 
 
 def missing(state: RuleState) -> str:
@@ -124,11 +193,16 @@ def missing(state: RuleState) -> str:
     )
 
 
-def fewest(cuts: Sequence[Sequence[str]] | None) -> str:
-    """Say how many units must fail together before a function is lost."""
+def fewest(cuts: Sequence[Sequence[str]] | None, largest: int = USUAL) -> str:
+    """Say how many units must fail together before a function is lost.
+
+    `largest` is the size up to which sets were looked for.
+    """
     if cuts is None:
         return say("not there")
-    return str(min(len(each) for each in cuts)) if cuts else say(NOT_BY_THREE)
+    if cuts:
+        return str(min(len(each) for each in cuts))
+    return say("more than {number}", number=largest)
 
 
 def cut(names: Sequence[str]) -> str:

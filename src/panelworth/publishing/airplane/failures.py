@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
-from panelworth.engine.results_airplane import FailureFigures, UnitFailure
-from panelworth.publishing.airplane import drawings
+from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
+from panelworth.publishing.airplane import drawings, power_words
 from panelworth.publishing.airplane import failure_words as words
 from panelworth.publishing.airplane.names import RULES, headed, listed, said
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
@@ -12,6 +12,7 @@ from panelworth.publishing.caution_lines import FAILURES, MAINTENANCE
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, Page, View
 
 QUESTION = noted("What do I lose if one thing fails?")
@@ -24,14 +25,15 @@ HOW = (
         "is a single point of failure."
     ),
     noted(
-        "A battery counts as a source however short it lasts: the page on power tells its minutes. "
-        "How likely a failure is plays no part."
+        "How likely a failure is plays no part. Functions are those that 14 CFR 91.205 (b), (c) "
+        "and (d) list for day VFR, night VFR and IFR, as far as they are in the panel; other rules "
+        "and the airplane's own equipment list ask for more."
     ),
-    noted(
-        "Flight rules: the functions that 14 CFR 91.205 (b), (c) and (d) list for day VFR, night "
-        "VFR and IFR, as far as they are in the panel. Whether a flight may go on or start is for "
-        "the pilot, the rules' current text and the airplane's own papers."
-    ),
+)
+# Beside every table of what a failure leaves: it must not read as permission to fly.
+NO_LEAVE = noted(
+    "“All there” is no leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
+    "airplane's own papers and a mechanic."
 )
 
 
@@ -45,7 +47,7 @@ def failures_page(view: View) -> Page | None:
     answer = Answer(
         lead=[
             words.headline(tags, found),
-            *(words.summary(tag, found[tag.id]) for tag in tags),
+            joined_sentences(words.by_day(tags, found), *_battery(view, tags)),
         ],
         charts=[drawn] if drawn else [],
         sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
@@ -56,8 +58,15 @@ def failures_page(view: View) -> Page | None:
     return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
+def _battery(view: View, tags: Sequence[OptionTag]) -> list[str]:
+    """Say how long the battery lasts, where the files tell."""
+    found = view.figures.airplane.electrical
+    known = [tag for tag in tags if tag.id in found and found[tag.id].shortest_endurance]
+    return [power_words.battery(known, found)] if known else []
+
+
 def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
-    """Draw how many single failures end each flight rule, a bar an option."""
+    """Draw how many units alone take something each flight rule lists, a bar an option."""
     found, data, rows = view.figures.airplane.failures, [], []
     for tag in tags:
         counts = {rule: words.count_ending(found[tag.id], rule) for rule in RULES}
@@ -74,10 +83,10 @@ def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
         return None
     return Chart(
         id="ending",
-        title=say("Single failures that end each kind of flying"),
+        title=say("Single failures that take what a flight rule lists"),
         summary=say(
-            "How many units, each failing alone, take away something that the flight rule asks "
-            "for. Fewer is better; no bar: it is not there to begin with."
+            "How many units, each failing alone, take away something that 14 CFR 91.205 lists. "
+            "Fewer is better; no bar: it is not all there to begin with."
         ),
         spec=drawings.grouped(list(view.tags.values()), data, say("Units")),
         head=[say("Option"), *(headed(rule) for rule in RULES)],
@@ -93,35 +102,50 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
     rows = [
         [
             headed(name),
-            *(words.fewest(found[tag.id].cut_sets.get(name)) for tag in tags),
+            *(words.fewest(*_cuts_of(found[tag.id], name)) for tag in tags),
         ]
         for name in names
     ]
-    rows.sort(key=lambda row: len(set(row[1:])) == 1)
+    differ = [row for row in rows if len(set(row[1:])) > 1]
     table = Table(
         caption=say("Units that must fail together before it is lost"),
         head=[say("What you lose"), *({"option": tag} for tag in tags)],
-        rows=rows,
+        rows=differ,
     )
-    line = say(
-        "1 means that a single failure takes it; 2 that two must fail together. First what the "
-        "options differ in."
-    )
+    lines = [
+        say(
+            "1 means that a single failure takes it; 2 that two must fail together. A battery "
+            "counts as a source here, however short it lasts."
+        ),
+        *_alike(rows),
+    ]
     title = say("How many failures it takes")
-    return Section(id="how-many", title=title, lines=[line], tables=[table])
+    tables = [table] if differ else []
+    return Section(id="how-many", title=title, lines=lines, tables=tables)
+
+
+def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Tell in a sentence what takes as many failures with every option."""
+    groups: dict[str, list[str]] = {}
+    for name, *counts in rows:
+        if len(set(counts)) == 1:
+            groups.setdefault(counts[0], []).append(name[:1].lower() + name[1:])
+    told = [
+        say("{count} for {functions}", count=count, functions=joined(names))
+        for count, names in sorted(groups.items())
+    ]
+    return [say("With every option alike: {counts}.", counts="; ".join(told))] if told else []
 
 
 def _section(view: View, tag: OptionTag) -> Section:
     found = view.figures.airplane.failures[tag.id]
-    much = [each for each in found.failures if words.takes_much(found, each)]
-    much.sort(key=lambda each: (-len(words.ended(each, found)), -len(each.lost)))
     lines = [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
     return Section(
         id=f"failures-{tag.id}",
         option=tag,
-        lines=lines,
-        tables=[*_matrix(found, much), *_small(found), _cuts(found)],
+        lines=[*lines, say(NO_LEAVE)],
+        tables=[*_matrix(view, tag), *_small(view, tag), _cuts(found)],
     )
 
 
@@ -132,19 +156,31 @@ def _unsupported(found: FailureFigures) -> list[str]:
     return [say("As described these cannot work at all: {units}.", units=units)]
 
 
-def _matrix(found: FailureFigures, much: Sequence[UnitFailure]) -> list[Table]:
-    if not much:
-        return []
-    labels = say("You lose"), say("You keep"), say("To fly by")
+def _matrix(view: View, tag: OptionTag) -> list[Table]:
+    """Show what takes much, a row a unit: first what leaves nothing but a battery."""
+    found, losses = _found(view, tag)
+    alone = {loss.empty.unit for loss in losses}
+    much = [
+        each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
+    ]
+    much.sort(key=lambda each: (-len(words.ended(each, found)), -len(each.lost)))
+    rows = [_power_row(view, tag, loss) for loss in losses]
+    rows += [_row(found, failure) for failure in much]
+    labels = say("You lose"), say("You keep"), say("Of what 91.205 lists")
     text = [{"label": label, "text": True} for label in labels]
     return [
         Table(
             caption=say("One failure that takes several things"),
             head=[say("If this goes dark"), *text],
-            rows=[_row(found, failure) for failure in much],
+            rows=rows,
             cards=True,
         )
-    ]
+    ][: len(rows)]
+
+
+def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLoss]]:
+    airplane = view.figures.airplane
+    return airplane.failures[tag.id], airplane.power_losses[tag.id]
 
 
 def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
@@ -157,22 +193,45 @@ def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
     ]
 
 
-def _small(found: FailureFigures) -> list[Table]:
-    """Group all other single failures by the flight rules they end, most of them first."""
+def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
+    """Tell of a failure after which only a battery is left, as it is once that is empty."""
+    found, _ = _found(view, tag)
+    power = view.figures.airplane.electrical.get(tag.id)
+    at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
+    span = power.shortest_endurance if power else None
+    return [
+        loss.empty.unit,
+        words.lost_with_power(found, at_once, loss, span),
+        say(
+            "when it is empty, for as long as other batteries last: {functions}",
+            functions=words.kept(found, loss.empty),
+        ),
+        say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
+    ]
+
+
+def _small(view: View, tag: OptionTag) -> list[Table]:
+    """Group all other single failures by the rules whose functions they take, most first."""
+    found, losses = _found(view, tag)
+    told = {loss.empty.unit for loss in losses} | {*found.unsupported, *found.idle}
     groups: dict[tuple[str, ...], list[str]] = {}
     for failure in found.failures:
-        if not words.takes_much(found, failure):
+        if failure.unit not in told and not words.takes_much(found, failure):
             key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
             groups.setdefault(key, []).append(words.with_loss(found, failure))
     rows = [[_ends(key), joined(groups[key])] for key in sorted(groups, key=_worst_first)]
+    idle = [name for name in found.idle if name not in found.unsupported]
+    if idle:
+        rows.append([say("Not known: the files name no function of it"), joined(idle)])
     return [
         Table(
             caption=say("All other single failures"),
-            head=[say("What it ends"), {"label": say("Units (what goes)"), "text": True}],
+            head=[say("What it takes"), {"label": say("Units (what goes)"), "text": True}],
             rows=rows,
             cards=True,
+            folded=True,
         )
-    ]
+    ][: len(rows)]
 
 
 def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
@@ -182,8 +241,15 @@ def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
 def _ends(key: tuple[str, ...]) -> str:
     *rules, nothing = key
     if nothing:
-        return say("Nothing: something else stands in")
-    return say("Ends {rules}", rules=listed(rules)) if rules else say("Ends none of the three")
+        return say("Nothing yet: something else stands in")
+    if rules:
+        return say("Something listed for {rules}", rules=listed(rules))
+    return say("Nothing these rules list; others may")
+
+
+def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
+    """Return a function's minimal cut sets, None where it is not there, and their largest size."""
+    return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
 
 
 def _cuts(found: FailureFigures) -> Table:
@@ -193,10 +259,18 @@ def _cuts(found: FailureFigures) -> Table:
         if name in found.means:
             continue
         told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-        more = len(sets) - MOST_CUTS
+        more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
         if more > 0:
             told = say("{sets}; and {more} more", sets=told, more=more)
-        rows.append([said(name), told or say("no set of up to three units")])
+        largest = found.largest_cut_sets[name]
+        told = told or say("no set of up to {number} units", number=largest)
+        if largest < words.USUAL:
+            told = say(
+                "{sets}. Sets of more than {number} units are not looked for: there are too many.",
+                sets=told,
+                number=largest,
+            )
+        rows.append([said(name), told])
     return Table(
         caption=say("What must fail together to lose each function (minimal cut sets)"),
         head=[say("Function"), {"label": say("Any one of these sets"), "text": True}],

@@ -1,6 +1,5 @@
 """The page on inspections: what recurs by calendar month and by hours, and what binds next."""
 
-from datetime import date
 from typing import Any
 
 from panelworth.engine.results_airplane import Due
@@ -9,7 +8,7 @@ from panelworth.publishing.airplane import inspection_words as words
 from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
 from panelworth.publishing.caution_lines import INSPECTIONS, MAINTENANCE
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import day, plural, tenths
+from panelworth.publishing.formats import day, interval, plural, tenths
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -18,7 +17,8 @@ HOW = (
     noted(
         "An item is good through the last day of the month that lies its interval after the month "
         "it was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
-        "91.411 and 91.413). The first day to be reached binds."
+        "91.411 and 91.413). An interval in days ends on its day. The first day to be reached "
+        "binds."
     ),
     noted(
         "By flying hours, the day is that on which the limit is reached at today's likely hours, "
@@ -52,9 +52,11 @@ def good_until(view: View) -> Chart:
             "name": due.name,
             "option": "",
             "first": as_of.isoformat(),
-            "next": max(due.last_day, as_of.isoformat()),
+            "next": max(due.last_day or "", as_of.isoformat()),
             "faint": False,
-            "told": say("good through {day}", day=words.last_day(due)),
+            "told": words.last_day(due)
+            if due.when == "overdue"
+            else say("good through {day}", day=words.last_day(due)),
         }
         for due in dues
     ]
@@ -81,24 +83,28 @@ def _row(view: View, due: Due) -> list[Any]:
     if due.at_hours is None:
         items = view.case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
-        every = plural(item.every_months, "calendar month", "calendar months")
-        return [item.name, every, day(item.last_done), {"value": day(due.last_day), "note": left}]
+        every = interval(item.every_months, item.every_days)
+        until = {"value": words.last_day(due), "note": left}
+        return [item.name, every, day(item.last_done), until]
     equipment = view.case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
     hourly = next(each for each in listed if each.name == due.name)
-    note = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
+    if due.when != "overdue":
+        left = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
     return [
         due.name,
         plural(hourly.every, "hour", "hours"),
         say("at {hours} hours", hours=tenths(hourly.done_at)),
-        {"value": words.last_day(due), "note": note},
+        {"value": words.last_day(due), "note": left},
     ]
 
 
 def _after(view: View, tag: OptionTag) -> Section:
     dues = view.figures.airplane.due_after[tag.id]
-    finish = date.fromisoformat(view.series(tag.id).finish)
-    rows = [[due.name, {"value": words.last_day(due), "note": _left(finish, due)}] for due in dues]
+    rows = [
+        [due.name, {"value": words.last_day(due), "note": words.after(view, tag.id, due)}]
+        for due in dues
+    ]
     head = [say("Item"), say("Good through")]
     caption = say("With {option}", option=tag.title)
     return Section(
@@ -107,7 +113,3 @@ def _after(view: View, tag: OptionTag) -> Section:
         lines=[words.done_with(view, tag.id)],
         tables=[Table(caption=caption, head=head, rows=rows, cards=True)],
     )
-
-
-def _left(finish: date, due: Due) -> str:
-    return say("{left} when it is back", left=words.until(finish, due))

@@ -27,6 +27,12 @@ HOW = (
 )
 
 
+NO_APPROVAL = noted(
+    "“Yes” says that the units provide it with nothing failed. Whether they may be used for a kind "
+    "of flight depends on their approval and the airplane's papers."
+)
+
+
 def needs_page(view: View) -> Page | None:
     """Make the page on needs, None without needs or without an option that says its equipment."""
     found = view.figures.airplane.capability
@@ -40,7 +46,7 @@ def needs_page(view: View) -> Page | None:
             Section(
                 id="needs",
                 title=say("Need by need"),
-                lines=[words.ballots(view)],
+                lines=[words.ballots(view), say(NO_APPROVAL)],
                 tables=[_table(found, tags)],
             ),
             Section(

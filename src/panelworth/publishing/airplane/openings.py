@@ -98,7 +98,10 @@ def _prices(view: View) -> Section:
     head = [say("Job"), say("Now"), say("Later"), say("Chance a year")]
     caption = say("Prices and chances, as the files give them")
     table = Table(caption=caption, head=head, rows=rows, cards=True)
-    return Section(id="jobs", title=say("Now or later"), tables=[table])
+    line = say(
+        "Only money is weighed here: what a mechanic finds unairworthy is mended whatever it saves."
+    )
+    return Section(id="jobs", title=say("Now or later"), lines=[line], tables=[table])
 
 
 def _section(view: View, tag: OptionTag) -> Section:

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.language import say
-from panelworth.publishing.view import OptionTag, Page
+from panelworth.publishing.view import OptionTag, Page, View
 
 OVERVIEW = "airplane.html"
 TEMPLATE = "airplane.html"
@@ -78,3 +79,11 @@ def airplane_page(
             "links": links,
         },
     )
+
+
+def airplane_of(view: View, tag: OptionTag) -> Airplane | None:
+    """Return the airplane an option leaves, as its file describes it."""
+    case = view.case
+    replaced = case.options[tag.id].kind == "replace"
+    equipment = case.replacements.get(tag.id) if replaced else case.equipment
+    return equipment.airplane if equipment else None

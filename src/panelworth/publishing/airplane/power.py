@@ -3,29 +3,29 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures
+from panelworth.engine.results_airplane import CircuitCheck
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import power_words as words
 from panelworth.publishing.airplane.names import headed, said
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
+from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_of, airplane_page
 from panelworth.publishing.caution_lines import MAINTENANCE, POWER
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import NONE, amps, joined, percent
+from panelworth.publishing.formats import NONE, amps, joined
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, Page, View
 
 QUESTION = noted("Is there power enough?")
-RULE = 80.0  # percent, AC 43.13-1B par 11-35a
 HOW = (
     noted(
         "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
         "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
-        "alternator's rating where it is not monitored; that is a rule of thumb and no electrical "
-        "load analysis."
+        "alternator's rating where it is not monitored."
     ),
     noted(
         "Minutes = time until the failure is seen at full load, then what is left of the battery's "
-        "usable ampere-hours over the essential load. The phase that drains it fastest is told."
+        "usable ampere-hours over the essential load. What is used at times, such as transmitting, "
+        "counts too (14 CFR 23.2525(c)), here for a fifth of the time: common practice, no source. "
+        "The phase that drains it fastest is told."
     ),
     noted(
         "Wires: the thinnest listed copper wire that carries the current in a bundle (AC 43.13-1B "
@@ -49,7 +49,7 @@ def power_page(view: View) -> Page | None:
             *(say("Option"), say("Most in a phase"), say("Share of the alternator")),
             *(say("Essential"), say("On battery")),
         ],
-        rows=[{"option": tag, "cells": _cells(found[tag.id])} for tag in tags],
+        rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
         sections=[_by_phase(view, tags), *_circuits(view, tags)],
         how=[say(text) for text in HOW],
         cautions=[*POWER, *MAINTENANCE],
@@ -65,7 +65,7 @@ def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
         for phase in found[tag.id].phases:
             if phase.share is None:
                 continue
-            told = f"{words.current(phase.continuous)}, {percent(phase.share, 0)}"
+            told = f"{words.current(phase.continuous)}, {words.load_share(phase.share)}"
             at = {"group": headed(phase.phase), "option": tag.title, "told": told}
             data.append({**at, "y": round(100 * phase.share, 1)})
             rows.append([{"option": tag}, said(phase.phase), told])
@@ -76,7 +76,10 @@ def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
         title=say("Continuous load in each phase"),
         summary=say("In percent of the alternator's rating; the line is the 80 % rule of thumb."),
         spec=drawings.grouped(
-            list(view.tags.values()), data, say("% of the alternator"), limit=(RULE, "80 %")
+            list(view.tags.values()),
+            data,
+            say("% of the alternator"),
+            limit=(100 * words.RULE, "80 %"),
         ),
         head=[say("Option"), {"label": say("Phase"), "text": True}, say("Load")],
         rows=rows,
@@ -84,14 +87,18 @@ def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
     )
 
 
-def _cells(found: ElectricalFigures) -> list[Any]:
+def _cells(view: View, tag: OptionTag) -> list[Any]:
+    found, airplane = view.figures.airplane.electrical[tag.id], airplane_of(view, tag)
     worst = next(each for each in found.phases if each.phase == found.worst_phase)
-    share = percent(found.load_share, 0) if found.load_share is not None else NONE
+    share = words.load_share(found.load_share) if found.load_share is not None else NONE
+    span = found.shortest_endurance
+    basis = words.basis(airplane.battery if airplane else None, span)
+    at_times = words.at_times(worst.essential_intermittent)
     return [
         {"value": words.current(worst.continuous), "note": said(found.worst_phase)},
-        {"value": share, "note": words.verdict(found)},
-        words.current(worst.essential),
-        {"value": words.minutes(found.shortest_endurance)},
+        {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
+        {"value": words.current(worst.essential), "note": at_times},
+        {"value": words.minutes(span), "note": basis},
     ]
 
 
@@ -140,7 +147,7 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
     ]
     if tables:
         line = say(
-            "What published tables give for each circuit; the maker's data and the mechanic rule."
+            "What published tables give for each circuit; the maker's data and the mechanic decide."
         )
         title = say("Wires and protectors")
         yield Section(id="wires", title=title, lines=[line], tables=tables)

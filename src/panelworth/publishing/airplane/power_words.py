@@ -3,10 +3,13 @@
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import CircuitCheck, ElectricalFigures, Span
+from panelworth.model.equipment import Battery
 from panelworth.publishing.formats import (
     NONE,
     about,
     amps,
+    ceiled,
+    floored,
     joined,
     number,
     percent,
@@ -18,6 +21,11 @@ from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
 
+RULE = 0.8  # share of the alternator, AC 43.13-1B par 11-35a
+WHOLE_MINUTES = 10  # from here up minutes are told whole
+# Essential loads for 30 minutes, for airplanes that may fly to 25,000 ft: 14 CFR 23.1353(h) as
+# amended in 1996, until 2017; the number from memory, and from a maker's worked example.
+ASKED_MINUTES = 30
 VERDICTS = {
     "within": noted("within the 80 % rule of thumb"),
     "over, but monitored": noted("over the 80 % rule of thumb, with its load monitored"),
@@ -32,7 +40,7 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) 
     shares = sorted(share for share in known if share is not None)
     if not shares:
         return say("No alternator is described, so no share of it can be told.")
-    low, high = percent(shares[0], 0), percent(shares[-1], 0)
+    low, high = load_share(shares[0]), load_share(shares[-1])
     span = high if low == high else say("{low} to {high}", low=low, high=high)
     gives = say(
         "In the phase that draws most the alternator gives {share} of what it can; the rule of "
@@ -53,35 +61,91 @@ def verdict(found: ElectricalFigures) -> str:
 
 
 def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
-    """Say how long the battery carries what is essential, from the shortest to the longest."""
+    """Say how long the battery carries what is essential, at worst, and what to do meanwhile."""
     spans = [(found[tag.id].shortest_endurance, tag) for tag in tags]
     known = [(span, tag) for span, tag in spans if span is not None]
     if not known:
         return say("How long the battery lasts cannot be told from the files.")
-    least = min(known, key=lambda each: each[0].likely)
-    most = max(known, key=lambda each: each[0].likely)
-    told = {"least": minutes(least[0]), "option": least[1].title}
+    least = min(known, key=lambda each: each[0].low)
+    most = max(known, key=lambda each: each[0].low)
+    told = {"least": at_worst(least[0]), "option": least[1].title}
     if most[1] is least[1]:
-        return say(
-            "If the alternator fails, the battery carries what is essential for likely "
-            "{least} with “{option}”.",
+        lasts = say(
+            "If the alternator fails, only the battery is left. By these figures it carries what "
+            "is essential for {least} with “{option}”, an old or cold one for less.",
             **told,
         )
-    return say(
-        "If the alternator fails, the battery carries what is essential for likely {least} with "
-        "“{option}” and up to {most} with “{other}”.",
-        most=minutes(most[0]),
-        other=most[1].title,
-        **told,
-    )
+    else:
+        lasts = say(
+            "If the alternator fails, only the battery is left. By these figures it carries what "
+            "is essential for {least} with “{option}” and {most} with “{other}”, an old or cold "
+            "one for less.",
+            most=at_worst(most[0]),
+            other=most[1].title,
+            **told,
+        )
+    return joined_sentences(lasts, say("Land while it lasts."))
+
+
+def at_worst(span: Span) -> str:
+    """Write minutes with their low end first: "98 minutes at worst (likely 117)"."""
+    worst = say("{minutes} at worst", minutes=_minutes(span.low))
+    if _count(span.low) == _count(span.likely):
+        return worst
+    return say("{worst} (likely {likely})", worst=worst, likely=about(_count(span.likely)))
 
 
 def minutes(span: Span | None) -> str:
-    """Write minutes with their range: "117 minutes (98 to 133)"."""
+    """Write minutes from their low end: "98 to 133 minutes, likely 117"."""
     if span is None:
         return NONE
-    likely = plural(span.likely, "minute", "minutes")
-    return _ranged(likely, about(span.low), about(span.high))
+    low, high = _count(span.low), _count(span.high)
+    if low == high:
+        return _minutes(span.low)
+    return say(
+        "{low} to {high}, likely {likely}",
+        low=about(low),
+        high=_minutes(span.high),
+        likely=about(_count(span.likely)),
+    )
+
+
+def _minutes(value: float) -> str:
+    return plural(_count(value), "minute", "minutes")
+
+
+def _count(value: float) -> float:
+    """Round minutes down: they are a margin."""
+    return floored(value, 0 if value >= WHOLE_MINUTES else 1)
+
+
+def basis(held: Battery | None, span: Span | None) -> str:
+    """Say what battery minutes take as given, and where they are fewer than a rule asked for."""
+    if held is None or span is None:
+        return ""
+    told = {"share": percent(held.usable_share, 0), "capacity": number(held.ampere_hours)}
+    seen = plural(held.recognition_minutes, "minute", "minutes")
+    text = say("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=seen, **told)
+    if not held.recognition_minutes:
+        text = say("{share} of {capacity} Ah, the failure seen at once", **told)
+    if span.low >= ASKED_MINUTES:
+        return text
+    return say("{basis}; 14 CFR 23.1353(h) asked for 30 minutes until 2017", basis=text)
+
+
+def at_times(span: Span) -> str:
+    """Say what the essential units draw now and then, on top."""
+    return say("{amps} more at times", amps=amps(span.likely)) if span.likely else ""
+
+
+def load_share(share: float) -> str:
+    """Write a share of the alternator; over the rule of thumb rounded up, so that it shows.
+
+    >>> load_share(0.58), load_share(0.8), load_share(0.8001)
+    ('58 %', '80 %', '80.1 %')
+    """
+    over = share > RULE
+    return percent(ceiled(share, 3), 1) if over else percent(share, 0)
 
 
 def current(span: Span) -> str:

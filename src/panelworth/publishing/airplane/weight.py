@@ -7,7 +7,7 @@ from panelworth.engine.results_airplane import LoadingTrace, WeightFigures
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import weight_words as words
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
+from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_of, airplane_page
 from panelworth.publishing.caution_lines import MAINTENANCE, WEIGHT
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, UNITS, signed, tenths
@@ -31,7 +31,7 @@ def weight_page(view: View) -> Page | None:
         ],
         rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
         sections=[_section(view, tag) for tag in tags],
-        how=[say(text) for text in HOW],
+        how=[*(say(text) for text in HOW), words.weighing(view)],
         cautions=[*WEIGHT, *MAINTENANCE],
     )
     file, title = "weight.html", say("Weight")
@@ -52,7 +52,8 @@ HOW = (
     ),
     noted(
         "Most fuel by weight: what the maximum weight leaves beside a loading's people and bags, "
-        "at most full tanks (AC 43.13-1B 10-18). It says nothing of the CG with that fuel."
+        "at most full tanks (AC 43.13-1B 10-18). It says nothing of the CG with that fuel. Margins "
+        "are rounded down; below 0 is outside."
     ),
 )
 
@@ -65,7 +66,11 @@ def weight_of(view: View, tag: OptionTag) -> WeightFigures:
 def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
     """Say what is left beside full tanks, and what each option changes."""
     found = {tag.id: weight_of(view, tag) for tag in tags}
-    return [words.headline(view, found), *(words.change(view, tag, found[tag.id]) for tag in tags)]
+    changed = [tag for tag in tags if found[tag.id].empty_weight_change != 0]
+    return [
+        words.headline(view, found),
+        *(words.change(view, tag, found[tag.id]) for tag in changed),
+    ]
 
 
 def carried(view: View, tags: Sequence[OptionTag]) -> Chart:
@@ -113,24 +118,18 @@ def _cells(view: View, tag: OptionTag) -> list[Any]:
 
 
 def _section(view: View, tag: OptionTag) -> Section:
-    found, airplane = weight_of(view, tag), _airplane(view, tag)
+    found, airplane = weight_of(view, tag), airplane_of(view, tag)
     small = words.negligible(view, found.negligible, found)
+    extremes = [words.adverse(view, check) for check in found.adverse]
     plot = picture(view, tag, airplane) if airplane and airplane.envelope else None
     return Section(
         id=f"weight-{tag.id}",
         option=tag,
         lines=[small] if small else [],
         charts=[plot] if plot else [],
-        bullets=[words.adverse(view, check) for check in found.adverse],
+        bullets=[told for told in (*extremes, words.slim(view, found)) if told],
         tables=[*_loadings(view, found), *_lines(view, found)],
     )
-
-
-def _airplane(view: View, tag: OptionTag) -> Airplane | None:
-    case = view.case
-    replaced = case.options[tag.id].kind == "replace"
-    equipment = case.replacements.get(tag.id) if replaced else case.equipment
-    return equipment.airplane if equipment else None
 
 
 def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
@@ -199,7 +198,7 @@ def _path(view: View, tag: OptionTag, trace: LoadingTrace, number: int) -> list[
 def _loadings(view: View, found: WeightFigures) -> list[Table]:
     if not found.loadings:
         return []
-    arm, weight = view.formats.arm, view.formats.weight
+    arm, weight = view.formats.arm_margin, view.formats.weight_margin
     rows = [
         [
             f"{number}. {trace.name}",

@@ -3,11 +3,28 @@
 from collections.abc import Mapping
 
 from panelworth.engine.results_airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
-from panelworth.publishing.formats import NONE, joined, signed
+from panelworth.publishing.formats import (
+    MINUS,
+    NONE,
+    ceiled,
+    floored,
+    joined,
+    percent,
+    signed,
+)
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
 
+# A margin of the CG below which weighing is told of: common practice, no source.
+SLIM = {"us": 1.0, "metric": 25.0}
+# How far a scale may be off: EASA (and UK) AMC1 SPO.POL.105(b), table 1, loads below 2,000 kg; the
+# number from memory and a secondary page. AC 43.13-1B par 10-15 names none ("current calibration").
+SCALES = 0.01
+# An invented distance from nose to main wheels, to show what that does. With a share n of the
+# weight on one axle and 1 - n on the other, errors ±e shift the CG by 2·e·n·(1 - n)·distance, so
+# by e·distance/2 at most. Derived.
+WHEELS = {"us": 60.0, "metric": 1500.0}
 # Whether AC 43.13-1B par 10-2c calls a change of weight negligible, and of the CG, None unknown.
 NEGLIGIBLE = {
     (True, True): noted(
@@ -84,6 +101,9 @@ def _carries(view: View, found: WeightFigures) -> str:
     payload, moved = found.full_fuel_payload, found.full_fuel_payload_change
     if payload is None:
         return ""
+    if payload < 0:
+        over = view.formats.weight(ceiled(-payload, 1))
+        return say("with full tanks it is {weight} too heavy with nobody aboard", weight=over)
     carried, gap = view.formats.weight(payload), view.formats.weight(abs(moved or 0.0))
     if not moved:
         return say("beside full tanks it carries {weight}", weight=carried)
@@ -99,7 +119,7 @@ def _carries(view: View, found: WeightFigures) -> str:
 def headline(view: View, found: Mapping[str, WeightFigures]) -> str:
     """Say what can be carried beside full tanks over all options, and whether loadings fit."""
     carried = [each.full_fuel_payload for each in found.values()]
-    known = sorted(each for each in carried if each is not None)
+    known = sorted(max(each, 0.0) for each in carried if each is not None)
     fits = all_within(view, found)
     if not known:
         return fits or say("What can be carried beside full tanks is not known.")
@@ -110,26 +130,47 @@ def headline(view: View, found: Mapping[str, WeightFigures]) -> str:
 
 
 def all_within(view: View, found: Mapping[str, WeightFigures]) -> str:
-    """Say whether every loading of every option stays inside its limits, and which does not."""
+    """Say whether all loadings and extremes of every option stay inside, and which do not."""
     wrong = [
-        say("“{loading}” with “{option}”", loading=trace.name, option=view.tags[option].title)
+        say("“{loading}” with “{option}”", loading=name, option=view.tags[option].title)
         for option, figures in found.items()
-        for trace in figures.loadings
-        if not trace.within
+        for name in _outside(figures)
     ]
-    if not any(figures.loadings for figures in found.values()):
-        return ""
-    if not wrong:
+    traces = [trace for figures in found.values() for trace in figures.loadings]
+    if wrong:
+        return say("Outside the limits at some time: {loadings}.", loadings=joined(wrong))
+    if any(trace.aft_margin is None for trace in traces):
         return say(
-            "Every loading looked at stays inside the limits with every option, to empty tanks."
+            "Every loading looked at stays below the maximum weight; where the CG may be is not "
+            "in the files."
         )
-    return say("Outside the limits at some time: {loadings}.", loadings=joined(wrong))
+    if any(figures.adverse for figures in found.values()):
+        return say(
+            "By these weights and arms every loading looked at, the extremes too, stays inside the "
+            "limits with every option, to empty tanks."
+        )
+    if not traces:
+        return ""
+    return say(
+        "By these weights and arms every loading looked at stays inside the limits with every "
+        "option, to empty tanks; the extremes are not in the files."
+    )
+
+
+def _outside(figures: WeightFigures) -> list[str]:
+    """Name the loadings and the extremes that are out of limits at some time."""
+    extremes = {"forward": say("furthest forward"), "aft": say("furthest aft")}
+    return [
+        *(trace.name for trace in figures.loadings if not trace.within),
+        *(extremes[c.side] for c in figures.adverse if not c.within or c.over_weight),
+    ]
 
 
 def verdict(view: View, trace: LoadingTrace) -> str:
     """Say whether a loading is inside throughout, or with which fuel it is not."""
     if trace.within:
-        return say("inside")
+        known = trace.aft_margin is not None
+        return say("inside") if known else say("below the maximum weight; CG limits not known")
     fuel = view.formats.fuel
     told = [
         say("with {fuel} left", fuel=fuel(low))
@@ -146,7 +187,7 @@ def most_fuel(view: View, trace: LoadingTrace) -> str:
         return NONE
     if trace.most_fuel < 0:
         return say("too heavy without any")
-    return view.formats.fuel(trace.most_fuel)
+    return view.formats.fuel(floored(trace.most_fuel, 1))
 
 
 def negligible(view: View, found: Negligible | None, figures: WeightFigures) -> str:
@@ -161,7 +202,7 @@ def negligible(view: View, found: Negligible | None, figures: WeightFigures) -> 
 
 
 def adverse(view: View, check: AdverseCheck) -> str:
-    """Say how the extreme loading of one side stands to its limit."""
+    """Say how the extreme loading of one side stands to its limit, and what brings it inside."""
     formats = view.formats
     told = say(
         ADVERSE[check.side, check.within],
@@ -169,13 +210,72 @@ def adverse(view: View, check: AdverseCheck) -> str:
         fuel=formats.fuel(check.fuel),
         cg=formats.arm(check.cg),
         weight=formats.weight(check.weight),
-        room=formats.arm(abs(check.margin)),
+        room=formats.arm_margin(check.margin).removeprefix(MINUS),
         limit=formats.arm(check.limit),
     )
-    if not check.over_weight:
+    if check.within and not check.over_weight:
         return f"{told}."
-    over = formats.weight(check.over_weight)
-    return say("{loading}, and {weight} too heavy.", loading=told, weight=over)
+    if not check.over_weight:
+        return joined_sentences(f"{told}.", _mended(view, check))
+    over = formats.weight(ceiled(check.over_weight, 1))
+    heavy = say("{loading}, and {weight} too heavy.", loading=told, weight=over)
+    return joined_sentences(heavy, _mended(view, check))
+
+
+def _mended(view: View, check: AdverseCheck) -> str:
+    """Say which load at one station, or which ballast, brings an extreme back inside."""
+    ways = [
+        say(
+            "at most {weight} at “{station}”", weight=view.formats.weight_margin(load), station=name
+        )
+        for name, load in check.most_inside.items()
+    ]
+    if check.ballast:
+        name, load = check.ballast
+        weight = view.formats.weight(ceiled(load, 1))
+        ways.append(say("{weight} of ballast at “{station}”", weight=weight, station=name))
+    if not ways:
+        return say("Neither less at one station nor ballast at another brings it inside.")
+    return say(
+        "Inside again with {ways}, to the tenth and with no allowance for weighing: what is "
+        "placarded or bolted in is for the maker's data and a mechanic.",
+        ways=joined(ways, noted("or")),
+    )
+
+
+def slim(view: View, found: WeightFigures) -> str:
+    """Say what a small margin of the CG is worth, as weighing is not exact; "" where none is."""
+    units = view.formats.units
+    rooms = [check.margin for check in found.adverse]
+    rooms += [
+        room
+        for trace in found.loadings
+        for room in (trace.forward_margin, trace.aft_margin)
+        if room is not None
+    ]
+    least = min((room for room in rooms if room >= 0), default=None)
+    if least is None or least >= SLIM[units]:
+        return ""
+    return say(
+        "{room} is little: weighing alone may put the empty CG {shift} off.",
+        room=view.formats.arm_margin(least),
+        shift=_weighing(view),
+    )
+
+
+def weighing(view: View) -> str:
+    """Say how exact weighing is, and where that is from."""
+    return say(
+        "Weighing: scales {share} off, as European guidance allows below 2,000 kg (AMC1 "
+        "SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} apart.",
+        share=percent(SCALES),
+        shift=_weighing(view),
+        base=view.formats.arm(WHEELS[view.formats.units]),
+    )
+
+
+def _weighing(view: View) -> str:
+    return view.formats.arm(WHEELS[view.formats.units] * SCALES / 2)
 
 
 def with_change(text: str, moved: str | None) -> dict[str, str]:

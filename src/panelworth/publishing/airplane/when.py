@@ -130,7 +130,7 @@ def _told(view: View, planner: Planner, week: StartWeek) -> str:
 def fleet(view: View, tags: list[OptionTag]) -> Chart:
     """Draw who is down when: each option as planned, the other aircraft, days when none may be."""
     data = [each for tag in tags for each in _planned(view, tag)]
-    data += _others(view)
+    data += _others(view, *_frame(view, tags))
     rows = [[each["name"], each["told"]] for each in data if not (each["faint"] and each["option"])]
     summary = say("Each option as planned, the likely weeks full and the longest ones pale.")
     below = say(
@@ -169,7 +169,18 @@ def _longest(schedule: Schedule) -> str:
     return day_after_weeks(schedule.start, schedule.weeks_down.high).isoformat()
 
 
-def _others(view: View) -> list[dict[str, Any]]:
+def _frame(view: View, tags: list[OptionTag]) -> tuple[str, str]:
+    """Return the days between which is drawn: a stretch without end would leave no room for more.
+
+    From as_of to the last start that is tried, or the longest that an option may take.
+    """
+    schedules = [view.case.options[tag.id].schedule for tag in tags]
+    ends = [_longest(schedule) for schedule in schedules if schedule]
+    ends += [planner_of(view, tag).weeks[-1].finish for tag in tags]
+    return view.case.scenario.as_of.isoformat(), max(ends)
+
+
+def _others(view: View, opens: str, closes: str) -> list[dict[str, Any]]:
     found = view.case.fleet
     if found is None:
         return []
@@ -180,8 +191,8 @@ def _others(view: View) -> list[dict[str, Any]]:
         {
             "name": name,
             "option": "",
-            "first": window.first.isoformat(),
-            "next": (window.last + timedelta(days=1)).isoformat(),
+            "first": min(max(window.first.isoformat(), opens), closes),
+            "next": min(max((window.last + timedelta(days=1)).isoformat(), opens), closes),
             "faint": closed,
             "told": ", ".join(
                 part for part in (words.span(window.first, window.last), window.reason) if part

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from datetime import date
 
-from panelworth.engine.results_airplane import Planner, Refusal, StartWeek
+from panelworth.engine.results_airplane import Planner, StartWeek
+from panelworth.engine.results_start import Refusal
 from panelworth.publishing.formats import about, day, joined, percent, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
@@ -21,12 +22,12 @@ REFUSALS = {
 }
 # The best starts, by what planners are ranked by.
 LEAST_LOST = {
-    "lost_hours": noted("Least flying lost: start on a Monday {starts}."),
-    "lost_contribution": noted("Least money lost: start on a Monday {starts}."),
+    "lost_hours": noted("Least flying lost by a start on a Monday: {starts}."),
+    "lost_contribution": noted("Least money lost by a start on a Monday: {starts}."),
 }
 LEAST_BOTH = {
-    "lost_hours": noted("Least flying lost and least risk both: start on a Monday {starts}."),
-    "lost_contribution": noted("Least money lost and least risk both: start on a Monday {starts}."),
+    "lost_hours": noted("Least flying lost and least risk by a start on a Monday: {starts}."),
+    "lost_contribution": noted("Least money lost and least risk by a start on a Monday: {starts}."),
 }
 
 
@@ -141,9 +142,7 @@ def windows(planner: Planner, order: Sequence[int]) -> str:
 
 
 def _stretch(first: str, last: str) -> str:
-    if first == last:
-        return say("on {day}", day=day(first))
-    return say("from {span}", span=span(first, last))
+    return day(first) if first == last else span(first, last)
 
 
 def best_starts(planner: Planner) -> list[str]:
@@ -162,11 +161,11 @@ def best_starts(planner: Planner) -> list[str]:
 def _safest(starts: str, share: float) -> str:
     if share < RARE:
         return say(
-            "Least risk: from {starts}; an overrun then meets no day on which it may not be down.",
+            "Least risk: {starts}; an overrun then meets no day on which it may not be down.",
             starts=starts,
         )
     return say(
-        "Least risk: from {starts}; an overrun then meets a day on which it may not be down in "
+        "Least risk: {starts}; an overrun then meets a day on which it may not be down in "
         "{chance}.",
         starts=starts,
         chance=chance(share),

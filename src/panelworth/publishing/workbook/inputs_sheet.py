@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from panelworth.model.value import LARGEST
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.entries import (
@@ -95,8 +94,6 @@ def _validate(sheet: Sheet, row: int, entry: Entry) -> None:
         rule = {"validate": "list", "source": list(entry.choices)}
     elif entry.unit == "date":
         rule = {"validate": "any"}
-    elif entry.most >= LARGEST:
-        rule = {"validate": "decimal", "criteria": ">=", "value": entry.least}
     else:
         bounds = {"minimum": entry.least, "maximum": entry.most}
         rule = {"validate": "decimal", "criteria": "between", **bounds}

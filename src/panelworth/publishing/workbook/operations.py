@@ -86,13 +86,13 @@ def new_recurring(course: Terms) -> tuple[Recurring, ...]:
 
 def _todays_bill(course: Terms, item: Recurring, line: Line) -> str:
     """Today's list; its clock restarts where done, stops between two airplanes."""
-    every = course.given(f"aircraft.recurring[{item.name}].every_months")
-    cost = course.given(f"aircraft.recurring[{item.name}].cost")
-    due = _due(course.own(f"due[{item.name}]"), every, line)
+    path = f"aircraft.recurring[{item.name}]"
+    cost = course.given(f"{path}.cost")
+    due = _due(course, item, path, f"due[{item.name}]", line)
     month, start = line("month"), course.own("start_month")
     replaced = course.option.after.new("recurring") is not None
     if item.name in course.option.after.recurring_done:
-        again = _due(course.own(f"due_again[{item.name}]"), every, line)
+        again = _due(course, item, path, f"due_again[{item.name}]", line)
         due = f"({due}*({month}<{start})+{again})" if not replaced else f"{due}*({month}<{start})"
     elif course.option.kind == "replace":
         due = f"{due}*OR({month}<={start},{line('after')})"
@@ -103,16 +103,23 @@ def _todays_bill(course: Terms, item: Recurring, line: Line) -> str:
 
 def _new_bill(course: Terms, item: Recurring, line: Line) -> str:
     path = course.path(f"after.recurring[{item.name}]")
-    every = course.given(f"{path}.every_months")
-    return (
-        f"{course.given(f'{path}.cost')}*{_due(course.own(f'new_due[{item.name}]'), every, line)}"
-    )
+    due = _due(course, item, path, f"new_due[{item.name}]", line)
+    return f"{course.given(f'{path}.cost')}*{due}"
 
 
-def _due(first: str, every: str, line: Line) -> str:
-    """Say 1 in the months first + n·every, n = 0, 1, 2 and so on."""
-    month = line("month")
-    return f"({month}>={first})*(MOD({month}-{first},{every})=0)"
+def _due(course: Terms, item: Recurring, path: str, step: str, line: Line) -> str:
+    """Count how often first + n·every, n = 0, 1, 2 and so on, falls in a month.
+
+    By months once or not at all; by days as often as in engine/calendar.py: max(0, ⌈(d-first)/
+    every⌉) times before a day d. The first month, or day, is that of a step.
+    """
+    first, month = course.own(step), line("month")
+    if item.every_days is None:
+        every = course.given(f"{path}.every_months")
+        return f"({month}>={first})*(MOD({month}-{first},{every})=0)"
+    begins, every = line("begins"), course.given(f"{path}.every_days")
+    ends = f"EDATE({begins},1)"
+    return f"(MAX(0,-INT(({first}-{ends})/{every}))-MAX(0,-INT(({first}-{begins})/{every})))"
 
 
 def jobs(course: Terms, line: Line) -> str:

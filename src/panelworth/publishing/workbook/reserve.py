@@ -8,7 +8,8 @@ from panelworth.publishing.language import say
 from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
 from panelworth.publishing.workbook.words import NO_RAISE, word
 
-NOTHING = "0.000001"  # a unit of money: what floating point may be off without meaning anything
+NOTHING = "0.005"  # half a cent: less money than this is none
+SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
 SOLVED = {
     "dues": "dues_increase",
     "hourly_rate": "hourly_rate_increase",
@@ -50,7 +51,8 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
     else:
         yield from _solved(terms, solve, getattr(funded, SOLVED[solve]) or 0.0)
     floor = terms.view.club.reserve_floor if terms.view.club else 0.0
-    lowest = min(balance)
+    short = floor - float(NOTHING)
+    lowest = min(balance) + SAME * max(map(abs, balance))
     yield Column(
         key="below",
         heading=say("Below the floor"),
@@ -59,17 +61,22 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
             f"IF({line('reserve')}<{terms.given('club.reserve_floor')}-{NOTHING},"
             f'{line("month")},"")'
         ),
-        values=[month if each < floor - 1e-6 else "" for month, each in enumerate(balance)],
+        values=[month if each < short else "" for month, each in enumerate(balance)],
     )
     yield Column(
         key="lowest",
         heading=say("At its lowest"),
         style="whole",
         formula=lambda line: (
-            f'IF({line("reserve")}<=MIN({line.whole("reserve")})+0.0000001,{line("month")},"")'
+            f'IF({line("reserve")}<={_lowest(line.whole("reserve"))},{line("month")},"")'
         ),
-        values=[month if each <= lowest + 1e-7 else "" for month, each in enumerate(balance)],
+        values=[month if each <= lowest else "" for month, each in enumerate(balance)],
     )
+
+
+def _lowest(reserve: str) -> str:
+    """Return the reserve's low with what floating point may add to it."""
+    return f"MIN({reserve})+{SAME:.12f}*MAX(MAX({reserve}),-MIN({reserve}))"
 
 
 def _before(terms: Terms, key: str) -> Callable[[Line], str]:

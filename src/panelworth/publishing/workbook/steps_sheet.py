@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from panelworth.model.dates import month_index
+from panelworth.model.dates import day_after_weeks, month_index, month_start
 from panelworth.model.scenario import MONTHS, FixedCost, Recurring
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
@@ -162,39 +162,55 @@ def _due(terms: Terms) -> Iterator[Step]:
     done, finish = terms.option.after.recurring_done, terms.own("finish_month")
     for item in todays_recurring(terms):
         path = f"aircraft.recurring[{item.name}]"
-        first, index = _by_clock(terms, item, path)
-        content = Cell(formula=f"MAX(1,{first})", value=float(max(1, index)))
         label = say("First due: {item}", item=item.name)
-        yield Step(path=terms.path(f"due[{item.name}]"), label=label, content=content)
+        yield _by_clock(terms, item, path, f"due[{item.name}]", label, ("0", 0))
         if item.name in done:
-            yield _restart(terms, item, path, "due_again")
+            yield _restart(terms, item, path, f"due_again[{item.name}]")
     for item in new_recurring(terms):
-        path = terms.path(f"after.recurring[{item.name}]")
+        path, key = terms.path(f"after.recurring[{item.name}]"), f"new_due[{item.name}]"
         if item.name in done:
-            yield _restart(terms, item, path, "new_due")
-            continue
-        first, index = _by_clock(terms, item, path)
-        soonest = float(max(terms.series.finish_month + 1, index))
-        content = Cell(formula=f"MAX({finish}+1,{first})", value=soonest)
-        label = say("First due after the finish: {item}", item=item.name)
-        yield Step(path=terms.path(f"new_due[{item.name}]"), label=label, content=content)
+            yield _restart(terms, item, path, key)
+        else:
+            label = say("First due after the finish: {item}", item=item.name)
+            yield _by_clock(terms, item, path, key, label, (finish, terms.series.finish_month))
 
 
-def _by_clock(terms: Terms, item: Recurring, path: str) -> tuple[str, int]:
-    formula = _months_to(terms, terms.given(f"{path}.last_done"))
-    index = month_index(terms.view.case.scenario.as_of, item.last_done) + item.every_months
-    return f"{formula}+{terms.given(f'{path}.every_months')}", index
+def _by_clock(
+    terms: Terms, item: Recurring, path: str, key: str, label: str, after: tuple[str, int]
+) -> Step:
+    """Return the first due month, or day, but none up to a month: what is due by then waits."""
+    as_of, done = terms.view.case.scenario.as_of, terms.given(f"{path}.last_done")
+    if item.every_days is not None:
+        opens = f"DATE(YEAR({terms.given('as_of')}),MONTH({terms.given('as_of')})+{after[0]}+1,1)"
+        formula = f"MAX({opens},{done}+{terms.given(f'{path}.every_days')})"
+        day = max(month_start(as_of, after[1] + 1), item.good_through(item.last_done))
+        return _first_due(terms, item, key, label, Cell(formula=formula, value=float(serial(day))))
+    first = f"{_months_to(terms, done)}+{terms.given(f'{path}.every_months')}"
+    month = month_index(as_of, item.good_through(item.last_done))
+    content = Cell(formula=f"MAX({after[0]}+1,{first})", value=float(max(after[1] + 1, month)))
+    return _first_due(terms, item, key, label, content)
 
 
 def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
-    """Done at the finish: due again so many months after it."""
+    """Done at the finish: due again so many months, or days, after it."""
+    label = say("Due again after the finish: {item}", item=item.name)
+    if item.every_days is not None:
+        formula = f"INT({terms.own('finish_day')})+{terms.given(f'{path}.every_days')}"
+        schedule = terms.option.schedule
+        back = terms.view.case.scenario.as_of
+        if schedule:
+            back = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+        value = float(serial(item.good_through(back)))
+        return _first_due(terms, item, key, label, Cell(formula=formula, value=value))
     every = terms.given(f"{path}.every_months")
-    value = float(terms.series.finish_month + item.every_months)
-    return Step(
-        path=terms.path(f"{key}[{item.name}]"),
-        label=say("Due again after the finish: {item}", item=item.name),
-        content=Cell(formula=f"{terms.own('finish_month')}+{every}", value=value),
-    )
+    value = float(terms.series.finish_month + (item.every_months or 0))
+    content = Cell(formula=f"{terms.own('finish_month')}+{every}", value=value)
+    return _first_due(terms, item, key, label, content)
+
+
+def _first_due(terms: Terms, item: Recurring, key: str, label: str, content: Cell) -> Step:
+    style = "whole" if item.every_days is None else "day"
+    return Step(path=terms.path(key), label=label, content=content, style=style)
 
 
 def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:

@@ -1,0 +1,68 @@
+"""The club of scenario.toml: dues against costs, the reserve, ballots against members."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case
+from panelworth.model.scenario import MONTHS, Club
+from panelworth.plausible import limits
+from panelworth.plausible.asking import CENT, ask, plain
+from panelworth.problems import Problem
+
+BALLOTS = "ballots.csv"
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about figures of the club that contradict the rest."""
+    club = case.scenario.club
+    if club is None:
+        return
+    yield from _dues(case, club)
+    yield from _reserve(case, club)
+    yield from _ballots(case, club)
+
+
+def _dues(case: Case, club: Club) -> Iterator[Problem]:
+    dues = club.dues_per_month.likely
+    brought, cost = dues * MONTHS * club.members, _yearly_cost(case, club)
+    if cost and brought > limits.DUES_TO_COSTS * cost:
+        expected = f"a month's dues; those of a year against {plain(cost)} of costs a year"
+        found = f"{plain(dues)}, which brings {plain(brought)} a year"
+        hint = f"if {plain(dues)} is a year's, write {plain(dues / MONTHS)}"
+        yield ask(case, "club.dues_per_month", expected, found, hint)
+
+
+def _yearly_cost(case: Case, club: Club) -> float:
+    """Return about what the airplane and all else cost in a year, at today's likely prices."""
+    aircraft, insured = case.scenario.aircraft, case.scenario.aircraft.insurance
+    hourly = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
+    hourly += aircraft.oil_per_hour.likely + aircraft.engine_reserve_per_hour.likely
+    hourly += aircraft.other_per_hour.likely
+    return (
+        sum(each.per_year.likely for each in aircraft.fixed)
+        + insured.agreed_value.likely * insured.hull_rate.likely
+        + insured.liability_per_year.likely
+        + aircraft.repairs.per_year.likely
+        + aircraft.hours_per_year.likely * hourly
+        + max(0.0, -club.other_net_per_year.likely)
+    )
+
+
+def _reserve(case: Case, club: Club) -> Iterator[Problem]:
+    if club.reserve < club.reserve_floor - CENT:
+        expected = f"a reserve at or above its floor of {plain(club.reserve_floor)}"
+        hint = "are the two exchanged? as written the floor is broken from the first day"
+        yield ask(case, "club.reserve", expected, plain(club.reserve), hint)
+
+
+def _ballots(case: Case, club: Club) -> Iterator[Problem]:
+    if len(case.ballots) > club.members:
+        over = case.ballots[club.members]
+        yield Problem(
+            file=BALLOTS,
+            line=over.line,
+            key="",
+            expected=f"at most one ballot for each of {club.members} members",
+            found=f"{len(case.ballots)} ballots",
+            hint="look for rows that are there twice, or correct members in scenario.toml",
+            severity="warning",
+        )

@@ -1,0 +1,24 @@
+"""All questions about a folder."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case
+from panelworth.plausible import (
+    airplane,
+    club,
+    ledger,
+    measures,
+    options,
+    placeholders,
+    rates,
+    starts,
+)
+from panelworth.problems import Problem
+
+TOPICS = (placeholders, rates, airplane, club, measures, options, starts, ledger)
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Yield a warning for whatever in a settled case is probably not meant."""
+    for topic in TOPICS:
+        yield from topic.questions(case)

@@ -1,0 +1,154 @@
+"""Rows of the ledger that are probably not meant: amounts, days, papers counted twice."""
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.ledger import Entry, Standing
+from panelworth.model.option import Option
+from panelworth.model.value import Quantity
+from panelworth.plausible import limits
+from panelworth.plausible.asking import CENT, likely_stand, plain, written
+from panelworth.problems import Problem
+
+FILE = "ledger.csv"
+DAYS_IN_A_YEAR = 365.25
+OWN = ("estimate", "quote", "invoice")
+IN_RANGE = ("estimate", "quote")
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about rows; the case is settled, so that payments meet what their items stand at."""
+    for entry in case.ledger:
+        yield from _days(case, entry)
+        if entry.kind == "payment" and (entry.amount or 0.0) < 0:
+            expected, found = "what was paid, 0 or more", plain(entry.amount or 0.0)
+            hint = (
+                "if it is a refund, leave it so: it lowers what was paid; else take the minus out"
+            )
+            yield _at(entry, "amount", expected, found, hint)
+    yield from _twice(case.ledger)
+    for option_id, option in written(case).items():
+        yield from _overpaid(case, option_id)
+        yield from _far_off(case, option_id, option)
+
+
+def _days(case: Case, entry: Entry) -> Iterator[Problem]:
+    as_of = case.scenario.as_of
+    far = timedelta(days=limits.LEDGER_YEARS * DAYS_IN_A_YEAR)
+    if abs(entry.date - as_of) > far:
+        expected = f"a day within {limits.LEDGER_YEARS} years of as_of, {as_of}"
+        yield _at(entry, "date", expected, str(entry.date), "look at the year")
+    if entry.expires and entry.expires < entry.date:
+        expected = f"a day on or after the row's own, {entry.date}"
+        yield _at(entry, "expires", expected, str(entry.expires), "look at the year of both")
+
+
+def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
+    """Ask about a paper that is there before.
+
+    An invoice by its supplier and number: for the same item, or with the same sum for another; one
+    that is divided by hand over several items has another sum on each row. Any row, where all but
+    its note is the same.
+    """
+    seen: dict[tuple[object, ...], Entry] = {}
+    for entry in ledger:
+        marks = list(_marks(entry))
+        before = next((seen[mark] for mark in marks if mark in seen), None)
+        for mark in marks:
+            seen.setdefault(mark, entry)
+        if before is not None:
+            expected = f"each {entry.kind} once"
+            found = f"that of line {before.line} again: {_called(entry)}"
+            hint = "it is counted twice: take one out, or give it the number of its own paper"
+            yield _at(entry, "reference" if entry.reference else "amount", expected, found, hint)
+
+
+def _marks(entry: Entry) -> Iterator[tuple[object, ...]]:
+    """Yield what two rows share that are one paper."""
+    about, paper = (entry.option, entry.item), _paper(entry)
+    if entry.kind == "invoice" and entry.reference:
+        yield "item", *paper, *about
+        yield "sum", *paper, entry.amount
+    yield entry.kind, *about, *paper, entry.date, entry.amount
+
+
+def _paper(entry: Entry) -> tuple[str, str]:
+    return entry.supplier.casefold(), "".join(entry.reference.casefold().split())
+
+
+def _called(entry: Entry) -> str:
+    words = [entry.supplier, entry.reference, plain(entry.amount or 0.0)]
+    return ", ".join(word for word in words if word)
+
+
+def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
+    option, prefix = case.options[option_id], option_prefix(option_id)
+    stands = {
+        f"{prefix}items[{item.name}]": likely_stand(case, option_id, item) for item in option.items
+    }
+    for path, amount in stands.items():
+        payments = _payments(case.standings.get(path))
+        paid = sum(entry.amount or 0.0 for entry in payments)
+        if payments and paid > amount + CENT:
+            expected = f"payments up to what the item stands at, {plain(amount)} with tax"
+            hint = "write the quote or invoice that it pays, or the item that it belongs to"
+            yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
+
+
+def _payments(standing: Standing | None) -> list[Entry]:
+    return [each for each in standing.rows if each.kind == "payment"] if standing else []
+
+
+def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
+    """Ask about papers that are far from the option's own figure for the same thing."""
+    prefix = option_prefix(option_id)
+    for item in option.items:
+        standing = case.standings.get(f"{prefix}items[{item.name}]")
+        low, high = _own_range(item.cost, item.hours, item.rate)
+        for entry in standing.rows if standing else ():
+            if entry.kind in OWN and not low <= (entry.amount or 0.0) <= high:
+                rate = list(_about_rate(entry, item.rate))
+                yield from rate or _about_range(entry, low, high)
+    for credit in option.credits:
+        standing = case.standings.get(f"{prefix}credits[{credit.name}]")
+        for entry in standing.rows if standing else ():
+            yield from _about_range(entry, credit.amount.low, credit.amount.high)
+
+
+def _own_range(
+    cost: Quantity | None, hours: Quantity | None, rate: Quantity | None
+) -> tuple[float, float]:
+    if cost is not None:
+        return cost.low, cost.high
+    return (hours.low * rate.low, hours.high * rate.high) if hours and rate else (0.0, 0.0)
+
+
+def _about_rate(entry: Entry, rate: Quantity | None) -> Iterator[Problem]:
+    if rate and entry.amount and entry.amount in (rate.low, rate.likely, rate.high):
+        found = f"{plain(entry.amount)}, the item's rate an hour"
+        hint = "write the hours times the rate"
+        yield _at(entry, "amount", "the whole sum of the paper", found, hint)
+
+
+def _about_range(entry: Entry, low: float, high: float) -> Iterator[Problem]:
+    amount, times = entry.amount or 0.0, limits.QUOTE_TIMES
+    small = entry.kind in IN_RANGE and 0 < amount < low / times
+    if entry.kind in OWN and high > 0 and (amount > high * times or small):
+        expected = f"a sum near the option's own {plain(low)} to {plain(high)}"
+        if low == high:
+            expected = f"a sum near the option's own {plain(high)}"
+        hint = "look for a sum in thousands, a lost digit, or another item's paper"
+        yield _at(entry, "amount", expected, plain(amount), hint)
+
+
+def _at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
+    return Problem(
+        file=FILE,
+        line=entry.line,
+        key=key,
+        expected=expected,
+        found=found,
+        hint=hint,
+        severity="warning",
+    )

@@ -1,0 +1,55 @@
+"""From where on a figure is asked about: every threshold, each with its reason.
+
+Each lies well outside what real clubs have, and well inside what the mistake makes of it. Where no
+source is named the reason is common practice, no source.
+"""
+
+# Shares and rates a year.
+HULL_RATE = 0.2  # premiums are 1 to 5 % of the agreed value; "1.2" for 1.2 % is refused already
+TAX = 0.3  # the highest standard rate of the European Union is 27 %, Hungary's (from memory)
+SELLING_COST = 0.3  # a broker takes 5 to 10 %
+VALUE_CHANGE = 0.25  # new airplanes lose about a tenth in their worst year
+REPAIRS_GROWTH = 0.5  # at 50 % a year, repairs are 57 times as dear after ten years
+APR = 0.36  # the limit that many states of the USA set for small loans (from memory)
+RATE_ABOVE_INFLATION = 0.25  # discount less inflation: no reserve earns a quarter in real terms
+RATE_BELOW_INFLATION = 0.1  # nor is a tenth of its worth lost a year, unless one of the two slipped
+FUEL_ABOVE_INFLATION = 0.2  # for a whole horizon, not for one bad year
+
+# The airplane's hours.
+LEAST_HOURS = 12.0  # an hour a month; below it the hours look like those of one month
+HOURS_A_MEMBER = 1.0  # a year: an airplane that each member flies for less than an hour
+LOST_SHARE = 0.5  # an airplane that is grounded more often than not
+CHANGE_SHARE = 0.9  # "added hours" of nearly all of today's look like the new total
+
+# What an hour, a year and a month cost, against the fuel of one hour.
+HOURLY_COSTS_IN_FUEL = 3.0  # oil, engine reserve and the rest are each about or below the fuel
+HANGAR_IN_FUEL_HOURS = 10.0  # a year's hangar costs 15 to 90 hours of fuel, a month's 1 to 8
+DUES_TO_COSTS = 4.0  # a year's dues are 0.3 to 2.5 times the airplane's costs
+RAISE_SHARE = 0.9  # an "increase" of nearly all of today's dues or rate looks like the new sum
+
+# Insurance and prices, each as a multiple of the airplane's value, either way.
+AGREED_TIMES = 2.5  # agreed values are kept near the market's
+INHERITED_TIMES = 1.5  # today's policy that goes on for an airplane that is bought
+SALE_TIMES = 3.0  # a sale price and the value are two guesses at the same thing
+QUOTE_TIMES = 4.0  # a quote beyond four times the range, or below a quarter of it
+
+# Time away.
+WEEKS_DOWN = 30.0  # a whole panel takes 6 to 20 weeks; nine weeks in days are 63
+LEAD_WEEKS = 60.0  # more than a year of waiting for boxes
+LEAST_DAYS = 14.0  # from two weeks on, three numbers that are whole weeks look like days
+LEDGER_YEARS = 5  # a paper's day and as_of: older quotes say nothing, later ones are not there yet
+
+# Units of measure: gallons, pounds and inches, or litres, kilograms and millimetres.
+MOST_GALLONS_AN_HOUR = 30.0  # singles burn 4 to 20, a light twin up to 28; 30 litres are 8 gallons
+LEAST_LITRES_AN_HOUR = 7.5  # a motor glider burns 8; 7.5 gallons are 28 litres
+LEAST_HOURS_OF_FUEL, MOST_HOURS_OF_FUEL = 2.0, 14.0  # tanks hold 3 to 10 hours
+LEAST_WEIGHT_US = 1000.0  # pounds, fully loaded; light-sport airplanes weigh 1,320
+MOST_WEIGHT_METRIC = 2000.0  # kilograms; singles weigh up to 1,970
+MOST_ARM_US = 500.0  # inches: over 12 metres behind the datum
+LEAST_ARM_METRIC = 250.0  # millimetres: all seats and tanks within a foot of the datum
+# What fuel costs, in currencies that are worth about a dollar (half to two): aviation gasoline is
+# 5 to 12 a gallon, 1.3 to 3.5 a litre.
+LIKE_A_DOLLAR = ("USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD")
+LEAST_A_GALLON, MOST_A_LITRE = 2.5, 5.0
+
+MOST_NAMED = 10  # placeholders named one by one; the rest is counted

@@ -1,0 +1,140 @@
+"""Options: their weeks, what changes after the finish, members, raises, loans, prices."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.option import Option
+from panelworth.model.value import Quantity
+from panelworth.plausible import limits
+from panelworth.plausible.airplane import apart
+from panelworth.plausible.asking import CENT, ask, likely_outlay, likely_stand, plain
+from panelworth.problems import Problem
+
+A_WEEK = 7
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about each option; the case is settled, so that its loans meet the prices of papers."""
+    yield from _baseline(case)
+    for option_id, option in case.options.items():
+        prefix = option_prefix(option_id)
+        yield from _weeks(case, prefix, option)
+        yield from _hours(case, prefix, option)
+        yield from _people(case, prefix, option)
+        yield from _raises(case, prefix, option)
+        yield from _loan(case, option_id, option)
+        yield from _prices(case, prefix, option)
+
+
+def _baseline(case: Case) -> Iterator[Problem]:
+    baseline = case.options[case.scenario.baseline]
+    keeps = [each for each, option in case.options.items() if option.kind == "keep"]
+    if keeps and baseline.kind != "keep":
+        expected = 'an option with kind = "keep", what happens if nothing is decided'
+        found = f'"{case.scenario.baseline}" with kind = "{baseline.kind}"'
+        hint = f'did you mean "{keeps[0]}"? every figure is a difference to the baseline'
+        yield ask(case, "baseline", expected, found, hint)
+
+
+def _weeks(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    if option.schedule is None:
+        return
+    most = {"weeks_down": limits.WEEKS_DOWN, "lead_weeks": limits.LEAD_WEEKS}
+    for key, limit in most.items():
+        weeks: Quantity = getattr(option.schedule, key)
+        ends = sorted({weeks.low, weeks.likely, weeks.high})
+        whole = len(ends) > 1 and all(each % A_WEEK == 0 for each in ends)
+        if weeks.likely > limit or (whole and weeks.likely >= limits.LEAST_DAYS):
+            expected = f"weeks, at most {limit:g}" if weeks.likely > limit else "weeks"
+            found = f"{plain(weeks.likely)}, which looks like days"
+            hint = f"{plain(weeks.likely)} days are {plain(weeks.likely / A_WEEK)} weeks"
+            yield ask(case, f"{prefix}schedule.{key}", expected, found, hint)
+
+
+def _hours(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    today, after = case.scenario.aircraft, option.after
+    own, lost = after.new("hours_per_year"), after.new("hours_lost_per_year")
+    wanted = (own or today.hours_per_year).likely
+    change = after.hours_per_year_change.likely
+    if wanted and change >= limits.CHANGE_SHARE * wanted:
+        expected = f"the hours added to {plain(wanted)} a year"
+        hint = f"if {plain(change)} is the new total, write {plain(change - wanted)}"
+        path = f"{prefix}after.hours_per_year_change"
+        yield ask(case, path, expected, plain(change), hint)
+    elif wanted and lost is not None and lost.likely > limits.LOST_SHARE * (wanted + change):
+        expected = f"at most half of the {plain(wanted + change)} hours that members would fly"
+        hint = "write the hours still lost after the finish, not those flown"
+        path = f"{prefix}after.hours_lost_per_year"
+        yield ask(case, path, expected, plain(lost.likely), hint)
+
+
+def _people(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    club, joined = case.scenario.club, option.members.joined.likely
+    if club and joined >= club.members:
+        expected = f"the members gained by the option, less than the {club.members} there are"
+        hint = f"if {plain(joined)} is the new total, write {plain(joined - club.members)}"
+        yield ask(case, f"{prefix}members.joined", expected, plain(joined), hint)
+
+
+def _raises(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    club, funding = case.scenario.club, option.funding
+    if club is None:
+        return
+    rate = (option.after.new("hourly_rate") or case.scenario.aircraft.hourly_rate).likely
+    raises = {
+        "dues_increase": (funding.dues_increase, club.dues_per_month.likely),
+        "hourly_rate_increase": (funding.hourly_rate_increase, rate),
+    }
+    for key, (more, now) in raises.items():
+        if now and more >= limits.RAISE_SHARE * now:
+            expected = f"what is added to today's {plain(now)}"
+            hint = f"if {plain(more)} is the new sum, write {plain(more - now)}"
+            yield ask(case, f"{prefix}funding.{key}", expected, plain(more), hint)
+
+
+def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
+    loan, prefix = option.funding.loan, option_prefix(option_id)
+    if loan is None or loan.amount is None:
+        return
+    to_pay = likely_outlay(case, option_id)
+    for item in option.items:
+        standing = case.standings.get(f"{prefix}items[{item.name}]")
+        if standing:
+            stands = likely_stand(case, option_id, item)
+            to_pay -= max(0.0, min(standing.paid, stands))
+    if loan.amount > to_pay + CENT:
+        expected = f"at most what is likely still to pay, {plain(to_pay)}"
+        hint = "lower it, or write share = 1.0 to borrow all of it"
+        path = f"{prefix}funding.loan.amount"
+        yield ask(case, path, expected, plain(loan.amount), hint)
+
+
+def _prices(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    today = case.scenario.aircraft
+    value = today.value.likely
+    if (
+        option.sell
+        and option.sell.price
+        and apart(option.sell.price.likely, value, limits.SALE_TIMES)
+    ):
+        price = option.sell.price.likely
+        expected = f"a price near the airplane's value of {plain(value)}"
+        hint = "make sure that both are whole units of money"
+        yield ask(case, f"{prefix}sell.price", expected, plain(price), hint)
+    yield from _insured(case, prefix, option)
+
+
+def _insured(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
+    """Ask about a policy that does not fit the airplane that is flown after the finish."""
+    own: Quantity | None = option.after.new("insurance.agreed_value")
+    today, bought = case.scenario.aircraft, option.buy
+    worth = bought.price.likely if bought else today.value.likely
+    path = f"{prefix}after.insurance.agreed_value"
+    hint = "write the new policy's agreed_value under after.insurance"
+    if own and apart(own.likely, worth, limits.AGREED_TIMES):
+        expected = f"a sum near what the airplane is worth then, {plain(worth)}"
+        yield ask(case, path, expected, plain(own.likely), hint)
+    agreed = today.insurance.agreed_value.likely
+    if bought and own is None and apart(agreed, worth, limits.INHERITED_TIMES):
+        expected = f"the agreed value of the airplane that is bought for {plain(worth)}"
+        yield ask(case, path, expected, f"today's {plain(agreed)}, which goes on", hint)

@@ -1,0 +1,34 @@
+"""Values of a new folder that nobody has replaced yet."""
+
+from collections.abc import Iterator
+from itertools import islice
+
+from panelworth.model.case import Case
+from panelworth.plausible import limits
+from panelworth.problems import Problem
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Count the placeholders left, and name the first ones, scenario.toml before the others."""
+    left = case.placeholders.items()
+    if not left:
+        return
+    count = len(left)
+    yield Problem(
+        file="",
+        key="",
+        expected="your own values",
+        found=f"{count} placeholder{'' if count == 1 else 's'}",
+        hint="every page says so until they are replaced",
+        severity="warning",
+    )
+    for path, place in islice(left, limits.MOST_NAMED):
+        yield Problem(
+            file=place.file,
+            line=place.line,
+            key=path.partition(":")[2],
+            expected="a value of your own",
+            found="a placeholder",
+            hint="write yours over it and take its mark out",
+            severity="warning",
+        )

@@ -1,0 +1,65 @@
+"""Shares and rates a year that are too high to be meant, and rates that do not go together."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case
+from panelworth.model.value import Quantity
+from panelworth.plausible import limits
+from panelworth.plausible.asking import ask
+from panelworth.problems import Problem
+
+MOST = {
+    "hull_rate": limits.HULL_RATE,
+    "tax": limits.TAX,
+    "selling_cost": limits.SELLING_COST,
+    "value_change": limits.VALUE_CHANGE,
+    "growth": limits.REPAIRS_GROWTH,
+}
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about every share and rate that looks like a percentage written as a fraction."""
+    for each in case.inputs:
+        most = MOST.get(each.path.rpartition(".")[2])
+        if most is not None:
+            yield from _at_most(case, each.path, each.quantity, most)
+    for option_id, option in case.options.items():
+        if option.funding.loan:
+            path, apr = f"options.{option_id}.funding.loan.apr", option.funding.loan.apr
+            yield from _at_most(case, path, Quantity(low=apr, likely=apr, high=apr), limits.APR)
+    yield from _together(case)
+
+
+def _at_most(case: Case, path: str, quantity: Quantity, most: float) -> Iterator[Problem]:
+    furthest = max(quantity.low, quantity.high, key=abs)
+    if abs(furthest) > most:
+        expected = f"at most {most:g}, which is {100 * most:g} %"
+        if furthest < 0:
+            expected = f"no less than {-most:g}, which is {-100 * most:g} %"
+        found = f"{furthest:g}, which is {100 * furthest:g} %"
+        yield ask(case, path, expected, found, _as_percent(furthest))
+
+
+def _as_percent(share: float) -> str:
+    """Say how the two percentages are written that such a number may stand for."""
+    return f"{share:g} % is written {share / 100:g}, and {10 * share:g} % is {share / 10:g}"
+
+
+def _together(case: Case) -> Iterator[Problem]:
+    """Ask about rates that inflation contradicts."""
+    rates = case.scenario.rates
+    inflation, discount = rates.inflation.likely, rates.discount.likely
+    apart = discount - inflation
+    if not -limits.RATE_BELOW_INFLATION <= apart <= limits.RATE_ABOVE_INFLATION:
+        # Whichever is further from nothing is the one that slipped.
+        key = "discount" if abs(discount) > abs(inflation) else "inflation"
+        slipped = discount if key == "discount" else inflation
+        low, high = limits.RATE_BELOW_INFLATION, limits.RATE_ABOVE_INFLATION
+        expected = f"a discount rate between {low:g} below and {high:g} above inflation"
+        found = f"discount {discount:g} beside inflation {inflation:g}"
+        yield ask(case, f"rates.{key}", expected, found, _as_percent(slipped))
+    fuel = rates.fuel_inflation.likely if rates.fuel_inflation else inflation
+    if fuel - inflation > limits.FUEL_ABOVE_INFLATION:
+        expected = f"at most {limits.FUEL_ABOVE_INFLATION:g} above inflation, year after year"
+        found = f"{fuel:g} beside inflation {inflation:g}"
+        yield ask(case, "rates.fuel_inflation", expected, found, _as_percent(fuel))

@@ -1,0 +1,38 @@
+"""Starts that the planner refuses, with the first one that it allows."""
+
+from collections.abc import Iterator
+
+from panelworth.engine.results_start import Refusal
+from panelworth.engine.start_rules import first_allowed_start, refusals
+from panelworth.model.case import Case, option_prefix
+from panelworth.plausible.asking import ask
+from panelworth.problems import Problem
+
+ELSEWHERE = ("order", "horizon")  # errors, told as the option is read
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about each option whose planned start is refused at the likely weeks down."""
+    for option_id, option in case.options.items():
+        if option.schedule is None:
+            continue
+        start = option.schedule.start
+        why = [each for each in refusals(case, option.schedule, start) if each.why not in ELSEWHERE]
+        if not why:
+            continue
+        allowed = first_allowed_start(case, option.schedule)
+        hint = "no later start within the horizon is allowed, tried every 7 days"
+        if allowed:
+            hint = f"the first allowed one, tried every 7 days, is {allowed}"
+        found = f"{start} for {option_id}: {'; '.join(map(_reason, why))}"
+        path = f"{option_prefix(option_id)}schedule.start"
+        yield ask(case, path, "a start that is allowed", found, hint)
+
+
+def _reason(refusal: Refusal) -> str:
+    days = f"{refusal.first} to {refusal.last}"
+    if refusal.why == "arrival":
+        return f"the equipment is likely there on {refusal.first}"
+    if refusal.why == "fleet":
+        return f"too many aircraft down with {refusal.what}, {days}"
+    return f"blackout {refusal.what}, {days}" if refusal.what else f"blackout {days}"

@@ -1,0 +1,96 @@
+"""What only the text of a TOML file tells: marks of placeholders, and thousands set off by a point.
+
+A value of a new folder is marked as a placeholder by `source = "placeholder"` in its table, or by
+a comment "# placeholder" at the end of its line.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+
+from babel.numbers import get_currency_precision
+
+from panelworth.model.case import records
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import about
+from panelworth.problems import Problem
+from panelworth.reading.cells import USUAL_PLACES
+from panelworth.reading.checks import found_at
+from panelworth.reading.tables import KeyPath, Table
+
+PLACEHOLDER = "placeholder"
+COMMENT = re.compile(rf"#\s*{PLACEHOLDER}\s*$", re.IGNORECASE)
+NOTE = re.compile(rf"\s*<!--\s*{PLACEHOLDER}\s*-->", re.IGNORECASE)
+GROUP_OF_THREE = re.compile(r"(?<![\w.])[-+]?[1-9]\d{0,2}\.\d{3}(?![\w.])", re.ASCII)
+SUMS = (
+    "money",
+    "money a year",
+    "money a month",
+    "money an hour",
+)  # fuel has prices of three places
+ENDS = ("low", "likely", "high")
+
+
+def placeholders(table: Table) -> Iterator[KeyPath]:
+    """Yield the path of each value that is marked as a placeholder, each once."""
+    if PLACEHOLDER not in table.text.casefold():
+        return
+    lines = enumerate(table.text.splitlines(), start=1)
+    commented = {number for number, text in lines if COMMENT.search(text)}
+    for path, line in table.lines.items():
+        if line in commented:
+            commented.discard(line)  # the first path of a line is the value's own
+            yield path
+        elif path and path[-1] == "source" and table.value(path) == PLACEHOLDER:
+            yield path[:-1]
+
+
+def is_placeholder(note: str) -> bool:
+    """Say whether a note is still the template's: it begins with a mark that no page shows."""
+    return NOTE.match(note) is not None
+
+
+def check_thousands(
+    tables: Mapping[str, Table], options: Iterable[str], currency: str
+) -> Iterator[Problem]:
+    """Yield a warning for each sum of money such as 17.250, which TOML reads as 17.25.
+
+    None in a currency that is written with three decimals.
+    """
+    if get_currency_precision(currency) > USUAL_PLACES:
+        return
+    for table_id in ("scenario", *options):
+        table = tables.get(table_id)
+        if table is None or not GROUP_OF_THREE.search(table.text):
+            continue
+        texts = table.text.splitlines()
+        for path, line in table.lines.items():
+            value = table.value(path)
+            if isinstance(value, float) and _key(path) in _money_keys():
+                for text in GROUP_OF_THREE.findall(texts[line - 1]):
+                    if float(text) == value:
+                        yield _two_ways(table, path, text)
+
+
+def _two_ways(table: Table, path: KeyPath, text: str) -> Problem:
+    expected, found = "a sum that reads in one way", f"{text}, which counts as {float(text):g}"
+    hint = f"if thousands are meant, write {text.replace('.', '')}; else {float(text):.2f}"
+    return found_at(table, path, expected, found, hint, "warning")
+
+
+def _key(path: KeyPath) -> str:
+    """Return the key that a number belongs to, without its place in a range."""
+    names = [step for step in path if isinstance(step, str) and step not in ENDS]
+    return names[-1] if names else ""
+
+
+@cache
+def _money_keys() -> frozenset[str]:
+    return frozenset(
+        key
+        for root in (Scenario, Option)
+        for record in records(root)
+        for key in record.model_fields
+        if about(record, key)["unit"] in SUMS
+    )

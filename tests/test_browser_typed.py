@@ -1,0 +1,260 @@
+"""What a reader types, moves or puts into an address: figures, controls and address agree."""
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from panelworth import templates_folder
+from panelworth.publishing.formats import Formats, number, plain
+from panelworth.publishing.gathering import publish_views
+from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.view import View
+from test_browser_bill_and_side import bills_of, cell
+
+STATE = """() => ({
+  set: [...document.querySelectorAll("form input")].map((e) => e.checked ? "checked" : e.value),
+  told: [...document.querySelectorAll("form output, form .note")].map((e) => e.textContent),
+  figures: [...document.querySelectorAll(".cell, .side td:not([hidden])")].map(
+    (e) => e.textContent),
+})"""
+MOVE = """([id, values]) => values.forEach((value) => {
+  const slider = document.getElementById(id);
+  slider.value = value;
+  slider.dispatchEvent(new Event("input", { bubbles: true }));
+})"""
+COUNT = """() => {
+  const own = history.replaceState;
+  window.count = 0;
+  history.replaceState = (...all) => {
+    window.count += 1;
+    own.apply(history, all);
+  };
+}"""
+NUMBER = "This is not a number. Write it in digits, such as 33.5."
+RANGE = "Write a number of hours from 0 to 8,760."
+UNCLEAR = "This can be read in two ways. Write it without a mark between thousands."
+LOCALES = ["en_US", "en_IE", "en_DE", "en_CH", "en_SE", "en_IN", "de_DE", "de_AT", "de_CH"]
+LOCALES += ["fr_FR", "es_ES", "pl_PL", "pt_BR", "ar_EG", "fa_IR", "hi_IN"]
+
+
+@pytest.fixture(scope="module")
+def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Publish the club demo."""
+    out = tmp_path_factory.mktemp("typed") / "site"
+    publish_views([club], out, templates=templates_folder(), progress=lambda _: None)
+    return out.as_uri()
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    """Open a page that may not say a word."""
+    made = chromium.new_context().new_page()
+    said: list[str] = []
+    made.on("console", lambda message: said.append(message.text))
+    made.on("pageerror", lambda error: said.append(str(error)))
+    yield made
+    made.context.close()
+    assert said == []
+
+
+def go(page: Page, address: str) -> None:
+    """Open a page, and wait until its controls can be used."""
+    page.goto(address)
+    page.wait_for_function("() => document.querySelector('fieldset:disabled') === null")
+
+
+@pytest.mark.parametrize(
+    ("typed", "hours", "address"),
+    [
+        *(
+            ("33,5", 33.5, "#hours=33.5"),
+            ("33.5", 33.5, "#hours=33.5"),
+            (" 14,25 ", 14.25, "#hours=14.25"),
+        ),
+        *((".5", 0.5, "#hours=0.5"), ("0,5", 0.5, "#hours=0.5"), ("12,", 12, "#hours=12")),
+        *(("+12.", 12, "#hours=12"), ("-0", 0, "#hours=0"), ("−0,0", 0, "#hours=0")),
+        *(("007.50", 7.5, "#hours=7.5"), ("014", 14, ""), ("14.00000000000000000001", 14, "")),
+        *(
+            ("1.000", 1, "#hours=1"),
+            ("0,125", 0.125, "#hours=0.125"),
+            ("1000", 1000, "#hours=1000"),
+        ),
+        *(
+            ("8760,0", 8760, "#hours=8760"),
+            ("0.0000001", 0, "#hours=0"),
+            ("1234,5", 1234.5, "#hours=1234.5"),
+        ),
+    ],
+)
+def test_hours_are_told_one_way_however_they_are_typed(
+    page: Page, site: str, club: View, typed: str, hours: float, address: str
+) -> None:
+    go(page, f"{site}/bill.html")
+    page.get_by_label("My hours a year").fill(typed)
+    slider = page.get_by_label("The same, to slide")
+    told = f"{hours:,g} hour{'' if hours == 1 else 's'} a year"
+    assert page.inner_text("#bill-status").startswith(f"At {told} ")
+    assert slider.get_attribute("aria-valuetext") == told
+    assert page.inner_text("#bill output") == f"{hours:,g}"
+    assert page.evaluate("() => location.hash") == address
+    for option_id, bill in bills_of(club, hours).items():
+        assert cell(page, option_id, "month") == club.formats.cents(bill)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        *(
+            (each, NUMBER)
+            for each in ("abc", "1e3", "0x10", "Infinity", "NaN", "--5", ".", ",", "-")
+        ),
+        *(
+            (each, NUMBER)
+            for each in ("1.2.3", "1,234.5", "1,234,567", "1 000", "33h", "33,5,", "٣٣")
+        ),
+        *((each, RANGE) for each in ("", "  ", "9000", "8760,5", "-1", "−4", "-0,5", "9" * 400)),
+        *((each, UNCLEAR) for each in ("1,000", "8,760", "12,500", "-1,000")),
+    ],
+)
+def test_what_is_no_number_of_hours_is_said_beside_the_field_and_no_figure_stays(
+    page: Page, site: str, typed: str, told: str
+) -> None:
+    go(page, f"{site}/bill.html#hours=20")
+    field, note = page.get_by_label("My hours a year"), page.locator("#bill-hours-note")
+    hint = note.inner_text()
+    assert hint == "From 0 to 8,760."
+    field.fill(typed)
+    assert note.inner_text() == told
+    assert field.get_attribute("aria-describedby") == note.get_attribute("id")
+    assert field.get_attribute("aria-invalid") == "true"
+    for key in ("month", "hour", "gap", "year"):
+        assert cell(page, "full", key) == "—"
+    assert page.inner_text("#bill output") == "—"
+    assert page.inner_text("#bill-status") == ""
+    assert page.evaluate("() => location.hash") == ""
+    field.fill("20")
+    assert (note.inner_text(), field.get_attribute("aria-invalid")) == (hint, "false")
+    assert page.evaluate("() => location.hash") == "#hours=20"
+
+
+@pytest.mark.parametrize("locale", LOCALES)
+def test_a_number_is_read_as_it_is_written_or_asked_about(
+    page: Page, site: str, locale: str
+) -> None:
+    """As the page writes it with marks between thousands it may be refused, but not be another."""
+    go(page, f"{site}/bill.html")
+    values = [
+        0,
+        0.5,
+        1,
+        1.125,
+        7.25,
+        33.5,
+        100,
+        999.999,
+        1000,
+        1234,
+        1234.5,
+        8760,
+        123456,
+        0.000001,
+    ]
+    with speaking(Language(locale=locale)):
+        writing = Formats(currency="EUR", units="metric").writing
+        typed, shown = [plain(value) for value in values], [number(value) for value in values]
+    found = page.evaluate(
+        """([writing, values, typed, shown]) => {
+          const { plain, read } = window.panelworthFormats(writing);
+          return [values.map(plain), typed.map(read), shown.map(read)];
+        }""",
+        [writing, values, typed, shown],
+    )
+    assert found[0] == typed
+    assert found[1] == [{"value": value} for value in values]
+    for value, answer in zip(values, found[2], strict=True):
+        assert answer in ({"value": round(value, 2)}, {"wrong": "number"}, {"wrong": "unclear"})
+
+
+GARBAGE = [
+    *(
+        "#garbage",
+        "#=",
+        "#hours",
+        "#%E0%A4%A",
+        "#hours=",
+        "#hours=%20",
+        "#hours=NaN",
+        "#hours=33,5",
+    ),
+    *("#hours=Infinity", "#hours=1e999", "#hours=<b>", "#hours=" + "z" * 9999, "#x=1"),
+    *(
+        "#overrun=NaN",
+        "#overrun=",
+        "#fuel=-Infinity",
+        "#joined=abc",
+        "#overrun=1e",
+        "#constructor=1",
+    ),
+    *("#show=nobody", "#show=", "#order=__proto__", "#turned=toString", "#first=x"),
+]
+BEYOND = ["#hours=-4", "#hours=9000", "#hours=1e300"]  # a slider would stand at its end
+
+
+@pytest.mark.parametrize("name", ["bill.html", "compare.html", "side.html"])
+def test_an_address_that_makes_no_sense_changes_nothing(page: Page, site: str, name: str) -> None:
+    go(page, f"{site}/{name}")
+    first = page.evaluate(STATE)
+    for garbage in GARBAGE if name == "compare.html" else [*GARBAGE, *BEYOND]:
+        page.goto("about:blank")
+        go(page, f"{site}/{name}{garbage}")
+        assert page.evaluate(STATE) == first, garbage
+
+
+@pytest.mark.parametrize(
+    ("address", "slider", "value"),
+    [
+        *(("#overrun=99999", "overrun", "max"), ("#overrun=-99999", "overrun", "min")),
+        *(("#overrun=1e300", "overrun", "max"), ("#overrun=12.3456789", "overrun", "10")),
+        ("#fuel=" + "9" * 300, "fuel", "max"),
+    ],
+)
+def test_a_slider_cannot_be_put_beyond_its_ends(
+    page: Page, site: str, address: str, slider: str, value: str
+) -> None:
+    go(page, f"{site}/compare.html{address}")
+    found = page.locator(f"#whatif-{slider}")
+    expected = found.get_attribute(value) if value in ("min", "max") else value
+    assert found.input_value() == expected
+    assert page.evaluate("() => location.hash") == f"#{slider}={expected}"
+
+
+def test_however_often_a_slider_moves_the_address_follows_and_back_stays_one_step(
+    page: Page, site: str
+) -> None:
+    """Chromium lets a page write its address 200 times in 10 seconds, WebKit 100 in 30."""
+    go(page, f"{site}/index.html")
+    go(page, f"{site}/compare.html?x=1")
+    entries = page.evaluate("() => history.length")
+    page.evaluate(COUNT)
+    page.evaluate(MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 2000, 5)]])
+    page.evaluate(MOVE, ["whatif-overrun", ["20"]])
+    page.wait_for_function("() => location.hash === '#overrun=20'")
+    assert page.evaluate("() => window.count") < 20
+    page.get_by_role("button", name="Back to the likely view").click()
+    page.wait_for_function("() => location.hash === '' && location.search === '?x=1'")
+    assert page.evaluate("() => history.length") == entries
+    page.go_back()
+    assert page.url.endswith("index.html")
+
+
+def test_a_move_just_before_the_page_is_left_is_there_after_back(page: Page, site: str) -> None:
+    go(page, f"{site}/compare.html")
+    page.evaluate(
+        MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 200, 5)] + ["20"]]
+    )
+    go(page, f"{site}/index.html")
+    page.go_back()
+    page.wait_for_function("() => document.getElementById('whatif-overrun').value === '20'")
+    assert page.url.endswith("#overrun=20")
+    assert "+20 %" in page.inner_text("#whatif-status")

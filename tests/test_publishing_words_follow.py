@@ -1,0 +1,212 @@
+"""Sentences that once were stated now follow from figures: they turn where the figures turn."""
+
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from panelworth.engine.results_loop import Deadline
+from panelworth.model.fleet import Fleet, OtherAircraft
+from panelworth.model.option import Option
+from panelworth.publishing import compare_page, handout_words, risk_words, sentences
+from panelworth.publishing.brief import brief
+from panelworth.publishing.date_words import event
+from panelworth.publishing.deciding_words import can_go_wrong
+from panelworth.publishing.ledger_words import lapsed
+from panelworth.publishing.view import View
+
+
+def with_drawn(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (figures)
+    """Return the view with some of what was drawn of one option changed."""
+    drawn = view.figures.uncertainty
+    new = replace(drawn.options[option_id], **changed)
+    drawn = replace(drawn, options={**drawn.options, option_id: new})
+    return replace(view, figures=replace(view.figures, uncertainty=drawn))
+
+
+def with_mean(view: View, option_id: str, mean: float) -> View:
+    """Return the view with another mean difference to the baseline."""
+    found = view.uncertain(option_id).range
+    gap = replace(found.npv_vs_baseline, mean=mean)
+    return with_drawn(view, option_id, range=replace(found, npv_vs_baseline=gap))
+
+
+def with_funded(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (figures)
+    """Return the view with some of one option's funding changed."""
+    option = view.option(option_id)
+    assert option.funded is not None
+    new = replace(option, funded=replace(option.funded, **changed))
+    figures = replace(view.figures, options={**view.figures.options, option_id: new})
+    return replace(view, figures=figures)
+
+
+def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (a record)
+    """Return the view with some keys of one option's file changed."""
+    option: Option = view.case.options[option_id].model_copy(update=changed)
+    case = replace(view.case, options={**view.case.options, option_id: option})
+    return replace(view, case=case)
+
+
+@pytest.mark.parametrize("gain", [-4000.0, 0.0, 4000.0])
+def test_the_mean_stands_beside_the_likely_figure_whichever_is_higher(
+    club: View, gain: float
+) -> None:
+    likely = club.option("part").likely.npv_vs_baseline
+    view = with_mean(club, "part", likely + gain)
+    change = view.formats.change
+    told = risk_words.on_average(view)
+    assert f"“{view.tags['part'].title}” {change(likely)} and {change(likely + gain)}" in told
+    for tag in view.others:
+        assert change(view.uncertain(tag.id).range.npv_vs_baseline.mean) in told
+    assert not re.search("flatter|lean", told)
+
+
+def test_of_figures_that_do_not_vary_no_mean_is_told(club: View) -> None:
+    view = club
+    for tag in club.others:
+        view = with_mean(view, tag.id, club.option(tag.id).likely.npv_vs_baseline)
+    assert risk_words.on_average(view) == ""
+
+
+@pytest.mark.parametrize("share", [0.03, 0.46, 0.72, 0.998])
+def test_the_floor_s_note_tells_the_chance_of_each_option_with_a_solved_raise(
+    club: View, share: float
+) -> None:
+    view = with_drawn(club, "full", chance_below_floor=share)
+    note = risk_words.floor_note(view)
+    assert f"“{view.tags['full'].title}” {risk_words.chance(share)}" in note
+    solved = [tag for tag in view.tags.values() if view.case.options[tag.id].funding.solve]
+    assert len(solved) == 3
+    for tag in solved:
+        below = risk_words.chance(view.uncertain(tag.id).chance_below_floor)
+        assert f"“{tag.title}” {below}" in note
+    assert view.baseline.title not in note
+
+
+@pytest.mark.parametrize("needed", [0.0, None])
+def test_a_raise_that_is_not_needed_or_cannot_help_is_not_said_to_just_hold(
+    club: View, needed: float | None
+) -> None:
+    view = with_funded(club, "full", dues_increase=needed)
+    assert view.tags["full"].title not in risk_words.floor_note(view)
+
+
+def test_a_floor_that_holds_in_every_future_needs_no_note(club: View, owner: View) -> None:
+    view = club
+    for tag in club.tags.values():
+        view = with_drawn(view, tag.id, chance_below_floor=0.0)
+    assert risk_words.floor_note(view) == risk_words.floor_note(owner) == ""
+
+
+def _away(view: View, option_id: str) -> list[str]:
+    day = view.case.scenario.as_of
+    down = Deadline(kind="down", first=day, last=day, option=option_id, past=False)
+    tag = view.tags[option_id]
+    return [sentences.downtime(view, tag), can_go_wrong(view, tag), event(view, down)]
+
+
+def test_without_an_airplane_is_only_who_has_no_other(club: View, owner: View) -> None:
+    other = Fleet(aircraft=(OtherAircraft(name="The glider tug"),))
+    with_two = replace(owner, case=replace(owner.case, fleet=other))
+    for told in _away(owner, "newer"):
+        assert "without an airplane" in told.casefold()
+    for view, option_id in ((club, "replace"), (with_two, "newer")):
+        for told in _away(view, option_id):
+            assert "without an airplane" not in told.casefold()
+            assert "one airplane less" in told.casefold()
+
+
+def test_an_option_that_replaces_at_once_does_not_keep_the_airplane(club: View) -> None:
+    view = with_option(club, "replace", schedule=None)
+    told = sentences.downtime(view, view.tags["replace"])
+    assert "takes effect on" in told
+    assert "stays in service" not in told
+
+
+def test_what_members_are_asked_for_leaves_nothing_out(club: View) -> None:
+    tag, cents = club.tags["replace"], club.formats.cents
+    failed = with_funded(club, "replace", hourly_rate_increase=None)
+    told = sentences.asked(failed, tag)
+    assert f"{cents(500)} each, once" in told
+    assert "No raise of the kind asked for" in told
+    free = with_funded(
+        club, "replace", hourly_rate_increase=0.0, dues_increase=0.0, assessment_per_member=0.0
+    )
+    assert sentences.asked(free, tag) == (
+        "Its own hourly rate is $162.00, today's $146.00. Beyond that members are asked for "
+        "nothing."
+    )
+    assert sentences.asked(club, club.tags["keep"]) == "Members are asked for nothing extra."
+
+
+def test_without_kinds_of_member_the_handout_still_tells_an_option_s_own_rate(club: View) -> None:
+    option = replace(club.option("part"), bills=())
+    figures = replace(club.figures, options={**club.figures.options, "part": option})
+    told = handout_words.bill_change(replace(club, figures=figures), club.tags["part"])["value"]
+    assert "$148.00 an hour" in told
+    assert "$32.29 each, once" in told
+
+
+def test_money_that_comes_in_is_told_where_nothing_is_paid(club: View) -> None:
+    option = club.option("keep")
+    option = replace(option, likely=replace(option.likely, outlay=0.0, upfront=-900.0))
+    figures = replace(club.figures, options={**club.figures.options, "keep": option})
+    told = sentences.upfront(replace(club, figures=figures), club.tags["keep"])
+    assert told == "Nothing is paid up front; sales and credits bring in $900."
+
+
+@pytest.mark.parametrize("name", ["club", "owner"])
+def test_the_brief_tells_lapsed_papers_raises_and_bills(
+    name: str, request: pytest.FixtureRequest
+) -> None:
+    view: View = request.getfixturevalue(name)
+    text = re.sub(r"\s+", " ", brief(view))
+    flagged = 0
+    for tag in view.tags.values():
+        assert sentences.asked(view, tag) in text
+        assert lapsed(view, tag) in text
+        flagged += bool(lapsed(view, tag))
+        if view.club:
+            assert handout_words.bill_change(view, tag)["value"] in text
+    assert flagged == 1
+    assert risk_words.floor_note(view) in text
+    assert risk_words.on_average(view) in text
+
+
+def test_an_hour_is_said_to_get_cheaper_only_where_every_curve_falls(club: View) -> None:
+    curve = club.figures.by_hours
+    cheaper = "the more it flies, the less an hour costs"
+    assert cheaper in compare_page.by_hours(club)[1].summary
+    risen = {**curve.cost_per_hour, "keep": tuple(100 + hours for hours in curve.hours)}
+    level = {**curve.cost_per_hour, "keep": tuple(100.0 for _ in curve.hours)}
+    for turned in (risen, level):
+        figures = replace(club.figures, by_hours=replace(curve, cost_per_hour=turned))
+        assert cheaper not in compare_page.by_hours(replace(club, figures=figures))[1].summary
+
+
+def test_no_more_inputs_are_said_to_change_nothing_than_were_looked_at(club: View) -> None:
+    turns = tuple(replace(turn, value=None, then=None) for turn in club.insight.turnings)
+    view = replace(club, insight=replace(club.insight, turnings=turns))
+    assert handout_words.decided_by_inputs(view)[0] == (
+        f"None of the {len(turns)} ranges that move most, alone, makes another option the best, at "
+        "any value looked at."
+    )
+
+
+def test_hours_from_which_it_pays_are_told_to_turn_again_where_the_curve_does(club: View) -> None:
+    tag, curve = club.tags["full"], club.figures.by_hours
+    assert "turns again" not in sentences.hours_needed(club, tag)
+    even = club.option("full").break_even.hours_per_year
+    assert even is not None
+    gains = [
+        abs(gain) + 2 if hours > even else -2.0
+        for hours, gain in zip(curve.hours, curve.npv_vs_baseline["full"], strict=True)
+    ]
+    for place, gain in ((-1, -900.0), (0, 900.0)):
+        turned = [*gains]
+        turned[place] = gain
+        npv = {**curve.npv_vs_baseline, "full": tuple(turned)}
+        figures = replace(club.figures, by_hours=replace(curve, npv_vs_baseline=npv))
+        told = sentences.hours_needed(replace(club, figures=figures), tag)
+        assert told.endswith("Farther off it turns again.")
