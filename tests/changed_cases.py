@@ -100,3 +100,14 @@ def quantity_paths(case: Case) -> Iterator[str]:
 
     changed_case(case, change)
     yield from found
+
+
+def numbers_in(value: Any) -> Iterator[float]:  # noqa: ANN401 (figures as a dict)
+    """Yield every number within figures that were turned into dicts and lists."""
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list | tuple):
+        for each in value:
+            yield from numbers_in(each)
+    elif isinstance(value, float):
+        yield value

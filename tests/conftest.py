@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from panelworth import evaluate, read
 from panelworth.engine.insight import insight_of
@@ -46,6 +46,9 @@ def club() -> View:
 def owner() -> View:
     """Work out the owner demo."""
     return _view(OWNER)
+
+
+expect.set_options(timeout=60_000)  # milliseconds: the machine may be busy
 
 
 @pytest.fixture(scope="session")

@@ -41,9 +41,7 @@ class Kind:
 
 def folder_files(folder: Path) -> Files:
     """Return the files of a folder by their names in it."""
-    found = sorted(
-        path for path in folder.rglob("*") if path.is_file() and path.name != "WORKING.md"
-    )
+    found = sorted(path for path in folder.rglob("*") if path.is_file())
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
 
 

@@ -56,9 +56,10 @@ class Driven(ABC):
         self.look(f"(e => (e.focus(), e.select?.(), true))(document.querySelector({selector!r}))")
 
     def until(self, script: str) -> None:
-        """Wait until an expression is true in the page."""
+        """Wait until an expression is true in the page, which may still be loading."""
         end = time.monotonic() + PATIENCE
-        while not self.look(script):
+        tried = f"(() => {{ try {{ return Boolean({script}); }} catch {{ return false; }} }})()"
+        while not self.look(tried):
             assert time.monotonic() < end, f"never: {script}"
             time.sleep(0.05)
 

@@ -30,12 +30,14 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def printed(browser: Browser, path: Path, paper: str) -> list[str]:
-    """Print a page; return the words of each sheet."""
+    """Print a page, in the site's own fonts; return the words of each sheet."""
     page = browser.new_page()
     page.goto(path.as_uri())
-    content = page.pdf(format=paper)
+    sheets = PdfReader(io.BytesIO(page.pdf(format=paper))).pages
     page.close()
-    return [sheet.extract_text() for sheet in PdfReader(io.BytesIO(content)).pages]
+    fonts = [each for sheet in sheets for each in sheet["/Resources"]["/Font"].values()]
+    assert all("Panelworth" in each.get_object()["/BaseFont"] for each in fonts)
+    return [sheet.extract_text() for sheet in sheets]
 
 
 def with_options(folder: Path, count: int) -> Path:

@@ -73,7 +73,7 @@ def test_charts_come_alive_and_move_nothing(chromium: Browser) -> None:
     before = page.evaluate("() => document.documentElement.scrollHeight")
     for chart in page.query_selector_all("figure.chart"):
         chart.scroll_into_view_if_needed()
-        page.wait_for_selector(f"#{chart.get_attribute('id')}.is-live", timeout=10_000)
+        page.wait_for_selector(f"#{chart.get_attribute('id')}.is-live", timeout=60_000)
     assert page.evaluate("() => document.documentElement.scrollHeight") == before
     assert page.said == []
     page.context.close()
@@ -90,6 +90,7 @@ def moved(browser: Browser, address: str) -> dict[str, str]:
     """Open the comparison page with sliders set by its address; return one option's figures."""
     page = browser.new_page()
     page.goto((SITE / CLUB / "compare.html").as_uri() + address)
+    page.wait_for_selector("#whatif fieldset:enabled")
     cells = page.locator('#whatif [data-option="full"]')
     found = {each.get_attribute("data-figure"): each.inner_text() for each in cells.all()}
     page.close()
@@ -115,6 +116,7 @@ def test_sliders_show_the_engines_figures(chromium: Browser) -> None:
 def test_sliders_work_by_keyboard_and_keep_their_state_in_the_address(chromium: Browser) -> None:
     page = opened(chromium, f"{CLUB}/compare.html")
     slider = page.get_by_label("Members joining")
+    page.wait_for_selector("#whatif fieldset:enabled")
     before = page.locator('[data-option="full"][data-figure="gap"]').inner_text()
     slider.focus()
     page.keyboard.press("ArrowRight")

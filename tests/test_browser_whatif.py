@@ -35,9 +35,15 @@ def page(chromium: Browser, site: Path) -> Iterator[Page]:
     made.on("console", lambda message: said.append(message.text))
     made.on("pageerror", lambda error: said.append(str(error)))
     made.goto((site / "compare.html").as_uri())
+    ready(made)
     yield made
     made.context.close()
     assert said == []
+
+
+def ready(page: Page) -> None:
+    """Wait until the sliders can be moved: their figures come after the page."""
+    page.wait_for_selector("#whatif fieldset:enabled")
 
 
 def go(page: Page, address: str, slider: str, value: str) -> None:
@@ -84,10 +90,12 @@ def test_a_jump_within_the_page_and_a_reload_leave_the_sliders(page: Page) -> No
     page.wait_for_function("() => location.hash.startsWith('#overrun=')")
     assert (page.evaluate(STATE), page.url) == (moved, address)
     page.reload()
+    ready(page)
     assert page.evaluate(STATE) == moved
     page.get_by_role("link", name="All of it side by side").click()
     page.go_back()
     page.wait_for_load_state()
+    ready(page)
     assert page.evaluate(STATE) == moved
 
 

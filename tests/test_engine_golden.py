@@ -1,4 +1,4 @@
-"""The engine against cases worked out by hand; each case's WORKING.md holds the derivation.
+"""The engine against cases worked out by hand; the file of its name beside it holds the derivation.
 
 The expected figures are the last table of each working, read from there, so that no copy of them
 can drift. They are written to six decimals; a figure the table does not name must be absent.
@@ -24,7 +24,7 @@ Figure = tuple[float | str, ...]
 
 def worked_out(case: str) -> dict[str, Figure]:
     """Read the last table of a working: "option figure" to its number, numbers or words."""
-    text = (GOLDEN / case / "WORKING.md").read_text(encoding="utf-8")
+    text = (GOLDEN / f"{case}.md").read_text(encoding="utf-8")
     rows = [line.strip("| ").split(" | ") for line in text.splitlines() if line.startswith("| ")]
     table = rows[rows.index(["option", "figure", "value"]) + 1 :]
     return {f"{option} {figure}": as_written(value) for option, figure, value in table}

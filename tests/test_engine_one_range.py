@@ -2,14 +2,12 @@
 
 import dataclasses
 import math
-from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from changed_cases import one_range, quantity_paths
+from changed_cases import numbers_in, one_range, quantity_paths
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
 from panelworth.model.case import Case
@@ -25,19 +23,6 @@ def case_at(folder: str) -> Case:
     case, _ = read_case(CASES / folder)
     assert case is not None
     return case
-
-
-def numbers_in(value: Any) -> Iterator[float]:  # noqa: ANN401 (any figures)
-    """Yield every number within figures."""
-    if dataclasses.is_dataclass(value):
-        value = [getattr(value, field.name) for field in dataclasses.fields(value)]
-    if isinstance(value, dict):
-        value = list(value.values())
-    if isinstance(value, list | tuple):
-        for each in value:
-            yield from numbers_in(each)
-    elif isinstance(value, float):
-        yield value
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ def test_a_crossing_past_the_hours_of_a_year_is_none(tmp_path: Path) -> None:
 
 
 def test_the_golden_club_is_billed_what_its_working_says() -> None:
-    """Bill at 24 hours: keep 50 + 2·100 = 250; refit 50 + 16.42 + 200 = 266.42 (WORKING.md)."""
+    """Bill at 24 hours: keep 50 + 2·100 = 250; refit 50 + 16.42 + 200 = 266.42; its working."""
     case, problems = read_case(Path(__file__).parent / "golden" / "club-retrofit")
     assert case is not None, problems
     own = found_in(case)

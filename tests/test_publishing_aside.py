@@ -7,7 +7,7 @@ import time
 from concurrent.futures import CancelledError
 from decimal import Decimal
 from functools import partial
-from threading import Timer
+from pathlib import Path
 
 import pytest
 
@@ -22,12 +22,14 @@ def test_work_is_done_in_another_process_and_answers_as_here() -> None:
         assert beside.ask(Decimal, "1.10").result() == Decimal("1.10")
 
 
-def test_several_may_work_at_once() -> None:
+def test_several_may_work_at_once(tmp_path: Path) -> None:
+    """A named pipe opens only once somebody reads and somebody writes, however long it takes."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
     with Aside(least=2) as beside:
-        beside.ask(time.sleep, 0.5)
-        began = time.monotonic()
-        beside.ask(time.sleep, 0.0).result()
-        assert time.monotonic() - began < 0.5
+        read = beside.ask(pipe.read_text)
+        assert beside.ask(pipe.write_text, "met").result() == 3
+        assert read.result() == "met"
 
 
 def test_what_is_printed_there_comes_between_no_answers(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -73,11 +75,20 @@ def test_where_its_process_is_gone_work_is_done_here(monkeypatch: pytest.MonkeyP
 
 
 def test_nothing_is_begun_here_once_it_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its process is killed between the end of taking work and that of the work itself."""
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
     with Aside(least=1) as beside:
         process = beside.ask(os.getpid).result()
-        slept = beside.ask(time.sleep, 30.0)
-        Timer(0.3, os.kill, (process, signal.SIGKILL)).start()
+        slept = beside.ask(time.sleep, 600.0)
+        while not slept.running():
+            time.sleep(0.01)
+        shutdown = beside._queue.shutdown
+
+        def killed_first(**given: bool) -> None:
+            os.kill(process, signal.SIGKILL)
+            shutdown(**given)
+
+        monkeypatch.setattr(beside._queue, "shutdown", killed_first)
     with pytest.raises(CancelledError):
         slept.result()
 

@@ -37,13 +37,21 @@ def loaded(page: str, text: str) -> list[str]:
     return [page, *(resolved(page, each) for each in (*styles, *scripts, *stills[:AT_ONCE]))]
 
 
+def fonts(site: Files) -> list[str]:
+    """Return the fonts that every page needs: those declared for letters of any kind."""
+    rules = re.findall(r"@font-face ?{[^}]*}", site["assets/fonts.css"].decode())
+    always = [rule for rule in rules if "unicode-range" not in rule and "local(" not in rule]
+    return [f"assets/{found}" for rule in always for found in re.findall(r'url\("([^"]+)"', rule)]
+
+
 def test_the_first_view_of_every_page_takes_less_than_100_kb(site: Files) -> None:
     sizes = {
-        name: sum(len(site[each]) for each in loaded(name, content.decode()))
+        name: sum(len(site[each]) for each in [*loaded(name, content.decode()), *fonts(site)])
         for name, content in site.items()
         if name.endswith(".html")
     }
     assert len(sizes) > 40
+    assert len(fonts(site)) == 3
     assert {name: size for name, size in sizes.items() if size >= MOST} == {}
 
 
@@ -67,7 +75,7 @@ def test_pictures_wait_and_keep_their_place(site: Files) -> None:
 
 def test_each_chart_hands_its_specification_over_under_its_name(site: Files) -> None:
     for name, content in site.items():
-        if name.endswith(".js") and "/charts/" in name:
+        if name.endswith(".js") and "/charts/" in name and "themes" not in name:
             chart = PurePosixPath(name).stem
             start = f'(window.chartSpecs ??= {{}})["{chart}"] = {{'
             assert content.decode().startswith(start)

@@ -4,13 +4,16 @@ import io
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
 from dataclasses import replace
 from html import unescape
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
+from pypdf.generic import StreamObject
 
 from panelworth import publish, read, templates_folder
 from panelworth.__main__ import main
@@ -46,11 +49,11 @@ def words(html: str) -> str:
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", main_part)).split())
 
 
-def pdf(view: View, paper: str = "letter") -> bytes:
+def pdf(view: View, paper: str = "letter", *, ballot: bool = False) -> bytes:
     """Make the handout as the command does."""
     templates = templates_folder()
     styles = {f"assets/{file.name}": file.read_bytes() for file in templates.glob("assets/*.css")}
-    made = paper_pdf(view, Layout.of(templates), styles, paper)
+    made = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
     assert isinstance(made, bytes), made
     return made
 
@@ -186,6 +189,31 @@ def test_the_pdf_is_the_same_byte_for_byte(club: View) -> None:
     assert pdf(with_days(club, ADDRESS)) == pdf(with_days(club, ADDRESS))
 
 
+def elements(node: Any) -> Iterator[Any]:  # noqa: ANN401 (whatever a PDF holds)
+    """Yield every structure element of a tagged PDF below a node (ISO 32000-1, 14.7)."""
+    node = node.get_object()
+    if isinstance(node, list):
+        for each in node:
+            yield from elements(each)
+    elif isinstance(node, dict):
+        yield node
+        yield from elements(node["/K"]) if "/K" in node else ()
+
+
+def test_every_figure_of_the_pdf_has_words_for_who_cannot_see_it(club: View, owner: View) -> None:
+    """Alternative text of figures: ISO 14289-1 (PDF/UA-1), 7.3; what is decoration is none."""
+    sheets = {
+        pdf(with_days(club, ADDRESS)): 3,  # two pictures and the code
+        pdf(with_days(owner)): 2,
+        pdf(with_days(club, ADDRESS), ballot=True): 0,
+    }
+    for content, count in sheets.items():
+        tree = PdfReader(io.BytesIO(content)).trailer["/Root"]["/StructTreeRoot"]
+        figures = [each for each in elements(tree) if each.get("/S") == "/Figure"]
+        texts = {str(each.get("/Alt", "")).strip() for each in figures}
+        assert len(figures) == len(texts - {""}) == count
+
+
 def links(content: bytes) -> list[str]:
     """Return the addresses that a PDF leads to."""
     return [
@@ -204,8 +232,10 @@ def test_the_pdf_leads_to_the_site_s_address_or_nowhere(club: View) -> None:
 
 def test_the_pdf_shows_each_option_s_colour_and_both_pictures(club: View) -> None:
     """A colour of a PDF is three shares of one: #1c89de is 0.11 0.54 0.87."""
-    content = PdfReader(io.BytesIO(pdf(with_days(club)))).pages[0].get_contents().get_data()
-    assert re.search(rb"0\.109\d* 0\.537\d* 0\.870\d* rg", content)
+    reader = PdfReader(io.BytesIO(pdf(with_days(club))))
+    objects = (reader.get_object(number) for number in range(1, reader.trailer["/Size"]))
+    drawn = b"".join(each.get_data() for each in objects if isinstance(each, StreamObject))
+    assert re.search(rb"0\.109\d* 0\.537\d* 0\.870\d* rg", drawn)
     assert len(handout_page(with_days(club)).content["pictures"]) == 2
 
 

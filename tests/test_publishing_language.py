@@ -80,6 +80,7 @@ def test_the_sliders_write_as_the_page_does(chromium: Browser, owner: View, tmp_
     assert publish([spoken_in(owner.case, "en_DE")], tmp_path / "site", trials=100) == []
     page = chromium.new_page()
     page.goto((tmp_path / "site" / "compare.html").as_uri())
+    page.wait_for_selector("#whatif fieldset:enabled")
     cells = page.locator('#whatif [data-option="refit"]')
     before = [each.inner_text() for each in cells.all()]
     slider = page.locator("#whatif input[type=range]").first
@@ -162,6 +163,11 @@ def test_a_scenario_in_a_language_with_a_file_is_published_in_it(
         ('msgid "{a} of {b}"\nmsgstr "{a} von {c}"', ["{a} von {c}"]),
         ('msgid "{a} of {b}"\nmsgstr "{a} von b"', ["{a} von b"]),
         ('msgid "{a} of {b}"\nmsgstr "{a} von {b"', ["{a} von {b"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a:d} von {b}"', ["{a:d} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a!x} von {b}"', ["{a!x} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{a.x} von {b}"', ["{a.x} von {b}"]),
+        ('msgid "{a} of {b}"\nmsgstr "{0} von {b}"', ["{0} von {b}"]),
+        ('msgid "{a} of {b"\nmsgstr "{a} von {b}"', []),  # no text of the site: never asked for
         ('#, fuzzy\nmsgid "{a} of {b}"\nmsgstr "{a}"', []),
         ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %"', ["100 %"]),
         ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %%"', []),

@@ -61,10 +61,15 @@ def test_an_edition_is_found_at_the_root_or_in_its_scenario_s_folder(
     ("content", "found"),
     [
         ("no JSON", "Expecting value: line 1 column 1 (char 0)"),
-        ("[]", "list indices must be integers or slices, not str"),
-        ("{}", "no 'schema'"),
+        ("", "Expecting value: line 1 column 1 (char 0)"),
+        ("[" * 100_000, "lists within lists, hundreds of levels deep"),
+        ('{"a":' * 100_000, "lists within lists, hundreds of levels deep"),
+        ("[]", "no schema"),
+        ("{}", "no schema"),
         ('{"schema": "panelworth-edition/9"}', 'schema "panelworth-edition/9"'),
-        ('{"schema": "panelworth-edition/1", "inputs": {}}', "3 inputs that are not known"),
+        ('{"schema": ["panelworth-edition/1"]}', 'schema ["panelworth-edition/1"]'),
+        ('{"schema": "panelworth-edition/1"}', "no value of inputs"),
+        ('{"schema": "panelworth-edition/1", "inputs": {}}', "no inputs.name"),
     ],
 )
 def test_what_is_no_edition_is_told_and_compared_with_nothing(
@@ -84,7 +89,7 @@ def test_an_edition_whose_figures_lack_something_is_told(tmp_path: Path, owner: 
     del made["figures"]["options"]["refit"]["budget_p80"]
     (tmp_path / "edition.json").write_text(json.dumps(made))
     _, [problem] = read_editions(tmp_path, "brackenholt-owner")
-    assert problem.found == "no budget_p80 of refit"
+    assert problem.found == "no figures.options.refit.budget_p80"
 
 
 def test_an_edition_of_a_version_with_other_inputs_is_told(tmp_path: Path, owner: View) -> None:
@@ -92,4 +97,4 @@ def test_an_edition_of_a_version_with_other_inputs_is_told(tmp_path: Path, owner
     made["inputs"]["scenario"]["tomorrow"] = 5
     (tmp_path / "edition.json").write_text(json.dumps(made))
     _, [problem] = read_editions(tmp_path, "brackenholt-owner")
-    assert problem.found == "1 inputs that are not known"
+    assert problem.found == "inputs.scenario.tomorrow, which is not known"

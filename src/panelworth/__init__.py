@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from panelworth.problems import Problem, in_order
+from panelworth.publishing.templates import templates_folder
 
 Worlds = Callable[[int, int], None]
 
@@ -32,12 +33,20 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
     case, problems = read_case(Path(folder))
     if case is not None:
-        problems = in_order([*problems, *_unspoken(case, Path(folder))])
+        told = [*_unspoken(case, Path(folder)), *_unfit_notes(case, Path(folder))]
+        problems = in_order([*problems, *told])
     if case is None or any(problem.severity == "error" for problem in problems):
         return None, problems
     case = settled(case)
     asked = [replace(each, file=f"{Path(folder) / each.file}") for each in questions(case)]
     return case, in_order([*problems, *asked])
+
+
+def scenario_folders(given: Sequence[Path]) -> list[Path]:
+    """Return the scenario folders among those given and directly within them."""
+    from panelworth.reading.folder import inner_scenarios  # noqa: PLC0415
+
+    return [each for folder in given for each in inner_scenarios(folder) or [folder]]
 
 
 def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
@@ -65,6 +74,15 @@ def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
             hint="en_DE, say, is English with Germany's numbers, money and days",
         )
     ]
+
+
+def _unfit_notes(case: "Case", folder: Path) -> "list[Problem]":
+    """Tell of notes that are too large, and of their links that will lead nowhere."""
+    if not case.notes:
+        return []
+    from panelworth.publishing.note_links import unfit_notes  # noqa: PLC0415
+
+    return unfit_notes(case, folder)
 
 
 def evaluate(
@@ -139,12 +157,13 @@ def publish(
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Publish cases as one site; what is returned kept it from being published.
+    """Publish cases as one site; an error that is returned kept it from being published.
 
-    What is there is kept as the last edition, to say what moved since, and pictures that are the
-    same are taken over from it; `fresh` forgets it. `address`: where the site will stand.
+    Warnings name what is damaged of the site that is there. What is sound of it is kept as the
+    last edition, to say what moved since, and pictures that are the same are taken over; `fresh`
+    forgets it. `address`: where the site will stand.
     """
-    from panelworth.publishing.drawing import Pen, nothing  # noqa: PLC0415
+    from panelworth.publishing.drawing import Pen, nothing, unfit_index  # noqa: PLC0415
     from panelworth.publishing.gathering import publish_views  # noqa: PLC0415
     from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
     from panelworth.publishing.site import held, kept_by  # noqa: PLC0415
@@ -155,10 +174,19 @@ def publish(
     with held(place, progress) as problem:
         if problem is not None:
             return [problem]
+        warned = [] if fresh else [*damaged_editions(cases, place), *unfit_index(place)]
         with Pen(nothing if fresh else kept_by(place)) as pen:
             before = None if fresh else out
             found = views(cases, site=before, trials=trials, address=address, progress=progress)
-            return publish_views(found, place, templates=templates, progress=progress, pen=pen)
+            wrong = publish_views(found, place, templates=templates, progress=progress, pen=pen)
+            return [*warned, *wrong]
+
+
+def damaged_editions(cases: "list[Case]", site: str | Path) -> "list[Problem]":
+    """Warn of each edition of these cases that a site keeps and that cannot be read."""
+    from panelworth.reading.edition import read_editions  # noqa: PLC0415
+
+    return in_order(each for case in cases for each in read_editions(Path(site), case.name)[1])
 
 
 def handout(  # noqa: PLR0913 (all but two have a default)
@@ -234,18 +262,14 @@ def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
 
 
-def templates_folder() -> Path:
-    """Return the templates: within the installed package, or beside src/ in a checkout."""
-    packed = Path(__file__).parent / "_templates"
-    return packed if packed.is_dir() else Path(__file__).parents[2] / "templates"
-
-
 __all__ = [
+    "damaged_editions",
     "evaluate",
     "even_points",
     "handout",
     "publish",
     "read",
+    "scenario_folders",
     "tally",
     "templates_folder",
     "views",

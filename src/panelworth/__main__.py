@@ -10,9 +10,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from panelworth import evaluate, even_points, publish, read, templates_folder, views
+from panelworth import (
+    evaluate,
+    even_points,
+    publish,
+    read,
+    scenario_folders,
+    templates_folder,
+    views,
+)
 from panelworth import handout as write_handout
 from panelworth import tally as count
+from panelworth.plain_files import reason
 from panelworth.problems import Problem, render
 
 if TYPE_CHECKING:
@@ -21,7 +30,7 @@ if TYPE_CHECKING:
     from panelworth.publishing.aside import Aside
     from panelworth.publishing.shelf import Shelf
 
-FOLDER = click.Path(path_type=Path)
+FOLDER = click.Path(path_type=Path, readable=False)  # what may not be read is told as a problem
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 VOTES = ("approval", "ranking")
 PAPERS = ("letter", "a4")
@@ -284,15 +293,6 @@ def schema(file: str) -> None:
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))
 
 
-def scenario_folders(given: tuple[Path, ...]) -> list[Path]:
-    """Return the scenario folders among those given and directly within them."""
-    found = []
-    for folder in given:
-        inner = sorted(path.parent for path in folder.glob("*/scenario.toml"))
-        found += inner if inner and not (folder / "scenario.toml").exists() else [folder]
-    return found
-
-
 def mend(out: Path) -> None:
     """Put right what a killed build left of a site, before anything else can go wrong."""
     from panelworth.publishing.site import held  # noqa: PLC0415
@@ -311,14 +311,14 @@ def refill(
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
     from panelworth.publishing.drawing import Pen  # noqa: PLC0415
-    from panelworth.publishing.gathering import broken_links, gather  # noqa: PLC0415
+    from panelworth.publishing.gathering import gather, link_problems  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
         with progress_line() as say, Pen(shelf.good.get, aside) as pen:
             found = views(cases, site=site, trials=trials, progress=say)
             files = gather(found, templates=templates_folder(), progress=say, pen=pen)
-        problems += broken_links(files)
+        problems += link_problems(found, files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
         shelf.show_problems(problems)
@@ -334,14 +334,11 @@ def told_if_unwritable(place: Path) -> Iterator[None]:
         yield
     except OSError as error:
         expected = "a folder that can be written"
-        stop_at([Problem(file=str(place), key="", expected=expected, found=str(error.strerror))])
+        stop_at([Problem(file=str(place), key="", expected=expected, found=reason(error))])
 
 
 def read_or_exit(folder: Path) -> "Case":
-    """Read a folder; list what is wrong, and stop where there is an error.
-
-    Its language is spoken till the command ends.
-    """
+    """Read a folder and speak its language; list what is wrong, and stop at an error."""
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.language import speaking  # noqa: PLC0415
 
@@ -387,13 +384,12 @@ def show_problems(problems: list[Problem]) -> None:
 
 
 def stop_at(problems: list[Problem]) -> None:
-    """Where there are problems, print them and what that means, and leave with exit code 1."""
-    if not problems:
-        return
+    """Print problems; where one is an error, say what that means and leave with exit code 1."""
     show_problems(problems)
     errors = sum(problem.severity == "error" for problem in problems)
-    click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)
-    sys.exit(1)
+    if errors:
+        click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)
+        sys.exit(1)
 
 
 if __name__ == "__main__":

@@ -6,9 +6,14 @@ Nothing here prints or raises; the command line decides what to do with the list
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from itertools import islice
 from typing import Literal
 
 Severity = Literal["error", "warning"]
+LONGEST_WORD = 100  # characters; longer ones are no misspelt names, and costly to compare
+MOST_NAMES = 500  # names that a word is compared with
+MOST = 100  # problems of one kind in one file; more than that nobody reads
+LONGEST = {"key": 120, "expected": 500, "found": 200, "hint": 500}  # characters in a message
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +51,10 @@ def nearest(word: str, known: Iterable[str]) -> str:
     >>> nearest("hourly_rat", ["hourly_rate", "value"])
     'hourly_rate'
     """
-    choices = {choice.casefold(): choice for choice in known}
+    if len(word) > LONGEST_WORD:
+        return ""
+    short = (choice for choice in known if len(choice) <= LONGEST_WORD)
+    choices = {choice.casefold(): choice for choice in islice(short, MOST_NAMES)}
     close = get_close_matches(word.casefold(), choices, n=1, cutoff=0.6)
     return choices[close[0]] if close else ""
 
@@ -64,17 +72,52 @@ def listed(words: Iterable[str]) -> str:
 
 
 def render(problem: Problem) -> str:
-    """Word one problem: place, severity, key, expected, found, what to do.
+    """Word one problem in one line: place, severity, key, expected, found, what to do.
+
+    What cannot be printed is shown as an escape, so that no file can steer a terminal; what is
+    very long is cut.
 
     >>> print(render(Problem(file="a.toml", line=3, key="years", expected="a whole number",
     ...                      found='"ten"', hint="write years = 10")))
     a.toml:3: error: years: expected a whole number, found "ten"; write years = 10
     """
-    place = f"{problem.file}:{problem.line}" if problem.line else problem.file
-    key = f"{problem.key}: " if problem.key else ""
-    hint = f"; {problem.hint}" if problem.hint else ""
-    said = f"expected {problem.expected}, found {problem.found}{hint}"
-    return f"{place}: {problem.severity}: {key}{said}"
+    key, expected, found, hint = (
+        _cut(visible(getattr(problem, part)), most) for part, most in LONGEST.items()
+    )
+    file = visible(problem.file)
+    place = f"{file}:{problem.line}" if problem.line else file
+    said = f"expected {expected}, found {found}{f'; {hint}' if hint else ''}"
+    return f"{place}: {problem.severity}: {f'{key}: ' if key else ''}{said}"
+
+
+def visible(text: str) -> str:
+    r"""Show what cannot be printed as an escape: control characters, marks that turn the line.
+
+    >>> visible("a\x1b[31m\u202eb")
+    'a\\x1b[31m\\u202eb'
+    """
+    if text.isprintable():
+        return text
+    return "".join(each if each.isprintable() else _escape(each) for each in text)
+
+
+def _escape(character: str) -> str:
+    return character.encode("unicode_escape").decode()
+
+
+def _cut(text: str, most: int) -> str:
+    """Shorten a long text; one in quotation marks keeps its last one."""
+    if len(text) <= most:
+        return text
+    end = '…"' if text.startswith('"') else "…"
+    return f"{text[: most - len(end)]}{end}"
+
+
+def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
+    """Say that a file has more mistakes than are listed."""
+    expected, hint = f"fewer {what}", "mend those above first: the rest was not looked at"
+    found = f"more than {MOST}"
+    return Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
 
 
 def in_order(problems: Iterable[Problem]) -> list[Problem]:

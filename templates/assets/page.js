@@ -1,4 +1,4 @@
-/* Turns the still pictures of charts into live ones, and nothing else. Without this file, without
+/* Turns the still pictures of charts into live ones, and loads what a page needs later. Without this file, without
    the chart library or after any failure, the page is complete: picture, sentence and table stay.
    The library and each chart's specification are loaded when a chart comes near the view. */
 (() => {
@@ -6,6 +6,7 @@
 
   const prefersDark = window.matchMedia("(prefers-color-scheme: dark)");
   const library = new URL("vega.js", document.currentScript.src).href;
+  const THEMES = "charts/themes.js";
   const loading = new Map();
 
   /* A page opened as a file may load scripts, and nothing else. */
@@ -23,13 +24,12 @@
   }
 
   async function specOf({ area }) {
-    await Promise.all([loaded(library), loaded(area.dataset.script)]);
+    await Promise.all([library, THEMES, area.dataset.script].map(loaded));
     return window.chartSpecs[area.dataset.chart];
   }
 
   function theme() {
-    const block = document.querySelector(`script[data-theme="${prefersDark.matches ? "dark" : "light"}"]`);
-    return block ? JSON.parse(block.textContent) : {};
+    return window.chartThemes[prefersDark.matches ? "dark" : "light"];
   }
 
   function options() {
@@ -106,6 +106,13 @@
     });
   }
 
+  /* What only moves the figures comes after the page can be read, one script after another. */
+  async function loadLater() {
+    for (const part of document.querySelectorAll("[data-later]")) {
+      for (const src of part.dataset.later.split(" ")) await loaded(src);
+    }
+  }
+
   function start() {
     const charts = [...document.querySelectorAll("[data-script]")].map(chartIn);
     placeTooltip();
@@ -115,6 +122,7 @@
     });
   }
 
+  window.addEventListener("load", () => loadLater().catch(() => {})); // that part stays as it is
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
   else start();
 })();

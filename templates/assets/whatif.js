@@ -4,10 +4,9 @@
 (() => {
   "use strict";
 
-  const block = document.getElementById("whatif-data");
   const form = document.getElementById("whatif");
-  if (!block || !form) return;
-  const { axes, options, baseline, years, rate, writing, club, titles, texts } = JSON.parse(block.textContent);
+  if (!form) return;
+  const { axes, options, baseline, years, rate, writing, club, titles, texts } = window.whatifData;
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 
@@ -60,13 +59,13 @@
   function showFigures(found) {
     for (const [id, at] of Object.entries(found)) {
       show(id, "upfront", money(at.upfront));
-      show(id, "gap", id === baseline ? none : change(at.npv - found[baseline].npv));
+      show(id, "gap", id === baseline ? none : change(at.benefit - found[baseline].benefit));
       show(id, "hour", at.hours > 0 ? cents(at.cost_npv / at.hours) : none);
       show(id, "spread", club
         ? (at.members > 0 ? money(at.cost_npv / at.members) : none)
         : money(annual(at.cost_npv)));
     }
-    const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
+    const best = Object.keys(found).reduce((a, b) => (found[b].benefit > found[a].benefit ? b : a));
     return titles[best];
   }
 

@@ -186,7 +186,7 @@ def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -
             for row in np.flatnonzero(gone.any(axis=1)).tolist():
                 bits = _minimal(search.pairs, lost, outer[row], gone[row])
                 lost.count += int(np.bitwise_count(bits).sum())
-                if bits.any() and (keep_all or sum(map(len, found[lost.node])) < KEPT):
+                if bits.any() and (keep_all or sum(len(each) for each in found[lost.node]) < KEPT):
                     found[lost.node].append(_sets(search.pairs, outer[row], bits))
     for lost in open_:
         lost.sets[size], lost.order = np.concatenate(found[lost.node]), size

@@ -6,6 +6,7 @@ of as_of's own month too: leaving them out, as the months of the money figures d
 start in this month look free.
 """
 
+import math
 from calendar import monthrange
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -118,7 +119,7 @@ def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | No
         share = min(1.0, days - number) / monthrange(day.year, day.month)[1]
         for aircraft in case.fleet.aircraft:
             season = aircraft.season or case.scenario.aircraft.season
-            flown += aircraft.hours_per_year * season[day.month - 1] / sum(season) * share
+            flown += aircraft.hours_per_year * season[day.month - 1] / math.fsum(season) * share
     return lost_hours * club.moved_share.likely / flown if flown else None
 
 

@@ -4,6 +4,7 @@ Intervals are US 14 CFR Parts 43 and 91: other states differ, and airworthiness 
 top. Nothing here says which inspections an airplane needs.
 """
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -89,7 +90,7 @@ def day_reached(
     for month in range(YEARS_AHEAD * MONTHS):
         closes = month_start(as_of, month + 1)
         opens = month_start(as_of, month)
-        share = season[(as_of.month - 1 + month) % MONTHS] / sum(season)
+        share = season[(as_of.month - 1 + month) % MONTHS] / math.fsum(season)
         a_day = hours_per_year * share / (closes - opens).days
         flown = a_day * (closes - day).days
         if a_day and flown >= left:

@@ -28,7 +28,8 @@ class Network:
 
     `needs` holds for each unit its needs, each the nodes of which one must be there; `providers`
     for each function the units of which one must work. `order` has what a node rests on before
-    the node; where that cannot be, since units rest on one another, `circular` says so.
+    the node; where that cannot be, since units rest on one another, `circular` says so. `bears` is
+    for each node those that rest on it.
     """
 
     units: tuple[str, ...]
@@ -37,6 +38,7 @@ class Network:
     providers: tuple[tuple[int, ...], ...]
     order: tuple[int, ...]
     circular: bool
+    bears: tuple[tuple[int, ...], ...]
 
     def node_of(self, function: int) -> int:
         """Return the node of a function by its place among the functions."""
@@ -74,7 +76,15 @@ def network_of(units: Iterable[Unit]) -> Network:
         for name in dict.fromkeys(unit.provides):
             providers[name].append(number)
     rows = tuple(map(tuple, providers.values()))
-    order, circular = _ordered(needs, rows)
+    graph = {
+        node: tuple(dict.fromkeys(_rests_on(needs, rows, node)))
+        for node in range(len(needs) + len(rows))
+    }
+    bears: list[list[int]] = [[] for _ in graph]
+    for node, below in graph.items():
+        for each in below:
+            bears[each].append(node)
+    order, circular = _ordered(graph)
     return Network(
         units=tuple(numbers),
         functions=functions,
@@ -82,6 +92,7 @@ def network_of(units: Iterable[Unit]) -> Network:
         providers=rows,
         order=order,
         circular=circular,
+        bears=tuple(map(tuple, bears)),
     )
 
 
@@ -95,14 +106,8 @@ def _rests_on(
             yield from need
 
 
-def _ordered(
-    needs: Sequence[Sequence[Sequence[int]]], providers: Sequence[Sequence[int]]
-) -> tuple[tuple[int, ...], bool]:
+def _ordered(graph: Mapping[int, Sequence[int]]) -> tuple[tuple[int, ...], bool]:
     """Return all nodes, what each rests on first, and whether circles made that impossible."""
-    graph = {
-        node: tuple(_rests_on(needs, providers, node))
-        for node in range(len(needs) + len(providers))
-    }
     try:
         return tuple(TopologicalSorter(graph).static_order()), False
     except CycleError:
@@ -133,17 +138,19 @@ def states(
     """Return the bits of these nodes, one a set of failures: 1 where a node works or is there.
 
     `nodes` are in the network's order, with all that they rest on. Least fixed point: starting
-    from nothing, each node is worked out from the others until none changes; without circles once
-    is enough.
+    from nothing, each node is worked out from the others, and again when one of them has changed;
+    without circles once is enough.
     """
     there = {node: np.zeros(shape, dtype=np.uint8) for node in nodes}
-    more = np.empty(shape, dtype=np.uint8)
-    changed = True
-    while changed:
-        changed = False
+    more, waiting = np.empty(shape, dtype=np.uint8), set(nodes)
+    while waiting:
         for node in nodes:
+            if node not in waiting:
+                continue
+            waiting.discard(node)
             now = _state(network, node, there, more, strike)
-            changed = changed or (network.circular and not np.array_equal(now, there[node]))
+            if network.circular and not np.array_equal(now, there[node]):
+                waiting.update(each for each in network.bears[node] if each in there)
             there[node] = now
     return there
 

@@ -5,6 +5,7 @@ later·e(m)·p·(1-p)^y(m)/12 in each month m; months up to f are the same eithe
 flows run from f+1 to H. p is the chance a year. The project's method, section 3.
 """
 
+import math
 from dataclasses import replace
 from itertools import product
 
@@ -36,10 +37,10 @@ def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
     jobs = tuple(_opening(course, job) for job in case.scenario.jobs)
     return OpeningFigures(
         jobs=jobs,
-        saving=sum(job.saving for job in jobs),
-        saving_low=sum(job.saving_low for job in jobs),
-        saving_high=sum(job.saving_high for job in jobs),
-        included_saving=sum(job.saving for job in jobs if job.included),
+        saving=math.fsum(job.saving for job in jobs),
+        saving_low=math.fsum(job.saving_low for job in jobs),
+        saving_high=math.fsum(job.saving_high for job in jobs),
+        included_saving=math.fsum(job.saving for job in jobs if job.included),
     )
 
 

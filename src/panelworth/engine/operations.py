@@ -5,6 +5,7 @@ month 0 is cleared later, since operations run in months 1..H. Costs are positiv
 Source of every equation: the project's method, section 3.
 """
 
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -71,7 +72,7 @@ def _season(course: Course) -> Array:
 
 
 def _weights(season: tuple[float, ...]) -> Array:
-    return np.array(season) / sum(season)
+    return np.array(season) / math.fsum(season)
 
 
 def charges(course: Course, flown: Array) -> Array:

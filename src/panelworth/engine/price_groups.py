@@ -1,5 +1,6 @@
 """What a project is made of: its likely prices, tax in, added up by the items' groups."""
 
+import math
 from collections.abc import Mapping
 
 from panelworth.engine.course import course_of
@@ -25,5 +26,5 @@ def _groups(case: Case, option_id: str, worlds: Worlds) -> dict[str, float]:
         sums[item.group] = sums.get(item.group, 0.0) + taxed
     if course.option.jobs:
         prices = (worlds.values[f"jobs[{name}].now"] for name in course.option.jobs)
-        sums[JOBS] = sum(float(price[0]) for price in prices)
+        sums[JOBS] = math.fsum(float(price[0]) for price in prices)
     return sums

@@ -4,6 +4,7 @@ Cases in, numbers out. Each step takes the last edition's inputs with only its o
 works these figures out again; what no step causes alone is the interaction.
 """
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
@@ -170,7 +171,7 @@ def _rest(whole: Headline, program: Headline, steps: list[Step], option_id: str)
     for key in FIGURES:
         change = whole[key]
         parts = [program[key], *(step.effects[option_id][key] for step in steps)]
-        rest[key] = None if change is None else change - sum(each or 0.0 for each in parts)
+        rest[key] = None if change is None else change - math.fsum(each or 0.0 for each in parts)
     return rest
 
 

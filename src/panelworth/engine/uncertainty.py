@@ -224,7 +224,7 @@ def _figures(
     """Turn one option's tally into figures; `tallies` are those it is compared with."""
     baseline, tally = case.scenario.baseline, tallies[option_id]
     best = np.maximum.reduce([each.benefit for each in tallies.values()])
-    ties = sum((each.benefit >= best - run.nothing).astype(float) for each in tallies.values())
+    ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=run.nothing)
     outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))

@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 
 from panelworth.model.case import Case, as_written
 
-SCHEMA = "panelworth-edition/1"
+SCHEMA = "panelworth-edition/2"
 LAST, BEFORE = "edition.json", "edition-before.json"
 KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
 
@@ -50,7 +50,7 @@ def inputs_object(case: Case) -> dict[str, Any]:
     return found
 
 
-def case_of(inputs: Mapping[str, Any]) -> Case:
+def case_of(inputs: object) -> Case:
     """Make the case again; pydantic's ValidationError where it is not one of this version."""
     return _case().validate_python(inputs, strict=False)
 

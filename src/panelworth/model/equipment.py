@@ -78,7 +78,12 @@ class Circuit(Record):
     amps: float = given("Current", "amps", "What flows in it.")
     length: float = given("Length", "length", "From the bus, in feet (us) or metres (metric).")
     volts: Annotated[float, AfterValidator(_bus), WithJsonSchema({"enum": list(VOLTS)})] = given(
-        "Bus voltage", "volts", "The generator's: 14, 28, 115 or 200.", default=14
+        "Bus voltage",
+        "volts",
+        "The generator's: 14, 28, 115 or 200.",
+        low=min(VOLTS),
+        high=max(VOLTS),
+        default=14,
     )
     intermittent: bool = given(
         "Intermittent", "yes or no", "On for at most two minutes at a time.", default=False

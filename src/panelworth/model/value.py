@@ -4,6 +4,7 @@ Each field is declared once, with label, unit, meaning and bounds; validation, t
 for editors, the glossary page and the names in tables are all made from that declaration.
 """
 
+import math
 from collections.abc import Callable, Iterator
 from typing import Any, ClassVar, Literal, TypeGuard, get_args
 
@@ -21,7 +22,6 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from panelworth.model.bounds import (
     FREE,
-    LARGEST,
     SMALLEST,
     bounded_schema,
     bounds_of_unit,
@@ -29,6 +29,7 @@ from panelworth.model.bounds import (
 )
 from panelworth.model.names import folded
 
+FINITE = math.nextafter(math.inf, 0.0)  # the largest number there is
 LONGEST = 1000  # bits; Python refuses to write out whole numbers much longer than that
 OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, of no meaning in a JSON Schema
 Shape = Literal["pert", "triangular", "uniform"]
@@ -278,15 +279,18 @@ def _quoted(value: object) -> str:
 
 
 def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
-    """Refuse what is no finite number, too large, or out of order; leave the rest to pydantic."""
+    """Refuse what is no finite number or out of order; leave the rest to pydantic.
+
+    Bounds are those of the input, not of every quantity: a sum worked out of several may be larger.
+    """
     if not isinstance(value, dict):
         return value
     parts = [value[key] for key in ("low", "likely", "high") if key in value]
     for part in parts:
         if not _is_number(part):
             raise refuse("a number", part, _quoted(part))
-        if not abs(part) <= LARGEST:  # NaN too; a whole number may be too long for isfinite
-            raise refuse("a finite number below a million million", part)
+        if not abs(part) <= FINITE:  # NaN too; a whole number may be too long for isfinite
+            raise refuse("a finite number", part)
     if len(parts) == 3 and not parts[0] <= parts[1] <= parts[2]:  # noqa: PLR2004
         raise refuse("low ≤ likely ≤ high", list(parts), "put the three in rising order")
     return value

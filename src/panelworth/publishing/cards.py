@@ -1,19 +1,20 @@
 """Pictures that go with a link: what a page says in a headline and up to four figures.
 
-Composed as SVG, 1200 by 630, in the style sheet's light colours and the stills' own font, so that
-the same figures give the same bytes anywhere. A text's length is estimated, on the safe side.
+Composed as SVG, 1200 by 630, in the style sheet's light colours and the pages' own font, so that
+the same figures give the same bytes anywhere.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, takewhile
 from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
-from panelworth.publishing.charts import LIGHT, STILL_SANS
+from panelworth.publishing.charts import LIGHT, SANS
 from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import say
+from panelworth.publishing.lettering import width, widths
 from panelworth.publishing.risk_words import chance
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, Page, View
@@ -22,10 +23,6 @@ WIDTH, HEIGHT = 1200, 630
 PAPER, ACCENT = "#f6f6f0", "#7a2342"  # --paper and --accent of style.css; a test holds them equal
 LEFT, RIGHT = 72, WIDTH - 72
 ROOM = RIGHT - LEFT
-# How wide letters are taken to be, in parts of their size: a little more than in bold.
-NARROW, WIDE = "fijltrI.,:;'’|!()[]-– ", "mwMW%@…—"
-WIDTHS = {"narrow": 0.35, "wide": 0.95, "capital": 0.74, "other": 0.6}
-BEYOND_EUROPE = 0x2FFF  # letters from there on fill a square
 BOLD, AT_END = ' font-weight="bold"', ' text-anchor="end"'
 MOST_ROWS = 4
 # As templates/parts.html draws them, one shape an option number; a test holds them equal.
@@ -124,7 +121,7 @@ def _of_front(view: View) -> Content:
         view,
         scenario.question or scenario.title,
         note,
-        lambda tag: view.formats.change(_likely(view, tag).npv_vs_baseline),
+        lambda tag: view.formats.change(_likely(view, tag).net_benefit),
         baseline=False,
     )
 
@@ -178,7 +175,7 @@ def _of_option(view: View, tag: OptionTag) -> Content:
     ]
     if tag.id != view.figures.baseline:
         against = say("Against “{baseline}”, today's money", baseline=view.baseline.title)
-        rows.insert(2, (against, formats.change(likely.npv_vs_baseline)))
+        rows.insert(2, (against, formats.change(likely.net_benefit)))
     lines = [Row(label=label, figure=figure) for label, figure in rows]
     return _content(view, tag.title, say("Likely:"), lines)
 
@@ -208,7 +205,7 @@ def drawn(content: Content) -> str:
     parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
     inside = "".join(part for part in parts if part)
     size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'
-    family = escape(STILL_SANS)
+    family = escape(SANS)
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size_given} font-family="{family}">'
     return f"{head}{inside}</svg>"
 
@@ -217,7 +214,7 @@ def _row(row: Row, top: int) -> list[str]:
     """Draw a row 60 high, ruled above; its label is not bold, so letters take less room."""
     figure = _text(row.figure, (RIGHT, top + 41), 34, LIGHT["ink"], f"{BOLD}{AT_END}")
     start = LEFT + 44 if row.number else LEFT
-    room = RIGHT - start - _width(row.figure, 34) - 24
+    room = RIGHT - start - width(row.figure, 34) - 24
     parts = [
         f'<path d="M{LEFT} {top}H{RIGHT}" stroke="{LIGHT["rule"]}" stroke-width="2"/>',
         _text(_cut(row.label, 28, room), (start, top + 40), 30, LIGHT["ink"]),
@@ -236,28 +233,13 @@ def _text(words: str, at: tuple[int, int], size: int, colour: str, extra: str = 
     return f"<text {place}>{escape(one_line(words))}</text>" if words else ""
 
 
-def _width(words: str, size: int) -> float:
-    return sum(_widths(words, size))
-
-
-def _widths(words: str, size: int) -> Iterator[float]:
-    return (size * WIDTHS[_kind(letter)] for letter in words)
-
-
-def _kind(letter: str) -> str:
-    if letter in NARROW:
-        return "narrow"
-    if letter in WIDE or ord(letter) > BEYOND_EUROPE:
-        return "wide"
-    return "capital" if letter.isupper() else "other"
-
-
 def _cut(words: str, size: int, room: float) -> str:
     """Shorten words that find no room; what is far too long is looked at no further than that."""
-    left = room - _width("…", size)
-    ends = takewhile(lambda end: end <= room, accumulate(_widths(words, size)))
-    fitting = [end <= left for end in ends]
-    return words if len(fitting) == len(words) else f"{words[: sum(fitting)].rstrip()}…"
+    left = room - width("…", size)
+    ends = takewhile(lambda end: end <= room, accumulate(widths(words, size)))
+    fitting = list(ends)
+    kept = len([end for end in fitting if end <= left])
+    return words if len(fitting) == len(words) else f"{words[:kept].rstrip()}…"
 
 
 def _fitted(headline: str) -> tuple[int, list[str]]:
@@ -277,7 +259,7 @@ def _wrapped(words: str, size: int, most: int) -> list[str]:
         if len(lines) > most:
             break
         longer = f"{lines[-1]} {word}".strip()
-        if _width(longer, size) > ROOM and lines[-1]:
+        if width(longer, size) > ROOM and lines[-1]:
             lines.append(_cut(word, size, ROOM))
         else:
             lines[-1] = _cut(longer, size, ROOM)

@@ -10,9 +10,9 @@ from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
 NAME = "site.zip"
 FOLDER = "site/"  # what it unpacks to
-OPENED = (".html", ".css", ".js", ".svg", ".json", ".csv", ".xlsx", ".ics")
+OPENED = (".html", ".css", ".js", ".svg", ".json", ".csv", ".xlsx", ".ics", ".woff2", "OFL.txt")
 LEFT_OUT = ("drawn.json", "edition-before.json")  # for the next build alone
-PACKED_ALREADY = (".xlsx",)
+PACKED_ALREADY = (".xlsx", ".woff2")
 NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest the format can say
 OFFER = re.compile(rb'<p class="carried">.*?</p>\n?', re.DOTALL)
 UNIX, PLAIN_FILE = 3, 0o100644 << 16

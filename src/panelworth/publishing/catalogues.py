@@ -7,6 +7,7 @@ import io
 import re
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import lru_cache
 from gettext import GNUTranslations
 from pathlib import Path
 from string import Formatter
@@ -15,10 +16,13 @@ from babel.messages import Catalog, Message
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import PoFileError, read_po
 
+from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
 from panelworth.publishing.language import Language
 
 FOLDER = "texts"
+LARGEST = 10_000_000  # bytes of a catalogue
+MOST_COUNTED = 1000  # numbers that a rule of plurals is tried with
 OF_TEMPLATES = re.compile(r"%\((\w+)\)s")
 
 
@@ -36,11 +40,12 @@ class Texts(GNUTranslations):
 
 
 def language_of(locale: str, templates: Path) -> Language:
-    """Return a locale's language with its catalogue; without one its texts are in English."""
+    """Return a locale's language; its texts are in English without a sound catalogue."""
     file = catalogue_of(locale, templates)
-    if file is None:
-        return Language(locale=locale)
-    return Language(locale=locale, texts=texts_of(file, locale))
+    read = _read(file, locale) if file else ""
+    return (
+        Language(locale=locale) if isinstance(read, str) else Language(locale=locale, texts=read[1])
+    )
 
 
 def catalogue_of(locale: str, templates: Path) -> Path | None:
@@ -50,25 +55,45 @@ def catalogue_of(locale: str, templates: Path) -> Path | None:
     return next((file for file in files if file.is_file()), None)
 
 
-def texts_of(file: Path, locale: str) -> Texts:
-    """Read a catalogue; what it leaves out or marks as fuzzy stays English."""
-    compiled = io.BytesIO()
-    write_mo(compiled, _read(file, locale))
-    return Texts(compiled.getvalue())
+def _read(file: Path, locale: str) -> tuple[Catalog, Texts] | str:
+    """Read a catalogue, or say what keeps it from being used at all."""
+    content = contents(file, LARGEST)
+    return content.found if isinstance(content, Unread) else _understood(content, locale)
 
 
-def _read(file: Path, locale: str) -> Catalog:
-    with file.open("rb") as opened:
-        return read_po(opened, locale=locale, abort_invalid=True)
+@lru_cache(maxsize=4)  # each command asks for it more than once
+def _understood(content: bytes, locale: str) -> tuple[Catalog, Texts] | str:
+    """Compile a catalogue; what it leaves out or marks as fuzzy stays English.
+
+    Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
+    """
+    compiled, nothing = io.BytesIO(), ""
+    try:
+        catalogue = read_po(io.BytesIO(content), locale=locale, abort_invalid=True)
+        write_mo(compiled, catalogue)
+        texts = Texts(compiled.getvalue())
+        for count in range(MOST_COUNTED):
+            texts.ngettext(nothing, nothing, count)
+    except (PoFileError, ValueError, LookupError, ArithmeticError, RecursionError) as error:
+        return str(error)
+    return catalogue, texts
 
 
 def unfit_catalogue(file: Path, locale: str) -> list[Problem]:
-    """Tell what of a locale's texts cannot be said."""
-    try:
-        catalogue = _read(file, locale)
-    except (PoFileError, ValueError) as error:
-        expected, hint = "a gettext file", "open it in an editor of gettext files"
-        return [Problem(file=str(file), key="", expected=expected, found=str(error), hint=hint)]
+    """Tell what of a locale's texts cannot be said, or warn that none can be."""
+    read = _read(file, locale)
+    if isinstance(read, str):
+        hint = "texts stay English; open it in an editor of gettext files"
+        return [
+            Problem(
+                file=str(file),
+                key="",
+                expected="a gettext file",
+                found=read,
+                hint=hint,
+                severity="warning",
+            )
+        ]
     return [
         Problem(
             file=str(file),
@@ -78,7 +103,7 @@ def unfit_catalogue(file: Path, locale: str) -> list[Problem]:
             found=f'"{text}"',
             hint="keep each name and its brackets; a percent sign in a template is written twice",
         )
-        for message in catalogue
+        for message in read[0]
         for text in _unfit(message)
     ]
 
@@ -92,7 +117,10 @@ def _unfit(message: Message) -> Iterator[str]:
         return
     english = [message.id] if isinstance(message.id, str) else [*message.id]
     said = [message.string] if isinstance(message.string, str) else [*message.string]
-    names = set().union(*map(_names, english))
+    try:
+        names = set().union(*map(_names, english))
+    except ValueError:  # no text of the site has such braces: nobody asks for it
+        return
     of_template = any(file.endswith(".html") for file, _ in message.locations)
     for text in filter(None, said):
         try:
@@ -112,5 +140,10 @@ def _names(text: str) -> set[str]:
     >>> sorted(_names("{count} of {whole}")), _names("%(years)s years")
     (['count', 'whole'], {'years'})
     """
-    in_braces = {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+    # With how it is written, if that is said: a text of the site never says it, and it may fail.
+    in_braces = {
+        "".join(filter(None, (name, conversion and f"!{conversion}", spec and f":{spec}")))
+        for _, name, spec, conversion in Formatter().parse(text)
+        if name is not None
+    }
     return in_braces | set(OF_TEMPLATES.findall(text))

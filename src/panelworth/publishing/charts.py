@@ -17,13 +17,14 @@ from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
 from panelworth.publishing.language import ENGLISH, noted, say, spoken
+from panelworth.publishing.lettering import FAMILY
 from panelworth.publishing.view import OptionTag
 
-SANS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
-STILL_SANS = "Liberation Sans, Arial, Helvetica, sans-serif"  # carried by vl-convert: same anywhere
+SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
 STILL_WIDTH, HEIGHT = 520, 340
 PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
+THEMES = "charts/themes.js"
 DARK_END, PAPER_END = "-dark.svg", "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
@@ -111,25 +112,31 @@ def script_json(value: object) -> Markup:
     return Markup(text.replace("<", "\\u003c"))  # noqa: S704 (escaped above)
 
 
-def theme(colours: Mapping[str, Any], font: str = SANS) -> dict[str, Any]:
+def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
     """Return the Vega configuration of a colour scheme."""
     words = {"labelColor": colours["ink"], "titleColor": colours["soft"]}
-    sizes = {"labelFontSize": 13, "titleFontSize": 13}
+    sizes = {"labelFontSize": 14, "titleFontSize": 14}
     lines = dict.fromkeys(("domainColor", "tickColor"), colours["line"])
     axis = {"gridColor": colours["rule"], "titleFontWeight": "normal", "labelLimit": 140}
     symbols = {"symbolBaseFillColor": colours["ink"], "symbolBaseStrokeColor": colours["ink"]}
     return {
         "background": None,
-        "font": font,
+        "font": SANS,
         "view": {"stroke": None},
-        "axis": {**words, **sizes, **lines, **axis, "labelFont": font, "titleFont": font},
+        "axis": {**words, **sizes, **lines, **axis, "labelFont": SANS, "titleFont": SANS},
         "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300, **symbols},
-        "text": {"color": colours["ink"], "fontSize": 13},
+        "text": {"color": colours["ink"], "fontSize": 14},
         "bar": {"color": colours["line"]},
         "rule": {"color": colours["line"]},
         "range": {"category": colours["options"], "symbol": list(MARKS)},
         **_marked(),
     }
+
+
+def themes_script() -> str:
+    """Return both colour schemes as a script, for charts that come alive."""
+    both = script_json({"light": theme(LIGHT), "dark": theme(DARK)})
+    return f"window.chartThemes = {both};\n"
 
 
 def _marked() -> dict[str, Any]:
@@ -175,7 +182,7 @@ def _order(spec: dict[str, Any]) -> str:
 
     It has no ARIA attributes: inside an image nobody reads them, and they are half of its bytes.
     """
-    look = {**theme(LIGHT, STILL_SANS), "aria": False}
+    look = {**theme(LIGHT), "aria": False}
     return json.dumps({**spec, "config": look}, separators=(",", ":"), ensure_ascii=False)
 
 

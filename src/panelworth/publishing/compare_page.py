@@ -1,5 +1,6 @@
 """The comparison: cost over time, cash against the baseline, hours flown, every figure in a row."""
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from itertools import accumulate, pairwise
 from typing import Any
@@ -13,7 +14,7 @@ from panelworth.publishing.formats import NONE, about, duration, joined, plotted
 from panelworth.publishing.language import carried_on, say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.whatif import whatif
+from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
 
 STEP = 3  # months between the points of a line over time
 
@@ -21,6 +22,7 @@ STEP = 3  # months between the points of a line over time
 def compare_page(view: View) -> Page:
     """Make the page on which options are compared figure by figure."""
     drawn = [spent(view), *([ahead(view)] if view.others else []), *by_hours(view), yearly(view)]
+    sliders = whatif(view)
     return Page(
         file="compare.html",
         template="compare.html",
@@ -30,11 +32,12 @@ def compare_page(view: View) -> Page:
             "Cost over time, by hours flown and year by year: {title}",
             title=view.case.scenario.title,
         ),
+        later={SCRIPT: whatif_script(view)} if sliders else {},
         content={
             "lead": _lead(view),
             "options": list(view.tags.values()),
             "charts": drawn,
-            "whatif": whatif(view),
+            "whatif": sliders,
             "head": [say("Figure"), *headed(view, view.tags.values())],
             "figures": _figures(view),
             "break_evens": break_evens(view, view.others),
@@ -124,7 +127,7 @@ def _numbered(years: int) -> list[str]:
 
 def spent(view: View) -> Chart:
     """Draw the running sum of all costs, each month's money as it is paid."""
-    totals = {tag.id: sum(view.series(tag.id).cost) for tag in view.tags.values()}
+    totals = {tag.id: math.fsum(view.series(tag.id).cost) for tag in view.tags.values()}
     least, most = min(totals, key=totals.__getitem__), max(totals, key=totals.__getitem__)
     money = view.formats.money
     summary = say(
@@ -182,7 +185,7 @@ def by_hours(view: View) -> list[Chart]:
             for tag in view.others
         )
         axis = say("Ahead, {symbol}", symbol=formats.symbol)
-        spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)
+        spec, rows = _hours_spec(view, view.others, curve.net_benefit, axis, [now], marks=True)
         title = say(
             "Better or worse than “{baseline}”, by hours flown", baseline=view.baseline.title
         )
@@ -268,7 +271,7 @@ def yearly(view: View) -> Chart:
     years = view.figures.years
     for tag in view.tags.values():
         cost = view.series(tag.id).cost
-        sums = [sum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
+        sums = [math.fsum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
         sums[0] += cost[0]
         for year, value in enumerate(plotted(sums), start=1):
             told = money(value)

@@ -1,9 +1,10 @@
 """Pictures, drawn beside the build while it works, or taken over from the site being replaced.
 
 A site carries `drawn.json`: of each picture a hash of what it was drawn from, with the versions
-of what drew it, and a hash of its bytes. A picture is taken over if it was asked for under the
-same name with the same hash, and its bytes are still those; else it is drawn. What is published
-is the same either way. It guards against accidents, not against somebody who rewrites both.
+of what drew it and its fonts, and a hash of its bytes. A picture is taken over if it was asked for
+under the same name with the same hash, and its bytes are still those; else it is drawn. What is
+published is the same either way. It guards against accidents, not against somebody who rewrites
+both.
 """
 
 import json
@@ -12,11 +13,14 @@ from concurrent.futures import Future
 from contextlib import suppress
 from hashlib import sha256
 from importlib.metadata import version
+from pathlib import Path
 from typing import Self
 
-from panelworth.publishing import pencil
+from panelworth.plain_files import Unread, contents
+from panelworth.problems import Problem
+from panelworth.publishing import lettering, pencil
 from panelworth.publishing.aside import Aside, loaded
-from panelworth.publishing.site import Files, Kept
+from panelworth.publishing.site import LARGEST, Files, Kept
 
 INDEX = "drawn.json"
 LIBRARY = "assets/vega.js"
@@ -25,7 +29,8 @@ WORKBOOK = "panelworth.publishing.workbook.document"
 FIRST = '{"data": {"values": []}, "mark": "point"}'
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
-DRAWN_WITH = f"1, altair {version('altair')}, vl-convert {version('vl-convert-python')}"
+LIBRARIES = ("altair", "vl-convert-python", "fonttools", "brotli")
+DRAWN_WITH = ", ".join(["2", *(f"{each} {version(each)}" for each in LIBRARIES)])
 
 
 def nothing(_: str) -> bytes | None:
@@ -53,7 +58,7 @@ class Pen:
 
     def ask(self, name: str, order: str) -> None:
         """Ask for a file; it is drawn meanwhile unless it can be taken over."""
-        source = digest(f"{DRAWN_WITH}\n{order}".encode())
+        source = digest(f"{DRAWN_WITH}, {lettering.edition()}\n{order}".encode())
         content = self._taken_over(name, source)
         if content is None:
             found = self.aside.ask(pencil.drawn, order)
@@ -91,14 +96,40 @@ class Pen:
 
 def read_index(content: bytes | None) -> Mapping[str, tuple[str, str]]:
     """Return source and content hash by name; nothing of an index that cannot be read."""
-    with suppress(ValueError, KeyError, TypeError, AttributeError):
-        index = json.loads(content or b"")
+    found = _parsed(content) if content else None
+    return {} if found is None else found
+
+
+def _parsed(content: bytes) -> dict[str, tuple[str, str]] | None:
+    """Return what an index says, None where it is none of this version's."""
+    with suppress(ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        index = json.loads(content)
         if index["schema"] == SCHEMA:
             return {
                 name: (str(each["from"]), str(each["content"]))
                 for name, each in index["files"].items()
             }
-    return {}
+    return None
+
+
+def unfit_index(site: Path) -> list[Problem]:
+    """Warn of a site's index of pictures that is there but cannot be read."""
+    path = site / INDEX
+    content = contents(path, LARGEST)
+    if isinstance(content, Unread) and content.missing:
+        return []
+    if isinstance(content, Unread):
+        expected, found = content.expected, content.found
+    elif _parsed(content) is None:
+        expected, found = f"an index of pictures, {SCHEMA}", "something else"
+    else:
+        return []
+    hint = "all pictures are drawn anew; the next build writes another"
+    return [
+        Problem(
+            file=str(path), key="", expected=expected, found=found, hint=hint, severity="warning"
+        )
+    ]
 
 
 def digest(content: bytes) -> str:

@@ -1,10 +1,13 @@
 """Every file of a site, made in memory, its links checked, and then put in its place whole."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, replace
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
+
+from rcssmin import cssmin
+from rjsmin import jsmin
 
 from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
@@ -15,22 +18,25 @@ from panelworth.publishing.documents import edition_json, figures_csv, figures_j
 from panelworth.publishing.drawing import Pen
 from panelworth.publishing.language import speaking
 from panelworth.publishing.layout import Layout, each_page, front_of, laid_out
+from panelworth.publishing.note_links import ALWAYS, absent, placed, without_dead
 from panelworth.publishing.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, foreign, put
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
 
+MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
+
 
 def publish_views(
     views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
 ) -> list[Problem]:
-    """Publish scenarios as one site; return what kept it from being published."""
+    """Publish scenarios as one site; an error that is returned kept it from being published."""
     if problem := foreign(out):
         return [problem]
     files = gather(views, templates=templates, progress=progress, pen=pen)
     progress("checking links")
-    problems = broken_links(files)
-    if not problems:
+    problems = link_problems(views, files)
+    if not any(problem.severity == "error" for problem in problems):
         progress("writing")
         put(files, out)
     return problems
@@ -90,11 +96,15 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
         for page in each_page(view):
             _have_drawn(view, page, place)
             pages.append(page)
+    there = {*(page.file for page in pages), *ALWAYS}
+    there |= {"calendar.ics"} if view.loop.deadlines else set()
+    pages = [_without_dead(page, there) for page in pages]
     for page in pages:
         files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
         files |= {name: text.encode() for name, text in page.later.items()}
         for chart in page.content.get("charts", ()):
             files[chart.script] = chart.script_text.encode()
+    files[charts.THEMES] = charts.themes_script().encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -105,6 +115,14 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     if view.loop.deadlines:
         files["calendar.ics"] = calendar_ics(view)
     return files
+
+
+def _without_dead(page: Page, there: Collection[str]) -> Page:
+    """Take links to pages that are not there out of a page's note."""
+    story = page.content.get("story")
+    if not story:
+        return page
+    return replace(page, content={**page.content, "story": without_dead(story, there)})
 
 
 def _have_drawn(view: View, page: Page, place: Place) -> None:
@@ -119,9 +137,16 @@ def _have_drawn(view: View, page: Page, place: Place) -> None:
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheet and scripts."""
-    folder = templates / "assets"
-    return {f"assets/{path.name}": path.read_bytes() for path in sorted(folder.iterdir())}
+    """Return stylesheets and scripts, without what only their authors read, and fonts."""
+    found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
+    return {path.relative_to(templates).as_posix(): _small(path) for path in found}
+
+
+def _small(path: Path) -> bytes:
+    content = path.read_bytes()
+    if path.suffix not in MINIFIERS:
+        return content
+    return f"{MINIFIERS[path.suffix](content.decode())}\n".encode()
 
 
 class _Links(HTMLParser):
@@ -138,8 +163,21 @@ class _Links(HTMLParser):
         for name, value in attrs:
             if name in ("href", "src", "data-script") and value:
                 self.links.append((self.getpos()[0], value))
+            elif name == "data-later" and value:
+                self.links += [(self.getpos()[0], each) for each in value.split()]
             elif name == "id" and value:
                 self.anchors.add(value)
+
+
+def link_problems(views: list[View], files: Files) -> list[Problem]:
+    """Return what links lead nowhere; those of notes are told with their place there."""
+    folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
+    problems = [each for folder, case in folders.items() for each in absent(case, files, folder)]
+    for problem in broken_links(files):
+        folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
+        case = folders.get(folder)
+        problems += placed(problem, case, folder) if case else [problem]
+    return problems
 
 
 def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
@@ -155,7 +193,7 @@ def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
             known = path in files
             anchored = not target.fragment or path not in pages
             if not known or not (anchored or target.fragment in pages[path].anchors):
-                hint = "mend the link in the note or the option it comes from"
+                hint = "mend the link in the text it comes from"
                 problems.append(
                     Problem(
                         file=name,

@@ -9,20 +9,23 @@ import re
 import warnings
 from collections.abc import Mapping
 from contextlib import redirect_stdout
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from types import ModuleType
 from typing import Any
-from urllib.parse import urljoin
+from urllib.parse import quote, urljoin
 
 from panelworth.problems import Problem
-from panelworth.publishing import charts, pencil
+from panelworth.publishing import charts, lettering, pencil
 from panelworth.publishing.handout_page import ballot_page, handout_page
 from panelworth.publishing.layout import Layout, laid_out
 from panelworth.publishing.view import View
 
 NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
-MARK = re.compile(r'option-(\d)"><svg class="mark"')
+MARK = re.compile(
+    r'option-(?P<number>\d)"><svg class="mark" viewBox="(?P<box>[^"]*)"[^>]*>(?P<path>.*?)</svg>'
+)
 LINK = re.compile(r'(<a\b[^>]*?) href="[^"]*"')
+KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".ttf": "font/ttf"}
 PAPERS = {"letter": "letter", "a4": "A4"}
 HINT = (
     "install it (Debian, Ubuntu: apt-get install libpango-1.0-0 libpangoft2-1.0-0 "
@@ -47,13 +50,13 @@ def paper_pdf(
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
-    files = {**styles} | {
+    files = {**styles, **lettering.for_paper()} | {
         chart.svg_paper: pencil.drawn(charts.paper_order(chart))
         for chart in page.content.get("pictures", ())
     }
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
-    text = _coloured(laid_out(layout, view, page, [page], root=""))
+    text = _decorated(laid_out(layout, view, page, [page], root=""))
     text = text if view.home else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
@@ -68,10 +71,22 @@ def unfit_name(out: Path) -> list[Problem]:
     return [Problem(file=str(out), key="--out", expected=expected, found=f'"{out}"', hint=hint)]
 
 
-def _coloured(text: str) -> str:
-    """Write each option's colour on its mark: drawings within a page see no stylesheet here."""
-    colours = charts.LIGHT["options"]
-    return MARK.sub(lambda found: f'{found[0]} fill="{colours[int(found[1]) - 1]}"', text)
+def _decorated(text: str) -> str:
+    """Put each option's mark behind its place, in its colour.
+
+    Tagged PDF wants a text for every figure; a mark says nothing that the name beside it does not,
+    and a background is no figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
+    """
+    return MARK.sub(_background, text)
+
+
+def _background(mark: re.Match[str]) -> str:
+    number, box, path = mark["number"], mark["box"], mark["path"]
+    colour = charts.LIGHT["options"][int(number) - 1]
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" fill="{colour}">'
+    picture = quote(f"{head}{path}</svg>")
+    style = f"display: inline-block; background: url(data:image/svg+xml,{picture}) no-repeat"
+    return f'option-{number}"><span class="mark" style="{style}"></span>'
 
 
 def _weasyprint() -> ModuleType | None:
@@ -95,7 +110,7 @@ def _fetcher(weasyprint: ModuleType, files: Mapping[str, bytes]) -> Any:  # noqa
         def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> Any:  # noqa: ANN401
             if url.startswith("data:"):
                 return super().fetch(url, headers)
-            kind = "text/css" if url.endswith(".css") else "image/svg+xml"
+            kind = KINDS[PurePosixPath(url).suffix]
             return urls.URLFetcherResponse(url, files[url], {"Content-Type": kind})
 
     return FromMemory()

@@ -8,7 +8,6 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from panelworth.publishing import charts
 from panelworth.publishing.airplane.overview import airplane_pages
 from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT, unfinished
@@ -108,8 +107,6 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "nav": [_link(each, page) for each in pages if each.nav],
             "caution": say(FOOT),
             "unfinished": unfinished(view.case),
-            "theme_light": charts.script_json(charts.theme(charts.LIGHT)),
-            "theme_dark": charts.script_json(charts.theme(charts.DARK)),
             "up": "../index.html" if root else "",
             **page.content,
         },

@@ -1,5 +1,6 @@
 """What a figure stands on, down to the ledger's row, and what the ledger makes of a project."""
 
+import math
 from collections.abc import Iterable, Sequence
 
 from panelworth.engine.results import Account, Funded, Underway
@@ -143,7 +144,7 @@ def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:
         done = max(min(item.invoiced, item.likely), 0.0)
         parts["invoice"] += done
         parts[item.basis if item.basis in SHARES else GUESS] += item.likely - done
-    parts[GUESS] += outlay - sum(item.likely for item in items)
+    parts[GUESS] += outlay - math.fsum(item.likely for item in items)
     return {basis: part for basis, part in parts.items() if part >= CLOSE}
 
 
@@ -191,7 +192,7 @@ def so_far(view: View, found: Underway) -> str:
     """Say what quotes and invoices commit to, what is invoiced, paid and still to come."""
     money = view.formats.money
     sums = {
-        key: sum(getattr(item, key) for item in found.items)
+        key: math.fsum(getattr(item, key) for item in found.items)
         for key in ("committed", "invoiced", "paid")
     }
     due = money(found.to_pay)

@@ -1,5 +1,6 @@
 """Money: the reserve over time, ways to pay, what each kind of member is billed."""
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -162,7 +163,7 @@ def _loan(view: View, tag: OptionTag) -> list[Any]:
     borrowed = terms.amount
     if borrowed is None:
         rows = view.series(tag.id).rows
-        borrowed = (terms.share or 0.0) * (sum(rows["project"]) + sum(rows["purchase"]))
+        borrowed = (terms.share or 0.0) * (math.fsum(rows["project"]) + math.fsum(rows["purchase"]))
     return [
         {"option": tag, "value": ""},
         formats.money(borrowed),

@@ -1,5 +1,7 @@
 """A page an option: story, figures, items, timing, what changes, and where inputs came from."""
 
+import math
+
 from panelworth.engine.results import OptionFigures
 from panelworth.model.case import inputs_of, option_prefix
 from panelworth.model.option import Item
@@ -182,7 +184,7 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
 def _totals(view: View, tag: OptionTag) -> list[str]:
     """Say what the list adds up to, and what it leaves out."""
     likely, money = view.option(tag.id).likely, view.formats.money
-    hours = sum(item.member_hours for item in view.case.options[tag.id].items)
+    hours = math.fsum(item.member_hours for item in view.case.options[tag.id].items)
     first = noted("Likely prices, with their range. With tax, {sum} is to be paid.")
     said = [say(first, sum=money(likely.outlay))]
     said += [already_paid(view, tag), budget(view, tag), shares(view, tag), lapsed(view, tag)]

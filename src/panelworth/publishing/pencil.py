@@ -1,4 +1,4 @@
-"""Draws what it is asked for; needs nothing of this package, so that a process soon has it."""
+"""Draws what it is asked for; needs little of this package, so that a process soon has it."""
 
 import io
 import re
@@ -6,13 +6,18 @@ import re
 import vl_convert
 from PIL.PngImagePlugin import PngImageFile
 
+from panelworth.publishing import lettering
+
 BUNDLE = "bundle"
 CLIP = re.compile(r"\bclip\d+\b")
 TAG = re.compile(r"<[^>]*>")
-IDLE = re.compile(r' (?:class|role|aria-\w+|pointer-events)="[^"]*"| opacity="1"')
+IDLE = re.compile(
+    r' (?:class|role|aria-\w+|pointer-events|version)="[^"]*"'
+    r'| opacity="1"| font-weight="normal"| text-anchor="start"'
+)
 PLACES = re.compile(r' (?:d|transform)="[^"]*"')
 FINER = re.compile(r"(\.\d\d)\d+")
-FONT = re.compile(r' font-family="[^"]*"')
+FONTS = (re.compile(r' font-family="[^"]*"'), re.compile(r' font-size="[^"]*"'))
 EMPTY = re.compile(r'<path d="(?:M0,0h0v0h0Z)?"(?: display="none")?/>')
 
 
@@ -21,9 +26,11 @@ def drawn(order: str) -> bytes:
     if order == BUNDLE:
         script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]
         return script.encode()
+    lettering.installed()
     if order.startswith("<svg"):
         return repacked(vl_convert.svg_to_png(order))
-    return thinned(renumbered(vl_convert.vegalite_to_svg(order))).encode()
+    picture = thinned(renumbered(vl_convert.vegalite_to_svg(order)))
+    return lettering.carrying(picture).encode()
 
 
 def repacked(png: bytes) -> bytes:
@@ -44,17 +51,25 @@ def thinned(svg: str) -> str:
     """Leave out of a picture what nobody sees: half of its bytes.
 
     That is, what only scripts and readers of a page would use, empty paths, what is finer than a
-    hundredth of a pixel, and the font again in every text.
+    hundredth of a pixel, and font and size again in every text.
 
     >>> thinned('<svg><path class="a" d="M1.23456,7"/><text>class="b" 1.23456</text></svg>')
     '<svg><path d="M1.23,7"/><text>class="b" 1.23456</text></svg>'
     """
     found = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
-    fonts = set(FONT.findall(found))
-    if len(fonts) == 1:
-        found = TAG.sub(lambda tag: FONT.sub("", tag.group()), found)
-        found = found.replace("<svg", f"<svg{fonts.pop()}", 1)
+    for font in FONTS:
+        found = _once(font, found)
     return found
+
+
+def _once(font: re.Pattern[str], svg: str) -> str:
+    """Say at the top, once, what every text says."""
+    said = set(font.findall(svg))
+    if len(said) != 1:
+        return svg
+    return TAG.sub(lambda tag: font.sub("", tag.group()), svg).replace(
+        "<svg", f"<svg{said.pop()}", 1
+    )
 
 
 def _thin_tag(tag: str) -> str:

@@ -127,7 +127,7 @@ def _inside(found: WeightFigures | None) -> Cell:
     """Count the loadings inside the limits; what orders them is how many are not."""
     if found is None or not found.loadings:
         return Cell(text=NONE)
-    inside, count = sum(trace.within for trace in found.loadings), len(found.loadings)
+    inside, count = sum(bool(trace.within) for trace in found.loadings), len(found.loadings)
     return Cell(
         text=say("{count} of {whole}", count=inside, whole=count), value=float(inside - count)
     )
@@ -248,7 +248,7 @@ def _units(count: float) -> str:
 def _several(found: FailureFigures | None) -> float | None:
     if found is None:
         return None
-    return float(sum(failure_words.takes_much(found, each) for each in found.failures))
+    return float(sum(bool(failure_words.takes_much(found, each)) for each in found.failures))
 
 
 def _harmless(view: View) -> dict[str, float | None]:

@@ -1,5 +1,6 @@
 """Side by side: every option a column, everything that is known of it in rows, group by group."""
 
+import re
 from collections.abc import Callable, Collection
 from typing import Any
 
@@ -19,8 +20,9 @@ from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.side_rows import Group, Row
 from panelworth.publishing.view import Page, View
 
-FILE, ROWS = "side.html", "side-rows.js"
+FILE, ROWS, NAMES = "side.html", "side-rows.js", "side-names.css"
 PART_OF = "compare.html"
+CSS_MARKS = re.compile(r"""["\\<\x00-\x1f\x7f]""")
 LEAST = 2  # options that there must be to compare
 MATTERS = {
     "money": noted("Money"),
@@ -72,7 +74,10 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
             "Every option a column, every figure a row: {scenario}",
             scenario=view.case.scenario.title,
         ),
-        later={ROWS: f"window.sideRows = {script_json(_data(view, found))};\n"},
+        later={
+            ROWS: f"window.sideRows = {script_json(_data(view, found))};\n",
+            NAMES: _names_style(view),
+        },
         content={
             "part_of": PART_OF,
             "options": list(view.tags.values()),
@@ -83,6 +88,7 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
                 if any(group.matter == key for group in found)
             ],
             "rows_script": ROWS,
+            "names_style": NAMES,
             "status": _status(view),
             "cautions": _cautions(view, found),
         },
@@ -120,6 +126,22 @@ def _row(view: View, each: Row) -> dict[str, Any]:
         for tag in view.tags.values()
     ]
     return {"key": each.key, "label": each.label, "cells": cells, "ordered": each.ordered}
+
+
+def _names_style(view: View) -> str:
+    """Name each option's figures on a phone, where every figure has a line of its own.
+
+    What could end a text of a style sheet is escaped (CSS Syntax Level 3, 4.3.7).
+    """
+    names = "".join(
+        f'.side td.option-{tag.number}::before{{content:"{CSS_MARKS.sub(_escaped, tag.title)}"}}'
+        for tag in view.tags.values()
+    )
+    return f"@media screen and (max-width:43.99rem){{{names}}}\n"
+
+
+def _escaped(mark: re.Match[str]) -> str:
+    return f"\\{ord(mark[0]):x} "
 
 
 def _status(view: View) -> str:

@@ -11,7 +11,9 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
 
 Files = dict[str, bytes]
@@ -21,6 +23,7 @@ MARKER = ".panelworth"
 MARKER_TEXT = "This folder is written by panelworth; each build replaces it whole.\n"
 PATIENCE = 120.0  # seconds to wait for another build of the same site
 GLANCE = 0.2  # seconds between two looks
+LARGEST = 50_000_000  # bytes of a file taken over from the site that is replaced
 
 try:
     import fcntl
@@ -32,9 +35,8 @@ def kept_by(out: Path) -> Kept:
     """Return how to read a file of the site there; to be used while it is `held`."""
 
     def kept(name: str) -> bytes | None:
-        with suppress(OSError):
-            return (_real(out) / name).read_bytes()
-        return None
+        content = contents(_real(out) / name, LARGEST)
+        return None if isinstance(content, Unread) else content
 
     return kept
 
@@ -75,8 +77,18 @@ def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterat
         _mend(out)
         yield None
     finally:
-        lock.unlink()  # still locked: whoever waits for this file finds it gone and makes its own
-        os.close(handle)
+        _unlock(lock, handle)
+
+
+def _unlock(lock: Path, handle: int) -> None:
+    """Take our lock's file away, if it still is there: its folder may have been removed meanwhile.
+
+    It goes while it is locked: whoever waits for it finds it gone and makes one of its own.
+    """
+    with suppress(OSError):
+        if os.fstat(handle).st_ino == lock.stat().st_ino:
+            lock.unlink()
+    os.close(handle)
 
 
 def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
@@ -128,7 +140,8 @@ def put(files: Mapping[str, bytes], out: Path) -> None:
             site.rename(old)
         fresh.rename(site)
     finally:
-        _mend(out)
+        with suppress(OSError):  # it says nothing of what was published; the next build clears up
+            _mend(out)
 
 
 def _write(files: Mapping[str, bytes], folder: Path) -> None:
@@ -167,6 +180,14 @@ def write_file(content: bytes, path: Path) -> None:
         fresh.replace(path)
     finally:
         fresh.unlink(missing_ok=True)
+
+
+def for_now(files: Mapping[str, bytes]) -> TemporaryDirectory[str]:
+    """Write files into a folder of the system's for what passes; it goes with what is returned."""
+    folder = TemporaryDirectory(prefix="panelworth-")
+    for name, content in files.items():
+        (Path(folder.name) / name).write_bytes(content)
+    return folder
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:

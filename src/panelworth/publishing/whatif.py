@@ -23,6 +23,7 @@ class Words:
     signed: bool = False
 
 
+SCRIPT = "whatif-data.js"
 WORDS = {
     "overrun": Words(
         label=noted("Price of every project"),
@@ -51,7 +52,7 @@ WORDS = {
 
 
 def whatif(view: View) -> dict[str, Any]:
-    """Return the sliders, the table they move, and the figures their script goes by."""
+    """Return the sliders, the table they move, and where their script's figures lie."""
     axes = view.insight.whatif.axes
     if not axes:
         return {}
@@ -61,8 +62,13 @@ def whatif(view: View) -> dict[str, Any]:
         "sliders": [_slider(view.formats, axis) for axis in axes],
         "columns": [say("Option"), say("Up front"), spread, say("An hour"), against],
         "rows": [_row(view, tag) for tag in view.tags.values()],
-        "data": script_json(_data(view)),
+        "script": SCRIPT,
     }
+
+
+def whatif_script(view: View) -> str:
+    """Return what the sliders' script reads, handed over under its name."""
+    return f"window.whatifData = {script_json(_data(view))};\n"
 
 
 def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
@@ -118,7 +124,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "upfront": formats.money(likely.upfront),
         "spread": formats.money(spread),
         "hour": formats.cents(likely.cost_per_hour),
-        "gap": NONE if baseline else formats.change(likely.npv_vs_baseline),
+        "gap": NONE if baseline else formats.change(likely.net_benefit),
     }
     return {"option": tag, "cells": list(texts.items())}
 

@@ -12,10 +12,10 @@ from datetime import date
 YES = ("yes", "y", "true", "t", "1", "x", "✓", "✔")
 NO = ("", "no", "n", "false", "f", "0", "-", "–", "—")
 
-SPACES = re.compile(r"\s")  # of any kind, those that break no line too
-SUM = re.compile(
-    r"(?P<sign>[-+]?) *(?P<before>[^\d\s.,'()+-]+\.?)? *(?P<later>[-+]?) *"
-    r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) *(?P<after>[^\d\s.,'()+-]+\.?)?",
+LONGEST_SUM = 60  # characters; nobody writes a longer one
+SUM = re.compile(  # in a text that has no two spaces in a row
+    r"(?P<sign>[-+]?) ?(?P<before>[^\d\s.,'()+-]+\.?)? ?(?P<later>[-+]?) ?"
+    r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) ?(?P<after>[^\d\s.,'()+-]+\.?)?",
     re.ASCII,
 )
 GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:([.,])\d+)?", re.ASCII)
@@ -24,6 +24,7 @@ SEVERAL = re.compile(r"\d{1,3}(?:(,\d{3}){2,}|(\.\d{3}){2,})", re.ASCII)
 ONE = re.compile(r"\d*([.,])\d+", re.ASCII)
 EITHER = re.compile(r"[1-9]\d{0,2}[.,]\d{3}", re.ASCII)
 NO_DIGIT = re.compile(r"[^0-9]")
+RANK = re.compile(r"[1-9]\d{0,2}", re.ASCII)
 UNKNOWN = "?"
 USUAL_PLACES = 2  # decimals of most currencies
 Marks = Mapping[str, bool]
@@ -54,7 +55,9 @@ class Money:
 
 def money_in(text: str) -> Money | None:
     """Take a sum apart: "-$1,234.50", "1 234,50 EUR", "(250.00)"; None for what is no sum."""
-    plain = SPACES.sub(" ", text).replace("−", "-").replace("’", "'").strip()
+    plain = " ".join(text.split()).replace("−", "-").replace("’", "'")  # spaces of any kind
+    if len(plain) > LONGEST_SUM:
+        return None
     bracketed = plain.startswith("(") and plain.endswith(")")
     found = SUM.fullmatch(plain[1:-1].strip() if bracketed else plain)
     if found is None or (found["sign"] and found["later"]) or (found["before"] and found["after"]):

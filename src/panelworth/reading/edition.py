@@ -1,16 +1,56 @@
 """The editions that a published site keeps of a scenario, read back."""
 
 import json
+from collections import defaultdict
+from collections.abc import Callable, Iterator
 from functools import lru_cache
+from itertools import chain
 from pathlib import Path
+from typing import Any, TypeVar
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ConfigDict, ValidationError
 
+from panelworth.model.case import Case
 from panelworth.model.edition import BEFORE, LAST, SCHEMA, Edition, Editions, case_of
-from panelworth.problems import Problem
+from panelworth.model.value import shown
+from panelworth.plain_files import Unread, contents
+from panelworth.problems import Problem, unknown_name
+from panelworth.reading.airframe import check_airframe
+from panelworth.reading.checks import check_case
+from panelworth.reading.ledger import check_entries
+from panelworth.reading.tables import Table
 
-FIGURES = ("likely", "funded", "budget_p80")
-LIKELY = ("upfront", "npv_vs_baseline", "cost_per_hour")
+LARGEST = 50_000_000  # bytes
+T = TypeVar("T")
+
+
+class _Told(BaseModel):
+    """A part of published figures; what is not declared here is not looked at."""
+
+    model_config = ConfigDict(strict=True, allow_inf_nan=False)
+
+
+class _Likely(_Told):
+    upfront: float
+    net_benefit: float
+    cost_per_hour: float | None
+
+
+class _Funded(_Told):
+    lowest_balance: float | None = None
+    dues_increase: float | None = None
+    hourly_rate_increase: float | None = None
+    assessment_per_member: float | None = None
+
+
+class _Option(_Told):
+    likely: _Likely
+    funded: _Funded | None
+    budget_p80: float
+
+
+class _Figures(_Told):
+    options: dict[str, _Option]
 
 
 def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
@@ -25,42 +65,72 @@ def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
 
 
 def _read(path: Path, problems: list[Problem]) -> Edition | None:
-    if not path.is_file():
+    content = contents(path, LARGEST)
+    if isinstance(content, Unread):
+        problems += [] if content.missing else [_unreadable(path, content.found)]
         return None
     try:
-        content = path.read_bytes()
         return _edition(content)
-    except (OSError, ValueError, KeyError, TypeError) as error:
-        problems.append(_unreadable(path, error))
-        return None
+    except RecursionError:
+        problems.append(_unreadable(path, "lists within lists, hundreds of levels deep"))
+    except ValueError as error:  # of what is no JSON or no UTF-8, too
+        problems.append(_unreadable(path, str(error).partition("\n")[0]))
+    return None
 
 
 @lru_cache(maxsize=8)  # a preview reads the same ones again and again
 def _edition(content: bytes) -> Edition:
     data = json.loads(content)
+    if not isinstance(data, dict) or "schema" not in data:
+        raise ValueError("no schema")
     if data["schema"] != SCHEMA:
-        raise ValueError(f'schema "{data["schema"]}"')
-    case = case_of(data["inputs"])
-    options = data["figures"]["options"]
-    for option_id in case.options:
-        missing = [key for key in FIGURES if key not in options[option_id]]
-        missing += [key for key in LIKELY if key not in options[option_id]["likely"]]
-        if missing:
-            raise ValueError(f"no {missing[0]} of {option_id}")
+        raise ValueError(f"schema {shown(data['schema'])}")
+    case = _within("inputs", case_of, data.get("inputs"))
+    told = _within("figures", _Figures.model_validate, data.get("figures"))
+    if missing := sorted(case.options.keys() - told.options.keys()):
+        raise ValueError(f"no figures of {missing[0]}")
+    if problem := next(_contradictions(case), None):
+        raise ValueError(f"inputs that do not go together: {problem.key} {problem.found}")
     return Edition(case=case, published=data["figures"], content=content)
 
 
-def _unreadable(path: Path, error: Exception) -> Problem:
-    found = str(error)
-    if isinstance(error, ValidationError):
-        found = f"{error.error_count()} inputs that are not known"
-    elif isinstance(error, KeyError):
-        found = f"no {error}"
+def _within(key: str, made: Callable[[Any], T], value: object) -> T:
+    """Make something of what stands under a key; a ValueError says what of it is wrong."""
+    try:
+        return made(value)
+    except ValidationError as error:
+        raise ValueError(_worded(key, error)) from error
+
+
+def _worded(key: str, error: ValidationError) -> str:
+    """Say in words what is wrong first."""
+    detail = error.errors(include_url=False)[0]
+    where = ".".join(map(str, (key, *detail["loc"])))
+    if detail["type"] == "missing":
+        return f"no {where}"
+    unknown = {"unexpected_keyword_argument", "extra_forbidden"}
+    return f"{where}, which is not known" if detail["type"] in unknown else f"no value of {where}"
+
+
+def _contradictions(case: Case) -> Iterator[Problem]:
+    """Yield what would keep an edition's inputs from being worked out again."""
+    bare: dict[str, Table] = defaultdict(lambda: Table(file="", data={}))
+    baseline = case.scenario.baseline
+    if baseline not in case.options:
+        yield unknown_name("", "baseline", "an option", baseline, list(case.options))
+        return
+    checks = (check_case(case, bare), check_airframe(case, bare), check_entries(case))
+    for problem in chain(*checks):
+        if problem.severity == "error":
+            yield problem
+
+
+def _unreadable(path: Path, found: str) -> Problem:
     return Problem(
         file=str(path),
         key="",
         expected="an edition that this version can read",
-        found=found.partition("\n")[0],
+        found=found,
         hint="nothing is compared with it; the next build writes a new one",
         severity="warning",
     )

@@ -3,19 +3,23 @@
 Reads nothing outside the folder, neither through ".." nor through a link.
 """
 
+import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 
 from panelworth.model.case import Case, Place, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
+from panelworth.model.ledger import Entry
 from panelworth.model.names import folded
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.problems import Collector, Problem, Severity, did_you_mean, in_order, nearest
+from panelworth.plain_files import Unread, is_there, names_in
+from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
@@ -24,10 +28,10 @@ from panelworth.reading.marks import check_thousands, is_placeholder, placeholde
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
+from panelworth.reading.strangers import FILES, FOLDERS, SILENT, misnamed_folder, strangers
 from panelworth.reading.tables import Table, read_table, read_text
 
-FILES = ("scenario.toml", LEDGER, "equipment.toml", "fleet.toml", "needs.toml", BALLOTS)
-FOLDERS = ("options", "notes")
+SCENARIO_FOLDER = "a scenario folder with this file"
 TAKEN = tuple(name.partition(".")[0] for name in FILES)
 OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 UNITS = ".equipment"
@@ -37,8 +41,33 @@ def read_case(folder: Path) -> tuple[Case | None, list[Problem]]:
     """Read a scenario folder: the case, or None, and every problem in the order of the files."""
     reader = _Reader(folder=folder)
     case = reader.read() if reader.there() else None
-    problems = [replace(each, file=f"{folder}/{each.file}") for each in reader.found.problems]
+    problems = [
+        replace(each, file=f"{folder}/{each.file}" if each.file else str(folder))
+        for each in reader.found.problems
+    ]
     return None if reader.found.failed else case, in_order(problems)
+
+
+def inner_scenarios(folder: Path) -> list[Path]:
+    """Return the scenario folders directly within one, and those that may not be looked into.
+
+    There are none within a scenario folder itself.
+    """
+    names = names_in(folder)
+    if isinstance(names, Unread) or FILES[0] in names:
+        return []
+    listed = [(folder / name, names_in(folder / name)) for name in names if name[:1] != "."]
+    scenarios = [path for path, inside in listed if _is_scenario(inside)]
+    shut = [path for path, inside in listed if _is_shut(inside)]
+    return sorted([*scenarios, *shut]) if scenarios else []
+
+
+def _is_scenario(inside: tuple[str, ...] | Unread) -> bool:
+    return not isinstance(inside, Unread) and FILES[0] in inside
+
+
+def _is_shut(inside: tuple[str, ...] | Unread) -> bool:
+    return isinstance(inside, Unread) and bool(inside.hint)
 
 
 @dataclass
@@ -50,32 +79,45 @@ class _Reader:
     tables: dict[str, Table] = field(default_factory=dict)
     ids: list[str] = field(default_factory=list)  # of all option files, well-formed or not
     untold: dict[str, Place] = field(default_factory=dict)  # notes that are placeholders
+    listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see strangers
+    unread: set[str] = field(default_factory=set)  # files that are there but could not be read
 
     def there(self) -> bool:
         """Say whether there is a scenario at all; if not, what was looked for."""
-        if (self.folder / FILES[0]).is_file():
+        names = names_in(self.folder)
+        if isinstance(names, Unread):
+            self._add_unlisted(names)
+            return False
+        self.listing[""] = names
+        if FILES[0] in names:
             return True
-        what = "no such folder" if not self.folder.is_dir() else "none"
-        hint = "name the folder that holds scenario.toml"
-        self._add(FILES[0], "a scenario folder with this file", what, hint)
+        other = next((name for name in names if name.casefold() == FILES[0]), "")
+        hint = f"rename {other}" if other else "name the folder that holds scenario.toml"
+        self._add(FILES[0], SCENARIO_FOLDER, other or "none", hint)
         return False
+
+    def _add_unlisted(self, why: Unread) -> None:
+        """Tell of a folder that is none, or may not be looked into."""
+        hint = "name the folder that holds scenario.toml"
+        if why.missing:
+            self._add(FILES[0], SCENARIO_FOLDER, "no such folder", hint)
+        else:
+            self._add("", why.expected, why.found, why.hint or hint)
 
     def read(self) -> Case | None:
         """Read every file, then look at the whole."""
         scenario = self._record("scenario", FILES[0], Scenario)
-        options = dict(self._options())
         equipment = self._record("equipment", "equipment.toml", Equipment)
         fleet = self._record("fleet", "fleet.toml", Fleet)
         needs = self._record("needs", "needs.toml", Needs)
+        if not self._list_folders():
+            return None  # what else could be said would be about what is in there
+        options = dict(self._options())
         ballots = self._ballots(needs)
         replacements = dict(self._replacements(options))
         notes = dict(self._notes())
-        ledger_text = self._text(LEDGER)
-        self._strangers()
-        currency = scenario.currency if scenario else ""
-        ledger = (
-            read_ledger(ledger_text, options, self.ids, currency, self.found) if ledger_text else ()
-        )
+        self.found.problems += strangers(self.listing)
+        ledger = self._ledger(options, scenario.currency if scenario else "")
         if "scenario" in self.tables:
             self.found.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
@@ -94,44 +136,61 @@ class _Reader:
             places=dict(self._places(options)),
             placeholders=dict(self._placeholders()),
         )
-        self.found.problems += check_thousands(self.tables, options, currency)
-        self.found.problems += check_case(case, self.tables)
-        if equipment or "equipment" not in self.tables:
-            self.found.problems += check_airframe(case, self.tables)
-            self.found.problems += check_needs(case, self.tables)
+        self.found.problems += check_thousands(self.tables, options, case.scenario.currency)
+        self._check(case)
         return case
 
-    def _options(self) -> Iterator[tuple[str, Option]]:
-        for path in self._inside("options", "*.toml"):
-            if path.stem.endswith(UNITS):
-                continue
-            if not OPTION_ID.fullmatch(path.stem):
-                expected = "a file name of letters, digits, - and _"
-                self._add(f"options/{path.name}", expected, f'"{path.stem}"', "rename the file")
-                continue
-            if path.stem in TAKEN:
-                file, expected = f"options/{path.name}", "a file name that means nothing else"
-                self._add(file, expected, f'"{path.stem}"', "rename the file")
-                continue
-            if not self._told_apart(path):
-                continue
-            self.ids.append(path.stem)
-            if option := self._record(path.stem, f"options/{path.name}", Option):
-                yield path.stem, option
+    def _check(self, case: Case) -> None:
+        """Look at the whole; what may stand in a file that could not be read is not missed."""
+        self.found.problems += islice(check_case(case, self.tables), MOST)
+        if "equipment.toml" not in self.unread:
+            self.found.problems += islice(check_airframe(case, self.tables), MOST)
+            if not any(file.startswith("options/") for file in self.unread):
+                self.found.problems += islice(check_needs(case, self.tables), MOST)
 
-    def _told_apart(self, path: Path) -> bool:
-        """Refuse a file that some disks, and people, take for another one."""
-        same = [each for each in self.ids if folded(each) == folded(path.stem)]
-        for each in same:
-            expected = f'a file name that differs from "{each}.toml" in more than capitals'
-            self._add(f"options/{path.name}", expected, f'"{path.name}"', "rename one of the two")
-        return not same
+    def _list_folders(self) -> bool:
+        """Take down what the folders within hold; False where one may not be looked into."""
+        listed = True
+        if misnamed := misnamed_folder(self.listing[""], "options"):
+            self._add(misnamed, "a folder named options", f'"{misnamed}"', "rename it")
+            listed = False
+        for name in FOLDERS:
+            there = names_in(self.folder / name) if name in self.listing[""] else ()
+            if isinstance(there, Unread):
+                self._add(name, there.expected, there.found, there.hint)
+                listed = False
+            else:
+                self.listing[name] = there
+        return listed
+
+    def _ledger(self, options: dict[str, Option], currency: str) -> tuple[Entry, ...]:
+        text = self._text(LEDGER)
+        return read_ledger(text, options, self.ids, currency, self.found) if text else ()
+
+    def _options(self) -> Iterator[tuple[str, Option]]:
+        for stem in self._stems("options", ".toml"):
+            if stem.endswith(UNITS):
+                continue
+            file, expected, hint = f"options/{stem}.toml", "", "rename the file"
+            shown = stem
+            if not OPTION_ID.fullmatch(stem):
+                expected = "a file name of letters, digits, - and _"
+            elif stem in TAKEN:
+                expected = "a file name that means nothing else"
+            elif same := next((each for each in self.ids if folded(each) == folded(stem)), ""):
+                expected = f'a file name that differs from "{same}.toml" in more than capitals'
+                shown, hint = f"{stem}.toml", "rename one of the two"
+            self.ids.append(stem)  # a name that does not fit is known all the same
+            if expected:
+                self._add(file, expected, f'"{shown}"', hint)
+                self.unread.add(file)
+            elif option := self._record(stem, file, Option):
+                yield stem, option
 
     def _replacements(self, options: dict[str, Option]) -> Iterator[tuple[str, Equipment]]:
-        for path in self._inside("options", f"*{UNITS}.toml"):
-            option_id = path.stem.removesuffix(UNITS)
-            file = f"options/{path.name}"
-            own = self._record(path.stem, file, Equipment)
+        for option_id in self._stems("options", f"{UNITS}.toml"):
+            file = f"options/{option_id}{UNITS}.toml"
+            own = self._record(f"{option_id}{UNITS}", file, Equipment)
             if option_id not in self.ids:
                 hint = did_you_mean(option_id, self.ids, "rename the file")
                 self._add(file, "the id of an option before .equipment", option_id, hint)
@@ -147,22 +206,23 @@ class _Reader:
         text = self._text(BALLOTS)
         if text and needs:
             return read_ballots(text, needs, self.found)
-        if text and "needs" not in self.tables and not (self.folder / "needs.toml").exists():
+        if text and "needs.toml" not in self.listing[""]:
             self._add(BALLOTS, "needs.toml beside it", "no such file", "say what the needs take")
         return ()
 
     def _notes(self) -> Iterator[tuple[str, str]]:
         known = ["scenario", *self.ids]
-        for path in self._inside("notes", "*.md"):
-            text = self._text(f"notes/{path.name}")
-            if path.stem not in known:
-                hint = did_you_mean(path.stem, known, "rename the file")
+        for stem in self._stems("notes", ".md"):
+            file = f"notes/{stem}.md"
+            text = self._text(file)
+            if stem not in known:
+                hint = did_you_mean(stem, known, "rename the file")
                 expected = 'a note named for an option, or "scenario"'
-                self._add(f"notes/{path.name}", expected, path.stem, hint, warning=True)
+                self._add(file, expected, stem, hint, warning=True)
             elif text is not None and is_placeholder(text):
-                self.untold[f"notes.{path.stem}"] = Place(file=f"notes/{path.name}", line=1)
+                self.untold[f"notes.{stem}"] = Place(file=file, line=1)
             elif text is not None:
-                yield path.stem, text
+                yield stem, text
 
     def _places(self, options: dict[str, Option]) -> Iterator[tuple[str, Place]]:
         prefixes = {"scenario": "", "equipment": "equipment."}
@@ -181,46 +241,34 @@ class _Reader:
                 yield f"{table_id}:{table.name(path)}", place
         yield from self.untold.items()
 
-    def _strangers(self) -> None:
-        """Point out a misspelt file: left unread in silence it would change every figure."""
-        for path in sorted(self.folder.iterdir()):
-            known = FOLDERS if path.is_dir() else FILES
-            guess = nearest(path.name, known)
-            if path.name not in known and guess and not (self.folder / guess).exists():
-                expected = "a file that is known here"
-                self._add(path.name, expected, path.name, f'did you mean "{guess}"?', warning=True)
-
-    def _inside(self, folder: str, pattern: str) -> list[Path]:
-        where = self.folder / folder
-        return sorted(where.glob(pattern)) if where.is_dir() else []
+    def _stems(self, folder: str, end: str) -> list[str]:
+        """Return the names in a folder that end so, without that end; no leftovers of editors."""
+        names = [name for name in self.listing[folder] if not SILENT.fullmatch(name)]
+        return [name.removesuffix(end) for name in names if name.endswith(end)]
 
     def _record(self, table_id: str, file: str, kind: type[R]) -> R | None:
         path = self.folder / file
-        if not self._may_read(path, file):
+        if not is_there(path):
             return None
-        table = read_table(path, file, self.found)
-        if table is None:
-            return None
-        self.tables[table_id] = table
-        return read_record(table, kind, self.found)
+        table = read_table(path, file, self.found) if self._may_read(path, file) else None
+        record = None
+        if table is not None:
+            self.tables[table_id] = table
+            record = read_record(table, kind, self.found)
+        if record is None:
+            self.unread.add(file)
+        return record
 
     def _text(self, file: str) -> str | None:
         path = self.folder / file
-        return read_text(path, file, self.found) if self._may_read(path, file) else None
+        if is_there(path) and self._may_read(path, file):
+            return read_text(path, file, self.found)
+        return None
 
     def _may_read(self, path: Path, file: str) -> bool:
-        if not path.exists() and not path.is_symlink():
-            return False
-        try:
-            inside = path.resolve().is_relative_to(self.folder.resolve())
-        except RuntimeError:  # a link that leads round in a circle
-            self._add(file, "a file that can be read", "a link that leads to itself")
-            return False
-        if inside and (path.is_file() or path.is_dir()):
+        """Say whether a file is in the folder, also where it is the end of a link."""
+        if Path(os.path.realpath(path)).is_relative_to(os.path.realpath(self.folder)):
             return True
-        if inside:
-            self._add(file, "a file that can be read", "something that is no file")
-            return False
         hint = "copy the file into the folder"
         self._add(file, "a file inside the scenario folder", "a link that leads out of it", hint)
         return False

@@ -9,9 +9,18 @@ from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
 from panelworth.model.bounds import LARGEST
+from panelworth.model.case import Case
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.problems import Collector, Problem, Severity, did_you_mean, listed
+from panelworth.problems import (
+    MOST,
+    Collector,
+    Problem,
+    Severity,
+    did_you_mean,
+    listed,
+    too_many,
+)
 from panelworth.reading import cells
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 
@@ -54,14 +63,19 @@ def read_ledger(
         return ()
     ways = _ways(sheet, currency)
     found.problems += _by_delimiter(sheet, ways)
-    entries = []
+    entries, bad = [], 0
     for row in sheet.rows:
         wrong = list(_problems(row, ways, options, ids))
         found.problems += wrong
-        refused = any(problem.severity == "error" for problem in wrong)
-        if not refused and (entry := _entry(row, ways, found)):
+        if any(problem.severity == "error" for problem in wrong):
+            bad += 1
+        elif entry := _entry(row, ways, found):
             entries.append(entry)
-    found.problems += _idle(entries, options)
+        if bad == MOST:
+            found.add(too_many(FILE, row.line, "rows with mistakes"))
+            break
+    if not bad:  # a row that is left out could be what another one refers to
+        found.problems += _idle(entries, options)
     return tuple(entries)
 
 
@@ -155,7 +169,7 @@ def _problems(
     yield from _range(row, ways)
     yield from _sign(row, ways)
     if option in options:
-        yield from _matches(row, options[option])
+        yield from _matches(line, row.cells["item"], kind.casefold(), options[option])
     elif option not in ids:
         hint = did_you_mean(option, ids, f"there is {listed(ids)}")
         yield _at(line, "option", "the id of an option", f'"{option}"', hint)
@@ -221,8 +235,17 @@ def _sign(row: Row, ways: Ways) -> Iterator[Problem]:
             yield _at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
 
 
-def _matches(row: Row, option: Option) -> Iterator[Problem]:
-    line, item, credit = row.line, row.cells["item"], row.cells["kind"].casefold() == "credit"
+def check_entries(case: Case) -> Iterator[Problem]:
+    """Yield what rows name that is not there: those of an edition, which no file has any more."""
+    for entry in case.ledger:
+        if entry.option not in case.options:
+            yield _at(entry.line, "option", "the id of an option", f'"{entry.option}"')
+        else:
+            yield from _matches(entry.line, entry.item, entry.kind, case.options[entry.option])
+
+
+def _matches(line: int, item: str, kind: str, option: Option) -> Iterator[Problem]:
+    credit = kind == "credit"
     names = [name for each in option.items for name in (each.ledger, each.name) if name]
     money_in = [each.name for each in option.credits]
     if item in names and item in money_in and not credit:

@@ -1,18 +1,18 @@
 """needs.toml against the units there are, and ballots.csv row by row: every bad cell is named."""
 
-import re
 from collections.abc import Iterator, Mapping
+from itertools import islice
 
 from panelworth.model.case import Case
 from panelworth.model.names import as_heading
 from panelworth.model.needs import Ballot, Needs, Poll
-from panelworth.problems import Collector, Problem, did_you_mean, nearest
+from panelworth.problems import MOST, Collector, Problem, did_you_mean, nearest, too_many
+from panelworth.reading.cells import RANK
 from panelworth.reading.checks import found_at
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import Table
 
 FILE = "ballots.csv"
-RANK = re.compile(r"0*[1-9]\d{0,2}", re.ASCII)
 APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
 
 
@@ -26,14 +26,18 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
     columns = {as_heading(need.name): need.name for need in needs.needs}
-    wrong = list(_heading(sheet, columns))
+    wrong = list(islice(_heading(sheet, columns), MOST))
     found.problems += wrong
     if wrong:
         return ()
-    ballots = []
+    ballots, bad = [], 0
     for row in sheet.rows:
         wrong = list(_cells(row, columns, needs.ballots))
         found.problems += wrong
+        bad += bool(wrong)
+        if bad == MOST:
+            found.add(too_many(FILE, row.line, "rows with mistakes"))
+            break
         if not wrong:
             marks = {name: _mark(row.cells[key], needs.ballots) for key, name in columns.items()}
             marked = {name: mark for name, mark in marks.items() if mark}
@@ -97,7 +101,7 @@ def _cells(row: Row, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem
 def _understood(text: str, kind: Poll) -> bool:
     if kind == "approval":
         return text.casefold() in APPROVALS
-    return not text or RANK.fullmatch(text) is not None
+    return not text or bool(RANK.fullmatch(text))
 
 
 def _mark(text: str, kind: Poll) -> int:

@@ -3,6 +3,7 @@
 One message grammar for everything: place, key, expected, found, what to do.
 """
 
+from collections.abc import Iterator
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -13,11 +14,13 @@ from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Record, shown
-from panelworth.problems import Collector, Problem, did_you_mean, listed
+from panelworth.problems import MOST, Collector, Problem, did_you_mean, listed, too_many
 from panelworth.reading.tables import KeyPath, Table
 
 R = TypeVar("R", bound=Record)
 
+LONGEST_TEXT = 10_000  # characters
+MOST_ENTRIES = 500  # of a list or a table; the time for the figures grows with each
 EXPECTED = {
     "string_type": "text in quotation marks",
     "string_too_short": "some text",
@@ -37,12 +40,41 @@ EXPECTED = {
 
 def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
     """Validate a table; None where anything is wrong, with a problem for each thing."""
+    if large := next(_too_large(table.data, ()), None):
+        path, most, count = large
+        found.add(
+            Problem(
+                file=table.file,
+                line=table.line(path),
+                key=table.name(path),
+                expected=f"at most {most}",
+                found=f"{count:,}",
+            )
+        )
+        return None
     try:
         return kind.model_validate(table.data)
     except ValidationError as error:
-        for detail in error.errors(include_url=False):
+        details = error.errors(include_url=False)
+        for detail in details[:MOST]:
             found.add(_problem(table, kind, dict(detail)))
+        if len(details) > MOST:
+            found.add(too_many(table.file, 0))
         return None
+
+
+def _too_large(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, int]]:
+    """Yield each list, table or text that no person has written: its key, the bound, its size."""
+    if isinstance(value, str) and len(value) > LONGEST_TEXT:
+        yield path, f"{LONGEST_TEXT:,} characters", len(value)
+    elif isinstance(value, dict | list) and len(value) > MOST_ENTRIES:
+        yield path, f"{MOST_ENTRIES} entries", len(value)
+    elif isinstance(value, dict):
+        for key, each in value.items():
+            yield from _too_large(each, (*path, key))
+    elif isinstance(value, list):
+        for number, each in enumerate(value):
+            yield from _too_large(each, (*path, number))
 
 
 def _problem(table: Table, kind: type[Record], detail: dict[str, Any]) -> Problem:

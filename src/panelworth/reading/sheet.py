@@ -5,12 +5,12 @@ Cells are text here; what they mean is read elsewhere.
 
 import csv
 import io
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from panelworth.model.names import as_heading
 
 DELIMITERS = (",", ";", "\t")
+MOST_COLUMNS, MOST_ROWS = 100, 10_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,12 +54,9 @@ def read_sheet(text: str) -> Sheet | Broken:
     """
     first = text.lstrip().partition("\n")[0]
     delimiter = max(DELIMITERS, key=first.count)
-    try:
-        rows = list(_rows(text, delimiter))
-    except csv.Error as error:
-        return _bad_quote(text, delimiter) or Broken(
-            line=1, expected="a table of comma-separated cells", found=str(error)
-        )
+    rows, broken = _rows(text, delimiter)
+    if broken:
+        return broken
     if not rows:
         return Sheet(delimiter=delimiter, line=1, heading=(), rows=())
     line, names = rows[0]
@@ -73,15 +70,43 @@ def read_sheet(text: str) -> Sheet | Broken:
     )
 
 
-def _rows(text: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield each row that holds anything, with the line it begins on."""
+def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], Broken | None]:
+    """Return each row that holds anything, with the line it begins on, or why there are none."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    rows: list[tuple[int, list[str]]] = []
     line = 1
-    for cells in reader:
-        stripped = [cell.strip() for cell in cells]
-        if any(stripped):
-            yield line, stripped
-        line = reader.line_num + 1
+    try:
+        for cells in reader:
+            stripped = [cell.strip() for cell in cells]
+            if any(stripped):
+                rows.append((line, stripped))
+            if broken := _too_large(rows, line):
+                return [], broken
+            line = reader.line_num + 1
+    except csv.Error as error:
+        return [], _bad_quote(text, delimiter) or _too_long(line, error)
+    return rows, None
+
+
+def _too_large(rows: list[tuple[int, list[str]]], line: int) -> Broken | None:
+    """Refuse a table that no person has written: its cells would fill the memory."""
+    columns = len(rows[-1][1]) if rows else 0
+    if columns > MOST_COLUMNS:
+        expected = f"at most {MOST_COLUMNS} columns"
+        return Broken(line=line, expected=expected, found=f"{columns:,}")
+    if len(rows) > MOST_ROWS:
+        return Broken(line=line, expected=f"at most {MOST_ROWS:,} rows", found="more")
+    return None
+
+
+def _too_long(line: int, error: csv.Error) -> Broken:
+    """Tell of a row that the reader gives up on; of a cell over its limit by the cell's line."""
+    if "field" not in str(error):
+        return Broken(line=line, expected="a table of comma-separated cells", found=str(error))
+    longest = csv.field_size_limit()
+    hint = "shorten it; a quotation mark that is not closed makes one cell of many"
+    expected = f"cells of at most {longest:,} characters"
+    return Broken(line=line, expected=expected, found="a longer one", hint=hint)
 
 
 def _row(line: int, cells: list[str], heading: list[str]) -> Row:

@@ -3,6 +3,7 @@
 Values come from the standard library's parsers; tree-sitter only tells on which line each stands.
 """
 
+import re
 import tomllib
 from dataclasses import dataclass, field
 from functools import cache
@@ -13,9 +14,16 @@ from unicodedata import normalize
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
 
+from panelworth.model.value import shown
+from panelworth.plain_files import Unread, contents
 from panelworth.problems import Collector, Problem
+from panelworth.reading.toml_hints import hint_for, unclosed_line
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
+DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse
+# one grows with the square of its parts.
+PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
+DEEP_KEY = re.compile(rf"(?<![\w-])(?:{PART}){{{DEEPEST - 1}}}")
 KeyPath = tuple[str | int, ...]
 
 
@@ -63,28 +71,27 @@ def _step(here: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user
 
 
 def read_text(path: Path, file: str, found: Collector) -> str | None:
-    """Read a UTF-8 file, byte order mark and CRLF accepted; None and a problem if it cannot be.
+    """Read a plain UTF-8 file; None and a problem if it cannot be read.
 
-    Its text comes in Unicode's composed form, so that a name is found however it was typed.
+    A byte order mark is dropped; every way to end a line becomes a newline. The text comes in
+    Unicode's composed form, so that a name is found however it was typed.
     """
+    raw = contents(path, LARGEST_FILE)
+    if isinstance(raw, Unread):
+        problem = Problem(file=file, key="", expected=raw.expected, found=raw.found, hint=raw.hint)
+        found.add(problem)
+        return None
     try:
-        size = path.stat().st_size
-        if size > LARGEST_FILE:
-            limit = f"a file of at most {LARGEST_FILE // 1_000_000} MB"
-            found.add(Problem(file=file, key="", expected=limit, found=f"{size:,} bytes"))
-            return None
-        return normalize("NFC", path.read_text(encoding="utf-8-sig"))
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = path.read_bytes()[: error.start].count(b"\n") + 1
-        byte = f"the byte 0x{error.object[error.start]:02x}"
+        line = raw[: error.start].count(b"\n") + 1
+        byte = f"the byte 0x{raw[error.start]:02x}"
         hint = 'save the file again with the encoding "UTF-8"'
         found.add(
             Problem(file=file, line=line, key="", expected="UTF-8 text", found=byte, hint=hint)
         )
-    except OSError as error:
-        reason = error.strerror or "nothing"
-        found.add(Problem(file=file, key="", expected="a file that can be read", found=reason))
-    return None
+        return None
+    return normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n"))
 
 
 def read_table(path: Path, file: str, found: Collector) -> Table | None:
@@ -92,25 +99,38 @@ def read_table(path: Path, file: str, found: Collector) -> Table | None:
     text = read_text(path, file, found)
     if text is None:
         return None
+    if deep := DEEP_KEY.search(text):
+        line = text.count("\n", 0, deep.start()) + 1
+        found.add(_too_deep(file, line))
+        return None
     try:
         return Table(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+    except RecursionError:
+        found.add(_too_deep(file, 0))
+    except ValueError as error:  # TOMLDecodeError is one; so is that of a number too long to read
         found.add(_not_toml(text, file, str(error)))
-        return None
+    return None
+
+
+def _too_deep(file: str, line: int) -> Problem:
+    expected, what = "tables and lists a few levels deep", f"more than {DEEPEST} levels"
+    return Problem(file=file, line=line, key="", expected=expected, found=what)
 
 
 def _not_toml(text: str, file: str, message: str) -> Problem:
-    what, _, place = message.partition(" (at line ")
-    digits = place.partition(",")[0]
-    line = int(digits) if digits.isdigit() else text.count("\n") + 1
-    written = text.splitlines()[line - 1].strip()[:60] if text.splitlines()[line - 1 : line] else ""
+    what, _, place = message.partition(" (at ")
+    digits = place.removeprefix("line ").partition(",")[0]
+    lines = text.splitlines() or [""]
+    line = int(digits) if digits.isdigit() else unclosed_line(lines)
+    line = min(line or len(lines), len(lines))
+    written = lines[line - 1].strip()
     return Problem(
         file=file,
         line=line,
         key="",
         expected='TOML, such as: key = 12, key = "text" or [table]',
-        found=f'"{written}"' if written else "the end of the file",
-        hint=what[:1].lower() + what[1:],
+        found=shown(written) if written else "the end of the file",
+        hint=hint_for(written, what),
     )
 
 
@@ -149,6 +169,7 @@ def _table(node: Node, lines: dict[KeyPath, int], seen: dict[KeyPath, int]) -> N
 
 
 def _pair(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
+    """Take down the lines of a key and of what its value holds."""
     head, value = [each for each in node.named_children if each.type != "comment"][:2]
     for step in _key(head):
         where = (*where, step)
@@ -157,6 +178,9 @@ def _pair(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
 
 
 def _value(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
+    """Take down the lines of what a value holds; RecursionError where that nests too deep."""
+    if len(where) > DEEPEST:
+        raise RecursionError
     children = [each for each in node.named_children if each.type != "comment"]
     if node.type == "inline_table":
         for pair in children:

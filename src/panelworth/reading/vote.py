@@ -3,18 +3,19 @@
 A column an option, a row a ballot, no names. Not a scenario's ballots.csv, which holds needs.
 """
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 from typing import get_args
-from unicodedata import normalize
 
 from panelworth.model.vote import Marks, Vote, VoteKind
-from panelworth.problems import Collector, Problem, listed
-from panelworth.reading.cells import yes_or_no
+from panelworth.plain_files import is_file
+from panelworth.problems import MOST, Collector, Problem, listed, too_many
+from panelworth.reading.cells import RANK, yes_or_no
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
+from panelworth.reading.tables import read_text
 
 NEEDS_FILES = ("needs.toml", "scenario.toml")
 NEEDS_BALLOTS = "ballots.csv"
@@ -23,7 +24,6 @@ NO_OPTIONS = (
     *("timestamp", "email", "e_mail", "ballot", "ballot_no", "ballot_number"),
 )
 NO_RANK = ("", "0", "-", "–", "—")
-RANK = re.compile(r"[1-9]\d{0,2}", re.ASCII)
 LEAST_OPTIONS, MOST_OPTIONS = 2, 12
 EQUAL = (
     "counted all the same: neither is above the other, and a runoff counts the ballot for none of "
@@ -86,7 +86,7 @@ def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | Non
     if _is_needs_file(path):
         found.add(_needs_problem(path))
         return None
-    text = _text(path, found)
+    text = read_text(path, str(path), found)
     sheet = read_sheet(text) if text is not None else None
     if isinstance(sheet, Broken):
         found.add(_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
@@ -98,7 +98,10 @@ def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | Non
     kind = kind or _kind_of(path, sheet, found)
     if kind is None:
         return None
-    found.problems += [each for row in sheet.rows for each in _cells(path, sheet, row, kind)]
+    cells = (each for row in sheet.rows for each in _cells(path, sheet, row, kind))
+    found.problems += islice(cells, MOST)
+    if len(found.problems) >= MOST:
+        found.add(too_many(str(path), 0))
     if found.failed:
         return None
     vote = _vote(sheet, kind)
@@ -108,7 +111,7 @@ def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | Non
 
 def _is_needs_file(path: Path) -> bool:
     """Say whether this is the ballots.csv of a scenario folder, by what stands beside it."""
-    beside = any((path.parent / name).is_file() for name in NEEDS_FILES)
+    beside = any(is_file(path.parent / name) for name in NEEDS_FILES)
     return path.name.casefold() == NEEDS_BALLOTS and beside
 
 
@@ -122,17 +125,6 @@ def _needs_problem(path: Path) -> Problem:
         "its site counts those on the page of needs; type the vote into a file of another name, "
         "outside the scenario's folder",
     )
-
-
-def _text(path: Path, found: Collector) -> str | None:
-    try:
-        return normalize("NFC", path.read_text("utf-8-sig"))
-    except UnicodeDecodeError:
-        found.add(_at(path, 0, "", "a text file in UTF-8", "something else", "save it as UTF-8"))
-    except OSError as error:
-        hint = "name a CSV file with a column an option and a row a ballot"
-        found.add(_at(path, 0, "", "a file that can be read", str(error.strerror), hint))
-    return None
 
 
 def _heading(path: Path, sheet: Sheet) -> Iterator[Problem]:

@@ -1,5 +1,6 @@
 """Small jobs while the panel is open, in sentences: what doing them now likely saves."""
 
+import math
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import Opening, OpeningFigures
@@ -32,8 +33,11 @@ def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
     jobs = plural(len(found.jobs), "small job", "small jobs")
     if not inside:
         return say("“{option}” includes none of the {jobs}.", option=tag.title, jobs=jobs)
-    likely = sum(job.saving for job in inside)
-    low, high = sum(job.saving_low for job in inside), sum(job.saving_high for job in inside)
+    likely = math.fsum(job.saving for job in inside)
+    low, high = (
+        math.fsum(job.saving_low for job in inside),
+        math.fsum(job.saving_high for job in inside),
+    )
     told = {
         "option": tag.title,
         "jobs": say("all {jobs}", jobs=jobs)

@@ -1,5 +1,6 @@
 """The page on weight: the empty airplane, what it carries, and its loadings, by option."""
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -226,7 +227,10 @@ def _lines(view: View, found: WeightFigures) -> list[Table]:
         [line.name, signed(weight(line.weight)), arm(line.arm), signed(tenths(line.moment))]
         for line in found.lines
     ]
-    total = sum(line.weight for line in found.lines), sum(line.moment for line in found.lines)
+    total = (
+        math.fsum(line.weight for line in found.lines),
+        math.fsum(line.moment for line in found.lines),
+    )
     rows.append({"cells": [say("Total"), signed(weight(total[0])), NONE, signed(tenths(total[1]))]})
     rows[-1]["total"] = True
     head = [say("Unit"), say("Weight"), say("Arm"), say("Moment")]

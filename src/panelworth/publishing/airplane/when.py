@@ -122,7 +122,7 @@ def _later(iso: str, weeks: float) -> str:
 
 def _told(view: View, planner: Planner, week: StartWeek) -> str:
     if week.refusals:
-        reasons = "; ".join(words.refusal(each) for each in week.refusals)
+        reasons = "; ".join(words.refusal(each, brief=True) for each in week.refusals)
         return say("refused: {reasons}", reasons=reasons)
     return words.lost(view, planner, week)
 

@@ -20,6 +20,11 @@ REFUSALS = {
     "blackout": noted("the airplane is wanted ({what}, {span})"),
     "horizon": noted("it would be back only on {last}, past the years looked at"),
 }
+# In the table of starts, beside the chart that has the days.
+IN_BRIEF = {
+    "fleet": noted("too many airplanes would be down ({what})"),
+    "blackout": noted("the airplane is wanted ({what})"),
+}
 # The best starts, by what planners are ranked by.
 LEAST_LOST = {
     "lost_hours": noted("Least flying lost by a start on a Monday: {starts}."),
@@ -94,10 +99,11 @@ def _gain(view: View, planner: Planner) -> str:
     return "" if text == view.formats.money(0) else text
 
 
-def refusal(found: Refusal) -> str:
-    """Say why a start is refused."""
+def refusal(found: Refusal, *, brief: bool = False) -> str:
+    """Say why a start is refused; in brief without the days of what is in its way."""
+    reasons = REFUSALS | IN_BRIEF if brief else REFUSALS
     return say(
-        REFUSALS[found.why],
+        reasons[found.why],
         first=day(found.first),
         last=day(found.last),
         span=span(found.first, found.last),

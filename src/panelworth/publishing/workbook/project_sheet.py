@@ -1,5 +1,6 @@
 """The Project sheet: what each option pays and receives, line by line, and what is still to pay."""
 
+import math
 from dataclasses import dataclass
 
 from xlsxwriter.utility import xl_rowcol_to_cell
@@ -55,7 +56,7 @@ class Sums:
 
     def total(self, kind: Kind) -> Cell:
         """Add up a kind, tax in, what is already paid counted too."""
-        value = sum(line.taxed for line in self.lines if line.kind == kind)
+        value = math.fsum(line.taxed for line in self.lines if line.kind == kind)
         return Cell(formula=self._sum(TAXED, {KIND: word(KINDS[kind])}), value=value)
 
     def falling(self, kind: Kind, when: str) -> Cell:
@@ -63,13 +64,13 @@ class Sums:
         then = word(when)
         chosen = [each for each in self.lines if each.kind == kind and value_of(each.when) == then]
         formula = self._sum(OPEN, {KIND: word(KINDS[kind]), WHEN: then})
-        return Cell(formula=formula, value=sum(line.open for line in chosen))
+        return Cell(formula=formula, value=math.fsum(line.open for line in chosen))
 
     def resale(self) -> Cell:
         """Add up the prices before tax of what a buyer pays part of back."""
         yes = word(YES)
         counted = [line for line in self.lines if value_of(line.resale) == yes]
-        value = sum(line.net for line in counted)
+        value = math.fsum(line.net for line in counted)
         return Cell(formula=self._sum(NET, {RESALE: yes}), value=value)
 
     def _sum(self, column: int, wanted: dict[int, str]) -> str:

@@ -5,6 +5,8 @@ how many there are and gives the guess. Two that lie between neighbouring rates 
 apart) are not seen here; the site's own figure comes from a finer search.
 """
 
+import math
+
 from panelworth.publishing.language import say
 from panelworth.publishing.workbook.book import Cell, Sheet
 from panelworth.publishing.workbook.terms import Table, Terms
@@ -74,4 +76,4 @@ def _difference(table: Table) -> list[float]:
 
 
 def _worth(flows: list[float], rate: float) -> float:
-    return float(sum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows)))
+    return math.fsum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows))

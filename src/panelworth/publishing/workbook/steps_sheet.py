@@ -1,5 +1,6 @@
 """The Steps sheet: dates, sums and first due months, from which the months are worked out."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -152,7 +153,7 @@ def _fixed(terms: Terms) -> Iterator[Step]:
         ("fixed_before", say("Fixed costs a year up to the finish"), old),
         ("fixed_after", say("Fixed costs a year from then on"), new),
     ):
-        value = sum(terms.likely(path) for path in paths)
+        value = math.fsum(terms.likely(path) for path in paths)
         content = Cell(formula="+".join(map(terms.given, paths)) or "0", value=value)
         yield Step(path=terms.path(key), label=label, content=content, style="money")
 

@@ -1,0 +1,94 @@
+"""Files read with care: plain files alone, up to a size; what prevents it is returned, not raised.
+
+A pipe or a device could make a program wait for ever, or give bytes without end; so nothing but
+a plain file is opened, and never more than a stated number of bytes is taken.
+"""
+
+import errno
+import os
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+FILE, FOLDER = "a file that can be read", "a folder that can be read"
+KINDS = (
+    (stat.S_ISDIR, "a folder"),
+    (stat.S_ISFIFO, "a pipe"),
+    (stat.S_ISSOCK, "a socket"),
+    (stat.S_ISCHR, "a device"),
+    (stat.S_ISBLK, "a device"),
+)
+WORDS = {errno.ELOOP: "a link that leads to itself", errno.ENOTDIR: "a file"}
+NO_RIGHT = (errno.EACCES, errno.EPERM)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unread:
+    """Why a file or a folder was not read: what was expected, what was found, what to do.
+
+    `missing`: there is nothing of that name.
+    """
+
+    expected: str
+    found: str
+    hint: str = ""
+    missing: bool = False
+
+
+def contents(path: Path, most: int) -> bytes | Unread:
+    """Return the bytes of a plain file that has at most `most` of them."""
+    try:
+        status = path.stat()
+        if kind := _kind(status.st_mode):
+            return Unread(expected=FILE, found=kind)
+        with path.open("rb") as opened:
+            content = b"" if status.st_size > most else opened.read(most + 1)
+    except OSError as error:
+        if error.errno == errno.ENOTDIR:
+            return Unread(expected=FILE, found="none", missing=True)
+        return _unread(path, FILE, error, "give yourself the right to read it")
+    if (size := max(status.st_size, len(content))) > most:
+        expected = f"a file of at most {most // 1_000_000} MB"
+        return Unread(expected=expected, found=f"{size:,} bytes")
+    return content
+
+
+def names_in(folder: Path) -> tuple[str, ...] | Unread:
+    """Return the names in a folder, sorted, if what they name can be reached too."""
+    try:
+        names = [path.name for path in folder.iterdir()]
+        os.stat(os.path.join(folder, "."))  # noqa: PTH116, PTH118 (a path would drop the dot)
+    except OSError as error:
+        return _unread(folder, FOLDER, error, "give yourself the right to list and enter it")
+    return tuple(sorted(names))
+
+
+def _unread(path: Path, expected: str, error: OSError, hint: str) -> Unread:
+    """Word what the system refused; `hint` is for where one has no right to it."""
+    missing = error.errno == errno.ENOENT
+    if missing and os.path.lexists(path):
+        return Unread(expected=expected, found="a link that leads nowhere")
+    hint = hint if error.errno in NO_RIGHT else ""
+    return Unread(expected=expected, found=reason(error), hint=hint, missing=missing)
+
+
+def is_there(path: Path) -> bool:
+    """Say whether there is anything of that name, be it a link; False where one may not look."""
+    return os.path.lexists(path)
+
+
+def is_file(path: Path) -> bool:
+    """Say whether there is a plain file; False where one may not look."""
+    return os.path.isfile(path)  # noqa: PTH113 (that of a path raises where one may not look)
+
+
+def reason(error: OSError) -> str:
+    """Return in words why the system refused something."""
+    return WORDS.get(error.errno or 0, error.strerror or str(error))
+
+
+def _kind(mode: int) -> str:
+    """Name what is no plain file; empty for one that is."""
+    if stat.S_ISREG(mode):
+        return ""
+    return next((name for test, name in KINDS if test(mode)), "something that is no file")

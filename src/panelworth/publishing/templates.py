@@ -1,0 +1,12 @@
+"""Where the templates lie, and the fonts among them."""
+
+from pathlib import Path
+
+FONTS = "assets/fonts"  # within the templates, and within a site
+
+
+def templates_folder() -> Path:
+    """Return the templates: within the installed package, or beside src/ in a checkout."""
+    package = Path(__file__).parents[1]
+    packed = package / "_templates"
+    return packed if packed.is_dir() else package.parents[1] / "templates"

@@ -1,0 +1,203 @@
+"""What to do about a line that is no TOML: the mistakes people make, told by how they look.
+
+The rules are those of TOML 1.0 (https://toml.io/en/v1.0.0); how sums and days are written by
+people is known from `cells`.
+"""
+
+import re
+import tomllib
+from collections.abc import Callable, Sequence
+
+from panelworth.reading import cells
+
+CURLY = re.compile("[“”„‟‘’‚‛«»]")
+PAIR = re.compile(r"""(?P<key>[^=\[{#"']+?)\s*=\s*(?P<value>.*)""")
+BARE = re.compile(r"[A-Za-z0-9_.\s-]+")
+PERCENT = re.compile(r"(?P<number>[-+]?[\d.,]+)\s*%")
+WITH_WORDS = re.compile(r"(?P<number>[-+]?\d+(?:\.\d+)?)\s*[A-Za-z€£$/][^\d,]*")
+GROUPS = re.compile(r"[.,' ]\d{3}(?!\d)")
+SHORT_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
+HALF_NUMBER = re.compile(r"[-+]?(?:\d+\.|\.\d+|\d+(?:\.\d+)?[eE][-+]?)")
+LEADING_ZEROS = re.compile(r"[-+]?0\d+(?:\.\d+)?")
+WORD = re.compile(r"[^\W\d][^\"',\[\]{}]*")
+NO_EQUALS = re.compile(r"[A-Za-z0-9_-]+\s*(?::|\s[\"'\[\d])")
+YES_AND_NO = {"yes": "true", "on": "true", "true": "true"} | dict.fromkeys(
+    ("no", "off", "false"), "false"
+)
+LONGEST_LINE = 500  # characters
+UNCLOSED = "close the text in quotation marks that begins above"
+# What the parser says of mistakes that do not show in the line itself.
+SAID = {
+    "Unclosed array": "close the list that begins above with ]",
+    "Unclosed inline table": "close the table that begins above with }, on its own line",
+    "Cannot overwrite a value": "it stands in this file twice: take one of the two out",
+    "Cannot declare": "this table stands in the file twice: put the two together",
+    "Exceeds the limit": "write a number of fewer digits",
+    "Unterminated string": UNCLOSED,
+    "Expected \"'": UNCLOSED,  # of texts in single quotation marks, one or three
+}
+
+
+def hint_for(line: str, said: str) -> str:
+    """Return what to do about a line where the parser stopped, and `said` why."""
+    hint = "" if _is_toml(line) else hint_by_looks(line)
+    known = (hint for message, hint in SAID.items() if said.startswith(message))
+    return hint or next(known, said[:1].lower() + said[1:])
+
+
+def unclosed_line(lines: Sequence[str]) -> int:
+    """Return the number of the last line with a text that is not closed; 0 if there is none.
+
+    The parser looks for the end of such a text as far as the end of the file.
+    """
+    for number in range(len(lines), 0, -1):
+        line = lines[number - 1].strip()
+        odd = any(line.count(mark) % 2 for mark in ('"', "'"))
+        if odd and not _is_toml(line) and hint_by_looks(line).startswith("close the text"):
+            return number
+    return 0
+
+
+def _is_toml(line: str) -> bool:
+    """Say whether a line is right by itself, so that the mistake is in another one."""
+    try:
+        tomllib.loads(line)
+    except (ValueError, RecursionError):
+        return False
+    return True
+
+
+def hint_by_looks(line: str) -> str:
+    """Return what to do about a line that is no TOML; empty if it looks like no known mistake.
+
+    >>> hint_by_looks("value = 88,000"), hint_by_looks("discount = 5 %")
+    ('write the number without marks between thousands: 88000', 'write it as a fraction: 0.05')
+    """
+    if len(line) > LONGEST_LINE:
+        return ""
+    if CURLY.search(line):
+        return "write straight quotation marks, \" or '"
+    pair = PAIR.fullmatch(line)
+    if pair is None:
+        return _of_line(line)
+    if not BARE.fullmatch(pair["key"]) or re.search(r"[^\s.]\s+[^\s.]", pair["key"]):
+        return "write a key in letters, digits, - and _, without spaces"
+    value = _without_comment(pair["value"]).rstrip(", ")
+    return next((hint for rule in RULES if (hint := rule(value))), "")
+
+
+def _of_line(line: str) -> str:
+    """Tell of a line that has no key and value."""
+    if line.startswith("[") and line.count("[") != line.count("]"):
+        return "close the brackets: [table] for a table, [[list]] for an entry of a list"
+    if NO_EQUALS.match(line):
+        return "write = between the key and its value"
+    if line.startswith(("//", ";", "/*", "--")):
+        return "begin a comment with #"
+    return ""
+
+
+def _without_comment(value: str) -> str:
+    """Drop a comment behind a value that is no text."""
+    return value if value.startswith(('"', "'")) else value.partition("#")[0]
+
+
+def _of_nothing(value: str) -> str:
+    if value.startswith("="):
+        return "write one = alone"
+    return "" if value else "write a value behind the ="
+
+
+def _of_quotes(value: str) -> str:
+    mark = value[:1]
+    if mark not in ('"', "'"):
+        return ""
+    if "\\" in value and mark == '"':
+        return "write each backslash twice, or use ' around the text"
+    if value.count(mark) % 2:
+        return f"close the text with {mark} on the same line"
+    return f"end the value behind its second {mark}; within text write \\{mark}"
+
+
+def _of_percent(value: str) -> str:
+    found = PERCENT.fullmatch(value)
+    number = _number(found["number"]) if found else None
+    return "" if number is None else f"write it as a fraction: {number / 100:g}"
+
+
+def _of_day(value: str) -> str:
+    """Tell of a day written in another way; both where it may be two."""
+    if found := SHORT_DAY.fullmatch(value):
+        value = f"{found[1]}-{found[2]:0>2}-{found[3]:0>2}"
+    days = cells.days_in(value, "")
+    if not days:
+        return "write a day that the calendar has, such as 2026-10-31" if found else ""
+    return f"write the day as {' or '.join(map(str, days))}"
+
+
+def _of_sum(value: str) -> str:
+    money = cells.money_in(value)
+    if money is None or (money.digits.isdecimal() and not money.currency):
+        return ""
+    number = cells.number_of(money, {})
+    if number is None:  # a comma or a point before three digits: most likely thousands
+        number = cells.number_of(money, {",": False, ".": False})
+    parts = ["the number alone"] if money.currency else ["the number"]
+    if GROUPS.search(money.digits):
+        parts += ["without marks between thousands"]
+    elif not money.digits.isdecimal():
+        parts += ["with a point for decimals"]
+    return f"write {' '.join(parts)}: {_plain(number)}"
+
+
+def _of_number(value: str) -> str:
+    if HALF_NUMBER.fullmatch(value):
+        return f"write digits on both sides of a point, and behind an e: {_completed(value)}"
+    if LEADING_ZEROS.fullmatch(value):
+        return f"write it without zeros in front: {_plain(float(value))}"
+    if found := WITH_WORDS.fullmatch(value):
+        return f"write the number alone: {found['number']}"
+    return ""
+
+
+def _completed(value: str) -> str:
+    bare = value.rstrip("eE+-")
+    return _plain(float(bare))
+
+
+def _of_word(value: str) -> str:
+    if truth := YES_AND_NO.get(value.casefold()):
+        return f"write {truth}"
+    return f'put text in quotation marks: "{value}"' if WORD.fullmatch(value) else ""
+
+
+def _of_brackets(value: str) -> str:
+    """Tell of a list or a table within a line."""
+    if value.startswith("{") and "}" not in value:
+        return "write a table in { } on one line"
+    if value.startswith("[") and value.count("[") > value.count("]"):
+        return "close the list with ], with commas between its entries"
+    if not value.startswith(("[", "{")):
+        return ""
+    parts = [part.partition("=")[2] or part for part in re.split(r",\s+|;", value.strip("[]{} "))]
+    return next((hint for part in parts for rule in PARTS if (hint := rule(part.strip()))), "")
+
+
+def _number(digits: str) -> float | None:
+    money = cells.money_in(digits)
+    return None if money is None else cells.number_of(money, {".": True, ",": True})
+
+
+def _plain(number: float | None) -> str:
+    """Write a number as TOML has it, without an exponent.
+
+    >>> _plain(88000.0), _plain(0.5)
+    ('88000', '0.5')
+    """
+    if number is None:
+        return "1234.50"
+    return f"{number:.0f}" if number == int(number) else f"{number:.10f}".rstrip("0")
+
+
+PARTS: tuple[Callable[[str], str], ...] = (_of_percent, _of_day, _of_number, _of_sum, _of_word)
+RULES = (_of_nothing, _of_quotes, *PARTS, _of_brackets)
