@@ -82,9 +82,9 @@ LIKELY = (
         noted("Net benefit"),
         _change,
         noted(
-            "What the option brings to today's members, all taken together, less what the baseline "
-            "brings, in today's money: hours flown, newcomers' money and the airplane's value, less "
-            "costs and what borrowing costs. Above zero, the option is better."
+            "What the option brings to today's members, all taken together, less what the "
+            "baseline brings, in today's money: hours flown, newcomers' money and the airplane's "
+            "value, less costs and what borrowing costs. Above zero, the option is better."
         ),
     ),
     _against(
@@ -107,7 +107,7 @@ LIKELY = (
         _money,
         noted(
             "All money in less all money out before funding, and the airplane's value at the end, "
-            "in today's money. What members pay counts as money in here, so nothing is ranked by it."
+            "in today's money. What members pay is money in here, so nothing is ranked by it."
         ),
     ),
     _against(
