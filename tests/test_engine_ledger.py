@@ -128,7 +128,8 @@ def test_drawn_costs_follow_the_range_of_the_quote(tmp_path: Path) -> None:
 def test_a_loan_s_share_is_of_what_is_still_to_pay(tmp_path: Path) -> None:
     option = OPTION + "[funding.loan]\nshare = 0.5\nmonths = 10\n"
     rows = ["2025-12-01,display,quote,1000,,,,,", "2025-12-02,display,payment,400,,,,,"]
-    funded, _ = funded_figures(case := case_with(tmp_path, rows, option), likely_flows(case))
+    case = case_with(tmp_path, rows, option)
+    funded, _ = funded_figures(case, likely_flows(case), None)
     assert funded is not None
     assert funded.loan_payment == 60.0  # (1100 - 400 + 500) / 2 / 10, no interest
 
@@ -136,7 +137,7 @@ def test_a_loan_s_share_is_of_what_is_still_to_pay(tmp_path: Path) -> None:
 def test_the_reserve_is_cash_after_what_has_been_paid(tmp_path: Path) -> None:
     rows = ["2025-12-01,display,quote,1000,,,,,", "2025-12-02,display,payment,400,,,,,"]
     case = case_with(tmp_path, rows, rest=CLUB)
-    _, balance = funded_figures(case, likely_flows(case))
+    _, balance = funded_figures(case, likely_flows(case), None)
     assert balance is not None
     assert balance[0] == pytest.approx(20000 - 1200 + 200)
 

@@ -242,7 +242,7 @@ def _loop(
     from panelworth.publishing.view import Loop  # noqa: PLC0415
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
-    due = deadlines(case)
+    due = deadlines(case, figures)
     then = None
     if site is not None:
         editions, _ = read_editions(Path(site), case.name)

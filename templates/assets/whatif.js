@@ -59,13 +59,13 @@
   function showFigures(found) {
     for (const [id, at] of Object.entries(found)) {
       show(id, "upfront", money(at.upfront));
-      show(id, "gap", id === baseline ? none : change(at.npv - found[baseline].npv));
+      show(id, "gap", id === baseline ? none : change(at.benefit - found[baseline].benefit));
       show(id, "hour", at.hours > 0 ? cents(at.cost_npv / at.hours) : none);
       show(id, "spread", club
         ? (at.members > 0 ? money(at.cost_npv / at.members) : none)
         : money(annual(at.cost_npv)));
     }
-    const best = Object.keys(found).reduce((a, b) => (found[b].npv > found[a].npv ? b : a));
+    const best = Object.keys(found).reduce((a, b) => (found[b].benefit > found[a].benefit ? b : a));
     return titles[best];
   }
 

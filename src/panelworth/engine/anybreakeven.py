@@ -8,7 +8,8 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from panelworth.engine.breakeven import Gap, gap_over, present_values
+from panelworth.engine.benefit import benefits
+from panelworth.engine.breakeven import Gap, gap_over
 from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
@@ -30,7 +31,7 @@ WEEKS_DOWN = ".schedule.weeks_down"
 def break_even_of(
     case: Case, option_id: str, path: str, *, scale: float | None = None
 ) -> EvenPoints:
-    """Return every value of the input at a path for which npv equals the baseline's.
+    """Return every value of the input at a path for which net_benefit is 0.
 
     `scale` is that of the case's money, worked out unless given. Raises KeyError where the folder
     has no input at this path.
@@ -67,7 +68,7 @@ def turning_values(
 ) -> tuple[Turning, ...]:
     """Return where the best option changes, for the inputs with the widest swings of any option.
 
-    The best option has the highest npv of all; `swings` are those of the options, by id.
+    The best option has the highest benefit of all; `swings` are those of the options, by id.
     """
     widths: dict[str, float] = {}
     for each in (swing for found in swings.values() for swing in found):
@@ -85,7 +86,7 @@ def turning_of(case: Case, path: str, *, scale: float | None = None) -> Turning:
     points, likely, ids = _points(case, each, scale), each.quantity.likely, list(case.options)
 
     stay = {
-        option_id: present_values(case, option_id, worlds)
+        option_id: benefits(case, option_id, worlds, likely_loan_month=True)
         for option_id in ids
         if not moves(path, option_id)
     }
@@ -93,7 +94,9 @@ def turning_of(case: Case, path: str, *, scale: float | None = None) -> Turning:
     def values_at(tried: Array) -> Array:
         moved = worlds_with(worlds, {path: tried})
         rows = [
-            stay[option_id] if option_id in stay else present_values(case, option_id, moved)
+            stay[option_id]
+            if option_id in stay
+            else benefits(case, option_id, moved, likely_loan_month=True)
             for option_id in ids
         ]
         return np.stack([np.broadcast_to(row, tried.shape) for row in rows])

@@ -1,6 +1,6 @@
 """At what value of one input two options come out even, all else at its likely value.
 
-Each of these inputs acts on net present value in a straight line, but for hours, whose line has
+Each of these inputs acts on net benefit in a straight line, but for hours, whose line has
 a corner where nobody would fly, and for a project paid in part, which has one where nothing more
 is due: evaluating the corners settles every solution exactly.
 """
@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.comparison import factors_of, npv
+from panelworth.engine.benefit import benefits
 from panelworth.engine.course import course_of, in_force
-from panelworth.engine.operations import lost_share
+from panelworth.engine.operations import lost_share, todays_worth
 from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -25,6 +24,8 @@ MOST = {
     "extra_hours_per_year": 20_000.0,
     "members_joined": 10_000.0,
     "project": 10_000.0,
+    "resale_recovery": 1.0,
+    "worth_per_hour": 10_000.0,
 }
 
 
@@ -49,12 +50,6 @@ class Reach:
     most: float
 
 
-def present_values(case: Case, option_id: str, worlds: Worlds) -> Array:
-    """Return an option's npv in each world, shape (W,): full width also where all worlds agree."""
-    flows = flows_of(case, option_id, worlds)
-    return np.broadcast_to(npv(flows, factors_of(flows)), (worlds.size,))
-
-
 def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even]:
     """Return every break-even of an option against the baseline, by the figure's key.
 
@@ -73,14 +68,21 @@ def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even
 
 
 def gap_over(case: Case, option_id: str, worlds: Worlds, paths: list[str]) -> Gap:
-    """Return npv less the baseline's as a function of one value put in at all these paths."""
+    """Return net_benefit as a function of one value put in at all these paths.
+
+    Loans are drawn in their likely months.
+    """
     still = not any(moves(path, case.scenario.baseline) for path in paths)
-    stays = present_values(case, case.scenario.baseline, worlds) if still else None
+
+    def value_of(each: str, tried: Worlds) -> Array:
+        return benefits(case, each, tried, likely_loan_month=True)
+
+    stays = value_of(case.scenario.baseline, worlds) if still else None
 
     def gap(values: Array) -> Array:
         tried = worlds_with(worlds, dict.fromkeys(paths, values))
-        baseline = present_values(case, case.scenario.baseline, tried) if stays is None else stays
-        return np.broadcast_to(present_values(case, option_id, tried) - baseline, values.shape)
+        baseline = value_of(case.scenario.baseline, tried) if stays is None else stays
+        return np.broadcast_to(value_of(option_id, tried) - baseline, values.shape)
 
     return gap
 
@@ -98,7 +100,9 @@ def _inputs(case: Case, option_id: str, worlds: Worlds) -> dict[str, tuple[list[
         moved["members_joined"] = [f"{prefix}members.joined"]
     if option.buy is not None:
         moved["buy_price"] = [f"{prefix}buy.price"]
-    return {key: (paths, float(worlds.values[paths[0]][0])) for key, paths in moved.items()}
+    found = {key: (paths, float(worlds.values[paths[0]][0])) for key, paths in moved.items()}
+    worth = float(todays_worth(case.scenario, worlds)[0])
+    return {**found, "worth_per_hour": (["aircraft.worth_per_hour"], worth)}
 
 
 def _corners(case: Case, option_id: str, worlds: Worlds, key: str) -> list[float]:

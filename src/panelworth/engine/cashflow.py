@@ -8,11 +8,14 @@ import numpy as np
 
 from panelworth.engine import operations, project
 from panelworth.engine.course import Course, course_of
+from panelworth.engine.loans import Borrowing, borrowing_of
+from panelworth.engine.valuation import end_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.case import Case
 
 INCOME = ("charges", "dues", "fees", "other")
-RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs")
+RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs", "value_tax")
+GAINS = ("worth", "newcomers")
 PAID = ("project", "purchase")
 RECEIVED = ("credits", "sale")
 
@@ -31,6 +34,7 @@ class Flows:
     hours: Array
     members: Array
     end_value: Array
+    borrowing: Borrowing | None
 
     @cached_property
     def cost(self) -> Array:
@@ -41,6 +45,24 @@ class Flows:
     def net(self) -> Array:
         """Income less cost, before funding: money in is positive."""
         return added(self.rows, INCOME) - self.cost
+
+    @cached_property
+    def benefit(self) -> Array:
+        """What the option brings to today's members who stay: worth + newcomers - cost.
+
+        All of them taken together, whichever of them pays, before any raise or loan.
+        """
+        return added(self.rows, GAINS) - self.cost
+
+    @property
+    def running(self) -> Array:
+        """Running costs alone; money out is positive."""
+        return added(self.rows, RUNNING)
+
+    @property
+    def loan(self) -> Array:
+        """Loan cash in each month, drawn positive and paid negative; 0 without a loan."""
+        return np.zeros((1, 1)) if self.borrowing is None else self.borrowing.cash
 
     @property
     def invested(self) -> Array:
@@ -60,33 +82,44 @@ def added(rows: Mapping[str, Array], names: tuple[str, ...]) -> Array:
     return whole
 
 
-def flows_of(case: Case, option_id: str, worlds: Worlds) -> Flows:
-    """Work out every row of one option in these worlds."""
+def flows_of(
+    case: Case, option_id: str, worlds: Worlds, *, likely_loan_month: bool = False
+) -> Flows:
+    """Work out every row of one option in these worlds.
+
+    `likely_loan_month` keeps the month in which a loan is drawn as it is in the likely view.
+    """
     course = course_of(case, option_id, worlds)
     flown, people = operations.hours(course), operations.members(course)
+    income = operations.club_income(course, people)
     running = {
         "charges": operations.charges(course, flown),
-        **operations.club_income(course, people),
+        **income,
+        "worth": operations.worth(course, flown),
+        "newcomers": operations.newcomers(course, people, income.get("fees")),
         "variable": operations.variable(course, flown),
         "fixed": operations.fixed(course),
         "insurance": operations.insurance(course),
         "repairs": operations.repairs(course),
         "recurring": operations.recurring(course),
         "jobs": operations.jobs(course),
+        "value_tax": operations.value_tax(course),
     }
     paid = project.project_of(course)
     rows = {name: _from_month_1(course, row) for name, row in running.items()}
     rows["project"] = project.placed(course, paid.items_due)
-    rows["purchase"] = project.placed(course, paid.purchase)
+    rows["purchase"] = project.placed(course, paid.purchase_due)
     rows["credits"] = project.placed(course, paid.credits_due)
-    rows["sale"] = project.placed(course, paid.sale)
+    rows["sale"] = project.placed(course, paid.sale_due)
+    outlays = rows["project"] + rows["purchase"]
     return Flows(
         course=course,
         project=paid,
         rows=rows,
         hours=_from_month_1(course, flown),
         members=people,
-        end_value=project.end_value(course, paid.resale),
+        end_value=end_value(course, paid.resale),
+        borrowing=borrowing_of(case, course, outlays, likely_month=likely_loan_month),
     )
 
 

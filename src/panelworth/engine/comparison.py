@@ -1,22 +1,20 @@
 """One option against the baseline in the likely view: values, costs, paybacks, returns, raises."""
 
+import math
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
 
 from panelworth.engine import returns
-from panelworth.engine.cashflow import Flows
-from panelworth.engine.discounting import discount_factors, equivalent_annual, present_value
-from panelworth.engine.results import Likely, ToBeWhole
+from panelworth.engine.benefit import benefit_parts, factors_of
+from panelworth.engine.cashflow import PAID, RECEIVED, Flows
+from panelworth.engine.discounting import equivalent_annual, present_value
+from panelworth.engine.loans import loan_value
+from panelworth.engine.results import Likely, Parts, ToBeWhole
 from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS, Scenario
-
-
-def factors_of(flows: Flows) -> Array:
-    """Return the discount factors of an option's worlds, shape (W or 1, H+1)."""
-    course = flows.course
-    return discount_factors(course.worlds.values["rates.discount"], course.months.last)
 
 
 def npv(flows: Flows, factors: Array) -> Array:
@@ -35,15 +33,20 @@ def cost_npv(flows: Flows, factors: Array) -> Array:
     return capital + present_value(flows.cost, factors) - left
 
 
-def likely_figures(mine: Flows, baseline: Flows) -> Likely:
+def likely_figures(mine: Flows, baseline: Flows, *, without_growth: float) -> Likely:
     """Return one option's single figures from its flows and the baseline's in one world."""
     scenario, factors = mine.course.scenario, factors_of(mine)
     rate = mine.course.worlds.values["rates.discount"]
     value, cost, paid = npv(mine, factors), cost_npv(mine, factors), mine.project
+    parts = _parts(mine, baseline, factors)
     return Likely(
         upfront=only(paid.upfront),
         project=only(paid.project),
         outlay=only(paid.outlay),
+        net_benefit=math.fsum(asdict(parts).values()) + 0.0,
+        without_growth=without_growth,
+        loan_npv=only(loan_value(mine.borrowing, factors)),
+        parts=parts,
         npv=only(value),
         npv_vs_baseline=only(value - npv(baseline, factors)),
         cost_npv=only(cost),
@@ -56,21 +59,27 @@ def likely_figures(mine: Flows, baseline: Flows) -> Likely:
     )
 
 
+def _parts(mine: Flows, baseline: Flows, factors: Array) -> Parts:
+    """Return what the net benefit is made of, each part a difference to the baseline."""
+    ours, theirs = benefit_parts(mine, factors), benefit_parts(baseline, factors)
+    return Parts(**{key: only(ours[key] - theirs[key]) for key in ours})
+
+
 def only(values: Array) -> float:
     """Return the number of the one world there is; adding 0 turns -0 into 0."""
     return float(values[0]) + 0.0
 
 
 def difference(mine: Flows, baseline: Flows) -> Array:
-    """Return net less the baseline's net, shape (H+1,), floating-point residue cleared."""
-    return _clean(mine.net[0] - baseline.net[0], mine, baseline)
+    """Return benefit less the baseline's, before any loan, shape (H+1,), residue cleared."""
+    return _clean(mine.benefit[0] - baseline.benefit[0], mine, baseline)
 
 
 def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
     """Return the four paybacks, simple and discounted, lasting and first; None for the baseline."""
-    gap = difference(mine, baseline)
-    lasting, first = returns.payback(gap)
-    discounted, first_discounted = returns.payback(gap * factors[0])
+    gap, settled = difference(mine, baseline), last_project_month(mine)
+    lasting, first = returns.payback(gap, settled)
+    discounted, first_discounted = returns.payback(gap * factors[0], settled)
     found = {
         "payback_months": lasting,
         "first_payback_months": first,
@@ -78,6 +87,13 @@ def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
         "first_discounted_payback_months": first_discounted,
     }
     return dict.fromkeys(found) if _same(mine, baseline) else found
+
+
+def last_project_month(flows: Flows) -> int:
+    """Return the month of the option's last project flow, 0 where there is none."""
+    rows = [flows.rows[name][0] for name in PAID + RECEIVED]
+    months = np.flatnonzero(np.any(np.stack(rows) != 0.0, axis=0))
+    return int(months[-1]) if len(months) else 0
 
 
 def _returns(mine: Flows, baseline: Flows, scenario: Scenario, factors: Array) -> dict[str, Any]:
@@ -118,12 +134,21 @@ def from_month_1(people: Array) -> Array:
     return np.concatenate([np.zeros((len(people), 1)), people[:, 1:]], axis=1)
 
 
-def to_be_whole(flows: Flows, gain: float) -> ToBeWhole:
-    """Return the flat raise whose present value makes up for -gain; None where nobody pays it."""
-    factors = factors_of(flows)
-    now = only(flows.members[:, 0])
+def to_be_whole(mine: Flows, baseline: Flows) -> ToBeWhole:
+    """Return the flat raise that leaves the club's cash no worse than under the baseline.
+
+    T = Σ Δnet·d + Δloan_npv, no resale counted; the raise's present value makes up for -T.
+    None where nobody pays it.
+    """
+    factors = factors_of(mine)
+    cash = [
+        present_value(each.net, factors) + loan_value(each.borrowing, factors)
+        for each in (mine, baseline)
+    ]
+    gain = only(cash[0] - cash[1])
+    now = only(mine.members[:, 0])
     return ToBeWhole(
-        dues_per_member_month=_per(-gain + 0.0, from_month_1(flows.members), factors),
-        hourly_rate=_per(-gain + 0.0, flows.hours, factors),
+        dues_per_member_month=_per(-gain + 0.0, from_month_1(mine.members), factors),
+        hourly_rate=_per(-gain + 0.0, mine.hours, factors),
         assessment_per_member=-gain / now + 0.0 if now > 0.0 else None,
     )

@@ -10,7 +10,20 @@ from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import Standing
 from panelworth.model.option import Option
-from panelworth.model.scenario import Scenario
+from panelworth.model.scenario import MONTHS, Scenario
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rise:
+    """The factors on prices when an option starts later than planned, shape (W or 1,); 1 if not.
+
+    Items and another airplane rise by (1+equipment_inflation)^(s/12), a sale's price moves by
+    (1+value_change)^(s/12), jobs rise by (1+inflation)^(s/12), s the months of delay.
+    """
+
+    equipment: Array
+    sale: Array
+    jobs: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +43,7 @@ class Course:
     costs: Array
     fuel: Array
     standings: Mapping[str, Standing]
+    rise: "Rise"
 
     @property
     def prefix(self) -> str:
@@ -53,7 +67,20 @@ def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
         costs=grown(inflation, months.year),
         fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), months.year),
         standings=case.standings,
+        rise=_rise(worlds, case.delays.get(option_id, 0.0) / MONTHS),
     )
+
+
+def _rise(worlds: Worlds, years: float) -> Rise:
+    """Return what a delay of so many years does to prices."""
+    if years == 0.0:
+        return Rise(equipment=np.ones(1), sale=np.ones(1), jobs=np.ones(1))
+    values = worlds.values
+    inflation = values["rates.inflation"]
+    equipment = values.get("rates.equipment_inflation", inflation)
+    growth = (equipment, values["aircraft.value_change"], inflation)
+    equipment, sale, jobs = ((1.0 + each) ** years for each in growth)
+    return Rise(equipment=equipment, sale=sale, jobs=jobs)
 
 
 def grown(rate: Array, years: np.ndarray[tuple[int, ...], np.dtype[np.int64]]) -> Array:

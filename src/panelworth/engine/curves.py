@@ -2,9 +2,10 @@
 
 import numpy as np
 
+from panelworth.engine.benefit import factors_of
 from panelworth.engine.breakeven import gap_over, moved_everywhere
 from panelworth.engine.cashflow import flows_of
-from panelworth.engine.comparison import cost_npv, factors_of
+from panelworth.engine.comparison import cost_npv
 from panelworth.engine.discounting import present_value
 from panelworth.engine.results import HoursCurve
 from panelworth.engine.worlds import Array, Worlds, worlds_with
@@ -15,7 +16,7 @@ POINTS = 41
 
 
 def hours_curve(case: Case, worlds: Worlds) -> HoursCurve:
-    """Return cost an hour and npv against the baseline over the hours wanted a year.
+    """Return cost an hour and net benefit over the hours wanted a year.
 
     From 0 to twice the likely hours, all else likely; an hour's cost is None where none is flown.
     """
@@ -27,7 +28,7 @@ def hours_curve(case: Case, worlds: Worlds) -> HoursCurve:
         tried = worlds_with(worlds, dict.fromkeys(paths, hours))
         gaps[option_id] = tuple(gap_over(case, option_id, worlds, paths)(hours).tolist())
         costs[option_id] = _cost_per_hour(case, option_id, tried)
-    return HoursCurve(hours=tuple(hours.tolist()), npv_vs_baseline=gaps, cost_per_hour=costs)
+    return HoursCurve(hours=tuple(hours.tolist()), net_benefit=gaps, cost_per_hour=costs)
 
 
 def _cost_per_hour(case: Case, option_id: str, worlds: Worlds) -> tuple[float | None, ...]:

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.funding import drawn_in, plan_of
 from panelworth.engine.ledger import settled
+from panelworth.engine.results import Figures, Funded
 from panelworth.engine.results_loop import Deadline
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
@@ -20,7 +20,7 @@ from panelworth.model.scenario import Recurring
 ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 
 
-def deadlines(case: Case) -> tuple[Deadline, ...]:
+def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     """List every day to keep in mind, in order by day, then by kind, option and name."""
     case = settled(case)
     worlds = likely_worlds(case)
@@ -29,7 +29,8 @@ def deadlines(case: Case) -> tuple[Deadline, ...]:
         if option.schedule:
             found += _schedule(option_id, option.schedule)
         found += _inspections_after(case, option_id, option)
-        found += _money(case, option_id, flows_of(case, option_id, worlds))
+        flows = flows_of(case, option_id, worlds)
+        found += _money(case, option_id, flows, figures.options[option_id].funded)
     return tuple(
         sorted(
             found,
@@ -125,14 +126,13 @@ def _due(
     )
 
 
-def _money(case: Case, option_id: str, flows: Flows) -> Iterator[Deadline]:
+def _money(case: Case, option_id: str, flows: Flows, funded: Funded | None) -> Iterator[Deadline]:
     """Yield a loan's last payment and the month that sets a solved raise, on its last day."""
-    plan, terms = plan_of(case, flows), case.options[option_id].funding
-    months = {}
-    if terms.loan is not None and plan.loan is not None and plan.loan.principal:
-        months["loan"] = int(drawn_in(terms.loan, flows)[0]) + terms.loan.months
-    if plan.solve_month:
-        months["raise"] = plan.solve_month
+    months, borrowing = {}, flows.borrowing
+    if borrowing is not None and borrowing.plan.principal:
+        months["loan"] = int(borrowing.drawn[0]) + len(borrowing.plan.payments)
+    if funded is not None and funded.solve_month:
+        months["raise"] = funded.solve_month
     for kind, month in months.items():
         day = last_day_of_month(case.scenario.as_of, month)
         yield Deadline(

@@ -35,11 +35,24 @@ class Stream:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Follower:
+    """A range that takes its place in its distribution from another range's draw."""
+
+    path: str
+    quantity: Quantity
+    root: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Source:
-    """All that draws are made from: the likely world, a stream a range, the costs' correlation."""
+    """All that draws are made from: the likely world, a stream a range, the costs' correlation.
+
+    A range that follows another has no stream of its own.
+    """
 
     likely: Worlds
     streams: tuple[Stream, ...]
+    followers: tuple[Follower, ...]
     correlation: float
 
 
@@ -61,7 +74,7 @@ def source_of(case: Case) -> Source:
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
     for each in inputs_of_case(case):
-        if not each.quantity.certain:
+        if not each.quantity.certain and each.path not in case.roots:
             common = commons.get(each.path)
             streams.append(
                 Stream(
@@ -74,6 +87,11 @@ def source_of(case: Case) -> Source:
     return Source(
         likely=likely_worlds(case),
         streams=tuple(streams),
+        followers=tuple(
+            Follower(path=each.path, quantity=each.quantity, root=case.roots[each.path])
+            for each in inputs_of_case(case)
+            if each.path in case.roots
+        ),
         correlation=case.scenario.uncertainty.correlation,
     )
 
@@ -82,6 +100,7 @@ def drawn(source: Source, first: int, count: int) -> Drawn:
     """Draw worlds first..first+count-1 and keep each range's place in its distribution."""
     shares = shares_of(source, first, count)
     values = {each.path: quantile(each.quantity, shares[each.path]) for each in source.streams}
+    values |= {each.path: quantile(each.quantity, shares[each.root]) for each in source.followers}
     worlds = worlds_with(source.likely, values)
     return Drawn(worlds=Worlds(size=count, values=worlds.values), shares=shares)
 

@@ -1,19 +1,30 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
 from panelworth.engine.airframe import airframe_figures, airplane_figures
+from panelworth.engine.allowed import moved_case
+from panelworth.engine.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.breakeven import break_evens
 from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.comparison import factors_of, likely_figures, to_be_whole
+from panelworth.engine.comparison import likely_figures, only, to_be_whole
 from panelworth.engine.curves import hours_curve
 from panelworth.engine.downtime import downtime_figures
 from panelworth.engine.funding import bills, funded_figures, loan_course
 from panelworth.engine.ledger import settled
-from panelworth.engine.results import BreakEven, Figures, Funded, OptionFigures, Series
+from panelworth.engine.results import (
+    AllowedStart,
+    BreakEven,
+    Figures,
+    Funded,
+    OptionFigures,
+    OptionUncertainty,
+    Series,
+    Uncertainty,
+)
 from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
 from panelworth.engine.underway import underway_of
-from panelworth.engine.worlds import Array, likely_worlds
+from panelworth.engine.worlds import Array, Worlds, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
@@ -22,10 +33,16 @@ from panelworth.model.option import Option
 def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None = None) -> Figures:
     """Work out every figure of a case; `trials` is the file's unless given."""
     case = settled(case)
+    moved = moved_case(case)
     worlds, scenario = likely_worlds(case), case.scenario
+    uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
     flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
     nothing = ROUNDING * scale_of(*flows.values())
-    funded = {option_id: funded_figures(case, flows[option_id]) for option_id in case.options}
+    funded = {
+        option_id: funded_figures(case, flows[option_id], uncertainty.options[option_id].solved)
+        for option_id in case.options
+    }
+    allowed = _allowed_starts(moved, flows, uncertainty, worlds)
     return Figures(
         scenario=case.name,
         as_of=scenario.as_of.isoformat(),
@@ -33,7 +50,14 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
         baseline=scenario.baseline,
         years=scenario.years,
         options={
-            option_id: _option_figures(case, flows, option_id, funded[option_id][0], nothing)
+            option_id: _option_figures(
+                case,
+                flows,
+                option_id,
+                funded=funded[option_id][0],
+                allowed=allowed.get(option_id),
+                nothing=nothing,
+            )
             for option_id in case.options
         },
         series={
@@ -41,17 +65,27 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
             for option_id in case.options
         },
         by_hours=hours_curve(case, worlds),
-        uncertainty=simulate(case, trials=trials, progress=progress),
+        uncertainty=uncertainty,
         airplane=airplane_figures(case),
-        underway=underway_of(case, flows),
+        underway=underway_of(case, flows, uncertainty.trials),
     )
 
 
 def _option_figures(
-    case: Case, flows: dict[str, Flows], option_id: str, funded: Funded | None, nothing: float
+    case: Case,
+    flows: dict[str, Flows],
+    option_id: str,
+    *,
+    funded: Funded | None,
+    allowed: AllowedStart | None,
+    nothing: float,
 ) -> OptionFigures:
-    option, mine = case.options[option_id], flows[option_id]
-    likely = likely_figures(mine, flows[case.scenario.baseline])
+    option, mine, baseline = (
+        case.options[option_id],
+        flows[option_id],
+        flows[case.scenario.baseline],
+    )
+    likely = likely_figures(mine, baseline, without_growth=without_growth(case, option_id))
     even = break_evens(case, option_id, nothing=nothing)
     values = {key: found.value for key, found in even.items()}
     multiple = values.get("project")
@@ -64,12 +98,52 @@ def _option_figures(
         break_even=BreakEven(**values),
         break_even_why={key: found.why for key, found in even.items() if found.why},
         break_even_side={key: found.side for key, found in even.items() if found.side},
-        to_be_whole=to_be_whole(mine, likely.npv_vs_baseline),
+        to_be_whole=to_be_whole(mine, baseline),
         funded=funded,
         bills=bills(case, mine, funded),
         swings=swings_of(case, option_id, mine.course.worlds, nothing=nothing),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
+        allowed_start=allowed,
+    )
+
+
+def _allowed_starts(
+    moved: Case, planned: dict[str, Flows], uncertainty: Uncertainty, worlds: Worlds
+) -> dict[str, AllowedStart]:
+    """Work out the options whose planned start is refused, from their first allowed one."""
+    later = {option_id: flows_of(moved, option_id, worlds) for option_id in uncertainty.moved}
+    leading = {**planned, **later}
+    baseline = leading[moved.scenario.baseline]
+    return {
+        option_id: _allowed_start(moved, mine, baseline, uncertainty.moved[option_id])
+        for option_id, mine in later.items()
+    }
+
+
+def _allowed_start(
+    moved: Case, mine: Flows, baseline: Flows, found: OptionUncertainty
+) -> AllowedStart:
+    schedule = mine.course.option.schedule
+    if schedule is None or schedule.order is None:
+        raise ValueError("only an option with a schedule can be moved")
+    factors = factors_of(mine)
+    funded, _ = funded_figures(moved, mine, found.solved)
+    reserve = found.reserve
+    return AllowedStart(
+        start=schedule.start.isoformat(),
+        order=schedule.order.isoformat(),
+        finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
+        net_benefit=only(total_benefit(mine, factors) - total_benefit(baseline, factors)),
+        outcomes=found.outcomes,
+        ahead_of=found.ahead_of,
+        bills=bills(moved, mine, funded),
+        funded=funded,
+        budget_p80=found.budget_p80,
+        chance_below_floor=reserve.chance_below_floor if reserve else None,
+        chance_below_floor_by_year=reserve.chance_below_floor_by_year if reserve else None,
+        shortfall_p50=reserve.shortfall_p50 if reserve else None,
+        reserve_by_year=reserve.reserve_by_year if reserve else None,
     )
 
 
@@ -88,7 +162,7 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
         members=tuple(flows.members[0].tolist()),
         balance=None if balance is None else tuple(balance.tolist()),
         factors=_factors(flows),
-        loan=loan_course(case, flows),
+        loan=loan_course(flows),
     )
 
 

@@ -1,38 +1,26 @@
-"""The ledger settled: what each item, and each entry of money in, stands at by its papers.
-
-Sums are exact decimals, as on paper, until they become an input of the engine. Rows are taken
-oldest first: by date, then by their place in the file.
-"""
+"""The ledger settled: every item, credit, job, purchase and sale at its current price."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
-from decimal import Decimal
 
+from panelworth.engine.allotment import Part, parts_of
+from panelworth.engine.current_price import standing_of, tax_of
 from panelworth.model.case import Case, as_written, option_prefix
-from panelworth.model.ledger import Entry, Standing, Sums
+from panelworth.model.ledger import Standing
+from panelworth.model.ledger_targets import Target, targets_of
 from panelworth.model.option import Credit, Item, Option
 from panelworth.model.value import Quantity
 
 
 def settled(case: Case) -> Case:
-    """Return the case with every item at the price it stands at by the ledger.
+    """Return the case with everything at its current price according to the ledger.
 
     The price takes the place of an item's cost, or of its hours and rate, at the path of its cost.
     A case that is settled, or has no ledger, is returned as it is.
     """
     if case.written or not case.ledger:
         return case
-    found = {
-        each.path: each
-        for option_id in case.options
-        for each in standings_of(case, option_id, case.ledger)
-    }
-    options = {
-        option_id: _priced(option, option_prefix(option_id), found)
-        for option_id, option in case.options.items()
-    }
-    return replace(case, options=options, written=case.options, standings=found)
+    return _settled(case, parts_of(case))
 
 
 def planned(case: Case) -> Case:
@@ -40,23 +28,90 @@ def planned(case: Case) -> Case:
 
     What was paid up to as_of is out of the reserve, whatever the plan: so payments stay.
     """
-    payments = tuple(entry for entry in case.ledger if entry.kind == "payment")
-    return settled(replace(as_written(case), ledger=payments))
+    written = as_written(case)
+    payments = [each for each in parts_of(written) if each.entry.kind == "payment"]
+    return _settled(written, payments)
 
 
-def standings_of(case: Case, option_id: str, ledger: Sequence[Entry]) -> Iterator[Standing]:
-    """Yield the standing of each item, then of each entry of money in, that has rows."""
+def _settled(case: Case, parts: Sequence[Part]) -> Case:
+    found = {
+        each.path: each
+        for option_id in case.options
+        for each in standings_of(case, option_id, parts)
+    }
+    like = _moving_together(case, found)
+    prices = {
+        path: price.model_copy(update={"like": like.get(path, "")})
+        for path, each in found.items()
+        if (price := each.price) is not None
+    }
+    options = {
+        option_id: _option(option, option_prefix(option_id), prices)
+        for option_id, option in case.options.items()
+    }
+    jobs = {f"{path}.now": price for path, price in prices.items() if _is_job(case, path)}
+    return replace(case, options=options, written=case.options, standings=found, job_prices=jobs)
+
+
+def standings_of(case: Case, option_id: str, parts: Sequence[Part]) -> Iterator[Standing]:
+    """Yield the standing of each thing of an option that has rows."""
     option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
-    mine = sorted(
-        (entry for entry in ledger if entry.option == option_id),
-        key=lambda entry: (entry.date, entry.line),
+    for target, _ in targets_of(option, prefix):
+        if rows := [each.entry for each in parts if each.target == target]:
+            tax = tax_of(option, target)
+            yield standing_of(target.path, rows, tax=tax, as_of=as_of)
+
+
+def _moving_together(case: Case, found: dict[str, Standing]) -> dict[str, str]:
+    """Return which input a range follows: the first one whose price rests on the same row."""
+    targets = {
+        target.path: target
+        for option_id, option in case.options.items()
+        for target, _ in targets_of(option, option_prefix(option_id))
+    }
+    first: dict[int, Target] = {}
+    follows = {}
+    for path, standing in found.items():
+        if standing.price is None or standing.price.certain:
+            continue
+        line = standing.papers[0].line
+        if line in first:
+            follows[path] = first[line].price_path
+        else:
+            first[line] = targets[path]
+    return follows
+
+
+def _is_job(case: Case, path: str) -> bool:
+    return any(
+        target.kind == "jobs" and target.path == path
+        for option_id, option in case.options.items()
+        for target, _ in targets_of(option, option_prefix(option_id))
     )
-    for item in option.items:
-        if rows := [entry for entry in mine if entry.item in (item.ledger, item.name)]:
-            yield standing_of(item_path(prefix, item), rows, tax=item.tax.likely, as_of=as_of)
-    for credit in option.credits:
-        if rows := [entry for entry in mine if entry.item == credit.name]:
-            yield standing_of(credit_path(prefix, credit), rows, tax=0.0, as_of=as_of)
+
+
+def _option(option: Option, prefix: str, prices: dict[str, Quantity]) -> Option:
+    """Put current prices in the place of an option's own."""
+    buy, sell = option.buy, option.sell
+    if buy is not None and f"{prefix}buy" in prices:
+        buy = buy.model_copy(update={"price": prices[f"{prefix}buy"]})
+    if sell is not None and f"{prefix}sell" in prices:
+        sell = sell.model_copy(update={"price": prices[f"{prefix}sell"]})
+    items = tuple(_item(each, prices.get(f"{prefix}items[{each.name}]")) for each in option.items)
+    money_in = tuple(
+        _credit(each, prices.get(f"{prefix}credits[{each.name}]")) for each in option.credits
+    )
+    return option.model_copy(update={"items": items, "credits": money_in, "buy": buy, "sell": sell})
+
+
+def _item(item: Item, price: Quantity | None) -> Item:
+    if price is None:
+        return item
+    return item.model_copy(update={"cost": price, "hours": None, "rate": None})
+
+
+def _credit(credit: Credit, price: Quantity | None) -> Credit:
+    return credit if price is None else credit.model_copy(update={"amount": price})
 
 
 def item_path(prefix: str, item: Item) -> str:
@@ -67,94 +122,3 @@ def item_path(prefix: str, item: Item) -> str:
 def credit_path(prefix: str, credit: Credit) -> str:
     """Name an entry of money in as the path of its amount begins."""
     return f"{prefix}credits[{credit.name}]"
-
-
-def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> Standing:
-    """Return what one item stands at by its rows, oldest first; `tax` is its likely share.
-
-    Invoices, if one is final; else the newest quote and the changes after it; else the newest
-    estimate; else its own figure. Credits and invoices are summed whatever it stands on; only
-    payments up to as_of are.
-    """
-    papers = _papers(rows)
-    shift = _sums(papers[1:])
-    invoices = [entry for entry in rows if entry.kind == "invoice"]
-    credits_ = [entry for entry in rows if entry.kind == "credit"]
-    payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= as_of]
-    return Standing(
-        path=path,
-        rows=tuple(rows),
-        papers=tuple(papers),
-        price=_price(papers, tax) if papers else None,
-        tax=tax,
-        tax_in=bool(papers) and papers[0].tax_included,
-        shift=shift,
-        invoiced=_sums(invoices),
-        credit=_sums(credits_),
-        paid=float(sum((_exact(entry.amount) for entry in payments), Decimal(0))),
-    )
-
-
-def _papers(rows: Sequence[Entry]) -> list[Entry]:
-    """Return the rows that decide the price: none where the option file's own figure stands."""
-    invoices = [entry for entry in rows if entry.kind == "invoice"]
-    if any(entry.final for entry in invoices):
-        return invoices
-    for kind in ("quote", "estimate"):
-        places = [place for place, entry in enumerate(rows) if entry.kind == kind]
-        if places:
-            later = rows[places[-1] + 1 :] if kind == "quote" else ()
-            return [rows[places[-1]], *(entry for entry in later if entry.kind == "change")]
-    return []
-
-
-def _price(papers: Sequence[Entry], tax: float) -> Quantity:
-    """Return the first paper's sum, or its PERT range, shifted by all that follow it."""
-    first, shift = papers[0], _sum(papers[1:], tax)
-    ranged = first.kind != "invoice" and first.low is not None
-    amounts = (first.low, first.amount, first.high) if ranged else (first.amount,) * 3
-    low, likely, high = (float(_before_tax(first, each, tax) + shift) for each in amounts)
-    # Unchecked: an input was bounded as it was read, and a sum of several may be larger.
-    return Quantity.model_construct(
-        low=low, likely=likely, high=high, shape="pert", source="", note=""
-    )
-
-
-def _sums(entries: Sequence[Entry]) -> Sums:
-    """Add up amounts before tax and amounts with tax in, each kind exactly."""
-    found = {False: Decimal(0), True: Decimal(0)}
-    for entry in entries:
-        found[entry.tax_included] += _exact(entry.amount)
-    return Sums(before_tax=float(found[False]), tax_in=float(found[True]))
-
-
-def _sum(entries: Sequence[Entry], tax: float) -> Decimal:
-    return sum((_before_tax(entry, entry.amount, tax) for entry in entries), Decimal(0))
-
-
-def _before_tax(entry: Entry, amount: float | None, tax: float) -> Decimal:
-    return _exact(amount) / (1 + _exact(tax)) if entry.tax_included else _exact(amount)
-
-
-def _exact(number: float | None) -> Decimal:
-    """Return the decimal as it was written: the shortest one that means this number."""
-    return Decimal(repr(number or 0.0))
-
-
-def _priced(option: Option, prefix: str, found: dict[str, Standing]) -> Option:
-    """Put the standing prices in the place of an option's own."""
-    items = tuple(_item(each, found.get(item_path(prefix, each))) for each in option.items)
-    money_in = tuple(_credit(each, found.get(credit_path(prefix, each))) for each in option.credits)
-    return option.model_copy(update={"items": items, "credits": money_in})
-
-
-def _item(item: Item, standing: Standing | None) -> Item:
-    if standing is None or standing.price is None:
-        return item
-    return item.model_copy(update={"cost": standing.price, "hours": None, "rate": None})
-
-
-def _credit(credit: Credit, standing: Standing | None) -> Credit:
-    if standing is None or standing.price is None:
-        return credit
-    return credit.model_copy(update={"amount": standing.price})

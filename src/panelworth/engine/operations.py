@@ -26,11 +26,13 @@ from panelworth.engine.course import (
     grown,
     in_force,
     initially,
-    listed,
     switched,
 )
-from panelworth.engine.worlds import Array
-from panelworth.model.scenario import MONTHS, Job, Recurring
+from panelworth.engine.valuation import airplane_value
+from panelworth.engine.worlds import Array, Worlds
+from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
+
+HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
 
 def lost_share(course: Course) -> Array:
@@ -78,6 +80,46 @@ def charges(course: Course, flown: Array) -> Array:
     return flown * (in_force(course, "hourly_rate") * course.costs)
 
 
+def worth(course: Course, flown: Array) -> Array:
+    """Return what the hours are worth to those who fly them: hours·w·e.
+
+    w is worth_per_hour, else a club's hourly rate of today. An owner's default, in place of w·e,
+    is today's airplane's hourly cost, whatever the option burns: the least an hour can be worth
+    to whoever flies it. An option cannot change w: a rate is a price between members and their
+    club, no gain.
+    """
+    path = "aircraft.worth_per_hour"
+    if not course.worlds.has(path):
+        if course.scenario.club is None:
+            return flown * todays_hourly_cost(course)
+        path = "aircraft.hourly_rate"
+    return flown * (course.worlds.column(path) * course.costs)
+
+
+def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
+    """Return what an hour is worth at today's prices, shape (W or 1,)."""
+    if worlds.has("aircraft.worth_per_hour"):
+        return worlds.values["aircraft.worth_per_hour"]
+    if scenario.club is not None:
+        return worlds.values["aircraft.hourly_rate"]
+    fuel = worlds.values["aircraft.fuel_per_hour"] * worlds.values["aircraft.fuel_price"]
+    return fuel + sum((worlds.values[f"aircraft.{key}"] for key in HOURLY), np.zeros(1))
+
+
+def todays_hourly_cost(course: Course) -> Array:
+    """Return what one tach hour of today's airplane costs in each month, shape (W or 1, H+1)."""
+    fuel = initially(course, "fuel_per_hour") * initially(course, "fuel_price")
+    return (
+        fuel[:, np.newaxis] * course.fuel
+        + _by_the_hour(course, initially)[:, np.newaxis] * course.costs
+    )
+
+
+def _by_the_hour(course: Course, value: Callable[[Course, str], Array]) -> Array:
+    """Return oil, engine reserve and other cost of an hour, at today's prices, shape (W or 1,)."""
+    return sum((value(course, key) for key in HOURLY), np.zeros(1))
+
+
 def variable(course: Course, flown: Array) -> Array:
     """Return hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
     return flown * hourly_cost(course)
@@ -86,11 +128,8 @@ def variable(course: Course, flown: Array) -> Array:
 def hourly_cost(course: Course) -> Array:
     """Return what one tach hour costs in each month."""
     fuel = _product(course, "fuel_per_hour", "fuel_price") * course.fuel
-    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
-    before, later = (
-        sum((each(course, key) for key in keys), np.zeros(1)) for each in (initially, finally_)
-    )
-    same = all(course.option.after.new(key) is None for key in keys)
+    before, later = (_by_the_hour(course, value) for value in (initially, finally_))
+    same = all(course.option.after.new(key) is None for key in HOURLY)
     return fuel + switched(course, before, before if same else later) * course.costs
 
 
@@ -103,18 +142,49 @@ def _product(course: Course, first: str, second: str) -> Array:
 
 
 def fixed(course: Course) -> Array:
-    """Return the sum of per_year/12·e: today's list, then the new, added and dropped ones."""
-    values, after = course.worlds.values, course.option.after
-    old = [cost.name for cost in course.scenario.aircraft.fixed]
-    replaced = after.new("fixed")
-    where = "aircraft.fixed" if replaced is None else f"{course.prefix}after.fixed"
-    later = old if replaced is None else [cost.name for cost in replaced]
-    kept = [name for name in later if name not in after.dropped_fixed]
-    added = [cost.name for cost in after.added_fixed]
-    before = listed(values, "aircraft.fixed", old, "per_year")
-    then = listed(values, where, kept, "per_year")
-    then = then + listed(values, f"{course.prefix}after.added_fixed", added, "per_year")
-    return switched(course, before / MONTHS, then / MONTHS) * course.costs
+    """Return the sum of per_year/12·e: today's list, then the new, added and dropped ones.
+
+    A line with for_months ends: today's after that many months from month 1, an added one or one
+    of a new list after that many from the month after the finish.
+    """
+    after = course.option.after
+    today, replaced = course.scenario.aircraft.fixed, after.new("fixed")
+    listed_after = today if replaced is None else replaced
+    kept = [cost for cost in listed_after if cost.name not in after.dropped_fixed]
+    added = [(f"{course.prefix}after.added_fixed", cost) for cost in after.added_fixed]
+    if replaced is None:
+        stay, begin = kept, added
+    else:
+        stay, begin = [], [(f"{course.prefix}after.fixed", cost) for cost in kept] + added
+    old = [("aircraft.fixed", cost) for cost in today]
+    then = [("aircraft.fixed", cost) for cost in stay] + begin
+    total = switched(course, _endless(course, old), _endless(course, then))
+    for where, cost in old:
+        if cost.for_months is not None:
+            paid = course.months.index[np.newaxis, :] <= cost.for_months
+            paid = paid if cost in stay else paid & ~course.dates.after
+            total = total + _a_month(course, where, cost)[:, np.newaxis] * paid
+    for where, cost in begin:
+        if cost.for_months is not None:
+            total = total + _a_month(course, where, cost)[:, np.newaxis] * _begun(
+                course, cost.for_months
+            )
+    return total * course.costs
+
+
+def _endless(course: Course, lines: list[tuple[str, FixedCost]]) -> Array:
+    """Add up what a month costs over the lines that have no end, shape (W or 1,)."""
+    paid = [_a_month(course, where, cost) for where, cost in lines if cost.for_months is None]
+    return sum(paid, np.zeros(1))
+
+
+def _a_month(course: Course, where: str, cost: FixedCost) -> Array:
+    return course.worlds.values[f"{where}[{cost.name}].per_year"] / MONTHS
+
+
+def _begun(course: Course, months: int) -> Mask:
+    """Return the months after the finish in which a line of so many months is paid."""
+    return by_finish(course, lambda since: (since >= 1) & (since <= months))
 
 
 def insurance(course: Course) -> Array:
@@ -125,6 +195,18 @@ def insurance(course: Course) -> Array:
     hull = when_owned(course, _product(course, "insurance.agreed_value", "insurance.hull_rate"))
     liability = in_force(course, "insurance.liability_per_year") * course.costs
     return (hull + liability) / MONTHS
+
+
+def value_tax(course: Course) -> Array:
+    """Return value_tax/12·v(m), v the airplane's value at month m without equipment; not escalated.
+
+    A replacement owes it on today's airplane up to the finish, for the share 1 - down(m), and on
+    the new one from the month after.
+    """
+    rate = in_force(course, "value_tax") / MONTHS
+    if not rate.any():
+        return np.zeros((1, 1))
+    return rate * airplane_value(course)
 
 
 def repairs(course: Course) -> Array:
@@ -284,6 +366,19 @@ def club_income(course: Course, people: Array) -> dict[str, Array]:
     }
 
 
+def newcomers(course: Course, people: Array, fees: Array | None) -> Array:
+    """Return money from people who are not members today, negative where members leave.
+
+    (members(m) - members)·dues_per_month·e + fees; 0 for an owner, who has no fees.
+    """
+    club = course.scenario.club
+    if club is None or fees is None:
+        return np.zeros((1, 1))
+    return (people - club.members) * (
+        course.worlds.column("club.dues_per_month") * course.costs
+    ) + fees
+
+
 def _fees(course: Course, people: Array) -> Array:
     """Return joining fees; worked out only in the months in which anyone may join."""
     fee = course.worlds.column("club.joining_fee")
@@ -291,6 +386,6 @@ def _fees(course: Course, people: Array) -> Array:
     fees = np.zeros((height, course.months.last + 1))
     last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
     here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
-    newcomers = np.maximum(people[:, here] - people[:, before], 0.0)
-    fees[:, here] = newcomers * (fee * course.costs[:, here])
+    joining = np.maximum(people[:, here] - people[:, before], 0.0)
+    fees[:, here] = joining * (fee * course.costs[:, here])
     return fees

@@ -16,28 +16,29 @@ SAME = 1e-12  # of the bills compared: what floating point may be off
 
 
 def own_bills(case: Case, figures: Figures) -> OwnBills | None:
-    """Return the bill of every option at the grid's hours; None for an owner."""
+    """Return the bill of every option that can be funded at the grid's hours; None for an owner."""
     club, worlds = case.scenario.club, likely_worlds(case)
     if club is None:
         return None
-    lines = {
+    found = {
         option_id: _line(club, course_of(case, option_id, worlds), option.funded)
         for option_id, option in figures.options.items()
         if option.funded is not None
     }
+    lines = {option_id: line for option_id, line in found.items() if line is not None}
     pairs = combinations(lines, 2)
     crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
     return OwnBills(hours=GRID, lines=lines, crossings=crossings)
 
 
-def _line(club: Club, course: Course, funded: Funded) -> BillLine:
+def _line(club: Club, course: Course, funded: Funded) -> BillLine | None:
+    """Return an option's bill by the hours; None where no raise funds the option."""
     dues, rate = tariff(club, course, funded)
-    return BillLine(
-        dues=dues,
-        hourly_rate=rate,
-        per_month=tuple(bill_a_month(club, course, funded, hours) for hours in GRID),
-        assessment=funded.assessment_per_member or 0.0,
-    )
+    start, end = (bill_a_month(club, course, funded, hours) for hours in GRID)
+    if dues is None or rate is None or start is None or end is None:
+        return None
+    assessment = funded.assessment_per_member or 0.0
+    return BillLine(dues=dues, hourly_rate=rate, per_month=(start, end), assessment=assessment)
 
 
 def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:

@@ -1,4 +1,4 @@
-"""The project itself: items, included jobs, money in, purchase and sale, and the end value.
+"""The project itself: items, included jobs, money in, purchase and sale.
 
 Sums are positive numbers of shape (W or 1,); nothing here is escalated or discounted.
 """
@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.calendar import Dates, Whole
-from panelworth.engine.course import Course, finally_
+from panelworth.engine.course import Course
 from panelworth.engine.ledger import credit_path, item_path
 from panelworth.engine.worlds import Array, overrun_path
 from panelworth.model.option import Credit, Item, When
-from panelworth.model.scenario import MONTHS
 
 Moments = dict[When, Array]
+NOTHING = np.zeros(1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,15 +22,17 @@ class Project:
     """What is paid and received at the order, the start and the finish.
 
     `items` holds items with tax and included jobs; `resale` is the recoverable cost before tax.
-    `items_due` and `credits_due` are what of them has not been paid by as_of: the flows.
+    What ends in `_due` is what of it has not been paid by as_of: the flows.
     """
 
     items: Moments
     items_due: Moments
     purchase: Moments
+    purchase_due: Moments
     credits: Moments
     credits_due: Moments
     sale: Moments
+    sale_due: Moments
     resale: Array
 
     @property
@@ -46,7 +48,7 @@ class Project:
     @property
     def to_pay(self) -> Array:
         """The part of the outlay that has not been paid by as_of."""
-        return total(self.items_due) + total(self.purchase)
+        return total(self.items_due) + total(self.purchase_due)
 
     @property
     def upfront(self) -> Array:
@@ -73,9 +75,9 @@ def project_of(course: Course) -> Project:
         _add(items_due, item.when, due(course, item_path(prefix, item), taxed))
         resale = resale + price if item.recoverable else resale
     for name in option.jobs:
-        now = values[f"jobs[{name}].now"] * scale
+        now = job_price(course, name) * scale
         _add(items, "finish", now)
-        _add(items_due, "finish", now)
+        _add(items_due, "finish", due(course, f"{prefix}jobs[{name}]", now))
     received: Moments = {}
     credits_due: Moments = {}
     for credit in option.credits:
@@ -86,9 +88,11 @@ def project_of(course: Course) -> Project:
         items=items,
         items_due=items_due,
         purchase=_purchase(course),
+        purchase_due=_still_due(course, "buy", _purchase(course)),
         credits=received,
         credits_due=credits_due,
         sale=_sale(course),
+        sale_due=_still_due(course, "sell", _sale(course)),
         resale=resale,
     )
 
@@ -105,13 +109,29 @@ def item_price(course: Course, item: Item) -> Array:
         price = values[f"{path}.cost"]
     elif item.hours is not None and item.rate is not None:
         price = values[f"{path}.hours"] * values[f"{path}.rate"]
-    return _by_ledger(course, path, price, values[f"{path}.tax"])
+    tax = values[f"{path}.tax"]
+    return _risen(course, path, price, tax=tax, factor=course.rise.equipment)
+
+
+def _risen(course: Course, path: str, price: Array, *, tax: Array, factor: Array) -> Array:
+    """Return a current price before tax after a later start, shape (W or 1,).
+
+    What is invoiced for good or paid does not rise.
+    """
+    standing = course.standings.get(path)
+    if standing is None:
+        return price * factor
+    current = _by_ledger(course, path, price, tax)
+    if standing.final:
+        return current
+    paid = standing.paid / (1.0 + tax)
+    return current + np.maximum(current - paid, 0.0) * (factor - 1.0)
 
 
 def credit_amount(course: Course, credit: Credit) -> Array:
     """Return what comes in, not less than what has been invoiced so far in any world."""
     path = credit_path(course.prefix, credit)
-    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"], np.zeros(1))
+    return _by_ledger(course, path, course.worlds.values[f"{path}.amount"], NOTHING)
 
 
 def _by_ledger(course: Course, path: str, price: Array, tax: Array) -> Array:
@@ -145,18 +165,41 @@ def paid_corners(course: Course) -> list[float]:
 
 
 def _purchase(course: Course) -> Moments:
-    buy, values, path = course.option.buy, course.worlds.values, f"{course.prefix}buy."
+    buy = course.option.buy
     if buy is None:
         return {}
-    return {buy.when: values[f"{path}price"] * (1.0 + values[f"{path}tax"])}
+    tax = course.worlds.values[f"{course.prefix}buy.tax"]
+    return {buy.when: purchase_price(course) * (1.0 + tax)}
+
+
+def job_price(course: Course, name: str) -> Array:
+    """Return the price of an included job while the panel is open, shape (W or 1,)."""
+    path, values = f"{course.prefix}jobs[{name}]", course.worlds.values
+    own = values.get(f"{path}.now", values[f"jobs[{name}].now"])
+    return _risen(course, path, own, tax=NOTHING, factor=course.rise.jobs)
+
+
+def purchase_price(course: Course) -> Array:
+    """Return the price of another airplane before tax, shape (W or 1,)."""
+    path = f"{course.prefix}buy"
+    tax = course.worlds.values[f"{path}.tax"]
+    price = course.worlds.values[f"{path}.price"]
+    return _risen(course, path, price, tax=tax, factor=course.rise.equipment)
 
 
 def _sale(course: Course) -> Moments:
+    """Return what the sale of today's airplane brings, price·(1 - selling_cost)."""
     sell, values = course.option.sell, course.worlds.values
     if sell is None:
         return {}
-    path = f"{course.prefix}sell.price" if sell.price is not None else "aircraft.value"
-    return {sell.when: values[path] * (1.0 - values["aircraft.selling_cost"])}
+    path = f"{course.prefix}sell"
+    own = values[f"{path}.price" if sell.price is not None else "aircraft.value"]
+    price = _risen(course, path, own, tax=NOTHING, factor=course.rise.sale)
+    return {sell.when: price * (1.0 - values["aircraft.selling_cost"])}
+
+
+def _still_due(course: Course, key: str, moments: Moments) -> Moments:
+    return {when: due(course, f"{course.prefix}{key}", each) for when, each in moments.items()}
 
 
 def _add(moments: Moments, when: When, money: Array) -> None:
@@ -181,22 +224,6 @@ def placed(course: Course, moments: Moments) -> Array:
     return flows
 
 
-def end_value(course: Course, resale: Array) -> Array:
-    """Return what the airplane would bring at H after selling cost, shape (W or 1,).
-
-    keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
-    + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost);
-    replace: price·(1+vc after)^((H-f)/12) in place of today's airplane.
-    """
-    values, finish = course.worlds.values, course.dates.finish
-    before, after = finish / MONTHS, (course.months.last - finish) / MONTHS
-    change = finally_(course, "value_change")
-    if course.option.kind == "replace":
-        bought = values[f"{course.prefix}buy.price"] if course.option.buy else np.zeros(1)
-        airplane = bought * (1.0 + change) ** after
-    else:
-        moved = (1.0 + values["aircraft.value_change"]) ** before * (1.0 + change) ** after
-        airplane = values["aircraft.value"] * moved
-    fade = (1.0 - finally_(course, "recovery_fade")) ** after
-    equipment = resale * finally_(course, "resale_recovery") * fade
-    return (airplane + equipment) * (1.0 - finally_(course, "selling_cost"))
+def outlays(course: Course, project: Project) -> Array:
+    """Return what items, included jobs and a purchase take in each month, shape (W or 1, H+1)."""
+    return placed(course, project.items_due) + placed(course, project.purchase_due)

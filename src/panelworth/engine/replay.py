@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
 
+from panelworth.engine.benefit import without_growth
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import likely_figures
 from panelworth.engine.funding import funded_figures
@@ -102,8 +103,8 @@ def _worked_out(case: Case) -> Headlines:
     return {
         option_id: _headline(
             case.options[option_id],
-            likely_figures(mine, baseline),
-            funded_figures(case, mine)[0],
+            likely_figures(mine, baseline, without_growth=without_growth(case, option_id)),
+            funded_figures(case, mine, drawn.options[option_id].solved)[0],
             drawn.options[option_id],
         )
         for option_id, mine in flows.items()
@@ -125,7 +126,7 @@ def _headline(
     solve = option.funding.solve
     return {
         "upfront": likely.upfront,
-        "npv_vs_baseline": likely.npv_vs_baseline,
+        "net_benefit": likely.net_benefit,
         "cost_per_hour": likely.cost_per_hour,
         "solved_raise": getattr(funded, RAISES[solve]) if funded and solve else None,
         "lowest_balance": funded.lowest_balance if funded else None,
@@ -145,7 +146,7 @@ def _published(told: Mapping[str, Any], option: Option) -> Headline:
     likely, funded = told["likely"], told["funded"] or {}
     solve = option.funding.solve
     return {
-        **{key: likely[key] for key in ("upfront", "npv_vs_baseline", "cost_per_hour")},
+        **{key: likely[key] for key in ("upfront", "net_benefit", "cost_per_hour")},
         "solved_raise": funded.get(RAISES[solve]) if solve else None,
         "lowest_balance": funded.get("lowest_balance"),
         "budget_p80": told["budget_p80"],

@@ -12,12 +12,31 @@ from panelworth.engine.results_members import OwnBills
 
 
 @dataclass(frozen=True, kw_only=True)
+class Parts:
+    """What a net benefit is the sum of, each a difference to the baseline's, in present value."""
+
+    running: float
+    project: float
+    airplane_value: float
+    hours: float
+    members: float
+    loan: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Likely:
-    """An option's figures with every input at its likely value."""
+    """An option's figures with every input at its likely value.
+
+    `net_benefit` is what options are compared by; `npv` is the view of the club's cash alone.
+    """
 
     upfront: float
     project: float
     outlay: float
+    net_benefit: float
+    without_growth: float
+    loan_npv: float
+    parts: Parts
     npv: float
     npv_vs_baseline: float
     cost_npv: float
@@ -44,6 +63,7 @@ class BreakEven:
     members_joined: float | None = None
     project: float | None = None
     resale_recovery: float | None = None
+    worth_per_hour: float | None = None
     buy_price: float | None = None
 
 
@@ -67,24 +87,44 @@ class Funded:
     loan_interest: float | None
     debt_at_end: float | None
     balance_at_end: float | None
+    solve_likely: float | None
     solve_month: int | None
+    solve_once: float | None
+    lowest_coverage: float | None
+    lowest_coverage_year: int | None
     dues_increase: float | None
     hourly_rate_increase: float | None
     assessment_per_member: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
+class Solved:
+    """The raise that holds the floor in the share of the trials that was asked for.
+
+    `amount` is None where none does; `month` is the one that binds most often around it, None for
+    a raise of 0; `once` is the payment a member in month 0 that would do the same, None if none.
+    """
+
+    amount: float | None
+    month: int | None
+    once: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Bill:
-    """What one kind of member pays under the option, at today's prices."""
+    """What one kind of member pays under the option, at today's prices.
+
+    None where the option cannot be funded as it says: nobody knows the bill then.
+    """
 
     name: str
-    per_month: float
-    assessment: float
+    per_month: float | None
+    assessment: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Swing:
-    """npv_vs_baseline with one input at its low and at its high."""
+    """net_benefit with one input at its low and at its high."""
 
     input: str
     low: float
@@ -107,6 +147,29 @@ class OptionFigures:
     swings: tuple[Swing, ...]
     airframe: AirframeFigures | None
     downtime: DowntimeFigures | None
+    allowed_start: "AllowedStart | None"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AllowedStart:
+    """The first start that the planner allows, where it refuses the planned one, and its figures.
+
+    Worked out in the same trials; other options stand at their own allowed start, if refused.
+    """
+
+    start: str
+    order: str
+    finish: str
+    net_benefit: float
+    outcomes: tuple[float, ...]
+    ahead_of: Mapping[str, float]
+    bills: tuple[Bill, ...]
+    funded: Funded | None
+    budget_p80: float
+    chance_below_floor: float | None
+    chance_below_floor_by_year: tuple[float, ...] | None
+    shortfall_p50: float | None
+    reserve_by_year: tuple["Band", ...] | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,10 +207,10 @@ class Series:
 
 @dataclass(frozen=True, kw_only=True)
 class HoursCurve:
-    """npv against the baseline and cost an hour, by hours wanted a year, all else likely."""
+    """Net benefit and cost an hour, by hours wanted a year, all else likely."""
 
     hours: tuple[float, ...]
-    npv_vs_baseline: Mapping[str, tuple[float, ...]]
+    net_benefit: Mapping[str, tuple[float, ...]]
     cost_per_hour: Mapping[str, tuple[float | None, ...]]
 
 
@@ -163,12 +226,36 @@ class Spread:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Band:
+    """The middle of a figure's spread: a tenth of the trials is below p10, a tenth above p90."""
+
+    p10: float
+    p50: float
+    p90: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReserveTrials:
+    """A club's cash in the trials under an option's funding.
+
+    `chance_below_floor` counts the years in which the floor must hold, `..._by_year` up to the
+    end of each year of the horizon; `shortfall_p50` is the median of floor - lowest balance over
+    the trials that break it, None if none does; `reserve_by_year` has month 0 first.
+    """
+
+    chance_below_floor: float
+    chance_below_floor_by_year: tuple[float, ...]
+    shortfall_p50: float | None
+    reserve_by_year: tuple[Band, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Range:
     """The spread of an option's figures; `cost_per_hour` over the worlds in which it flies."""
 
     upfront: Spread
     npv: Spread
-    npv_vs_baseline: Spread
+    net_benefit: Spread
     cost_per_hour: Spread | None
 
 
@@ -184,7 +271,7 @@ class Errors:
 
 @dataclass(frozen=True, kw_only=True)
 class Share:
-    """The part of the variance of npv_vs_baseline that one range alone accounts for."""
+    """The part of the variance of net_benefit that one range alone accounts for."""
 
     input: str
     share: float
@@ -194,16 +281,22 @@ class Share:
 class OptionUncertainty:
     """Everything the drawn worlds say of one option.
 
-    `regret`: mean over the worlds of the best option's npv less this one's. `shares` are sorted,
-    largest first; `remainder` is 1 less their sum, None where nothing varies (the baseline
-    against itself). The quantiles run from 0 to 100 % in steps of 1 %.
+    `regret`: mean over the trials of the best option's benefit less this one's. `outcomes`: 20
+    equally likely net benefits; `ahead_of`: the share of trials in which this option's benefit is
+    the higher one, a tie counting half, by the other's id. `shares` are sorted, largest first;
+    `remainder` is 1 less their sum, None where nothing varies (the baseline against itself). The
+    quantiles run from 0 to 100 % in steps of 1 %. `reserve` is None for an owner, `solved` where
+    no raise is solved.
     """
 
     range: Range
     budget_p80: float
     chance_beats_baseline: float | None
     chance_best: float
-    chance_below_floor: float | None
+    outcomes: tuple[float, ...]
+    ahead_of: Mapping[str, float]
+    reserve: ReserveTrials | None
+    solved: Solved | None
     chance_likely_enough: float
     likely_outlay: float
     regret: float
@@ -213,15 +306,24 @@ class OptionUncertainty:
     outlay_quantiles: tuple[float, ...]
     gap_quantiles: tuple[float, ...]
 
+    @property
+    def chance_below_floor(self) -> float | None:
+        """The chance that the floor breaks in the years it must hold; None for an owner."""
+        return self.reserve.chance_below_floor if self.reserve else None
+
 
 @dataclass(frozen=True, kw_only=True)
 class Uncertainty:
-    """The drawn worlds of a scenario folder."""
+    """The drawn worlds of a scenario folder.
+
+    `moved` holds the options whose start is refused, from their first allowed one.
+    """
 
     trials: int
     seed: int
     correlation: float
     options: Mapping[str, OptionUncertainty]
+    moved: Mapping[str, OptionUncertainty] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

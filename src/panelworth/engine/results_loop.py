@@ -7,7 +7,7 @@ from typing import Literal
 
 FIGURES = (
     "upfront",
-    "npv_vs_baseline",
+    "net_benefit",
     "cost_per_hour",
     "solved_raise",
     "lowest_balance",

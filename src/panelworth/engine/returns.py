@@ -14,21 +14,24 @@ GRID = 2000  # points over the range of rates; neighbours are 0.35 % apart in 1 
 NOISE = 1e-12  # of the gross flow: below this a sum of flows is rounding
 
 
-def payback(flows: Array) -> tuple[int | None, int | None]:
+def payback(flows: Array, settled: int = 0) -> tuple[int | None, int | None]:
     """Return (lasting, first) payback as indices into the flows; the end value left out.
 
     Lasting: the smallest m from which the running sum stays at or above 0 to the end. First: the
-    smallest m at which it is back at or above 0. Both 0 if it is never negative, None if never.
-    A sum counts as 0 from half a cent below it.
+    smallest m at which it is back at or above 0. Both are looked for from `settled` on, the month
+    of the last project flow: money from a sale before the purchase pays nothing back. Both 0 if
+    the sum is never negative, None if never. A sum counts as 0 from half a cent below it.
 
     >>> payback(np.array([-10.0, 5.0, 6.0, -2.0, 3.0]))
     (4, 2)
+    >>> payback(np.array([50.0, -60.0, 15.0, -20.0, 16.0]), settled=3)
+    (4, 4)
     """
     negative = np.cumsum(flows) < -HALF_A_CENT
     if not negative.any():
         return 0, 0
-    last = int(np.flatnonzero(negative)[-1]) + 1
-    start = int(np.argmax(negative))
+    last = max(int(np.flatnonzero(negative)[-1]) + 1, settled)
+    start = max(int(np.argmax(negative)), settled)
     back = np.flatnonzero(~negative[start:])
     return (last if last < len(flows) else None), (start + int(back[0]) if len(back) else None)
 

@@ -1,6 +1,6 @@
 """How far each range alone, from its low to its high, moves an option against the baseline."""
 
-from panelworth.engine.breakeven import present_values
+from panelworth.engine.benefit import benefits
 from panelworth.engine.results import Swing
 from panelworth.engine.worlds import Worlds, one_at_a_time
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
@@ -9,31 +9,42 @@ NARROWEST = 0.005  # of a unit of money: narrower swings are left out
 
 
 def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> tuple[Swing, ...]:
-    """Return npv_vs_baseline at each range's low and high, all else likely, widest first.
+    """Return net_benefit at each range's low and high, all else likely, widest first.
 
-    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. Of
+    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. A
+    range moves all that follow it to the same end, and has no swing of its own if it follows. Of
     swings that are equally wide but for `nothing`, the one whose input is named first comes first.
     """
     baseline = case.scenario.baseline
-    ranges = _ranges(case, option_id)
-    if option_id == baseline or not ranges:
+    groups = _groups(case, option_id)
+    if option_id == baseline or not groups:
         return ()
-    tried = one_at_a_time(worlds, ranges)
-    gaps = present_values(case, option_id, tried) - present_values(case, baseline, tried)
+    tried = one_at_a_time(worlds, groups)
+    gaps = benefits(case, option_id, tried) - benefits(case, baseline, tried)
     found = [
-        Swing(input=each.path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
-        for place, each in enumerate(ranges)
+        Swing(input=group[0].path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
+        for place, group in enumerate(groups)
         if abs(gaps[2 * place + 1] - gaps[2 * place]) >= NARROWEST
     ]
     return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
 
 
-def _ranges(case: Case, option_id: str) -> list[Input]:
-    """List the ranges that bear on an option: the scenario's, its own, the baseline's."""
+def _groups(case: Case, option_id: str) -> list[list[Input]]:
+    """List the ranges that bear on an option, each with those that follow it.
+
+    The scenario's, the option's own and the baseline's; also one of another option that such a
+    range follows.
+    """
     own, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
     ranges = [each for each in inputs_of_case(case) if not each.quantity.certain]
-    return [
+    ordered = [
         *(each for each in ranges if not each.path.startswith("options.")),
         *(each for each in ranges if each.path.startswith(own)),
         *(each for each in ranges if each.path.startswith(baseline)),
+    ]
+    by_path = {each.path: each for each in ranges}
+    roots = dict.fromkeys(case.roots.get(each.path, each.path) for each in ordered)
+    return [
+        [by_path[root], *(each for each in ranges if case.roots.get(each.path) == root)]
+        for root in roots
     ]

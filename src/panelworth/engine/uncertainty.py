@@ -1,7 +1,7 @@
 """What the ranges do to the figures: every option in the same drawn worlds.
 
-Works through the worlds in blocks and keeps four numbers an option and world, so that a million
-worlds fit in memory. Funding is settled in the likely view and held in every world.
+Works through the worlds in blocks and keeps a few numbers an option and world, so that many
+worlds fit in memory. A raise that is solved is found from all of them and held in each.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -10,15 +10,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.comparison import cost_npv, factors_of, npv
+from panelworth.engine.benefit import factors_of, total_benefit
+from panelworth.engine.cashflow import flows_of
+from panelworth.engine.comparison import cost_npv, npv
 from panelworth.engine.discounting import present_value
 from panelworth.engine.draws import Source, drawn, source_of
-from panelworth.engine.funding import Plan, below_floor, plan_of
+from panelworth.engine.reserve_trials import (
+    ReserveTally,
+    fill_reserve,
+    reserve_tally,
+    reserve_trials,
+    solved_raise,
+)
 from panelworth.engine.results import (
     Errors,
     OptionUncertainty,
     Range,
+    ReserveTrials,
+    Solved,
     Spread,
     Uncertainty,
 )
@@ -31,66 +40,98 @@ BLOCK = 2000  # drawing is quick in long blocks
 PART = 1000  # evaluating in short ones, whose rows fit a processor's cache
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
-HALF_A_CENT = 0.005
+HALF_A_CENT = 0.005  # options that differ by no more are level
+OUTCOMES = 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Tally:
-    """One option in every world: arrays of shape (trials,), money; filled in block by block.
+    """One option in every trial: arrays of shape (trials,), money; filled in block by block.
 
-    `cost_per_hour` is NaN where nothing is flown.
+    `benefit` is B; `cost_per_hour` is NaN where nothing is flown; `reserve` is None for an owner.
     """
 
     upfront: Array
     outlay: Array
     npv: Array
+    benefit: Array
     cost_per_hour: Array
+    reserve: ReserveTally | None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: the case, its streams, each option's plan, and the tallies to fill."""
+    """What all blocks share: streams, the cases with their options, and the tallies to fill.
+
+    `moved` is the case with refused options at their first allowed start; its tallies are those
+    of these options alone.
+    """
 
     case: Case
+    moved: Case
     source: Source
-    plans: Mapping[str, Plan]
     likely_outlays: Mapping[str, float]
     nothing: float
     tallies: Mapping[str, Tally]
+    moved_tallies: Mapping[str, Tally]
     bins: Mapping[str, Bins]
 
 
 def simulate(
     case: Case,
     *,
+    moved: Case | None = None,
     trials: int | None = None,
     block: int = BLOCK,
     progress: Progress | None = None,
 ) -> Uncertainty:
     """Draw the worlds and return every option's spread, chances and shares of variance.
 
-    `trials` is the file's unless given. `progress` is told (worlds done, worlds in all). The
-    figures do not depend on `block`, but for the last digits of the shares.
+    `moved` is the case from the first allowed starts: its options that start later are worked out
+    in the same worlds. `trials` is the file's unless given. `progress` is told (worlds done,
+    worlds in all). The figures do not depend on `block`, but for the last digits of the shares.
     """
     _keep_freed_memory()
     terms = case.scenario.uncertainty
     count = terms.trials if trials is None else trials
-    run = _run(case, count)
+    run = _run(case, moved or case, count)
     spans = [(first, min(block, count - first)) for first in range(0, count, block)]
-    below = dict.fromkeys(case.options, 0)
-    for done, found in _worked(run, spans):
-        for option_id, worlds in found.items():
-            below[option_id] += worlds
+    for done in _worked(run, spans):
         if progress is not None:
             progress(done, count)
+    leading = {**run.tallies, **run.moved_tallies}
     return Uncertainty(
         trials=count,
         seed=terms.seed,
         correlation=terms.correlation,
-        options=dict(_figures(run, below)),
+        options={
+            option_id: _figures(run, run.case, option_id, run.tallies) for option_id in run.tallies
+        },
+        moved={
+            option_id: _figures(run, run.moved, option_id, leading)
+            for option_id in run.moved_tallies
+        },
     )
+
+
+def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
+    """Return the raises that are solved, by option: drawn and worked out for these alone."""
+    source = source_of(case)
+    found: dict[str, Solved] = {}
+    for option_id, option in case.options.items():
+        tally = reserve_tally(case, option_id, trials)
+        if tally is None or tally.raises is None:
+            continue
+        for first in range(0, trials, PART):
+            count = min(PART, trials - first)
+            worlds = drawn(source, first, count).worlds
+            here = slice(first, first + count)
+            fill_reserve(case, flows_of(case, option_id, worlds), tally, here)
+        solved = solved_raise(tally, option.funding.solve_chance)
+        found |= {option_id: solved} if solved else {}
+    return found
 
 
 def _keep_freed_memory() -> None:
@@ -103,122 +144,141 @@ def _keep_freed_memory() -> None:
     np.empty(KEPT // 8)
 
 
-def _run(case: Case, count: int) -> Run:
+def _run(case: Case, moved: Case, count: int) -> Run:
     """Settle what is decided in the likely view and make room for the worlds."""
     source = source_of(case)
-    likely = {option_id: flows_of(case, option_id, source.likely) for option_id in case.options}
+    later = [each for each in case.options if moved.delays.get(each) != case.delays.get(each)]
     return Run(
         case=case,
+        moved=moved,
         source=source,
-        plans={option_id: plan_of(case, flows) for option_id, flows in likely.items()},
         likely_outlays={
-            option_id: float(flows.project.outlay[0]) for option_id, flows in likely.items()
-        },
-        nothing=nothing_of(case),
-        tallies={
-            option_id: Tally(**{key: np.empty(count) for key in Tally.__dataclass_fields__})
+            option_id: float(flows_of(case, option_id, source.likely).project.outlay[0])
             for option_id in case.options
         },
+        tallies={option_id: _tally(case, option_id, count) for option_id in case.options},
+        moved_tallies={option_id: _tally(moved, option_id, count) for option_id in later},
         bins=bins_for(case, source, count),
+        nothing=nothing_of(case),
     )
 
 
-def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[tuple[int, dict[str, int]]]:
-    """Work through the blocks and yield, in order, worlds done and counts below the floor."""
+def _tally(case: Case, option_id: str, count: int) -> Tally:
+    keys = ("upfront", "outlay", "npv", "benefit", "cost_per_hour")
+    room = {key: np.empty(count) for key in keys}
+    return Tally(**room, reserve=reserve_tally(case, option_id, count))
+
+
+def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[int]:
+    """Work through the blocks and yield, in order, how many worlds are done."""
     with ThreadPoolExecutor(max_workers=WORKERS) as workers:
-        for (first, count), (below, bins) in zip(
+        for (first, count), bins in zip(
             spans, workers.map(lambda span: _block(run, *span), spans), strict=True
         ):
             for option_id, each in bins.items():
                 run.bins[option_id].add(each)
-            yield first + count, below
+            yield first + count
 
 
-def _block(run: Run, first: int, count: int) -> tuple[dict[str, int], dict[str, Bins]]:
+def _block(run: Run, first: int, count: int) -> dict[str, Bins]:
     """Evaluate every option in worlds first..first+count-1 and fill in its tallies there.
 
-    Returns how many worlds fall below the floor, and the differences to the baseline by bins.
+    Returns the net benefits by bins of each input.
     """
     drawing = drawn(run.source, first, count)
-    below = dict.fromkeys(run.tallies, 0)
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
-        for option_id, low in _evaluated(run, part, first + start):
-            below[option_id] += low
-    here, baseline = slice(first, first + count), run.case.scenario.baseline
-    at_baseline = run.tallies[baseline].npv[here]
-    gaps = {option_id: tally.npv[here] - at_baseline for option_id, tally in run.tallies.items()}
-    bins = {
-        option_id: binned(run.bins[option_id], drawing.shares, gap)
-        for option_id, gap in gaps.items()
+        here = slice(first + start, first + start + part.size)
+        for option_id, tally in run.tallies.items():
+            _fill(run.case, option_id, part, tally, here)
+        for option_id, tally in run.moved_tallies.items():
+            _fill(run.moved, option_id, part, tally, here)
+    block, baseline = slice(first, first + count), run.case.scenario.baseline
+    at_baseline = run.tallies[baseline].benefit[block]
+    return {
+        option_id: binned(run.bins[option_id], drawing.shares, tally.benefit[block] - at_baseline)
+        for option_id, tally in run.tallies.items()
         if option_id != baseline
     }
-    return below, bins
 
 
-def _evaluated(run: Run, worlds: Worlds, first: int) -> Iterator[tuple[str, int]]:
-    """Fill in every option's tally for these worlds and yield how many fall below the floor."""
-    here, factors = slice(first, first + worlds.size), None
-    for option_id, tally in run.tallies.items():
-        flows = flows_of(run.case, option_id, worlds)
-        factors = factors_of(flows) if factors is None else factors
-        _fill(tally, here, flows, factors)
-        low = below_floor(run.case, flows, run.plans[option_id])
-        yield option_id, int(np.broadcast_to(low, (worlds.size,)).sum())
-
-
-def _fill(tally: Tally, here: slice, flows: Flows, factors: Array) -> None:
-    """Write a block's upfront, outlay, npv and levelised cost an hour into the tally."""
+def _fill(case: Case, option_id: str, worlds: Worlds, tally: Tally, here: slice) -> None:
+    """Write one option's part of the worlds into its tally."""
+    flows = flows_of(case, option_id, worlds)
+    factors = factors_of(flows)
     tally.upfront[here] = flows.project.upfront
     tally.outlay[here] = flows.project.outlay
     tally.npv[here] = npv(flows, factors)
+    tally.benefit[here] = total_benefit(flows, factors)
     cost, flown = np.broadcast_arrays(cost_npv(flows, factors), present_value(flows.hours, factors))
     tally.cost_per_hour[here] = np.divide(
         cost, flown, out=np.full(cost.shape, np.nan), where=flown > 0.0
     )
+    if tally.reserve is not None:
+        fill_reserve(case, flows, tally.reserve, here)
 
 
-def _figures(run: Run, below: Mapping[str, int]) -> Iterator[tuple[str, OptionUncertainty]]:
-    """Turn the tallies into figures, option by option.
+def _figures(
+    run: Run, case: Case, option_id: str, tallies: Mapping[str, Tally]
+) -> OptionUncertainty:
+    """Turn one option's tally into figures; `tallies` are those it is compared with."""
+    baseline, tally = case.scenario.baseline, tallies[option_id]
+    best = np.maximum.reduce([each.benefit for each in tallies.values()])
+    ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
+    gap = tally.benefit - tallies[baseline].benefit
+    shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=run.nothing)
+    outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
+    solved, reserve = _reserve(case, option_id, tally)
+    likely_outlay = run.likely_outlays[option_id]
+    chances = {
+        "likely_enough": float(np.mean(tally.outlay <= likely_outlay + run.nothing)),
+        "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
+        "best": float(np.mean((tally.benefit >= best - run.nothing) / ties)),
+    }
+    below = reserve.chance_below_floor if reserve else None
+    return OptionUncertainty(
+        range=_range(tally, gap),
+        budget_p80=float(outlays[80]),
+        **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
+        outcomes=() if option_id == baseline else _outcomes(gap),
+        ahead_of={
+            other: _share_ahead(tally.benefit, each.benefit)
+            for other, each in tallies.items()
+            if other != option_id
+        },
+        reserve=reserve,
+        solved=solved,
+        likely_outlay=likely_outlay,
+        regret=float(np.mean(best - tally.benefit)),
+        errors=Errors(**_errors({**chances, "below_floor": below}, len(gap))),  # type: ignore[arg-type]
+        shares=shares,
+        remainder=remainder,
+        outlay_quantiles=tuple(outlays.tolist()),
+        gap_quantiles=tuple(gaps.tolist()),
+    )
 
-    Differences up to `nothing` are rounding, and so a tie; to beat the baseline takes more than
-    half a cent.
-    """
-    nothing = run.nothing
-    baseline = run.case.scenario.baseline
-    best = np.maximum.reduce([tally.npv for tally in run.tallies.values()])
-    ties = np.sum([tally.npv >= best - nothing for tally in run.tallies.values()], axis=0)
-    for option_id, tally in run.tallies.items():
-        gap = tally.npv - run.tallies[baseline].npv
-        likely_outlay = run.likely_outlays[option_id]
-        shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=nothing)
-        outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
-        chances = {
-            "likely_enough": float(np.mean(tally.outlay <= likely_outlay + nothing)),
-            "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
-            "best": float(np.mean((tally.npv >= best - nothing) / ties)),
-            "below_floor": _share_below(run, below[option_id]),
-        }
-        yield (
-            option_id,
-            OptionUncertainty(
-                range=_range(tally, gap),
-                budget_p80=float(outlays[80]),
-                **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
-                likely_outlay=likely_outlay,
-                regret=float(np.mean(best - tally.npv)),
-                errors=Errors(**_errors(chances, len(gap))),  # type: ignore[arg-type]
-                shares=shares,
-                remainder=remainder,
-                outlay_quantiles=tuple(outlays.tolist()),
-                gap_quantiles=tuple(gaps.tolist()),
-            ),
-        )
+
+def _reserve(
+    case: Case, option_id: str, tally: Tally
+) -> tuple[Solved | None, ReserveTrials | None]:
+    """Find the raise that is solved, and what the reserve does with it; None for an owner."""
+    if tally.reserve is None:
+        return None, None
+    solved = solved_raise(tally.reserve, case.options[option_id].funding.solve_chance)
+    return solved, reserve_trials(case, tally.reserve, solved)
 
 
-def _share_below(run: Run, below: int) -> float | None:
-    trials = len(next(iter(run.tallies.values())).npv)
-    return None if run.case.scenario.club is None else below / trials
+def _outcomes(gap: Array) -> tuple[float, ...]:
+    """Return 20 equally likely outcomes: the quantiles at 0.025, 0.075 and so on to 0.975."""
+    shares = (np.arange(OUTCOMES) + 0.5) / OUTCOMES
+    return tuple(np.quantile(gap, shares).tolist())
+
+
+def _share_ahead(mine: Array, other: Array) -> float:
+    """Return the share of trials in which one is ahead by more than half a cent; ties are half."""
+    gap = mine - other
+    ahead, level = np.mean(gap > HALF_A_CENT), np.mean(np.abs(gap) <= HALF_A_CENT)
+    return float(ahead + level / 2.0)
 
 
 def _range(tally: Tally, gap: Array) -> Range:
@@ -226,7 +286,7 @@ def _range(tally: Tally, gap: Array) -> Range:
     return Range(
         upfront=spread(tally.upfront),
         npv=spread(tally.npv),
-        npv_vs_baseline=spread(gap),
+        net_benefit=spread(gap),
         cost_per_hour=spread(flown) if len(flown) else None,
     )
 

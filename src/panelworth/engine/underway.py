@@ -3,40 +3,49 @@
 import math
 from collections.abc import Iterator
 
+from panelworth.engine.allotment import parts_of
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import only
 from panelworth.engine.course import Course
 from panelworth.engine.funding import funded_figures
 from panelworth.engine.ledger import credit_path, item_path, planned, standings_of
 from panelworth.engine.project import credit_amount, due, item_price
-from panelworth.engine.results import Account, Tidings, Underway
+from panelworth.engine.results import Account, Solved, Tidings, Underway
+from panelworth.engine.uncertainty import solved_raises
 from panelworth.engine.worlds import Array, likely_worlds
-from panelworth.model.case import Case
+from panelworth.model.case import Case, as_written
 from panelworth.model.ledger import Standing
 
 BINDING = ("quote", "invoice")
 
 
-def underway_of(case: Case, flows: dict[str, Flows]) -> dict[str, Underway]:
-    """Return each option by the ledger; `flows` are those of the settled case's likely view."""
+def underway_of(case: Case, flows: dict[str, Flows], trials: int) -> dict[str, Underway]:
+    """Return each option by the ledger; `flows` are those of the settled case's likely view.
+
+    A raise that is solved is solved for the plan too, in as many trials.
+    """
     if not case.ledger:
         return {}
     plan = planned(case)
-    worlds = likely_worlds(plan)
+    worlds, solved = likely_worlds(plan), solved_raises(plan, trials)
     return {
-        option_id: _underway(case, each, plan, flows_of(plan, option_id, worlds))
+        option_id: _underway(
+            case, each, plan, flows_of(plan, option_id, worlds), solved.get(option_id)
+        )
         for option_id, each in flows.items()
     }
 
 
-def _underway(case: Case, flows: Flows, plan: Case, before: Flows) -> Underway:
+def _underway(
+    case: Case, flows: Flows, plan: Case, before: Flows, solved: Solved | None
+) -> Underway:
     return Underway(
         items=tuple(_items(flows.course, before.course)),
         money_in=tuple(_money_in(flows.course, before.course)),
         course=tuple(_course(case, flows.course)),
         planned_outlay=only(before.project.outlay),
         to_pay=only(flows.project.to_pay),
-        planned_funded=funded_figures(plan, before)[0],
+        planned_funded=funded_figures(plan, before, solved)[0],
     )
 
 
@@ -86,12 +95,11 @@ def invoiced(standing: Standing) -> float:
 def _course(case: Case, course: Course) -> Iterator[Tidings]:
     """Yield how the sums of the items stood at the end of each day that has a row of theirs."""
     taxes = {item_path(course.prefix, item): 1.0 + item.tax.likely for item in course.option.items}
-    rows = [
-        entry for path, each in course.standings.items() if path in taxes for entry in each.rows
-    ]
-    for day in sorted({entry.date for entry in rows}):
-        until = [entry for entry in rows if entry.date <= day]
-        standings = list(standings_of(case, course.option_id, until))
+    written = as_written(case)
+    parts = [each for each in parts_of(written) if each.target.path in taxes]
+    for day in sorted({each.entry.date for each in parts}):
+        until = [each for each in parts if each.entry.date <= day]
+        standings = list(standings_of(written, course.option_id, until))
         yield Tidings(
             day=day,
             committed=math.fsum(committed(each) * taxes[each.path] for each in standings),

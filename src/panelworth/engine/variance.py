@@ -13,7 +13,7 @@ import numpy as np
 from panelworth.engine.draws import Source
 from panelworth.engine.results import Share
 from panelworth.engine.worlds import Array
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import Case, moves
 
 MOST_BINS, FEWEST_BINS = 25, 4
 A_BIN = 100  # worlds there should be in a bin
@@ -41,12 +41,12 @@ def bins_for(case: Case, source: Source, trials: int) -> dict[str, Bins]:
     number = int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
     found = {}
     for option_id in case.options:
-        mine = tuple(option_prefix(each) for each in (option_id, case.scenario.baseline))
-        inputs = tuple(
-            each.path
-            for each in source.streams
-            if not each.path.startswith("options.") or each.path.startswith(mine)
-        )
+        bearing = {
+            case.roots.get(each.path, each.path)
+            for each in case.inputs
+            if moves(each.path, option_id) or moves(each.path, case.scenario.baseline)
+        }
+        inputs = tuple(each.path for each in source.streams if each.path in bearing)
         shape = (len(inputs), number)
         found[option_id] = Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
     return found

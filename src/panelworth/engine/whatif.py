@@ -12,8 +12,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from panelworth.engine.benefit import factors_of, total_benefit
 from panelworth.engine.cashflow import flows_of
-from panelworth.engine.comparison import cost_npv, factors_of, from_month_1, npv
+from panelworth.engine.comparison import cost_npv, from_month_1
 from panelworth.engine.course import course_of, in_force
 from panelworth.engine.discounting import present_value
 from panelworth.engine.operations import lost_share
@@ -127,11 +128,11 @@ def shifted(worlds: Worlds, axes: Sequence[Axis], shifts: Array) -> Worlds:
 
 
 def _figures(case: Case, option_id: str, worlds: Worlds) -> dict[str, Array]:
-    flows = flows_of(case, option_id, worlds)
+    flows = flows_of(case, option_id, worlds, likely_loan_month=True)
     factors = factors_of(flows)
     found = {
         "upfront": flows.project.upfront,
-        "npv": npv(flows, factors),
+        "benefit": total_benefit(flows, factors),
         "cost_npv": cost_npv(flows, factors),
         "hours": present_value(flows.hours, factors),
         "members": present_value(from_month_1(flows.members), factors),
@@ -194,7 +195,7 @@ def _differences(
     worst: Array = np.zeros(len(shifts))
     for option_id, figures in corners.items():
         exact = _figures(case, option_id, tried)
-        for key in ("upfront", "npv", "cost_npv"):
+        for key in ("upfront", "benefit", "cost_npv"):
             gap = np.abs(interpolated(axes, figures[key], shifts) - exact[key])
             worst = np.maximum(worst, gap)
     return worst

@@ -52,16 +52,17 @@ def worlds_between(worlds: Worlds, first: int, last: int) -> Worlds:
     return Worlds(size=last - first, values=values)
 
 
-def one_at_a_time(worlds: Worlds, ranges: list[Input]) -> Worlds:
-    """Return 2·R worlds: each range in turn at its low and its high, the others as they are.
+def one_at_a_time(worlds: Worlds, groups: list[list[Input]]) -> Worlds:
+    """Return 2·R worlds: each group of ranges in turn at their lows and highs, others as they are.
 
-    World 2i has range i at its low, world 2i+1 at its high.
+    World 2i has the ranges of group i at their low, world 2i+1 at their high.
     """
     values = {}
-    for number, each in enumerate(ranges):
-        column = np.full(2 * len(ranges), each.quantity.likely)
-        column[2 * number : 2 * number + 2] = each.quantity.low, each.quantity.high
-        values[each.path] = column
+    for number, group in enumerate(groups):
+        for each in group:
+            column = np.full(2 * len(groups), each.quantity.likely)
+            column[2 * number : 2 * number + 2] = each.quantity.low, each.quantity.high
+            values[each.path] = column
     return worlds_with(worlds, values)
 
 

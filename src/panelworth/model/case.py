@@ -1,6 +1,6 @@
 """A whole scenario folder as one frozen record, and every numeric input of it by its path."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -11,7 +11,7 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
-from panelworth.model.scenario import Scenario
+from panelworth.model.scenario import Job, Scenario
 from panelworth.model.value import Quantity, Record, about
 
 
@@ -29,6 +29,8 @@ class Case:
 
     Once the ledger is settled, `options` carry the prices their items stand at, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
+    `job_prices` are those of included jobs that have rows, by the path of the input.
+    `delays` are months by which options start later than their prices were given for, by id.
     `placeholders` are the values of a new folder that nobody has replaced yet.
     """
 
@@ -46,6 +48,8 @@ class Case:
     placeholders: Mapping[str, Place] = field(default_factory=dict)
     written: Mapping[str, Option] = field(default_factory=dict)
     standings: Mapping[str, Standing] = field(default_factory=dict)
+    job_prices: Mapping[str, Quantity] = field(default_factory=dict)
+    delays: Mapping[str, float] = field(default_factory=dict)
 
     @cached_property
     def inputs(self) -> tuple["Input", ...]:
@@ -53,7 +57,27 @@ class Case:
         found = list(inputs_of(self.scenario))
         for option_id, option in self.options.items():
             found += inputs_of(option, option_prefix(option_id))
-        return tuple(found)
+        return (*found, *self._job_inputs())
+
+    def _job_inputs(self) -> Iterator["Input"]:
+        """Yield the prices that the ledger sets for included jobs: one option's own each."""
+        said = about(Job, "now")
+        for path, price in self.job_prices.items():
+            yield Input(
+                path=path,
+                quantity=price,
+                section=Job.heading,
+                label=said["label"],
+                unit=said["unit"],
+                meaning=said["meaning"],
+                least=said["low"],
+                most=said["high"],
+            )
+
+    @cached_property
+    def roots(self) -> Mapping[str, str]:
+        """The path of the input that each following range takes its draw from, by its own path."""
+        return roots_of(self.inputs)
 
     @property
     def paid(self) -> float:
@@ -66,10 +90,28 @@ class Case:
         return sum(each.paid for each in self.standings.values() if each.comes_in)
 
 
+def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
+    """Return for each range that follows another the path of the one whose draw it takes.
+
+    Chains are followed to their root. A range that names a certain input, or one that is not
+    there, is a root itself; so is one in a circle, which a folder must not have.
+    """
+    ranges = {each.path: each.quantity for each in inputs if not each.quantity.certain}
+    found = {}
+    for path in ranges:
+        root, passed = path, {path}
+        while (ahead := ranges[root].like) in ranges and ahead not in passed:
+            root = ahead
+            passed.add(root)
+        if root != path:
+            found[path] = root
+    return found
+
+
 def as_written(case: Case) -> Case:
     """Return a case as its files have it: no price of the ledger in the place of an item's own."""
     options = case.written or case.options
-    return replace(case, options=options, written={}, standings={})
+    return replace(case, options=options, written={}, standings={}, job_prices={})
 
 
 @dataclass(frozen=True, kw_only=True)

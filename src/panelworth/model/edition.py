@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 
 from panelworth.model.case import Case, as_written
 
-SCHEMA = "panelworth-edition/1"
+SCHEMA = "panelworth-edition/2"
 LAST, BEFORE = "edition.json", "edition-before.json"
 KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
 

@@ -98,14 +98,19 @@ class Standing:
         return max(price, invoiced) - credit
 
     @property
+    def final(self) -> bool:
+        """Whether the price is settled by invoices of which one is the last."""
+        return any(entry.kind == "invoice" and entry.final for entry in self.rows)
+
+    @property
     def name(self) -> str:
         """The item's name."""
         return self.path.partition("[")[2].removesuffix("]")
 
     @property
     def comes_in(self) -> bool:
-        """Whether it is money in: an entry of [[credits]]."""
-        return self.path.partition("[")[0].endswith(".credits")
+        """Whether it is money in: an entry of [[credits]], or the sale."""
+        return self.path.partition("[")[0].endswith((".credits", ".sell"))
 
     @property
     def basis(self) -> str:

@@ -81,6 +81,12 @@ class Credit(Record):
     name: str = words("Name", "Where the money comes from.", min_length=1)
     amount: Quantity = amount("Amount", "money", "What comes in.")
     when: When = given("Received at", "choice", "When it comes in.", default="finish")
+    trade_in: bool = given(
+        "Trade-in",
+        "yes or no",
+        "Whether it is today's airplane, taken in part payment.",
+        default=False,
+    )
 
 
 class Sell(Record):
@@ -162,7 +168,7 @@ class AfterKeys(Record):
 if TYPE_CHECKING:
     After = AfterKeys
 else:
-    After = _optional(Aircraft, "After", AfterKeys, "value")
+    After = _optional(Aircraft, "After", AfterKeys, "value", "worth_per_hour")
     After.heading = "After the finish"
 
 
@@ -219,13 +225,39 @@ class Funding(Record):
     )
     loan: Loan | None = given("Loan", "table", "What is borrowed.", default=None)
     dues_increase: float = given(
-        "Dues increase", "money a month", "From month 1, flat.", low=-LARGEST, default=0.0
+        "Dues increase",
+        "money a month",
+        "From month 1 on, the same each month.",
+        low=-LARGEST,
+        default=0.0,
     )
     hourly_rate_increase: float = given(
-        "Hourly rate increase", "money an hour", "From month 1, flat.", low=-LARGEST, default=0.0
+        "Hourly rate increase",
+        "money an hour",
+        "From month 1 on, the same each month.",
+        low=-LARGEST,
+        default=0.0,
     )
     solve: Literal["dues", "hourly_rate", "assessment"] | None = given(
         "Solve for", "choice", "Which raise is worked out so that the floor holds.", default=None
+    )
+    solve_chance: float = given(
+        "Chance asked for",
+        "share",
+        "In how many of the trials the raise that is solved must hold the floor.",
+        low=0.001,
+        high=0.99,
+        hint="write a chance as a fraction: 80 % is 0.8",
+        default=0.8,
+    )
+    raise_years: int | None = given(
+        "Years of the raise",
+        "years",
+        "How long raises of dues and rate run; if left out, a stated one runs to the end and a "
+        "solved one for the years in which the floor must hold.",
+        low=1,
+        high=40,
+        default=None,
     )
 
     @model_validator(mode="after")

@@ -24,6 +24,7 @@ from panelworth.model.value import (
 from panelworth.problems import did_you_mean
 
 MONTHS = 12
+FLOOR_YEARS = 5
 CODE_SCHEMA = {"type": "string", "pattern": "^[A-Z]{3}$"}
 LEAST_DISCOUNT = -0.2  # below it, what lies forty years off weighs ten thousand times as much
 LEAST_WEIGHT = 1e-3  # of a season's weights together: any scale, but none of nothing
@@ -59,6 +60,14 @@ class FixedCost(Record):
     heading: ClassVar[str] = "Fixed cost"
     name: str = words("Name", "What the cost is for.", min_length=1)
     per_year: Quantity = amount("Cost a year", "money a year", "Today's price of one year.")
+    for_months: int | None = given(
+        "For months",
+        "months",
+        "How many months it is paid for, from when it begins; to the end if left out.",
+        low=1,
+        high=600,
+        default=None,
+    )
 
 
 class Recurring(Record):
@@ -157,8 +166,18 @@ class Aircraft(Record):
     selling_cost: Quantity = share(
         "Selling cost", "Share of a sale price lost in selling: broker, advert, inspection."
     )
+    value_tax: Quantity = share(
+        "Tax on the value", "Share of the airplane's value owed as tax each year."
+    )
     hourly_rate: Quantity = amount(
         "Hourly rate", "money an hour", "What members are charged for a tach hour, fuel included."
+    )
+    worth_per_hour: Quantity | None = given(
+        "Worth of an hour",
+        "money an hour",
+        "What an hour aloft is worth to those who fly it; if left out, a club's hourly rate of "
+        "today, an owner's hourly running cost of today.",
+        default=None,
     )
     fuel_per_hour: Quantity = amount("Fuel burn", "fuel an hour", "Fuel used in one tach hour.")
     fuel_price: Quantity = amount(
@@ -208,6 +227,11 @@ class Rates(Record):
         "How fast the fuel price rises; the same as inflation if left out.",
         default=None,
     )
+    equipment_inflation: Quantity | None = yearly_rate(
+        "Equipment inflation",
+        "How fast prices of items and of another airplane rise; inflation if left out.",
+        default=None,
+    )
 
 
 class Profile(Record):
@@ -242,6 +266,14 @@ class Club(Record):
         "The balance the club wants never to go below.",
         low=-LARGEST,
         default=0.0,
+    )
+    floor_years: int | None = given(
+        "Years to hold the floor",
+        "years",
+        "For how many years a raise must hold the floor; 5 if left out, at most the horizon.",
+        low=1,
+        high=40,
+        default=None,
     )
     other_net_per_year: Quantity = amount(
         "Other net income",
@@ -316,3 +348,9 @@ class Scenario(Record):
     uncertainty: Uncertainty = given(
         "Uncertainty", "table", "How the ranges are drawn.", default_factory=Uncertainty
     )
+
+    @property
+    def floor_years(self) -> int:
+        """For how many years a raise must hold the floor: as stated, else 5, within the horizon."""
+        stated = self.club.floor_years if self.club else None
+        return min(FLOOR_YEARS if stated is None else stated, self.years)

@@ -112,7 +112,10 @@ class Record(BaseModel):
 
 
 class Quantity(BaseModel):
-    """A number, or a range of low, likely, high with a shape; a plain number is certain."""
+    """A number, or a range of low, likely, high with a shape; a plain number is certain.
+
+    `like` is the path of another input whose rank in its own range this one takes in each trial.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
     low: float
@@ -121,6 +124,7 @@ class Quantity(BaseModel):
     shape: Shape = "pert"
     source: str = ""
     note: str = ""
+    like: str = ""
 
     @model_validator(mode="before")
     @classmethod
@@ -153,7 +157,8 @@ class Quantity(BaseModel):
         triple = {"type": "array", "items": number, "minItems": 3, "maxItems": 3}
         parts = dict.fromkeys(("low", "likely", "high"), number)
         shape = {"type": "string", "enum": list(get_args(Shape)), "default": "pert"}
-        words = {"source": {"type": "string"}, "note": {"type": "string"}}
+        text = {"type": "string"}
+        words = {"source": text, "note": text, "like": text}
         table = {
             "type": "object",
             "properties": {**parts, "shape": shape, **words},

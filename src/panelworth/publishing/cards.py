@@ -121,7 +121,7 @@ def _of_front(view: View) -> Content:
         view,
         scenario.question or scenario.title,
         note,
-        lambda tag: view.formats.change(_likely(view, tag).npv_vs_baseline),
+        lambda tag: view.formats.change(_likely(view, tag).net_benefit),
         baseline=False,
     )
 
@@ -175,7 +175,7 @@ def _of_option(view: View, tag: OptionTag) -> Content:
     ]
     if tag.id != view.figures.baseline:
         against = say("Against “{baseline}”, today's money", baseline=view.baseline.title)
-        rows.insert(2, (against, formats.change(likely.npv_vs_baseline)))
+        rows.insert(2, (against, formats.change(likely.net_benefit)))
     lines = [Row(label=label, figure=figure) for label, figure in rows]
     return _content(view, tag.title, say("Likely:"), lines)
 

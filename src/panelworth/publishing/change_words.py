@@ -34,7 +34,7 @@ PROGRAM = noted("Worked out differently by this version of the program")
 TOGETHER = noted("Together, beyond each alone")
 COLUMNS: dict[str, tuple[str, str, Write]] = {
     "upfront": (noted("Up front"), "", Formats.money),
-    "npv_vs_baseline": (noted("Against the baseline"), noted("today's money"), Formats.change),
+    "net_benefit": (noted("Against the baseline"), noted("today's money"), Formats.change),
     "cost_per_hour": (noted("An hour"), noted("all costs, spread"), Formats.cents),
     "solved_raise": (noted("Raise"), noted("that holds the floor"), Formats.cents),
     "lowest_balance": (noted("Lowest reserve"), "", Formats.money),
@@ -316,7 +316,7 @@ def lead(view: View, replay: Replay) -> list[str]:
 
 
 def _told(view: View, replay: Replay, tag: OptionTag) -> str:
-    key = "upfront" if tag.id == view.figures.baseline else "npv_vs_baseline"
+    key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
     then, now = replay.then[tag.id][key], replay.now[tag.id][key]
     texts, write = (
         (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)

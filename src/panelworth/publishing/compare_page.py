@@ -185,7 +185,7 @@ def by_hours(view: View) -> list[Chart]:
             for tag in view.others
         )
         axis = say("Ahead, {symbol}", symbol=formats.symbol)
-        spec, rows = _hours_spec(view, view.others, curve.npv_vs_baseline, axis, [now], marks=True)
+        spec, rows = _hours_spec(view, view.others, curve.net_benefit, axis, [now], marks=True)
         title = say(
             "Better or worse than “{baseline}”, by hours flown", baseline=view.baseline.title
         )

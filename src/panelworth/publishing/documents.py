@@ -8,12 +8,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, is_dataclass
 from typing import Any
 
-from panelworth.engine.results import Figures, OptionUncertainty
+from panelworth.engine.results import Figures, OptionUncertainty, ReserveTrials
 from panelworth.model.edition import SCHEMA as EDITION
 from panelworth.model.edition import inputs_object, with_trials
 from panelworth.publishing.view import View
 
-SCHEMA = "panelworth-figures/1"
+SCHEMA = "panelworth-figures/2"
 # Also as full-width letters, which some spreadsheets read alike; OWASP, "CSV Injection".
 STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
@@ -39,12 +39,16 @@ def figures_object(figures: Figures) -> dict[str, Any]:
 
 
 def _drawn(found: OptionUncertainty) -> dict[str, Any]:
+    reserve = dict.fromkeys(ReserveTrials.__dataclass_fields__)
     return {
         "range": asdict(found.range),
         "budget_p80": found.budget_p80,
         "chance_beats_baseline": found.chance_beats_baseline,
         "chance_best": found.chance_best,
-        "chance_below_floor": found.chance_below_floor,
+        "regret": found.regret,
+        "outcomes": found.outcomes,
+        "ahead_of": dict(found.ahead_of),
+        **(asdict(found.reserve) if found.reserve else reserve),
     }
 
 

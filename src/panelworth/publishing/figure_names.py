@@ -77,6 +77,22 @@ def _against(key: str, label: str, write: Write, meaning: str) -> Figure:
 
 
 LIKELY = (
+    _against(
+        "net_benefit",
+        noted("Net benefit"),
+        _change,
+        noted(
+            "What the option brings to today's members, all taken together, less what the "
+            "baseline brings, in today's money: hours flown, newcomers' money and the airplane's "
+            "value, less costs and what borrowing costs. Above zero, the option is better."
+        ),
+    ),
+    _against(
+        "without_growth",
+        noted("Net benefit without growth"),
+        _change,
+        noted("The same if no members join and nobody flies more."),
+    ),
     _own(
         "project",
         noted("Project"),
@@ -87,18 +103,18 @@ LIKELY = (
     _own("upfront", noted("Up front"), _money, noted("The outlay less sales and credits.")),
     _own(
         "npv",
-        noted("Net present value"),
+        noted("Net present value of the cash"),
         _money,
         noted(
-            "All money in less all money out, and the airplane's value at the end, in today's "
-            "money. It covers all that is paid and earned, so it says most when compared."
+            "All money in less all money out before funding, and the airplane's value at the end, "
+            "in today's money. What members pay is money in here, so nothing is ranked by it."
         ),
     ),
     _against(
         "npv_vs_baseline",
-        noted("Against the baseline"),
+        noted("Cash against the baseline"),
         _change,
-        noted("Its net present value less the baseline's: above zero, the option is better."),
+        noted("Its net present value of the cash less the baseline's."),
     ),
     _own(
         "cost_npv",

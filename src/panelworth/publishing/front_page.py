@@ -57,7 +57,7 @@ def lead(view: View) -> list[str]:
 
 
 def _fares(view: View, tag: OptionTag) -> str:
-    gain = view.option(tag.id).likely.npv_vs_baseline
+    gain = view.option(tag.id).likely.net_benefit
     fares = noted("“{option}” likely comes out {sum} worse than “{baseline}”.")
     if abs(gain) < sentences.CLOSE:
         fares = noted("“{option}” comes out the same as “{baseline}”.")
@@ -88,7 +88,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     schedule = view.case.options[tag.id].schedule
     is_baseline = tag.id == view.figures.baseline
     found = view.uncertain(tag.id).range
-    hour, gap = found.cost_per_hour, middle(view, found.npv_vs_baseline)
+    hour, gap = found.cost_per_hour, middle(view, found.net_benefit)
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
@@ -97,7 +97,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
             {"value": formats.money(likely.cost_per_hour), "note": below(view, hour)},
-            NONE if is_baseline else {"value": formats.change(likely.npv_vs_baseline), "note": gap},
+            NONE if is_baseline else {"value": formats.change(likely.net_benefit), "note": gap},
             NONE if is_baseline else duration(likely.payback_months),
             sentences.weeks(schedule) if schedule else say("none"),
         ],
@@ -119,7 +119,10 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
     lines, cents = [], view.formats.cents
     before = {bill.name: bill.per_month for bill in view.option(view.figures.baseline).bills}
     for bill in view.option(tag.id).bills:
-        change = bill.per_month - before.get(bill.name, bill.per_month)
+        if bill.per_month is None:
+            lines.append(say("{name}: nobody knows, no raise funds it", name=bill.name))
+            continue
+        change = bill.per_month - (before.get(bill.name) or bill.per_month)
         monthly = noted("{sum} a month")
         if change >= HALF_A_CENT:
             monthly = noted("{sum} a month ({change} more)")

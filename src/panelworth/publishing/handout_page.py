@@ -115,8 +115,8 @@ def _cells(view: View, tag: OptionTag) -> list[Any]:
     found = view.uncertain(tag.id)
     gap: Any = NONE
     if tag.id != view.figures.baseline:
-        note = middle(view, found.range.npv_vs_baseline)
-        gap = {"value": formats.change(likely.npv_vs_baseline), "note": note}
+        note = middle(view, found.range.net_benefit)
+        gap = {"value": formats.change(likely.net_benefit), "note": note}
     yearly = formats.money(likely.equivalent_annual_cost)
     return [
         formats.money(likely.upfront),
@@ -154,7 +154,7 @@ def _one_line(view: View, tag: OptionTag) -> str:
         say("time down: {weeks}", weeks=" ".join(down.values())),
     ]
     if tag.id != view.figures.baseline:
-        gap = formats.change(likely.npv_vs_baseline)
+        gap = formats.change(likely.net_benefit)
         told.insert(2, say("in today's money: {sum} against it", sum=gap))
     return "; ".join(told)
 

@@ -46,12 +46,14 @@ def bill_change(view: View, tag: OptionTag) -> dict[str, str]:
         if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
             asked.append(say("a rate of {sum} an hour", sum=cents(rate.likely)))
         return {"value": joined(asked) or say("nothing more")}
+    sums = [bill.per_month for bill in bills if bill.per_month is not None]
+    if not sums:
+        return {"value": say("unknown"), "note": say("no raise of the kind asked for funds it")}
     if tag.id == view.figures.baseline:
-        sums = [bill.per_month for bill in bills]
         value = _between(cents(min(sums)), cents(max(sums)))
         return {"value": value, "note": say("the bill itself")}
-    before = view.option(view.figures.baseline).bills
-    changes = [bill.per_month - old.per_month for bill, old in zip(bills, before, strict=True)]
+    before = [each.per_month or 0.0 for each in view.option(view.figures.baseline).bills]
+    changes = [now - old for now, old in zip(sums, before, strict=True)]
     once = bills[0].assessment
     return {
         "value": _between(_signed(view, min(changes)), _signed(view, max(changes))),

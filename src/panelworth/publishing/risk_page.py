@@ -156,7 +156,7 @@ def spread(view: View) -> Chart | None:
             at = {"x": round(float(middle), 2), "y": round(float(share), 2)}
             mark = bool(share == shares.max())
             data.append({"option": tag.title, **at, "told": told, "mark": mark})
-        ends = view.uncertain(tag.id).range.npv_vs_baseline
+        ends = view.uncertain(tag.id).range.net_benefit
         cells = (ends.p10, ends.p50, ends.mean, ends.p80, ends.p90)
         rows.append([{"option": tag}, *(money(value) for value in cells)])
     spec = charts.lines(
@@ -166,7 +166,7 @@ def spread(view: View) -> Chart | None:
         extra=[charts.upright(0.0, "")],
         tight=True,
     )
-    spans = {tag.title: view.uncertain(tag.id).range.npv_vs_baseline for tag in tags}
+    spans = {tag.title: view.uncertain(tag.id).range.net_benefit for tag in tags}
     ranges = [f"{quoted(title)}: {risk_words.middle(view, span)}" for title, span in spans.items()]
     return Chart(
         id="spread",
@@ -200,7 +200,7 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
             told = say(ENDS[end], change=money(value), value=written)
             at = {"name": _called(view, tag, swing.input), "end": end}
             data.append({**at, "x": round(value, 2), "told": told})
-    likely = view.option(tag.id).likely.npv_vs_baseline
+    likely = view.option(tag.id).likely.net_benefit
     axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
     return Chart(
         id=f"swings-{tag.id}",

@@ -83,8 +83,8 @@ def on_average(view: View) -> str:
     """
     change, pairs = view.formats.change, []
     for tag in view.others:
-        likely = change(view.option(tag.id).likely.npv_vs_baseline)
-        mean = change(view.uncertain(tag.id).range.npv_vs_baseline.mean)
+        likely = change(view.option(tag.id).likely.net_benefit)
+        mean = change(view.uncertain(tag.id).range.net_benefit.mean)
         pairs.append((tag.title, likely, mean))
     if all(likely == mean for _, likely, mean in pairs):
         return ""

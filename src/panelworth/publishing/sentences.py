@@ -86,7 +86,7 @@ def upfront(view: View, tag: OptionTag) -> str:
 
 def against_baseline(view: View, tag: OptionTag) -> str:
     """Say how an option compares with the baseline over the horizon, in today's money."""
-    gain, money = view.option(tag.id).likely.npv_vs_baseline, view.formats.money
+    gain, money = view.option(tag.id).likely.net_benefit, view.formats.money
     years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     if abs(gain) < CLOSE:
         return say(
@@ -299,7 +299,7 @@ def hours_needed(view: View, tag: OptionTag) -> str:
 def _turns_again(view: View, tag: OptionTag, even: float) -> bool:
     """Say whether, by the curve over hours, another break-even lies beyond the nearest one."""
     curve, side = view.figures.by_hours, view.option(tag.id).break_even_side["hours_per_year"]
-    gains = zip(curve.hours, curve.npv_vs_baseline[tag.id], strict=True)
+    gains = zip(curve.hours, curve.net_benefit[tag.id], strict=True)
     return any(
         abs(gain) >= CLOSE and (gain > 0) != ((hours > even) == (side == "at least"))
         for hours, gain in gains
@@ -363,7 +363,7 @@ def best_views(view: View) -> list[Best]:
         least(say("Least to pay up front"), {k: e.upfront for k, e in likely.items()}, money),
         least(
             say("Most left after {years}, in today's money", years=years),
-            {k: -e.npv_vs_baseline for k, e in likely.items()},
+            {k: -e.net_benefit for k, e in likely.items()},
             ahead,
         ),
         least(

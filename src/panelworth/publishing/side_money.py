@@ -36,7 +36,7 @@ from panelworth.publishing.view import OptionTag, View
 BETTER: dict[str, Better] = {
     "outlay": "low",
     "upfront": "low",
-    "npv_vs_baseline": "high",
+    "net_benefit": "high",
     "cost_npv": "low",
     "cost_per_hour": "low",
     "cost_per_member_month": "low",
@@ -75,13 +75,13 @@ def _figure(view: View, figure: Figure) -> Row:
     cells = {}
     for tag in view.tags.values():
         value = getattr(view.option(tag.id).likely, figure.key)
-        if figure.against and tag.id == view.figures.baseline and figure.key != "npv_vs_baseline":
+        if figure.against and tag.id == view.figures.baseline and figure.key != "net_benefit":
             cells[tag.id] = Cell(text=NONE)
         else:
             text = figure.write(view.formats, value)
             cells[tag.id] = Cell(text=text, value=_number(figure.key, value))
     label = say(figure.label)
-    if figure.key == "npv_vs_baseline":
+    if figure.key == "net_benefit":
         label = say("Against “{baseline}”", baseline=view.baseline.title)
     better, gap = BETTER[figure.key], _gap(view, figure.key)
     return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap)

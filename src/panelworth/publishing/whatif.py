@@ -124,7 +124,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "upfront": formats.money(likely.upfront),
         "spread": formats.money(spread),
         "hour": formats.cents(likely.cost_per_hour),
-        "gap": NONE if baseline else formats.change(likely.npv_vs_baseline),
+        "gap": NONE if baseline else formats.change(likely.net_benefit),
     }
     return {"option": tag, "cells": list(texts.items())}
 

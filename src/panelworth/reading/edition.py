@@ -32,7 +32,7 @@ class _Told(BaseModel):
 
 class _Likely(_Told):
     upfront: float
-    npv_vs_baseline: float
+    net_benefit: float
     cost_per_hour: float | None
 
 

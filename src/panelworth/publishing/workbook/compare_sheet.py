@@ -232,7 +232,8 @@ def _value(terms: Terms, key: str) -> float | str:
     group, _, name = key.partition(".")
     if group.startswith("bills["):
         profile = key.removeprefix("bills[").removesuffix("].per_month")
-        return next(bill.per_month for bill in terms.figures.bills if bill.name == profile)
+        bills = {bill.name: bill.per_month for bill in terms.figures.bills}
+        return NONE if bills[profile] is None else float(bills[profile] or 0.0)
     value: Any = getattr(getattr(terms.figures, group), name)
     if name == "irr":
         return value[0] if len(value) == 1 else word(SEVERAL) if value else NONE
@@ -272,7 +273,7 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
         style = "rate" if key == "resale_recovery" else "money"
         yield say(BREAK_EVENS[key]), style, shown
     for percentile, label in AGAINST.items():
-        gaps = [asdict(each.range.npv_vs_baseline)[percentile] for each in drawn]
+        gaps = [asdict(each.range.net_benefit)[percentile] for each in drawn]
         yield say(label, percentile=percentile), "money", gaps
     budgets = [each.budget_p80 for each in drawn]
     yield say("Outlay that 8 in 10 draws stay below"), "money", budgets

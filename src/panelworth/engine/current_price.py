@@ -1,0 +1,144 @@
+"""The current price of one thing according to its rows in the ledger.
+
+Sums are exact decimals, as on paper, until they become an input of the engine. Rows are taken
+oldest first: by date, then by their place in the file.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from panelworth.model.case import Case
+from panelworth.model.ledger import Entry, Standing, Sums
+from panelworth.model.ledger_targets import Target
+from panelworth.model.option import Item, Option
+from panelworth.model.value import Quantity, exactly
+
+
+@dataclass(frozen=True, kw_only=True)
+class Price:
+    """A likely price before tax, with tax, and what of the latter is not paid yet."""
+
+    net: Decimal
+    taxed: Decimal
+    still_to_pay: Decimal
+
+
+def current_price(
+    case: Case, option_id: str, target: Target, rows: Sequence[Entry], *, on: date
+) -> Price:
+    """Return what a thing costs by these rows, else by its own figure, at likely values."""
+    option = case.options[option_id]
+    tax = tax_of(option, target)
+    standing = standing_of(target.path, rows, tax=tax, as_of=on)
+    price = standing.price or own_price(case, option, target)
+    invoiced, credit = standing.invoiced.net(tax), standing.credit.net(tax)
+    net = exact(max(price.likely, invoiced) - credit)
+    taxed = net * (1 + exact(tax))
+    return Price(net=net, taxed=taxed, still_to_pay=max(taxed - exact(standing.paid), Decimal(0)))
+
+
+def tax_of(option: Option, target: Target) -> float:
+    """Return the likely tax on a thing; 0 on money in, jobs and a sale."""
+    if target.kind == "items":
+        return _item_of(option, target).tax.likely
+    return option.buy.tax.likely if target.kind == "buy" and option.buy else 0.0
+
+
+def own_price(case: Case, option: Option, target: Target) -> Quantity:
+    """Return what the files say a thing costs before tax: hours·rate by their likely values."""
+    if target.kind == "items":
+        return _own_item_price(_item_of(option, target))
+    if target.kind == "credits":
+        return next(each.amount for each in option.credits if each.name == target.name)
+    if target.kind == "jobs":
+        return next(each.now for each in case.scenario.jobs if each.name == target.name)
+    if target.kind == "buy" and option.buy is not None:
+        return option.buy.price
+    stated = option.sell.price if option.sell else None
+    return stated or case.scenario.aircraft.value
+
+
+def _item_of(option: Option, target: Target) -> Item:
+    return next(each for each in option.items if each.name == target.name)
+
+
+def _own_item_price(item: Item) -> Quantity:
+    if item.cost is not None:
+        return item.cost
+    if item.hours is None or item.rate is None:
+        return exactly(0.0)
+    return exactly(item.hours.likely * item.rate.likely)
+
+
+def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> Standing:
+    """Return what one item stands at by its rows, oldest first; `tax` is its likely share.
+
+    Invoices, if one is final; else the newest quote and the changes after it; else the newest
+    estimate; else its own figure. Credits and invoices are summed whatever it stands on; only
+    payments up to as_of are.
+    """
+    papers = _papers(rows)
+    shift = _sums(papers[1:])
+    invoices = [entry for entry in rows if entry.kind == "invoice"]
+    credits_ = [entry for entry in rows if entry.kind == "credit"]
+    payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= as_of]
+    return Standing(
+        path=path,
+        rows=tuple(rows),
+        papers=tuple(papers),
+        price=_price(papers, tax) if papers else None,
+        tax=tax,
+        tax_in=bool(papers) and papers[0].tax_included,
+        shift=shift,
+        invoiced=_sums(invoices),
+        credit=_sums(credits_),
+        paid=float(sum((exact(entry.amount) for entry in payments), Decimal(0))),
+    )
+
+
+def _papers(rows: Sequence[Entry]) -> list[Entry]:
+    """Return the rows that decide the price: none where the option file's own figure stands."""
+    invoices = [entry for entry in rows if entry.kind == "invoice"]
+    if any(entry.final for entry in invoices):
+        return invoices
+    for kind in ("quote", "estimate"):
+        places = [place for place, entry in enumerate(rows) if entry.kind == kind]
+        if places:
+            later = rows[places[-1] + 1 :] if kind == "quote" else ()
+            return [rows[places[-1]], *(entry for entry in later if entry.kind == "change")]
+    return []
+
+
+def _price(papers: Sequence[Entry], tax: float) -> Quantity:
+    """Return the first paper's sum, or its PERT range, shifted by all that follow it."""
+    first, shift = papers[0], _sum(papers[1:], tax)
+    ranged = first.kind != "invoice" and first.low is not None
+    amounts = (first.low, first.amount, first.high) if ranged else (first.amount,) * 3
+    low, likely, high = (float(_before_tax(first, each, tax) + shift) for each in amounts)
+    # Unchecked: an input was bounded as it was read, and a sum of several may be larger.
+    return Quantity.model_construct(
+        low=low, likely=likely, high=high, shape="pert", source="", note=""
+    )
+
+
+def _sums(entries: Sequence[Entry]) -> Sums:
+    """Add up amounts before tax and amounts with tax in, each kind exactly."""
+    found = {False: Decimal(0), True: Decimal(0)}
+    for entry in entries:
+        found[entry.tax_included] += exact(entry.amount)
+    return Sums(before_tax=float(found[False]), tax_in=float(found[True]))
+
+
+def _sum(entries: Sequence[Entry], tax: float) -> Decimal:
+    return sum((_before_tax(entry, entry.amount, tax) for entry in entries), Decimal(0))
+
+
+def _before_tax(entry: Entry, amount: float | None, tax: float) -> Decimal:
+    return exact(amount) / (1 + exact(tax)) if entry.tax_included else exact(amount)
+
+
+def exact(number: float | None) -> Decimal:
+    """Return the decimal as it was written: the shortest one that means this number."""
+    return Decimal(repr(number or 0.0))

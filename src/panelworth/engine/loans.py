@@ -1,0 +1,169 @@
+"""Loans: level payments to the cent, when they are drawn, and what borrowing itself costs.
+
+Payments and interest are whole cents, as a lender's are; all else is unrounded.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal, localcontext
+from functools import lru_cache
+
+import numpy as np
+
+from panelworth.engine.calendar import Whole
+from panelworth.engine.course import Course, course_of
+from panelworth.engine.discounting import present_value
+from panelworth.engine.project import month_of, outlays, project_of
+from panelworth.engine.worlds import Array, likely_worlds
+from panelworth.model.case import Case
+from panelworth.model.option import Loan
+from panelworth.model.scenario import MONTHS
+
+CENT = Decimal("0.01")
+NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
+HALF_A_CENT = 0.005  # less money than this is none
+
+
+@dataclass(frozen=True, kw_only=True)
+class Repayment:
+    """A loan's payments, interest and balance after each payment, in months from its drawing."""
+
+    principal: float
+    payment: float
+    payments: tuple[float, ...]
+    interest: float
+    balances: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Borrowing:
+    """A loan in W worlds: `drawn` months and `debt` at the horizon of shape (W or 1,).
+
+    `cash` has shape (W or 1, H+1): what is drawn is positive, payments are negative.
+    """
+
+    plan: Repayment
+    drawn: Whole
+    cash: Array
+    debt: Array
+
+
+def cents(amount: float | Decimal) -> Decimal:
+    """Round to whole cents, half a cent up, as invoices do.
+
+    Floating-point residue is cleared first, so that a sum that is half a cent on paper is one here.
+    """
+    exact = Decimal(str(round(amount, 6))) if isinstance(amount, float) else amount
+    return exact.quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+def _level_share(monthly: Decimal, months: int) -> Decimal:
+    """Return the share of a loan that is paid each month: i/(1 - (1+i)^-n), 1/n without interest.
+
+    Digits enough for rates that hardly differ from none; less than that is none.
+    """
+    with localcontext(prec=60):
+        if monthly < NO_INTEREST:
+            return Decimal(1) / months
+        return monthly / (1 - (1 + monthly) ** -months)
+
+
+@lru_cache(maxsize=256)
+def repayment(principal: float, *, apr: float, months: int) -> Repayment:
+    """Return the schedule of a level-payment loan, to the cent.
+
+    payment = P·i/(1 - (1+i)^-n), i = apr/12, or P/n without interest; interest is charged on the
+    balance each month, the last payment clears what is left. Annuity formula; checked against
+    numpy-financial's pmt and published tables.
+
+    >>> loan = repayment(32000, apr=0.06, months=36)
+    >>> loan.payment, len(loan.payments), loan.balances[-1]
+    (973.5, 36, 0.0)
+    """
+    balance, rate = cents(float(principal)), Decimal(str(apr))
+    level = cents(balance * _level_share(rate / MONTHS, months))
+    payments, balances, interest_paid = [], [], Decimal(0)
+    for number in range(1, months + 1):
+        interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one
+        owed = balance + interest
+        paid = owed if number == months else min(level, owed)
+        balance, interest_paid = owed - paid, interest_paid + interest
+        payments.append(float(paid))
+        balances.append(float(balance))
+    return Repayment(
+        principal=float(cents(float(principal))),
+        payment=float(level),
+        payments=tuple(payments),
+        interest=float(interest_paid),
+        balances=tuple(balances),
+    )
+
+
+def borrowing_of(
+    case: Case, course: Course, paid: Array, *, likely_month: bool = False
+) -> Borrowing | None:
+    """Return an option's loan in these worlds; None without one.
+
+    The amount and the payments are the likely view's in every world. The loan is drawn in each
+    world's own month of its `when`, else of the first outlay there, else in the likely month;
+    with `likely_month` in the likely month everywhere. `paid` is what items, jobs and purchase
+    take in each month, shape (W or 1, H+1).
+    """
+    loan = course.option.funding.loan
+    if loan is None:
+        return None
+    likely = course_of(case, course.option_id, likely_worlds(case))
+    project = project_of(likely)
+    plan = repayment(principal_of(loan, float(project.to_pay[0])), apr=loan.apr, months=loan.months)
+    month = _drawn(loan, likely, outlays(likely, project), otherwise=0)
+    drawn = month if likely_month else _drawn(loan, course, paid, otherwise=int(month[0]))
+    last = course.months.last
+    return Borrowing(
+        plan=plan,
+        drawn=drawn,
+        cash=loan_flows(plan, drawn, last),
+        debt=_debt(plan, drawn, last),
+    )
+
+
+def principal_of(loan: Loan, likely_to_pay: float) -> float:
+    """Return what is borrowed: the amount, or a share of the likely outlay still to pay."""
+    return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
+
+
+def _drawn(loan: Loan, course: Course, paid: Array, *, otherwise: int) -> Whole:
+    """Return the month of a loan's `when`, else of the first outlay, shape (W or 1,)."""
+    if loan.when is not None:
+        return month_of(course.dates, loan.when)
+    spent = paid > HALF_A_CENT
+    first: Whole = np.where(spent.any(axis=1), np.argmax(spent, axis=1), otherwise)
+    return first
+
+
+def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
+    """Return the loan's cash to the borrower, shape (W or 1, months+1): drawn in, paid out.
+
+    The first payment falls in the month after the drawing; those past the horizon are left out.
+    """
+    stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
+    since = np.arange(months + 1) - drawn[:, np.newaxis]
+    inside = (since >= 0) & (since < len(stream))
+    return np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
+
+
+def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:
+    """Return what is still owed at the horizon, shape (W or 1,)."""
+    owed = np.array([plan.principal, *plan.balances])
+    left: Array = owed[np.minimum(months - drawn, len(owed) - 1)]
+    return left
+
+
+def loan_value(borrowing: Borrowing | None, factors: Array) -> Array:
+    """Return what borrowing itself brings or costs: Σ (drawn - payment)·d - debt·d(H), (W or 1,).
+
+    0 without a loan. A loan whose effective yearly rate is the discount rate brings 0, but for
+    the cents of its payments.
+    """
+    if borrowing is None:
+        return np.zeros(1)
+    left: Array = present_value(borrowing.cash, factors) - borrowing.debt * factors[:, -1]
+    return left

@@ -1,0 +1,140 @@
+"""The club's cash month by month, and the least raise that holds its floor in enough trials.
+
+Balances are money of shape (W or 1, H+1), at the end of each month. A raise is found for every
+trial at once: each trial has a least raise that holds the floor in it, and the raise that holds
+it in a share of the trials is an order statistic of these. Nothing is searched by trial and error.
+Source: the project's method, section 4.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.cashflow import Flows
+from panelworth.engine.worlds import Array
+from panelworth.model.option import Funding
+from panelworth.model.scenario import MONTHS, Club, Scenario
+
+HALF_A_CENT = 0.005  # a balance is below the floor only where it is further below than this
+RESIDUE = 1e-6  # of a cent: floating point must not round a raise up to the next cent
+NEAR = 100  # the month that binds is looked for among a hundredth of the trials on either side
+
+
+@dataclass(frozen=True, kw_only=True)
+class Raise:
+    """What members pay on top: dues a month and an hour's rate, both flat, and once in month 0.
+
+    `dues_months` and `rate_months` say through which month the first two run.
+    """
+
+    dues: float = 0.0
+    hourly_rate: float = 0.0
+    assessment: float = 0.0
+    dues_months: int = 0
+    rate_months: int = 0
+
+
+def raise_months(scenario: Scenario, terms: Funding, key: str) -> int:
+    """Return the last month of a raise of dues or of the hourly rate.
+
+    As stated by raise_years; else to the horizon, or for floor_years where the raise is solved.
+    """
+    if terms.raise_years is not None:
+        return MONTHS * terms.raise_years
+    return MONTHS * (scenario.floor_years if terms.solve == key else scenario.years)
+
+
+def stated_raise(scenario: Scenario, terms: Funding) -> Raise:
+    """Return the raises that an option's file states."""
+    return Raise(
+        dues=terms.dues_increase,
+        hourly_rate=terms.hourly_rate_increase,
+        assessment=terms.assessment_per_member,
+        dues_months=raise_months(scenario, terms, "dues"),
+        rate_months=raise_months(scenario, terms, "hourly_rate"),
+    )
+
+
+def surcharges(flows: Flows, added: Raise) -> Array:
+    """Return what raises of dues and of the hourly rate bring in each month, (W or 1, H+1)."""
+    index = flows.course.months.index
+    monthly: Array = np.zeros((1, len(index)))
+    if added.dues:
+        asked = (index >= 1) & (index <= added.dues_months)
+        monthly = monthly + added.dues * flows.members * asked
+    if added.hourly_rate:
+        monthly = monthly + added.hourly_rate * flows.hours * (index <= added.rate_months)
+    return monthly
+
+
+def balances(flows: Flows, club: Club, added: Raise) -> Array:
+    """Return the club's cash at the end of each month, shape (W or 1, H+1).
+
+    B(0) = reserve + net(0) + assessment·members(0) + loan; B(m) = B(m-1) + net(m) + loan drawn
+    - payment + surcharges.
+    """
+    monthly = flows.net + flows.loan + surcharges(flows, added)
+    monthly[:, 0] += club.reserve + added.assessment * flows.members[:, 0]
+    return np.cumsum(monthly, axis=1, out=monthly)
+
+
+def basis_of(solve: str, flows: Flows, months: int) -> Array:
+    """Return what a raise of one unit has brought in by each month, shape (W or 1, H+1).
+
+    `months` is the last one in which the raise is paid; an assessment is paid once in month 0.
+    """
+    index = flows.course.months.index
+    if solve == "assessment":
+        return np.repeat(flows.members[:, :1], len(index), axis=1)
+    counted = flows.members if solve == "dues" else flows.hours
+    return np.cumsum(counted * ((index >= 1) & (index <= months)), axis=1)
+
+
+def least_raises(balance: Array, basis: Array, floor: float) -> Array:
+    """Return by month what raise it takes to hold the floor there: 0 if none, infinite if none can.
+
+    All of shape (W, M) or (1, M); `balance` is without the raise.
+    """
+    short = floor - balance
+    lacking = short > 0.0
+    with np.errstate(divide="ignore"):
+        needed: Array = np.where(lacking, short / np.where(lacking, basis, 1.0), 0.0)
+    return needed
+
+
+def held_in(needed: Array, chance: float) -> tuple[float, int]:
+    """Return the raise that holds in this share of the trials, and its rank, counted from 1.
+
+    The ⌈chance·trials⌉-th smallest of the least raises of shape (trials,), up to the cent;
+    infinite where that one is.
+    """
+    rank = max(1, math.ceil(chance * len(needed) - 1e-9))
+    least = float(np.partition(needed, rank - 1)[rank - 1])
+    return up_to_the_cent(least), rank
+
+
+def up_to_the_cent(amount: float) -> float:
+    """Round up to the cent, floating-point residue cleared first; infinity stays.
+
+    >>> up_to_the_cent(3.1000000000001), up_to_the_cent(3.101)
+    (3.1, 3.11)
+    """
+    return math.ceil(amount * 100.0 - RESIDUE) / 100.0 if math.isfinite(amount) else amount
+
+
+def binding_month(needed: Array, months: NDArray[np.int64], raise_: float, rank: int) -> int | None:
+    """Return the month that binds most often in the trials around the raise's own rank.
+
+    Those at most a hundredth of the trials away in rank that need a raise and can be helped; the
+    earliest month of equals. None where the raise is 0 or infinite.
+    """
+    if raise_ == 0.0 or not math.isfinite(raise_):
+        return None
+    reach = len(needed) / NEAR
+    order = np.argsort(needed, kind="stable")
+    places = np.arange(1, len(needed) + 1)
+    near = order[np.abs(places - rank) <= reach]
+    near = near[(needed[near] > 0.0) & np.isfinite(needed[near])]
+    return int(np.argmax(np.bincount(months[near]))) if len(near) else None

@@ -1,0 +1,151 @@
+"""The club's cash in every trial: the raise that holds its floor, and how often the floor breaks.
+
+Filled block by block. Kept a trial and option: a balance a year, and for an option whose raise is
+solved the months in which the floor must hold, so that each trial is worked out once.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.cashflow import Flows
+from panelworth.engine.reserve import (
+    HALF_A_CENT,
+    balances,
+    basis_of,
+    binding_month,
+    held_in,
+    least_raises,
+    raise_months,
+    stated_raise,
+)
+from panelworth.engine.results import Band, ReserveTrials, Solved
+from panelworth.engine.worlds import Array
+from panelworth.model.case import Case
+from panelworth.model.scenario import MONTHS
+
+
+@dataclass(frozen=True, kw_only=True)
+class RaiseTally:
+    """What the least raise of each trial follows from; arrays begin with the trials.
+
+    `least` by year's end is taken half a cent below the floor, `needed` at it, over floor_years;
+    `month` is the one that sets `needed`, `once` the payment a member in month 0. `balance` and
+    `basis` run over the months of floor_years.
+    """
+
+    least: Array
+    needed: Array
+    month: NDArray[np.int64]
+    once: Array
+    balance: Array
+    basis: Array
+    yearly_basis: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReserveTally:
+    """An option's cash in every trial, without a raise that is to be solved.
+
+    `yearly`: the balance in month 0 and at each year's end, shape (trials, years+1). `lowest`: the
+    lowest balance up to each year's end, (trials, years).
+    """
+
+    yearly: Array
+    lowest: Array
+    raises: RaiseTally | None
+
+
+def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | None:
+    """Make room for the trials; None for an owner."""
+    if case.scenario.club is None:
+        return None
+    years, until = case.scenario.years, MONTHS * case.scenario.floor_years + 1
+    raises = None
+    if case.options[option_id].funding.solve is not None:
+        raises = RaiseTally(
+            least=np.empty((trials, years)),
+            needed=np.empty(trials),
+            month=np.empty(trials, dtype=np.int64),
+            once=np.empty(trials),
+            balance=np.empty((trials, until)),
+            basis=np.empty((trials, until)),
+            yearly_basis=np.empty((trials, years + 1)),
+        )
+    return ReserveTally(
+        yearly=np.empty((trials, years + 1)), lowest=np.empty((trials, years)), raises=raises
+    )
+
+
+def fill_reserve(case: Case, flows: Flows, tally: ReserveTally, here: slice) -> None:
+    """Write a block of trials into an option's tally."""
+    club, terms = case.scenario.club, flows.course.option.funding
+    if club is None:
+        return
+    balance = balances(flows, club, stated_raise(case.scenario, terms))
+    tally.yearly[here] = balance[:, ::MONTHS]
+    tally.lowest[here] = _by_year(balance, np.minimum)
+    if tally.raises is None or terms.solve is None:
+        return
+    raises, until = tally.raises, tally.raises.balance.shape[1]
+    basis = basis_of(terms.solve, flows, raise_months(case.scenario, terms, terms.solve))
+    floor = club.reserve_floor
+    raises.least[here] = _by_year(least_raises(balance, basis, floor - HALF_A_CENT), np.maximum)
+    needed = least_raises(balance[:, :until], basis[:, :until], floor)
+    raises.needed[here] = needed.max(axis=1)
+    raises.month[here] = needed.argmax(axis=1)
+    people = flows.members[:, :1]
+    raises.once[here] = least_raises(balance[:, :until], people, floor).max(axis=1)
+    raises.balance[here], raises.basis[here] = balance[:, :until], basis[:, :until]
+    raises.yearly_basis[here] = basis[:, ::MONTHS]
+
+
+def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
+    """Return the extreme from month 0 up to each year's end, shape (W, years)."""
+    years = monthly[:, 1:].reshape(len(monthly), -1, MONTHS)
+    found = extreme.reduce(years, axis=2)
+    found[:, 0] = extreme(found[:, 0], monthly[:, 0])
+    running: Array = extreme.accumulate(found, axis=1)
+    return running
+
+
+def solved_raise(tally: ReserveTally, chance: float) -> Solved | None:
+    """Return the raise that holds the floor in this share of the trials; None if none is solved."""
+    raises = tally.raises
+    if raises is None:
+        return None
+    amount, rank = held_in(raises.needed, chance)
+    once, _ = held_in(raises.once, chance)
+    return Solved(
+        amount=amount if np.isfinite(amount) else None,
+        month=binding_month(raises.needed, raises.month, amount, rank),
+        once=once if np.isfinite(once) else None,
+    )
+
+
+def reserve_trials(case: Case, tally: ReserveTally, solved: Solved | None) -> ReserveTrials:
+    """Return how often the floor breaks, by how much, and the balances, with the raise held."""
+    club = case.scenario.club
+    floor = (club.reserve_floor if club else 0.0) - HALF_A_CENT
+    within, added = case.scenario.floor_years - 1, (solved.amount if solved else None) or 0.0
+    yearly, raises = tally.yearly, tally.raises
+    if raises is None:
+        below = tally.lowest < floor
+        lowest = tally.lowest[below[:, within], within]
+    else:
+        yearly = yearly + added * raises.yearly_basis
+        below = raises.least > added
+        low = below[:, within]
+        lowest = (raises.balance[low] + added * raises.basis[low]).min(axis=1, initial=np.inf)
+    shares = below.mean(axis=0)
+    short = floor + HALF_A_CENT - lowest
+    return ReserveTrials(
+        chance_below_floor=float(shares[within]),
+        chance_below_floor_by_year=tuple(shares.tolist()),
+        shortfall_p50=float(np.median(short)) if len(short) else None,
+        reserve_by_year=tuple(
+            Band(p10=p10, p50=p50, p90=p90)
+            for p10, p50, p90 in np.percentile(yearly, [10.0, 50.0, 90.0], axis=0).T.tolist()
+        ),
+    )

@@ -1,0 +1,83 @@
+"""What a row of the ledger is about: items, money in, included jobs, the purchase or the sale.
+
+A row may name several, joined by ` + `; an exact name comes first. An empty `item` means all the
+option's items.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from panelworth.model.option import Option
+
+JOIN = " + "
+TargetKind = Literal["items", "credits", "jobs", "buy", "sell"]
+PRICE_KEYS: Mapping[TargetKind, str] = {
+    "items": "cost",
+    "credits": "amount",
+    "jobs": "now",
+    "buy": "price",
+    "sell": "price",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target:
+    """One thing that a row may be about, by the path of its inputs."""
+
+    kind: TargetKind
+    name: str
+    path: str
+
+    @property
+    def price_path(self) -> str:
+        """The path of the input that a price in the ledger takes over."""
+        return f"{self.path}.{PRICE_KEYS[self.kind]}"
+
+
+def targets_of(option: Option, prefix: str) -> Iterator[tuple[Target, tuple[str, ...]]]:
+    """Yield each thing a row of an option may name, with the names it goes by.
+
+    `prefix` is how the paths of the option's inputs begin.
+    """
+    for item in option.items:
+        names = tuple(name for name in (item.ledger, item.name) if name)
+        path = f"{prefix}items[{item.name}]"
+        yield Target(kind="items", name=item.name, path=path), names
+    for credit in option.credits:
+        path = f"{prefix}credits[{credit.name}]"
+        yield Target(kind="credits", name=credit.name, path=path), (credit.name,)
+    for job in option.jobs:
+        yield Target(kind="jobs", name=job, path=f"{prefix}jobs[{job}]"), (job,)
+    if option.buy is not None:
+        yield Target(kind="buy", name="buy", path=f"{prefix}buy"), ("buy",)
+    if option.sell is not None:
+        yield Target(kind="sell", name="sell", path=f"{prefix}sell"), ("sell",)
+
+
+def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target], list[str]]:
+    """Return what a cell `item` names, in its order, and the names that name nothing."""
+    known: dict[str, Target] = {}
+    for target, names in targets_of(option, prefix):
+        for name in names:
+            known.setdefault(name, target)
+    if not text:
+        return [each for each, _ in targets_of(option, prefix) if each.kind == "items"], []
+    found, unknown = [], []
+    for name in _names(text, known):
+        if name in known:
+            found.append(known[name])
+        else:
+            unknown.append(name)
+    return list(dict.fromkeys(found)), unknown
+
+
+def named_options(text: str, ids: Iterable[str]) -> list[str]:
+    """Return the ids that a cell `option` names, in its order, whether they exist or not."""
+    return list(dict.fromkeys(_names(text, ids)))
+
+
+def _names(text: str, known: Iterable[str]) -> list[str]:
+    if text in known or JOIN not in text:
+        return [text]
+    return [part.strip() for part in text.split(JOIN)]
