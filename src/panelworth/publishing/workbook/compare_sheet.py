@@ -319,8 +319,12 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     options = [view.option(option_id) for option_id in view.tags]
     rates = [", ".join(map(_rate, each.likely.irr)) or None for each in options]
     yield say("Every internal rate of return"), "text", rates
-    yield say("Net benefit without growth"), "money", [_without_growth(view, tag) for tag in view.tags]
-    for key in BREAK_EVENS:
+    yield (
+        say("Net benefit without growth"),
+        "money",
+        [_without_growth(view, tag) for tag in view.tags],
+    )
+    for key, label in BREAK_EVENS.items():
         values = [getattr(each.break_even, key) for each in options]
         reasons = [each.break_even_why.get(key) for each in options]
         shown = [
@@ -328,7 +332,7 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
             for value, why in zip(values, reasons, strict=True)
         ]
         style = "rate" if key == "resale_recovery" else "money"
-        yield say(BREAK_EVENS[key]), style, shown
+        yield say(label), style, shown
     for percentile, label in AGAINST.items():
         gaps = [asdict(each.range.net_benefit)[percentile] for each in drawn]
         yield say(label, percentile=percentile), "money", gaps

@@ -67,12 +67,12 @@ def net_benefit(terms: Terms, _: Table) -> str:
 
 def more(key: str) -> Formula:
     """Return the present value of a column less the baseline's."""
-    return lambda terms, table: f"{present(table, key)}-{present(baseline_of(table), key)}"
+    return lambda _, table: f"{present(table, key)}-{present(baseline_of(table), key)}"
 
 
 def less(key: str) -> Formula:
     """Return the present value of the baseline's column less the option's: what costs less."""
-    return lambda terms, table: f"{present(baseline_of(table), key)}-{present(table, key)}"
+    return lambda _, table: f"{present(baseline_of(table), key)}-{present(table, key)}"
 
 
 def baseline_of(table: Table) -> Table:
@@ -275,13 +275,13 @@ def asked(key: str) -> Formula:
     return lambda terms, _: terms.own(f"funding.{key}")
 
 
-def lowest_coverage(terms: Terms, table: Table) -> str:
+def lowest_coverage(_: Terms, table: Table) -> str:
     """Return the least cover of the loan in any year."""
     cover = table.whole("cover")
     return f'IF(COUNT({cover})=0,"{NONE}",MIN({cover}))'
 
 
-def lowest_coverage_year(terms: Terms, table: Table) -> str:
+def lowest_coverage_year(_: Terms, table: Table) -> str:
     """Return the first year in which it is there."""
     cover = table.whole("cover")
     return f'IF(COUNT({cover})=0,"{NONE}",(MATCH(MIN({cover}),{cover},0)-1)/12)'

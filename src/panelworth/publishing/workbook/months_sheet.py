@@ -103,8 +103,8 @@ def _columns(terms: Terms, baseline: Table | None) -> Iterator[Column]:
     yield from _flows(terms)
     if terms.series.loan:
         yield loan_column(terms, terms.series.loan, len(terms.series.net) - 1)
-    if terms.view.club and terms.figures.funded:
-        yield from reserve_columns(terms, terms.figures.funded)
+    if terms.view.club:
+        yield from reserve_columns(terms)
     if baseline:
         yield from against_columns(terms, baseline)
 

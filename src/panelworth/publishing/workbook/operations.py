@@ -35,7 +35,7 @@ def charges(course: Terms, line: Line) -> str:
 
 
 def worth(course: Terms, line: Line) -> str:
-    """hours·w·e, w as given or a club's rate of today; an owner's default is today's hourly cost."""
+    """hours·w·e, w as given, else a club's rate of today; else, an owner's, today's hourly cost."""
     if "aircraft.worth_per_hour" not in course.book.names:
         return f"{line('hours')}*{_hourly_cost(line, course.initially)}"
     return f"{line('hours')}*{course.given('aircraft.worth_per_hour')}*{line('prices')}"

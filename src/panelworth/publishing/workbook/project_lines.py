@@ -122,7 +122,7 @@ def _price(terms: Terms, item: Item, path: str) -> Cell:
 
 
 def _jobs(terms: Terms) -> Iterator[ProjectLine]:
-    """An included job costs what the ledger says for this option, else what all options share."""
+    """Yield included jobs, at what the ledger says for this option, else at the shared price."""
     for name in terms.option.jobs:
         path = terms.path(f"jobs[{name}]")
         own = f"{path}.now" in terms.view.inputs

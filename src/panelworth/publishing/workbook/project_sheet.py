@@ -32,8 +32,7 @@ KIND, WHAT, PRICE, INVOICED, CREDIT, NET, TAX, TAXED, PAID, OPEN, WHEN, RESALE =
 LEDGER: dict[int, LedgerKey] = {INVOICED: "invoiced", CREDIT: "credit", PAID: "paid"}
 NOTE = (
     noted(
-        "Prices come from {inputs}. Nothing costs less than its invoices so far; "
-        "credits come off."
+        "Prices come from {inputs}. Nothing costs less than its invoices so far; credits come off."
     ),
     noted(
         "What is already paid is out of the reserve, so that only the rest falls into the months."

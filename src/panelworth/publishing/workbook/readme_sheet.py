@@ -14,9 +14,7 @@ USE = (
     noted(
         "Change a coloured cell: a likely value on {inputs}, or what is already paid on {project}."
     ),
-    noted(
-        "All other cells are formulas and follow, dates and charts too."
-    ),
+    noted("All other cells are formulas and follow, dates and charts too."),
     noted(
         "If figures do not change, have the program work out all formulas anew "
         "(often Ctrl+Shift+F9)."

@@ -1,9 +1,9 @@
-"""The club's reserve as formulas: loan cash, raises, the least likely raise, the loan's coverage."""
+"""The club's reserve as formulas: loan cash, raises, what is needed, the loan's coverage."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import accumulate
 
-from panelworth.engine.results import Funded, LoanCourse
+from panelworth.engine.results import LoanCourse
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import say
 from panelworth.publishing.workbook.terms import Column, Line, Terms
@@ -54,7 +54,7 @@ def raised(terms: Terms, solve: str) -> float:
     return (getattr(funded, SOLVED[solve]) if funded else None) or 0.0
 
 
-def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
+def reserve_columns(terms: Terms) -> Iterator[Column]:
     """Yield what raises bring in, the reserve with them, and what its figures are read from."""
     balance = terms.series.balance or ()
     surcharges = _surcharges(terms)
@@ -75,7 +75,7 @@ def reserve_columns(terms: Terms, funded: Funded) -> Iterator[Column]:
     if terms.option.funding.solve is not None:
         yield from _needs(terms, terms.option.funding.solve)
     if terms.series.loan:
-        yield from _coverage(terms, funded, surcharges)
+        yield from _coverage(terms, surcharges)
 
 
 def _surcharges(terms: Terms) -> list[float]:
@@ -177,9 +177,7 @@ def _basis_values(terms: Terms, solve: str) -> list[float]:
         return [series.members[0]] * len(series.members)
     until, paid_for = raise_months(terms, solve), getattr(series, MONTHLY[solve])
     return list(
-        accumulate(
-            each if 1 <= month <= until else 0.0 for month, each in enumerate(paid_for)
-        )
+        accumulate(each if 1 <= month <= until else 0.0 for month, each in enumerate(paid_for))
     )
 
 
@@ -206,7 +204,7 @@ def _need(short: float, basis: float) -> float | str:
     return short / basis if basis > 0.0 else word(NO_RAISE)
 
 
-def _coverage(terms: Terms, funded: Funded, surcharges: list[float]) -> Iterator[Column]:
+def _coverage(terms: Terms, surcharges: list[float]) -> Iterator[Column]:
     """Yield what is left for the loan each month, what it takes, and how often the one covers it.
 
     Net without project flows and with raises over the payments, both over the months of a year
@@ -239,10 +237,10 @@ def _coverage(terms: Terms, funded: Funded, surcharges: list[float]) -> Iterator
     )
 
 
-def project_net(rows: dict[str, tuple[float, ...]]) -> list[float]:
+def project_net(rows: Mapping[str, tuple[float, ...]]) -> list[float]:
     """Return outlays less money in and sale, month by month."""
     flows = zip(rows["project"], rows["purchase"], rows["credits"], rows["sale"], strict=True)
-    return [project + purchase - credits - sale for project, purchase, credits, sale in flows]
+    return [project + purchase - money_in - sale for project, purchase, money_in, sale in flows]
 
 
 def _cover(line: Line) -> str:

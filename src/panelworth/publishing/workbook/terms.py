@@ -115,7 +115,6 @@ class Line:
         first, letter = FIRST_MONTH_ROW + 1, self.letters[key]
         return f"${letter}${first}:${letter}${first + self.last}"
 
-
     def until(self, key: str) -> str:
         """Return the cells of a column from month 0 to this one."""
         letter = self.letters[key]
