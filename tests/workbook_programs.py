@@ -7,7 +7,7 @@
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
@@ -20,6 +20,7 @@ from xlsxwriter.utility import xl_cell_to_rowcol
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import likely_figures, to_be_whole
 from panelworth.engine.funding import bills, funded_figures
+from panelworth.engine.results import Solved
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.ledger import Standing, Sums
@@ -29,16 +30,21 @@ from panelworth.publishing.workbook.entries import MONTH_NAMES
 from panelworth.publishing.workbook.names import name_of
 
 MONEY, RATE = 1e-5, 1e-6  # of a unit; far within the cent that anyone would see
-RATES = ("irr", "mirr", "adjusted_irr", "savings_to_investment")
+RATES = ("irr", "mirr", "adjusted_irr", "savings_to_investment", "lowest_coverage")
+FIXED = ("without_growth", "solve_month", "solve_once")  # written as values, no formula
 STEP = re.compile(r"(\w+)(?:\[([^]]*)\])?(?:\.(.*))?$")
 Value = float | str | date
 
 
 class Recalculated:
-    """A workbook opened, changed and worked out anew, as in a spreadsheet program."""
+    """A workbook opened, changed and worked out anew, as in a spreadsheet program.
 
-    def __init__(self, file: Path) -> None:
+    `solved` are the raises that the trials found when it was made, by option: inputs here.
+    """
+
+    def __init__(self, file: Path, solved: Mapping[str, Solved | None]) -> None:
         """Open a workbook and work it out."""
+        self.solved = solved
         self.model = ironcalc.load_from_xlsx(str(file), "en", "UTC")
         sheets = [each["name"] for each in self.model.get_worksheets_properties()]
         self.places: dict[str, tuple[int, int, int]] = {}
@@ -105,6 +111,8 @@ def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
 def changed(case: Case, path: str, value: Value) -> Case:
     """Return the case with another likely value at an input's path, or in the ledger's account."""
     item, _, key = path.rpartition(".")
+    if path in case.job_prices:
+        return replace(case, job_prices={**case.job_prices, path: exactly(float(value))})
     if key in ("paid", "invoiced", "credit"):
         said = value if key == "paid" else Sums(before_tax=float(value))
         standing = replace(case.standings.get(item, Standing(path=item)), **{key: said})
@@ -143,20 +151,28 @@ def flows_by_option(case: Case) -> dict[str, Flows]:
     return {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
 
 
-def figures_of(case: Case) -> Iterator[tuple[str, Any]]:
-    """Yield our engine's likely figures by the paths that the workbook's cells are named after."""
+def figures_of(case: Case, solved: Mapping[str, Solved | None]) -> Iterator[tuple[str, Any]]:
+    """Yield our engine's likely figures by the paths that the workbook's cells are named after.
+
+    `solved` are the raises that are held, by option.
+    """
     flows = flows_by_option(case)
     baseline = flows[case.scenario.baseline]
     for option_id, mine in flows.items():
         path = f"options.{option_id}"
-        likely = likely_figures(mine, baseline)
-        funded, _ = funded_figures(case, mine)
-        groups = {"likely": likely, "to_be_whole": to_be_whole(mine, likely.npv_vs_baseline)}
+        likely = likely_figures(mine, baseline, without_growth=0.0)
+        funded, _ = funded_figures(case, mine, solved.get(option_id))
+        groups: dict[str, Any] = {
+            "likely": likely,
+            "likely.parts": likely.parts,
+            "to_be_whole": to_be_whole(mine, baseline),
+        }
         if funded:
             groups["funded"] = funded
         for group, record in groups.items():
             for key, value in asdict(record).items():
-                yield f"{path}.{group}.{key}", value
+                if key not in (*FIXED, "parts"):
+                    yield f"{path}.{group}.{key}", value
         for bill in bills(case, mine, funded):
             yield f"{path}.bills[{bill.name}].per_month", bill.per_month
 
@@ -165,7 +181,7 @@ def differences(book: Recalculated, case: Case) -> dict[str, tuple[Any, Any]]:
     """Return the figures in which workbook and engine differ: money by 1e-5, rates by 1e-6."""
     return {
         path: (book[path], value)
-        for path, value in figures_of(case)
+        for path, value in figures_of(case, book.solved)
         if book.has(path) and not _alike(path, book[path], value)
     }
 

@@ -5,7 +5,9 @@ from itertools import accumulate
 
 from panelworth.engine.results import Series
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.workbook.reserve import project_net
 from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
+from panelworth.publishing.workbook.words import KINDS
 
 SHORT = "-0.005"  # half a cent: a running sum from here up counts as 0
 HEADINGS = {
@@ -16,47 +18,57 @@ HEADINGS = {
     "discounted behind": noted("Discounted behind until"),
     "discounted back": noted("Discounted back again"),
 }
-PAID, RECEIVED = ("project", "purchase"), ("credits", "sale")
 
 
 def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
     """Yield the differences to the baseline, with what paybacks and returns are read from."""
     mine, theirs = terms.series, terms.view.series(terms.view.figures.baseline)
-    gap = [a - b for a, b in zip(mine.net, theirs.net, strict=True)]
+    gap = [a - b for a, b in zip(_benefit(mine), _benefit(theirs), strict=True)]
     discount = mine.factors["discount"]
     yield Column(
         key="gap",
-        heading=say("Net against the baseline"),
-        formula=lambda line: f"ROUND({line('net')}-{baseline.cell('net', line.month)},8)",
+        heading=say("Benefit against the baseline"),
+        formula=lambda line: f"ROUND({line('benefit')}-{baseline.cell('benefit', line.month)},8)",
         values=gap,
     )
-    yield from _running("", gap)
+    yield from _running(terms, "", gap)
     discounted = [each * factor for each, factor in zip(gap, discount, strict=True)]
-    yield from _running("discounted ", discounted)
+    yield from _running(terms, "discounted ", discounted)
     yield _with_end(terms, gap)
     yield Column(
         key="invested",
         heading=say("Put in, against the baseline"),
-        formula=lambda line: _invested(line, baseline),
-        values=[a - b for a, b in zip(_spent(mine), _spent(theirs), strict=True)],
+        formula=lambda line: (
+            f"ROUND({line('project_net')}-{baseline.cell('project_net', line.month)},8)"
+        ),
+        values=[
+            a - b for a, b in zip(project_net(mine.rows), project_net(theirs.rows), strict=True)
+        ],
     )
 
 
-def _running(worth: str, flows: Sequence[float]) -> Iterator[Column]:
-    """Yield a running sum, until when it is behind, and when it is back."""
+def _benefit(series: Series) -> list[float]:
+    rows = zip(series.rows["worth"], series.rows["newcomers"], series.cost, strict=True)
+    return [worth + newcomers - cost for worth, newcomers, cost in rows]
+
+
+def _running(terms: Terms, worth: str, flows: Sequence[float]) -> Iterator[Column]:
+    """Yield a running sum, until when it is behind, and when it is back.
+
+    It is back in the months from the last project flow on in which it is not behind any more.
+    """
     total, behind, back = (f"{worth}{key}" for key in ("running", "behind", "back"))
     sums = list(accumulate(flows))
     low = [value < float(SHORT) for value in sums]
+    settled = last_project_month(terms.series)
 
     def added(line: Line) -> str:
         flow = f"{line('gap')}*{line('discount')}" if worth else line("gap")
         return f"{line.before(total)}+{flow}" if line.month else flow
 
     def returned(line: Line) -> str:
-        if line.month == 0:
-            return '""'
-        now_up = f"{line(total)}>={SHORT},{line.before(total)}<{SHORT}"
-        return f'IF(AND({now_up}),{line("month")},"")'
+        now_up = f"{line(total)}>={SHORT},{line('month')}>={terms.own('settled_month')}"
+        return f'IF(AND({now_up},MAX({line.until(behind)})>0),{line("month")},"")'
 
     yield Column(
         key=total,
@@ -77,7 +89,7 @@ def _running(worth: str, flows: Sequence[float]) -> Iterator[Column]:
         style="whole",
         formula=returned,
         values=[
-            month if month and low[month - 1] and not below else ""
+            month if month >= settled and any(low[:month]) and not below else ""
             for month, below in enumerate(low)
         ],
     )
@@ -97,14 +109,7 @@ def _with_end(terms: Terms, gap: list[float]) -> Column:
     )
 
 
-def _spent(series: Series) -> list[float]:
-    rows = [*(series.rows[key] for key in PAID), *(series.rows[key] for key in RECEIVED)]
-    return [a + b - c - d for a, b, c, d in zip(*rows, strict=True)]
-
-
-def _invested(line: Line, baseline: Table) -> str:
-    mine = "+".join(map(line, PAID)) + "".join(f"-{line(key)}" for key in RECEIVED)
-    cell = baseline.cell
-    other = "+".join(cell(key, line.month) for key in PAID)
-    other += "".join(f"-{cell(key, line.month)}" for key in RECEIVED)
-    return f"ROUND({mine}-({other}),8)"
+def last_project_month(series: Series) -> int:
+    """Return the month of the option's last project flow, 0 where there is none."""
+    rows = zip(*(series.rows[kind] for kind in KINDS), strict=True)
+    return max((month for month, flows in enumerate(rows) if any(flows)), default=0)

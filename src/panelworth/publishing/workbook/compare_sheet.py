@@ -11,8 +11,10 @@ from typing import Any
 from panelworth.publishing import figure_names
 from panelworth.publishing.formats import number_marks
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.view import View
 from panelworth.publishing.workbook import figures
 from panelworth.publishing.workbook.book import Cell, Content, Sheet
+from panelworth.publishing.workbook.entries import solves
 from panelworth.publishing.workbook.figures import Formula
 from panelworth.publishing.workbook.terms import Table, Terms
 from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
@@ -23,9 +25,34 @@ STYLES = {
     "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
     "payback_months": "whole", "first_payback_months": "whole",
     "discounted_payback_months": "whole", "first_discounted_payback_months": "whole",
-    "lowest_balance_month": "whole", "below_floor_month": "whole", "solve_month": "whole",
+    "lowest_balance_month": "whole", "below_floor_month": "whole",
+    "lowest_coverage": "factor", "lowest_coverage_year": "whole",
 }  # fmt: skip
 IN_MONTHS = noted("Months from “As of”.")
+PART_LABELS = {
+    "parts.running": (noted("Running costs"), noted("What running costs less, or more, below 0.")),
+    "parts.project": (
+        noted("Project"),
+        noted("Items, small jobs and a purchase, less money in and a sale."),
+    ),
+    "parts.airplane_value": (
+        noted("Airplane's value at the end"),
+        noted("What it would bring at the end, in today's money."),
+    ),
+    "parts.hours": (
+        noted("Hours flown"),
+        noted("What the hours are worth to those who fly them."),
+    ),
+    "parts.members": (
+        noted("Members gained or lost"),
+        noted("Dues and joining fees of newcomers; what is lost when members leave."),
+    ),
+    "parts.loan": (noted("Loan"), noted("What borrowing itself brings or costs.")),
+}
+LOAN_VALUE = (
+    noted("Loan in today's money"),
+    noted("What is drawn less payments and what is owed at the end: the option's own."),
+)
 WHOLE_LABELS = {
     "dues_per_member_month": (noted("Dues, a member a month"), noted("From month 1, flat.")),
     "hourly_rate": (noted("Hourly rate"), noted("On top of the rate, from month 1, flat.")),
@@ -44,11 +71,14 @@ RESERVE_LABELS = {
     "balance_at_end": (noted("Reserve at the end"), noted("At the end of the last month.")),
     "dues_increase": (
         noted("Dues increase"),
-        noted("A month, as given or as worked out to hold the floor."),
+        noted("A month, as given or as found in the draws to hold the floor."),
     ),
     "hourly_rate_increase": (noted("Hourly rate increase"), noted("An hour, likewise.")),
     "assessment_per_member": (noted("Assessment, a member"), noted("Once, in month 0, likewise.")),
-    "solve_month": (noted("Month that sets the raise"), noted("The raise is needed until then.")),
+    "solve_likely": (
+        noted("Raise needed at likely values"),
+        noted("The least that holds the floor if everything comes as likely: too little to plan."),
+    ),
 }
 LOAN_LABELS = {
     "loan_payment": (noted("Loan payment a month"), noted("Level, to the cent.")),
@@ -58,12 +88,20 @@ LOAN_LABELS = {
     ),
     "debt_at_end": (noted("Debt at the end"), noted("What is still owed then.")),
 }
+COVERAGE_LABELS = {
+    "lowest_coverage": (
+        noted("Least cover of the loan"),
+        noted("What the club has left over in a year, for each unit that its loan takes in it."),
+    ),
+    "lowest_coverage_year": (noted("Year of the least cover"), noted("The first year is 1.")),
+}
 BREAK_EVENS = {
     "hours_per_year": noted("Break-even: hours wanted a year, by both"),
     "extra_hours_per_year": noted("Break-even: more hours a year because of it"),
     "members_joined": noted("Break-even: members joining because of it"),
     "project": noted("Break-even: price of the project"),
     "resale_recovery": noted("Break-even: share of the equipment a buyer pays back"),
+    "worth_per_hour": noted("Break-even: worth of an hour"),
     "buy_price": noted("Break-even: purchase price"),
 }
 REASONS = {
@@ -80,7 +118,11 @@ AGAINST = {
 CHANCES = {
     "chance_beats_baseline": noted("Chance to do better than the baseline"),
     "chance_best": noted("Chance to be the best option"),
-    "chance_below_floor": noted("Chance that the reserve falls below its floor"),
+    "chance_below_floor": noted("Chance that the reserve falls below its floor in the years asked"),
+}
+SOLVED_LABELS = {
+    "solve_month": (noted("Month that most often sets the raise"), "whole"),
+    "solve_once": (noted("Instead of the raise, paid once by each member"), "money"),
 }
 
 
@@ -139,13 +181,16 @@ def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
     view = sheet.book.view
     club, baseline = view.club is not None, view.baseline.title
     yield say("Likely values"), _likely(club=club)
+    made_of = say("What the net benefit against “{baseline}” is made of", baseline=baseline)
+    yield made_of, _parts(club=club)
     whole = _rows("to_be_whole", WHOLE_LABELS, figures.TO_BE_WHOLE, against=True)
     raised = say("Raise that makes up the difference to “{baseline}”", baseline=baseline)
     yield raised, whole if club else whole[1:2]
     if club:
         yield say("Reserve and raises"), _rows("funded", RESERVE_LABELS, figures.RESERVE)
     if any(series.loan for series in view.figures.series.values()):
-        yield say("Loan"), _rows("funded", LOAN_LABELS, figures.LOAN)
+        covered = _rows("funded", COVERAGE_LABELS, figures.COVERAGE) if club else []
+        yield say("Loan"), [*_rows("funded", LOAN_LABELS, figures.LOAN), *covered]
     if view.club and view.club.profiles:
         bills = [_bill(profile.name) for profile in view.club.profiles]
         yield say("A member's bill a month"), bills
@@ -154,7 +199,7 @@ def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
 def _likely(*, club: bool) -> list[Row]:
     found = []
     for figure in figure_names.LIKELY:
-        if figure.key == "cost_per_member_month" and not club:
+        if figure.key not in figures.LIKELY or (figure.of_club and not club):
             continue
         style = STYLES.get(figure.key, "money")
         meaning = say(figure.meaning)
@@ -168,6 +213,14 @@ def _likely(*, club: bool) -> list[Row]:
         )
         found.append(row)
     return found
+
+
+def _parts(*, club: bool) -> list[Row]:
+    """Return the six parts that add up, an owner's without members, then the loan by itself."""
+    parts = {key: each for key, each in PART_LABELS.items() if club or key != "parts.members"}
+    formulas = {f"parts.{key}": formula for key, formula in figures.PARTS.items()}
+    loan = _rows("likely", {"loan_npv": LOAN_VALUE}, figures.LIKELY)
+    return [*_rows("likely", parts, formulas, against=True), *loan]
 
 
 def _rows(
@@ -208,7 +261,8 @@ def _define(sheet: Sheet, row: int, each: Row) -> None:
 
 def _has(terms: Terms, each: Row) -> bool:
     """Say whether an option has a figure: the baseline is not held against itself."""
-    if each.key.startswith("funded.loan_") or each.key == "funded.debt_at_end":
+    group, _, name = each.key.partition(".")
+    if group == "funded" and name in LOAN_LABELS | COVERAGE_LABELS:
         return terms.series.loan is not None
     return not (each.against and terms.is_baseline)
 
@@ -229,22 +283,24 @@ def _write(sheet: Sheet, row: int, each: Row, tables: dict[str, Table]) -> None:
 
 def _value(terms: Terms, key: str) -> float | str:
     """Return a figure as the engine has it, in the words of the formula where it is absent."""
-    group, _, name = key.partition(".")
+    group, *between, name = key.split(".")
     if group.startswith("bills["):
         profile = key.removeprefix("bills[").removesuffix("].per_month")
         bills = {bill.name: bill.per_month for bill in terms.figures.bills}
         return NONE if bills[profile] is None else float(bills[profile] or 0.0)
-    value: Any = getattr(getattr(terms.figures, group), name)
+    record: Any = getattr(terms.figures, group)
+    value = getattr(record.parts if between else record, name)
     if name == "irr":
         return value[0] if len(value) == 1 else word(SEVERAL) if value else NONE
-    if value is None:
+    if value is None or (name == "solve_likely" and terms.option.funding.solve is None):
         never = name.endswith("payback_months") or name == "below_floor_month"
-        return word(NEVER) if never else _no(name)
+        return word(NEVER) if never else _no(terms, name)
     return float(value)
 
 
-def _no(name: str) -> str:
-    return word(NO_RAISE) if name in RESERVE_LABELS and name != "solve_month" else NONE
+def _no(terms: Terms, name: str) -> str:
+    solved = name in RESERVE_LABELS and terms.option.funding.solve is not None
+    return word(NO_RAISE) if solved else NONE
 
 
 def _write_fixed(sheet: Sheet, row: int) -> None:
@@ -263,7 +319,12 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     options = [view.option(option_id) for option_id in view.tags]
     rates = [", ".join(map(_rate, each.likely.irr)) or None for each in options]
     yield say("Every internal rate of return"), "text", rates
-    for key, _, _ in figure_names.BREAK_EVENS:
+    yield (
+        say("Net benefit without growth"),
+        "money",
+        [_without_growth(view, tag) for tag in view.tags],
+    )
+    for key, label in BREAK_EVENS.items():
         values = [getattr(each.break_even, key) for each in options]
         reasons = [each.break_even_why.get(key) for each in options]
         shown = [
@@ -271,7 +332,7 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
             for value, why in zip(values, reasons, strict=True)
         ]
         style = "rate" if key == "resale_recovery" else "money"
-        yield say(BREAK_EVENS[key]), style, shown
+        yield say(label), style, shown
     for percentile, label in AGAINST.items():
         gaps = [asdict(each.range.net_benefit)[percentile] for each in drawn]
         yield say(label, percentile=percentile), "money", gaps
@@ -279,6 +340,15 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     yield say("Outlay that 8 in 10 draws stay below"), "money", budgets
     for key, label in CHANCES.items():
         yield say(label), "rate", [getattr(each, key) for each in drawn]
+    if view.club and solves(view):
+        for key, (label, style) in SOLVED_LABELS.items():
+            yield say(label), style, [getattr(each.funded, key) for each in options]
+
+
+def _without_growth(view: View, option_id: str) -> float | None:
+    """Return the net benefit if nobody joins or flies more; the baseline has none."""
+    found = view.option(option_id).likely.without_growth
+    return None if option_id == view.figures.baseline else found
 
 
 def _rate(rate: float) -> str:

@@ -5,7 +5,7 @@ rows and columns there are (years, kinds, lists, which raise is solved) are no i
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -13,21 +13,34 @@ from babel.dates import get_month_names
 
 from panelworth.model.case import Input, option_prefix
 from panelworth.model.option import Loan
+from panelworth.model.scenario import Club
 from panelworth.model.value import Record, about
+from panelworth.publishing.formats import number, percent
 from panelworth.publishing.language import say, spoken
 from panelworth.publishing.sources import source_of
 from panelworth.publishing.view import View
-from panelworth.publishing.workbook.words import FIRST_OUTLAY, MOMENTS, NO, YES, word, yes_or_no
+from panelworth.publishing.workbook.reserve import SOLVED
+from panelworth.publishing.workbook.words import (
+    FIRST_OUTLAY,
+    MOMENTS,
+    NO,
+    NO_RAISE,
+    YES,
+    word,
+    yes_or_no,
+)
 
 SAME_AS = {
     "rates.fuel_inflation": "rates.inflation",
     "schedule.order": "as_of",
     "sell.price": "aircraft.value",
+    "aircraft.worth_per_hour": "aircraft.hourly_rate",
 }
 STRUCTURE = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
-    *("member_hours", "lead_weeks"),
+    *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
 }
+OF_CLUB = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
@@ -62,15 +75,39 @@ def scenario_entries(view: View) -> list[Entry]:
 
 
 def option_entries(view: View, option_id: str) -> list[Entry]:
-    """List an option's own inputs."""
-    return list(_walk(view, view.case.options[option_id], option_prefix(option_id)))
+    """List an option's own inputs, the raise that the draws found among them."""
+    option, prefix = view.case.options[option_id], option_prefix(option_id)
+    found = list(_walk(view, option, prefix))
+    priced = [path for path in view.case.job_prices if path.startswith(prefix)]
+    found += [_range(view, view.inputs[path]) for path in priced]
+    if view.club is None or option.funding.solve is None:
+        return found
+    solved = f"{prefix}funding.{SOLVED[option.funding.solve]}"
+    return [_as_found(view, option_id, each) if each.path == solved else each for each in found]
+
+
+def _as_found(view: View, option_id: str, entry: Entry) -> Entry:
+    """Put the raise that the draws found into the cell of the raise, and say how it was found."""
+    solved, scenario = view.uncertain(option_id).solved, view.case.scenario
+    told = say(
+        "worked out by panelworth: it holds the floor in {share} of {trials} draws, for the first "
+        "{years} years; a change elsewhere does not move it",
+        share=percent(view.case.options[option_id].funding.solve_chance, 0),
+        trials=number(view.figures.uncertainty.trials),
+        years=scenario.floor_years,
+    )
+    amount = solved.amount if solved else None
+    return replace(entry, value=word(NO_RAISE) if amount is None else amount, source=told)
 
 
 def _walk(view: View, record: Record, prefix: str) -> Iterator[Entry]:
     for key in type(record).model_fields:
         value, path = getattr(record, key), f"{prefix}{key}"
-        if key in STRUCTURE:
+        of_club = key in OF_CLUB or (key == "worth_per_hour" and value is None)
+        if key in STRUCTURE or (of_club and view.club is None):
             continue
+        if isinstance(record, Club) and key == "floor_years":
+            value = view.case.scenario.floor_years if solves(view) else None
         if path in view.inputs:
             yield _range(view, view.inputs[path])
         elif isinstance(value, Record):
@@ -83,6 +120,11 @@ def _walk(view: View, record: Record, prefix: str) -> Iterator[Entry]:
                     yield from _walk(view, each, f"{path}[{each.name}].")
         else:
             yield from _single(record, key, value, path)
+
+
+def solves(view: View) -> bool:
+    """Say whether a raise is worked out for any option."""
+    return any(option.funding.solve for option in view.case.options.values())
 
 
 def _range(view: View, each: Input) -> Entry:
@@ -105,8 +147,8 @@ def _range(view: View, each: Input) -> Entry:
 def _season(record: Record, weights: tuple[float, ...] | None, path: str) -> Iterator[Entry]:
     said = _said(record, "season")
     shown = get_month_names("wide", "stand-alone", locale=spoken().locale)
-    for number, (month, weight) in enumerate(zip(MONTH_NAMES, weights or (), strict=False), 1):
-        label = f"{said['label']}, {shown[number]}"
+    for place, (month, weight) in enumerate(zip(MONTH_NAMES, weights or (), strict=False), 1):
+        label = f"{said['label']}, {shown[place]}"
         yield Entry(path=f"{path}[{month}]", value=weight, **{**said, "label": label})
 
 

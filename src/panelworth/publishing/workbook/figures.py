@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
+from panelworth.publishing.workbook.reserve import SOLVED
 from panelworth.publishing.workbook.terms import Table, Terms
-from panelworth.publishing.workbook.words import NEVER, NONE, SEVERAL, word
+from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 Formula = Callable[[Terms, Table], str]
 
@@ -51,8 +52,52 @@ def cost_npv(terms: Terms, table: Table) -> str:
 
 def npv_vs_baseline(terms: Terms, _: Table) -> str:
     """Return the option's npv less the baseline's."""
-    theirs = Terms(book=terms.book, option_id=terms.view.figures.baseline)
-    return f"{figure(terms, 'npv')}-{figure(theirs, 'npv')}"
+    return f"{figure(terms, 'npv')}-{figure(_baseline(terms), 'npv')}"
+
+
+def _baseline(terms: Terms) -> Terms:
+    return Terms(book=terms.book, option_id=terms.view.figures.baseline)
+
+
+def net_benefit(terms: Terms, _: Table) -> str:
+    """Add up the parts."""
+    parts = [key for key in PARTS if terms.path(f"likely.parts.{key}") in terms.book.names]
+    return "+".join(figure(terms, f"parts.{key}") for key in parts)
+
+
+def more(key: str) -> Formula:
+    """Return the present value of a column less the baseline's."""
+    return lambda _, table: f"{present(table, key)}-{present(baseline_of(table), key)}"
+
+
+def less(key: str) -> Formula:
+    """Return the present value of the baseline's column less the option's: what costs less."""
+    return lambda _, table: f"{present(baseline_of(table), key)}-{present(table, key)}"
+
+
+def baseline_of(table: Table) -> Table:
+    """Return the baseline's months, an option's own being the others'."""
+    if table.baseline is None:
+        raise ValueError("the baseline is not compared with itself")
+    return table.baseline
+
+
+def _end_more(terms: Terms, table: Table) -> str:
+    """(end - the baseline's end)·d(H)."""
+    ends = f"({terms.own('end_value')}-{_baseline(terms).own('end_value')})"
+    return f"{ends}*{table.cell('discount', table.months)}"
+
+
+def loan_npv(terms: Terms, table: Table) -> str:
+    """Σ (drawn - payment)·d - debt·d(H); 0 without a loan."""
+    if not terms.series.loan:
+        return "0"
+    owed = f"{terms.own('funded.debt_at_end')}*{table.cell('discount', table.months)}"
+    return f"{present(table, 'loan')}-{owed}"
+
+
+def _loan_more(terms: Terms, _: Table) -> str:
+    return f"{figure(terms, 'loan_npv')}-{figure(_baseline(terms), 'loan_npv')}"
 
 
 def cost_per_hour(terms: Terms, table: Table) -> str:
@@ -82,11 +127,16 @@ def end_value(terms: Terms, _: Table) -> str:
 
 
 def lasting(worth: str) -> Formula:
-    """Return the first month from which the running sum stays at or above 0; 0 if always."""
+    """Return the first month from which the running sum stays at or above 0; 0 if always.
+
+    Not before the last project flow, as engine/returns.py says.
+    """
 
     def formula(terms: Terms, table: Table) -> str:
         until = f"MAX({table.whole(f'{worth}behind')})"
-        return f'IF({until}>{terms.given("horizon.months")},"{word(NEVER)}",{until})'
+        back = f"MAX({until},{terms.own('settled_month')})"
+        never = f'IF({until}>{terms.given("horizon.months")},"{word(NEVER)}",{back})'
+        return f"IF({until}=0,0,{never})"
 
     return formula
 
@@ -96,7 +146,8 @@ def first(worth: str) -> Formula:
 
     def formula(_: Terms, table: Table) -> str:
         back, behind = table.whole(f"{worth}back"), table.whole(f"{worth}behind")
-        return f'IF(COUNT({back})>0,MIN({back}),IF(MAX({behind})=0,0,"{word(NEVER)}"))'
+        found = f'IF(COUNT({back})>0,MIN({back}),"{word(NEVER)}")'
+        return f"IF(MAX({behind})=0,0,{found})"
 
     return formula
 
@@ -131,22 +182,38 @@ def adjusted_irr(terms: Terms, _: Table) -> str:
     )
 
 
+def _shortfall(terms: Terms, table: Table) -> str:
+    """-(Σ Δnet·d + Δloan_npv): the cash without any value at the end."""
+    cash = f"{figure(terms, 'npv_vs_baseline')}-{_end_more(terms, table)}"
+    return f"-({cash}+{_loan_more(terms, table)})"
+
+
 def whole_dues(terms: Terms, table: Table) -> str:
-    """-Δnpv / Σ members·d."""
-    return per(f"-{figure(terms, 'npv_vs_baseline')}", present(table, "members", 1))
+    """-T / Σ members·d."""
+    return per(_shortfall(terms, table), present(table, "members", 1))
 
 
 def whole_rate(terms: Terms, table: Table) -> str:
-    """-Δnpv / Σ hours·d."""
-    return per(f"-{figure(terms, 'npv_vs_baseline')}", present(table, "hours"))
+    """-T / Σ hours·d."""
+    return per(_shortfall(terms, table), present(table, "hours"))
 
 
 def whole_assessment(terms: Terms, table: Table) -> str:
-    """-Δnpv / members(0)."""
-    return per(f"-{figure(terms, 'npv_vs_baseline')}", table.cell("members", 0))
+    """-T / members(0)."""
+    return per(_shortfall(terms, table), table.cell("members", 0))
 
 
+PARTS: dict[str, Formula] = {
+    "running": less("running_costs"),
+    "project": less("project_net"),
+    "airplane_value": _end_more,
+    "hours": more("worth"),
+    "members": more("newcomers"),
+    "loan": _loan_more,
+}
 LIKELY: dict[str, Formula] = {
+    "net_benefit": net_benefit,
+    "loan_npv": loan_npv,
     "project": lambda terms, _: terms.own("project_total"),
     "outlay": outlay,
     "upfront": upfront,
@@ -194,19 +261,30 @@ def balance_at_end(_: Terms, table: Table) -> str:
     return table.cell("reserve", table.months)
 
 
-def solve_month(terms: Terms, table: Table) -> str:
-    """Return the month whose balance sets the solved raise."""
+def solve_likely(terms: Terms, table: Table) -> str:
+    """Return the least raise that holds the floor at likely values, up to the cent."""
     if terms.option.funding.solve is None:
         return f'"{NONE}"'
-    needed, up = table.whole("needed"), terms.own("raise")
-    return f'IF(N({up})>0,MATCH(MAX({needed}),{needed},0)-1,"{NONE}")'
+    needed = table.whole("needed")
+    up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
+    return f'IF(COUNT({needed})<={terms.given("floor_months")},"{word(NO_RAISE)}",{up})'
 
 
-def asked(solve: str, key: str) -> Formula:
-    """Return a raise as the file gives it, or as it is worked out."""
-    return lambda terms, _: (
-        terms.own("raise") if terms.option.funding.solve == solve else terms.own(f"funding.{key}")
-    )
+def asked(key: str) -> Formula:
+    """Return a raise as the file gives it, or as the draws found it."""
+    return lambda terms, _: terms.own(f"funding.{key}")
+
+
+def lowest_coverage(_: Terms, table: Table) -> str:
+    """Return the least cover of the loan in any year."""
+    cover = table.whole("cover")
+    return f'IF(COUNT({cover})=0,"{NONE}",MIN({cover}))'
+
+
+def lowest_coverage_year(_: Terms, table: Table) -> str:
+    """Return the first year in which it is there."""
+    cover = table.whole("cover")
+    return f'IF(COUNT({cover})=0,"{NONE}",(MATCH(MIN({cover}),{cover},0)-1)/12)'
 
 
 def loan_payment(terms: Terms, _: Table) -> str:
@@ -231,21 +309,26 @@ RESERVE: dict[str, Formula] = {
     "lowest_balance_month": lowest_balance_month,
     "below_floor_month": below_floor_month,
     "balance_at_end": balance_at_end,
-    "dues_increase": asked("dues", "dues_increase"),
-    "hourly_rate_increase": asked("hourly_rate", "hourly_rate_increase"),
-    "assessment_per_member": asked("assessment", "assessment_per_member"),
-    "solve_month": solve_month,
+    "dues_increase": asked("dues_increase"),
+    "hourly_rate_increase": asked("hourly_rate_increase"),
+    "assessment_per_member": asked("assessment_per_member"),
+    "solve_likely": solve_likely,
 }
 LOAN: dict[str, Formula] = {
     "loan_payment": loan_payment,
     "loan_interest": loan_interest,
     "debt_at_end": debt_at_end,
 }
+COVERAGE: dict[str, Formula] = {
+    "lowest_coverage": lowest_coverage,
+    "lowest_coverage_year": lowest_coverage_year,
+}
 
 
 def bill(terms: Terms, profile: str) -> str:
-    """Return dues + increase + hours/12·(hourly rate at the end + increase)."""
-    increases = [terms.own(f"funded.{key}") for key in ("dues_increase", "hourly_rate_increase")]
-    dues = f"{terms.given('club.dues_per_month')}+N({increases[0]})"
-    rate = f"({terms.finally_('hourly_rate')}+N({increases[1]}))"
-    return f"{dues}+{terms.given(f'club.profiles[{profile}].hours_per_year')}/12*{rate}"
+    """Return dues + increase + hours/12·(hourly rate at the end + increase); none if unfunded."""
+    raises = [terms.own(f"funding.{key}") for key in SOLVED.values()]
+    dues = f"{terms.given('club.dues_per_month')}+{raises[0]}"
+    rate = f"({terms.finally_('hourly_rate')}+{raises[1]})"
+    flown = f"{terms.given(f'club.profiles[{profile}].hours_per_year')}/12"
+    return f'IF(COUNT({",".join(raises)})=3,{dues}+{flown}*{rate},"{NONE}")'

@@ -1,21 +1,18 @@
 """The sheets of months: one an option, a line a month, a column for each row of the cash flow."""
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import accumulate
 
+from panelworth.engine.results import Series
 from panelworth.model.dates import month_start
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook import operations
 from panelworth.publishing.workbook.against import against_columns
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.reserve import (
-    SOLVED,
-    loan_column,
-    raise_formula,
-    reserve_columns,
-)
+from panelworth.publishing.workbook.reserve import loan_column, project_net, reserve_columns
 from panelworth.publishing.workbook.terms import (
     FIRST_MONTH_ROW,
     Column,
@@ -23,31 +20,40 @@ from panelworth.publishing.workbook.terms import (
     Table,
     Terms,
 )
-from panelworth.publishing.workbook.words import KINDS, MOMENTS, NO_RAISE, Kind, word
+from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
 INCOME = ("charges", "dues", "fees", "other")
-RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs")
+RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs", "value_tax")
 HEADINGS = {
     "charges": noted("Charged for flying"),
     "dues": noted("Dues"),
     "fees": noted("Joining fees"),
     "other": noted("Other income, net"),
+    "worth": noted("Worth of the hours"),
+    "newcomers": noted("Newcomers' money"),
     "variable": noted("Cost of flying"),
     "fixed": noted("Fixed costs"),
     "insurance": noted("Insurance"),
     "repairs": noted("Panel repairs"),
     "recurring": noted("Recurring items"),
     "jobs": noted("Small jobs, expected"),
+    "value_tax": noted("Tax on the value"),
+    "running_costs": noted("Running costs"),
     "project": noted("Project"),
     "purchase": noted("Purchase"),
     "credits": noted("Money in"),
     "sale": noted("Sale"),
+    "project_net": noted("Project, less money in"),
     "cost": noted("Cost"),
     "net": noted("Net"),
+    "benefit": noted("Benefit"),
     "cost_so_far": noted("Cost so far"),
 }
-NOTE = noted("Costs are positive numbers; net is income less cost. Month 0 holds dated flows only.")
-RAISE_COLUMN = 5
+NOTE = noted(
+    "Costs are positive numbers; net is income less cost, benefit is what hours are worth and "
+    "newcomers' money less cost. Month 0 holds dated flows only."
+)
+GAINS = ("worth", "newcomers")
 Rule = Callable[[Terms, Line], str]
 
 
@@ -59,36 +65,26 @@ def lay_out(sheets: dict[str, Sheet]) -> dict[str, Table]:
         baseline = None if terms.is_baseline else tables[terms.view.figures.baseline]
         columns = tuple(_columns(terms, baseline))
         tables[option_id] = Table(
-            sheet=sheet, columns=columns, months=MONTHS * terms.view.figures.years
+            sheet=sheet,
+            columns=columns,
+            months=MONTHS * terms.view.figures.years,
+            baseline=baseline,
         )
     return tables
 
 
 def write_months(tables: dict[str, Table], book: Book) -> None:
-    """Write every option's months, and above them the raise where one is solved."""
+    """Write every option's months."""
     for option_id, table in tables.items():
         terms = Terms(book=book, option_id=option_id)
         table.sheet.put(0, 0, terms.view.tags[option_id].title, "title")
         table.sheet.put(1, 0, say(NOTE))
-        _write_raise(terms, table)
         table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
         table.sheet.page.fit_to_pages(2, 0)
         table.sheet.page.repeat_rows(FIRST_MONTH_ROW - 1)
         table.sheet.page.set_row(FIRST_MONTH_ROW - 1, 48)
         for number, column in enumerate(table.columns):
             _write(table, number, column)
-
-
-def _write_raise(terms: Terms, table: Table) -> None:
-    solve, funded = terms.option.funding.solve, terms.figures.funded
-    if solve is None or funded is None or terms.view.club is None:
-        return
-    found = getattr(funded, SOLVED[solve])
-    value = word(NO_RAISE) if found is None else found
-    content = Cell(formula=raise_formula(terms, table), value=value)
-    table.sheet.put(2, 0, say("Smallest raise that holds the reserve’s floor:"))
-    table.sheet.put(2, RAISE_COLUMN, content, "money")
-    terms.book.define(terms.path("raise"), table.sheet.at(2, RAISE_COLUMN))
 
 
 def _write(table: Table, number: int, column: Column) -> None:
@@ -107,8 +103,8 @@ def _columns(terms: Terms, baseline: Table | None) -> Iterator[Column]:
     yield from _flows(terms)
     if terms.series.loan:
         yield loan_column(terms, terms.series.loan, len(terms.series.net) - 1)
-    if terms.view.club and terms.figures.funded:
-        yield from reserve_columns(terms, terms.figures.funded)
+    if terms.view.club:
+        yield from reserve_columns(terms)
     if baseline:
         yield from against_columns(terms, baseline)
 
@@ -155,7 +151,7 @@ def _discount(terms: Terms, line: Line) -> str:
 
 
 def _flows(terms: Terms) -> Iterator[Column]:
-    """Yield hours, members and every row of money, then net and cost."""
+    """Yield hours, members and every row of money, then cost, net and benefit."""
     series, club = terms.series, terms.view.club is not None
     counts: list[tuple[str, str, Rule, int]] = [("hours", say("Hours"), operations.hours, 1)]
     counts += [("members", say("Members"), operations.members, 0)] if club else []
@@ -168,15 +164,28 @@ def _flows(terms: Terms) -> Iterator[Column]:
             values=getattr(series, key),
             first=first,
         )
-    for key in (*INCOME, *RUNNING):
-        if key in series.rows:
-            yield _money(key, partial(getattr(operations, key), terms), series.rows[key], first=1)
+    income = [key for key in INCOME if key in series.rows]
+    gains = GAINS if club else GAINS[:1]
+    for key in (*income, *gains, *RUNNING):
+        yield _money(key, partial(getattr(operations, key), terms), series.rows[key], first=1)
     for kind in KINDS:
         yield _money(kind, partial(_placed, terms, kind), series.rows[kind])
-    income = [key for key in INCOME if key in series.rows]
-    yield _money("cost", _cost, series.cost)
-    yield _money("net", lambda line: f"{'+'.join(map(line, income))}-{line('cost')}", series.net)
+    running = _added(series, RUNNING)
+    gained = [gain - cost for gain, cost in zip(_added(series, gains), series.cost, strict=True)]
+    yield _money("running_costs", _sum(RUNNING), running)
+    yield _money("project_net", _project_net, project_net(series.rows))
+    yield _money("cost", _sum(("running_costs", "project_net")), series.cost)
+    yield _money("net", lambda line: f"{_sum(income)(line)}-{line('cost')}", series.net)
+    yield _money("benefit", lambda line: f"{_sum(gains)(line)}-{line('cost')}", gained)
     yield _money("cost_so_far", _cost_so_far, list(accumulate(series.cost)))
+
+
+def _added(series: Series, keys: Sequence[str]) -> list[float]:
+    return [math.fsum(each) for each in zip(*(series.rows[key] for key in keys), strict=True)]
+
+
+def _sum(keys: Sequence[str]) -> Callable[[Line], str]:
+    return lambda line: "+".join(map(line, keys))
 
 
 def _money(
@@ -196,11 +205,9 @@ def _placed(terms: Terms, kind: Kind, line: Line) -> str:
     return "+".join(parts) or "0"
 
 
-def _cost(line: Line) -> str:
-    """Return running costs and outlays less credits and sale: money out is positive."""
-    return "+".join(map(line, (*RUNNING, "project", "purchase"))) + (
-        f"-{line('credits')}-{line('sale')}"
-    )
+def _project_net(line: Line) -> str:
+    """Return outlays less credits and sale: money out is positive."""
+    return f"{line('project')}+{line('purchase')}-{line('credits')}-{line('sale')}"
 
 
 def _cost_so_far(line: Line) -> str:

@@ -3,7 +3,9 @@
 Each returns the formula of one month; costs are positive numbers. Month 0 holds dated flows only.
 """
 
-from panelworth.model.scenario import Job, Recurring
+from collections.abc import Callable
+
+from panelworth.model.scenario import FixedCost, Job, Recurring
 from panelworth.publishing.workbook.terms import Line, Terms
 
 
@@ -32,18 +34,72 @@ def charges(course: Terms, line: Line) -> str:
     return f"{line('hours')}*{course.in_force('hourly_rate', line)}*{line('prices')}"
 
 
+def worth(course: Terms, line: Line) -> str:
+    """hours·w·e, w as given, else a club's rate of today; else, an owner's, today's hourly cost."""
+    if "aircraft.worth_per_hour" not in course.book.names:
+        return f"{line('hours')}*{_hourly_cost(line, course.initially)}"
+    return f"{line('hours')}*{course.given('aircraft.worth_per_hour')}*{line('prices')}"
+
+
+def newcomers(course: Terms, line: Line) -> str:
+    """(members(m) - members)·dues_per_month·e + fees."""
+    more = f"({line('members')}-{course.given('club.members')})"
+    dues_a_month = f"{course.given('club.dues_per_month')}*{line('prices')}"
+    return f"{more}*{dues_a_month}+{line('fees')}"
+
+
 def variable(course: Terms, line: Line) -> str:
     """hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
-    burn, price = (course.in_force(key, line) for key in ("fuel_per_hour", "fuel_price"))
+    return f"{line('hours')}*{_hourly_cost(line, lambda key: course.in_force(key, line))}"
+
+
+def _hourly_cost(line: Line, value: Callable[[str], str]) -> str:
+    burn, price = value("fuel_per_hour"), value("fuel_price")
     keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
-    others = "+".join(course.in_force(key, line) for key in keys)
-    return f"{line('hours')}*({burn}*{price}*{line('fuel')}+({others})*{line('prices')})"
+    others = "+".join(map(value, keys))
+    return f"({burn}*{price}*{line('fuel')}+({others})*{line('prices')})"
 
 
 def fixed(course: Terms, line: Line) -> str:
-    """Sum of per_year/12·e: today's list up to the finish, then the option's."""
-    before, later = course.own("fixed_before"), course.own("fixed_after")
-    return f"IF({line('after')},{later},{before})/12*{line('prices')}"
+    """Sum of per_year/12·e: today's list up to the finish, then the option's.
+
+    A line with for_months ends so many months after month 0, or after the finish.
+    """
+    old, stay, begin = fixed_lists(course)
+    month, since = line("month"), f"({line('month')}-{course.own('finish_month')})"
+    parts = [f"IF({line('after')},{course.own('fixed_after')},{course.own('fixed_before')})"]
+    for path, cost in old:
+        if cost.for_months is not None:
+            paid = f"({month}<={course.given(f'{path}.for_months')})"
+            paid += "" if (path, cost) in stay else f"*(1-{line('after')})"
+            parts.append(f"{course.given(f'{path}.per_year')}*{paid}")
+    for path, cost in begin:
+        if cost.for_months is not None:
+            paid = f"{line('after')}*({since}<={course.given(f'{path}.for_months')})"
+            parts.append(f"{course.given(f'{path}.per_year')}*{paid}")
+    return f"({'+'.join(parts)})/12*{line('prices')}"
+
+
+Listed = list[tuple[str, FixedCost]]
+
+
+def fixed_lists(course: Terms) -> tuple[Listed, Listed, Listed]:
+    """Return today's fixed costs, those of them that stay, and those that begin after the finish.
+
+    Each with the path of its inputs.
+    """
+    today, after = course.view.case.scenario.aircraft.fixed, course.option.after
+    replaced: tuple[FixedCost, ...] | None = after.new("fixed")
+    kept = [
+        cost
+        for cost in (today if replaced is None else replaced)
+        if cost.name not in after.dropped_fixed
+    ]
+    new = [(course.path(f"after.added_fixed[{cost.name}]"), cost) for cost in after.added_fixed]
+    old = [(f"aircraft.fixed[{cost.name}]", cost) for cost in today]
+    if replaced is None:
+        return old, [(f"aircraft.fixed[{cost.name}]", cost) for cost in kept], new
+    return old, [], [(course.path(f"after.fixed[{cost.name}]"), cost) for cost in kept] + new
 
 
 def insurance(course: Terms, line: Line) -> str:
@@ -142,6 +198,24 @@ def _awaited(course: Terms, job: Job, line: Line) -> str:
     still = f"IF({year}=0,1,(1-{chance})^{year})"
     done = f"*(1-{line('after')})" if job.name in course.option.jobs else ""
     return f"{later}*{chance}*{still}{done}"
+
+
+def value_tax(course: Terms, line: Line) -> str:
+    """value_tax/12·v(m), v the airplane's value at month m without equipment; not escalated."""
+    return f"{course.in_force('value_tax', line)}/12*{_airplane_value(course, line)}"
+
+
+def _airplane_value(course: Terms, line: Line) -> str:
+    """Return the value that engine/valuation.py has: today's, after a replacement the new one's."""
+    month, finish = line("month"), course.own("finish_month")
+    since = f"(MAX({month}-{finish},0)/12)"
+    later = f"(1+{course.finally_('value_change')})^{since}"
+    before = f"(1+{course.initially('value_change')})^(MIN({month},{finish})/12)"
+    kept = f"{course.initially('value')}*{before}"
+    if course.option.kind != "replace":
+        return f"{kept}*{later}"
+    bought = f"{course.own('purchase_price')}*{later}" if course.option.buy else "0"
+    return f"IF({line('after')},{bought},{kept}*(1-{line('down')}))"
 
 
 def when_owned(course: Terms, row: str, line: Line) -> str:

@@ -22,17 +22,23 @@ LedgerKey = Literal["invoiced", "credit", "paid"]
 class ProjectLine:
     """One line: its price before tax, its tax as a share, when it falls, and resale.
 
-    `path` is that of an item or an entry of money in, `standing` what the ledger says of it.
+    `path` is what the ledger knows it by, `standing` what the ledger says of it.
     """
 
     kind: Kind
     what: str
     price: Cell
     when: Cell | str
+    path: str
     tax: Cell | float = 0.0
     resale: Cell | str = field(default_factory=lambda: word(NO))
-    path: str = ""
     standing: Standing | None = None
+    selling_cost: Cell | None = None
+
+    @property
+    def added(self) -> Cell | float:
+        """What the price rises by, as a share: the tax, or the selling cost below 0."""
+        return self.tax if self.selling_cost is None else self.selling_cost
 
     def ledger(self, key: LedgerKey) -> Cell | float:
         """Return what the ledger says beside the price: the least, what comes off, what is paid.
@@ -59,7 +65,7 @@ class ProjectLine:
     @property
     def taxed(self) -> float:
         """What it stands at with tax."""
-        return self.net * (1.0 + float(value_of(self.tax)))
+        return self.net * (1.0 + float(value_of(self.added)))
 
     @property
     def open(self) -> float:
@@ -116,19 +122,32 @@ def _price(terms: Terms, item: Item, path: str) -> Cell:
 
 
 def _jobs(terms: Terms) -> Iterator[ProjectLine]:
+    """Yield included jobs, at what the ledger says for this option, else at the shared price."""
     for name in terms.option.jobs:
-        price = _input(terms, f"jobs[{name}].now")
-        yield ProjectLine(kind="project", what=name, price=price, when=word("finish"))
+        path = terms.path(f"jobs[{name}]")
+        own = f"{path}.now" in terms.view.inputs
+        yield ProjectLine(
+            kind="project",
+            what=name,
+            price=_input(terms, f"{path}.now" if own else f"jobs[{name}].now"),
+            when=word("finish"),
+            path=path,
+            standing=terms.view.case.standings.get(path),
+        )
 
 
 def _purchase(terms: Terms) -> Iterator[ProjectLine]:
     if terms.option.buy:
+        path, tax = terms.path("buy"), _input(terms, terms.path("buy.tax"))
+        standing = terms.view.case.standings.get(path)
         yield ProjectLine(
             kind="purchase",
             what=say("Purchase of another airplane"),
-            price=_input(terms, terms.path("buy.price")),
-            tax=_input(terms, terms.path("buy.tax")),
+            price=_kept_with_tax(_input(terms, f"{path}.price"), standing, tax),
+            tax=tax,
             when=Cell(formula=terms.own("buy.when"), value=word(terms.option.buy.when)),
+            path=path,
+            standing=standing,
         )
 
 
@@ -150,14 +169,16 @@ def _sale(terms: Terms) -> Iterator[ProjectLine]:
     sell = terms.option.sell
     if sell is None:
         return
-    path = "aircraft.value" if sell.price is None else terms.path("sell.price")
-    kept = 1.0 - terms.likely("aircraft.selling_cost")
-    formula = f"{terms.own('sell.price')}*(1-{terms.given('aircraft.selling_cost')})"
+    price = "aircraft.value" if sell.price is None else terms.path("sell.price")
+    lost, path = terms.likely("aircraft.selling_cost"), terms.path("sell")
     yield ProjectLine(
         kind="sale",
         what=say("Sale of today's airplane, selling cost off"),
-        price=Cell(formula=formula, value=terms.likely(path) * kept),
+        price=Cell(formula=terms.own("sell.price"), value=terms.likely(price)),
         when=Cell(formula=terms.own("sell.when"), value=word(sell.when)),
+        path=path,
+        standing=terms.view.case.standings.get(path),
+        selling_cost=Cell(formula=f"-{terms.given('aircraft.selling_cost')}", value=-lost),
     )
 
 

@@ -20,7 +20,7 @@ HEADINGS = (
     noted("Invoiced so far, before tax"),
     noted("Credits, before tax"),
     noted("Stands at, before tax"),
-    noted("Tax"),
+    noted("Tax, or selling cost"),
     noted("With tax"),
     noted("Already paid, with tax"),
     noted("Still to pay or receive"),
@@ -32,8 +32,7 @@ KIND, WHAT, PRICE, INVOICED, CREDIT, NET, TAX, TAXED, PAID, OPEN, WHEN, RESALE =
 LEDGER: dict[int, LedgerKey] = {INVOICED: "invoiced", CREDIT: "credit", PAID: "paid"}
 NOTE = (
     noted(
-        "Prices come from {inputs}. An item costs no less than its invoices so far; "
-        "credits come off."
+        "Prices come from {inputs}. Nothing costs less than its invoices so far; credits come off."
     ),
     noted(
         "What is already paid is out of the reserve, so that only the rest falls into the months."
@@ -65,6 +64,11 @@ class Sums:
         chosen = [each for each in self.lines if each.kind == kind and value_of(each.when) == then]
         formula = self._sum(OPEN, {KIND: word(KINDS[kind]), WHEN: then})
         return Cell(formula=formula, value=math.fsum(line.open for line in chosen))
+
+    def price(self, kind: Kind) -> Cell:
+        """Add up a kind before tax."""
+        value = math.fsum(line.net for line in self.lines if line.kind == kind)
+        return Cell(formula=self._sum(NET, {KIND: word(KINDS[kind])}), value=value)
 
     def resale(self) -> Cell:
         """Add up the prices before tax of what a buyer pays part of back."""
@@ -117,10 +121,9 @@ def _write(sheet: Sheet, row: int, line: ProjectLine) -> None:
     sheet.put(row, KIND, word(KINDS[line.kind]))
     sheet.put(row, WHAT, line.what)
     sheet.put(row, PRICE, line.price, "money")
-    if line.path:
-        for column, key in LEDGER.items():
-            sheet.put(row, column, line.ledger(key), "input money")
-            sheet.book.define(f"{line.path}.{key}", sheet.at(row, column))
+    for column, key in LEDGER.items():
+        sheet.put(row, column, line.ledger(key), "input money")
+        sheet.book.define(f"{line.path}.{key}", sheet.at(row, column))
     formulas = {
         NET: (f"MAX({cell(PRICE)},{cell(INVOICED)})-{cell(CREDIT)}", line.net),
         TAXED: (f"{cell(NET)}*(1+{cell(TAX)})", line.taxed),
@@ -128,6 +131,6 @@ def _write(sheet: Sheet, row: int, line: ProjectLine) -> None:
     }
     for column, (formula, value) in formulas.items():
         sheet.put(row, column, Cell(formula=formula, value=value), "money")
-    sheet.put(row, TAX, line.tax, "rate")
+    sheet.put(row, TAX, line.added, "rate")
     sheet.put(row, WHEN, line.when, "indented")
     sheet.put(row, RESALE, line.resale, "indented")

@@ -14,9 +14,7 @@ USE = (
     noted(
         "Change a coloured cell: a likely value on {inputs}, or what is already paid on {project}."
     ),
-    noted(
-        "All other cells are formulas and follow, dates, charts and a raise that is worked out too."
-    ),
+    noted("All other cells are formulas and follow, dates and charts too."),
     noted(
         "If figures do not change, have the program work out all formulas anew "
         "(often Ctrl+Shift+F9)."
@@ -41,8 +39,12 @@ FIXED = (
     noted("The number of years, the kinds of options, and which costs, items and jobs they have."),
     noted("Which keys an option changes, and which raise is worked out: build the workbook anew."),
     noted(
-        "The draws, break-evens and the list of every rate of return: values at the foot of "
-        "{compare}."
+        "The draws, break-evens, the net benefit without growth and the list of every rate of "
+        "return: values at the foot of {compare}."
+    ),
+    noted(
+        "A raise that is worked out is found in the draws, not by formulas: on {inputs} it is a "
+        "value that you may change. The raise needed at likely values follows."
     ),
     noted(
         "A rate of return is worked out where there is just one; else {compare} says “{several}”."

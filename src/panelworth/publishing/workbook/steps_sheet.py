@@ -5,11 +5,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from panelworth.model.dates import day_after_weeks, month_index, month_start
-from panelworth.model.scenario import MONTHS, FixedCost, Recurring
+from panelworth.model.scenario import MONTHS, Recurring
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.workbook.against import last_project_month
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.operations import new_recurring, todays_recurring
+from panelworth.publishing.workbook.operations import (
+    fixed_lists,
+    new_recurring,
+    todays_recurring,
+)
 from panelworth.publishing.workbook.project_sheet import Sums
+from panelworth.publishing.workbook.reserve import raise_months
 from panelworth.publishing.workbook.terms import Terms
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
@@ -77,6 +83,12 @@ def shared_steps(book: Book) -> Iterator[Step]:
         lost = Cell(formula=f"1-{given['club.moved_share']}", value=1.0 - moved)
     label = say("Lost flying that nobody flies")
     yield Step(path="lost_share", label=label, content=lost, style="rate")
+    if "club.floor_years" in given:
+        held = MONTHS * view.case.scenario.floor_years
+        formula = f"MIN({given['horizon.months']},12*{given['club.floor_years']})"
+        label = say("Months in which a raise must hold the floor")
+        content = Cell(formula=formula, value=float(held))
+        yield Step(path="floor_months", label=label, content=content)
     monthly = Cell(
         formula=f"(1+{given['rates.discount']})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0
     )
@@ -90,6 +102,9 @@ def option_steps(terms: Terms, sums: Sums) -> Iterator[Step]:
     yield from _fixed(terms)
     yield from _due(terms)
     yield from _sums(terms, sums)
+    yield _settled(terms)
+    if terms.view.club:
+        yield from _raises(terms)
     yield _end_value(terms)
 
 
@@ -139,20 +154,13 @@ def _months_to(terms: Terms, day: str) -> str:
 
 
 def _fixed(terms: Terms) -> Iterator[Step]:
-    """Yield fixed costs a year: today's list, then the new, added and dropped ones."""
-    today, after = terms.view.case.scenario.aircraft.fixed, terms.option.after
-    replaced: tuple[FixedCost, ...] | None = after.new("fixed")
-    where = "aircraft.fixed" if replaced is None else terms.path("after.fixed")
-    kept = [cost for cost in replaced or () if cost.name not in after.dropped_fixed]
-    if replaced is None:
-        kept = [cost for cost in today if cost.name not in after.dropped_fixed]
-    old = [f"aircraft.fixed[{cost.name}].per_year" for cost in today]
-    new = [f"{where}[{cost.name}].per_year" for cost in kept]
-    new += [terms.path(f"after.added_fixed[{cost.name}].per_year") for cost in after.added_fixed]
-    for key, label, paths in (
+    """Yield fixed costs a year that have no end: today's, then those after the finish."""
+    old, stay, begin = fixed_lists(terms)
+    for key, label, listed in (
         ("fixed_before", say("Fixed costs a year up to the finish"), old),
-        ("fixed_after", say("Fixed costs a year from then on"), new),
+        ("fixed_after", say("Fixed costs a year from then on"), stay + begin),
     ):
+        paths = [f"{path}.per_year" for path, cost in listed if cost.for_months is None]
         value = math.fsum(terms.likely(path) for path in paths)
         content = Cell(formula="+".join(map(terms.given, paths)) or "0", value=value)
         yield Step(path=terms.path(key), label=label, content=content, style="money")
@@ -232,13 +240,46 @@ def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
             content = sums.falling(kind, when)
             path = terms.path(f"{kind}_{when}")
             yield Step(path=path, label=label, content=content, style="money")
+    if sums.has("purchase"):
+        label = say("Purchase, before tax")
+        path = terms.path("purchase_price")
+        yield Step(path=path, label=label, content=sums.price("purchase"), style="money")
     label = say("Prices of which a buyer pays part back")
     path = terms.path("resale_basis")
     yield Step(path=path, label=label, content=sums.resale(), style="money")
 
 
+def _settled(terms: Terms) -> Step:
+    """Return the month of the option's last project flow: paybacks are looked for from there."""
+    falling = [
+        f"IF({terms.own(f'{kind}_{when}')}<>0,{terms.own(f'{when}_month')},0)"
+        for kind in KINDS
+        for when in MOMENTS
+        if terms.path(f"{kind}_{when}") in terms.book.names
+    ]
+    month = float(last_project_month(terms.series))
+    content = Cell(formula=f"MAX(0,{','.join(falling)})", value=month)
+    label = say("Month of the project's last flow")
+    return Step(path=terms.path("settled_month"), label=label, content=content)
+
+
+def _raises(terms: Terms) -> Iterator[Step]:
+    """Yield the last months of raises: as stated, else the end, or the floor's where solved."""
+    for key, label in (
+        ("dues", say("Last month of a raise of dues")),
+        ("hourly_rate", say("Last month of a raise of the hourly rate")),
+    ):
+        formula = terms.given("horizon.months")
+        if terms.option.funding.raise_years is not None:
+            formula = f"12*{terms.own('funding.raise_years')}"
+        elif terms.option.funding.solve == key:
+            formula = terms.given("floor_months")
+        content = Cell(formula=formula, value=float(raise_months(terms, key)))
+        yield Step(path=terms.path(f"{key}_until"), label=label, content=content)
+
+
 def _end_value(terms: Terms) -> Step:
-    """Return what the airplane would bring at H after selling cost, as in engine/project.py.
+    """Return what the airplane would bring at H after selling cost, as in engine/valuation.py.
 
     keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
     + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.
@@ -250,7 +291,7 @@ def _end_value(terms: Terms) -> Step:
         for key in ("value_change", "recovery_fade", "resale_recovery", "selling_cost")
     )
     if terms.option.kind == "replace":
-        bought = terms.own("buy.price") if terms.option.buy else "0"
+        bought = terms.own("purchase_price") if terms.option.buy else "0"
         airplane = f"{bought}*(1+{change})^{after}"
     else:
         before = f"(1+{given('aircraft.value_change')})^({finish}/12)"

@@ -115,6 +115,16 @@ class Line:
         first, letter = FIRST_MONTH_ROW + 1, self.letters[key]
         return f"${letter}${first}:${letter}${first + self.last}"
 
+    def until(self, key: str) -> str:
+        """Return the cells of a column from month 0 to this one."""
+        letter = self.letters[key]
+        return f"${letter}{FIRST_MONTH_ROW + 1}:${letter}{self.row}"
+
+    def lately(self, key: str, months: int) -> str:
+        """Return the cells of a column in the last so many months, this one among them."""
+        letter = self.letters[key]
+        return f"${letter}{self.row - months + 1}:${letter}{self.row}"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
@@ -133,11 +143,12 @@ class Column:
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """Where an option's month table stands."""
+    """Where an option's month table stands, and that of the baseline, for all but itself."""
 
     sheet: Sheet
     columns: tuple[Column, ...]
     months: int
+    baseline: "Table | None" = None
 
     @cached_property
     def places(self) -> dict[str, int]:
