@@ -12,7 +12,7 @@ from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.formats import percent, signed
 from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import lapsed
+from panelworth.publishing.ledger_words import already_paid, lapsed
 from panelworth.publishing.view import OptionTag, View
 
 RULE = "IFR"
@@ -40,7 +40,8 @@ def costs(view: View, tag: OptionTag) -> list[str]:
     ahead = []
     if tag.id != view.figures.baseline:
         ahead = [sentences.against_baseline(view, tag), sentences.payback(view, tag)]
-    first, asked = sentences.upfront(view, tag), sentences.funding(view, tag)
+    first = sentences.joined_sentences(sentences.upfront(view, tag), already_paid(view, tag))
+    asked = sentences.funding(view, tag)
     return [first, asked, *ahead, lapsed(view, tag)]
 
 
