@@ -288,12 +288,13 @@ def _hours_spec(
 
 
 def made_of(view: View) -> Chart:
-    """Draw what each option's net benefit is made of: bars that add up, from the plan as written."""
-    data, rows = [], []
+    """Draw what each option's net benefit, as planned, is made of: bars that add up."""
+    data: list[dict[str, Any]] = []
+    rows: list[list[Any]] = []
     change = view.formats.change
     for tag in view.others:
         likely, reached = view.option(tag.id).likely, 0.0
-        row = [{"option": tag, "value": ""}]
+        row: list[Any] = [{"option": tag, "value": ""}]
         for key, label in PARTS.items():
             value = getattr(likely.parts, key)
             ends = {"from": round(reached, 2), "to": round(reached + value, 2)}
@@ -337,7 +338,8 @@ def made_of(view: View) -> Chart:
 
 
 def _none(view: View, tag: OptionTag, key: str) -> bool:
-    return abs(getattr(view.option(tag.id).likely.parts, key)) < sentences.CLOSE
+    value: float = getattr(view.option(tag.id).likely.parts, key)
+    return abs(value) < sentences.CLOSE
 
 
 def _bar(tag: OptionTag, label: str, told: str, ends: Mapping[str, float]) -> dict[str, Any]:

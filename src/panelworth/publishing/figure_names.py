@@ -152,8 +152,8 @@ LIKELY = (
         noted("Payback"),
         _months,
         noted(
-            "From when on what was put in is back for good, counting what the hours are worth, from "
-            "the day all figures are stated for. An airplane's resale is not in it."
+            "From when on what was put in is back for good, counting what the hours are worth, "
+            "from the day all figures are stated for. An airplane's resale is not in it."
         ),
     ),
     _against(
@@ -180,7 +180,8 @@ LIKELY = (
         _rates,
         noted(
             "The yearly rate that what is put in earns, what hours are worth and the value at the "
-            "end counted. Where it brings something first, or there are several rates, it ranks nothing."
+            "end counted. Where it brings something first, or there are several rates, it ranks "
+            "nothing."
         ),
     ),
     _against(

@@ -117,6 +117,12 @@ def sure(view: View, tag: OptionTag) -> str:
     return say("It ends ahead in {futures}.", futures=share)
 
 
+def start_note(view: View, tag: OptionTag) -> str:
+    """Note, in a few words, that a row's figures are those of the first allowed start."""
+    later = allowed(view, tag)
+    return say("from {day}, refused as planned", day=day(later.start)) if later else ""
+
+
 def from_allowed(view: View, tag: OptionTag) -> str:
     """Say that a net benefit is that of the first allowed start, beside that of the plan."""
     later = allowed(view, tag)

@@ -24,8 +24,8 @@ from panelworth.publishing.ledger_words import (
     standing_price,
     stands_on,
 )
-from panelworth.publishing.prose import html_of
 from panelworth.publishing.level_words import without_worth
+from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget, from_allowed_start, risk_range
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View

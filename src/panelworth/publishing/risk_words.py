@@ -1,9 +1,9 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
 from panelworth.engine.results import Spread, Turning
+from panelworth.publishing import level_words
 from panelworth.publishing.formats import NONE, about, day, joined, number, percent, plural, quoted
 from panelworth.publishing.language import noted, say
-from panelworth.publishing import level_words
 from panelworth.publishing.sentences import solved_raise
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
@@ -50,6 +50,8 @@ def gap_cell(view: View, tag: OptionTag) -> dict[str, str]:
     Where the start as planned is refused, all are those of the first allowed start.
     """
     change, spread = view.formats.change, level_words.drawn(view, tag).range.net_benefit
+    if tag.id == view.figures.baseline:
+        return {"value": NONE, "note": ""}
     told = [say("on average {sum}", sum=change(spread.mean)), middle(view, spread)]
     later = level_words.allowed(view, tag)
     if later:
@@ -250,6 +252,6 @@ def floor_note(view: View) -> str:
         "A raise that was worked out holds the reserve's floor for {years}, in as many futures as "
         "the file asks for. That the reserve still falls below it in that time is therefore asked "
         "for, not found: {chances}.",
-        years=plural(min(view.club.floor_years, view.figures.years), "year", "years"),
+        years=plural(view.case.scenario.floor_years, "year", "years"),
         chances=", ".join(told),
     )
