@@ -11,6 +11,7 @@ from panelworth.publishing.formats import joined, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
+Worded = Callable[[float], str]
 Best = tuple[str, list[OptionTag], str]
 ALONE = noted("{figures}. It ends ahead of the next best in {futures}.")
 LEVEL = noted(
@@ -27,22 +28,27 @@ def best_views(view: View) -> list[Best]:
             view,
             say("Least to pay up front"),
             {key: each.upfront for key, each in likely.items()},
-            lambda sum_: say("{sum}, at likely prices", sum=money(sum_)),
+            (money, noted("{figures}, at likely prices")),
         ),
         _most(view),
         _least(
             view,
             say("Least cost an hour flown"),
             {key: each.cost_per_hour for key, each in likely.items()},
-            lambda sum_: say("{sum} an hour, at likely prices and hours", sum=money(sum_)),
+            (money, noted("{figures} an hour, at likely prices and hours")),
         ),
-        _least(view, say("Least time down"), {key: _weeks(view, key) for key in likely}, _down),
+        _least(
+            view,
+            say("Least time down"),
+            {key: _weeks(view, key) for key in likely},
+            (_down, noted("{figures}, likely")),
+        ),
     ]
     return [best for best in found if best]
 
 
 def _least(
-    view: View, label: str, values: Mapping[str, float | None], worded: Callable[[float], str]
+    view: View, label: str, values: Mapping[str, float | None], words: tuple[Worded, str]
 ) -> Best | None:
     """Name the options with the least of a figure, and all that are too near to it to tell."""
     there = {key: value for key, value in values.items() if value is not None}
@@ -54,8 +60,9 @@ def _least(
         for key, tag in view.tags.items()
         if key in there and level_words.alike(there[key], lowest)
     ]
-    said = list(dict.fromkeys(worded(there[tag.id]) for tag in tags))
-    return label, tags, _with_start(view, tags, joined(said))
+    write, basis = words
+    figures = joined(list(dict.fromkeys(write(there[tag.id]) for tag in tags)))
+    return label, tags, _with_start(view, tags, say(basis, figures=figures))
 
 
 def _most(view: View) -> Best:
@@ -91,9 +98,7 @@ def _with_start(view: View, tags: list[OptionTag], told: str) -> str:
 
 
 def _down(span: float) -> str:
-    if not span:
-        return say("none")
-    return say("{weeks}, the likely span", weeks=plural(span, "week", "weeks"))
+    return plural(span, "week", "weeks") if span else say("none")
 
 
 def _weeks(view: View, option_id: str) -> float:

@@ -158,7 +158,7 @@ def _of_risk(view: View) -> Content:
         view,
         say("How sure are the figures?"),
         say("Brings most of all in:"),
-        lambda tag: level_words.futures(level_words.drawn(view, tag).chance_best),
+        lambda tag: level_words.futures(view.uncertain(tag.id).chance_best),
     )
 
 

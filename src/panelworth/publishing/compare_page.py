@@ -13,6 +13,7 @@ from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural, quoted
 from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import headed
+from panelworth.publishing.risk_words import gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
 
@@ -58,17 +59,27 @@ def compare_page(view: View) -> Page:
 
 
 def _lead(view: View) -> list[str]:
-    said = [
-        sentences.joined_sentences(
-            f"{quoted(tag.title)}: {carried_on(sentences.payback(view, tag))}",
-            sentences.hours_needed(view, tag),
-            level_words.without_growth(view, tag),
-        )
-        for tag in view.others
-    ]
+    said = [_fares(view, tag) for tag in view.others]
     years = plural(view.figures.years, "year", "years")
-    first = say("How the options differ over {years}.", years=years)
-    return [each for each in (first, *said, level_words.without_worth(view)) if each]
+    first = say(
+        "What each option brings over {years} against “{baseline}”, in today's money.",
+        years=years,
+        baseline=view.baseline.title,
+    )
+    lead = [first if said else say("One option over {years}.", years=years), *said]
+    return [each for each in (*lead, level_words.without_worth(view)) if each]
+
+
+def _fares(view: View, tag: OptionTag) -> str:
+    """Say an option's net benefit with its range, how sure it is, what it is without growth."""
+    cell = gap_cell(view, tag)
+    beside = f" ({cell['note']})" if cell["note"] else ""
+    return sentences.joined_sentences(
+        f"{quoted(tag.title)}: {cell['value']}{beside}.",
+        level_words.sure(view, tag),
+        level_words.without_growth(view, tag),
+        sentences.payback(view, tag),
+    )
 
 
 def _figures(view: View) -> list[list[str]]:

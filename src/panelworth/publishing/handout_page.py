@@ -119,13 +119,13 @@ def _columns(view: View) -> list[Any]:
 
 def _cells(view: View, tag: OptionTag) -> list[Any]:
     likely, formats = view.option(tag.id).likely, view.formats
-    found = level_words.drawn(view, tag)
+    found = view.uncertain(tag.id)
     yearly = formats.money(likely.equivalent_annual_cost)
     return [
         formats.money(likely.upfront),
         handout_words.granted_cell(view, tag),
         handout_words.bill_change(view, tag) if view.club else yearly,
-        gap_cell(view, tag),
+        gap_cell(view, tag, brief=True),
         formats.money(likely.cost_per_hour),
         _down(view, tag),
         level_words.futures(found.chance_best),
@@ -137,7 +137,10 @@ def _down(view: View, tag: OptionTag) -> dict[str, str]:
     if schedule is None or schedule.weeks_down.high == 0:
         return {"value": say("none")}
     start = say("from {day}", day=day(view.series(tag.id).start))
-    if planned_refused(view, tag):
+    later = level_words.allowed(view, tag)
+    if later:
+        start = say("from {day}, the first start allowed", day=day(later.start))
+    elif planned_refused(view, tag):
         start = say("from {day}, refused as planned", day=day(view.series(tag.id).start))
     return {"value": sentences.weeks(schedule), "note": start}
 

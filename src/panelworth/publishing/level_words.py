@@ -118,9 +118,15 @@ def sure(view: View, tag: OptionTag) -> str:
 
 
 def start_note(view: View, tag: OptionTag) -> str:
-    """Note, in a few words, that a row's figures are those of the first allowed start."""
+    """Set beside a row of figures as planned how the first allowed start fares, where refused."""
     later = allowed(view, tag)
-    return say("from {day}, refused as planned", day=day(later.start)) if later else ""
+    if later is None:
+        return ""
+    return say(
+        "as planned, which is refused; from {day} ahead in {futures}",
+        day=day(later.start),
+        futures=futures(ahead_share(view, tag, view.baseline)),
+    )
 
 
 def from_allowed(view: View, tag: OptionTag) -> str:

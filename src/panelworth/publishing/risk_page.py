@@ -78,7 +78,7 @@ def _chance_head(view: View) -> list[Any]:
 
 
 def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
-    found = level_words.drawn(view, tag)
+    found = view.uncertain(tag.id)
     errors = found.errors
     cells = [
         chance(found.chance_best, errors.best),

@@ -44,10 +44,11 @@ def middle(view: View, spread: Spread) -> str:
     return say("8 in 10 from {low} to {high}", low=low, high=high)
 
 
-def gap_cell(view: View, tag: OptionTag) -> dict[str, str]:
+def gap_cell(view: View, tag: OptionTag, *, brief: bool = False) -> dict[str, str]:
     """Write an option's net benefit with its mean and range, the planned one beside where refused.
 
-    Where the start as planned is refused, all are those of the first allowed start.
+    Where the start as planned is refused, all are those of the first allowed start, named unless
+    in brief.
     """
     change, spread = view.formats.change, level_words.drawn(view, tag).range.net_benefit
     if tag.id == view.figures.baseline:
@@ -57,7 +58,7 @@ def gap_cell(view: View, tag: OptionTag) -> dict[str, str]:
     if later:
         planned = change(view.option(tag.id).likely.net_benefit)
         start = say("from {day}, the first start allowed", day=day(later.start))
-        told = [start, *told, say("as planned, refused: {sum}", sum=planned)]
+        told = [*([] if brief else [start]), *told, say("as planned, refused: {sum}", sum=planned)]
     note = "; ".join(each for each in told if each)
     return {"value": change(level_words.net_benefit(view, tag)), "note": note}
 

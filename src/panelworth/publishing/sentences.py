@@ -80,14 +80,15 @@ def upfront(view: View, tag: OptionTag) -> str:
 def against_baseline(view: View, tag: OptionTag) -> str:
     """Say what an option brings against the baseline, how sure that is, and what it rests on."""
     return joined_sentences(
-        _brings(view, tag),
+        brings(view, tag),
         level_words.sure(view, tag),
         level_words.from_allowed(view, tag),
         level_words.without_growth(view, tag),
     )
 
 
-def _brings(view: View, tag: OptionTag) -> str:
+def brings(view: View, tag: OptionTag) -> str:
+    """Say what an option likely brings against the baseline, from its first allowed start."""
     gain, money = level_words.net_benefit(view, tag), view.formats.money
     years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     if abs(gain) < CLOSE:
@@ -96,8 +97,8 @@ def _brings(view: View, tag: OptionTag) -> str:
             years=years,
             baseline=baseline,
         )
-    brings = BRINGS[view.club is not None, gain > 0]
-    return say(brings, years=years, sum=money(abs(gain)), baseline=baseline)
+    told = BRINGS[view.club is not None, gain > 0]
+    return say(told, years=years, sum=money(abs(gain)), baseline=baseline)
 
 
 def payback(view: View, tag: OptionTag) -> str:
