@@ -82,7 +82,7 @@ LIKELY = (
         noted("Net benefit"),
         _change,
         noted(
-            "What the option brings to today's members, all taken together, less what the "
+            "What the option brings to those who fly today, all taken together, less what the "
             "baseline brings, in today's money: hours flown, newcomers' money and the airplane's "
             "value, less costs and what borrowing costs. Above zero, the option is better."
         ),
