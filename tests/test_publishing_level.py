@@ -89,7 +89,9 @@ def test_no_option_is_named_as_the_one_that_brings_most_beside_one_level_with_it
     tops = [
         tag
         for tag in named
-        if not any(level_words.is_ahead(view, each, tag) for each in named if each is not tag)
+        if not any(
+            level_words.is_ahead(view, each, tag) for each in view.tags.values() if each is not tag
+        )
     ]
     for tag in tops:
         assert not any(level_words.level(view, tag, each) for each in left)
@@ -212,4 +214,4 @@ def test_pages_speak_of_no_cash_payback_and_leave_no_club_better_off(club: View)
         told = str({key: text for key, text in page.content.items() if key != "story"}).casefold()
         assert "cash payback" not in told
         assert "better off" not in told
-        assert "in cash" not in told.replace("has cost", "")
+        assert "in cash it" not in told

@@ -91,7 +91,7 @@ LIKELY = (
         "without_growth",
         noted("Net benefit without growth"),
         _change,
-        noted("The same without new members and more flying, which nobody has promised."),
+        noted("The same without newcomers and more flying, which nobody has promised."),
     ),
     _own(
         "project",
