@@ -50,8 +50,8 @@ def test_the_figures_of_the_json_are_on_the_front_page(chromium: Browser) -> Non
     for option in options.values():
         assert option["title"] in text
         assert f"${option['likely']['upfront']:,.0f}" in text
-        assert f"${abs(option['likely']['npv_vs_baseline']):,.0f}" in text or (
-            option["likely"]["npv_vs_baseline"] == 0
+        assert f"${abs(option['likely']['net_benefit']):,.0f}" in text or (
+            option["likely"]["net_benefit"] == 0
         )
     page.context.close()
 
@@ -110,7 +110,7 @@ def test_sliders_show_the_engines_figures(chromium: Browser) -> None:
     found = moved(chromium, "#overrun=25&hours=201&joined=2&fuel=7")
     assert found["upfront"] == f"${expected.upfront:,.0f}"
     assert found["hour"] == f"${expected.cost_per_hour:,.2f}"
-    assert found["gap"].replace("−", "-").replace("$", "") == f"{expected.npv_vs_baseline:+,.0f}"
+    assert found["gap"].replace("−", "-").replace("$", "") == f"{expected.net_benefit:+,.0f}"
 
 
 def test_sliders_work_by_keyboard_and_keep_their_state_in_the_address(chromium: Browser) -> None:
@@ -123,7 +123,7 @@ def test_sliders_work_by_keyboard_and_keep_their_state_in_the_address(chromium: 
     assert page.url.endswith("#joined=1")
     assert slider.get_attribute("aria-valuetext") == "+1"
     assert page.locator('[data-option="full"][data-figure="gap"]').inner_text() != before
-    assert "leaves most" in page.locator("#whatif-status").inner_text()
+    assert "likely brings most" in page.locator("#whatif-status").inner_text()
     page.get_by_role("button", name="Back to the likely view").click()
     assert page.url.endswith("compare.html")
     assert page.locator('[data-option="full"][data-figure="gap"]').inner_text() == before

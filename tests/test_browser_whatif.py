@@ -125,7 +125,7 @@ def test_what_is_moved_is_said_on_paper_and_the_hint_is_not(page: Page) -> None:
     assert status.is_visible()
     start = "With Price of every project +40 %, Fuel price $9.00: “"
     assert status.inner_text().startswith(start)
-    assert status.inner_text().endswith("” leaves most, in today’s money.")
+    assert status.inner_text().endswith("” likely brings most, in today’s money.")
 
 
 def test_sliders_tell_their_values_from_the_start(page: Page) -> None:

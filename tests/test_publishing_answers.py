@@ -55,5 +55,7 @@ def test_an_airplane_without_files_of_its_own_says_nothing_of_what_you_get(
 
 def test_the_first_page_says_by_when_to_decide_and_what_chances_are(club: View) -> None:
     content = front_page(club).content
-    assert content["basis"].startswith("“46 in 100” means 46 of every 100 among 10,000 possible")
+    assert content["basis"].startswith(
+        "“12 of 20 futures” and “46 in 100” are counted in 10,000 possible futures"
+    )
     assert [each["option"].id for each in content["meanings"]] == list(club.tags)

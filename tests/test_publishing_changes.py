@@ -124,14 +124,14 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
         "3 inputs moved since the last edition, as of January 1, 2026.",
         "“Keep” has not moved up front.",
         (
-            "“Refit” comes out $1,000 worse than it did: now −$6,000 against “Keep”. "
+            "“Refit” brings $1,000 less than it did: now −$6,000 against “Keep”. "
             "What moved it most: Item 0: cost."
         ),
     ]
     tag = view.tags["refit"]
     labels = [each if isinstance(each, str) else each["label"] for each in head(replay, tag)]
     assert labels == [
-        "What moved", "Up front", "Against the baseline", "An hour", "Lowest reserve", "Budget",
+        "What moved", "Up front", "Net benefit", "An hour", "Lowest reserve", "Budget",
     ]  # fmt: skip
     rows = [row["cells"] for row in cause_rows(view, replay, tag)]
     then, cost, now = rows  # dues come in later than the tightest month, and there is no airplane

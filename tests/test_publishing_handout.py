@@ -18,7 +18,7 @@ from pypdf.generic import StreamObject
 from panelworth import publish, read, templates_folder
 from panelworth.__main__ import main
 from panelworth.engine.deadlines import deadlines
-from panelworth.publishing import deciding_words, handout_words
+from panelworth.publishing import deciding_words, handout_words, level_words
 from panelworth.publishing.address_code import address_code
 from panelworth.publishing.handout_page import ballot_page, handout_page, paper_pages
 from panelworth.publishing.handout_pdf import paper_pdf
@@ -68,7 +68,7 @@ def test_a_motion_names_the_question_and_every_option_with_its_sum(club: View) -
     assert club.case.scenario.question in said
     assert handout_words.MOTION in said
     for tag in club.tags.values():
-        asked = club.formats.money(club.uncertain(tag.id).budget_p80)
+        asked = club.formats.money(level_words.drawn(club, tag).budget_p80)
         assert f"{tag.title} {asked}" in said
 
 
@@ -78,9 +78,10 @@ def test_a_handout_carries_every_option_s_headline_figures(club: View) -> None:
         likely, found = club.option(tag.id).likely, club.uncertain(tag.id)
         assert club.formats.money(likely.upfront) in said
         assert club.formats.money(likely.cost_per_hour) in said
-        assert f"{round(found.chance_best * 100)} in 100" in said
+        assert level_words.futures(found.chance_best) in said
         if tag.id != club.figures.baseline:
-            assert club.formats.change(likely.npv_vs_baseline) in said
+            assert club.formats.change(level_words.net_benefit(club, tag)) in said
+            assert club.formats.change(likely.net_benefit) in said
 
 
 def test_the_nearest_day_is_that_of_the_ledger_and_the_order_days(club: View) -> None:
@@ -115,12 +116,14 @@ def test_bills_change_by_as_much_as_the_figures_say(club: View) -> None:
 
 
 def test_what_can_go_wrong_is_counted_in_futures(club: View) -> None:
-    found = club.uncertain("full")
-    said = deciding_words.can_go_wrong(club, club.tags["full"])
+    tag = club.tags["full"]
+    behind = 1 - level_words.allowed(club, tag).ahead_of["keep"]
+    said = deciding_words.can_go_wrong(club, tag)
     assert said.startswith(
-        f"{100 * (1 - found.chance_beats_baseline):.0f} in 100 that it does not come out ahead of "
-        "“Keep nursing it”; 1 in 10 that more than "
+        f"In {level_words.futures(behind)} it ends behind “Keep nursing it”; 1 in 10 that more "
     )
+    assert "below its floor, as was asked for" in said
+    assert "asked for" not in deciding_words.can_go_wrong(club, club.tags["keep"])
     assert said.endswith("; up to 12 weeks down.")
 
 

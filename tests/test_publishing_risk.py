@@ -130,4 +130,6 @@ def _certain(view: View) -> object:
         for key, each in drawn.options.items()
     }
     options = {key: replace(each, swings=()) for key, each in view.figures.options.items()}
-    return replace(view.figures, uncertainty=replace(drawn, options=still), options=options)
+    return replace(
+        view.figures, uncertainty=replace(drawn, options=still, moved={}), options=options
+    )

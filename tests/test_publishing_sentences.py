@@ -15,37 +15,41 @@ def with_likely(view: View, option_id: str, **changed: object) -> View:
     return replace(view, figures=figures)
 
 
-def test_better_and_worse_follow_the_sign(club: View) -> None:
-    tag = club.tags["full"]
-    better = with_likely(club, "full", npv_vs_baseline=1250.4)
-    worse = with_likely(club, "full", npv_vs_baseline=-1250.4)
-    assert sentences.against_baseline(better, tag) == (
-        "Over 10 years it leaves the club $1,250 better off than “Keep nursing it”, in today's "
-        "money, the airplane's value at the end counted."
+def test_more_and_less_follow_the_sign(club: View) -> None:
+    tag = club.tags["part"]
+    more = with_likely(club, "part", net_benefit=1250.4)
+    less = with_likely(club, "part", net_benefit=-1250.4)
+    assert sentences.brings(more, tag) == (
+        "Over 10 years it likely brings members $1,250 more than “Keep nursing it”, in today's "
+        "money."
     )
-    assert "$1,250 worse off" in sentences.against_baseline(worse, tag)
-    same = with_likely(club, "full", npv_vs_baseline=0.3)
-    assert "the same as" in sentences.against_baseline(same, tag)
+    assert "brings members $1,250 less than" in sentences.brings(less, tag)
+    same = with_likely(club, "part", net_benefit=0.3)
+    assert "brings as much as" in sentences.brings(same, tag)
+    for view in (more, less, same):
+        assert sentences.against_baseline(view, tag).startswith(sentences.brings(view, tag))
 
 
 def test_an_owner_is_spoken_to(owner: View) -> None:
-    assert "leaves you" in sentences.against_baseline(owner, owner.tags["refit"])
+    assert "brings you" in sentences.against_baseline(owner, owner.tags["refit"])
 
 
 def test_never_at_once_and_for_a_while_are_answers(club: View) -> None:
-    tag = club.tags["full"]
+    tag, counting = club.tags["full"], "Counting what the hours are worth, it "
     never = with_likely(club, "full", payback_months=None, first_payback_months=None)
     while_ = with_likely(club, "full", payback_months=None, first_payback_months=4)
+    first = with_likely(club, "full", payback_months=None, first_payback_months=0)
     ahead = with_likely(club, "full", payback_months=0, first_payback_months=0)
     back = with_likely(club, "full", payback_months=97)
-    assert sentences.payback(never, tag) == "In cash it never pays back within 10 years."
+    assert sentences.payback(never, tag) == f"{counting}never pays back within 10 years."
     assert sentences.payback(while_, tag) == (
-        "In cash it is ahead after 4 months for a while, but not to the end of the 10 years."
+        f"{counting}is ahead after 4 months for a while, but not to the end of the 10 years."
     )
-    assert sentences.payback(ahead, tag) == "In cash it is never behind."
-    assert sentences.payback(back, tag) == (
-        "In cash it has paid itself back after 8 years 1 month."
+    assert sentences.payback(first, tag) == (
+        f"{counting}is ahead at first, but not to the end of the 10 years."
     )
+    assert sentences.payback(ahead, tag) == f"{counting}is never behind."
+    assert sentences.payback(back, tag) == f"{counting}has paid itself back after 8 years 1 month."
 
 
 def test_nothing_to_pay_is_said_so(club: View) -> None:
@@ -87,12 +91,3 @@ def test_a_broken_floor_is_told(club: View) -> None:
         "The reserve falls below its floor of $15,000 in January 2028; its lowest is $1,234 in "
         "July 2028."
     )
-
-
-def test_each_view_names_the_option_with_the_least_or_most(club: View) -> None:
-    best = {label: tags for label, tags, _ in sentences.best_views(club)}
-    figures = club.figures.options
-    least = min(figures, key=lambda key: figures[key].likely.upfront)
-    most = max(figures, key=lambda key: figures[key].likely.npv_vs_baseline)
-    assert [tag.id for tag in best["Least to pay up front"]] == [least]
-    assert [tag.id for tag in best["Most left after 10 years, in today's money"]] == [most]

@@ -15,7 +15,7 @@ import vl_convert
 from PIL import Image
 
 from panelworth import templates_folder
-from panelworth.publishing import cards, carried, pencil
+from panelworth.publishing import cards, carried, level_words, pencil
 from panelworth.publishing.brief import WIDTH, brief
 from panelworth.publishing.cards import card_of
 from panelworth.publishing.front_page import front_page
@@ -140,7 +140,7 @@ def test_a_card_s_file_is_made_smaller_and_shows_the_same(club: View) -> None:
 def test_a_card_shows_the_figures_of_its_page(club: View) -> None:
     shown = {page.file: card_of(club, page) for page in pages_of(club)}
     for tag in club.others:
-        gap = club.formats.change(club.option(tag.id).likely.npv_vs_baseline)
+        gap = club.formats.change(level_words.net_benefit(club, tag))
         for file in ("index.html", tag.href):
             assert gap in str(shown[file])
         assert club.formats.money(club.option(tag.id).likely.upfront) in str(shown["money.html"])
@@ -239,7 +239,7 @@ def test_the_summary_tells_each_option_in_four_lines_with_the_engines_figures(cl
         assert formats.money(likely.upfront) in told
         assert f"{formats.money(likely.cost_per_member_month)} a member a month" in told
         if tag.id != club.figures.baseline:
-            assert formats.money(abs(likely.npv_vs_baseline)) in told
+            assert formats.money(abs(level_words.net_benefit(club, tag))) in told
 
 
 def test_the_summary_says_what_is_asked_how_sure_it_is_and_who_decides(

@@ -85,8 +85,6 @@ def test_the_rows_show_the_figures_of_figures_json(club: View) -> None:
 def test_the_best_are_those_that_the_figures_say(club: View) -> None:
     rows, likely = rows_of(club), {each: club.option(each).likely for each in club.tags}
     assert rows["upfront"].best() == [min(likely, key=lambda each: likely[each].upfront)]
-    ahead = max(likely, key=lambda each: likely[each].npv_vs_baseline)
-    assert rows["npv_vs_baseline"].best() == [ahead]
     least = min(likely, key=lambda each: club.uncertain(each).budget_p80)
     assert rows["budget"].best() == [least]
     assert rows["irr"].best() == rows["cg"].best() == rows["items-labour"].best() == []

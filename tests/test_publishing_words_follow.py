@@ -9,7 +9,7 @@ import pytest
 from panelworth.engine.results_loop import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
-from panelworth.publishing import compare_page, handout_words, risk_words, sentences
+from panelworth.publishing import compare_page, handout_words, level_words, risk_words, sentences
 from panelworth.publishing.brief import brief
 from panelworth.publishing.date_words import event
 from panelworth.publishing.deciding_words import can_go_wrong
@@ -22,14 +22,24 @@ def with_drawn(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN
     drawn = view.figures.uncertainty
     new = replace(drawn.options[option_id], **changed)
     drawn = replace(drawn, options={**drawn.options, option_id: new})
+    if option_id in drawn.moved:
+        new = replace(drawn.moved[option_id], **changed)
+        drawn = replace(drawn, moved={**drawn.moved, option_id: new})
     return replace(view, figures=replace(view.figures, uncertainty=drawn))
+
+
+def with_share(view: View, option_id: str, share: float) -> View:
+    """Return the view with another share of futures in which the floor breaks."""
+    reserve = view.uncertain(option_id).reserve
+    assert reserve is not None
+    return with_drawn(view, option_id, reserve=replace(reserve, chance_below_floor=share))
 
 
 def with_mean(view: View, option_id: str, mean: float) -> View:
     """Return the view with another mean difference to the baseline."""
     found = view.uncertain(option_id).range
-    gap = replace(found.npv_vs_baseline, mean=mean)
-    return with_drawn(view, option_id, range=replace(found, npv_vs_baseline=gap))
+    gap = replace(found.net_benefit, mean=mean)
+    return with_drawn(view, option_id, range=replace(found, net_benefit=gap))
 
 
 def with_funded(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (figures)
@@ -52,20 +62,20 @@ def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: AN
 def test_the_mean_stands_beside_the_likely_figure_whichever_is_higher(
     club: View, gain: float
 ) -> None:
-    likely = club.option("part").likely.npv_vs_baseline
+    likely = club.option("part").likely.net_benefit
     view = with_mean(club, "part", likely + gain)
     change = view.formats.change
     told = risk_words.on_average(view)
     assert f"“{view.tags['part'].title}” {change(likely)} and {change(likely + gain)}" in told
     for tag in view.others:
-        assert change(view.uncertain(tag.id).range.npv_vs_baseline.mean) in told
+        assert change(level_words.drawn(view, tag).range.net_benefit.mean) in told
     assert not re.search("flatter|lean", told)
 
 
 def test_of_figures_that_do_not_vary_no_mean_is_told(club: View) -> None:
     view = club
     for tag in club.others:
-        view = with_mean(view, tag.id, club.option(tag.id).likely.npv_vs_baseline)
+        view = with_mean(view, tag.id, level_words.net_benefit(club, tag))
     assert risk_words.on_average(view) == ""
 
 
@@ -73,7 +83,7 @@ def test_of_figures_that_do_not_vary_no_mean_is_told(club: View) -> None:
 def test_the_floor_s_note_tells_the_chance_of_each_option_with_a_solved_raise(
     club: View, share: float
 ) -> None:
-    view = with_drawn(club, "full", chance_below_floor=share)
+    view = with_share(club, "full", share)
     note = risk_words.floor_note(view)
     assert f"“{view.tags['full'].title}” {risk_words.chance(share)}" in note
     solved = [tag for tag in view.tags.values() if view.case.options[tag.id].funding.solve]
@@ -82,6 +92,7 @@ def test_the_floor_s_note_tells_the_chance_of_each_option_with_a_solved_raise(
         below = risk_words.chance(view.uncertain(tag.id).chance_below_floor)
         assert f"“{tag.title}” {below}" in note
     assert view.baseline.title not in note
+    assert "asked for, not found" in note
 
 
 @pytest.mark.parametrize("needed", [0.0, None])
@@ -95,7 +106,7 @@ def test_a_raise_that_is_not_needed_or_cannot_help_is_not_said_to_just_hold(
 def test_a_floor_that_holds_in_every_future_needs_no_note(club: View, owner: View) -> None:
     view = club
     for tag in club.tags.values():
-        view = with_drawn(view, tag.id, chance_below_floor=0.0)
+        view = with_share(view, tag.id, 0.0)
     assert risk_words.floor_note(view) == risk_words.floor_note(owner) == ""
 
 
@@ -145,7 +156,7 @@ def test_without_kinds_of_member_the_handout_still_tells_an_option_s_own_rate(cl
     figures = replace(club.figures, options={**club.figures.options, "part": option})
     told = handout_words.bill_change(replace(club, figures=figures), club.tags["part"])["value"]
     assert "$148.00 an hour" in told
-    assert "$32.29 each, once" in told
+    assert "$72.31 each, once" in told
 
 
 def test_money_that_comes_in_is_told_where_nothing_is_paid(club: View) -> None:
@@ -195,18 +206,15 @@ def test_no_more_inputs_are_said_to_change_nothing_than_were_looked_at(club: Vie
 
 
 def test_hours_from_which_it_pays_are_told_to_turn_again_where_the_curve_does(club: View) -> None:
-    tag, curve = club.tags["full"], club.figures.by_hours
+    tag, curve = club.tags["part"], club.figures.by_hours
     assert "turns again" not in sentences.hours_needed(club, tag)
-    even = club.option("full").break_even.hours_per_year
+    even = club.option("part").break_even.hours_per_year
     assert even is not None
-    gains = [
-        abs(gain) + 2 if hours > even else -2.0
-        for hours, gain in zip(curve.hours, curve.npv_vs_baseline["full"], strict=True)
-    ]
+    gains = [900.0 if hours > even else -900.0 for hours in curve.hours]
     for place, gain in ((-1, -900.0), (0, 900.0)):
         turned = [*gains]
         turned[place] = gain
-        npv = {**curve.npv_vs_baseline, "full": tuple(turned)}
-        figures = replace(club.figures, by_hours=replace(curve, npv_vs_baseline=npv))
+        npv = {**curve.net_benefit, "part": tuple(turned)}
+        figures = replace(club.figures, by_hours=replace(curve, net_benefit=npv))
         told = sentences.hours_needed(replace(club, figures=figures), tag)
         assert told.endswith("Farther off it turns again.")

@@ -5,14 +5,14 @@ Each answer is sentences with figures in them, and leads to the page that works 
 
 from typing import Any
 
-from panelworth.publishing import sentences
+from panelworth.publishing import level_words, sentences
 from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.parts import OVERVIEW
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.formats import percent, signed
 from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import lapsed
+from panelworth.publishing.ledger_words import already_paid, lapsed
 from panelworth.publishing.view import OptionTag, View
 
 RULE = "IFR"
@@ -39,8 +39,11 @@ def costs(view: View, tag: OptionTag) -> list[str]:
     """Say what is paid up front and by whom, and what comes of it."""
     ahead = []
     if tag.id != view.figures.baseline:
-        ahead = [sentences.against_baseline(view, tag), sentences.payback(view, tag)]
-    first, asked = sentences.upfront(view, tag), sentences.funding(view, tag)
+        growth = level_words.without_growth(view, tag)
+        said = [sentences.brings(view, tag), growth, sentences.payback(view, tag)]
+        ahead = [sentences.joined_sentences(*said)]
+    first = sentences.joined_sentences(sentences.upfront(view, tag), already_paid(view, tag))
+    asked = sentences.funding(view, tag)
     return [first, asked, *ahead, lapsed(view, tag)]
 
 

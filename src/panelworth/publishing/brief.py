@@ -10,7 +10,8 @@ from panelworth.publishing.date_words import heading, one_line
 from panelworth.publishing.formats import about, day, plural
 from panelworth.publishing.handout_words import bill_change
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.ledger_words import lapsed
+from panelworth.publishing.ledger_words import already_paid, lapsed
+from panelworth.publishing.level_words import without_worth
 from panelworth.publishing.view import OptionTag, View
 
 WIDTH = 72
@@ -27,7 +28,12 @@ def brief(view: View, page: str = "") -> str:
     as_of = say("As of {day}", day=day(scenario.as_of))
     ask_for = say("What to ask for") if view.club else say("What to set aside")
     keep = [say(each) for each in (MONEY[1], LIKELY, MAINTENANCE[0], FOOT)]
-    sure = [*risk_words.lead(view), risk_words.on_average(view), risk_words.floor_note(view)]
+    sure = [
+        *risk_words.lead(view),
+        risk_words.on_average(view),
+        without_worth(view),
+        risk_words.floor_note(view),
+    ]
     parts = [
         [*_lines(scenario.title), *_lines(as_of)],
         _lines(unfinished(view.case)),
@@ -61,10 +67,16 @@ def _option(view: View, tag: OptionTag) -> list[str]:
             sentences.against_baseline(view, tag), sentences.payback(view, tag)
         )
     told = (
-        sentences.joined_sentences(sentences.upfront(view, tag), costs, lapsed(view, tag)),
+        sentences.joined_sentences(
+            sentences.upfront(view, tag), already_paid(view, tag), costs, lapsed(view, tag)
+        ),
         sentences.joined_sentences(sentences.asked(view, tag), _bills(view, tag)),
         against,
-        sentences.joined_sentences(sentences.downtime(view, tag), planned_refused(view, tag)),
+        sentences.joined_sentences(
+            sentences.downtime(view, tag),
+            planned_refused(view, tag),
+            risk_words.from_allowed_start(view, tag),
+        ),
     )
     return [*_lines(tag.title.upper()), *_bullets(told)]
 

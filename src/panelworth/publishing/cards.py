@@ -10,12 +10,12 @@ from itertools import accumulate, takewhile
 from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
+from panelworth.publishing import level_words
 from panelworth.publishing.charts import LIGHT, SANS
 from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import say
 from panelworth.publishing.lettering import width, widths
-from panelworth.publishing.risk_words import chance
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -97,10 +97,17 @@ def _compared(
 ) -> Content:
     """Return a card with a figure an option."""
     rows = [
-        Row(label=tag.title, figure=figure(tag), number=tag.number)
+        Row(label=_named(view, tag), figure=figure(tag), number=tag.number)
         for tag in (view.tags.values() if baseline else view.others)
     ]
     return _content(view, headline, note, rows)
+
+
+def _named(view: View, tag: OptionTag) -> str:
+    """Name an option, and that it cannot start as planned."""
+    if level_words.refused(view, tag):
+        return say("{option} (not as planned)", option=tag.title)
+    return tag.title
 
 
 def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Content:
@@ -113,7 +120,7 @@ def _content(view: View, headline: str, note: str, rows: Sequence[Row]) -> Conte
 def _of_front(view: View) -> Content:
     scenario, years = view.case.scenario, plural(view.figures.years, "year", "years")
     note = say(
-        "Likely, against “{baseline}” over {years}, in today's money:",
+        "Likely brings, against “{baseline}” over {years}, in today's money:",
         baseline=view.baseline.title,
         years=years,
     )
@@ -121,7 +128,7 @@ def _of_front(view: View) -> Content:
         view,
         scenario.question or scenario.title,
         note,
-        lambda tag: view.formats.change(_likely(view, tag).net_benefit),
+        lambda tag: view.formats.change(level_words.net_benefit(view, tag)),
         baseline=False,
     )
 
@@ -150,8 +157,8 @@ def _of_risk(view: View) -> Content:
     return _compared(
         view,
         say("How sure are the figures?"),
-        say("Best of all in so many futures:"),
-        lambda tag: chance(view.uncertain(tag.id).chance_best),
+        say("Brings most of all in:"),
+        lambda tag: level_words.futures(view.uncertain(tag.id).chance_best),
     )
 
 
@@ -174,8 +181,8 @@ def _of_option(view: View, tag: OptionTag) -> Content:
         (say("Time down"), weeks(schedule) if schedule else say("none")),
     ]
     if tag.id != view.figures.baseline:
-        against = say("Against “{baseline}”, today's money", baseline=view.baseline.title)
-        rows.insert(2, (against, formats.change(likely.net_benefit)))
+        against = say("Brings, against “{baseline}”, today's money", baseline=view.baseline.title)
+        rows.insert(2, (against, formats.change(level_words.net_benefit(view, tag))))
     lines = [Row(label=label, figure=figure) for label, figure in rows]
     return _content(view, tag.title, say("Likely:"), lines)
 

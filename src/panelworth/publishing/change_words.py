@@ -34,7 +34,11 @@ PROGRAM = noted("Worked out differently by this version of the program")
 TOGETHER = noted("Together, beyond each alone")
 COLUMNS: dict[str, tuple[str, str, Write]] = {
     "upfront": (noted("Up front"), "", Formats.money),
-    "net_benefit": (noted("Against the baseline"), noted("today's money"), Formats.change),
+    "net_benefit": (
+        noted("Net benefit"),
+        noted("against the baseline, today's money"),
+        Formats.change,
+    ),
     "cost_per_hour": (noted("An hour"), noted("all costs, spread"), Formats.cents),
     "solved_raise": (noted("Raise"), noted("that holds the floor"), Formats.cents),
     "lowest_balance": (noted("Lowest reserve"), "", Formats.money),
@@ -48,8 +52,8 @@ TO_PAY = (
 )
 AHEAD = (
     noted("“{option}” has not moved against “{baseline}”."),
-    noted("“{option}” comes out {sum} worse than it did: now {now} against “{baseline}”."),
-    noted("“{option}” comes out {sum} better than it did: now {now} against “{baseline}”."),
+    noted("“{option}” brings {sum} less than it did: now {now} against “{baseline}”."),
+    noted("“{option}” brings {sum} more than it did: now {now} against “{baseline}”."),
 )
 PRICES = ("cost", "per_year", "amount", "now", "price")
 OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins

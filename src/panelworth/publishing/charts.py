@@ -275,32 +275,37 @@ def swings_height(count: int) -> int:
     return 60 + 38 * count
 
 
-def bars(
-    tags: Sequence[OptionTag],
-    data: Sequence[Mapping[str, Any]],
-    *,
-    axes: tuple[str, str],
+def waterfall(
+    tags: Sequence[OptionTag], data: Sequence[Mapping[str, Any]], axis: str
 ) -> dict[str, Any]:
-    """Draw grouped bars, one an option in each group; fields option, x, y, told."""
+    """Draw what a sum is made of: each bar begins where the one above it, of its option, ends.
+
+    Fields part, option, from, to, told. Names stand above their bars: a phone has no room beside.
+    """
     colour, _, _ = scales(tags)
-    names = [tag.title for tag in tags]
+    parts = list(dict.fromkeys(each["part"] for each in data))
+    slots = ["", *dict.fromkeys(each["option"] for each in data)]
+    names = [{"part": part, "option": ""} for part in parts]
     told = [
         alt.Tooltip("option:N", title=say("Option")),
-        alt.Tooltip("x:O", title=axes[0]),
-        alt.Tooltip("told:N", title=say("Cost")),
+        alt.Tooltip("part:N", title=say("Part")),
+        alt.Tooltip("told:N", title=say("Here")),
     ]
-    chart = (
-        alt.Chart(inline(data))
-        .mark_bar()
-        .encode(
-            x=alt.X("x:O", title=axes[0], axis=alt.Axis(labelAngle=0)),
-            xOffset=alt.XOffset("option:N", sort=names),
-            y=alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6)),
-            color=colour,
-            tooltip=told,
-        )
+    place = alt.Y("part:N", sort=parts, axis=None, scale=alt.Scale(paddingInner=0.1))
+    slot = alt.YOffset("option:N", sort=slots, scale=alt.Scale(domain=slots))
+    across = alt.X("from:Q", title=axis, axis=_across(money=True))
+    bar = alt.Chart(inline(data)).mark_bar(height={"band": 0.8})
+    bar = bar.encode(x=across, x2=alt.X2("to:Q"), y=place, yOffset=slot, color=colour, tooltip=told)
+    text = alt.Chart(inline(names)).mark_text(align="left", limit=STILL_WIDTH)
+    text = text.encode(x=LEFT, y=place, yOffset=slot, text=alt.Text("part:N"))
+    return finished(
+        alt.layer(upright(0.0, ""), bar, text), waterfall_height(len(parts), len(slots))
     )
-    return finished(chart)
+
+
+def waterfall_height(parts: int, slots: int) -> int:
+    """Return how high such a chart is: a slot for the name, and one for each option."""
+    return 60 + parts * (8 + 12 * slots)
 
 
 def steps(

@@ -6,22 +6,33 @@ from itertools import accumulate, pairwise
 from typing import Any
 
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing import charts, sentences
+from panelworth.publishing import charts, level_words, sentences
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural, quoted
-from panelworth.publishing.language import carried_on, say
+from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import headed
+from panelworth.publishing.risk_words import gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
 
+PARTS = {
+    "hours": noted("What the hours flown are worth"),
+    "members": noted("What newcomers pay"),
+    "running": noted("Running costs"),
+    "airplane_value": noted("The airplane's value at the end"),
+    "project": noted("The project, less sales and credits"),
+    "loan": noted("What borrowing costs"),
+}
+WHOLE = noted("Net benefit")
 STEP = 3  # months between the points of a line over time
 
 
 def compare_page(view: View) -> Page:
     """Make the page on which options are compared figure by figure."""
-    drawn = [spent(view), *([ahead(view)] if view.others else []), *by_hours(view), yearly(view)]
+    against = [made_of(view), ahead(view)] if view.others else []
+    drawn = [*against, *by_hours(view), spent(view)]
     sliders = whatif(view)
     return Page(
         file="compare.html",
@@ -48,13 +59,27 @@ def compare_page(view: View) -> Page:
 
 
 def _lead(view: View) -> list[str]:
-    said = [
-        f"{quoted(tag.title)}: {carried_on(sentences.payback(view, tag))} "
-        f"{sentences.hours_needed(view, tag)}"
-        for tag in view.others
-    ]
+    said = [_fares(view, tag) for tag in view.others]
     years = plural(view.figures.years, "year", "years")
-    return [say("How the options differ over {years}.", years=years), *said]
+    first = say(
+        "What each option brings over {years} against “{baseline}”, in today's money.",
+        years=years,
+        baseline=view.baseline.title,
+    )
+    lead = [first if said else say("One option over {years}.", years=years), *said]
+    return [each for each in (*lead, level_words.without_worth(view)) if each]
+
+
+def _fares(view: View, tag: OptionTag) -> str:
+    """Say an option's net benefit with its range, how sure it is, what it is without growth."""
+    cell = gap_cell(view, tag)
+    beside = f" ({cell['note']})" if cell["note"] else ""
+    return sentences.joined_sentences(
+        f"{quoted(tag.title)}: {cell['value']}{beside}.",
+        level_words.sure(view, tag),
+        level_words.without_growth(view, tag),
+        sentences.payback(view, tag),
+    )
 
 
 def _figures(view: View) -> list[list[str]]:
@@ -151,10 +176,10 @@ def spent(view: View) -> Chart:
 
 
 def ahead(view: View) -> Chart:
-    """Draw the running difference in net cash to the baseline: above zero it has paid back."""
+    """Draw the running sum of what an option brings more: above zero it has paid back."""
 
     def gap(tag: OptionTag) -> list[float]:
-        mine, baseline = view.series(tag.id).net, view.series(view.figures.baseline).net
+        mine, baseline = _benefit(view, tag), _benefit(view, view.baseline)
         return list(accumulate(a - b for a, b in zip(mine, baseline, strict=True)))
 
     said = [
@@ -162,14 +187,22 @@ def ahead(view: View) -> Chart:
         for tag in view.others
     ]
     summary = say(
-        "Cash against “{baseline}”: where a line stays above zero the money put in is back. "
-        "Cash payback: {paybacks}.",
+        "What each has brought so far against “{baseline}”, counting what the hours are worth, "
+        "without an airplane's resale or a loan: where a line stays above zero what was put in is "
+        "back. Payback: {paybacks}.",
         baseline=view.baseline.title,
         paybacks=joined(said),
     )
     axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
-    words = (say("Ahead or behind in cash"), summary, axis)
+    words = (say("From when on it is ahead"), summary, axis)
     return over_time(view, "ahead", words, gap, view.others, [charts.level(0.0, "")])
+
+
+def _benefit(view: View, tag: OptionTag) -> list[float]:
+    """Return an option's benefit month by month: worth of hours and newcomers' money less costs."""
+    series = view.series(tag.id)
+    rows = zip(series.rows["worth"], series.rows["newcomers"], series.cost, strict=True)
+    return [worth + newcomers - cost for worth, newcomers, cost in rows]
 
 
 def by_hours(view: View) -> list[Chart]:
@@ -265,33 +298,60 @@ def _hours_spec(
     return spec, rows
 
 
-def yearly(view: View) -> Chart:
-    """Draw what each option costs in each year, the project included."""
-    data, rows, money = [], [], view.formats.money
-    years = view.figures.years
-    for tag in view.tags.values():
-        cost = view.series(tag.id).cost
-        sums = [math.fsum(cost[12 * year + 1 : 12 * year + 13]) for year in range(years)]
-        sums[0] += cost[0]
-        for year, value in enumerate(plotted(sums), start=1):
-            told = money(value)
-            data.append({"option": tag.title, "x": year, "y": value, "told": told})
-        rows.append([{"option": tag, "value": ""}, *map(money, sums)])
-    spec = charts.bars(
-        list(view.tags.values()),
-        data,
-        axes=(say("Year"), say("Cost, {symbol}", symbol=view.formats.symbol)),
-    )
+def made_of(view: View) -> Chart:
+    """Draw what each option's net benefit, as planned, is made of: bars that add up."""
+    data: list[dict[str, Any]] = []
+    rows: list[list[Any]] = []
+    change = view.formats.change
+    for tag in view.others:
+        likely, reached = view.option(tag.id).likely, 0.0
+        row: list[Any] = [{"option": tag, "value": ""}]
+        for key, label in PARTS.items():
+            value = getattr(likely.parts, key)
+            ends = {"from": round(reached, 2), "to": round(reached + value, 2)}
+            data.append(_bar(tag, label, change(value), ends))
+            row.append(change(value))
+            reached += value
+        whole = {"from": 0.0, "to": round(likely.net_benefit, 2)}
+        data.append(_bar(tag, WHOLE, change(likely.net_benefit), whole))
+        rows.append([*row, change(likely.net_benefit)])
+    none = {key for key in PARTS if all(_none(view, tag, key) for tag in view.others)}
+    shown = [say(label) for key, label in PARTS.items() if key not in none]
+    kept = [each for each in data if each["part"] in (*shown, say(WHOLE))]
+    keep = [place for place, key in enumerate(PARTS, start=1) if key not in none]
+    options = len(view.others) + 1
     summary = say(
-        "Running costs, repairs, the project and what a sale brings, in the year they fall; "
-        "below zero more comes in than goes out."
+        "What each option likely brings more, or costs more, than “{baseline}”, in today's money. "
+        "Each bar begins where the one above it ends; the last is the sum. What members pay the "
+        "club is in none of them.",
+        baseline=view.baseline.title,
     )
+    if not view.club:
+        summary = say(
+            "What each option likely brings more, or costs more, than “{baseline}”, in today's "
+            "money. Each bar begins where the one above it ends; the last is the sum.",
+            baseline=view.baseline.title,
+        )
+    if any(level_words.allowed(view, tag) for tag in view.others):
+        summary = sentences.joined_sentences(summary, say("All starts are as planned."))
     return Chart(
-        id="yearly",
-        title=say("Cost year by year"),
+        id="made-of",
+        title=say("What the net benefit is made of"),
         summary=summary,
-        spec=spec,
-        head=[say("Option"), *_numbered(years)],
-        rows=rows,
-        options=list(view.tags.values()),
+        spec=charts.waterfall(
+            list(view.tags.values()), kept, say("Ahead, {symbol}", symbol=view.formats.symbol)
+        ),
+        head=[say("Option"), *shown, say(WHOLE)],
+        rows=[[row[0], *(row[place] for place in keep), row[-1]] for row in rows],
+        options=view.others,
+        height=charts.waterfall_height(len(shown) + 1, options),
     )
+
+
+def _none(view: View, tag: OptionTag, key: str) -> bool:
+    value: float = getattr(view.option(tag.id).likely.parts, key)
+    return abs(value) < sentences.CLOSE
+
+
+def _bar(tag: OptionTag, label: str, told: str, ends: Mapping[str, float]) -> dict[str, Any]:
+    return {"option": tag.title, "part": say(label), "told": told, **ends}

@@ -4,10 +4,11 @@ Facts in sentences; no advice.
 """
 
 from panelworth.engine.results_loop import Deadline
+from panelworth.publishing import level_words
 from panelworth.publishing.formats import day, joined, number, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
-from panelworth.publishing.sentences import others_remain
+from panelworth.publishing.sentences import joined_sentences, others_remain, solved_raise
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -40,14 +41,17 @@ def _named(view: View, quotes: list[Deadline]) -> str:
 
 def can_go_wrong(view: View, tag: OptionTag) -> str:
     """Say in a line how often, and how far, an option turns out badly."""
-    found = view.uncertain(tag.id)
+    found = level_words.drawn(view, tag)
     told = [_behind(view, tag)]
     if found.outlay_quantiles[10] < found.outlay_quantiles[90]:
         high = view.formats.money(found.outlay_quantiles[90])
         told.append(say("1 in 10 that more than {sum} is to be paid", sum=high))
     if found.chance_below_floor is not None:
         below = chance(found.chance_below_floor)
-        told.append(say("{chance} that the reserve falls below its floor", chance=below))
+        falls = noted("{chance} that the reserve falls below its floor")
+        if solved_raise(view, tag):
+            falls = noted("{chance} that the reserve falls below its floor, as was asked for")
+        told.append(say(falls, chance=below))
     said = "; ".join([*told, *_longest(view, tag)])
     return f"{said[0].upper()}{said[1:]}."
 
@@ -55,11 +59,12 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
 def _behind(view: View, tag: OptionTag) -> str:
     found = view.uncertain(tag.id)
     if found.chance_beats_baseline is None:
-        other = chance(1 - found.chance_best)
-        return say("{chance} that another option leaves more", chance=other)
+        other = level_words.futures(1 - found.chance_best)
+        return say("in {futures} another option brings more", futures=other)
+    behind = level_words.ahead_share(view, view.baseline, tag)
     return say(
-        "{chance} that it does not come out ahead of “{baseline}”",
-        chance=chance(1 - found.chance_beats_baseline),
+        "in {futures} it ends behind “{baseline}”",
+        futures=level_words.futures(behind),
         baseline=view.baseline.title,
     )
 
@@ -79,7 +84,9 @@ def _longest(view: View, tag: OptionTag) -> list[str]:
 
 def basis(view: View) -> str:
     """Say in a sentence what chances are counted in."""
-    return say(
-        "“46 in 100” means 46 of every 100 among {trials} possible futures, drawn from the ranges.",
+    counted = say(
+        "“12 of 20 futures” and “46 in 100” are counted in {trials} possible futures, drawn from "
+        "the ranges.",
         trials=number(view.figures.uncertainty.trials),
     )
+    return joined_sentences(counted, level_words.rule())

@@ -82,7 +82,7 @@ LIKELY = (
         noted("Net benefit"),
         _change,
         noted(
-            "What the option brings to today's members, all taken together, less what the "
+            "What the option brings to those who fly today, all taken together, less what the "
             "baseline brings, in today's money: hours flown, newcomers' money and the airplane's "
             "value, less costs and what borrowing costs. Above zero, the option is better."
         ),
@@ -91,7 +91,7 @@ LIKELY = (
         "without_growth",
         noted("Net benefit without growth"),
         _change,
-        noted("The same if no members join and nobody flies more."),
+        noted("The same without newcomers and more flying, which nobody has promised."),
     ),
     _own(
         "project",
@@ -149,24 +149,24 @@ LIKELY = (
     ),
     _against(
         "payback_months",
-        noted("Cash payback"),
+        noted("Payback"),
         _months,
         noted(
-            "From when on the cash put in is back for good, counted from the day all figures are "
-            "stated for. An airplane's resale is not in it."
+            "From when on what was put in is back for good, counting what the hours are worth, "
+            "from the day all figures are stated for. An airplane's resale is not in it."
         ),
     ),
     _against(
         "first_payback_months",
-        noted("First cash payback"),
+        noted("First payback"),
         _months,
-        noted("When the cash is back for the first time; it may be behind again later."),
+        noted("When it is back for the first time; it may be behind again later."),
     ),
     _against(
         "discounted_payback_months",
         noted("Discounted payback"),
         _months,
-        noted("The cash payback with later money counted for less."),
+        noted("The payback with later money counted for less."),
     ),
     _against(
         "first_discounted_payback_months",
@@ -179,8 +179,9 @@ LIKELY = (
         noted("Internal rate of return"),
         _rates,
         noted(
-            "The yearly rate that what is put in earns, the value at the end counted. Where money "
-            "comes in first, or there are several rates, it ranks nothing."
+            "The yearly rate that what is put in earns, what hours are worth and the value at the "
+            "end counted. Where it brings something first, or there are several rates, it ranks "
+            "nothing."
         ),
     ),
     _against(
@@ -208,6 +209,11 @@ BREAK_EVENS: tuple[tuple[str, str, Write], ...] = (
     ("extra_hours_per_year", noted("More hours a year because of it"), _hours),
     ("members_joined", noted("Members joining because of it"), lambda _, value: about(value)),
     ("project", noted("Price of the project"), _money),
+    (
+        "worth_per_hour",
+        noted("What an hour aloft is worth to those who fly it"),
+        lambda formats, value: formats.cents(value),
+    ),
     ("resale_recovery", noted("Share of the equipment a buyer pays back"), _share),
     ("buy_price", noted("Purchase price"), _money),
 )

@@ -2,15 +2,16 @@
 
 from typing import Any
 
-from panelworth.publishing import sentences
+from panelworth.publishing import level_words, sentences
 from panelworth.publishing.answers import answers
+from panelworth.publishing.best_words import best_views
 from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.deciding_words import basis, by_when
 from panelworth.publishing.formats import NONE, day, duration, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.prose import html_of
-from panelworth.publishing.risk_words import below, middle, on_average
+from panelworth.publishing.risk_words import below, gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
 
 HALF_A_CENT = 0.005
@@ -35,11 +36,11 @@ def front_page(view: View) -> Page:
             "by_when": by_when(view),
             "basis": basis(view),
             "own_bill": view.insight.own_bills is not None,
-            "best": sentences.best_views(view),
+            "best": best_views(view),
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
             "ballot": view.club is not None,
-            "cautions": [LIKELY, *filter(None, [on_average(view)]), *MONEY],
+            "cautions": [LIKELY, *MONEY],
         },
     )
 
@@ -53,32 +54,40 @@ def lead(view: View) -> list[str]:
         years=plural(scenario.years, "year", "years"),
         day=day(scenario.as_of),
     )
-    return [first, *(_fares(view, tag) for tag in view.others)]
+    said = [first, *(_fares(view, tag) for tag in view.others), level_words.without_worth(view)]
+    return [each for each in said if each]
 
 
 def _fares(view: View, tag: OptionTag) -> str:
-    gain = view.option(tag.id).likely.net_benefit
-    fares = noted("“{option}” likely comes out {sum} worse than “{baseline}”.")
+    gain = level_words.net_benefit(view, tag)
+    fares = noted("“{option}” likely brings {whom} {sum} less than “{baseline}”, in today's money.")
     if abs(gain) < sentences.CLOSE:
-        fares = noted("“{option}” comes out the same as “{baseline}”.")
+        fares = noted("“{option}” likely brings as much as “{baseline}”, in today's money.")
     elif gain > 0:
-        fares = noted("“{option}” likely comes out {sum} better than “{baseline}”.")
-    money = view.formats.money(abs(gain))
-    return say(fares, option=tag.title, sum=money, baseline=view.baseline.title)
+        fares = noted(
+            "“{option}” likely brings {whom} {sum} more than “{baseline}”, in today's money."
+        )
+    whom = say("members") if view.club else say("you")
+    names = {"option": tag.title, "baseline": view.baseline.title, "whom": whom}
+    said = say(fares, sum=view.formats.money(abs(gain)), **names)
+    return sentences.joined_sentences(
+        said, level_words.sure(view, tag), level_words.from_allowed(view, tag)
+    )
 
 
 def columns(view: View) -> list[Any]:
     """Return the heading of the table of options."""
     per = say("A member a month") if view.club else say("A year")
-    ahead = say("Against “{baseline}”", baseline=view.baseline.title)
+    ahead = say("Brings members") if view.club else say("Brings you")
+    against = say("against “{baseline}”, today's money", baseline=view.baseline.title)
     spread = say("all costs, spread")
     return [
         say("Option"),
         say("Up front"),
         {"label": per, "note": spread},
         {"label": say("An hour"), "note": spread},
-        {"label": ahead, "note": say("today's money")},
-        say("Cash payback"),
+        {"label": ahead, "note": against},
+        {"label": say("Payback"), "note": say("what hours are worth counted")},
         say("Time down"),
     ]
 
@@ -88,7 +97,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     schedule = view.case.options[tag.id].schedule
     is_baseline = tag.id == view.figures.baseline
     found = view.uncertain(tag.id).range
-    hour, gap = found.cost_per_hour, middle(view, found.net_benefit)
+    hour = found.cost_per_hour
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
@@ -97,7 +106,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
             {"value": formats.money(likely.cost_per_hour), "note": below(view, hour)},
-            NONE if is_baseline else {"value": formats.change(likely.net_benefit), "note": gap},
+            NONE if is_baseline else gap_cell(view, tag),
             NONE if is_baseline else duration(likely.payback_months),
             sentences.weeks(schedule) if schedule else say("none"),
         ],

@@ -2,18 +2,18 @@
 
 from typing import Any
 
-from panelworth.publishing import handout_words, sentences
+from panelworth.publishing import handout_words, level_words, sentences
 from panelworth.publishing.address_code import address_code
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import AIRPLANE, LIKELY, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import spent
 from panelworth.publishing.deciding_words import basis, by_when, can_go_wrong
-from panelworth.publishing.formats import NONE, day, plural
+from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.money_page import reserve
 from panelworth.publishing.risk_page import spread
-from panelworth.publishing.risk_words import chance, middle
+from panelworth.publishing.risk_words import gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
 
 OFTEN = noted("In how many of 100 futures an option ends up where.")
@@ -41,12 +41,16 @@ def handout_page(view: View) -> Page:
             "choice": say("Draft motion") if view.club else say("The choice"),
             "motion": say(handout_words.MOTION if view.club else handout_words.CHOICE),
             "draft": say(handout_words.DRAFT),
-            "choices": [{"option": tag, "sum": handout_words.granted(view, tag)} for tag in tags],
+            "choices": [
+                {"option": tag, "sum": handout_words.granted_at(view, tag)} for tag in tags
+            ],
             "columns": _columns(view),
             "rows": [{"option": tag, "cells": _cells(view, tag)} for tag in tags],
             "by_when": by_when(view),
             "wrong": [{"option": tag, "text": can_go_wrong(view, tag)} for tag in tags],
-            "likely": say(handout_words.LIKELY),
+            "likely": sentences.joined_sentences(
+                say(handout_words.LIKELY), level_words.without_worth(view)
+            ),
             "basis": basis(view),
             "pictures": drawn,
             "captions": [drawn[0].summary, say(OFTEN)],
@@ -92,6 +96,9 @@ def _columns(view: View) -> list[Any]:
     if view.club:
         against = say("against “{baseline}”", baseline=baseline)
         bill = {"label": say("A member's bill, a month"), "note": against}
+    brings = say("Brings you over {years}", years=years)
+    if view.club:
+        brings = say("Brings members over {years}", years=years)
     return [
         say("Option"),
         {"label": say("Up front"), "note": say("less sales and credits")},
@@ -101,31 +108,27 @@ def _columns(view: View) -> list[Any]:
         },
         bill,
         {
-            "label": say("Ahead after {years}", years=years),
+            "label": brings,
             "note": say("against “{baseline}”, today's money", baseline=baseline),
         },
         {"label": say("An hour"), "note": spread},
         say("Time down"),
-        {"label": say("Best of all"), "note": say("in how many futures")},
+        {"label": say("Brings most of all"), "note": say("in how many futures")},
     ]
 
 
 def _cells(view: View, tag: OptionTag) -> list[Any]:
     likely, formats = view.option(tag.id).likely, view.formats
     found = view.uncertain(tag.id)
-    gap: Any = NONE
-    if tag.id != view.figures.baseline:
-        note = middle(view, found.range.net_benefit)
-        gap = {"value": formats.change(likely.net_benefit), "note": note}
     yearly = formats.money(likely.equivalent_annual_cost)
     return [
         formats.money(likely.upfront),
-        handout_words.granted(view, tag),
+        handout_words.granted_cell(view, tag),
         handout_words.bill_change(view, tag) if view.club else yearly,
-        gap,
+        gap_cell(view, tag, brief=True),
         formats.money(likely.cost_per_hour),
         _down(view, tag),
-        chance(found.chance_best),
+        level_words.futures(found.chance_best),
     ]
 
 
@@ -134,7 +137,10 @@ def _down(view: View, tag: OptionTag) -> dict[str, str]:
     if schedule is None or schedule.weeks_down.high == 0:
         return {"value": say("none")}
     start = say("from {day}", day=day(view.series(tag.id).start))
-    if planned_refused(view, tag):
+    later = level_words.allowed(view, tag)
+    if later:
+        start = say("from {day}, the first start allowed", day=day(later.start))
+    elif planned_refused(view, tag):
         start = say("from {day}, refused as planned", day=day(view.series(tag.id).start))
     return {"value": sentences.weeks(schedule), "note": start}
 
@@ -154,8 +160,8 @@ def _one_line(view: View, tag: OptionTag) -> str:
         say("time down: {weeks}", weeks=" ".join(down.values())),
     ]
     if tag.id != view.figures.baseline:
-        gap = formats.change(likely.net_benefit)
-        told.insert(2, say("in today's money: {sum} against it", sum=gap))
+        gap = formats.change(level_words.net_benefit(view, tag))
+        told.insert(2, say("in today's money it brings {sum} against that", sum=gap))
     return "; ".join(told)
 
 

@@ -3,8 +3,8 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.publishing import sentences
-from panelworth.publishing.formats import joined
+from panelworth.publishing import level_words, sentences
+from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.risk_words import floor_note, turning
 from panelworth.publishing.view import OptionTag, View
@@ -28,7 +28,25 @@ LIKELY = noted(
 
 def granted(view: View, tag: OptionTag) -> str:
     """Write what to ask for or set aside, so that it is enough in 8 of 10 futures."""
-    asked = view.uncertain(tag.id).budget_p80
+    later = level_words.allowed(view, tag)
+    return _sum(view, later.budget_p80 if later else view.uncertain(tag.id).budget_p80)
+
+
+def granted_at(view: View, tag: OptionTag) -> str:
+    """Write that sum, and from when the work starts where the plan is refused."""
+    told, later = granted(view, tag), level_words.allowed(view, tag)
+    return say("{sum}, start on {day}", sum=told, day=day(later.start)) if later else told
+
+
+def granted_cell(view: View, tag: OptionTag) -> dict[str, str]:
+    """Write that sum, beside it what the start as planned would take, where it is refused."""
+    told, later = granted(view, tag), level_words.allowed(view, tag)
+    planned = _sum(view, view.uncertain(tag.id).budget_p80)
+    note = say("as planned, refused: {sum}", sum=planned) if later else ""
+    return {"value": told, "note": note}
+
+
+def _sum(view: View, asked: float) -> str:
     return say("nothing") if asked < sentences.CLOSE else view.formats.money(asked)
 
 

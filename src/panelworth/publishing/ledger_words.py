@@ -153,10 +153,10 @@ def already_paid(view: View, tag: OptionTag) -> str:
     paid = outlay - found.to_pay if found else 0.0
     if paid < CLOSE:
         return ""
-    return say(
-        "Of that, {sum} is already paid, out of what was on hand before.",
-        sum=view.formats.money(paid),
-    )
+    gone = noted("{sum} of it is already paid and gone, whatever you decide.")
+    if view.club:
+        gone = noted("{sum} of it is already paid and gone, whichever way the vote goes.")
+    return say(gone, sum=view.formats.money(paid))
 
 
 def lapsed(view: View, tag: OptionTag) -> str:

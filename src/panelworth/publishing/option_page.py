@@ -24,8 +24,9 @@ from panelworth.publishing.ledger_words import (
     standing_price,
     stands_on,
 )
+from panelworth.publishing.level_words import without_worth
 from panelworth.publishing.prose import html_of
-from panelworth.publishing.risk_words import below, budget
+from panelworth.publishing.risk_words import below, budget, from_allowed_start, risk_range
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -80,7 +81,9 @@ def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
         compared = say("This is the baseline: the other options are compared with it.")
         return [*([compared] if view.others else []), sentences.upfront(view, tag)]
     return [
-        sentences.against_baseline(view, tag),
+        sentences.joined_sentences(
+            sentences.against_baseline(view, tag), risk_range(view, tag), without_worth(view)
+        ),
         sentences.joined_sentences(sentences.upfront(view, tag), sentences.payback(view, tag)),
         sentences.joined_sentences(
             sentences.hours_needed(view, tag), sentences.extra_hours(view, tag)
@@ -109,7 +112,11 @@ def _cards(view: View, tag: OptionTag) -> list[dict[str, str]]:
 
 def _timing(view: View, tag: OptionTag) -> list[str]:
     schedule = view.case.options[tag.id].schedule
-    said = [sentences.downtime(view, tag), planned_refused(view, tag)]
+    said = [
+        sentences.downtime(view, tag),
+        planned_refused(view, tag),
+        from_allowed_start(view, tag),
+    ]
     if schedule and schedule.order:
         said.insert(0, say("It is ordered on {day}.", day=day(schedule.order)))
     return [each for each in said if each]

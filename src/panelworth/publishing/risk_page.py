@@ -7,10 +7,10 @@ import numpy as np
 
 from panelworth.engine.results import EvenPoints, Swing
 from panelworth.model.case import option_prefix
-from panelworth.publishing import charts, risk_words
+from panelworth.publishing import charts, level_words, risk_words
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import about, joined, quoted
+from panelworth.publishing.formats import about, joined, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.risk_words import chance, owned_name
@@ -65,13 +65,15 @@ def _chance_head(view: View) -> list[Any]:
     ahead, often = noted("Ahead of “{baseline}”"), say("in how many of 100 futures")
     head = [
         say("Option"),
-        {"label": say("Best of all"), "note": often},
+        {"label": say("Brings most of all"), "note": often},
         {"label": say(ahead, baseline=view.baseline.title), "note": often},
-        {"label": say("Regret"), "note": say("left on the table on average if chosen")},
+        {"label": say("Regret"), "note": say("what the best of all brings more, on average")},
     ]
     if view.club:
         below = say("Reserve below its floor")
-        head.append({"label": below, "note": say("at some time, as funded")})
+        years = plural(view.case.scenario.floor_years, "year", "years")
+        note = say("within {years}, as funded", years=years)
+        head.append({"label": below, "note": note})
     return head
 
 
@@ -85,7 +87,8 @@ def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
     ]
     if view.club:
         cells.append(chance(found.chance_below_floor, errors.below_floor))
-    return {"option": tag, "note": lapsed_note(view, tag), "cells": cells}
+    notes = [lapsed_note(view, tag), level_words.start_note(view, tag)]
+    return {"option": tag, "note": "; ".join(filter(None, notes)), "cells": cells}
 
 
 def bill(view: View) -> Chart | None:
@@ -138,10 +141,10 @@ def bill(view: View) -> Chart | None:
 
 def spread(view: View) -> Chart | None:
     """Draw how each option's difference to the baseline spreads, all over one another."""
-    tags = [tag for tag in view.others if np.ptp(view.uncertain(tag.id).gap_quantiles) > 0]
+    tags = [tag for tag in view.others if np.ptp(level_words.drawn(view, tag).gap_quantiles) > 0]
     if not tags:
         return None
-    quantiles = {tag.id: np.array(view.uncertain(tag.id).gap_quantiles) for tag in tags}
+    quantiles = {tag.id: np.array(level_words.drawn(view, tag).gap_quantiles) for tag in tags}
     low = min(values[1] for values in quantiles.values())
     high = max(values[-2] for values in quantiles.values())
     edges, money = np.linspace(low, high, BINS + 1), view.formats.change
@@ -156,7 +159,7 @@ def spread(view: View) -> Chart | None:
             at = {"x": round(float(middle), 2), "y": round(float(share), 2)}
             mark = bool(share == shares.max())
             data.append({"option": tag.title, **at, "told": told, "mark": mark})
-        ends = view.uncertain(tag.id).range.net_benefit
+        ends = level_words.drawn(view, tag).range.net_benefit
         cells = (ends.p10, ends.p50, ends.mean, ends.p80, ends.p90)
         rows.append([{"option": tag}, *(money(value) for value in cells)])
     spec = charts.lines(
@@ -166,12 +169,12 @@ def spread(view: View) -> Chart | None:
         extra=[charts.upright(0.0, "")],
         tight=True,
     )
-    spans = {tag.title: view.uncertain(tag.id).range.net_benefit for tag in tags}
+    spans = {tag.title: level_words.drawn(view, tag).range.net_benefit for tag in tags}
     ranges = [f"{quoted(title)}: {risk_words.middle(view, span)}" for title, span in spans.items()]
     return Chart(
         id="spread",
         title=say(
-            "Better or worse than “{baseline}”, in today's money", baseline=view.baseline.title
+            "What each brings against “{baseline}”, in today's money", baseline=view.baseline.title
         ),
         summary=say("How often an option ends up where. {ranges}.", ranges="; ".join(ranges)),
         spec=spec,

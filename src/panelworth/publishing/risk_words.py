@@ -1,7 +1,8 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
 from panelworth.engine.results import Spread, Turning
-from panelworth.publishing.formats import NONE, about, number, percent, quoted
+from panelworth.publishing import level_words
+from panelworth.publishing.formats import NONE, about, day, joined, number, percent, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import solved_raise
 from panelworth.publishing.sources import input_name
@@ -43,6 +44,61 @@ def middle(view: View, spread: Spread) -> str:
     return say("8 in 10 from {low} to {high}", low=low, high=high)
 
 
+def gap_cell(view: View, tag: OptionTag, *, brief: bool = False) -> dict[str, str]:
+    """Write an option's net benefit with its mean and range, the planned one beside where refused.
+
+    Where the start as planned is refused, all are those of the first allowed start, named unless
+    in brief.
+    """
+    change, spread = view.formats.change, level_words.drawn(view, tag).range.net_benefit
+    if tag.id == view.figures.baseline:
+        return {"value": NONE, "note": ""}
+    told = [say("on average {sum}", sum=change(spread.mean)), middle(view, spread)]
+    later = level_words.allowed(view, tag)
+    if later:
+        planned = change(view.option(tag.id).likely.net_benefit)
+        start = say("from {day}, the first start allowed", day=day(later.start))
+        told = [*([] if brief else [start]), *told, say("as planned, refused: {sum}", sum=planned)]
+    note = "; ".join(each for each in told if each)
+    return {"value": change(level_words.net_benefit(view, tag)), "note": note}
+
+
+def risk_range(view: View, tag: OptionTag) -> str:
+    """Say the mean and the range of an option's net benefit; nothing where it does not vary."""
+    spread, change = level_words.drawn(view, tag).range.net_benefit, view.formats.change
+    if spread.p10 == spread.p90:
+        return ""
+    return say(
+        "On average over the possible futures: {mean}; in 8 of 10 of them from {low} to {high}.",
+        mean=change(spread.mean),
+        low=change(spread.p10),
+        high=change(spread.p90),
+    )
+
+
+def from_allowed_start(view: View, tag: OptionTag) -> str:
+    """Set the figures of the first allowed start beside those of the plan, where it is refused."""
+    later = level_words.allowed(view, tag)
+    if later is None:
+        return ""
+    change, money = view.formats.change, view.formats.money
+    told = noted(
+        "From {start}, the first start that is allowed, ordered by {order}: {gain} against "
+        "“{baseline}” (as planned {planned}), and {budget} is enough to pay for it in 8 of 10 "
+        "futures (as planned {asked})."
+    )
+    return say(
+        told,
+        start=day(later.start),
+        order=day(later.order),
+        gain=change(later.net_benefit),
+        planned=change(view.option(tag.id).likely.net_benefit),
+        budget=money(later.budget_p80),
+        asked=money(view.uncertain(tag.id).budget_p80),
+        baseline=view.baseline.title,
+    )
+
+
 def basis(view: View) -> str:
     """Say what chances rest on."""
     return say(
@@ -54,37 +110,47 @@ def basis(view: View) -> str:
 
 
 def lead(view: View) -> list[str]:
-    """Say first which option is best how often, and what to ask members for."""
-    ranked = sorted(view.tags.values(), key=lambda tag: -view.uncertain(tag.id).chance_best)
-    best, *rest = [(tag.title, chance(view.uncertain(tag.id).chance_best)) for tag in ranked]
-    first = say(
-        "The chance to leave most, among {trials} possible futures: “{option}” {chance}",
-        trials=number(view.figures.uncertainty.trials),
-        option=best[0],
-        chance=best[1],
-    )
-    told = [first, *(f"{quoted(title)} {often}" for title, often in rest)]
+    """Say which option ends ahead how often, by pairs; which are level; what that rests on."""
+    trials = number(view.figures.uncertainty.trials)
+    first = say("Counted in {trials} possible futures, in today's money.", trials=trials)
     ahead = [
         say(
-            "“{option}” comes out ahead of “{baseline}”: {chance}.",
+            "“{option}” ends ahead of “{baseline}” in {futures}.",
             option=tag.title,
             baseline=view.baseline.title,
-            chance=chance(view.uncertain(tag.id).chance_beats_baseline),
+            futures=level_words.futures(level_words.ahead_share(view, tag, view.baseline)),
         )
         for tag in view.others
     ]
-    return [f"{', '.join(told)}.", *ahead]
+    return [first, *ahead, *_standing(view)] if view.others else [first]
+
+
+def _standing(view: View) -> list[str]:
+    """Say which option no other is ahead of, or that several are level; and the rule."""
+    found = level_words.bring_most(view)
+    names = joined([quoted(tag.title) for tag in found])
+    told = noted("{options} ends ahead of each other option in at least 13 of 20 futures.")
+    if len(found) > 1:
+        told = noted(
+            "Level, and not ranked, as none ends ahead of each other option in 13 of 20 futures: "
+            "{options}."
+        )
+    late = [quoted(tag.title) for tag in view.tags.values() if level_words.allowed(view, tag)]
+    start = noted("Counted from the first start that is allowed: {options}.")
+    said = [say(told, options=names), say(start, options=joined(late)) if late else ""]
+    return [each for each in said if each]
 
 
 def on_average(view: View) -> str:
     """Set each option's likely figure against the baseline beside its mean over the worlds drawn.
 
-    Nothing where no option's two figures read differently.
+    Nothing where no option's two figures read differently. An option that is refused as planned
+    is told from its first allowed start.
     """
     change, pairs = view.formats.change, []
     for tag in view.others:
-        likely = change(view.option(tag.id).likely.net_benefit)
-        mean = change(view.uncertain(tag.id).range.net_benefit.mean)
+        likely = change(level_words.net_benefit(view, tag))
+        mean = change(level_words.drawn(view, tag).range.net_benefit.mean)
         pairs.append((tag.title, likely, mean))
     if all(likely == mean for _, likely, mean in pairs):
         return ""
@@ -171,7 +237,7 @@ def decided_by(view: View, tag: OptionTag) -> str:
 
 
 def floor_note(view: View) -> str:
-    """Say how often the reserve falls below its floor with a raise that was worked out to hold it.
+    """Say in how many futures a solved raise lets the reserve break its floor, as was asked for.
 
     Nothing where no raise is needed, none can hold the floor, or it holds in every world.
     """
@@ -180,12 +246,13 @@ def floor_note(view: View) -> str:
         for tag in view.tags.values()
         if solved_raise(view, tag)
     }
-    if not often or max(often.values()) < FEW:
+    if not often or max(often.values()) < FEW or view.club is None:
         return ""
     told = [f"{quoted(title)} {chance(share)}" for title, share in often.items()]
     return say(
-        "A raise that was worked out just holds the reserve's floor in the likely view. Over the "
-        "possible futures the chance that the reserve still falls below it at some time is: "
-        "{chances}. Ask for more if the floor must hold.",
+        "A raise that was worked out holds the reserve's floor for {years}, in as many futures as "
+        "the file asks for. That the reserve still falls below it in that time is therefore asked "
+        "for, not found: {chances}.",
+        years=plural(view.case.scenario.floor_years, "year", "years"),
         chances=", ".join(told),
     )

@@ -3,10 +3,9 @@
 Every function returns finished sentences; none recommends anything.
 """
 
-from collections.abc import Callable
-
 from panelworth.engine.results import Funded, OptionFigures
 from panelworth.model.option import Schedule
+from panelworth.publishing import level_words
 from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
     NONE,
@@ -22,9 +21,7 @@ from panelworth.publishing.formats import (
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
-Worded = Callable[[float], str]
-Best = tuple[str, list[OptionTag], str]
-CLOSE = 1.0  # of a unit of money: nearer than this is "the same"
+CLOSE = level_words.CLOSE
 REASONS = {
     "pays at any value": noted("any value from 0 up"),
     "never pays": noted("no value from 0 up"),
@@ -40,23 +37,19 @@ SIDES = {
     "at most": noted("at most {value}"),
     "": noted("touches at {value}"),
 }
-# By whom it leaves so: a club or one owner; and whether better off.
-LEAVES = {
+# To whom an option brings it, a club's members or one owner; and whether more than the baseline.
+BRINGS = {
     (True, True): noted(
-        "Over {years} it leaves the club {sum} better off than “{baseline}”, in today's money, the "
-        "airplane's value at the end counted."
+        "Over {years} it likely brings members {sum} more than “{baseline}”, in today's money."
     ),
     (True, False): noted(
-        "Over {years} it leaves the club {sum} worse off than “{baseline}”, in today's money, the "
-        "airplane's value at the end counted."
+        "Over {years} it likely brings members {sum} less than “{baseline}”, in today's money."
     ),
     (False, True): noted(
-        "Over {years} it leaves you {sum} better off than “{baseline}”, in today's money, the "
-        "airplane's value at the end counted."
+        "Over {years} it likely brings you {sum} more than “{baseline}”, in today's money."
     ),
     (False, False): noted(
-        "Over {years} it leaves you {sum} worse off than “{baseline}”, in today's money, the "
-        "airplane's value at the end counted."
+        "Over {years} it likely brings you {sum} less than “{baseline}”, in today's money."
     ),
 }
 
@@ -85,37 +78,50 @@ def upfront(view: View, tag: OptionTag) -> str:
 
 
 def against_baseline(view: View, tag: OptionTag) -> str:
-    """Say how an option compares with the baseline over the horizon, in today's money."""
-    gain, money = view.option(tag.id).likely.net_benefit, view.formats.money
+    """Say what an option brings against the baseline, how sure that is, and what it rests on."""
+    return joined_sentences(
+        brings(view, tag),
+        level_words.sure(view, tag),
+        level_words.from_allowed(view, tag),
+        level_words.without_growth(view, tag),
+    )
+
+
+def brings(view: View, tag: OptionTag) -> str:
+    """Say what an option likely brings against the baseline, from its first allowed start."""
+    gain, money = level_words.net_benefit(view, tag), view.formats.money
     years, baseline = plural(view.figures.years, "year", "years"), view.baseline.title
     if abs(gain) < CLOSE:
         return say(
-            "Over {years} it comes out the same as “{baseline}”, in today's money.",
+            "Over {years} it likely brings as much as “{baseline}”, in today's money.",
             years=years,
             baseline=baseline,
         )
-    leaves = LEAVES[view.club is not None, gain > 0]
-    return say(leaves, years=years, sum=money(abs(gain)), baseline=baseline)
+    told = BRINGS[view.club is not None, gain > 0]
+    return say(told, years=years, sum=money(abs(gain)), baseline=baseline)
 
 
 def payback(view: View, tag: OptionTag) -> str:
-    """Say when the cash is back for good; an airplane's resale is not in it."""
+    """Say when what was put in is back for good; an airplane's resale is not in it."""
     likely = view.option(tag.id).likely
     months, first = likely.payback_months, likely.first_payback_months
     years = plural(view.figures.years, "year", "years")
+    told = noted("Counting what the hours are worth, it has paid itself back after {time}.")
     if months is None and first is None:
-        return say("In cash it never pays back within {years}.", years=years)
-    if months is None and first == 0:
-        return say("In cash it is ahead at first, but not to the end of the {years}.", years=years)
-    if months is None:
-        return say(
-            "In cash it is ahead after {time} for a while, but not to the end of the {years}.",
-            time=duration(first),
-            years=years,
+        told = noted("Counting what the hours are worth, it never pays back within {years}.")
+    elif months is None and first == 0:
+        told = noted(
+            "Counting what the hours are worth, it is ahead at first, but not to the end of the "
+            "{years}."
         )
-    if months == 0:
-        return say("In cash it is never behind.")
-    return say("In cash it has paid itself back after {time}.", time=duration(months))
+    elif months is None:
+        told = noted(
+            "Counting what the hours are worth, it is ahead after {time} for a while, but not to "
+            "the end of the {years}."
+        )
+    elif months == 0:
+        told = noted("Counting what the hours are worth, it is never behind.")
+    return say(told, years=years, time=duration(first if months is None else months))
 
 
 def downtime(view: View, tag: OptionTag) -> str:
@@ -337,49 +343,3 @@ def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: W
     if key == "resale_recovery" and value > 1.0 and side == "at least":
         return say("no value up to {most}", most=write(formats, 1.0))
     return say(SIDES[side], value=write(formats, value))
-
-
-def best_views(view: View) -> list[Best]:
-    """Return, for each way of looking at it, the options that are best and by which figure.
-
-    Facts, not advice: an option may lead in one view and trail in another.
-    """
-    likely = {tag.id: view.option(tag.id).likely for tag in view.tags.values()}
-    money, years = view.formats.money, plural(view.figures.years, "year", "years")
-
-    def least(label: str, values: dict[str, float | None], worded: Worded) -> Best | None:
-        there = {key: value for key, value in values.items() if value is not None}
-        lowest = min(there.values(), default=None)
-        if lowest is None:
-            return None
-        tags = [view.tags[key] for key in view.tags if there.get(key) == lowest]
-        return label, tags, worded(lowest)
-
-    def ahead(loss: float) -> str:
-        gain = view.formats.change(-loss)
-        return say("{gain} against “{baseline}”", gain=gain, baseline=view.baseline.title)
-
-    found = [
-        least(say("Least to pay up front"), {k: e.upfront for k, e in likely.items()}, money),
-        least(
-            say("Most left after {years}, in today's money", years=years),
-            {k: -e.net_benefit for k, e in likely.items()},
-            ahead,
-        ),
-        least(
-            say("Least cost an hour flown"),
-            {k: e.cost_per_hour for k, e in likely.items()},
-            lambda cost: say("{sum} an hour", sum=view.formats.cents(cost)),
-        ),
-        least(
-            say("Least time down"),
-            {k: _weeks(view, k) for k in likely},
-            lambda span: plural(span, "week", "weeks") if span else say("none"),
-        ),
-    ]
-    return [best for best in found if best]
-
-
-def _weeks(view: View, option_id: str) -> float:
-    schedule = view.case.options[option_id].schedule
-    return schedule.weeks_down.likely if schedule else 0.0

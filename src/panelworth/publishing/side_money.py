@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from panelworth.engine.results import Funded, OptionUncertainty
-from panelworth.publishing import sentences
+from panelworth.publishing import level_words, sentences
 from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import NEVER, NONE, day, month, plural
 from panelworth.publishing.language import noted, say
@@ -72,19 +72,52 @@ def costs(view: View) -> Group:
 
 
 def _figure(view: View, figure: Figure) -> Row:
+    if figure.key == "net_benefit":
+        return _net_benefit(view)
     cells = {}
     for tag in view.tags.values():
         value = getattr(view.option(tag.id).likely, figure.key)
-        if figure.against and tag.id == view.figures.baseline and figure.key != "net_benefit":
+        if figure.against and tag.id == view.figures.baseline:
             cells[tag.id] = Cell(text=NONE)
         else:
             text = figure.write(view.formats, value)
             cells[tag.id] = Cell(text=text, value=_number(figure.key, value))
-    label = say(figure.label)
-    if figure.key == "net_benefit":
-        label = say("Against “{baseline}”", baseline=view.baseline.title)
     better, gap = BETTER[figure.key], _gap(view, figure.key)
-    return Row(key=figure.key, label=label, cells=cells, better=better, gap=gap)
+    return Row(key=figure.key, label=say(figure.label), cells=cells, better=better, gap=gap)
+
+
+def _net_benefit(view: View) -> Row:
+    """Compare what options bring; where two are level, none is ranked.
+
+    An option that is refused as planned stands at its first allowed start, the plan beside it.
+    """
+    cells = {}
+    for tag in view.tags.values():
+        value, later = level_words.net_benefit(view, tag), level_words.allowed(view, tag)
+        text = view.formats.change(value)
+        if later:
+            planned = view.formats.change(view.option(tag.id).likely.net_benefit)
+            text = say(
+                "{sum} from {day}; as planned, refused: {planned}",
+                sum=text,
+                day=day(later.start),
+                planned=planned,
+            )
+        cells[tag.id] = Cell(text=text, value=value)
+    label = noted("Brings you, against “{baseline}”")
+    if view.club:
+        label = noted("Brings members, against “{baseline}”")
+    return Row(
+        key="net_benefit",
+        label=say(label, baseline=view.baseline.title),
+        cells=cells,
+        better=_if_ranked(view),
+        gap=money_gap(view.formats),
+    )
+
+
+def _if_ranked(view: View) -> Better:
+    return "" if level_words.any_level(view) else "high"
 
 
 def _gap(view: View, key: str) -> Worded:
@@ -231,11 +264,11 @@ def risk(view: View) -> Group:
 
     ahead = say("Ahead of “{baseline}”", baseline=view.baseline.title)
     rows = [
-        share("best", say("Best of all options"), "chance_best", "high"),
-        share("beats", ahead, "chance_beats_baseline", "high"),
+        share("best", say("Brings most of all options"), "chance_best", _if_ranked(view)),
+        share("beats", ahead, "chance_beats_baseline", _if_ranked(view)),
         row(
-            "regret", say("Left on the table on average"), uncertain(lambda each: each.regret),
-            money, better="low", gap=change,
+            "regret", say("The best of all brings more, on average"),
+            uncertain(lambda each: each.regret), money, gap=change,
         ),
         row(
             "budget", say("To pay: enough in 8 of 10 futures"),

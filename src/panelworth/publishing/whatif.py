@@ -157,8 +157,8 @@ def _data(view: View) -> dict[str, Any]:
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,
         "texts": {
-            "best": say("Here “{option}” leaves most, in today’s money."),
-            "with": say("With {moved}: “{option}” leaves most, in today’s money."),
+            "best": say("Here “{option}” likely brings most, in today’s money."),
+            "with": say("With {moved}: “{option}” likely brings most, in today’s money."),
             "moved": say("{label} {value}"),
         },
     }

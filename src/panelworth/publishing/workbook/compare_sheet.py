@@ -100,6 +100,7 @@ BREAK_EVENS = {
     "extra_hours_per_year": noted("Break-even: more hours a year because of it"),
     "members_joined": noted("Break-even: members joining because of it"),
     "project": noted("Break-even: price of the project"),
+    "worth_per_hour": noted("Break-even: worth of an hour"),
     "resale_recovery": noted("Break-even: share of the equipment a buyer pays back"),
     "worth_per_hour": noted("Break-even: worth of an hour"),
     "buy_price": noted("Break-even: purchase price"),

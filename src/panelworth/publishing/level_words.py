@@ -1,0 +1,187 @@
+"""Which option ends ahead, counted in twentieths of the drawn futures; level ones are not ranked.
+
+An option whose planned start is refused is compared from its first allowed start.
+"""
+
+from panelworth.engine.results import AllowedStart, OptionUncertainty
+from panelworth.publishing.formats import day
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.view import OptionTag, View
+
+FUTURES = 20  # chances of ending ahead are told in twentieths
+AHEAD = 13  # of them: an option that ends ahead in fewer is level with the other
+NEAR = 0.01  # figures nearer to one another than this share of the larger are told as alike
+CLOSE = 1.0  # of a unit of money
+
+
+def allowed(view: View, tag: OptionTag) -> AllowedStart | None:
+    """Return an option's figures from its first allowed start, None where its plan stands."""
+    return view.option(tag.id).allowed_start
+
+
+def refused(view: View, tag: OptionTag) -> bool:
+    """Say whether an option cannot start as planned."""
+    planner = view.figures.airplane.planners.get(tag.id)
+    return allowed(view, tag) is not None or bool(planner and planner.own.refusals)
+
+
+def net_benefit(view: View, tag: OptionTag) -> float:
+    """Return the likely net benefit, from the first allowed start where the plan is refused."""
+    later = allowed(view, tag)
+    return later.net_benefit if later else view.option(tag.id).likely.net_benefit
+
+
+def drawn(view: View, tag: OptionTag) -> OptionUncertainty:
+    """Return what the futures say of an option, from its first allowed start likewise."""
+    return view.figures.uncertainty.moved.get(tag.id) or view.uncertain(tag.id)
+
+
+def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
+    """Return the share of paired futures in which one option brings more than the other.
+
+    A tie counts half. An option that is refused as planned counts from its allowed start, and the
+    figures of that start compare it with all others.
+    """
+    mine, theirs = allowed(view, one), allowed(view, other)
+    if mine is None and theirs is not None:
+        return 1.0 - theirs.ahead_of[one.id]
+    ahead_of = mine.ahead_of if mine else view.uncertain(one.id).ahead_of
+    return ahead_of[other.id]
+
+
+def twentieths(share: float) -> int:
+    """Round a share to twentieths, halves up.
+
+    >>> twentieths(0.6249), twentieths(0.625)
+    (12, 13)
+    """
+    return int(share * FUTURES + 0.5)
+
+
+def is_ahead(view: View, one: OptionTag, other: OptionTag) -> bool:
+    """Say whether one option ends ahead of the other in 13 of 20 futures."""
+    return twentieths(ahead_share(view, one, other)) >= AHEAD
+
+
+def level(view: View, one: OptionTag, other: OptionTag) -> bool:
+    """Say whether neither option ends ahead of the other in 13 of 20 futures."""
+    return not (is_ahead(view, one, other) or is_ahead(view, other, one))
+
+
+def bring_most(view: View) -> list[OptionTag]:
+    """Return the options that no other is ahead of, and those level with one of them.
+
+    One alone is ahead of all others. Where each has another ahead of it, all are returned.
+    """
+    tags = list(view.tags.values())
+    first = [tag for tag in tags if not any(_beats(view, each, tag) for each in tags)]
+    return [
+        tag
+        for tag in tags
+        if not first or tag in first or any(level(view, tag, each) for each in first)
+    ]
+
+
+def _beats(view: View, one: OptionTag, other: OptionTag) -> bool:
+    return one is not other and is_ahead(view, one, other)
+
+
+def any_level(view: View) -> bool:
+    """Say whether any two options are level, so that no order of all of them can be told."""
+    tags = list(view.tags.values())
+    pairs = [(one, other) for place, one in enumerate(tags) for other in tags[place + 1 :]]
+    return any(level(view, *pair) for pair in pairs)
+
+
+def futures(share: float) -> str:
+    """Write a share of the futures: "12 of 20 futures".
+
+    >>> futures(0.61), futures(0.002), futures(1.0)
+    ('12 of 20 futures', 'fewer than 1 of 20 futures', 'all futures')
+    """
+    count = twentieths(share)
+    if share in (0.0, 1.0):
+        return say("all futures") if share else say("none of the futures")
+    if count == 0:
+        return say("fewer than 1 of {all} futures", all=FUTURES)
+    if count == FUTURES:
+        return say("more than 19 of {all} futures", all=FUTURES)
+    return say("{count} of {all} futures", count=count, all=FUTURES)
+
+
+def sure(view: View, tag: OptionTag) -> str:
+    """Say in how many futures an option ends ahead of the baseline, or that they are level."""
+    share = futures(ahead_share(view, tag, view.baseline))
+    if level(view, tag, view.baseline):
+        return say("The two are level: it ends ahead in {futures}.", futures=share)
+    return say("It ends ahead in {futures}.", futures=share)
+
+
+def start_note(view: View, tag: OptionTag) -> str:
+    """Set beside a row of figures as planned how the first allowed start fares, where refused."""
+    later = allowed(view, tag)
+    if later is None:
+        return ""
+    return say(
+        "as planned, which is refused; from {day} ahead in {futures}",
+        day=day(later.start),
+        futures=futures(ahead_share(view, tag, view.baseline)),
+    )
+
+
+def from_allowed(view: View, tag: OptionTag) -> str:
+    """Say that a net benefit is that of the first allowed start, beside that of the plan."""
+    later = allowed(view, tag)
+    if later is None:
+        return ""
+    planned = view.formats.change(view.option(tag.id).likely.net_benefit)
+    return say(
+        "That is from {day}, the first start that is allowed; as planned, which is refused: "
+        "{planned}.",
+        day=day(later.start),
+        planned=planned,
+    )
+
+
+def without_growth(view: View, tag: OptionTag) -> str:
+    """Say what is left where nobody joins and nobody flies more; nothing where that is the same."""
+    likely, change = view.option(tag.id).likely, view.formats.change
+    if change(likely.without_growth) == change(likely.net_benefit):
+        return ""
+    left = noted("Without more flying: {sum}.")
+    if view.club:
+        left = noted("Without new members and more flying: {sum}.")
+    if view.club and allowed(view, tag):
+        left = noted("Without new members and more flying, as planned: {sum}.")
+    return say(left, sum=change(likely.without_growth))
+
+
+def without_worth(view: View) -> str:
+    """Warn an owner whose file says no worth of an hour that lost time counts as nothing."""
+    aircraft = view.case.scenario.aircraft
+    if view.club or aircraft.worth_per_hour is not None:
+        return ""
+    keys = ("hours_lost_per_year", "hours_per_year_change")
+    changed = [each.after.new(key) for each in view.case.options.values() for key in keys]
+    hours = [each for each in (aircraft.hours_lost_per_year, *changed) if each]
+    if not any(each.low or each.high for each in hours):
+        return ""
+    return say(
+        "Time lost on the ground counts as nothing here, since no worth of an hour is given beyond "
+        "what it costs to fly it: worth_per_hour would change these figures."
+    )
+
+
+def rule() -> str:
+    """Say when options are called level."""
+    return say(
+        "Options of which neither ends ahead in {least} of {all} futures are called level, and are "
+        "not ranked.",
+        least=AHEAD,
+        all=FUTURES,
+    )
+
+
+def alike(one: float, other: float) -> bool:
+    """Say whether two figures are too near to one another to tell a winner by."""
+    return abs(one - other) <= max(CLOSE, NEAR * max(abs(one), abs(other)))
