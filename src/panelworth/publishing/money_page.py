@@ -111,12 +111,11 @@ def paid_already(view: View) -> Iterator[str]:
 def _way(view: View, tag: OptionTag) -> dict[str, Any]:
     """Gather what is said of one option: to pay, borrowed, asked for, the reserve, cautions."""
     loan = sentences.joined_sentences(sentences.loan(view, tag), reserve_words.borrowing(view, tag))
-    asked = [sentences.own_rate(view, tag), *reserve_words.asked(view, tag)] if view.club else []
     short = (reserve_words.breaks(view, tag), reserve_words.shortfall(view, tag))
     facts = [
         sentences.upfront(view, tag),
         loan or ("" if view.club else say("It is paid in cash.")),
-        sentences.joined_sentences(*asked),
+        *reserve_words.asked(view, tag),
         sentences.joined_sentences(sentences.reserve(view, tag), *short),
         reserve_words.members_leave(view, tag),
     ]

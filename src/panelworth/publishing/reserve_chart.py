@@ -71,7 +71,7 @@ def summary(view: View, tag: OptionTag) -> str:
     )
     project = reserve_words.project_days(view, tag)
     loan = reserve_words.paid_back(view, tag)
-    return joined_sentences(band, project, loan, reserve_words.raise_ends(view, tag))
+    return joined_sentences(band, project, loan, *reserve_words.raises_end(view, tag))
 
 
 def _rows(view: View, trials: ReserveTrials) -> Iterator[list[str]]:
@@ -136,9 +136,8 @@ def _events(view: View, tag: OptionTag) -> Iterator[Layered]:
         drawn, payments = series.loan.drawn_month, len(series.loan.payments)
         last = min((drawn + payments) / MONTHS, float(view.figures.years))
         yield _life(drawn / MONTHS, last, say("loan"))
-    end = reserve_words.raise_end(view, tag)
-    if end is not None:
-        yield charts.upright(end, say("raise ends"))
+    for end in sorted(set(reserve_words.raise_ends(view, tag).values())):
+        yield _end(float(end), say("raise ends"))
 
 
 def _years(as_of: date, day: str) -> float:
@@ -152,6 +151,17 @@ def _stretch(start: float, finish: float, words: str) -> Layered:
     shade = base.mark_rect(opacity=0.3).encode(x2=alt.X2("until:Q"))
     text = base.mark_text(align="left", dx=4, y=HEAD).encode(text=alt.Text("words:N"))
     return alt.layer(shade, text)
+
+
+def _end(at: float, words: str) -> Layered:
+    """Draw an upright line with its words below the head, where none of a project stand."""
+    row = {"at": at, "words": words}
+    text = (
+        alt.Chart(charts.inline([row]))
+        .mark_text(align="left", dx=4, y=2 * HEAD + 4)
+        .encode(x=alt.X("at:Q"), text=alt.Text("words:N"))
+    )
+    return alt.layer(charts.upright(at, ""), text)
 
 
 def _life(start: float, finish: float, words: str) -> Layered:

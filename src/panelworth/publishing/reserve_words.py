@@ -8,7 +8,7 @@ import math
 
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing import bill_words
+from panelworth.publishing import bill_words, sentences
 from panelworth.publishing.formats import (
     day,
     duration,
@@ -33,11 +33,15 @@ KINDS = {
     "assessment": noted("{sum} each, once"),
 }
 NOT_FOUND = {
-    "dues": noted("No raise in dues holds the reserve above its floor of {floor} {chance}."),
-    "hourly_rate": noted("No raise an hour holds the reserve above its floor of {floor} {chance}."),
+    "dues": noted("No raise in dues holds the floor of {floor} {chance}, through {month}."),
+    "hourly_rate": noted("No raise an hour holds the floor of {floor} {chance}, through {month}."),
     "assessment": noted(
-        "No sum paid once by each member holds the reserve above its floor of {floor} {chance}."
+        "No sum paid once by each member holds the floor of {floor} {chance}, through {month}."
     ),
+}
+ENDS = {
+    "dues": noted("The raise in dues runs through {month}."),
+    "hourly_rate": noted("The raise an hour runs through {month}."),
 }
 TWENTY, HUNDRED = 20, 100
 MONEY = 0.005  # half a cent: what is below is no money
@@ -81,7 +85,7 @@ def raises(view: View, tag: OptionTag) -> list[str]:
         if not amount:
             continue
         solved = kind == terms.solve
-        sum_ = up(view, amount) if solved else view.formats.cents(amount)
+        sum_ = up(view, amount) if solved else view.formats.measure(amount, "money")
         told = say(KINDS[kind], sum=sum_)
         if kind == "assessment":
             found.append(told)
@@ -104,42 +108,49 @@ def chance_asked(option: Option) -> str:
 
 
 def asked(view: View, tag: OptionTag) -> list[str]:
-    """Say what members are asked for, that a solved raise's chance was asked for, and its basis."""
+    """Say in paragraphs what members are asked for, and what a raise that was worked out rests on.
+
+    Beside such a raise its chance is what was asked for, never a finding.
+    """
     if view.club is None or view.option(tag.id).funded is None:
         return []
-    said = raises(view, tag)
-    told = [say("Members pay {sums}.", sums=joined(said))] if said else []
-    kind = solved_kind(view, tag)
-    if not kind:
-        return told or [say("Members are asked for nothing extra.")]
-    return [part for part in (*told, *_solved(view, tag, kind)) if part]
+    found, kind = raises(view, tag), solved_kind(view, tag)
+    pay = say("Members pay {sums}.", sums=joined(found)) if found else ""
+    if not found and not kind:
+        pay = say("Members are asked for nothing extra.")
+    own = sentences.own_rate(view, tag)
+    told = [sentences.joined_sentences(own, pay), *(_solved(view, tag, kind) if kind else [])]
+    return [each for each in told if each]
 
 
 def _solved(view: View, tag: OptionTag, kind: str) -> list[str]:
-    option, club, scenario = view.case.options[tag.id], view.club, view.case.scenario
-    floor, amount = (
-        view.formats.money(club.reserve_floor if club else 0.0),
-        solved_amount(view, tag),
-    )
-    chance = chance_asked(option)
+    option, club, amount = view.case.options[tag.id], view.club, solved_amount(view, tag)
+    floor = view.formats.money(club.reserve_floor if club else 0.0)
+    names = {"floor": floor, "chance": chance_asked(option), "month": _floor_end(view)}
     if amount is None:
-        balances = say("The reserve is shown without such a raise, and nobody's bill is known.")
-        return [say(NOT_FOUND[kind], floor=floor, chance=chance), balances, once(view, tag)]
+        shown = say("The reserve is shown without such a raise, and nobody's bill is known.")
+        return [say(NOT_FOUND[kind], **names), shown, once(view, tag)]
     if amount == 0.0:
-        none = say("Worked out: no raise is needed to hold the floor of {floor} {chance}.",
-                   floor=floor, chance=chance)  # fmt: skip
-        return [none, _after(view, tag)]
-    end = month(scenario.as_of, MONTHS * scenario.floor_years)
+        return [
+            say(
+                "Asked for: the floor of {floor} holds {chance}, through {month}. No raise is "
+                "needed for that.",
+                **names,
+            )
+        ]
     basis = say(
-        "Asked for: the raise holds the reserve at or above {floor} {chance}, through {month}. "
-        "That it does is what was asked for, not a finding.",
-        floor=floor,
-        chance=chance,
-        month=end,
+        "Asked for: the reserve holds its floor of {floor} {chance}, through {month}. That it does "
+        "is what was asked for, not a finding. The raise is {sum} to the cent.",
+        **names,
+        sum=view.formats.cents(amount),
     )
-    exact = say("To the cent it is {sum}.", sum=view.formats.cents(amount))
-    return [basis, exact, _binds(view, tag, kind), once(view, tag), _likely(view, tag, amount),
-            _after(view, tag)]  # fmt: skip
+    when = sentences.joined_sentences(_binds(view, tag, kind), once(view, tag))
+    return [basis, when, _likely(view, tag, amount)]
+
+
+def _floor_end(view: View) -> str:
+    scenario = view.case.scenario
+    return month(scenario.as_of, MONTHS * scenario.floor_years)
 
 
 def _binds(view: View, tag: OptionTag, kind: str) -> str:
@@ -200,8 +211,8 @@ def _likely(view: View, tag: OptionTag, amount: float) -> str:
     )
 
 
-def _after(view: View, tag: OptionTag) -> str:
-    """Say how often the floor breaks by the end of the years asked for, and by the horizon."""
+def breaks(view: View, tag: OptionTag) -> str:
+    """Say how often the floor breaks by the end of the years it must hold, and by the horizon."""
     trials, scenario = view.uncertain(tag.id).reserve, view.case.scenario
     if trials is None:
         return ""
@@ -210,14 +221,16 @@ def _after(view: View, tag: OptionTag) -> str:
     within, whole = (_of_hundred(by_year[each - 1]) for each in (years, scenario.years))
     if years == scenario.years:
         return say("By {month} the floor is broken in {chance} futures.", month=by, chance=within)
-    return say(
-        "By {month} the floor is broken in {within} futures, by {end} in {whole}: after {month} "
-        "nothing is asked to hold it.",
+    said = say(
+        "By {month} the floor is broken in {within} futures, by {end} in {whole}.",
         month=by,
         within=within,
         end=end,
         whole=whole,
     )
+    if not solved_kind(view, tag):
+        return said
+    return f"{said} {say('After {month} nothing is asked to hold it.', month=by)}"
 
 
 def _of_hundred(share: float) -> str:
@@ -230,21 +243,15 @@ def _of_hundred(share: float) -> str:
     return say("{count} of 100", count=count)
 
 
-def breaks(view: View, tag: OptionTag) -> str:
-    """Say how often the floor breaks where no raise is worked out, and by how much then."""
-    return "" if solved_kind(view, tag) else _after(view, tag)
-
-
 def shortfall(view: View, tag: OptionTag) -> str:
     """Say how far below the floor the reserve falls in half of the futures that break it."""
     trials = view.uncertain(tag.id).reserve
     if trials is None or trials.shortfall_p50 is None:
         return ""
-    scenario = view.case.scenario
     return say(
         "Where it breaks by {month}, the reserve falls {sum} or more below the floor in half of "
         "these futures.",
-        month=month(scenario.as_of, MONTHS * scenario.floor_years),
+        month=_floor_end(view),
         sum=view.formats.money(trials.shortfall_p50),
     )
 
@@ -364,25 +371,23 @@ def project_days(view: View, tag: OptionTag) -> str:
                finish=day(series.finish))  # fmt: skip
 
 
-def raise_end(view: View, tag: OptionTag) -> float | None:
-    """Return after how many years the last raise of dues or of the rate is over; None if none is.
+def raise_ends(view: View, tag: OptionTag) -> dict[str, int]:
+    """Return after how many years each raise of dues or of the rate is over, by its kind.
 
-    A raise that runs to the horizon does not end within the years counted.
+    One that runs to the horizon does not end within the years counted, and is left out.
     """
     terms, scenario = view.case.options[tag.id].funding, view.case.scenario
-    ends = [
-        terms.years_of(kind, scenario)
+    ends = {
+        kind: terms.years_of(kind, scenario)
         for kind, amount in _amounts(view, tag).items()
-        if amount and kind != "assessment"
+        if amount and kind in ENDS
+    }
+    return {kind: end for kind, end in ends.items() if end < scenario.years}
+
+
+def raises_end(view: View, tag: OptionTag) -> list[str]:
+    """Say when each raise is over; nothing of one that runs to the horizon."""
+    return [
+        say(ENDS[kind], month=month(view.case.scenario.as_of, MONTHS * years))
+        for kind, years in raise_ends(view, tag).items()
     ]
-    end = max(ends, default=scenario.years)
-    return float(end) if end < scenario.years else None
-
-
-def raise_ends(view: View, tag: OptionTag) -> str:
-    """Say when the last raise is over; nothing where it runs to the horizon."""
-    end = raise_end(view, tag)
-    if end is None:
-        return ""
-    when = month(view.case.scenario.as_of, round(MONTHS * end))
-    return say("The raise runs through {month}.", month=when)
