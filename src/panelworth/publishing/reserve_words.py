@@ -334,14 +334,14 @@ def _in_all(view: View, tag: OptionTag) -> list[str]:
     """Say what a raise comes to over the years it runs, at the typical member's hours."""
     own = view.insight.own_bills
     line = own.lines.get(tag.id) if own else None
-    if own is None or line is None:
+    if own is None or line is None or not exact_raises(view, tag):
         return []
     hours, cents = bill_words.kinds(view)[0].hours, view.formats.cents
     if line.in_all[0] == line.in_all[-1]:
-        return [say("That is {sum} in all.", sum=cents(line.in_all[0]))]
+        return [say("Counted to the cent, that is {sum} in all.", sum=cents(line.in_all[0]))]
     return [
         say(
-            "That is {sum} in all for who flies {hours}.",
+            "Counted to the cent, that is {sum} in all for who flies {hours}.",
             sum=cents(bill_words.between(own, line.in_all, hours)),
             hours=bill_words.hours_text(hours),
         )
