@@ -66,7 +66,7 @@ def test_what_an_item_costs_more_is_paid_up_front_and_lost_in_today_s_money(
         ("options.refit.items.Item 0.cost", "Item 0: cost", "money")
     ]
     assert effects(found, "refit", "upfront") == {"Item 0: cost": approx(1200)}
-    assert effects(found, "refit", "npv_vs_baseline") == {"Item 0: cost": approx(-1200)}
+    assert effects(found, "refit", "net_benefit") == {"Item 0: cost": approx(-1200)}
     assert effects(found, "refit", "budget_p80") == {"Item 0: cost": approx(1200)}
     assert effects(found, "refit", "cost_per_hour") == {"Item 0: cost": approx(1200 / 200)}
     assert effects(found, "keep", "upfront") == {"Item 0: cost": approx(0)}
@@ -109,7 +109,7 @@ def test_the_parts_add_up_to_the_whole(small: Callable[..., Case]) -> None:
     refitted = end.options["refit"]
     assert found.now["refit"] == {
         "upfront": refitted.likely.upfront,
-        "npv_vs_baseline": refitted.likely.npv_vs_baseline,
+        "net_benefit": refitted.likely.net_benefit,
         "cost_per_hour": refitted.likely.cost_per_hour,
         "solved_raise": refitted.funded.dues_increase,
         "lowest_balance": refitted.funded.lowest_balance,
@@ -164,7 +164,7 @@ def test_a_new_baseline_that_is_a_new_option_comes_with_it(small: Callable[..., 
     now = small(options={"refit": refit("cost = 5000"), "wait": refit("cost = 300")})
     now = replace(now, scenario=now.scenario.model_copy(update={"baseline": "wait"}))
     found = replayed(then, now)
-    assert effects(found, "refit", "npv_vs_baseline") == {"Baseline + Option “Refit”": approx(300)}
+    assert effects(found, "refit", "net_benefit") == {"Baseline + Option “Refit”": approx(300)}
 
 
 def test_a_new_item_comes_with_its_rows_of_the_ledger(tmp_path: Path) -> None:
