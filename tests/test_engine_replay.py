@@ -280,3 +280,27 @@ def test_an_edition_in_other_money_is_not_compared(small: Callable[..., Case]) -
     case = small()
     euros = replace(case, scenario=case.scenario.model_copy(update={"currency": "EUR"}))
     assert compared_with(Editions(last=edition(euros)), case, evaluate(case)) is None
+
+
+def test_rows_for_several_options_and_items_are_told_whatever_they_name(tmp_path: Path) -> None:
+    """A payment moves what is still to pay and the reserve, and is named with what it pays."""
+
+    def made(name: str, rows: str) -> Case:
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "ledger.csv").write_text("date,option,item,kind,amount\n" + rows)
+        items = ("cost = 5000", "cost = 900")
+        options = {"refit": refit(*items), "other": refit(*items)}
+        return replace(case_in(tmp_path / name, options, rest=CLUB), name="small")
+
+    rows = (
+        "2025-12-01,refit + other,Item 0 + Item 1,quote,5400\n"
+        "2025-12-02,refit,,payment,700\n"
+        "2025-12-03,other,Item 1,payment,100\n"
+    )
+    found = replayed(made("a", ""), made("b", rows))
+    labels = [move.label for step in found.steps for move in step.moves]
+    assert labels == ["Ledger: Item 0 + Item 1", "Ledger: all items", "Ledger: Item 1"]
+    paid = effects(found, "refit", "lowest_balance")
+    assert paid["Ledger: all items"] == approx(700)
+    assert paid["Ledger: Item 1"] == approx(0)
+    assert effects(found, "other", "lowest_balance")["Ledger: Item 1"] == approx(100)

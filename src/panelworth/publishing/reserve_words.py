@@ -218,7 +218,7 @@ def breaks(view: View, tag: OptionTag) -> str:
         return ""
     by_year, years = trials.chance_below_floor_by_year, scenario.floor_years
     by, end = (month(scenario.as_of, MONTHS * each) for each in (years, scenario.years))
-    within, whole = (_of_hundred(by_year[each - 1]) for each in (years, scenario.years))
+    within, whole = (of_hundred(by_year[each - 1]) for each in (years, scenario.years))
     if years == scenario.years:
         return say("By {month} the floor is broken in {chance} futures.", month=by, chance=within)
     said = say(
@@ -233,7 +233,7 @@ def breaks(view: View, tag: OptionTag) -> str:
     return f"{said} {say('After {month} nothing is asked to hold it.', month=by)}"
 
 
-def _of_hundred(share: float) -> str:
+def of_hundred(share: float) -> str:
     """Write a share of the trials: "20 of 100"; never 0 or 100 where it is not quite so."""
     count = round(share * HUNDRED)
     if share > 0.0 and count == 0:
