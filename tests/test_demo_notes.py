@@ -99,7 +99,7 @@ def test_what_the_notes_of_the_club_tell_in_words_follows_from_its_figures(club:
     assert "a small assessment" in notes["part"]
     early = [
         each
-        for each in deadlines(case)
+        for each in deadlines(case, club.figures)
         if each.kind == "quote" and not each.past and each.order and each.first < each.order
     ]
     assert len(early) == 2

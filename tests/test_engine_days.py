@@ -103,7 +103,7 @@ def test_thirty_days_are_not_a_calendar_month() -> None:
     )
     told = {each.name: each.last_day for each in due_today(case)}
     assert told == {"By days": "2026-02-01", "By months": "2026-02-28"}
-    days = {each.name: (each.first, each.every_days) for each in deadlines(case)}
+    days = {each.name: (each.first, each.every_days) for each in deadlines(case, evaluate(case))}
     assert days == {"By days": (date(2026, 2, 1), 30), "By months": (date(2026, 2, 28), None)}
 
 

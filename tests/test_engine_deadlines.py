@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from panelworth.engine.deadlines import deadlines
+from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results_loop import Deadline
 from panelworth.model.case import Case
 from panelworth.model.dates import last_good_day
@@ -20,7 +21,12 @@ LEDGER = "date,option,item,kind,amount,expires,final\n"
 
 def found(case: Case, kind: str) -> list[Deadline]:
     """Return the days of one kind."""
-    return [each for each in deadlines(case) if each.kind == kind]
+    return [each for each in all_of(case) if each.kind == kind]
+
+
+def all_of(case: Case) -> tuple[Deadline, ...]:
+    """Return every day of a case, with the figures of its own trials."""
+    return deadlines(case, evaluate(case))
 
 
 def with_ledger(folder: Path, rows: str, item: str = "cost = 5", rest: str = "") -> Case:
@@ -156,6 +162,6 @@ def test_the_month_that_sets_a_solved_raise_is_told(tmp_path: Path) -> None:
 def test_days_come_in_order(tmp_path: Path) -> None:
     days = "[schedule]\norder = 2026-01-15\nstart = 2026-03-02\nweeks_down = [3, 4, 6]\n"
     case = with_ledger(tmp_path, "2025-11-01,refit,Item 0,quote,5,2026-02-01,\n", rest=days)
-    firsts = [each.first for each in deadlines(case)]
+    firsts = [each.first for each in all_of(case)]
     assert firsts == sorted(firsts)
     assert len(firsts) == 3

@@ -66,7 +66,7 @@ def test_what_an_item_costs_more_is_paid_up_front_and_lost_in_today_s_money(
         ("options.refit.items.Item 0.cost", "Item 0: cost", "money")
     ]
     assert effects(found, "refit", "upfront") == {"Item 0: cost": approx(1200)}
-    assert effects(found, "refit", "npv_vs_baseline") == {"Item 0: cost": approx(-1200)}
+    assert effects(found, "refit", "net_benefit") == {"Item 0: cost": approx(-1200)}
     assert effects(found, "refit", "budget_p80") == {"Item 0: cost": approx(1200)}
     assert effects(found, "refit", "cost_per_hour") == {"Item 0: cost": approx(1200 / 200)}
     assert effects(found, "keep", "upfront") == {"Item 0: cost": approx(0)}
@@ -109,7 +109,7 @@ def test_the_parts_add_up_to_the_whole(small: Callable[..., Case]) -> None:
     refitted = end.options["refit"]
     assert found.now["refit"] == {
         "upfront": refitted.likely.upfront,
-        "npv_vs_baseline": refitted.likely.npv_vs_baseline,
+        "net_benefit": refitted.likely.net_benefit,
         "cost_per_hour": refitted.likely.cost_per_hour,
         "solved_raise": refitted.funded.dues_increase,
         "lowest_balance": refitted.funded.lowest_balance,
@@ -164,7 +164,7 @@ def test_a_new_baseline_that_is_a_new_option_comes_with_it(small: Callable[..., 
     now = small(options={"refit": refit("cost = 5000"), "wait": refit("cost = 300")})
     now = replace(now, scenario=now.scenario.model_copy(update={"baseline": "wait"}))
     found = replayed(then, now)
-    assert effects(found, "refit", "npv_vs_baseline") == {"Baseline + Option “Refit”": approx(300)}
+    assert effects(found, "refit", "net_benefit") == {"Baseline + Option “Refit”": approx(300)}
 
 
 def test_a_new_item_comes_with_its_rows_of_the_ledger(tmp_path: Path) -> None:
@@ -280,3 +280,27 @@ def test_an_edition_in_other_money_is_not_compared(small: Callable[..., Case]) -
     case = small()
     euros = replace(case, scenario=case.scenario.model_copy(update={"currency": "EUR"}))
     assert compared_with(Editions(last=edition(euros)), case, evaluate(case)) is None
+
+
+def test_rows_for_several_options_and_items_are_told_whatever_they_name(tmp_path: Path) -> None:
+    """A payment moves what is still to pay and the reserve, and is named with what it pays."""
+
+    def made(name: str, rows: str) -> Case:
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "ledger.csv").write_text("date,option,item,kind,amount\n" + rows)
+        items = ("cost = 5000", "cost = 900")
+        options = {"refit": refit(*items), "other": refit(*items)}
+        return replace(case_in(tmp_path / name, options, rest=CLUB), name="small")
+
+    rows = (
+        "2025-12-01,refit + other,Item 0 + Item 1,quote,5400\n"
+        "2025-12-02,refit,,payment,700\n"
+        "2025-12-03,other,Item 1,payment,100\n"
+    )
+    found = replayed(made("a", ""), made("b", rows))
+    labels = [move.label for step in found.steps for move in step.moves]
+    assert labels == ["Ledger: Item 0 + Item 1", "Ledger: all items", "Ledger: Item 1"]
+    paid = effects(found, "refit", "lowest_balance")
+    assert paid["Ledger: all items"] == approx(700)
+    assert paid["Ledger: Item 1"] == approx(0)
+    assert effects(found, "other", "lowest_balance")["Ledger: Item 1"] == approx(100)

@@ -2,6 +2,10 @@
 
 from dataclasses import replace
 
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
 from panelworth import templates_folder
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.publishing import bill_words
@@ -41,7 +45,9 @@ def test_the_tables_show_the_bills_of_the_profiles(club: View) -> None:
 
 def test_a_difference_has_its_sign_and_none_where_there_is_none(club: View) -> None:
     lines = {
-        option_id: BillLine(dues=d, hourly_rate=0.0, per_month=(d, d), assessment=0.0)
+        option_id: BillLine(
+            dues=d, hourly_rate=0.0, per_month=(d, d), in_all=(0.0, 0.0), assessment=0.0
+        )
         for option_id, d in (("keep", 80.0), ("part", 80.0), ("full", 92.5), ("replace", 70.0))
     }
     own = OwnBills(hours=(0.0, 8760.0), lines=lines, crossings=())
@@ -105,3 +111,51 @@ def test_the_page_says_that_nothing_is_stored_or_sent_and_whom_to_ask(club: View
 
 def test_an_owner_has_no_such_page(owner: View) -> None:
     assert bill_page(owner) is None
+
+
+def unfundable(view: View, *names: str) -> View:
+    """Return the view with options that no raise can fund, as the engine tells it: no line."""
+    own = own_of(view)
+    lines = {each: line for each, line in own.lines.items() if each not in names}
+    crossings = tuple(each for each in own.crossings if not set(each.pair) & set(names))
+    bare = replace(own, lines=lines, crossings=crossings)
+    return replace(view, insight=replace(view.insight, own_bills=bare))
+
+
+@pytest.mark.parametrize(
+    "names", [("full",), ("keep",), ("keep", "part"), ("keep", "part", "full", "replace")]
+)
+def test_an_option_that_nobody_can_fund_has_no_bill_and_the_page_says_so(
+    club: View, names: tuple[str, ...]
+) -> None:
+    view = unfundable(club, *names)
+    page = bill_page(view)
+    assert page is not None
+    for row in page.content["bill"]["rows"]:
+        texts = dict(row["cells"])
+        assert (texts["month"] == "—") == (row["option"].id in names)
+        if "keep" in names:
+            assert texts["gap"] == texts["year"] == "—"
+    said = " ".join(page.content["lead"])
+    assert "no bill" in said
+    assert all(view.tags[name].title in said for name in names)
+    assert len(page.content["charts"]) == (len(names) < len(view.tags))
+
+
+@given(hours=st.floats(0.0, 8760.0))
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_all_that_is_asked_for_is_the_raise_times_its_time(club: View, hours: float) -> None:
+    """Without discounting: once + 12 a year of dues + hours of the rate, each while it runs."""
+    scenario, own = club.case.scenario, own_of(club)
+    for tag in club.tags.values():
+        funded, terms = club.option(tag.id).funded, club.case.options[tag.id].funding
+        assert funded is not None
+        dues = funded.dues_increase * 12 * terms.years_of("dues", scenario)
+        rate = funded.hourly_rate_increase * hours * terms.years_of("hourly_rate", scenario)
+        whole = funded.assessment_per_member + dues + rate
+        told = bill_words.cells(club, own, tag, hours)["in_all"]
+        whole_told = club.formats.cents(whole)
+        assert told in {whole_told, "—"}
+        assert (told == "—") == (not any(own.lines[tag.id].in_all))

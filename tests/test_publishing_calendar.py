@@ -38,7 +38,7 @@ def loop(club: View) -> View:
     """Return the club demo with the days it keeps in mind."""
     from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
 
-    return replace(club, loop=replace(club.loop, deadlines=deadlines(club.case)))
+    return replace(club, loop=replace(club.loop, deadlines=deadlines(club.case, club.figures)))
 
 
 def test_every_day_becomes_an_event_that_reads_back(loop: View) -> None:

@@ -214,7 +214,7 @@ def test_rows_of_the_ledger_are_told_by_kind_day_and_sum(tmp_path: Path) -> None
     view = compared(tmp_path, tmp_path / "site", "15000")
     assert [(row["label"], row["value"]) for row in moved_rows(view, view.loop.replay)] == [
         (
-            "Ledger: Item 0",
+            "Ledger: Item 0 (quote and estimate)",
             (
                 "taken out: estimate of November 1, 2025, $4,000; added: quote of December 1, "
                 "2025, $4,900.50 and quote of December 2, 2025, $4,800 ($4,500 to $5,200)"

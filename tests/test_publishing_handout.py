@@ -33,7 +33,9 @@ PAPER_SIZES = {"letter": (612, 792), "a4": (595, 842)}  # points: ANSI Y14.1 A, 
 
 def with_days(view: View, address: str = "") -> View:
     """Add the days to keep in mind, and an address."""
-    return replace(view, loop=Loop(deadlines=deadlines(view.case)), address=address, home=address)
+    return replace(
+        view, loop=Loop(deadlines=deadlines(view.case, view.figures)), address=address, home=address
+    )
 
 
 def laid(view: View, name: str) -> str:

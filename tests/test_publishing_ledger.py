@@ -8,6 +8,7 @@ from panelworth.engine.results import Funded
 from panelworth.publishing import ledger_words
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.ledger_page import ledger_page, over_time
+from panelworth.publishing.formats import month
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.view import View
@@ -151,15 +152,19 @@ def with_funded(view: View, **now: float | None) -> View:
 def test_what_the_drift_does_to_dues_and_reserve_is_told(club: View) -> None:
     before = club.figures.underway["full"].planned_funded
     assert before is not None
+    assert before.dues_increase is not None
     same = with_funded(club, **{key: getattr(before, key) for key in vars(before)})
     assert ledger_words.what_it_does(same, club.tags["full"]).startswith(
         "What members are asked for stays as planned. The reserve's lowest stays "
     )
-    dearer = with_funded(club, dues_increase=before.dues_increase + 2, lowest_balance=15001.0)
+    raised = {"dues_increase": before.dues_increase + 2, "lowest_balance": 15001.0}
+    dearer = with_funded(club, **raised, lowest_balance_month=4)
+    cents, as_of = club.formats.cents, club.case.scenario.as_of
     assert ledger_words.what_it_does(dearer, club.tags["full"]) == (
-        f"The raise in dues becomes {club.formats.cents(before.dues_increase + 2)} a month "
-        f"instead of {club.formats.cents(before.dues_increase)}. The reserve's lowest is $15,001 "
-        "in March 2031; planned was $15,014 in March 2031."
+        f"The raise in dues becomes {cents(before.dues_increase + 2)} a month instead of "
+        f"{cents(before.dues_increase)}. The reserve's lowest is $15,001 in March 2027; planned "
+        f"was {club.formats.money(before.lowest_balance)} in "
+        f"{month(as_of, before.lowest_balance_month or 0)}."
     )
     lost = with_funded(club, dues_increase=None)
     assert ledger_words.what_it_does(lost, club.tags["full"]).startswith(

@@ -7,7 +7,7 @@
   const block = document.getElementById("bill-data");
   const form = document.getElementById("bill");
   if (!block || !form) return;
-  const { hours: [low, high], bills, baseline, titles, writing, texts } = JSON.parse(block.textContent);
+  const { hours: [low, high], bills, inAll, baseline, titles, writing, texts } = JSON.parse(block.textContent);
   const { cents, changeCents, number, plain, read, none } = window.panelworthFormats(writing);
   const { filled, counted } = window.panelworthTexts;
   const field = document.getElementById("bill-hours");
@@ -16,10 +16,14 @@
   const hint = note.textContent;
   const status = document.getElementById("bill-status");
 
+  const KEYS = ["month", "hour", "gap", "year", "in_all"];
+
+  function between([first, last], hours) {
+    return first + ((last - first) * (hours - low)) / (high - low);
+  }
+
   function billsAt(hours) {
-    const share = (hours - low) / (high - low);
-    return Object.fromEntries(Object.entries(bills).map(
-      ([id, [first, last]]) => [id, first + (last - first) * share]));
+    return Object.fromEntries(Object.entries(bills).map(([id, ends]) => [id, between(ends, hours)]));
   }
 
   function show(id, key, text) {
@@ -31,12 +35,15 @@
   function showBills(hours) {
     const found = billsAt(hours);
     for (const [id, bill] of Object.entries(found)) {
+      const compared = id !== baseline && baseline in found; // an option without funding has no bill
       const more = bill - found[baseline];
       show(id, "month", cents(bill));
       show(id, "hour", hours > 0 ? cents((bill * 12) / hours) : none);
-      show(id, "gap", id === baseline ? none : changeCents(more));
-      show(id, "year", id === baseline ? none : changeCents(more * 12));
+      show(id, "gap", compared ? changeCents(more) : none);
+      show(id, "year", compared ? changeCents(more * 12) : none);
+      show(id, "in_all", inAll[id].some(Boolean) ? cents(between(inAll[id], hours)) : none);
     }
+    if (!Object.keys(found).length) return;
     const least = cents(Math.min(...Object.values(found)));
     const best = Object.keys(found).filter((id) => cents(found[id]) === least);
     const names = best.map((id) => filled(texts.quoted, { name: titles[id] })).join(` ${texts.and} `);
@@ -59,7 +66,7 @@
   /* Nothing may be shown that belongs to other hours than those in the field. */
   function blank() {
     for (const id of Object.keys(bills)) {
-      for (const key of ["month", "hour", "gap", "year"]) show(id, key, none);
+      for (const key of KEYS) show(id, key, none);
     }
     tellSlider(none, none);
     status.textContent = "";

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from panelworth.engine.results_loop import Move, Part
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
+from panelworth.model.ledger_targets import JOIN, named_options, named_targets
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import Recurring
 from panelworth.model.value import Quantity, Record, about
@@ -172,13 +173,15 @@ def _with_ledger(then: Case, now: Case, found: list[Move], whole: set[str]) -> I
     moved = [
         key for key in keys if key[0] not in whole and not same(before.get(key), after.get(key))
     ]
+    titles = {**then.options, **now.options}
     for move in found:
         own = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
         moved = [key for key in moved if key not in own]
         yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in own)))
     for option_id, item in moved:
         old, new = before.get((option_id, item), ()), after.get((option_id, item), ())
-        label = f"Ledger: {_named_so(now.options[option_id], item)}"
+        named = [titles[each] for each in named_options(option_id, titles) if each in titles]
+        label = f"Ledger: {_named_so(named, item)}"
         yield Move(
             option=option_id, path=f"ledger[{option_id}][{item}]", label=label, unit="rows",
             before=tuple(each for each in old if not _among(each, new)),
@@ -187,9 +190,15 @@ def _with_ledger(then: Case, now: Case, found: list[Move], whole: set[str]) -> I
         )  # fmt: skip
 
 
-def _named_so(option: Option, called: str) -> str:
-    """Return the name of the item that the ledger calls so."""
-    return next((each.name for each in option.items if each.ledger == called), called)
+def _named_so(options: list[Option], called: str) -> str:
+    """Return the names of what the ledger calls so: one thing, several, or all of an option's."""
+    found: list[str] = []
+    for option in options:
+        targets, unknown = named_targets(option, "", called)
+        found += [*(each.name for each in targets), *unknown]
+    if not called:
+        return "all items"
+    return JOIN.join(dict.fromkeys(found)) or called
 
 
 def _rows_by_item(ledger: tuple[Entry, ...]) -> dict[tuple[str, str], tuple[Entry, ...]]:

@@ -9,7 +9,8 @@ from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import Club
+from panelworth.model.option import Funding
+from panelworth.model.scenario import MONTHS, Club, Scenario
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
 SAME = 1e-12  # of the bills compared: what floating point may be off
@@ -21,7 +22,7 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     if club is None:
         return None
     found = {
-        option_id: _line(club, course_of(case, option_id, worlds), option.funded)
+        option_id: _line(club, case.scenario, course_of(case, option_id, worlds), option.funded)
         for option_id, option in figures.options.items()
         if option.funded is not None
     }
@@ -31,14 +32,32 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     return OwnBills(hours=GRID, lines=lines, crossings=crossings)
 
 
-def _line(club: Club, course: Course, funded: Funded) -> BillLine | None:
+def _line(club: Club, scenario: Scenario, course: Course, funded: Funded) -> BillLine | None:
     """Return an option's bill by the hours; None where no raise funds the option."""
     dues, rate = tariff(club, course, funded)
     start, end = (bill_a_month(club, course, funded, hours) for hours in GRID)
     if dues is None or rate is None or start is None or end is None:
         return None
-    assessment = funded.assessment_per_member or 0.0
-    return BillLine(dues=dues, hourly_rate=rate, per_month=(start, end), assessment=assessment)
+    terms = course.option.funding
+    return BillLine(
+        dues=dues,
+        hourly_rate=rate,
+        per_month=(start, end),
+        in_all=tuple(asked_in_all(scenario, terms, funded, hours) for hours in GRID),
+        assessment=funded.assessment_per_member or 0.0,
+    )
+
+
+def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: float) -> float:
+    """Return all that one member pays on top, who flies so many hours a year.
+
+    assessment + 12·years·dues increase + years·hours·rate increase, not discounted; dues and rate
+    each for the years that their raise runs.
+    """
+    dues, rate = funded.dues_increase or 0.0, funded.hourly_rate_increase or 0.0
+    monthly = MONTHS * terms.years_of("dues", scenario) * dues
+    hourly = terms.years_of("hourly_rate", scenario) * hours * rate
+    return (funded.assessment_per_member or 0.0) + monthly + hourly
 
 
 def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:

@@ -37,13 +37,8 @@ class Raise:
 
 
 def raise_months(scenario: Scenario, terms: Funding, key: str) -> int:
-    """Return the last month of a raise of dues or of the hourly rate.
-
-    As stated by raise_years; else to the horizon, or for floor_years where the raise is solved.
-    """
-    if terms.raise_years is not None:
-        return MONTHS * terms.raise_years
-    return MONTHS * (scenario.floor_years if terms.solve == key else scenario.years)
+    """Return the last month of a raise of dues or of the hourly rate."""
+    return MONTHS * terms.years_of(key, scenario)
 
 
 def stated_raise(scenario: Scenario, terms: Funding) -> Raise:

@@ -12,11 +12,14 @@ class BillLine:
     """An option's bill a month at the hours of the grid, straight in between, and what makes it.
 
     Dues are a month, the rate an hour, both with their raise; the assessment is paid once besides.
+    `in_all` is what is asked for on top, over all the years it runs: the raises, and what is paid
+    once.
     """
 
     dues: float
     hourly_rate: float
     per_month: tuple[float, ...]
+    in_all: tuple[float, ...]
     assessment: float
 
 

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BaseModel, Field, create_model, model_valid
 from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
 from panelworth.model.dates import Day
 from panelworth.model.equipment import Unit
-from panelworth.model.scenario import Aircraft, FixedCost
+from panelworth.model.scenario import Aircraft, FixedCost, Scenario
 from panelworth.model.value import (
     Quantity,
     Record,
@@ -259,6 +259,15 @@ class Funding(Record):
         high=40,
         default=None,
     )
+
+    def years_of(self, key: str, scenario: Scenario) -> int:
+        """Return how many years a raise of dues or of the hourly rate runs, from month 1 on.
+
+        As raise_years states; else to the horizon, or for floor_years where the raise is solved.
+        """
+        if self.raise_years is not None:
+            return self.raise_years
+        return scenario.floor_years if self.solve == key else scenario.years
 
     @model_validator(mode="after")
     def _solved_once(self) -> "Funding":

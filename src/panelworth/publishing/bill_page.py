@@ -5,11 +5,11 @@ from typing import Any
 
 from panelworth.engine.results_members import OwnBills
 from panelworth.model.case import option_prefix
-from panelworth.publishing import bill_words, charts
+from panelworth.publishing import bill_words, charts, reserve_words
 from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import number, plain, quoted
+from panelworth.publishing.formats import NONE, joined, number, plain, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
@@ -18,7 +18,7 @@ from panelworth.publishing.view import OptionTag, Page, View
 FILE = "bill.html"
 COLUMNS = [
     *(noted("Option"), noted("A month"), noted("Once"), noted("An hour in all")),
-    *(noted("Difference a month"), noted("Difference a year")),
+    *(noted("Difference a month"), noted("Difference a year"), noted("Raise and once in all")),
 ]
 EXAMPLE = 33.5  # hours a year, as a reader may write them
 LEAST_REACH = 100.0  # hours a year at the slider's end, at least
@@ -43,7 +43,11 @@ def bill_page(view: View) -> Page | None:
         content={
             "lead": bill_words.lead(view, own, first),
             "bill": _bill(view, own, first),
-            "charts": [drawn(view, own, first)],
+            "charts": [drawn(view, own, first)] if own.lines else [],
+            "raises": [
+                {"option": tag, "facts": reserve_words.raise_on_a_bill(view, tag)}
+                for tag in view.tags.values()
+            ],
             "kinds": [_table(view, own, kind) for kind in bill_words.kinds(view)],
             "columns": [say(column) for column in COLUMNS],
             "crossings": bill_words.crossings(view, own.crossings),
@@ -60,6 +64,7 @@ def _bill(view: View, own: OwnBills, first: Kind) -> dict[str, Any]:
     data = {
         "hours": list(own.hours),
         "bills": {each: list(line.per_month) for each, line in own.lines.items()},
+        "inAll": {each: list(line.in_all) for each, line in own.lines.items()},
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.title for tag in view.tags.values()},
         "writing": view.formats.writing,
@@ -110,10 +115,10 @@ def drawn(view: View, own: OwnBills, first: Kind) -> Chart:
     marks = sorted({0.0, reach, *(kind.hours for kind in bill_words.kinds(view))})
     crossed = {each.hours for each in own.crossings if each.hours is not None}
     places = sorted({*marks, *(hours for hours in crossed if hours < reach)})
-    data, rows, tags = [], [], list(view.tags.values())
+    data, rows, tags = [], [], bill_words.funded_tags(view, own)
     for tag in tags:
         for hours in places:
-            bill = bill_words.bill_at(own, tag.id, hours)
+            bill = bill_words.bill_at(own, tag.id, hours) or 0.0
             flown = bill_words.hours_text(hours)
             told = say("{bill} a month at {hours}", bill=cents(bill), hours=flown)
             at = {"x": round(hours, 2), "y": round(bill, 2), "told": told, "mark": True}
@@ -138,8 +143,10 @@ def drawn(view: View, own: OwnBills, first: Kind) -> Chart:
 
 def _tariff(view: View, own: OwnBills, tag: OptionTag) -> dict[str, Any]:
     """Return the dues and the rate that an option's bill is made of, and the raise in them."""
-    line, cents = own.lines[tag.id], view.formats.cents
-    raised = bill_words.raises(view, tag)
+    line, cents = own.lines.get(tag.id), view.formats.cents
+    if line is None:
+        return {"option": tag, "cells": [NONE, NONE, NONE]}
+    raised = joined(reserve_words.exact_raises(view, tag)) or say("none")
     return {"option": tag, "cells": [cents(line.dues), cents(line.hourly_rate), raised]}
 
 

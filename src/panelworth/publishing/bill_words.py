@@ -9,6 +9,8 @@ from panelworth.publishing.formats import NONE, counted_as, joined, number, quot
 from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import OptionTag, View
 
+CELLS = ("month", "once", "hour", "gap", "year", "in_all")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Kind:
@@ -18,10 +20,21 @@ class Kind:
     hours: float
 
 
-def bill_at(own: OwnBills, option_id: str, hours: float) -> float:
-    """Return an option's bill a month at some hours: straight between the engine's two points."""
-    low, high = own.lines[option_id].per_month
+def bill_at(own: OwnBills, option_id: str, hours: float) -> float | None:
+    """Return an option's bill a month at some hours; None where it cannot be funded."""
+    line = own.lines.get(option_id)
+    return None if line is None else between(own, line.per_month, hours)
+
+
+def between(own: OwnBills, ends: Sequence[float], hours: float) -> float:
+    """Return what lies at some hours: straight between the engine's two points."""
+    low, high = ends
     return low + (high - low) * hours / own.hours[-1]
+
+
+def funded_tags(view: View, own: OwnBills) -> list[OptionTag]:
+    """Return the options that have a bill: those that can be funded as they say."""
+    return [tag for tag in view.tags.values() if tag.id in own.lines]
 
 
 def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
@@ -46,17 +59,36 @@ def least_form(count: int) -> str:
 
 def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
     """Say between what the bill lies at the hours looked at first, and what is in it."""
-    bills = sorted((bill_at(own, each, kind.hours), view.tags[each].title) for each in own.lines)
-    (low, least), (high, most) = bills[0], bills[-1]
-    return [
-        _span(kind, (view.formats.cents(low), least), (view.formats.cents(high), most)),
-        say(
-            "That is dues and hours flown at today's prices, once the option is in force and with "
-            "the raise it is funded by. What is asked for once stands beside it. Differences are "
-            "to “{baseline}”.",
-            baseline=view.baseline.title,
-        ),
+    bills = [
+        (bill, tag.title)
+        for tag in funded_tags(view, own)
+        if (bill := bill_at(own, tag.id, kind.hours)) is not None
     ]
+    said = []
+    if bills:
+        (low, least), (high, most) = min(bills), max(bills)
+        span = _span(kind, (view.formats.cents(low), least), (view.formats.cents(high), most))
+        what = say(
+            "That is dues and hours flown at today's prices, once the option is in force and while "
+            "the raise it is funded by runs. What is asked for once stands beside it. Differences "
+            "are to “{baseline}”.",
+            baseline=view.baseline.title,
+        )
+        said = [span, what]
+    return [*said, *unfunded(view, own)]
+
+
+def unfunded(view: View, own: OwnBills) -> list[str]:
+    """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
+    names = [quoted(tag.title) for tag in view.tags.values() if tag.id not in own.lines]
+    if not names:
+        return []
+    text = say_counted(
+        "{options} has no bill: no raise of the kind asked for funds it.",
+        "{options} have no bill: no raise of the kind asked for funds them.",
+        len(names),
+    )
+    return [text.format(options=joined(names))]
 
 
 def _span(kind: Kind, least: tuple[str, str], most: tuple[str, str]) -> str:
@@ -84,14 +116,18 @@ def _span(kind: Kind, least: tuple[str, str], most: tuple[str, str]) -> str:
 def cells(view: View, own: OwnBills, tag: OptionTag, hours: float) -> dict[str, str]:
     """Write an option's bill at some hours, by the names the page's script knows the cells by."""
     bill, today = (bill_at(own, each, hours) for each in (tag.id, view.figures.baseline))
-    cents, once = view.formats.cents, own.lines[tag.id].assessment
-    baseline = tag.id == view.figures.baseline
+    if bill is None:
+        return dict.fromkeys(CELLS, NONE)
+    cents, line = view.formats.cents, own.lines[tag.id]
+    in_all = between(own, line.in_all, hours)
+    gap = None if today is None or tag.id == view.figures.baseline else bill - today
     return {
         "month": cents(bill),
-        "once": cents(once) if once else NONE,
+        "once": cents(line.assessment) if line.assessment else NONE,
         "hour": cents(bill * MONTHS / hours) if hours else NONE,
-        "gap": NONE if baseline else _change(view, bill - today),
-        "year": NONE if baseline else _change(view, (bill - today) * MONTHS),
+        "gap": NONE if gap is None else _change(view, gap),
+        "year": NONE if gap is None else _change(view, gap * MONTHS),
+        "in_all": cents(in_all) if any(line.in_all) else NONE,
     }
 
 
@@ -151,17 +187,6 @@ def _same(view: View, found: Sequence[BillCrossing]) -> list[str]:
         for each in found
         if not each.below
     ]
-
-
-def raises(view: View, tag: OptionTag) -> str:
-    """Say which raise is in an option's bill."""
-    funded, cents = view.option(tag.id).funded, view.formats.cents
-    parts = []
-    if funded and funded.dues_increase:
-        parts.append(say("{sum} a month more in dues", sum=cents(funded.dues_increase)))
-    if funded and funded.hourly_rate_increase:
-        parts.append(say("{sum} an hour more", sum=cents(funded.hourly_rate_increase)))
-    return joined(parts) or say("none")
 
 
 def kinds(view: View) -> list[Kind]:

@@ -99,13 +99,23 @@ def move_name(move: Move) -> str:
     """Name what moved: an input, with the entry it belongs to, or an entry that came or went."""
     there = move.after or move.before
     if move.unit == "rows":
-        return say("Ledger: {item}", item=move.label.removeprefix(OF_THE_LEDGER))
+        item = move.label.removeprefix(OF_THE_LEDGER)
+        named = say("all items") if item == "all items" else item
+        label = say("Ledger: {item}", item=named)
+        return f"{label} ({papers})" if (papers := _papers(move)) else label
     if move.unit == "entry" and isinstance(there, Record):
         _, mark, name = move.label.partition(" “")
         return f"{say(there.heading)}{mark}{name}" if mark else move.label  # else a file
     entry, _, label = move.label.rpartition(": ")
     said = say(label.capitalize())  # as it is declared
     return f"{entry}: {carried_on(said)}" if entry else said
+
+
+def _papers(move: Move) -> str:
+    """Name the kinds of paper among the rows that came or went: "payment", "quote and invoice"."""
+    rows = [row for each in (move.after, move.before) if isinstance(each, tuple) for row in each]
+    kinds = dict.fromkeys(row.kind for row in rows if isinstance(row, Entry))
+    return joined([say(KINDS[kind]) for kind in kinds])
 
 
 def moved(formats: Formats, move: Move) -> str:

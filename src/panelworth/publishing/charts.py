@@ -127,7 +127,7 @@ def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
         "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300, **symbols},
         "text": {"color": colours["ink"], "fontSize": 14},
         "bar": {"color": colours["line"]},
-        "rule": {"color": colours["line"]},
+        **{mark: {"color": colours["line"]} for mark in ("rule", "rect")},
         "range": {"category": colours["options"], "symbol": list(MARKS)},
         **_marked(),
     }

@@ -5,13 +5,14 @@ from collections.abc import Iterator
 from typing import Any
 
 from panelworth.engine.results import Bill
-from panelworth.publishing import charts, sentences
+from panelworth.publishing import bill_words, charts, reserve_words, sentences
 from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
 from panelworth.publishing.formats import NONE, day, joined, percent, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import headed
+from panelworth.publishing.reserve_chart import reserve_charts
 from panelworth.publishing.view import OptionTag, Page, View
 
 LOAN_HEAD = (
@@ -20,6 +21,7 @@ LOAN_HEAD = (
     noted("Rate"),
     noted("A month"),
     noted("Interest in all"),
+    noted("Costs in today's money"),
     noted("Still owed"),
 )
 
@@ -27,7 +29,9 @@ LOAN_HEAD = (
 def money_page(view: View) -> Page:
     """Make the page on how each option is paid for."""
     tags = list(view.tags.values())
+    unsolved = [tag for tag in view.others if not reserve_words.solved_kind(view, tag)]
     lead = say("How each option is paid for, and what members would be billed.")
+    own = view.insight.own_bills
     if not view.club:
         lead = say("How each option is paid for.")
     return Page(
@@ -41,15 +45,16 @@ def money_page(view: View) -> Page:
         content={
             "lead": lead,
             "options": tags,
-            "charts": [reserve(view)] if view.club else [],
+            "charts": reserve_charts(view),
             "paid": list(paid_already(view)),
             "ways": [_way(view, tag) for tag in tags],
-            "whole": raise_rows(view, view.others) if view.others else [],
+            "whole": raise_rows(view, unsolved) if unsolved else [],
             "club": view.club is not None,
-            "whole_head": [say("Raise"), *headed(view, view.others)],
+            "whole_head": [say("Raise"), *headed(view, unsolved)],
             "bill_head": [say("Member"), *headed(view, tags)],
             "bills": bill_rows(view),
-            "own_bill": view.insight.own_bills is not None,
+            "unfunded": bill_words.unfunded(view, own) if own else [],
+            "own_bill": own is not None,
             "loan_head": [say(label) for label in LOAN_HEAD],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "cautions": [*money_cautions(view), RESERVES],
@@ -104,18 +109,24 @@ def paid_already(view: View) -> Iterator[str]:
 
 
 def _way(view: View, tag: OptionTag) -> dict[str, Any]:
-    return {
-        "option": tag,
-        "facts": [
-            sentences.upfront(view, tag),
-            sentences.funding(view, tag) or say("It is paid in cash."),
-            sentences.raise_needed_until(view, tag),
-        ],
-    }
+    """Gather what is said of one option: to pay, borrowed, asked for, the reserve, cautions."""
+    loan = sentences.joined_sentences(sentences.loan(view, tag), reserve_words.borrowing(view, tag))
+    short = (reserve_words.breaks(view, tag), reserve_words.shortfall(view, tag))
+    facts = [
+        sentences.upfront(view, tag),
+        loan or ("" if view.club else say("It is paid in cash.")),
+        *reserve_words.asked(view, tag),
+        sentences.joined_sentences(sentences.reserve(view, tag), *short),
+        reserve_words.members_leave(view, tag),
+    ]
+    return {"option": tag, "facts": [fact for fact in facts if fact]}
 
 
 def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
-    """Word the raises that would make up the difference to the baseline, one kind alone."""
+    """Word the raises that would make up the difference to the baseline, one kind alone.
+
+    A dash stands for an option whose raise is worked out: another raise beside it would mislead.
+    """
     kinds = [(say("An hour"), "hourly_rate")]
     if view.club:
         kinds = [
@@ -126,10 +137,16 @@ def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
     return [
         [
             label,
-            *(_signed(view, getattr(view.option(tag.id).to_be_whole, key)) for tag in tags),
+            *(_whole(view, tag, key) for tag in tags),
         ]
         for label, key in kinds
     ]
+
+
+def _whole(view: View, tag: OptionTag, key: str) -> str:
+    if reserve_words.solved_kind(view, tag):
+        return NONE
+    return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
 
 
 def _signed(view: View, value: float | None) -> str:
@@ -170,5 +187,6 @@ def _loan(view: View, tag: OptionTag) -> list[Any]:
         percent(terms.apr),
         formats.cents(funded.loan_payment),
         formats.money(funded.loan_interest),
+        formats.money(-view.option(tag.id).likely.loan_npv),
         formats.money(funded.debt_at_end),
     ]
