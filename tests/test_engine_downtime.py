@@ -216,7 +216,7 @@ def test_slips_cost_what_the_later_return_loses_more() -> None:
     assert len(own.slip_costs) == 8
     schedule = Schedule(start=date(2027, 1, 18), weeks_down=12)
     (late,) = start_weeks(planned(), schedule, [date(2027, 1, 18)])
-    added = late.lost_contribution - own.lost_contribution
+    added = late.lost_worth - own.lost_worth
     assert own.slip_costs[7] == pytest.approx(added)
 
 
@@ -224,13 +224,13 @@ def test_the_best_weeks_are_allowed_and_cheapest() -> None:
     planner = planner_of(planned(weeks=[3, 4, 9]), "refit")
     allowed = [week for week in planner.weeks if not week.refusals]
     best = planner.weeks[planner.best_by_cost[0]]
-    assert best.lost_contribution == min(week.lost_contribution for week in allowed)
+    assert best.lost_worth == min(week.lost_worth for week in allowed)
     assert len(planner.best_by_cost) == len(planner.best_by_risk) == len(allowed)
     safest = planner.weeks[planner.best_by_risk[0]]
     assert safest.chance_conflict == min(week.chance_conflict for week in allowed)
-    extra = planner.own.lost_contribution - best.lost_contribution
-    assert planner.own_extra_contribution == pytest.approx(extra)
-    assert planner.ranked_by == "lost_contribution"
+    extra = planner.own.lost_worth - best.lost_worth
+    assert planner.own_extra_worth == pytest.approx(extra)
+    assert planner.ranked_by == "lost_worth"
 
 
 def test_an_owner_who_charges_nothing_is_ranked_by_hours() -> None:

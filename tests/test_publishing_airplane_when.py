@@ -17,8 +17,8 @@ def week(**changed: object) -> StartWeek:
     """Return a start week that loses nothing."""
     base: dict[str, Any] = {
         "start": "2027-01-18", "finish": "2027-03-22", "lost_hours": 30.0,
-        "lost_contribution": 1000.0, "lost_contribution_low": 700.0,
-        "lost_contribution_high": 1600.0, "refusals": (), "chance_fleet": 0.0,
+        "lost_contribution": 1000.0, "lost_worth": 1000.0, "lost_worth_low": 700.0,
+        "lost_worth_high": 1600.0, "refusals": (), "chance_fleet": 0.0,
         "chance_blackout": 0.0, "chance_conflict": 0.0, "chance_late": 0.0, "room_weeks": None,
         "slip_costs": (100.0,) * 8,
     }  # fmt: skip
@@ -45,8 +45,8 @@ def test_a_refused_start_is_told_with_what_it_loses(club: View) -> None:
     money = club.formats.money
     assert when_words.own_start(club, tag, planner) == (
         f"“{tag.title}” as planned, from January 18, 2027, loses 31 hours of flying and the "
-        f"{money(planner.own.lost_contribution)} it would have left over; the best start, "
-        f"November 29, 2027, loses {money(planner.own_extra_contribution)} less."
+        f"{money(planner.own.lost_worth)} more than it costs; the best start, "
+        f"November 29, 2027, loses {money(planner.own_extra_worth)} less."
     )
     assert "March 1, 2027 to March 19, 2027" in when_words.own_refused(planner)
     assert when_words.risk(planner) == ""
@@ -64,7 +64,7 @@ def test_every_start_refused_is_said_so(club: View) -> None:
         club.figures.airplane.planners["full"],
         best_by_cost=(),
         best_by_risk=(),
-        own_extra_contribution=None,
+        own_extra_worth=None,
         own_extra_hours=None,
     )
     assert when_words.own_start(club, club.tags["full"], planner).endswith(
@@ -77,7 +77,7 @@ def test_every_start_refused_is_said_so(club: View) -> None:
 
 def test_a_start_that_is_the_best_is_said_so(club: View) -> None:
     planner = replace(
-        club.figures.airplane.planners["part"], own_extra_contribution=0.0, own_extra_hours=0.0
+        club.figures.airplane.planners["part"], own_extra_worth=0.0, own_extra_hours=0.0
     )
     told = when_words.own_start(club, club.tags["part"], planner)
     assert told.endswith("; no start looked at loses less.")

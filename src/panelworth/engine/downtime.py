@@ -34,7 +34,7 @@ SLIPS = np.arange(1, 9)  # weeks later than likely
 
 @dataclass(frozen=True, kw_only=True)
 class Losses:
-    """Running sums of hours and contribution that no airplane would lose, at each month's start.
+    """Running sums of hours, contribution and worth that are lost on the ground, by month's start.
 
     Between two months' starts both grow evenly, so the difference of two days is what a
     downtime loses, each month by the real share of its days.
@@ -43,6 +43,7 @@ class Losses:
     first_day: Array
     hours: Array
     contribution: Array
+    worth: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,21 +63,23 @@ def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
     weeks = schedule.weeks_down.likely
     start = np.array([float(schedule.start.toordinal())])
     losses = losses_of(case, likely_worlds(case), _last_day(start, weeks))
-    hours, contribution = lost_between(losses, start, start + DAYS_IN_A_WEEK * weeks)
+    end = start + DAYS_IN_A_WEEK * weeks
+    hours, contribution = lost_between(losses, start, end)
     return DowntimeFigures(
         start=schedule.start.isoformat(),
         finish=day_after_weeks(schedule.start, weeks).isoformat(),
         lost_hours=float(hours[0]),
         lost_contribution=float(contribution[0]),
+        lost_worth=float(worth_between(losses, start, end)[0]),
     )
 
 
 def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) -> Planner | None:
     """Return every Monday start of the next months beside the option's own; None unscheduled.
 
-    Best by cost: the least lost contribution; by risk: the least chance of a conflict, then the
-    least lost contribution. Where an hour brings in no more than it costs (an owner, or too low
-    a rate), losing hours looks like a gain; lost hours then rank instead. Ties: the earlier.
+    Best by cost: the least lost worth, which is what the hours are worth less what they cost; by
+    risk: the least chance of a conflict, then the least lost worth. Where an hour is worth no
+    more than it costs, losing hours looks like a gain; lost hours rank instead. Ties: the earlier.
     """
     schedule = case.options[option_id].schedule
     if schedule is None:
@@ -84,21 +87,21 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
     mondays = mondays_from(case.scenario.as_of, months_ahead)
     weeks = start_weeks(case, schedule, [*mondays, schedule.start])
     *others, own = weeks
-    gains = all(week.lost_contribution > 0 for week in weeks if week.lost_hours > 0)
-    key = "lost_contribution" if gains else "lost_hours"
+    gains = all(week.lost_worth > 0 for week in weeks if week.lost_hours > 0)
+    key = "lost_worth" if gains else "lost_hours"
     cost = np.array([getattr(week, key) for week in others])
     allowed = [number for number, week in enumerate(others) if not week.refusals]
     by_cost = sorted(allowed, key=lambda number: (cost[number], number))
     by_risk = sorted(allowed, key=lambda n: (others[n].chance_conflict, cost[n], n))
     best = others[by_cost[0]] if by_cost else None
-    extra = own.lost_contribution - best.lost_contribution if best else None
+    extra = own.lost_worth - best.lost_worth if best else None
     return Planner(
         weeks=tuple(others),
         own=own,
-        ranked_by="lost_contribution" if gains else "lost_hours",
+        ranked_by="lost_worth" if gains else "lost_hours",
         best_by_cost=tuple(by_cost),
         best_by_risk=tuple(by_risk),
-        own_extra_contribution=extra,
+        own_extra_worth=extra,
         own_extra_hours=own.lost_hours - best.lost_hours if best else None,
         others_more=others_more(case, schedule, own.lost_hours),
     )
@@ -144,10 +147,12 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
     losses = losses_of(case, likely_worlds(case), last)
     closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
     hours, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
-    _, low = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.low)
-    _, high = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.high)
+    low, worth, high = (
+        worth_between(losses, begin, begin + DAYS_IN_A_WEEK * each)
+        for each in (weeks.low, weeks.likely, weeks.high)
+    )
     late = begin[:, np.newaxis] + DAYS_IN_A_WEEK * (weeks.likely + SLIPS)
-    slips = lost_between(losses, begin[:, np.newaxis], late)[1] - likely[:, np.newaxis]
+    slips = worth_between(losses, begin[:, np.newaxis], late) - worth[:, np.newaxis]
     fleet, blackout = _next(closed, closed.fleet, begin), _next(closed, closed.blackout, begin)
     first = np.minimum(fleet, blackout)
     room = (first - begin) / DAYS_IN_A_WEEK
@@ -163,8 +168,9 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
             finish=day_after_weeks(day, weeks.likely).isoformat(),
             lost_hours=float(hours[n]),
             lost_contribution=float(likely[n]),
-            lost_contribution_low=float(min(low[n], high[n])),
-            lost_contribution_high=float(max(low[n], high[n])),
+            lost_worth=float(worth[n]),
+            lost_worth_low=float(min(low[n], high[n])),
+            lost_worth_high=float(max(low[n], high[n])),
             refusals=tuple(refusals(case, schedule, day)),
             chance_fleet=float(risks[0][n]),
             chance_blackout=float(risks[1][n]),
@@ -182,16 +188,20 @@ def losses_of(case: Case, worlds: Worlds, last_day: float) -> Losses:
 
     hours(m) are those of the money figures with no day down: bookings that cannot be flown in
     this airplane, before any are moved to others. contribution(m) = k·(charges - variable) of
-    these hours, k = 1 - moved_share: what the money figures lose through down(m).
+    these hours, k = 1 - moved_share: what the money figures lose through down(m). worth(m) =
+    k·(worth - variable) likewise: what the members lose.
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     course = todays_course(case, worlds, years=max(case.scenario.years, -(-last // MONTHS)))
     hours = operations.hours(course)
-    gain = operations.charges(course, hours) - operations.variable(course, hours)
+    k, variable = operations.lost_share(course), operations.variable(course, hours)
+    gain = operations.charges(course, hours) - variable
+    worth = operations.worth(course, hours) - variable
     return Losses(
         first_day=course.months.first_day.astype(np.float64),
         hours=_running(hours[0]),
-        contribution=_running((gain * operations.lost_share(course))[0]),
+        contribution=_running((gain * k)[0]),
+        worth=_running((worth * k)[0]),
     )
 
 
@@ -218,6 +228,13 @@ def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array
         hours - np.interp(start, losses.first_day, losses.hours),
         money - np.interp(start, losses.first_day, losses.contribution),
     )
+
+
+def worth_between(losses: Losses, start: Array, end: Array) -> Array:
+    """Return the worth lost in [start, end), less what the hours would have cost."""
+    until, since = (np.interp(each, losses.first_day, losses.worth) for each in (end, start))
+    lost: Array = until - since
+    return lost
 
 
 def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:

@@ -34,6 +34,7 @@ class DowntimeFigures:
     finish: str
     lost_hours: float
     lost_contribution: float
+    lost_worth: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -249,19 +250,20 @@ class PowerLoss:
 class StartWeek:
     """One possible start with the likely weeks down.
 
-    `lost_contribution_low` and `_high` take weeks_down at its low and high. Chances are that the
+    `lost_worth_low` and `_high` take weeks_down at its low and high. Chances are that the
     downtime, overrun included, runs into a day when too many aircraft are down or into a
     blackout; `chance_late` is that the equipment arrives after the start. `room_weeks` is from
     the likely finish to the first such day, None without one. `slip_costs` is the lost
-    contribution added by coming back 1, 2, … 8 weeks later.
+    worth added by coming back 1, 2, … 8 weeks later.
     """
 
     start: str
     finish: str
     lost_hours: float
     lost_contribution: float
-    lost_contribution_low: float
-    lost_contribution_high: float
+    lost_worth: float
+    lost_worth_low: float
+    lost_worth_high: float
     refusals: tuple[Refusal, ...]
     chance_fleet: float
     chance_blackout: float
@@ -276,17 +278,17 @@ class Planner:
     """Every Monday to start on, the option's own start, and the best of them.
 
     `best_by_cost` and `best_by_risk` index `weeks`, best first, refused ones left out.
-    `own_extra_contribution` and `own_extra_hours` are what the own start loses more than the best
+    `own_extra_worth` and `own_extra_hours` are what the own start loses more than the best
     by cost; None where every start is refused. `others_more` is by what share the other aircraft
     fly more while it is away as planned, None where nothing is known of their flying.
     """
 
     weeks: tuple[StartWeek, ...]
     own: StartWeek
-    ranked_by: Literal["lost_contribution", "lost_hours"]
+    ranked_by: Literal["lost_worth", "lost_hours"]
     best_by_cost: tuple[int, ...]
     best_by_risk: tuple[int, ...]
-    own_extra_contribution: float | None
+    own_extra_worth: float | None
     own_extra_hours: float | None
     others_more: float | None
 

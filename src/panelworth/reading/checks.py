@@ -15,6 +15,7 @@ from panelworth.reading.tables import KeyPath, Table
 def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield every problem that shows only when the folder is looked at as a whole."""
     yield from _check_scenario(case.scenario, tables["scenario"])
+    yield from _check_worth(case, tables["scenario"])
     for option_id, option in case.options.items():
         table = tables[option_id]
         yield from _check_sections(table, option)
@@ -22,6 +23,7 @@ def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
         yield from _check_names(table, option, case.scenario)
         yield from _check_days(table, option, case.scenario)
         yield from _check_people(table, option, case.scenario)
+        yield from _check_hopes(table, option, case.scenario)
 
 
 def found_at(
@@ -81,6 +83,13 @@ def _check_scenario(scenario: Scenario, table: Table) -> Iterator[Problem]:
     if scenario.club is None:
         rate = scenario.aircraft.hourly_rate
         yield from _check_no_rate(table, ("aircraft", "hourly_rate"), rate)
+    elif (years := scenario.club.floor_years) is not None and years > scenario.years:
+        path = ("club", "floor_years")
+        yield found_at(table, path, _within_horizon(scenario), str(years))
+
+
+def _within_horizon(scenario: Scenario) -> str:
+    return f"at most the {scenario.years} years that are counted"
 
 
 def _check_no_rate(table: Table, path: KeyPath, rate: Quantity | None) -> Iterator[Problem]:
@@ -103,9 +112,25 @@ def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
     if replaces and option.buy is None:
         hint = "add [buy] with a price if another airplane is bought"
         yield found_at(table, (), "a purchase", "no [buy]", hint, "warning")
-    if option.sell and any("trade" in credit.name.casefold() for credit in option.credits):
-        hint = "make sure that the old airplane is not sold twice"
-        yield found_at(table, ("credits",), "either [sell] or a trade-in", "both", hint, "warning")
+    yield from _check_trade_in(table, option)
+
+
+def _check_trade_in(table: Table, option: Option) -> Iterator[Problem]:
+    """Check that a replacement says what becomes of today's airplane, once."""
+    traded = [number for number, each in enumerate(option.credits) if each.trade_in]
+    if option.kind != "replace":
+        for number in traded:
+            where: KeyPath = ("credits", number, "trade_in")
+            hint = 'take it out, or set kind = "replace"'
+            expected = "no trade-in: the airplane stays"
+            yield found_at(table, where, expected, "trade_in = true", hint)
+    elif option.sell is None and not traded:
+        expected = "[sell], or a credit with trade_in = true"
+        hint = "write [sell]; price = 0 gives it away, without a price it sells at its value"
+        yield found_at(table, (), expected, "neither", hint)
+    elif option.sell is not None and traded:
+        path, hint = ("credits", traded[0]), "make sure that the old airplane is not sold twice"
+        yield found_at(table, path, "either [sell] or a trade-in", "both", hint, "warning")
 
 
 def _check_items(table: Table, option: Option) -> Iterator[Problem]:
@@ -180,10 +205,45 @@ def _check_people(table: Table, option: Option, scenario: Scenario) -> Iterator[
         asked = option.funding.model_copy(update={"loan": None}) != type(option.funding)()
         for key, there in (("members", not joined.certain or joined.likely), ("funding", asked)):
             if there:
-                hint = "add [club] to scenario.toml, or take this out: it changes nothing"
-                yield found_at(table, (key,), "a club beside it", "no [club]", hint, "warning")
+                hint = "add [club] to scenario.toml, or take this out"
+                yield found_at(table, (key,), "a club beside it", "no [club]", hint)
         rate = option.after.new("hourly_rate")
         yield from _check_no_rate(table, ("after", "hourly_rate"), rate)
     elif club.members + joined.likely < 0:
         expected = f"at most {club.members} members to leave"
         yield found_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
+    elif joined.likely < 0 and option.after.hours_per_year_change.likely >= 0:
+        expected = "hours that go with those who leave, as after.hours_per_year_change below 0"
+        hint = "as it stands, those who stay fly their hours; make sure that this is meant"
+        path = ("members", "joined")
+        yield found_at(table, path, expected, f"{joined.likely:g} members", hint, "warning")
+
+
+def _check_hopes(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
+    """Check how long a raise runs, and what of flying counts as growth or as nothing."""
+    years = option.funding.raise_years
+    if years is not None and years > scenario.years:
+        yield found_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
+    aircraft, after = scenario.aircraft, option.after
+    wanted = after.new("hours_per_year")
+    if wanted is not None and wanted.likely > aircraft.hours_per_year.likely:
+        expected = "more flying as hours_per_year_change"
+        hint = "as hours_per_year it stays in where growth is taken out"
+        path = ("after", "hours_per_year")
+        yield found_at(table, path, expected, f"{wanted.likely:g}", hint, "warning")
+
+
+def _check_worth(case: Case, table: Table) -> Iterator[Problem]:
+    """Warn where an owner's time lost counts as nothing, since an hour is worth what it costs."""
+    aircraft = case.scenario.aircraft
+    if case.scenario.club is not None or aircraft.worth_per_hour is not None:
+        return
+    lost = [aircraft.hours_lost_per_year]
+    lost += [each.after.new("hours_lost_per_year") for each in case.options.values()]
+    changes = [each.after.hours_per_year_change for each in case.options.values()]
+    if any(each.high > 0 for each in lost if each) or any(
+        each.low or each.high for each in changes
+    ):
+        expected = "worth_per_hour, what an hour aloft is worth to you"
+        hint = "without it an hour is worth what it costs, so that time lost counts as nothing"
+        yield found_at(table, ("aircraft",), expected, "none", hint, "warning")

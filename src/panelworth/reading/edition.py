@@ -17,7 +17,7 @@ from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem, unknown_name
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_case
-from panelworth.reading.ledger import check_entries
+from panelworth.reading.ledger_names import check_entries
 from panelworth.reading.tables import Table
 
 LARGEST = 50_000_000  # bytes

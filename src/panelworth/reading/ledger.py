@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
 from panelworth.model.bounds import LARGEST
-from panelworth.model.case import Case
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
 from panelworth.problems import (
@@ -22,6 +20,7 @@ from panelworth.problems import (
     too_many,
 )
 from panelworth.reading import cells
+from panelworth.reading.ledger_names import changes_without_quote, named
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 
 FILE = "ledger.csv"
@@ -152,7 +151,7 @@ def _by_delimiter(sheet: Sheet, ways: Ways) -> Iterator[Problem]:
 def _problems(
     row: Row, ways: Ways, options: Mapping[str, Option], ids: list[str]
 ) -> Iterator[Problem]:
-    line, option = row.line, row.cells["option"]
+    line = row.line
     if row.outside:
         more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
         yield _at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
@@ -168,11 +167,7 @@ def _problems(
         yield _at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
     yield from _range(row, ways)
     yield from _sign(row, ways)
-    if option in options:
-        yield from _matches(line, row.cells["item"], kind.casefold(), options[option])
-    elif option not in ids:
-        hint = did_you_mean(option, ids, f"there is {listed(ids)}")
-        yield _at(line, "option", "the id of an option", f'"{option}"', hint)
+    yield from named(line, row.cells["option"], row.cells["item"], kind.casefold(), options, ids)
 
 
 def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
@@ -235,36 +230,8 @@ def _sign(row: Row, ways: Ways) -> Iterator[Problem]:
             yield _at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
 
 
-def check_entries(case: Case) -> Iterator[Problem]:
-    """Yield what rows name that is not there: those of an edition, which no file has any more."""
-    for entry in case.ledger:
-        if entry.option not in case.options:
-            yield _at(entry.line, "option", "the id of an option", f'"{entry.option}"')
-        else:
-            yield from _matches(entry.line, entry.item, entry.kind, case.options[entry.option])
-
-
-def _matches(line: int, item: str, kind: str, option: Option) -> Iterator[Problem]:
-    credit = kind == "credit"
-    names = [name for each in option.items for name in (each.ledger, each.name) if name]
-    money_in = [each.name for each in option.credits]
-    if item in names and item in money_in and not credit:
-        hint = "give the item a ledger key of its own in the option file, and use it here"
-        expected = "either an item or an entry of [[credits]]"
-        yield _at(line, "item", expected, f'"{item}", which is both', hint)
-    names += [] if credit else money_in
-    if item not in names:
-        hint = did_you_mean(item, names, f"there is {listed(names)}")
-        yield _at(line, "item", "an item's ledger key or name", f'"{item}"', hint)
-
-
 def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
     """Warn of what a row says to no effect: most likely its writer meant something else."""
-    first: dict[tuple[str, str], tuple[date, int]] = {}
-    for entry in entries:
-        if entry.kind == "quote":
-            thing, here = _thing(entry, options), (entry.date, entry.line)
-            first[thing] = min(here, first.get(thing, here))
     for entry in entries:
         if entry.low is not None and entry.kind not in RANGED:
             hint = "its amount alone counts; write a quote or an estimate for a range"
@@ -272,17 +239,10 @@ def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Probl
         if entry.final and entry.kind != "invoice":
             found = f"yes on a row of kind {entry.kind}"
             yield _warn(entry, "final", "yes on an invoice alone", found, "it has no effect here")
-        here = (entry.date, entry.line)
-        if entry.kind == "change" and here < first.get(_thing(entry, options), (date.max, 0)):
-            hint = "a change adds to the quote before it; alone it has no effect"
-            yield _warn(entry, "kind", "a quote for the item before its change", "none", hint)
-
-
-def _thing(entry: Entry, options: Mapping[str, Option]) -> tuple[str, str]:
-    """Return what a row is about: an item may be called by its name or by its ledger key."""
-    items = options[entry.option].items if entry.option in options else ()
-    names = [item.name for item in items if entry.item in (item.name, item.ledger)]
-    return entry.option, next(iter(names), entry.item)
+        if entry.final and not entry.item:
+            hint = 'name the items, joined by " + ", if only some are meant'
+            yield _warn(entry, "item", "the items that are final", "nothing: all of them", hint)
+    yield from changes_without_quote(entries, options)
 
 
 def _warn(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:

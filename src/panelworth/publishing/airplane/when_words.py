@@ -28,23 +28,25 @@ IN_BRIEF = {
 # The best starts, by what planners are ranked by.
 LEAST_LOST = {
     "lost_hours": noted("Least flying lost by a start on a Monday: {starts}."),
-    "lost_contribution": noted("Least money lost by a start on a Monday: {starts}."),
+    "lost_worth": noted("Least lost, in worth of flying, by a start on a Monday: {starts}."),
 }
 LEAST_BOTH = {
     "lost_hours": noted("Least flying lost and least risk by a start on a Monday: {starts}."),
-    "lost_contribution": noted("Least money lost and least risk by a start on a Monday: {starts}."),
+    "lost_worth": noted(
+        "Least lost, in worth of flying, and least risk by a start on a Monday: {starts}."
+    ),
 }
 
 
 def lost(view: View, planner: Planner, week: StartWeek) -> str:
-    """Say what a start loses: hours, and money where an hour brings in more than it costs."""
+    """Say what a start loses: hours, and money where an hour is worth more than it costs."""
     hours = plural(week.lost_hours, "hour", "hours")
     if planner.ranked_by == "lost_hours":
         return say("{hours} of flying", hours=hours)
     return say(
-        "{hours} of flying and the {money} it would have left over",
+        "{hours} of flying, worth {money} more than it costs",
         hours=hours,
-        money=view.formats.money(week.lost_contribution),
+        money=view.formats.money(week.lost_worth),
     )
 
 
@@ -92,7 +94,7 @@ def own_start(view: View, tag: OptionTag, planner: Planner) -> str:
 
 def _gain(view: View, planner: Planner) -> str:
     """Word what the best start saves; nothing where that is none."""
-    hours, money = planner.own_extra_hours or 0.0, planner.own_extra_contribution or 0.0
+    hours, money = planner.own_extra_hours or 0.0, planner.own_extra_worth or 0.0
     if planner.ranked_by == "lost_hours":
         return plural(hours, "hour", "hours") if hours > 0 and about(hours) != "0" else ""
     text = view.formats.money(max(money, 0.0))
@@ -224,7 +226,7 @@ def slip(view: View, planner: Planner) -> str:
     costs, money = planner.own.slip_costs, view.formats.money
     if planner.ranked_by == "lost_hours":
         return say(
-            "Coming back late loses flying, not money: an hour costs more than it brings in."
+            "Coming back late loses flying: an hour is counted as worth no more than it costs."
         )
     late = [(plural(weeks, "week", "weeks"), costs[weeks - 1]) for weeks in LATE]
     told = [say("{money} for {weeks}", money=money(cost), weeks=weeks) for weeks, cost in late]
@@ -234,7 +236,7 @@ def slip(view: View, planner: Planner) -> str:
 def spread(view: View, planner: Planner) -> str:
     """Say what the start as planned loses at the low and the high of the weeks down."""
     own, money = planner.own, view.formats.money
-    low, high = money(own.lost_contribution_low), money(own.lost_contribution_high)
+    low, high = money(own.lost_worth_low), money(own.lost_worth_high)
     if planner.ranked_by == "lost_hours" or low == high:
         return ""
     return say(
