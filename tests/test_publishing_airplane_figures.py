@@ -59,7 +59,9 @@ def test_airframe_and_downtime_of_figures_json_are_those_worked_out_by_hand(
     )
     downtime = made["refit"]["downtime"]
     assert (downtime.pop("start"), downtime.pop("finish")) == ("2026-02-02", "2026-02-16")
-    assert downtime == pytest.approx({"lost_hours": 5.0, "lost_contribution": 250.0, "lost_worth": 250.0})
+    assert downtime == pytest.approx(
+        {"lost_hours": 5.0, "lost_contribution": 250.0, "lost_worth": 250.0}
+    )
     assert made["keep"]["airframe"]["empty_cg"] == pytest.approx(80.0)
     assert made["keep"]["airframe"]["load_share"] == pytest.approx(0.25)
     assert made["keep"]["downtime"] is None

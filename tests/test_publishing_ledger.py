@@ -6,9 +6,9 @@ import pytest
 
 from panelworth.engine.results import Funded
 from panelworth.publishing import ledger_words
+from panelworth.publishing.formats import month
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.ledger_page import ledger_page, over_time
-from panelworth.publishing.formats import month
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.view import View

@@ -102,7 +102,6 @@ BREAK_EVENS = {
     "project": noted("Break-even: price of the project"),
     "worth_per_hour": noted("Break-even: worth of an hour"),
     "resale_recovery": noted("Break-even: share of the equipment a buyer pays back"),
-    "worth_per_hour": noted("Break-even: worth of an hour"),
     "buy_price": noted("Break-even: purchase price"),
 }
 REASONS = {
