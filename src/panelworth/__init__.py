@@ -33,7 +33,7 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
     case, problems = read_case(Path(folder))
     if case is not None:
-        told = [*_unspoken(case, Path(folder)), *_unfit_notes(case, Path(folder))]
+        told = [*_unspoken(case, Path(folder)), *_unfit_notes(case)]
         problems = in_order([*problems, *told])
     if case is None or any(problem.severity == "error" for problem in problems):
         return None, problems
@@ -76,13 +76,13 @@ def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
     ]
 
 
-def _unfit_notes(case: "Case", folder: Path) -> "list[Problem]":
+def _unfit_notes(case: "Case") -> "list[Problem]":
     """Tell of notes that are too large, and of their links that will lead nowhere."""
     if not case.notes:
         return []
     from panelworth.publishing.note_links import unfit_notes  # noqa: PLC0415
 
-    return unfit_notes(case, folder)
+    return unfit_notes(case)
 
 
 def evaluate(

@@ -27,6 +27,7 @@ class Place:
 class Case:
     """Everything a scenario folder says.
 
+    `folder` is the path by which the user named it, for messages alone.
     Once the ledger is settled, `options` carry the prices their items stand at, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
     `job_prices` are those of included jobs that have rows, by the path of the input.
@@ -37,6 +38,7 @@ class Case:
     name: str
     scenario: Scenario
     options: Mapping[str, Option]
+    folder: str = field(default="", compare=False)
     ledger: tuple[Entry, ...] = ()
     equipment: Equipment | None = None
     fleet: Fleet | None = None

@@ -9,7 +9,6 @@ import re
 from collections.abc import Collection, Iterator
 from html import unescape
 from html.parser import HTMLParser
-from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from panelworth.model.case import Case
@@ -60,11 +59,11 @@ def files_of(case: Case) -> set[str]:
     return files
 
 
-def unfit_notes(case: Case, folder: Path) -> list[Problem]:
+def unfit_notes(case: Case) -> list[Problem]:
     """Tell of notes that are too large to be set, and of links that will lead nowhere."""
     known, problems = files_of(case), []
     for name, text in case.notes.items():
-        file = f"{folder}/notes/{name}.md"
+        file = f"{case.folder}/notes/{name}.md"
         if excess := excess_of(text):
             hint = "shorten the note, or put empty lines between its paragraphs"
             problems.append(
@@ -142,7 +141,7 @@ def placed(problem: Problem, case: Case, folder: str) -> list[Problem]:
     for name, text in case.notes.items():
         page = "index.html" if name == "scenario" else f"option-{name}.html"
         if problem.file == f"{folder}{page}" and link in _read(text).links:
-            file = f"{case.name}/notes/{name}.md"
+            file = f"{case.folder}/notes/{name}.md"
             hint = "the link opens the page at its beginning"
             expected = "an anchor of that page"
             lines = [] if link.startswith("#") else _lines_of(link, text)  # told when it was read
@@ -159,7 +158,7 @@ def absent(case: Case, files: Collection[str], folder: str) -> Iterator[Problem]
                 expected = "a page that this site has"
                 hint = "there is nothing to say on it: the link was taken out, its text stays"
                 for line in _lines_of(link, text):
-                    file = f"{case.name}/notes/{name}.md"
+                    file = f"{case.folder}/notes/{name}.md"
                     yield _problem(file, line, expected, link, hint, "warning")
 
 

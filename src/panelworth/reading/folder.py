@@ -123,6 +123,7 @@ class _Reader:
         if scenario is None:
             return None
         case = Case(
+            folder=str(self.folder),
             name=self.folder.resolve().name,
             scenario=scenario,
             options=_baseline_first(options, scenario.baseline),
