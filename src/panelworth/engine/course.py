@@ -90,8 +90,8 @@ def grown(rate: Array, years: int) -> Array:
     >>> grown(np.array([0.5]), 3).tolist()
     [[1.0, 1.5, 2.25]]
     """
-    powers: Array = (1.0 + rate)[:, np.newaxis] ** np.arange(years)
-    return powers
+    powers: Array = (1.0 + rate) ** np.arange(years)[:, np.newaxis]
+    return powers.T
 
 
 def in_force(course: Course, key: str) -> Yearly:

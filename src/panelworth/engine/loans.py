@@ -167,7 +167,7 @@ def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
     since = np.arange(months + 1) - np.arange(first, int(drawn.max()) + 1)[:, np.newaxis]
     inside = (since >= 0) & (since < len(stream))
     rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
-    return rows.take(drawn - first, axis=0)  # worlds share few months
+    return rows.T.take(drawn - first, axis=1).T  # worlds share few months
 
 
 def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:

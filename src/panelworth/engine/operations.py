@@ -232,7 +232,7 @@ def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Arr
 def _by_years_since(course: Course, yearly: Array) -> Array:
     """Spread amounts by years since the finish over the months after it, shape (W or 1, H+1)."""
     finish, last = course.dates.finish, course.months.last
-    row = np.zeros((max(len(finish), len(yearly)), last + 1))
+    row = np.zeros((last + 1, max(len(finish), len(yearly)))).T
     for month in np.unique(finish):
         there = slice(None) if len(finish) == 1 else np.flatnonzero(finish == month)
         amounts = yearly if len(yearly) == 1 else yearly[there]
@@ -249,7 +249,7 @@ def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[
     first = int(finish.min())
     finishes = np.arange(first, int(finish.max()) + 1)
     rows: NDArray[Any] = rule(course.months.index - finishes[:, np.newaxis])
-    return rows.take(finish - first, axis=0)
+    return rows.T.take(finish - first, axis=1).T
 
 
 def recurring(course: Course) -> Row:
@@ -274,7 +274,7 @@ def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
     """Add up costs in the months they fall due, escalated; only those months are touched."""
     costs, year = course.costs, course.months.year
     height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
-    total = np.zeros((height, course.months.last + 1))
+    total = np.zeros((course.months.last + 1, height)).T
     for cost, due in bills:
         months = np.flatnonzero(due.any(axis=0))
         total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, year[months]]
@@ -415,7 +415,7 @@ def _fees(course: Course, people: Array) -> Array | None:
     if not fee.any():
         return None
     height = max(len(people), len(fee), len(course.costs))
-    fees = np.zeros((height, course.months.last + 1))
+    fees = np.zeros((course.months.last + 1, height)).T
     last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
     here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
     joining = np.maximum(people[:, here] - people[:, before], 0.0)

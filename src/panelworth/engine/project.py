@@ -219,7 +219,7 @@ def placed(course: Course, moments: Moments) -> Array | None:
         return None
     dates = course.dates
     height = max(len(dates.finish), *(len(each) for each in moments.values()))
-    flows = np.zeros((height, course.months.last + 1))
+    flows = np.zeros((course.months.last + 1, height)).T
     rows = np.arange(height)
     for when, money in moments.items():
         flows[rows, month_of(dates, when)] += money

@@ -87,8 +87,8 @@ def by_month(months: Months, yearly: Array) -> Array:
     From shape (W or 1, years or 1) to (W or 1, H+1).
     """
     if yearly.shape[1] == 1:
-        return np.repeat(yearly, months.last + 1, axis=1)
-    return np.repeat(yearly, np.bincount(months.year), axis=1)
+        return np.repeat(yearly.T, months.last + 1, axis=0).T
+    return np.repeat(yearly.T, np.bincount(months.year), axis=0).T
 
 
 def spread(months: Months, dates: Dates, each: Yearly) -> Array:
@@ -99,7 +99,7 @@ def spread(months: Months, dates: Dates, each: Yearly) -> Array:
     last = int(dates.finish.max()) + 1  # from here on all worlds have what comes later
     year = int(months.year[last]) if last <= months.last else years
     height = max(len(each.before), len(each.later), len(dates.after))
-    mixed = np.empty((height, years))
+    mixed = np.empty((years, height)).T
     mixed[:, :year], mixed[:, year:] = _of(each.before, 0, year), _of(each.later, year, years)
     row = by_month(months, mixed)
     first = min(int(dates.finish.min()) + 1, int(np.searchsorted(months.year, year)))
