@@ -14,6 +14,7 @@ from panelworth.engine import operations
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.course import course_of
 from panelworth.engine.downtime import downtime_figures, mondays_from, planner_of, start_weeks
+from panelworth.engine.rows import Yearly, by_month
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.dates import month_index
@@ -104,8 +105,8 @@ def test_what_is_lost_is_what_the_money_figures_lose(
     up = replace(course, dates=replace(course.dates, down=0.0 * course.dates.down))
     gains = []
     for each in (up, course):
-        flown = operations.hours(each)
-        gains.append(operations.charges(each, flown) - operations.variable(each, flown))
+        margin = operations.charges(each) + -operations.hourly_cost(each)
+        gains.append(operations.hours(each) * by_month(each.months, margin.before))
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")
     assert figures.lost_contribution == pytest.approx(lost, abs=1e-6)
@@ -268,7 +269,8 @@ def test_a_cost_of_an_hour_counts_in_the_planner_as_in_the_money_figures(
     worlds = likely_worlds(case)
     before, flows = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
     hourly_cost = operations.hourly_cost
-    monkeypatch.setattr(operations, "hourly_cost", lambda course: hourly_cost(course) + 10.0)
+    ten = Yearly(before=np.full((1, 1), 10.0), later=np.full((1, 1), 10.0))
+    monkeypatch.setattr(operations, "hourly_cost", lambda course: hourly_cost(course) + ten)
     after, dearer = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
     not_flown = before.lost_hours * 0.75
     assert before.lost_contribution - after.lost_contribution == pytest.approx(10.0 * not_flown)

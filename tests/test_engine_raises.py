@@ -193,9 +193,9 @@ def test_the_month_that_binds_is_the_commonest_around_the_raise() -> None:
     months = np.array([0, 0, 9, 4, 4, 7, 3] * 100)
     found, rank = held_in(needed, 0.6)
     assert found == 5.0
-    assert binding_month(needed, months, found, rank) == 4
-    assert binding_month(needed, months, 0.0, 1) is None
-    assert binding_month(needed, months, math.inf, 700) is None
+    assert binding_month(needed, months.take, found, rank) == 4
+    assert binding_month(needed, months.take, 0.0, 1) is None
+    assert binding_month(needed, months.take, math.inf, 700) is None
 
 
 def test_coverage_is_cash_before_the_loan_over_its_payments(tmp_path: Path) -> None:

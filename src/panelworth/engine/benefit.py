@@ -23,8 +23,9 @@ def factors_of(flows: Flows) -> Array:
 
 def total_benefit(flows: Flows, factors: Array) -> Array:
     """Return B = Σ benefit·d + end·d(H) + loan_npv, shape (W or 1,); money in is positive."""
-    running = present_value(flows.benefit, factors) + flows.end_value * factors[:, -1]
-    total: Array = running + loan_value(flows.borrowing, factors)
+    gains, cost = present_value(flows.gains, factors), present_value(flows.cost, factors)
+    left = flows.end_value * factors[:, -1] + loan_value(flows.borrowing, factors)
+    total: Array = gains - cost + left
     return total
 
 

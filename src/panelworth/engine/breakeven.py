@@ -119,10 +119,12 @@ def _corners(case: Case, option_id: str, worlds: Worlds, key: str) -> list[float
         course = course_of(case, each, worlds)
         lost = in_force(course, "hours_lost_per_year") * lost_share(course)
         if key == "extra_hours_per_year":
-            corners += (lost - in_force(course, "hours_per_year"))[0].tolist()
+            lacking = lost + -in_force(course, "hours_per_year")
+            corners += [float(each[0, 0]) for each in (lacking.before, lacking.later)]
         else:
-            change = worlds.column(f"{course.prefix}after.hours_per_year_change")
-            corners += np.concatenate([lost[0], (lost - change)[0]]).tolist()
+            change = float(worlds.values[f"{course.prefix}after.hours_per_year_change"][0])
+            sides = [float(each[0, 0]) for each in (lost.before, lost.later)]
+            corners += sides + [each - change for each in sides]
     return sorted(set(corners))
 
 

@@ -97,13 +97,13 @@ def dates_of(
         likely_back=likely.toordinal(),
         finish=finish,
         down=_share_down(start, end, months),
-        after=months.index > finish[:, np.newaxis],
+        after=(months.index[:, np.newaxis] > finish).T,
     )
 
 
 def _share_down(start: int, end: Array, months: Months) -> Array:
     opens, closes = months.first_day[:-1], months.first_day[1:]
-    share = np.zeros((len(end), months.last + 1))
+    share = np.zeros((months.last + 1, len(end))).T
     touched = np.flatnonzero((closes > start) & (opens < end.max()))
     opens, closes = opens[touched], closes[touched]
     overlap = np.minimum(end[:, np.newaxis], closes) - np.maximum(start, opens)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.calendar import Dates, Months, dates_of, months_of, weeks_down_of
+from panelworth.engine.rows import Yearly, changing
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import Standing
@@ -30,7 +31,7 @@ class Rise:
 class Course:
     """An option, its dates and the worlds it is looked at in.
 
-    `costs` is e(m) = (1+inflation)^y(m), `fuel` is ef(m) likewise, both of shape (W or 1, H+1).
+    `costs` is e = (1+inflation)^y by the year, `fuel` is ef likewise, (W or 1, years).
     `standings` hold what the ledger says of its items and money in, by path.
     """
 
@@ -64,8 +65,8 @@ def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
         worlds=worlds,
         months=months,
         dates=dates_of(option, case.scenario, weeks_down=weeks, months=months),
-        costs=grown(inflation, months.year),
-        fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), months.year),
+        costs=grown(inflation, case.scenario.years),
+        fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), case.scenario.years),
         standings=case.standings,
         rise=_rise(worlds, case.delays.get(option_id, 0.0) / MONTHS),
     )
@@ -83,45 +84,19 @@ def _rise(worlds: Worlds, years: float) -> Rise:
     return Rise(equipment=equipment, sale=sale, jobs=jobs)
 
 
-def grown(rate: Array, years: np.ndarray[tuple[int, ...], np.dtype[np.int64]]) -> Array:
-    """Return (1 + rate)^years: rate of shape (W,), whole years of shape (M,), rising, or (W, M).
+def grown(rate: Array, years: int) -> Array:
+    """Return (1 + rate)^y for y = 0, 1, … years-1: from shape (W,) to (W, years).
 
-    Whole powers are worked out once a year and repeated or looked up by month.
-
-    >>> grown(np.array([0.5]), np.array([0, 0, 1, 2])).tolist()
-    [[1.0, 1.0, 1.5, 2.25]]
+    >>> grown(np.array([0.5]), 3).tolist()
+    [[1.0, 1.5, 2.25]]
     """
-    powers: Array = (1.0 + rate)[:, np.newaxis] ** np.arange(int(years.max(initial=0)) + 1)
-    if years.ndim == 1:
-        return np.repeat(powers, np.bincount(years), axis=1)
-    rows = np.arange(len(powers))[:, np.newaxis] if len(powers) > 1 else 0
-    picked: Array = powers.ravel().take(rows * powers.shape[1] + years)
-    return picked
+    powers: Array = (1.0 + rate) ** np.arange(years)[:, np.newaxis]
+    return powers.T
 
 
-def in_force(course: Course, key: str) -> Array:
-    """Return a key of [aircraft] month by month: today's value, then [after]'s from finish+1.
-
-    Shape (W or 1, H+1), or (W or 1, 1) where [after] leaves the key as it is.
-    """
-    return switched(course, initially(course, key), finally_(course, key))
-
-
-def switched(course: Course, before: Array, later: Array) -> Array:
-    """Put one number a world in force up to the finish and another from the month after it.
-
-    Shape (W or 1, H+1), or (W or 1, 1) where both are the same array.
-    """
-    if later is before:
-        return before[:, np.newaxis]
-    before, later = before[:, np.newaxis], later[:, np.newaxis]
-    dates = course.dates
-    first, last = int(dates.finish.min()) + 1, int(dates.finish.max()) + 1
-    height = max(len(before), len(later), len(dates.after))
-    row = np.empty((height, course.months.last + 1))
-    row[:, :first], row[:, last:] = before, later
-    row[:, first:last] = np.where(dates.after[:, first:last], later, before)
-    return row
+def in_force(course: Course, key: str) -> Yearly:
+    """Return a key of [aircraft]: today's value, then [after]'s from the month after the finish."""
+    return changing(initially(course, key), finally_(course, key))
 
 
 def initially(course: Course, key: str) -> Array:

@@ -14,8 +14,8 @@ def discount_factors(rate: Array, months: int) -> Array:
     >>> discount_factors(np.array([0.21]), 24)[0, [0, 12, 24]].round(4).tolist()
     [1.0, 0.8264, 0.683]
     """
-    factors: Array = (1.0 + rate)[:, np.newaxis] ** (-np.arange(months + 1) / MONTHS)
-    return factors
+    factors: Array = (1.0 + rate) ** (-np.arange(months + 1) / MONTHS)[:, np.newaxis]
+    return factors.T
 
 
 def present_value(flows: Array, factors: Array) -> Array:

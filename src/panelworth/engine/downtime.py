@@ -19,6 +19,7 @@ from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Whole
 from panelworth.engine.course import Course, course_of
 from panelworth.engine.likelihood import chance_at_most
 from panelworth.engine.results_airplane import DowntimeFigures, Planner, StartWeek
+from panelworth.engine.rows import by_month
 from panelworth.engine.start_rules import Stretch, refusals, too_many_down, united
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
 from panelworth.model.case import Case, inputs_of, option_prefix
@@ -194,9 +195,11 @@ def losses_of(case: Case, worlds: Worlds, last_day: float) -> Losses:
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     course = todays_course(case, worlds, years=max(case.scenario.years, -(-last // MONTHS)))
     hours = operations.hours(course)
-    k, variable = operations.lost_share(course), operations.variable(course, hours)
-    gain = operations.charges(course, hours) - variable
-    worth = operations.worth(course, hours) - variable
+    k, cost = operations.lost_share(course), operations.hourly_cost(course)
+    gain, worth = (
+        hours * by_month(course.months, (each + -cost).before)
+        for each in (operations.charges(course), operations.worth(course))
+    )
     return Losses(
         first_day=course.months.first_day.astype(np.float64),
         hours=_running(hours[0]),

@@ -20,6 +20,7 @@ from panelworth.engine.results import (
     Series,
     Uncertainty,
 )
+from panelworth.engine.rows import by_month
 from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of
 from panelworth.engine.uncertainty import Progress, simulate
@@ -170,8 +171,8 @@ def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
     course = flows.course
     found = {
         "down": course.dates.down,
-        "prices": course.costs,
-        "fuel": course.fuel,
+        "prices": by_month(course.months, course.costs),
+        "fuel": by_month(course.months, course.fuel),
         "discount": factors_of(flows),
     }
     return {name: tuple(row[0].tolist()) for name, row in found.items()}

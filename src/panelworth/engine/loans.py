@@ -12,7 +12,7 @@ import numpy as np
 from panelworth.engine.calendar import Whole
 from panelworth.engine.course import Course, course_of
 from panelworth.engine.discounting import present_value
-from panelworth.engine.project import month_of, outlays, project_of
+from panelworth.engine.project import Project, month_of, outlays, project_of
 from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.option import Loan
@@ -32,6 +32,14 @@ class Repayment:
     payments: tuple[float, ...]
     interest: float
     balances: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoanPlan:
+    """A loan as the likely view settles it for every world, and the month it is drawn in there."""
+
+    repayment: Repayment
+    month: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,30 +106,40 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     )
 
 
+def loan_plan(case: Case, option_id: str) -> LoanPlan | None:
+    """Settle an option's loan: amount, payments and month of the likely view; None without one."""
+    loan = case.options[option_id].funding.loan
+    if loan is None:
+        return None
+    course = course_of(case, option_id, likely_worlds(case))
+    project = project_of(course)
+    principal = principal_of(loan, float(project.to_pay[0]))
+    return LoanPlan(
+        repayment=repayment(principal, apr=loan.apr, months=loan.months),
+        month=int(_drawn(loan, course, project, otherwise=0)[0]),
+    )
+
+
 def borrowing_of(
-    case: Case, course: Course, paid: Array, *, likely_month: bool = False
+    plan: LoanPlan | None, course: Course, paid: Project, *, likely_month: bool = False
 ) -> Borrowing | None:
     """Return an option's loan in these worlds; None without one.
 
     The amount and the payments are the likely view's in every world. The loan is drawn in each
     world's own month of its `when`, else of the first outlay there, else in the likely month;
-    with `likely_month` in the likely month everywhere. `paid` is what items, jobs and purchase
-    take in each month, shape (W or 1, H+1).
+    with `likely_month` in the likely month everywhere.
     """
     loan = course.option.funding.loan
-    if loan is None:
+    if loan is None or plan is None:
         return None
-    likely = course_of(case, course.option_id, likely_worlds(case))
-    project = project_of(likely)
-    plan = repayment(principal_of(loan, float(project.to_pay[0])), apr=loan.apr, months=loan.months)
-    month = _drawn(loan, likely, outlays(likely, project), otherwise=0)
-    drawn = month if likely_month else _drawn(loan, course, paid, otherwise=int(month[0]))
+    month = np.array([plan.month])
+    drawn = month if likely_month else _drawn(loan, course, paid, otherwise=plan.month)
     last = course.months.last
     return Borrowing(
-        plan=plan,
+        plan=plan.repayment,
         drawn=drawn,
-        cash=loan_flows(plan, drawn, last),
-        debt=_debt(plan, drawn, last),
+        cash=loan_flows(plan.repayment, drawn, last),
+        debt=_debt(plan.repayment, drawn, last),
     )
 
 
@@ -130,11 +148,11 @@ def principal_of(loan: Loan, likely_to_pay: float) -> float:
     return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
 
 
-def _drawn(loan: Loan, course: Course, paid: Array, *, otherwise: int) -> Whole:
+def _drawn(loan: Loan, course: Course, paid: Project, *, otherwise: int) -> Whole:
     """Return the month of a loan's `when`, else of the first outlay, shape (W or 1,)."""
     if loan.when is not None:
         return month_of(course.dates, loan.when)
-    spent = paid > HALF_A_CENT
+    spent = outlays(course, paid) > HALF_A_CENT
     first: Whole = np.where(spent.any(axis=1), np.argmax(spent, axis=1), otherwise)
     return first
 
@@ -145,9 +163,11 @@ def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
     The first payment falls in the month after the drawing; those past the horizon are left out.
     """
     stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
-    since = np.arange(months + 1) - drawn[:, np.newaxis]
+    first = int(drawn.min())
+    since = np.arange(months + 1) - np.arange(first, int(drawn.max()) + 1)[:, np.newaxis]
     inside = (since >= 0) & (since < len(stream))
-    return np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
+    rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
+    return rows.T.take(drawn - first, axis=1).T  # worlds share few months
 
 
 def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:

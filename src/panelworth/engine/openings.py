@@ -15,6 +15,7 @@ from panelworth.engine.course import Course, course_of
 from panelworth.engine.discounting import discount_factors, present_value
 from panelworth.engine.operations import awaited
 from panelworth.engine.results_airplane import Opening, OpeningFigures
+from panelworth.engine.rows import by_month
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job
@@ -64,7 +65,8 @@ def now_value(course: Course, job: Job) -> Array:
 
 def later_value(course: Course, job: Job) -> Array:
     """Return the present value of what a job costs after the finish, shape (W or 1,)."""
-    monthly = awaited(course, [job]) * course.costs * course.dates.after
+    yearly = awaited(course, [job]) * course.costs
+    monthly = by_month(course.months, yearly) * course.dates.after
     return present_value(monthly, _factors(course))
 
 

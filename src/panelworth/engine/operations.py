@@ -1,12 +1,12 @@
 """Running the airplane and the club month by month: hours, income, and each kind of cost.
 
-Every function returns an array of shape (W or 1, H+1) in today's terms escalated to its month;
-month 0 is cleared later, since operations run in months 1..H. Costs are positive numbers here.
+Money is given in the narrowest form it has (engine/rows.py), escalated to its month; operations
+run in months 1..H. Costs are positive numbers here.
 Source of every equation: the project's method, section 3.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
@@ -26,12 +26,13 @@ from panelworth.engine.course import (
     grown,
     in_force,
     initially,
-    switched,
 )
+from panelworth.engine.rows import NOTHING, Row, Yearly, added, by_month, changing, spread
 from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
 
+FUEL = ("fuel_per_hour", "fuel_price")
 HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
 
@@ -42,19 +43,25 @@ def lost_share(course: Course) -> Array:
     return 1.0 - course.worlds.column("club.moved_share")
 
 
-def hours(course: Course) -> Array:
-    """Return members' hours, on whichever aircraft they were flown.
+def wanted_hours(course: Course) -> Yearly:
+    """Return hours a year if no day were down: max(0, hours_per_year + change - lost·k).
 
-    hours(m) = max(0, hours_per_year + change - hours_lost_per_year·k)·s(month)·(1 - down(m)·k),
-    the change from the month after the finish, s the season weights over their sum.
+    The change counts from the month after the finish, k is lost_share.
     """
     change = course.worlds.values[f"{course.prefix}after.hours_per_year_change"]
-    k = lost_share(course)
-    lost = [each(course, "hours_lost_per_year") * k[:, 0] for each in (initially, finally_)]
-    before = initially(course, "hours_per_year") - lost[0]
-    later = finally_(course, "hours_per_year") + change - lost[1]
-    flown = switched(course, np.maximum(before, 0.0), np.maximum(later, 0.0)) * _season(course)
-    dates = course.dates
+    k = lost_share(course)[:, 0]
+    before = initially(course, "hours_per_year") - initially(course, "hours_lost_per_year") * k
+    later = finally_(course, "hours_per_year") - finally_(course, "hours_lost_per_year") * k
+    return changing(np.maximum(before, 0.0), np.maximum(later + change, 0.0))
+
+
+def hours(course: Course) -> Array:
+    """Return members' hours, on whichever aircraft they were flown, shape (W or 1, H+1).
+
+    hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
+    """
+    dates, k = course.dates, lost_share(course)
+    flown = spread(course.months, dates, wanted_hours(course)) * _season(course)
     height = max(len(flown), len(dates.down), len(k))
     if len(flown) < height:
         flown = np.repeat(flown, height, axis=0)
@@ -75,13 +82,13 @@ def _weights(season: tuple[float, ...]) -> Array:
     return np.array(season) / math.fsum(season)
 
 
-def charges(course: Course, flown: Array) -> Array:
-    """Return hours·hourly_rate·e."""
-    return flown * (in_force(course, "hourly_rate") * course.costs)
+def charges(course: Course) -> Yearly:
+    """Return what members pay for an hour: hourly_rate·e."""
+    return in_force(course, "hourly_rate") * course.costs
 
 
-def worth(course: Course, flown: Array) -> Array:
-    """Return what the hours are worth to those who fly them: hours·w·e.
+def worth(course: Course) -> Yearly:
+    """Return what an hour is worth to those who fly it: w·e.
 
     w is worth_per_hour, else a club's hourly rate of today. An owner's default, in place of w·e,
     is today's airplane's hourly cost, whatever the option burns: the least an hour can be worth
@@ -91,9 +98,9 @@ def worth(course: Course, flown: Array) -> Array:
     path = "aircraft.worth_per_hour"
     if not course.worlds.has(path):
         if course.scenario.club is None:
-            return flown * todays_hourly_cost(course)
+            return _unchanged(_hourly_cost(course, initially))
         path = "aircraft.hourly_rate"
-    return flown * (course.worlds.column(path) * course.costs)
+    return _unchanged(course.worlds.column(path) * course.costs)
 
 
 def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
@@ -106,42 +113,26 @@ def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
     return fuel + sum((worlds.values[f"aircraft.{key}"] for key in HOURLY), np.zeros(1))
 
 
-def todays_hourly_cost(course: Course) -> Array:
-    """Return what one tach hour of today's airplane costs in each month, shape (W or 1, H+1)."""
-    fuel = initially(course, "fuel_per_hour") * initially(course, "fuel_price")
-    return (
-        fuel[:, np.newaxis] * course.fuel
-        + _by_the_hour(course, initially)[:, np.newaxis] * course.costs
-    )
+def hourly_cost(course: Course) -> Yearly:
+    """Return what an hour costs: fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
+    today = _hourly_cost(course, initially)
+    if all(course.option.after.new(key) is None for key in (*FUEL, *HOURLY)):
+        return _unchanged(today)
+    return Yearly(before=today, later=_hourly_cost(course, finally_))
 
 
-def _by_the_hour(course: Course, value: Callable[[Course, str], Array]) -> Array:
-    """Return oil, engine reserve and other cost of an hour, at today's prices, shape (W or 1,)."""
-    return sum((value(course, key) for key in HOURLY), np.zeros(1))
+def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array:
+    """Return one side of the finish of an hour's cost by the year, shape (W or 1, years)."""
+    fuel = value(course, "fuel_per_hour") * value(course, "fuel_price")
+    others = sum((value(course, key) for key in HOURLY), np.zeros(1))
+    return fuel[:, np.newaxis] * course.fuel + others[:, np.newaxis] * course.costs
 
 
-def variable(course: Course, flown: Array) -> Array:
-    """Return hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
-    return flown * hourly_cost(course)
+def _unchanged(yearly: Array) -> Yearly:
+    return Yearly(before=yearly, later=yearly)
 
 
-def hourly_cost(course: Course) -> Array:
-    """Return what one tach hour costs in each month."""
-    fuel = _product(course, "fuel_per_hour", "fuel_price") * course.fuel
-    before, later = (_by_the_hour(course, value) for value in (initially, finally_))
-    same = all(course.option.after.new(key) is None for key in HOURLY)
-    return fuel + switched(course, before, before if same else later) * course.costs
-
-
-def _product(course: Course, first: str, second: str) -> Array:
-    """Return the product of two keys of [aircraft] month by month, as in_force does of one."""
-    before = initially(course, first) * initially(course, second)
-    if course.option.after.new(first) is None and course.option.after.new(second) is None:
-        return before[:, np.newaxis]
-    return switched(course, before, finally_(course, first) * finally_(course, second))
-
-
-def fixed(course: Course) -> Array:
+def fixed(course: Course) -> Row:
     """Return the sum of per_year/12·e: today's list, then the new, added and dropped ones.
 
     A line with for_months ends: today's after that many months from month 1, an added one or one
@@ -151,14 +142,15 @@ def fixed(course: Course) -> Array:
     today, replaced = course.scenario.aircraft.fixed, after.new("fixed")
     listed_after = today if replaced is None else replaced
     kept = [cost for cost in listed_after if cost.name not in after.dropped_fixed]
-    added = [(f"{course.prefix}after.added_fixed", cost) for cost in after.added_fixed]
+    new = [(f"{course.prefix}after.added_fixed", cost) for cost in after.added_fixed]
     if replaced is None:
-        stay, begin = kept, added
+        stay, begin = kept, new
     else:
-        stay, begin = [], [(f"{course.prefix}after.fixed", cost) for cost in kept] + added
+        stay, begin = [], [(f"{course.prefix}after.fixed", cost) for cost in kept] + new
     old = [("aircraft.fixed", cost) for cost in today]
     then = [("aircraft.fixed", cost) for cost in stay] + begin
-    total = switched(course, _endless(course, old), _endless(course, then))
+    endless = changing(_endless(course, old), _endless(course, then)) * course.costs
+    total: Array = np.zeros((1, 1))
     for where, cost in old:
         if cost.for_months is not None:
             paid = course.months.index[np.newaxis, :] <= cost.for_months
@@ -169,7 +161,14 @@ def fixed(course: Course) -> Array:
             total = total + _a_month(course, where, cost)[:, np.newaxis] * _begun(
                 course, cost.for_months
             )
-    return total * course.costs
+    return Row(level=endless, dated=_dated(course, total) if total.any() else None)
+
+
+def _dated(course: Course, today: Array) -> Array:
+    """Escalate money by month, shape (W or 1, H+1), from today's prices; none in month 0."""
+    money: Array = today * by_month(course.months, course.costs)
+    money[:, 0] = 0.0
+    return money
 
 
 def _endless(course: Course, lines: list[tuple[str, FixedCost]]) -> Array:
@@ -187,38 +186,58 @@ def _begun(course: Course, months: int) -> Mask:
     return by_finish(course, lambda since: (since >= 1) & (since <= months))
 
 
-def insurance(course: Course) -> Array:
+def insurance(course: Course) -> Row:
     """Return agreed_value·hull_rate/12 + liability/12·e.
 
     The hull premium is not escalated, and not paid for days without an airplane in a replacement.
     """
-    hull = when_owned(course, _product(course, "insurance.agreed_value", "insurance.hull_rate"))
-    liability = in_force(course, "insurance.liability_per_year") * course.costs
-    return (hull + liability) / MONTHS
+    before, later = (
+        value(course, "insurance.agreed_value") * value(course, "insurance.hull_rate") / MONTHS
+        for value in (initially, finally_)
+    )
+    liability = in_force(course, "insurance.liability_per_year") * (course.costs / MONTHS)
+    return added(when_owned(course, changing(before, later)), Row(level=liability))
 
 
-def value_tax(course: Course) -> Array:
+def value_tax(course: Course) -> Row:
     """Return value_tax/12·v(m), v the airplane's value at month m without equipment; not escalated.
 
     A replacement owes it on today's airplane up to the finish, for the share 1 - down(m), and on
     the new one from the month after.
     """
-    rate = in_force(course, "value_tax") / MONTHS
-    if not rate.any():
-        return np.zeros((1, 1))
-    return rate * airplane_value(course)
+    rate = in_force(course, "value_tax") * np.full((1, 1), 1.0 / MONTHS)
+    if not (rate.before.any() or rate.later.any()):
+        return NOTHING
+    owed = spread(course.months, course.dates, rate) * airplane_value(course)
+    owed[:, 0] = 0.0
+    return Row(dated=owed)
 
 
-def repairs(course: Course) -> Array:
+def repairs(course: Course) -> Row:
     """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
-    growth = grown(initially(course, "repairs.growth"), course.months.year)
-    monthly = initially(course, "repairs.per_year")[:, np.newaxis] / MONTHS * growth
-    if course.option.after.new("repairs") is not None:
-        years = by_finish(course, lambda since: np.maximum(since - 1, 0) // MONTHS)
-        later = finally_(course, "repairs.per_year")[:, np.newaxis] / MONTHS
-        later = later * grown(finally_(course, "repairs.growth"), years)
-        monthly = np.where(course.dates.after, later, monthly)
-    return when_owned(course, monthly * course.costs)
+    before = _grown_repairs(course, initially) * course.costs
+    if course.option.after.new("repairs") is None:
+        return when_owned(course, _unchanged(before))
+    since = _by_years_since(course, _grown_repairs(course, finally_))
+    ending = when_owned(course, Yearly(before=before, later=np.zeros((1, 1))))
+    return added(ending, Row(dated=_dated(course, since)))
+
+
+def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Array:
+    """Return a month's repairs in each year of their clock, today's prices, (W or 1, years)."""
+    monthly = value(course, "repairs.per_year")[:, np.newaxis] / MONTHS
+    return monthly * grown(value(course, "repairs.growth"), course.scenario.years)
+
+
+def _by_years_since(course: Course, yearly: Array) -> Array:
+    """Spread amounts by years since the finish over the months after it, shape (W or 1, H+1)."""
+    finish, last = course.dates.finish, course.months.last
+    row = np.zeros((last + 1, max(len(finish), len(yearly)))).T
+    for month in np.unique(finish):
+        there = slice(None) if len(finish) == 1 else np.flatnonzero(finish == month)
+        amounts = yearly if len(yearly) == 1 else yearly[there]
+        row[there, month + 1 :] = np.repeat(amounts, MONTHS, axis=1)[:, : last - month]
+    return row
 
 
 def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[Any]:
@@ -230,10 +249,10 @@ def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[
     first = int(finish.min())
     finishes = np.arange(first, int(finish.max()) + 1)
     rows: NDArray[Any] = rule(course.months.index - finishes[:, np.newaxis])
-    return rows.take(finish - first, axis=0)
+    return rows.T.take(finish - first, axis=1).T
 
 
-def recurring(course: Course) -> Array:
+def recurring(course: Course) -> Row:
     """Return what falls due by the calendar, escalated."""
     replaced, values = course.option.after.new("recurring"), course.worlds.values
     bills = []
@@ -248,17 +267,18 @@ def recurring(course: Course) -> Array:
         else:
             due = due_after(item, course.scenario, course.dates.finish, course.months)
         bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
-    return _billed(course, bills)
+    return Row(dated=_billed(course, bills)) if bills else NOTHING
 
 
 def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
     """Add up costs in the months they fall due, escalated; only those months are touched."""
-    costs = course.costs
+    costs, year = course.costs, course.months.year
     height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
-    total = np.zeros((height, course.months.last + 1))
+    total = np.zeros((course.months.last + 1, height)).T
     for cost, due in bills:
         months = np.flatnonzero(due.any(axis=0))
-        total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, months]
+        total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, year[months]]
+    total[:, 0] = 0.0
     return total
 
 
@@ -290,43 +310,53 @@ def _restarted(course: Course, item: Recurring) -> Counts:
     return _masked(due_again(item, course.dates, course.months), course.dates.after)
 
 
-def jobs(course: Course) -> Array:
+def jobs(course: Course) -> Row:
     """Return the expected cost of the small jobs that are still to come.
 
     later·e·p·(1-p)^y/12 a month, until the job is done: an option that includes it bears it
     through month f, a replacement through the month of start, for the days it is owned.
     """
+    if not course.scenario.jobs:
+        return NOTHING
     included = [job for job in course.scenario.jobs if job.name in course.option.jobs]
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
+    waiting = awaited(course, others) * course.costs
     if course.option.kind == "replace":
         till_start = course.months.index <= course.dates.start
-        return when_owned(course, awaited(course, others) * till_start * course.costs)
-    till_finish = ~course.dates.after
-    return (awaited(course, others) + awaited(course, included) * till_finish) * course.costs
+        return Row(dated=by_month(course.months, waiting) * till_start * _share_owned(course))
+    if not included:
+        return Row(level=_unchanged(waiting))
+    until_done = waiting + awaited(course, included) * course.costs
+    return Row(level=Yearly(before=until_done, later=waiting))
+
+
+def _share_owned(course: Course) -> Array:
+    """Return the share of each month in which there is an airplane, month 0 left out."""
+    share: Array = (1.0 - course.dates.down) * (course.months.index > 0)
+    return share
 
 
 def awaited(course: Course, jobs: list[Job]) -> Array:
-    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, H+1), not escalated.
+    """Return later·p·(1-p)^y/12 summed over jobs, shape (W or 1, years), not escalated.
 
     What it is expected to cost in a month that none of them has been done yet; p is the chance a
     year, so that it is worked out by the year.
     """
-    years = np.arange(course.scenario.years)
-    total: Array = np.zeros((1, len(years)))
+    total: Array = np.zeros((1, 1))
     for job in jobs:
         path = f"jobs[{job.name}]."
         chance = course.worlds.values[f"{path}chance_per_year"]
         yearly = course.worlds.values[f"{path}later"] * chance / MONTHS
-        total = total + yearly[:, np.newaxis] * grown(-chance, years)
-    return np.repeat(total, np.bincount(course.months.year), axis=1)
+        total = total + yearly[:, np.newaxis] * grown(-chance, course.scenario.years)
+    return total
 
 
-def when_owned(course: Course, row: Array) -> Array:
-    """Count a row for the share of a month in which there is an airplane.
+def when_owned(course: Course, each: Yearly) -> Row:
+    """Count an amount for the share of a month in which there is an airplane.
 
     That is 1 - down(m) in a replacement, all of it otherwise.
     """
-    return row * (1.0 - course.dates.down) if course.option.kind == "replace" else row
+    return Row(owned=each) if course.option.kind == "replace" else Row(level=each)
 
 
 def members(course: Course) -> Array:
@@ -350,7 +380,7 @@ def _arrived(since: Whole, over: int) -> Array:
     return share
 
 
-def club_income(course: Course, people: Array) -> dict[str, Array]:
+def club_income(course: Course, people: Array) -> dict[str, Row]:
     """Return dues, joining fees and the club's other net income; nothing for an owner.
 
     dues = members·dues_per_month·e; fees = max(0, members(m) - members(m-1))·joining_fee·e;
@@ -358,34 +388,36 @@ def club_income(course: Course, people: Array) -> dict[str, Array]:
     """
     if course.scenario.club is None:
         return {}
-    column = course.worlds.column
+    other = course.worlds.column("club.other_net_per_year") / MONTHS * course.costs
     return {
-        "dues": people * (column("club.dues_per_month") * course.costs),
-        "fees": _fees(course, people),
-        "other": column("club.other_net_per_year") / MONTHS * course.costs,
+        "dues": Row(member=_unchanged(course.worlds.column("club.dues_per_month") * course.costs)),
+        "fees": Row(dated=_fees(course, people)),
+        "other": Row(level=_unchanged(other)),
     }
 
 
-def newcomers(course: Course, people: Array, fees: Array | None) -> Array:
+def newcomers(course: Course, income: Mapping[str, Row]) -> Row:
     """Return money from people who are not members today, negative where members leave.
 
     (members(m) - members)·dues_per_month·e + fees; 0 for an owner, who has no fees.
     """
     club = course.scenario.club
-    if club is None or fees is None:
-        return np.zeros((1, 1))
-    return (people - club.members) * (
-        course.worlds.column("club.dues_per_month") * course.costs
-    ) + fees
+    dues = income["dues"].member if "dues" in income else None
+    if club is None or dues is None:
+        return NOTHING
+    todays = dues * np.full((1, 1), -float(club.members))
+    return added(Row(member=dues, level=todays), income["fees"])
 
 
-def _fees(course: Course, people: Array) -> Array:
+def _fees(course: Course, people: Array) -> Array | None:
     """Return joining fees; worked out only in the months in which anyone may join."""
     fee = course.worlds.column("club.joining_fee")
+    if not fee.any():
+        return None
     height = max(len(people), len(fee), len(course.costs))
-    fees = np.zeros((height, course.months.last + 1))
+    fees = np.zeros((course.months.last + 1, height)).T
     last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
     here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
     joining = np.maximum(people[:, here] - people[:, before], 0.0)
-    fees[:, here] = joining * (fee * course.costs[:, here])
+    fees[:, here] = joining * (fee * course.costs[:, course.months.year[here]])
     return fees

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 from panelworth.engine.course import course_of
 from panelworth.engine.ledger import item_path
-from panelworth.engine.project import item_price
+from panelworth.engine.project import item_price, job_price
 from panelworth.engine.worlds import Worlds, likely_worlds
 from panelworth.model.case import Case
 
@@ -25,6 +25,6 @@ def _groups(case: Case, option_id: str, worlds: Worlds) -> dict[str, float]:
         taxed = float((item_price(course, item) * (1.0 + tax))[0])
         sums[item.group] = sums.get(item.group, 0.0) + taxed
     if course.option.jobs:
-        prices = (worlds.values[f"jobs[{name}].now"] for name in course.option.jobs)
+        prices = (job_price(course, name) for name in course.option.jobs)
         sums[JOBS] = math.fsum(float(price[0]) for price in prices)
     return sums

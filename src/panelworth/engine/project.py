@@ -213,11 +213,13 @@ def month_of(dates: Dates, when: When) -> Whole:
     return np.array([dates.order if when == "order" else dates.start])
 
 
-def placed(course: Course, moments: Moments) -> Array:
-    """Spread sums over the months they fall in, shape (W or 1, H+1)."""
+def placed(course: Course, moments: Moments) -> Array | None:
+    """Spread sums over the months they fall in, shape (W or 1, H+1); None where there are none."""
+    if not moments:
+        return None
     dates = course.dates
-    height = max([1, len(dates.finish), *(len(each) for each in moments.values())])
-    flows = np.zeros((height, course.months.last + 1))
+    height = max(len(dates.finish), *(len(each) for each in moments.values()))
+    flows = np.zeros((course.months.last + 1, height)).T
     rows = np.arange(height)
     for when, money in moments.items():
         flows[rows, month_of(dates, when)] += money
@@ -226,4 +228,5 @@ def placed(course: Course, moments: Moments) -> Array:
 
 def outlays(course: Course, project: Project) -> Array:
     """Return what items, included jobs and a purchase take in each month, shape (W or 1, H+1)."""
-    return placed(course, project.items_due) + placed(course, project.purchase_due)
+    both = (placed(course, project.items_due), placed(course, project.purchase_due))
+    return sum((each for each in both if each is not None), np.zeros((1, course.months.last + 1)))

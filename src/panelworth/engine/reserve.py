@@ -6,12 +6,14 @@ it in a share of the trials is an order statistic of these. Nothing is searched 
 Source: the project's method, section 4.
 """
 
+import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
 from panelworth.engine.worlds import Array
 from panelworth.model.option import Funding
@@ -72,7 +74,19 @@ def balances(flows: Flows, club: Club, added: Raise) -> Array:
     """
     monthly = flows.net + flows.loan + surcharges(flows, added)
     monthly[:, 0] += club.reserve + added.assessment * flows.members[:, 0]
-    return np.cumsum(monthly, axis=1, out=monthly)
+    return running(monthly)
+
+
+def running(monthly: Array) -> Array:
+    """Return the sum up to each month, same shape; in memory a month's trials stand together.
+
+    Added up month by month for all trials, which takes a quarter of the time of a sum along each
+    trial's own months; the least of each year is as much quicker to find.
+    """
+    by_month = np.array(monthly.T, order="C")
+    for before, now in itertools.pairwise(by_month):
+        np.add(before, now, out=now)
+    return by_month.T
 
 
 def basis_of(solve: str, flows: Flows, months: int) -> Array:
@@ -84,7 +98,7 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
     if solve == "assessment":
         return np.repeat(flows.members[:, :1], len(index), axis=1)
     counted = flows.members if solve == "dues" else flows.hours
-    return np.cumsum(counted * ((index >= 1) & (index <= months)), axis=1)
+    return running(counted * ((index >= 1) & (index <= months)))
 
 
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:
@@ -92,11 +106,9 @@ def least_raises(balance: Array, basis: Array, floor: float) -> Array:
 
     All of shape (W, M) or (1, M); `balance` is without the raise.
     """
-    short = floor - balance
-    lacking = short > 0.0
-    with np.errstate(divide="ignore"):
-        needed: Array = np.where(lacking, short / np.where(lacking, basis, 1.0), 0.0)
-    return needed
+    with np.errstate(divide="ignore", invalid="ignore"):
+        needed: Array = (floor - balance) / basis
+    return np.fmax(needed, 0.0, out=needed)  # 0 also for 0/0, which lacks nothing
 
 
 def held_in(needed: Array, chance: float) -> tuple[float, int]:
@@ -119,11 +131,14 @@ def up_to_the_cent(amount: float) -> float:
     return math.ceil(amount * 100.0 - RESIDUE) / 100.0 if math.isfinite(amount) else amount
 
 
-def binding_month(needed: Array, months: NDArray[np.int64], raise_: float, rank: int) -> int | None:
+def binding_month(
+    needed: Array, month_in: Callable[[Whole], Whole], raise_: float, rank: int
+) -> int | None:
     """Return the month that binds most often in the trials around the raise's own rank.
 
     Those at most a hundredth of the trials away in rank that need a raise and can be helped; the
-    earliest month of equals. None where the raise is 0 or infinite.
+    earliest month of equals. `month_in` tells the month that binds in each of some trials. None
+    where the raise is 0 or infinite.
     """
     if raise_ == 0.0 or not math.isfinite(raise_):
         return None
@@ -132,4 +147,4 @@ def binding_month(needed: Array, months: NDArray[np.int64], raise_: float, rank:
     places = np.arange(1, len(needed) + 1)
     near = order[np.abs(places - rank) <= reach]
     near = near[(needed[near] > 0.0) & np.isfinite(needed[near])]
-    return int(np.argmax(np.bincount(months[near]))) if len(near) else None
+    return int(np.argmax(np.bincount(month_in(near)))) if len(near) else None

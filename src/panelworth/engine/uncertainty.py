@@ -10,11 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.benefit import factors_of, total_benefit
-from panelworth.engine.cashflow import flows_of
+from panelworth.engine.benefit import total_benefit
+from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import cost_npv, npv
-from panelworth.engine.discounting import present_value
+from panelworth.engine.discounting import discount_factors, present_value
 from panelworth.engine.draws import Source, drawn, source_of
+from panelworth.engine.loans import LoanPlan, loan_plan
 from panelworth.engine.reserve_trials import (
     ReserveTally,
     fill_reserve,
@@ -33,11 +34,12 @@ from panelworth.engine.results import (
 )
 from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
-from panelworth.engine.worlds import Array, Worlds, worlds_between
+from panelworth.engine.worlds import Array, worlds_between
 from panelworth.model.case import Case
+from panelworth.model.scenario import MONTHS
 
 BLOCK = 2000  # drawing is quick in long blocks
-PART = 1000  # evaluating in short ones, whose rows fit a processor's cache
+PART = 2000  # evaluating in short ones, whose rows fit a processor's cache
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
 HALF_A_CENT = 0.005  # options that differ by no more are level
@@ -59,6 +61,7 @@ class Tally:
     benefit: Array
     cost_per_hour: Array
     reserve: ReserveTally | None
+    loan: LoanPlan | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,7 +123,7 @@ def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
     """Return the raises that are solved, by option: drawn and worked out for these alone."""
     source = source_of(case)
     found: dict[str, Solved] = {}
-    for option_id, option in case.options.items():
+    for option_id in case.options:
         tally = reserve_tally(case, option_id, trials)
         if tally is None or tally.raises is None:
             continue
@@ -128,8 +131,8 @@ def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
             count = min(PART, trials - first)
             worlds = drawn(source, first, count).worlds
             here = slice(first, first + count)
-            fill_reserve(case, flows_of(case, option_id, worlds), tally, here)
-        solved = solved_raise(tally, option.funding.solve_chance)
+            fill_reserve(flows_of(case, option_id, worlds), tally, here)
+        solved = solved_raise(case, option_id, tally)
         found |= {option_id: solved} if solved else {}
     return found
 
@@ -166,7 +169,9 @@ def _run(case: Case, moved: Case, count: int) -> Run:
 def _tally(case: Case, option_id: str, count: int) -> Tally:
     keys = ("upfront", "outlay", "npv", "benefit", "cost_per_hour")
     room = {key: np.empty(count) for key in keys}
-    return Tally(**room, reserve=reserve_tally(case, option_id, count))
+    return Tally(
+        **room, reserve=reserve_tally(case, option_id, count), loan=loan_plan(case, option_id)
+    )
 
 
 def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[int]:
@@ -189,10 +194,11 @@ def _block(run: Run, first: int, count: int) -> dict[str, Bins]:
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
+        factors = discount_factors(part.values["rates.discount"], MONTHS * run.case.scenario.years)
         for option_id, tally in run.tallies.items():
-            _fill(run.case, option_id, part, tally, here)
+            _fill(flows_of(run.case, option_id, part, loan=tally.loan), factors, tally, here)
         for option_id, tally in run.moved_tallies.items():
-            _fill(run.moved, option_id, part, tally, here)
+            _fill(flows_of(run.moved, option_id, part, loan=tally.loan), factors, tally, here)
     block, baseline = slice(first, first + count), run.case.scenario.baseline
     at_baseline = run.tallies[baseline].benefit[block]
     return {
@@ -202,10 +208,8 @@ def _block(run: Run, first: int, count: int) -> dict[str, Bins]:
     }
 
 
-def _fill(case: Case, option_id: str, worlds: Worlds, tally: Tally, here: slice) -> None:
+def _fill(flows: Flows, factors: Array, tally: Tally, here: slice) -> None:
     """Write one option's part of the worlds into its tally."""
-    flows = flows_of(case, option_id, worlds)
-    factors = factors_of(flows)
     tally.upfront[here] = flows.project.upfront
     tally.outlay[here] = flows.project.outlay
     tally.npv[here] = npv(flows, factors)
@@ -215,7 +219,7 @@ def _fill(case: Case, option_id: str, worlds: Worlds, tally: Tally, here: slice)
         cost, flown, out=np.full(cost.shape, np.nan), where=flown > 0.0
     )
     if tally.reserve is not None:
-        fill_reserve(case, flows, tally.reserve, here)
+        fill_reserve(flows, tally.reserve, here)
 
 
 def _figures(
@@ -264,7 +268,7 @@ def _reserve(
     """Find the raise that is solved, and what the reserve does with it; None for an owner."""
     if tally.reserve is None:
         return None, None
-    solved = solved_raise(tally.reserve, case.options[option_id].funding.solve_chance)
+    solved = solved_raise(case, option_id, tally.reserve)
     return solved, reserve_trials(case, tally.reserve, solved)
 
 

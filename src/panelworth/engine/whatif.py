@@ -103,10 +103,10 @@ def _grounded(case: Case, worlds: Worlds) -> set[float]:
     bends: set[float] = set()
     for option_id in case.options:
         course = course_of(case, option_id, worlds)
-        change = worlds.column(f"{course.prefix}after.hours_per_year_change")
-        wanted = in_force(course, "hours_per_year") + course.dates.after * change
+        change = float(worlds.values[f"{course.prefix}after.hours_per_year_change"][0])
         lost = in_force(course, "hours_lost_per_year") * lost_share(course)
-        bends |= set((lost - wanted)[0].tolist())
+        lacking = lost + -in_force(course, "hours_per_year")
+        bends |= {float(lacking.before[0, 0]), float(lacking.later[0, 0]) - change}
     return bends
 
 
