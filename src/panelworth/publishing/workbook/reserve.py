@@ -1,5 +1,6 @@
 """The club's reserve as formulas: loan cash, raises, what is needed, the loan's coverage."""
 
+import math
 from collections.abc import Iterator, Mapping
 from itertools import accumulate
 
@@ -254,5 +255,5 @@ def _covered(left: list[float], paid: list[float], month: int) -> float | str:
     year = range(month - MONTHS + 1, month + 1)
     if month == 0 or month % MONTHS or not any(paid[each] > 0.0 for each in year):
         return ""
-    earned = sum(left[each] for each in year if paid[each] > 0.0)
-    return earned / sum(paid[each] for each in year)
+    earned = math.fsum(left[each] for each in year if paid[each] > 0.0)
+    return earned / math.fsum(paid[each] for each in year)
