@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine.start_rules import first_allowed_start, refusals, too_many_down, united
+from panelworth.engine.start_rules import days_to_allowed, moved_by, refusals, too_many_down, united
 from panelworth.model.case import Case
 from panelworth.model.fleet import Fleet, Window
 
@@ -87,9 +87,9 @@ def test_the_first_allowed_start_is_the_nearest_in_steps_of_a_week(
     case = planned(fleet, days, weeks, lead)
     schedule = case.options["refit"].schedule
     assert schedule is not None
-    tried = [schedule.start + timedelta(weeks=number) for number in range(70)]
-    allowed = [day for day in tried if not list(refusals(case, schedule, day))]
-    assert first_allowed_start(case, schedule) == next(iter(allowed), None)
+    tried = [(7 * number, moved_by(case, schedule, 7 * number)) for number in range(70)]
+    allowed = [days for days, later in tried if not list(refusals(case, later, later.start))]
+    assert days_to_allowed(case, schedule) == next(iter(allowed), None)
 
 
 def test_no_start_is_allowed_where_the_blackout_never_ends() -> None:
@@ -97,7 +97,7 @@ def test_no_start_is_allowed_where_the_blackout_never_ends() -> None:
     case = planned(never, 30, 2.0)
     schedule = case.options["refit"].schedule
     assert schedule is not None
-    assert first_allowed_start(case, schedule) is None
+    assert days_to_allowed(case, schedule) is None
 
 
 def test_windows_that_touch_are_one_stretch() -> None:

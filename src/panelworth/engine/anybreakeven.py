@@ -10,13 +10,14 @@ import numpy as np
 
 from panelworth.engine.benefit import benefits
 from panelworth.engine.breakeven import Gap, gap_over
-from panelworth.engine.calendar import DAYS_IN_A_WEEK, months_of
+from panelworth.engine.calendar import months_of
 from panelworth.engine.crossing import Crossing, crossings
 from panelworth.engine.results import EvenPoints, Root, Swing, Turning
 from panelworth.engine.scale import ROUNDING, scale_of_case
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
 from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
+from panelworth.model.dates import DAYS_IN_A_WEEK
 
 POINTS = 601
 WIDEST = 3

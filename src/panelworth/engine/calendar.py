@@ -8,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from panelworth.engine.worlds import Array, Worlds
-from panelworth.model.dates import day_after_weeks, month_index, month_start
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
 
 Mask = NDArray[np.bool_]
 Counts = NDArray[np.int8]  # how often something falls due in a month: at most once a day
 Whole = NDArray[np.int64]
-DAYS_IN_A_WEEK = 7
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,7 +15,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from panelworth.engine import operations
-from panelworth.engine.calendar import DAYS_IN_A_WEEK, Mask, Whole
+from panelworth.engine.calendar import Mask, Whole
 from panelworth.engine.course import Course, course_of
 from panelworth.engine.likelihood import chance_at_most
 from panelworth.engine.results_airplane import DowntimeFigures, Planner, StartWeek
@@ -23,7 +23,7 @@ from panelworth.engine.rows import by_month
 from panelworth.engine.start_rules import Stretch, refusals, too_many_down, united
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
 from panelworth.model.case import Case, inputs_of, option_prefix
-from panelworth.model.dates import day_after_weeks, month_index, month_start
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import MONTHS

@@ -114,6 +114,8 @@ def modified_rate(
 ) -> float | None:
     """Return the modified internal rate a year; None unless flows of both signs occur.
 
+    Half a cent or less is no flow of either sign.
+
     (FV of positives at the reinvestment rate / PV of negatives at the finance rate)^(1/n) - 1,
     n the last flow's year. Standard definition (MIRR of spreadsheet programs).
 
@@ -124,7 +126,7 @@ def modified_rate(
     """
     last = years.max(initial=0.0)
     gains, spent = np.maximum(flows, 0.0), np.maximum(-flows, 0.0)
-    if not gains.any() or not spent.any() or last == 0.0:
+    if min(gains.max(initial=0.0), spent.max(initial=0.0)) <= HALF_A_CENT or last == 0.0:
         return None
     future = gains @ (1.0 + reinvest_rate) ** (last - years)
     present = spent @ (1.0 + finance_rate) ** -years
@@ -137,7 +139,7 @@ def savings_to_investment(savings: float, invested: float) -> float | None:
     SIR of building economics (NIST Handbook 135): both sums are present values against the
     baseline.
     """
-    return savings / invested if invested > HALF_A_CENT else None
+    return savings / invested if invested > 0.0 else None
 
 
 def adjusted_rate(ratio: float | None, *, rate: float, years: int) -> float | None:

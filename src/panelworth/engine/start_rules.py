@@ -7,10 +7,11 @@ Nothing here needs numpy, so that checking a folder stays quick.
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
+from itertools import count
 
 from panelworth.engine.results_start import Refusal, Why
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks, days_away, month_index
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, days_away, month_index
 from panelworth.model.fleet import Fleet, Window
 from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS
@@ -28,18 +29,28 @@ def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
     yield from _refusals(case, schedule, start, too_many_down(case.fleet or Fleet()))
 
 
-def first_allowed_start(case: Case, schedule: Schedule) -> date | None:
-    """Return the first start that is not refused, tried every 7 days from the planned one.
+def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
+    """Return by how many days the start must move to be allowed: 0 as planned, None if never.
 
-    The order stays where it is. None where no start within the horizon is allowed.
+    Tried every 7 days at the likely weeks down, while the finish is within the horizon. The order
+    moves with the start, so that no move makes up for a start before the equipment is there.
     """
     busy, last = too_many_down(case.fleet or Fleet()), MONTHS * case.scenario.years
-    start = schedule.start
-    while month_index(case.scenario.as_of, start) <= last:
-        if next(_refusals(case, schedule, start, busy), None) is None:
-            return start
-        start += timedelta(weeks=1)
+    for days in count(0, DAYS_IN_A_WEEK):
+        later = moved_by(case, schedule, days)
+        finish = day_after_weeks(later.start, schedule.weeks_down.likely)
+        if month_index(case.scenario.as_of, finish) > last:
+            return None
+        if next(_refusals(case, later, later.start, busy), None) is None:
+            return days
     return None
+
+
+def moved_by(case: Case, schedule: Schedule, days: int) -> Schedule:
+    """Return a schedule so many days later, its order too; a default order is as_of."""
+    step = timedelta(days=days)
+    order = (schedule.order or case.scenario.as_of) + step
+    return schedule.model_copy(update={"start": schedule.start + step, "order": order})
 
 
 def too_many_down(fleet: Fleet) -> list[Stretch]:

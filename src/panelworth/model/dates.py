@@ -8,6 +8,7 @@ from pydantic import AfterValidator, WithJsonSchema
 
 from panelworth.model.value import refuse
 
+DAYS_IN_A_WEEK = 7
 FIRST_YEAR, LAST_YEAR = 1900, 2999  # far enough from both ends of what dates can hold
 DATE_SCHEMA = {"type": "string", "format": "date", "pattern": "^(19|2[0-9])[0-9]{2}-"}
 
@@ -55,7 +56,7 @@ def day_after_weeks(start: date, weeks: float) -> date:
     >>> day_after_weeks(date(2027, 1, 11), 1.5)
     datetime.date(2027, 1, 21)
     """
-    return start + timedelta(days=int(7 * weeks))
+    return start + timedelta(days=int(DAYS_IN_A_WEEK * weeks))
 
 
 def days_away(weeks: float) -> int:
@@ -64,7 +65,7 @@ def days_away(weeks: float) -> int:
     >>> days_away(1.5), days_away(2.0)
     (11, 14)
     """
-    return math.ceil(7 * weeks)
+    return math.ceil(DAYS_IN_A_WEEK * weeks)
 
 
 def last_day_of_month(as_of: date, index: int) -> date:

@@ -1,10 +1,12 @@
 """Starts that the planner refuses, with the first one that it allows."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from panelworth.engine.results_start import Refusal
-from panelworth.engine.start_rules import first_allowed_start, refusals
+from panelworth.engine.start_rules import days_to_allowed, refusals
 from panelworth.model.case import Case, option_prefix
+from panelworth.model.option import Schedule
 from panelworth.plausible.asking import ask
 from panelworth.problems import Problem
 
@@ -20,13 +22,21 @@ def questions(case: Case) -> Iterator[Problem]:
         why = [each for each in refusals(case, option.schedule, start) if each.why not in ELSEWHERE]
         if not why:
             continue
-        allowed = first_allowed_start(case, option.schedule)
-        hint = "no later start within the horizon is allowed, tried every 7 days"
-        if allowed:
-            hint = f"the first allowed one, tried every 7 days, is {allowed}"
+        hint = _hint(case, option.schedule, why)
         found = f"{start} for {option_id}: {'; '.join(map(_reason, why))}"
         path = f"{option_prefix(option_id)}schedule.start"
         yield ask(case, path, "a start that is allowed", found, hint)
+
+
+def _hint(case: Case, schedule: Schedule, why: list[Refusal]) -> str:
+    late = [each.first for each in why if each.why == "arrival"]
+    if late:
+        return f"start on {late[0]} or later, or order earlier"
+    days = days_to_allowed(case, schedule)
+    if days is None:
+        return "no later start within the horizon is allowed, tried every 7 days"
+    allowed = schedule.start + timedelta(days=days)
+    return f"the first allowed one, tried every 7 days, is {allowed}"
 
 
 def _reason(refusal: Refusal) -> str:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from panelworth.model.dates import day_after_weeks, month_index, month_start
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.scenario import MONTHS, Recurring
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.workbook.against import last_project_month
@@ -19,7 +19,6 @@ from panelworth.publishing.workbook.reserve import raise_months
 from panelworth.publishing.workbook.terms import Terms
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
-DAYS_IN_A_WEEK = 7
 NAMED: dict[Kind, str] = {
     "project": noted("Project"),
     "purchase": noted("Purchase"),
