@@ -86,15 +86,20 @@ def _unfit_notes(case: "Case") -> "list[Problem]":
 
 
 def evaluate(
-    case: "Case", *, trials: int | None = None, progress: Worlds | None = None
+    case: "Case",
+    *,
+    trials: int | None = None,
+    progress: Worlds | None = None,
+    pages: bool = True,
 ) -> "Figures":
     """Work out every figure of a case, drawing as many worlds as its file says, or `trials`.
 
-    `progress` is told how many worlds are done, of how many.
+    `progress` is told how many worlds are done, of how many. Without `pages`, what no figure of
+    figures.json needs is left out.
     """
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
 
-    return evaluated(case, trials=trials, progress=progress)
+    return evaluated(case, trials=trials, progress=progress, pages=pages)
 
 
 def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | None, list[Problem]]":

@@ -78,7 +78,10 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
     case = read_or_exit(folder)
     with progress_line() as say:
         worked_out = evaluate(
-            case, trials=trials, progress=lambda done, whole: say(f"{done:,} of {whole:,} futures")
+            case,
+            trials=trials,
+            progress=lambda done, whole: say(f"{done:,} of {whole:,} futures"),
+            pages=False,
         )
     if as_json:
         from panelworth.publishing.documents import figures_json  # noqa: PLC0415

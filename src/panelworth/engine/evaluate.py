@@ -15,11 +15,13 @@ from panelworth.engine.results import (
     BreakEven,
     Figures,
     Funded,
+    HoursCurve,
     OptionFigures,
     OptionUncertainty,
     Series,
     Uncertainty,
 )
+from panelworth.engine.results_airplane import AirplaneFigures
 from panelworth.engine.rows import by_month
 from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of
@@ -30,9 +32,21 @@ from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
 
+NO_CURVE = HoursCurve(hours=(), net_benefit={}, cost_per_hour={})
 
-def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None = None) -> Figures:
-    """Work out every figure of a case; `trials` is the file's unless given."""
+
+def evaluate(
+    case: Case,
+    *,
+    trials: int | None = None,
+    progress: Progress | None = None,
+    pages: bool = True,
+) -> Figures:
+    """Work out every figure of a case; `trials` is the file's unless given.
+
+    Without `pages`, what only pages tell of the airplane, of a project under way and of each
+    number of hours is left out: it takes as long again as the figures of figures.json.
+    """
     case = settled(case)
     moved = moved_case(case)
     worlds, scenario = likely_worlds(case), case.scenario
@@ -65,10 +79,10 @@ def evaluate(case: Case, *, trials: int | None = None, progress: Progress | None
             option_id: _series(case, flows[option_id], funded[option_id][1])
             for option_id in case.options
         },
-        by_hours=hours_curve(case, worlds),
+        by_hours=hours_curve(case, worlds) if pages else NO_CURVE,
         uncertainty=uncertainty,
-        airplane=airplane_figures(case),
-        underway=underway_of(case, flows, uncertainty.trials),
+        airplane=airplane_figures(case) if pages else AirplaneFigures(),
+        underway=underway_of(case, flows, uncertainty.trials) if pages else {},
     )
 
 

@@ -5,7 +5,7 @@ are ISO dates. What is absent or cannot be told is None. Nothing is rounded.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from panelworth.engine.results_start import Refusal
@@ -378,12 +378,12 @@ class AirplaneFigures:
     in force, the earliest first.
     """
 
-    weight: Mapping[str, WeightFigures]
-    electrical: Mapping[str, ElectricalFigures]
-    failures: Mapping[str, FailureFigures]
-    power_losses: Mapping[str, tuple[PowerLoss, ...]]
-    planners: Mapping[str, Planner]
-    openings: Mapping[str, OpeningFigures]
-    capability: CapabilityFigures | None
-    due_today: tuple[Due, ...]
-    due_after: Mapping[str, tuple[Due, ...]]
+    weight: Mapping[str, WeightFigures] = field(default_factory=dict)
+    electrical: Mapping[str, ElectricalFigures] = field(default_factory=dict)
+    failures: Mapping[str, FailureFigures] = field(default_factory=dict)
+    power_losses: Mapping[str, tuple[PowerLoss, ...]] = field(default_factory=dict)
+    planners: Mapping[str, Planner] = field(default_factory=dict)
+    openings: Mapping[str, OpeningFigures] = field(default_factory=dict)
+    capability: CapabilityFigures | None = None
+    due_today: tuple[Due, ...] = ()
+    due_after: Mapping[str, tuple[Due, ...]] = field(default_factory=dict)
