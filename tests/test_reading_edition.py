@@ -39,7 +39,7 @@ def test_an_edition_says_low_likely_high_and_shape_of_every_range(club: View) ->
 
 def test_an_edition_holds_what_figures_json_holds(owner: View) -> None:
     made = json.loads(edition_json(owner))
-    assert made["schema"] == "panelworth-edition/1"
+    assert made["schema"] == "panelworth-edition/2"
     assert made["figures"]["options"]["refit"]["likely"]["npv"] == owner.option("refit").likely.npv
 
 
@@ -67,9 +67,10 @@ def test_an_edition_is_found_at_the_root_or_in_its_scenario_s_folder(
         ("[]", "no schema"),
         ("{}", "no schema"),
         ('{"schema": "panelworth-edition/9"}', 'schema "panelworth-edition/9"'),
+        ('{"schema": "panelworth-edition/1"}', 'schema "panelworth-edition/1"'),
         ('{"schema": ["panelworth-edition/1"]}', 'schema ["panelworth-edition/1"]'),
-        ('{"schema": "panelworth-edition/1"}', "no value of inputs"),
-        ('{"schema": "panelworth-edition/1", "inputs": {}}', "no inputs.name"),
+        ('{"schema": "panelworth-edition/2"}', "no value of inputs"),
+        ('{"schema": "panelworth-edition/2", "inputs": {}}', "no inputs.name"),
     ],
 )
 def test_what_is_no_edition_is_told_and_compared_with_nothing(

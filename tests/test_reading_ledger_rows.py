@@ -10,6 +10,7 @@ from folder_cases import FOLDER, read_files, written
 from panelworth.problems import Collector, render
 from panelworth.reading.folder import read_case
 from panelworth.reading.ledger import read_ledger
+from panelworth.reading.ledger_names import names_of
 from small_ledgers import HEAD, KEEP, REFIT, SCENARIO, entries, read, row, table
 from strategies import write_folder
 
@@ -110,7 +111,6 @@ def test_a_row_that_matches_no_item_is_told_with_the_nearest_name(tmp_path: Path
 
 def test_what_has_no_effect_is_warned_of(tmp_path: Path) -> None:
     rows = [
-        row(kind="change"),
         row(kind="quote", date="2026-10-13", final="yes"),
         row(kind="invoice", date="2026-10-14", low="1", high="1300"),
         row(item="screens", kind="quote", date="2026-10-14"),
@@ -120,19 +120,15 @@ def test_what_has_no_effect_is_warned_of(tmp_path: Path) -> None:
     assert case is not None
     assert said == [
         (
-            "2: warning: kind: expected a quote for the item before its change, found none; "
-            "a change adds to the quote before it; alone it has no effect"
-        ),
-        (
-            "3: warning: final: expected yes on an invoice alone, found yes on a row of kind "
+            "2: warning: final: expected yes on an invoice alone, found yes on a row of kind "
             "quote; it has no effect here"
         ),
         (
-            "4: warning: low: expected no range here, found one on a row of kind invoice; "
+            "3: warning: low: expected no range here, found one on a row of kind invoice; "
             "its amount alone counts; write a quote or an estimate for a range"
         ),
         (
-            "6: warning: low: expected no range here, found one on a row of kind change; "
+            "5: warning: low: expected no range here, found one on a row of kind change; "
             "its amount alone counts; write a quote or an estimate for a range"
         ),
     ]
@@ -175,7 +171,7 @@ def test_a_name_of_both_an_item_and_money_in_is_told(tmp_path: Path) -> None:
 def test_no_text_makes_the_reading_fail(text: str, head: bool) -> None:  # noqa: FBT001
     found = Collector()
     ledger = f"{HEAD}\n{row()}\n{text}" if head else text
-    read_ledger(ledger, {}, ["refit"], "USD", found)
+    read_ledger(ledger, names_of({}, ["refit"], None), "USD", found)
     assert all(render(each).startswith("ledger.csv:") for each in found.problems)
 
 

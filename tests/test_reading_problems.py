@@ -142,14 +142,28 @@ def test_equipment_of_a_replacement_belongs_to_a_replacement(tmp_path: Path) -> 
     ]
 
 
-def test_what_only_a_club_can_do_is_warned_of_without_one(tmp_path: Path) -> None:
-    case, said = read_files(tmp_path, written("scenario.toml", CLUB, ""))
-    wish = "expected a club beside it, found no [club]"
-    hint = "add [club] to scenario.toml, or take this out: it changes nothing"
-    assert case is not None
+@pytest.mark.parametrize("key", ["joined = 0", "over_months = 0"])
+@pytest.mark.parametrize(
+    "raised",
+    [
+        *("assessment_per_member = 0", "dues_increase = 0", "hourly_rate_increase = 0"),
+        *('solve = "dues"', "solve_chance = 0.8", "raise_years = 1"),
+    ],
+)
+def test_keys_that_only_a_club_has_are_errors_without_one(
+    tmp_path: Path, key: str, raised: str
+) -> None:
+    """Whatever their values: nobody is there whom they could be about."""
+    files = written("scenario.toml", CLUB, "")
+    worth = files["scenario.toml"].replace("value = 88000", "value = 88000\nworth_per_hour = 90")
+    files["scenario.toml"] = worth
+    refit = files["options/refit.toml"].replace("joined = 2", key).replace('solve = "dues"', raised)
+    case, said = read_files(tmp_path, {**files, "options/refit.toml": refit})
+    told = "expected a club beside it, found no [club]; add [club] to scenario.toml, or take"
+    assert case is None
     assert said == [
-        f"options/refit.toml:25: warning: members: {wish}; {hint}",
-        f"options/refit.toml:28: warning: funding: {wish}; {hint}",
+        f"options/refit.toml:26: error: members.{key.partition(' ')[0]}: {told} this out",
+        f"options/refit.toml:29: error: funding.{raised.partition(' ')[0]}: {told} this out",
     ]
 
 

@@ -76,6 +76,18 @@ class Case:
                 most=said["high"],
             )
 
+    def place_of(self, path: str) -> Place:
+        """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
+        while path and path not in self.places:
+            path = path.rpartition(".")[0]
+        return self.places.get(path, Place(file="", line=0))
+
+    def in_its_file(self, path: str) -> str:
+        """Return a path as the file has it in which it stands."""
+        for option_id in self.options:
+            path = path.removeprefix(option_prefix(option_id))
+        return path.removeprefix("equipment.")
+
     @cached_property
     def roots(self) -> Mapping[str, str]:
         """The path of the input that each following range takes its draw from, by its own path."""

@@ -20,6 +20,8 @@ PRICE_KEYS: Mapping[TargetKind, str] = {
     "sell": "price",
 }
 
+MONEY_IN: tuple[TargetKind, ...] = ("credits", "sell")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Target:

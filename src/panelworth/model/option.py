@@ -13,6 +13,7 @@ from panelworth.model.value import (
     Record,
     amount,
     given,
+    names_apart,
     one_of_each,
     refuse,
     share,
@@ -21,6 +22,8 @@ from panelworth.model.value import (
 
 When = Literal["order", "start", "finish"]
 Group = Literal["equipment", "labour", "certification", "materials", "travel", "training", "other"]
+
+CHANCE_HINT = "write a chance as a fraction: 80 % is 0.8"
 
 
 class Schedule(Record):
@@ -150,10 +153,12 @@ class AfterKeys(Record):
     added_fixed: Annotated[
         tuple[FixedCost, ...], AfterValidator(lambda v: one_of_each(v, "added fixed cost"))
     ] = given("Added fixed costs", "list", "New yearly costs, such as data.", default=())
-    dropped_fixed: tuple[str, ...] = given(
-        "Dropped fixed costs", "names", "Fixed costs that fall away.", default=()
-    )
-    recurring_done: tuple[str, ...] = given(
+    dropped_fixed: Annotated[
+        tuple[str, ...], AfterValidator(lambda v: names_apart(v, "fixed cost"))
+    ] = given("Dropped fixed costs", "names", "Fixed costs that fall away.", default=())
+    recurring_done: Annotated[
+        tuple[str, ...], AfterValidator(lambda v: names_apart(v, "recurring item"))
+    ] = given(
         "Recurring items done", "names", "Done at the finish: their clock restarts.", default=()
     )
 
@@ -216,6 +221,13 @@ class Loan(Record):
         return self
 
 
+def above_0(chance: float) -> float:
+    """Refuse a chance of 0: any raise, and none, would hold so often."""
+    if chance == 0:
+        raise refuse("a chance above 0, at most 0.99", chance, CHANCE_HINT)
+    return chance
+
+
 class Funding(Record):
     """How it is paid; what is left over comes out of the reserve."""
 
@@ -241,13 +253,12 @@ class Funding(Record):
     solve: Literal["dues", "hourly_rate", "assessment"] | None = given(
         "Solve for", "choice", "Which raise is worked out so that the floor holds.", default=None
     )
-    solve_chance: float = given(
+    solve_chance: Annotated[float, AfterValidator(above_0)] = given(
         "Chance asked for",
         "share",
         "In how many of the trials the raise that is solved must hold the floor.",
-        low=0.001,
         high=0.99,
-        hint="write a chance as a fraction: 80 % is 0.8",
+        hint=CHANCE_HINT,
         default=0.8,
     )
     raise_years: int | None = given(
@@ -296,10 +307,10 @@ class Option(Record):
         "Kind", "choice", "Keep the airplane, refit it, or replace it."
     )
     summary: str = words("Summary", "One or two sentences for the front page.", default="")
-    jobs: tuple[str, ...] = given(
+    jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: names_apart(v, "job"))] = given(
         "Jobs included", "names", "The small jobs this option does.", default=()
     )
-    removes: tuple[str, ...] = given(
+    removes: Annotated[tuple[str, ...], AfterValidator(lambda v: names_apart(v, "unit"))] = given(
         "Units removed", "names", "Units of equipment.toml that come out.", default=()
     )
     schedule: Schedule | None = given("Schedule", "table", "When it happens.", default=None)

@@ -240,29 +240,42 @@ def one_of_each(
     Two names are the same one where `same` returns the same of both: by default those that differ
     only in capitals, spaces or Unicode form.
     """
-    _told_apart({(number, "name"): value.name for number, value in enumerate(values)}, what, same)
+    places: dict[Path, str] = {(number, "name"): each.name for number, each in enumerate(values)}
+    _told_apart(places, f"each {what} to have its own name", same)
     return values
+
+
+def names_apart(names: tuple[str, ...], what: str) -> tuple[str, ...]:
+    """Check that a list of names has none twice: what it names would be counted twice."""
+    places: dict[Path, str] = {(number,): name for number, name in enumerate(names)}
+    _told_apart(places, f"each {what} once", folded, "take one of the two out")
+    return names
 
 
 def stations_apart(weights: dict[str, float]) -> dict[str, float]:
     """Check the same of a table whose keys are stations."""
-    _told_apart({(name,): name for name in weights}, "station", folded)
+    _told_apart({(name,): name for name in weights}, "each station to have its own name", folded)
     return weights
 
 
-def _told_apart(names: dict[Path, str], what: str, same: Callable[[str], str]) -> None:
+def _told_apart(
+    names: dict[Path, str],
+    expected: str,
+    same: Callable[[str], str],
+    what_to_do: str = "rename one of the two",
+) -> None:
     """Refuse each name that stands twice, at its own place."""
     first: dict[str, Path] = {}
     wrong = []
     for path, name in names.items():
         other = names[first.setdefault(same(name), path)]
         if first[same(name)] != path:
-            hint = "rename one of the two"
+            hint = what_to_do
             hint += f': "{other}" counts as the same name' if other != name else ""
-            refused = refuse(f"each {what} to have its own name", name, hint)
+            refused = refuse(expected, name, hint)
             wrong.append(InitErrorDetails(type=refused, loc=path, input=name))
     if wrong:
-        raise ValidationError.from_exception_data(what, wrong)
+        raise ValidationError.from_exception_data(expected, wrong)
 
 
 def _frozen(value: object) -> object:

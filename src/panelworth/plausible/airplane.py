@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 from panelworth.plausible import limits
-from panelworth.plausible.asking import ask, plain
+from panelworth.plausible.asking import CENT, ask, plain
 from panelworth.problems import Problem
 
 PATH = "aircraft."
@@ -16,6 +16,7 @@ def questions(case: Case) -> Iterator[Problem]:
     """Ask about figures of today's airplane that contradict each other."""
     yield from _hours(case)
     yield from _hourly(case)
+    yield from _worth(case)
     yield from _hangar(case)
     yield from _insured(case)
     yield from _named_twice(case)
@@ -66,6 +67,21 @@ def _hourly(case: Case) -> Iterator[Problem]:
         hint = "members are charged with fuel here: add the fuel to a rate without it"
         expected = "a rate that pays at least for the fuel"
         yield ask(case, f"{PATH}hourly_rate", expected, f"{plain(rate)} beside {beside}", hint)
+
+
+def _worth(case: Case) -> Iterator[Problem]:
+    """Ask about an hour that is worth less than those who fly it pay for it."""
+    aircraft = case.scenario.aircraft
+    if aircraft.worth_per_hour is None:
+        return
+    worth, paid = aircraft.worth_per_hour.likely, aircraft.hourly_rate.likely
+    if case.scenario.club is None:
+        paid = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
+        paid += sum(getattr(aircraft, key).likely for key in FOR_LITTLE_FUEL)
+    if worth < paid - CENT:
+        expected = f"at least what an hour costs those who fly it, {plain(paid)}"
+        hint = "write what it is worth before its cost is taken off"
+        yield ask(case, f"{PATH}worth_per_hour", expected, plain(worth), hint)
 
 
 def _hangar(case: Case) -> Iterator[Problem]:

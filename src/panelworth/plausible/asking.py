@@ -1,7 +1,9 @@
 """How a question is put: where the input stands, what was read, what may have been meant."""
 
-from panelworth.model.case import Case, Place, option_prefix
-from panelworth.model.option import Item, Option
+from panelworth.engine.current_price import own_price, tax_of
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
+from panelworth.model.option import Option
 from panelworth.problems import Problem
 
 CENT = 0.005
@@ -9,30 +11,16 @@ CENT = 0.005
 
 def ask(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
     """Make the warning about an input, or a table, by its path, such as options.refit.funding."""
-    place = place_of(case, path)
+    place = case.place_of(path)
     return Problem(
         file=place.file,
         line=place.line,
-        key=_in_its_file(case, path),
+        key=case.in_its_file(path),
         expected=expected,
         found=found,
         hint=hint,
         severity="warning",
     )
-
-
-def place_of(case: Case, path: str) -> Place:
-    """Return where a path stands, or the nearest table around it; "" and 0 where none is known."""
-    while path and path not in case.places:
-        path = path.rpartition(".")[0]
-    return case.places.get(path, Place(file="", line=0))
-
-
-def _in_its_file(case: Case, path: str) -> str:
-    """Return a path as the file itself has it."""
-    for option_id in case.options:
-        path = path.removeprefix(option_prefix(option_id))
-    return path.removeprefix("equipment.")
 
 
 def plain(number: float) -> str:
@@ -51,31 +39,32 @@ def written(case: Case) -> dict[str, Option]:
     return dict(case.written or case.options)
 
 
-def likely_price(item: Item) -> float:
-    """Return an item's likely price before tax: its cost, else hours times rate."""
-    if item.cost is not None:
-        return item.cost.likely
-    return item.hours.likely * item.rate.likely if item.hours and item.rate else 0.0
-
-
 def likely_outlay(case: Case, option_id: str) -> float:
     """Return the likely sum of items and purchase, tax in, and of the jobs included.
 
     The case is settled. The engine works it out world by world; a test holds the two equal.
     """
-    option = case.options[option_id]
-    total = sum(likely_stand(case, option_id, item) for item in option.items)
-    jobs = {job.name: job.now.likely for job in case.scenario.jobs}
-    total += sum(jobs[name] for name in option.jobs)
-    return total + (option.buy.price.likely * (1 + option.buy.tax.likely) if option.buy else 0.0)
+    return sum(
+        likely_stand(case, option_id, target)
+        for target in targets(case, option_id)
+        if target.kind not in MONEY_IN
+    )
 
 
-def likely_stand(case: Case, option_id: str, item: Item) -> float:
-    """Return what an item likely costs, tax in: no less than its invoices, its credits taken off.
+def likely_stand(case: Case, option_id: str, target: Target) -> float:
+    """Return what a thing likely costs, tax in: no less than its invoices, its credits taken off.
 
-    The case is settled.
+    Of money in, what comes in; of a sale, less selling_cost. The case is settled.
     """
-    price = likely_price(item)
-    standing = case.standings.get(f"{option_prefix(option_id)}items[{item.name}]")
-    current = standing.current(price) if standing else price
-    return current * (1 + item.tax.likely)
+    option = case.options[option_id]
+    price = case.job_prices.get(target.price_path) or own_price(case, option, target)
+    standing = case.standings.get(target.path)
+    current = standing.current(price.likely) if standing else price.likely
+    kept = 1 - case.scenario.aircraft.selling_cost.likely if target.kind == "sell" else 1.0
+    return current * (1 + tax_of(option, target)) * kept
+
+
+def targets(case: Case, option_id: str) -> list[Target]:
+    """Return all that a row of the ledger may name in an option."""
+    found = targets_of(case.options[option_id], option_prefix(option_id))
+    return [target for target, _ in found]

@@ -6,6 +6,7 @@ from panelworth.model.case import Case
 from panelworth.plausible import (
     airplane,
     club,
+    followers,
     ledger,
     measures,
     options,
@@ -15,7 +16,7 @@ from panelworth.plausible import (
 )
 from panelworth.problems import Problem
 
-TOPICS = (placeholders, rates, airplane, club, measures, options, starts, ledger)
+TOPICS = (placeholders, rates, airplane, club, measures, options, starts, ledger, followers)
 
 
 def questions(case: Case) -> Iterator[Problem]:

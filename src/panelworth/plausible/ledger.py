@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
-from panelworth.model.case import Case, option_prefix
+from panelworth.engine.current_price import own_price
+from panelworth.model.case import Case
 from panelworth.model.ledger import Entry, Standing
-from panelworth.model.option import Option
+from panelworth.model.ledger_targets import MONEY_IN, Target
+from panelworth.model.option import Item, Option
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import CENT, likely_stand, plain, written
+from panelworth.plausible.asking import CENT, likely_stand, plain, targets, written
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
@@ -83,16 +85,17 @@ def _called(entry: Entry) -> str:
 
 
 def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
-    option, prefix = case.options[option_id], option_prefix(option_id)
-    stands = {
-        f"{prefix}items[{item.name}]": likely_stand(case, option_id, item) for item in option.items
-    }
-    for path, amount in stands.items():
-        payments = _payments(case.standings.get(path))
+    """Ask about payments of more than a thing costs, or brings in."""
+    for target in targets(case, option_id):
+        payments = _payments(case.standings.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
-        if payments and paid > amount + CENT:
-            expected = f"payments up to what the item stands at, {plain(amount)} with tax"
+        stands = likely_stand(case, option_id, target) if payments else 0.0
+        if payments and paid > stands + CENT:
+            expected = f"payments up to what {target.name} stands at, {plain(stands)} with tax"
             hint = "write the quote or invoice that it pays, or the item that it belongs to"
+            if target.kind in MONEY_IN:
+                expected = f"payments up to what {target.name} brings in, {plain(stands)}"
+                hint = "write the quote of what is to come in, or what the payment belongs to"
             yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
 
 
@@ -101,30 +104,30 @@ def _payments(standing: Standing | None) -> list[Entry]:
 
 
 def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
-    """Ask about papers that are far from the option's own figure for the same thing."""
-    prefix = option_prefix(option_id)
-    for item in option.items:
-        standing = case.standings.get(f"{prefix}items[{item.name}]")
-        low, high = _own_range(item.cost, item.hours, item.rate)
+    """Ask about papers that are far from the files' own figure for the same thing."""
+    items = {item.name: item for item in option.items}
+    for target in targets(case, option_id):
+        item = items[target.name] if target.kind == "items" else None
+        standing = case.standings.get(target.path)
         for entry in standing.rows if standing else ():
-            if entry.kind in OWN and not low <= (entry.amount or 0.0) <= high:
-                rate = list(_about_rate(entry, item.rate))
-                yield from rate or _about_range(entry, low, high)
-    for credit in option.credits:
-        standing = case.standings.get(f"{prefix}credits[{credit.name}]")
-        for entry in standing.rows if standing else ():
-            yield from _about_range(entry, credit.amount.low, credit.amount.high)
+            low, high = _own_range(case, option, target, item)
+            asked = list(_about_rate(entry, item.rate, low, high)) if item else []
+            yield from asked or _about_range(entry, low, high)
 
 
 def _own_range(
-    cost: Quantity | None, hours: Quantity | None, rate: Quantity | None
+    case: Case, option: Option, target: Target, item: Item | None
 ) -> tuple[float, float]:
-    if cost is not None:
-        return cost.low, cost.high
-    return (hours.low * rate.low, hours.high * rate.high) if hours and rate else (0.0, 0.0)
+    if item is not None and item.cost is None:
+        hours, rate = item.hours, item.rate
+        return (hours.low * rate.low, hours.high * rate.high) if hours and rate else (0.0, 0.0)
+    price = own_price(case, option, target)
+    return price.low, price.high
 
 
-def _about_rate(entry: Entry, rate: Quantity | None) -> Iterator[Problem]:
+def _about_rate(entry: Entry, rate: Quantity | None, low: float, high: float) -> Iterator[Problem]:
+    if entry.kind not in OWN or low <= (entry.amount or 0.0) <= high:
+        return
     if rate and entry.amount and entry.amount in (rate.low, rate.likely, rate.high):
         found = f"{plain(entry.amount)}, the item's rate an hour"
         hint = "write the hours times the rate"

@@ -9,6 +9,7 @@ HULL_RATE = 0.2  # premiums are 1 to 5 % of the agreed value; "1.2" for 1.2 % is
 TAX = 0.3  # the highest standard rate of the European Union is 27 %, Hungary's (from memory)
 SELLING_COST = 0.3  # a broker takes 5 to 10 %
 VALUE_CHANGE = 0.25  # new airplanes lose about a tenth in their worst year
+VALUE_TAX = 0.1  # taxes on the value of an airplane are 0.5 to 4 % a year (from memory)
 REPAIRS_GROWTH = 0.5  # at 50 % a year, repairs are 57 times as dear after ten years
 APR = 0.36  # the limit that many states of the USA set for small loans (from memory)
 RATE_ABOVE_INFLATION = 0.25  # discount less inflation: no reserve earns a quarter in real terms

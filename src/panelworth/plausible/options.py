@@ -7,7 +7,7 @@ from panelworth.model.option import Option
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
 from panelworth.plausible.airplane import apart
-from panelworth.plausible.asking import CENT, ask, likely_outlay, likely_stand, plain
+from panelworth.plausible.asking import CENT, ask, likely_outlay, likely_stand, plain, targets
 from panelworth.problems import Problem
 
 A_WEEK = 7
@@ -97,10 +97,10 @@ def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
     if loan is None or loan.amount is None:
         return
     to_pay = likely_outlay(case, option_id)
-    for item in option.items:
-        standing = case.standings.get(f"{prefix}items[{item.name}]")
-        if standing:
-            stands = likely_stand(case, option_id, item)
+    for target in targets(case, option_id):
+        standing = case.standings.get(target.path)
+        if standing and not standing.comes_in:
+            stands = likely_stand(case, option_id, target)
             to_pay -= max(0.0, min(standing.paid, stands))
     if loan.amount > to_pay + CENT:
         expected = f"at most what is likely still to pay, {plain(to_pay)}"

@@ -13,6 +13,7 @@ MOST = {
     "tax": limits.TAX,
     "selling_cost": limits.SELLING_COST,
     "value_change": limits.VALUE_CHANGE,
+    "value_tax": limits.VALUE_TAX,
     "growth": limits.REPAIRS_GROWTH,
 }
 

@@ -9,6 +9,7 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 from panelworth.problems import Problem, Severity, did_you_mean, listed
+from panelworth.reading.followers import check_followers
 from panelworth.reading.tables import KeyPath, Table
 
 
@@ -16,6 +17,7 @@ def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield every problem that shows only when the folder is looked at as a whole."""
     yield from _check_scenario(case.scenario, tables["scenario"])
     yield from _check_worth(case, tables["scenario"])
+    yield from check_followers(case)
     for option_id, option in case.options.items():
         table = tables[option_id]
         yield from _check_sections(table, option)
@@ -129,7 +131,8 @@ def _check_trade_in(table: Table, option: Option) -> Iterator[Problem]:
         hint = "write [sell]; price = 0 gives it away, without a price it sells at its value"
         yield found_at(table, (), expected, "neither", hint)
     elif option.sell is not None and traded:
-        path, hint = ("credits", traded[0]), "make sure that the old airplane is not sold twice"
+        hint = "make sure that the old airplane is not sold twice"
+        path = ("credits", traded[0], "trade_in")
         yield found_at(table, path, "either [sell] or a trade-in", "both", hint, "warning")
 
 
@@ -193,7 +196,7 @@ def _check_days(table: Table, option: Option, scenario: Scenario) -> Iterator[Pr
         expected = f"a finish within the {scenario.years} years counted"
         hint = "start earlier, or count more years"
         yield found_at(table, ("schedule",), expected, f"a finish on {finish}", hint)
-    elif month_index(scenario.as_of, schedule.start) == 0 and schedule.weeks_down.likely:
+    elif month_index(scenario.as_of, schedule.start) == 0 and schedule.weeks_down.high:
         expected = "a start after the month of as_of"
         hint = "its downtime in that month is not counted; set as_of to an earlier month"
         yield found_at(table, ("schedule", "start"), expected, str(schedule.start), hint, "warning")
@@ -202,27 +205,39 @@ def _check_days(table: Table, option: Option, scenario: Scenario) -> Iterator[Pr
 def _check_people(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
     club, joined = scenario.club, option.members.joined
     if club is None:
-        asked = option.funding.model_copy(update={"loan": None}) != type(option.funding)()
-        for key, there in (("members", not joined.certain or joined.likely), ("funding", asked)):
-            if there:
-                hint = "add [club] to scenario.toml, or take this out"
-                yield found_at(table, (key,), "a club beside it", "no [club]", hint)
+        yield from _check_no_club(table)
         rate = option.after.new("hourly_rate")
         yield from _check_no_rate(table, ("after", "hourly_rate"), rate)
     elif club.members + joined.likely < 0:
         expected = f"at most {club.members} members to leave"
         yield found_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
-    elif joined.likely < 0 and option.after.hours_per_year_change.likely >= 0:
+    elif joined.likely < 0 and _hours_more(option, scenario) >= 0:
         expected = "hours that go with those who leave, as after.hours_per_year_change below 0"
         hint = "as it stands, those who stay fly their hours; make sure that this is meant"
         path = ("members", "joined")
         yield found_at(table, path, expected, f"{joined.likely:g} members", hint, "warning")
 
 
+def _check_no_club(table: Table) -> Iterator[Problem]:
+    """Refuse what only a club has; a loan an owner has too."""
+    for section in ("members", "funding"):
+        for key in table.data.get(section, {}):
+            if (section, key) != ("funding", "loan"):
+                hint = "add [club] to scenario.toml, or take this out"
+                yield found_at(table, (section, key), "a club beside it", "no [club]", hint)
+
+
+def _hours_more(option: Option, scenario: Scenario) -> float:
+    """Return how many more hours a year members likely want to fly after the finish."""
+    wanted = option.after.new("hours_per_year") or scenario.aircraft.hours_per_year
+    change = option.after.hours_per_year_change.likely
+    return float(wanted.likely + change - scenario.aircraft.hours_per_year.likely)
+
+
 def _check_hopes(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
     """Check how long a raise runs, and what of flying counts as growth or as nothing."""
     years = option.funding.raise_years
-    if years is not None and years > scenario.years:
+    if scenario.club and years is not None and years > scenario.years:
         yield found_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
     aircraft, after = scenario.aircraft, option.after
     wanted = after.new("hours_per_year")
@@ -241,8 +256,11 @@ def _check_worth(case: Case, table: Table) -> Iterator[Problem]:
     lost = [aircraft.hours_lost_per_year]
     lost += [each.after.new("hours_lost_per_year") for each in case.options.values()]
     changes = [each.after.hours_per_year_change for each in case.options.values()]
-    if any(each.high > 0 for each in lost if each) or any(
-        each.low or each.high for each in changes
+    wanted = [each.after.new("hours_per_year") for each in case.options.values()]
+    if (
+        any(each.high > 0 for each in lost if each)
+        or any(each.low or each.high for each in changes)
+        or any(each not in (None, aircraft.hours_per_year) for each in wanted)
     ):
         expected = "worth_per_hour, what an hour aloft is worth to you"
         hint = "without it an hour is worth what it costs, so that time lost counts as nothing"

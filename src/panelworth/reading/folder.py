@@ -24,6 +24,7 @@ from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
+from panelworth.reading.ledger_names import names_of
 from panelworth.reading.marks import check_thousands, is_placeholder, placeholders
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
@@ -117,7 +118,7 @@ class _Reader:
         replacements = dict(self._replacements(options))
         notes = dict(self._notes())
         self.found.problems += strangers(self.listing)
-        ledger = self._ledger(options, scenario.currency if scenario else "")
+        ledger = self._ledger(options, scenario)
         if "scenario" in self.tables:
             self.found.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
@@ -164,9 +165,10 @@ class _Reader:
                 self.listing[name] = there
         return listed
 
-    def _ledger(self, options: dict[str, Option], currency: str) -> tuple[Entry, ...]:
-        text = self._text(LEDGER)
-        return read_ledger(text, options, self.ids, currency, self.found) if text else ()
+    def _ledger(self, options: dict[str, Option], scenario: Scenario | None) -> tuple[Entry, ...]:
+        text, names = self._text(LEDGER), names_of(options, self.ids, scenario)
+        currency = scenario.currency if scenario else ""
+        return read_ledger(text, names, currency, self.found) if text else ()
 
     def _options(self) -> Iterator[tuple[str, Option]]:
         for stem in self._stems("options", ".toml"):

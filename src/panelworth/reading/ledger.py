@@ -20,7 +20,7 @@ from panelworth.problems import (
     too_many,
 )
 from panelworth.reading import cells
-from panelworth.reading.ledger_names import changes_without_quote, named
+from panelworth.reading.ledger_names import Names, changes_without_quote
 from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 
 FILE = "ledger.csv"
@@ -45,13 +45,8 @@ class Ways:
     currency: str
 
 
-def read_ledger(
-    text: str, options: Mapping[str, Option], ids: list[str], currency: str, found: Collector
-) -> tuple[Entry, ...]:
-    """Read all rows; a row with an error is left out, and whatever is wrong is noted.
-
-    `ids` names every option file; rows of one that could not be read are not matched.
-    """
+def read_ledger(text: str, names: Names, currency: str, found: Collector) -> tuple[Entry, ...]:
+    """Read all rows; a row with an error is left out, and whatever is wrong is noted."""
     sheet = read_sheet(text)
     if isinstance(sheet, Broken):
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
@@ -64,7 +59,7 @@ def read_ledger(
     found.problems += _by_delimiter(sheet, ways)
     entries, bad = [], 0
     for row in sheet.rows:
-        wrong = list(_problems(row, ways, options, ids))
+        wrong = list(_problems(row, ways, names))
         found.problems += wrong
         if any(problem.severity == "error" for problem in wrong):
             bad += 1
@@ -74,7 +69,7 @@ def read_ledger(
             found.add(too_many(FILE, row.line, "rows with mistakes"))
             break
     if not bad:  # a row that is left out could be what another one refers to
-        found.problems += _idle(entries, options)
+        found.problems += _idle(entries, names.options)
     return tuple(entries)
 
 
@@ -148,9 +143,7 @@ def _by_delimiter(sheet: Sheet, ways: Ways) -> Iterator[Problem]:
         yield _at(row.line, key, "sums that read in one way", found, hint, "warning")
 
 
-def _problems(
-    row: Row, ways: Ways, options: Mapping[str, Option], ids: list[str]
-) -> Iterator[Problem]:
+def _problems(row: Row, ways: Ways, names: Names) -> Iterator[Problem]:
     line = row.line
     if row.outside:
         more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
@@ -167,7 +160,7 @@ def _problems(
         yield _at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
     yield from _range(row, ways)
     yield from _sign(row, ways)
-    yield from named(line, row.cells["option"], row.cells["item"], kind.casefold(), options, ids)
+    yield from names.problems(line, row.cells["option"], row.cells["item"], kind.casefold())
 
 
 def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:

@@ -1,57 +1,103 @@
 """What rows of ledger.csv name: options, items, money in, jobs, the purchase, the sale."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import Entry
-from panelworth.model.ledger_targets import Target, named_options, named_targets, targets_of
+from panelworth.model.ledger_targets import (
+    JOIN,
+    MONEY_IN,
+    Target,
+    TargetKind,
+    named_options,
+    named_targets,
+    targets_of,
+)
 from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
 from panelworth.problems import Problem, did_you_mean, listed
 
 FILE = "ledger.csv"
-MONEY_IN = ("credits", "sell")
+CALLED: Mapping[TargetKind, str] = {
+    "items": "an item",
+    "credits": "an entry of [[credits]]",
+    "jobs": "a job",
+    "buy": "the purchase",
+    "sell": "the sale",
+}
 
 
 def check_entries(case: Case) -> Iterator[Problem]:
     """Yield what rows name that is not there: those of an edition, which no file has any more."""
     for entry in case.ledger:
-        yield from named(
-            entry.line, entry.option, entry.item, entry.kind, case.options, list(case.options)
+        yield from names_of(case.options, list(case.options), case.scenario).problems(
+            entry.line, entry.option, entry.item, entry.kind
         )
 
 
-def named(
-    line: int, option: str, item: str, kind: str, options: Mapping[str, Option], ids: Sequence[str]
-) -> Iterator[Problem]:
-    """Yield what a row names that is not there, or that it may not name.
+def names_of(
+    options: Mapping[str, Option], ids: Sequence[str], scenario: Scenario | None
+) -> "Names":
+    """Return what rows may name; `ids` are those of all option files, well-formed or not."""
+    jobs = [job.name for job in scenario.jobs] if scenario else []
+    return Names(options=options, ids=ids, jobs=jobs)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Names:
+    """What rows may name: the options that were read, and the jobs of scenario.toml.
 
     `ids` names every option file; rows of one that could not be read are not matched.
     """
-    for option_id in named_options(option, ids):
-        if option_id in options:
-            yield from _matches(line, item, kind, option_id, options[option_id])
-        elif option_id not in ids:
-            hint = did_you_mean(option_id, ids, f"there is {listed(list(ids))}")
-            yield _at(line, "option", "the id of an option", f'"{option_id}"', hint)
 
+    options: Mapping[str, Option]
+    ids: Sequence[str]
+    jobs: Sequence[str]
 
-def _matches(line: int, item: str, kind: str, option_id: str, option: Option) -> Iterator[Problem]:
-    prefix = option_prefix(option_id)
-    known = list(targets_of(option, prefix))
-    yield from _twice_named(line, item, kind, known)
-    found, unknown = named_targets(option, prefix, item)
-    names = [name for target, each in known for name in each if _may_name(kind, target)]
-    for name in unknown:
+    def problems(self, line: int, option: str, item: str, kind: str) -> Iterator[Problem]:
+        """Yield what a row names that is not there, or that it may not name."""
+        named = named_options(option, self.ids)
+        for option_id in named:
+            if option_id in self.options:
+                where = f" in {option_id}" if len(named) > 1 else ""
+                yield from self._matches(line, item, kind, option_id, where)
+            elif option_id not in self.ids:
+                hint = did_you_mean(option_id, self.ids, f"there is {listed(list(self.ids))}")
+                yield _at(line, "option", "the id of an option", f'"{option_id}"', hint)
+
+    def _matches(
+        self, line: int, item: str, kind: str, option_id: str, where: str
+    ) -> Iterator[Problem]:
+        option, prefix = self.options[option_id], option_prefix(option_id)
+        known = list(targets_of(option, prefix))
+        yield from _twice_named(line, item, kind, known)
+        found, unknown = named_targets(option, prefix, item)
+        names = [name for target, each in known for name in each if _may_name(kind, target)]
+        for name in unknown:
+            told = self._unknown(line, name, option_id, names)
+            yield replace(told, expected=told.expected + where)
+        for target in found:
+            if not _may_name(kind, target):
+                hint = "a credit row lowers what an item costs; write the sum itself as a quote"
+                yield _at(line, "item", "an item's ledger key or name", f'"{target.name}"', hint)
+        yield from _together(line, item, found)
+
+    def _unknown(self, line: int, name: str, option_id: str, names: list[str]) -> Problem:
         if name in ("buy", "sell"):
             hint = f"write [{name}] in the option file, or take the row out"
-            yield _at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
-            continue
+            return _at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
+        if name in self.jobs:
+            hint = f"add it to jobs in options/{option_id}.toml, or take the row out"
+            if self.options[option_id].kind == "replace":
+                hint = "take the row out: the airplane that it belongs to is sold"
+            return _at(line, "item", "a job that the option includes", f'"{name}"', hint)
         hint = did_you_mean(name, names, f"there is {listed(names)}" if names else "there is none")
-        yield _at(line, "item", "an item's ledger key or name", f'"{name}"', hint)
-    for target in found:
-        if not _may_name(kind, target):
-            hint = "a credit row lowers what an item costs; write the sum itself as a quote"
-            yield _at(line, "item", "an item's ledger key or name", f'"{target.name}"', hint)
+        return _at(line, "item", "an item's ledger key or name", f'"{name}"', hint)
+
+
+def _together(line: int, item: str, found: Sequence[Target]) -> Iterator[Problem]:
+    """Refuse a row about nothing, and one about what is paid and what comes in."""
     if not item and not found:
         yield _at(line, "item", "an option with items", "none", "name what the row is about")
     if len({target.kind in MONEY_IN for target in found}) > 1:
@@ -66,12 +112,15 @@ def _may_name(kind: str, target: Target) -> bool:
 def _twice_named(
     line: int, item: str, kind: str, known: Sequence[tuple[Target, tuple[str, ...]]]
 ) -> Iterator[Problem]:
-    """Refuse a name that is both an item's and an entry's of money in."""
-    kinds = {target.kind for target, names in known if item in names}
-    if kind != "credit" and {"items", "credits"} <= kinds:
-        hint = "give the item a ledger key of its own in the option file, and use it here"
-        expected = "either an item or an entry of [[credits]]"
-        yield _at(line, "item", expected, f'"{item}", which is both', hint)
+    """Refuse a name of two things, such as an item and an entry of money in."""
+    for name in dict.fromkeys((item, *item.split(JOIN))):
+        kinds = [
+            target.kind for target, names in known if name in names and _may_name(kind, target)
+        ]
+        if len(kinds) > 1:
+            hint = "give the item a ledger key of its own in the option file, and use it here"
+            expected = f"either {' or '.join(map(CALLED.__getitem__, kinds))}"
+            yield _at(line, "item", expected, f'"{name}", which is both', hint)
 
 
 def changes_without_quote(

@@ -31,6 +31,15 @@ LONGEST_TEXT = 10_000  # characters
 LONGEST_NAME = 200  # of what stands in headings, tables and pictures, where each letter is measured
 NAMES = ("title", "name", "label", "ledger")
 MOST_ENTRIES = 500  # of a list or a table; the time for the figures grows with each
+# Keys that a user may look for under [after], and why they are not there.
+ELSEWHERE: dict[KeyPath, str] = {
+    ("after", "value"): (
+        "take it out: the value follows from value_change, resale_recovery and the price of [buy]"
+    ),
+    ("after", "worth_per_hour"): (
+        "take it out: an hour is worth the same in every option; write it under [aircraft]"
+    ),
+}
 EXPECTED = {
     "string_type": "text in quotation marks",
     "string_too_short": "some text",
@@ -109,7 +118,8 @@ def _problem(table: Table, kind: type[Record], detail: dict[str, Any]) -> Proble
         known = _known(kind, path[:-1])
         wording |= {"expected": "a key that is known here", "found": f'"{path[-1]}"'}
         others = f"known here: {', '.join(known)}" if known else "take it out"
-        wording["hint"] = did_you_mean(str(path[-1]), known, others)
+        elsewhere = ELSEWHERE.get(path) if kind is Option else None
+        wording["hint"] = elsewhere or did_you_mean(str(path[-1]), known, others)
     elif code == "literal_error":
         choices = [part.strip("' ") for part in _parts(context["expected"])]
         wording["expected"] = listed(choices)

@@ -1,0 +1,34 @@
+"""Ranges that are to move with another one, where nothing moves or nothing can be followed."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case, as_written
+from panelworth.plausible.asking import ask
+from panelworth.problems import Problem
+
+LEDGER = "ledger.csv"
+
+
+def questions(case: Case) -> Iterator[Problem]:
+    """Ask about each `like` that has no effect; the case is settled.
+
+    A range that a row of the ledger has taken over follows nothing, and is not asked about.
+    """
+    written = {each.path: each.quantity for each in as_written(case).inputs}
+    if not any(each.like for each in written.values()):
+        return
+    now = {each.path: each.quantity for each in case.inputs}
+    for path, quantity in written.items():
+        if not quantity.like:
+            continue
+        if quantity.certain:
+            hint = "give low and high too, or take like out: alone it has no effect"
+            yield ask(case, f"{path}.like", "a range beside like", "a certain number", hint)
+        elif path in now and now[path].like == quantity.like:
+            ahead = now.get(quantity.like)
+            if ahead is None or ahead.certain:
+                settled = quantity.like in written and not written[quantity.like].certain
+                why = f"which {LEDGER} makes certain" if settled else "which is certain"
+                hint = "this range is drawn on its own; give the other a range, or take like out"
+                found = f'"{quantity.like}", {why}'
+                yield ask(case, f"{path}.like", "the path of a range", found, hint)

@@ -1,0 +1,84 @@
+"""Ranges that move together: what `like` names must be there, and must not lead back to itself."""
+
+from collections.abc import Iterator, Mapping
+
+from panelworth.model.case import Case, Input, inputs_of, option_prefix
+from panelworth.model.ledger_targets import named_options, named_targets
+from panelworth.problems import Problem, did_you_mean, listed
+
+PRICES = ("estimate", "quote", "invoice")  # papers whose sums take an input's place
+HINT = "the path of an input is such as aircraft.value or options.refit.items[Display].cost"
+
+
+def check_followers(case: Case) -> Iterator[Problem]:
+    """Yield what is wrong with each `like` of a folder; whether it has an effect is asked later."""
+    follows = {each.path: each.quantity.like for each in _written(case) if each.quantity.like}
+    if not follows:
+        return
+    known = {each.path for each in case.inputs} | set(_priced(case))
+    for path, like in follows.items():
+        if like not in known:
+            yield _unknown(case, path, like, sorted(known))
+    yield from _circles(case, follows)
+
+
+def _written(case: Case) -> Iterator[Input]:
+    """Yield every quantity of a folder; those of equipment too, which no other one may follow."""
+    yield from case.inputs
+    if case.equipment:
+        yield from inputs_of(case.equipment, "equipment.")
+    for option_id, equipment in case.replacements.items():
+        yield from inputs_of(equipment, f"{option_prefix(option_id)}equipment.")
+
+
+def _priced(case: Case) -> Iterator[str]:
+    """Yield the paths of prices that the ledger sets, which need not stand in a file."""
+    for entry in case.ledger:
+        for option_id in named_options(entry.option, case.options):
+            if entry.kind in PRICES and option_id in case.options:
+                option = case.options[option_id]
+                targets, _ = named_targets(option, option_prefix(option_id), entry.item)
+                yield from (target.price_path for target in targets)
+
+
+def _unknown(case: Case, path: str, like: str, known: list[str]) -> Problem:
+    expected, ids = "the path of an input", list(case.options)
+    own = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
+    option_id = like.removeprefix("options.").partition(".")[0]
+    if like in case.places:
+        expected, hint = "the path of an input that takes a range", "name another one, or none"
+    elif own + like in known:
+        hint = f'did you mean "{own}{like}"?'
+    elif like.startswith("options.") and option_id not in ids:
+        hint = did_you_mean(option_id, ids, f"there is no such option; there is {listed(ids)}")
+    else:
+        hint = did_you_mean(like, known, HINT)
+    return _at(case, path, expected, f'"{like}"', hint)
+
+
+def _circles(case: Case, follows: Mapping[str, str]) -> Iterator[Problem]:
+    """Yield each circle once, at the input of it that comes first."""
+    told: set[str] = set()
+    for path in follows:
+        chain = _chain(path, follows)
+        if chain[-1] == path and path not in told:
+            told |= set(chain)
+            hint = "take one of them out: the one that is left is the root"
+            expected = "a path that does not lead back to this input"
+            yield _at(case, path, expected, " → ".join(f'"{each}"' for each in chain), hint)
+
+
+def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
+    """Return what a range follows, step by step, to the end or to the first that is met again."""
+    chain = [path]
+    while chain[-1] in follows and follows[chain[-1]] not in chain:
+        chain.append(follows[chain[-1]])
+    return [*chain, follows[chain[-1]]] if chain[-1] in follows else chain
+
+
+def _at(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
+    place = case.place_of(path)
+    key = f"{case.in_its_file(path)}.like"
+    return Problem(
+        file=place.file, line=place.line, key=key, expected=expected, found=found, hint=hint
+    )
