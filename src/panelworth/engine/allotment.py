@@ -66,7 +66,10 @@ def _weights(
         _price(case, option_id, target, entry, [each for each in before if not each.split])
         for target in targets
     ]
-    costs = [each.taxed if paying or entry.tax_included else each.net for each in prices]
+    # A credit may be larger than the price: what stands below 0 has no share.
+    costs = [
+        max(each.taxed if paying or entry.tax_included else each.net, Decimal(0)) for each in prices
+    ]
     if paying:
         open_ = [_price(case, option_id, each, entry, before).still_to_pay for each in targets]
         if any(open_):
