@@ -25,7 +25,7 @@ MAY_IMPORT = {
     "reading": ("reading", "model", "plain_files", "problems"),
     "engine": ("engine", "model"),
     "plausible": (
-        *("plausible", "engine.start_rules", "engine.results_start"),
+        *("plausible", "engine.current_price", "engine.start_rules", "engine.results_start"),
         *("model", "problems"),
     ),
     "publishing": (

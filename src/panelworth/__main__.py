@@ -2,7 +2,6 @@
 
 import json
 import sys
-import webbrowser
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -125,6 +124,8 @@ def build(
     stop_at(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
+        import webbrowser  # noqa: PLC0415
+
         webbrowser.open((out / "index.html").resolve().as_uri())
 
 
@@ -224,6 +225,8 @@ def serve(
             refill(shelf, folders, site, trials, aside)
             click.echo(f"{address}: shown until Ctrl-C")
             if show:
+                import webbrowser  # noqa: PLC0415
+
                 webbrowser.open(address)
             for _ in watch(*folders, debounce=400):
                 refill(shelf, folders, site, trials, aside)

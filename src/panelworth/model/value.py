@@ -71,10 +71,13 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
     heading: ClassVar[str] = ""
 
-    @field_validator("*", mode="before")
+    @model_validator(mode="before")
     @classmethod
     def _tuples(cls, value: object) -> object:
-        return _frozen(value)
+        """Turn lists into tuples: once for the table, since a validator of each key costs time."""
+        if isinstance(value, dict):
+            return {key: _frozen(each) for key, each in value.items()}
+        return value
 
     @field_validator("*", mode="after")
     @classmethod
