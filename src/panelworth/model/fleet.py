@@ -2,10 +2,10 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import AfterValidator, model_validator
+from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.dates import Day
-from panelworth.model.scenario import twelve
+from panelworth.model.scenario import TWELVE_SCHEMA, twelve
 from panelworth.model.value import Record, given, one_of_each, refuse, words
 
 
@@ -25,17 +25,15 @@ class Window(Record):
         return self
 
 
-def _season(weights: tuple[float, ...] | None) -> tuple[float, ...] | None:
-    return None if weights is None else twelve(weights)
-
-
 class OtherAircraft(Record):
     """Another aircraft of the club."""
 
     heading: ClassVar[str] = "Other aircraft"
     name: str = words("Name", "What members call it.", min_length=1)
     hours_per_year: float = given("Hours", "hours a year", "What it flies.", default=0.0)
-    season: Annotated[tuple[float, ...] | None, AfterValidator(_season)] = given(
+    season: (
+        Annotated[tuple[float, ...], AfterValidator(twelve), WithJsonSchema(TWELVE_SCHEMA)] | None
+    ) = given(
         "Season weights",
         "weights",
         "How its flying spreads over January to December; as today's airplane if left out.",

@@ -19,8 +19,12 @@ class Entry(Record):
     heading: ClassVar[str] = "Ledger"
     line: int = given("Row", "count", "Where the row stands in the file.")
     date: Day = given("Date", "date", "The day on the paper.")
-    option: str = words("Option", "Which option it belongs to.")
-    item: str = words("Item", "The item's ledger key or name.")
+    option: str = words("Option", "Which option it belongs to; several are joined by +.")
+    item: str = words(
+        "Item",
+        "The item's ledger key or name, or buy, sell or a job; several are joined by +; all items "
+        "if left empty.",
+    )
     kind: Kind = given("Kind", "choice", "What the paper is.")
     amount: float | None = given("Amount", "money", "The sum.", low=-LARGEST, default=None)
     low: float | None = given("Low", "money", "The least it may be.", low=-LARGEST, default=None)

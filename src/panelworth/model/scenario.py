@@ -25,6 +25,12 @@ from panelworth.problems import did_you_mean
 
 MONTHS = 12
 FLOOR_YEARS = 5
+TWELVE_SCHEMA = {
+    "type": "array",
+    "items": {"type": "number"},
+    "minItems": MONTHS,
+    "maxItems": MONTHS,
+}
 CODE_SCHEMA = {"type": "string", "pattern": "^[A-Z]{3}$"}
 LEAST_DISCOUNT = -0.2  # below it, what lies forty years off weighs ten thousand times as much
 LEAST_WEIGHT = 1e-3  # of a season's weights together: any scale, but none of nothing
@@ -153,11 +159,13 @@ class Aircraft(Record):
         "hours a year",
         "Of those hours, how many are lost to unplanned groundings.",
     )
-    season: Annotated[tuple[float, ...], AfterValidator(twelve)] = given(
-        "Season weights",
-        "weights",
-        "How flying spreads over January to December; any scale.",
-        default=(1.0,) * MONTHS,
+    season: Annotated[tuple[float, ...], AfterValidator(twelve), WithJsonSchema(TWELVE_SCHEMA)] = (
+        given(
+            "Season weights",
+            "weights",
+            "How flying spreads over January to December; any scale.",
+            default=(1.0,) * MONTHS,
+        )
     )
     value: Quantity = amount("Value today", "money", "What the airplane would fetch today.")
     value_change: Quantity = yearly_rate(

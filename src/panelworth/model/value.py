@@ -161,7 +161,8 @@ class Quantity(BaseModel):
         parts = dict.fromkeys(("low", "likely", "high"), number)
         shape = {"type": "string", "enum": list(get_args(Shape)), "default": "pert"}
         text = {"type": "string"}
-        words = {"source": text, "note": text, "like": text}
+        follows = {**text, "description": "The path of another input whose draw this one follows."}
+        words = {"source": text, "note": text, "like": follows}
         table = {
             "type": "object",
             "properties": {**parts, "shape": shape, **words},

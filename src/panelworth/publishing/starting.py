@@ -50,7 +50,18 @@ TOP = (
 # Keys whose values say how the file hangs together; all others are invented, and marked.
 STRUCTURE = {
     *("baseline", "kind", "name", "group", "when", "ledger", "jobs", "removes", "recurring_done"),
-    *("solve", "essential", "monitored", "provides", "needs", "trials", "seed", "correlation"),
+    *(
+        "solve",
+        "solve_chance",
+        "floor_years",
+        "essential",
+        "monitored",
+        "provides",
+        "needs",
+        "trials",
+        "seed",
+        "correlation",
+    ),
 }
 
 
@@ -74,14 +85,14 @@ SCENARIO = (
         as_of="2030-01-01", currency='"USD"', units='"us"', baseline='"keep"', years="10",
     ),
     _of("[rates]", Rates, discount="[0.03, 0.05, 0.07]", inflation="[0.02, 0.03, 0.04]",
-        fuel_inflation="[0.01, 0.03, 0.06]"),
+        fuel_inflation="[0.01, 0.03, 0.06]", equipment_inflation="[0.02, 0.03, 0.05]"),
     _of(
         "[aircraft]", Aircraft, label='"The airplane"', hours_per_year="[80, 100, 120]",
         hours_lost_per_year="[0, 10, 20]", season="[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]",
         value="[40000, 50000, 60000]", value_change="[-0.02, -0.01, 0.0]", selling_cost="0.05",
-        hourly_rate="100", fuel_per_hour="10", fuel_price="[5, 6, 8]", oil_per_hour="1",
-        engine_reserve_per_hour="10", other_per_hour="10", resale_recovery="[0.3, 0.5, 0.7]",
-        recovery_fade="0.05",
+        hourly_rate="100", worth_per_hour="[100, 150, 200]", fuel_per_hour="10",
+        fuel_price="[5, 6, 8]", oil_per_hour="1", engine_reserve_per_hour="10",
+        other_per_hour="10", resale_recovery="[0.3, 0.5, 0.7]", recovery_fade="0.05",
     ),
     _of("[[aircraft.fixed]]", FixedCost, name='"Hangar"', per_year="1000"),
     _of("[[aircraft.fixed]]", FixedCost, name='"Annual inspection"', per_year="[1000, 2000, 3000]"),
@@ -91,14 +102,15 @@ SCENARIO = (
         liability_per_year="1000"),
     _of("[aircraft.repairs]", Repairs, per_year="[500, 1000, 3000]", growth="[0.0, 0.05, 0.1]"),
     _of("[club]", Club, members="20", dues_per_month="50", joining_fee="100", reserve="50000",
-        reserve_floor="10000", other_net_per_year="0", moved_share="[0.0, 0.2, 0.4]"),
+        reserve_floor="10000", floor_years="5", other_net_per_year="0",
+        moved_share="[0.0, 0.2, 0.4]"),
     _of("[[club.profiles]]", Profile, name='"Flies once a month"', hours_per_year="12"),
     _of("[[jobs]]", Job, name='"Replace the old static hoses"', now="500", later="1000",
         chance_per_year="[0.05, 0.1, 0.2]"),
     _of("[uncertainty]", Uncertainty, trials="10000", seed="1", correlation="0.3"),
 )  # fmt: skip
 SCHEDULE = _of("[schedule]", Schedule, order="2030-02-01", start="2030-04-01",
-               weeks_down="[4, 6, 10]")  # fmt: skip
+               weeks_down="[4, 6, 10]", lead_weeks="[2, 4, 8]")  # fmt: skip
 KEEP = (
     _of("", Option, title='"Keep the panel going"', kind='"keep"',
         summary='"What is done if nothing is decided."'),
@@ -118,7 +130,7 @@ REFIT = (
         recurring_done='["Static system and transponder test"]'),
     _of("[after.repairs]", Repairs, per_year="[100, 300, 1000]", growth="0.02"),
     _of("[members]", Members, joined="[0, 1, 3]", over_months="12"),
-    _of("[funding]", Funding, solve='"dues"'),
+    _of("[funding]", Funding, solve='"dues"', solve_chance="0.8"),
     _of("[[installs]]", Unit, name='"New radio"', weight="5", arm="70", amps="2",
         provides='["communication"]', needs='["electrical source"]'),
 )  # fmt: skip
@@ -161,12 +173,13 @@ shows this text: write yours over it, and take out its first line.
 """
 OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
 CHARGED = "hourly_rate"  # an owner charges nobody
+WORTH = "worth_per_hour"  # a club's hours are worth what members pay, if it says nothing else
 
 
 def starting_files(*, owner: bool) -> Files:
     """Return the files of a first scenario: a club's, or a single owner's without the club."""
     texts = {
-        "scenario.toml": _file(_without_club(SCENARIO) if owner else SCENARIO),
+        "scenario.toml": _file(_without_club(SCENARIO) if owner else _without(SCENARIO, WORTH)),
         "options/keep.toml": _file(KEEP),
         "options/refit.toml": _file(_without_club(REFIT) if owner else REFIT),
         "options/replace.toml": _file(_without_club(REPLACE) if owner else REPLACE),
@@ -178,10 +191,13 @@ def starting_files(*, owner: bool) -> Files:
 
 
 def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    return tuple(each for each in _without(sections, CHARGED) if each.header not in OF_A_CLUB)
+
+
+def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...]:
     return tuple(
-        replace(each, values={key: each.values[key] for key in each.values if key != CHARGED})
+        replace(each, values={key: each.values[key] for key in each.values if key != left_out})
         for each in sections
-        if each.header not in OF_A_CLUB
     )
 
 
