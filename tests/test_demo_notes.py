@@ -59,8 +59,8 @@ CLUB = {
 OWNER = {
     ("keep", "1,300 euros"): (_range("aircraft.repairs.per_year"), 0),
     ("keep", "3,000"): (_range("aircraft.repairs.per_year", "high"), 0),
-    ("newer", "96,000 euros"): (_range("options.newer.buy.price"), 0),
-    ("newer", "52,000 euros"): (lambda view: view.option("newer").likely.upfront, 500),
+    ("newer", "95,000 euros"): (_range("options.newer.buy.price"), 0),
+    ("newer", "51,000 euros"): (lambda view: view.option("newer").likely.upfront, 500),
     ("refit", "33,000 euros"): (_outlay("refit"), 500),
     ("refit", "15,000"): (_loan("refit"), 0),
 }

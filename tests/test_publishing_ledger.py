@@ -75,10 +75,10 @@ def test_the_option_page_lists_each_item_with_its_paper(club: View) -> None:
 
 
 def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
-    """Refit near home: 650 invoiced, 11450 * 1.06 + 7900 - 325 = 19712 quoted, of 30997."""
+    """Refit near home: 650 invoiced, of 31082, and (11450 + 6480) * 1.06 + 7900 - 325 quoted."""
     assert ledger_words.shares(club, club.tags["part"]) == (
-        "Of the likely $30,997, with tax, 2 % is invoiced, 64 % is quoted and "
-        "34 % is only in the option file."
+        "Of the likely $31,082, with tax, 2 % is invoiced, 86 % is quoted and "
+        "12 % is only in the option file."
     )
     for tag in club.tags.values():
         outlay = club.option(tag.id).likely.outlay
@@ -120,8 +120,8 @@ def test_an_option_without_paper_says_so(club: View) -> None:
 def test_the_project_is_told_in_words_first(club: View) -> None:
     found = club.figures.underway["part"]
     assert ledger_words.so_far(club, found) == (
-        "$20,362 is quoted or invoiced: what is committed once it is ordered. Of that, $650 is "
-        "invoiced. $650 is paid. $30,347 is still to be paid."
+        "$27,231 is quoted or invoiced: what is committed once it is ordered. Of that, $650 is "
+        "invoiced. $650 is paid. $30,432 is still to be paid."
     )
     assert ledger_words.done(found) == "1 item of 9 is billed in full: “Panel survey”."
     # planned 70 * 112 + 11600 * 1.06 against 7575 + 11450 * 1.06

@@ -22,22 +22,19 @@ from workbook_programs import Recalculated, Value, changed, differences, figures
 
 EDITS = {
     "scenario.toml": {
-        "value = 80000\n": "value = 80000\nvalue_tax = 0.011\nworth_per_hour = 155\n",
         'name = "Hangar", per_year = 4000': 'name = "Hangar", per_year = 4000, for_months = 20',
-        'name = "Gyro upkeep", per_year = 700': (
-            'name = "Gyro upkeep", per_year = 700, for_months = 5'
-        ),
-        "reserve_floor = 29000\n": "reserve_floor = 29000\nfloor_years = 2\n",
+        "for_months = 24": "for_months = 5",
+        "floor_years = 1\n": "floor_years = 2\n",
+        "other_net_per_year = -25000\n": "other_net_per_year = -9000\n",
     },
     "options/newer.toml": {
         "[after]\n": '[after]\ndropped_fixed = ["Gyro upkeep"]\n',
         "dues_increase = 5\n": "dues_increase = 5\nraise_years = 2\n",
     },
     "options/refit.toml": {
-        "value_change = -0.01\n": "value_change = -0.01\nvalue_tax = 0.02\n",
-        'name = "Cleaning", per_year = 100': 'name = "Cleaning", per_year = 100, for_months = 7',
-        'name = "Data", per_year = 600': 'name = "Data", per_year = 600, for_months = 9',
-        'solve = "dues"\n': 'solve = "dues"\nsolve_chance = 0.9\n',
+        "for_months = 20": "for_months = 7",
+        "for_months = 15": "for_months = 9",
+        "solve_chance = 0.7\nraise_years = 2\n": "solve_chance = 0.9\n",
     },
 }
 ROWS: tuple[dict[str, Any], ...] = (
