@@ -211,6 +211,6 @@ def test_a_single_owner_is_asked_for_nothing_that_only_a_club_has() -> None:
     listed = [each.path for each in scenario_entries(view)]
     for option_id in view.tags:
         listed += [each.path for each in option_entries(view, option_id)]
-    club = ("members.", "dues", "assessment", "raise", "floor", "hourly_rate_increase", "worth")
+    club = ("members.", "dues", "assessment", "raise", "floor", "hourly_rate_increase")
     assert [path for path in listed if any(word in path for word in club)] == []
     assert any(path.endswith("funding.loan.apr") for path in listed)
