@@ -19,7 +19,7 @@ def check_followers(case: Case) -> Iterator[Problem]:
     for path, like in follows.items():
         if like not in known:
             yield _unknown(case, path, like, sorted(known))
-    yield from _circles(case, follows)
+    yield from _circles(case, {path: like for path, like in follows.items() if path in known})
 
 
 def _written(case: Case) -> Iterator[Input]:
