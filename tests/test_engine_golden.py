@@ -52,8 +52,10 @@ def told(figures: Figures) -> Iterator[tuple[str, Figure]]:
         for group in GROUPS:
             held = getattr(option, group)
             values = held if isinstance(held, Mapping) else asdict(held) if held else {}
-            for key, value in values.items():
-                yield f"{option_id} {group}.{key}", tupled(value)
+            parts = {f"parts.{key}": value for key, value in values.get("parts", {}).items()}
+            for key, value in {**values, **parts}.items():
+                if key != "parts":
+                    yield f"{option_id} {group}.{key}", tupled(value)
         for bill in option.bills:
             yield f"{option_id} bills.{bill.name}.per_month", (bill.per_month,)
             yield f"{option_id} bills.{bill.name}.assessment", (bill.assessment,)
