@@ -6,8 +6,8 @@ import numpy as np
 from hypothesis import HealthCheck, settings
 
 from panelworth.engine.cashflow import flows_of
-from panelworth.engine.results import Figures, OptionFigures
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.results import Figures, OptionFigures, Series
+from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 
@@ -37,6 +37,13 @@ def discounted(case: Case, row: tuple[float, ...]) -> float:
     """Return the present value of a monthly row at the likely rate, written out by the month."""
     rate = case.scenario.rates.discount.likely
     return sum(each * (1.0 + rate) ** (-month / MONTHS) for month, each in enumerate(row))
+
+
+def benefit_of(series: Series) -> Array:
+    """Return what an option brings by month: worth and newcomers less all costs, before a loan."""
+    gains = np.array([series.rows["worth"], series.rows["newcomers"]])
+    benefit: Array = gains.sum(axis=0) - np.array(series.cost)
+    return benefit
 
 
 def size_of(case: Case, option_id: str) -> float:

@@ -104,9 +104,13 @@ def days(first: int, last: int) -> st.SearchStrategy[date]:
     return st.integers(first, last).map(lambda number: AS_OF + timedelta(days=number))
 
 
-def lines(names: tuple[str, ...], **keys: st.SearchStrategy[Any]) -> st.SearchStrategy[list[Any]]:
-    """Write a list of named entries, each name at most once."""
-    entry = st.fixed_dictionaries(keys)
+def lines(
+    names: tuple[str, ...],
+    perhaps: Mapping[str, st.SearchStrategy[Any]] | None = None,
+    **keys: st.SearchStrategy[Any],
+) -> st.SearchStrategy[list[Any]]:
+    """Write a list of named entries, each name at most once; keys in `perhaps` may be left out."""
+    entry = st.fixed_dictionaries(keys, optional=dict(perhaps or {}))
     chosen = st.lists(st.sampled_from(names), unique=True, max_size=len(names))
     pairs = st.tuples(chosen, st.lists(entry, min_size=len(names), max_size=len(names)))
     return pairs.map(
@@ -129,6 +133,7 @@ INSURANCE = {
     "liability_per_year": sums(1500),
 }
 REPAIRS = {"per_year": sums(5000), "growth": rates()}
+ENDING = {"for_months": st.integers(1, 40)}
 
 
 def recurring() -> st.SearchStrategy[list[Any]]:
@@ -145,13 +150,15 @@ def aircraft() -> st.SearchStrategy[dict[str, Any]]:
     always = {"hours_per_year": counts(0, 300), "value": sums(90_000)}
     perhaps = {
         **HOURLY,
+        "worth_per_hour": sums(250),
         "hours_lost_per_year": counts(0, 40),
         "season": SEASONS,
         "value_change": rates(),
+        "value_tax": shares(0.02),
         "selling_cost": shares(0.2),
         "resale_recovery": shares(),
         "recovery_fade": shares(0.3),
-        "fixed": lines(FIXED, per_year=sums(5000)),
+        "fixed": lines(FIXED, ENDING, per_year=sums(5000)),
         "recurring": recurring(),
         "insurance": st.fixed_dictionaries({}, optional=INSURANCE),
         "repairs": st.fixed_dictionaries({}, optional=REPAIRS),
@@ -166,6 +173,7 @@ def clubs() -> st.SearchStrategy[dict[str, Any]]:
         "joining_fee": sums(800),
         "reserve": money(60_000),
         "reserve_floor": money(20_000),
+        "floor_years": st.integers(1, 3),
         "other_net_per_year": quantities(st.integers(-30_000, 30_000).map(float)),
         "moved_share": shares(),
         "profiles": lines(("Flies now and then",), hours_per_year=st.integers(0, 100)),
@@ -183,7 +191,8 @@ def scenarios(*, club: bool) -> st.SearchStrategy[dict[str, Any]]:
         "baseline": st.just("keep"),
         "years": st.integers(1, 3),
         "rates": st.fixed_dictionaries(
-            {"discount": rates(0.0), "inflation": rates()}, optional={"fuel_inflation": rates()}
+            {"discount": rates(0.0), "inflation": rates()},
+            optional={"fuel_inflation": rates(), "equipment_inflation": rates()},
         ),
         "aircraft": aircraft(),
         "jobs": lines(JOBS, now=sums(900), later=sums(3000), chance_per_year=shares()),
@@ -192,12 +201,20 @@ def scenarios(*, club: bool) -> st.SearchStrategy[dict[str, Any]]:
         ),
     }
     folder = st.fixed_dictionaries({**always, "club": clubs()} if club else always)
-    return folder if club else folder.map(lambda each: {**each, "aircraft": uncharged(each)})
+    return folder.map(within_horizon if club else uncharged)
+
+
+def within_horizon(scenario: dict[str, Any]) -> dict[str, Any]:
+    """Return a club's scenario whose floor is held for no more years than it has."""
+    club = scenario["club"]
+    years = {key: min(club[key], scenario["years"]) for key in ("floor_years",) if key in club}
+    return {**scenario, "club": {**club, **years}}
 
 
 def uncharged(scenario: dict[str, Any]) -> dict[str, Any]:
-    """Return an owner's airplane: nobody is charged for its hours."""
-    return {key: value for key, value in scenario["aircraft"].items() if key != "hourly_rate"}
+    """Return an owner's scenario: nobody is charged for the airplane's hours."""
+    airplane = scenario["aircraft"].items()
+    return {**scenario, "aircraft": {key: it for key, it in airplane if key != "hourly_rate"}}
 
 
 @st.composite
@@ -231,8 +248,9 @@ def schedules(draw: st.DrawFn) -> dict[str, Any]:
     """Write a schedule that is over, even at its latest, within the first year."""
     order = draw(days(0, 60))
     start = order + timedelta(days=draw(st.integers(20, 90)))
-    weeks = draw(quantities(st.integers(0, 40).map(lambda quarter: quarter / 4)))
-    return {"order": order, "start": start, "weeks_down": weeks}
+    weeks = quantities(st.integers(0, 40).map(lambda quarter: quarter / 4))
+    schedule = {"order": order, "start": start, "weeks_down": draw(weeks)}
+    return schedule | ({"lead_weeks": draw(weeks)} if draw(st.booleans()) else {})
 
 
 @st.composite
@@ -246,12 +264,13 @@ def afters(draw: st.DrawFn, scenario: dict[str, Any], *, scheduled: bool) -> dic
         "hours_per_year_change": counts(-40, 60),
         "season": SEASONS,
         "value_change": rates(),
+        "value_tax": shares(0.02),
         "selling_cost": shares(0.2),
         "resale_recovery": shares(),
         "recovery_fade": shares(0.3),
         "insurance": st.fixed_dictionaries({}, optional=INSURANCE),
         "repairs": st.fixed_dictionaries({}, optional=REPAIRS),
-        "added_fixed": lines(("Data",), per_year=sums(900)),
+        "added_fixed": lines(("Data",), ENDING, per_year=sums(900)),
         "recurring": recurring(),
     }
     if "club" not in scenario:
@@ -268,7 +287,7 @@ def afters(draw: st.DrawFn, scenario: dict[str, Any], *, scheduled: bool) -> dic
 
 
 @st.composite
-def fundings(draw: st.DrawFn, *, scheduled: bool) -> dict[str, Any]:
+def fundings(draw: st.DrawFn, years: int, *, scheduled: bool) -> dict[str, Any]:
     """Write how it is paid: given raises, one that is solved, a loan by amount or by share."""
     raises = {
         "assessment": ("assessment_per_member", money(900)),
@@ -277,6 +296,9 @@ def fundings(draw: st.DrawFn, *, scheduled: bool) -> dict[str, Any]:
     }
     solve = draw(st.sampled_from([None, *raises]))
     given = {key: values for kind, (key, values) in raises.items() if kind != solve}
+    given["raise_years"] = st.integers(1, years)
+    if solve:
+        given["solve_chance"] = st.sampled_from([0.02, 0.5, 0.9, 0.99])
     funding = draw(st.fixed_dictionaries({}, optional=given)) | ({"solve": solve} if solve else {})
     if draw(st.booleans()):
         apr = st.integers(0, 150).map(lambda part: part / 1000)
@@ -302,9 +324,12 @@ def options(draw: st.DrawFn, kind: str, scenario: dict[str, Any]) -> dict[str, A
     if kind == "retrofit" and jobs:
         option["jobs"] = draw(st.lists(st.sampled_from(jobs), unique=True))
     if kind == "replace":
-        option["sell"] = draw(
-            st.fixed_dictionaries({}, optional={"price": sums(90_000), "when": st.just("finish")})
-        )
+        if draw(st.booleans()):
+            price = {"price": sums(90_000), "when": st.just("finish")}
+            option["sell"] = draw(st.fixed_dictionaries({}, optional=price))
+        else:
+            traded = {"name": "Old airplane traded in", "amount": draw(sums(90_000))}
+            option["credits"] = [*option["credits"], {**traded, "trade_in": True}]
         option["buy"] = draw(
             st.fixed_dictionaries({"price": sums(120_000)}, optional={"tax": shares(0.1)})
         )
@@ -313,8 +338,20 @@ def options(draw: st.DrawFn, kind: str, scenario: dict[str, Any]) -> dict[str, A
             "joined": draw(counts(-5, 8)),
             "over_months": draw(st.integers(0, 14)),
         }
-        option["funding"] = draw(fundings(scheduled=scheduled))
+        option["funding"] = draw(fundings(scenario["years"], scheduled=scheduled))
     return option
+
+
+@st.composite
+def following(draw: st.DrawFn, option_id: str, option: dict[str, Any]) -> None:
+    """Let ranges of an option's prices move with another's: today's airplane's, or one before."""
+    ahead = [None, "aircraft.value", "aircraft.hours_per_year"]
+    for item in option["items"]:
+        cost = item.get("cost")
+        if isinstance(cost, dict):
+            like = draw(st.sampled_from(ahead))
+            cost |= {"like": like} if like else {}
+            ahead.append(f"options.{option_id}.items[{item['name']}].cost")
 
 
 @st.composite
@@ -325,5 +362,6 @@ def folders(draw: st.DrawFn, *, club: bool | None = None) -> Folder:
     kinds = draw(st.sampled_from([["retrofit"], ["replace"], ["retrofit", "replace"]]))
     folder: Folder = {"scenario.toml": scenario}
     for kind in ("keep", *kinds):
-        folder[f"options/{kind}.toml"] = draw(options(kind, scenario))
+        folder[f"options/{kind}.toml"] = option = draw(options(kind, scenario))
+        draw(following(kind, option))
     return folder

@@ -83,6 +83,7 @@ kind = "replace"
 [schedule]
 start = 2026-02-20
 weeks_down = 2
+[sell]
 [buy]
 price = 5
 [[after.recurring]]

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 
-from laws import ROUNDING, discounted, law, others, size_of
-from panelworth.engine.breakeven import gap_over, moved_everywhere, present_values
+from laws import ROUNDING, benefit_of, discounted, law, others, size_of
+from panelworth.engine.benefit import benefits
+from panelworth.engine.breakeven import gap_over, moved_everywhere
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results import OptionFigures
 from panelworth.engine.worlds import likely_worlds
@@ -24,16 +25,30 @@ from strategies import Folder, case_of, folders
 
 
 def gap_when(case: Case, option_id: str) -> float:
-    """Return npv less the baseline's in the likely view of a case."""
+    """Return what an option brings more than the baseline in the likely view of a case."""
     worlds = likely_worlds(case)
-    mine = present_values(case, option_id, worlds)
-    return float((mine - present_values(case, case.scenario.baseline, worlds))[0])
+    mine, other = (benefits(case, each, worlds) for each in (option_id, case.scenario.baseline))
+    return float((mine - other)[0])
+
+
+def without_loans(case: Case) -> Case:
+    """Take out the loans: a break-even leaves them as they are in the likely view."""
+    options = {
+        option_id: option.model_copy(
+            update={"funding": option.funding.model_copy(update={"loan": None})}
+        )
+        for option_id, option in case.options.items()
+    }
+    return replace(case, options=options)
 
 
 def moved_to(case: Case, option_id: str, key: str, value: float) -> Case:
     """Write a break-even's value into the records, as a user would into the files."""
     option, airplane = case.options[option_id], case.scenario.aircraft
     written: dict[str, Any] = {}
+    if key == "worth_per_hour":
+        now = airplane.model_copy(update={key: exactly(value)})
+        return replace(case, scenario=case.scenario.model_copy(update={"aircraft": now}))
     if key == "hours_per_year":
         now = airplane.model_copy(update={key: exactly(value)})
         options = {each: with_hours(case.options[each], value) for each in case.options}
@@ -61,7 +76,9 @@ def with_hours(option: Any, value: float) -> Any:  # noqa: ANN401 (an option of 
 def gap_at(case: Case, option_id: str, key: str, value: float) -> float:
     """Return the gap with one input at a value; a price scale or recovery above 1 by its path."""
     if key not in ("project", "resale_recovery"):
-        return gap_when(moved_to(case, option_id, key, value), option_id)
+        moved, bare = moved_to(case, option_id, key, value), without_loans(case)
+        borrowed = gap_when(case, option_id) - gap_when(bare, option_id)
+        return gap_when(without_loans(moved), option_id) + borrowed
     worlds = likely_worlds(case)
     paths = (
         [f"options.{option_id}.overrun"]
@@ -128,6 +145,9 @@ def test_the_raise_that_makes_whole_brings_in_just_the_difference(folder: Folder
     figures = evaluate(case)
     for option_id, option in figures.options.items():
         series, whole = figures.series[option_id], option.to_be_whole
+        base = figures.options["keep"]
+        missing = discounted(case, figures.series["keep"].net) + base.likely.loan_npv
+        missing -= discounted(case, series.net) + option.likely.loan_npv
         people = discounted(case, (0.0, *series.members[1:]))
         raised = {
             "dues": (whole.dues_per_member_month, people),
@@ -137,7 +157,6 @@ def test_the_raise_that_makes_whole_brings_in_just_the_difference(folder: Folder
         for each, basis in raised.values():
             assert (each is None) == (basis <= 0.0)
             if each is not None:
-                missing = -option.likely.npv_vs_baseline
                 assert each * basis == pytest.approx(missing, rel=1e-9, abs=ROUNDING)
 
 
@@ -147,7 +166,7 @@ def test_at_an_internal_rate_the_difference_is_worth_nothing(folder: Folder) -> 
     figures = evaluate(case_of(folder))
     keep, base = figures.options["keep"], figures.series["keep"]
     for option_id, option in others(figures):
-        gap = np.array(figures.series[option_id].net) - np.array(base.net)
+        gap = benefit_of(figures.series[option_id]) - benefit_of(base)
         gap[-1] += option.likely.end_value - keep.likely.end_value
         assert sorted(option.likely.irr) == list(option.likely.irr)
         for rate in option.likely.irr:

@@ -17,7 +17,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from panelworth.engine.discounting import discount_factors, equivalent_annual, present_value
-from panelworth.engine.funding import Repayment, repayment
+from panelworth.engine.loans import Repayment, repayment
 from panelworth.engine.returns import (
     HIGHEST_RATE,
     LOWEST_RATE,

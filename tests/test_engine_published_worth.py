@@ -21,7 +21,7 @@ from finance_cases import (
     yearly,
 )
 from panelworth.engine.discounting import discount_factors, present_value
-from panelworth.engine.funding import Repayment, repayment
+from panelworth.engine.loans import Repayment, repayment
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import RegularGridInterpolator
 
-from panelworth.engine.breakeven import present_values
+from panelworth.engine.benefit import benefits
 from panelworth.engine.results import Axis, Grid
 from panelworth.engine.whatif import interpolated, shifted, whatif_grid
 from panelworth.engine.worlds import likely_worlds
@@ -40,18 +40,20 @@ def test_a_point_within_the_box_is_the_engine_within_a_unit_of_money(folder: Fol
     shifts = rng.uniform(low, high, (20, len(grid.axes)))
     tried = shifted(likely_worlds(case), grid.axes, shifts)
     for option_id in case.options:
-        found = interpolated(grid.axes, corners(grid, option_id, "npv"), shifts)
-        exact = np.broadcast_to(present_values(case, option_id, tried), found.shape)
+        found = interpolated(grid.axes, corners(grid, option_id, "benefit"), shifts)
+        exact = benefits(case, option_id, tried, likely_loan_month=True)
         assert np.abs(found - exact).max() <= 1.0
 
 
 def test_no_shift_is_the_likely_view(club: View) -> None:
-    grid = club.insight.whatif
-    for option_id in club.tags:
-        here = interpolated(
-            grid.axes, corners(grid, option_id, "npv"), np.zeros((1, len(grid.axes)))
-        )
-        assert here[0] == pytest.approx(club.option(option_id).likely.npv, abs=1e-6)
+    grid, nothing = club.insight.whatif, np.zeros((1, len(club.insight.whatif.axes)))
+    here = {
+        option_id: interpolated(grid.axes, corners(grid, option_id, "benefit"), nothing)[0]
+        for option_id in club.tags
+    }
+    for option_id, benefit in here.items():
+        expected = club.option(option_id).likely.net_benefit
+        assert benefit - here[club.figures.baseline] == pytest.approx(expected, abs=1e-6)
 
 
 @settings(max_examples=50, deadline=None, derandomize=True)
