@@ -61,11 +61,20 @@ def money_times(case: Case, factor: float) -> Case:
     return changed_case(case, change)
 
 
+def without_loans(case: Case) -> Case:
+    """Take out the loans, whose payments are rounded to the cent."""
+    return _paid_by(case, {"loan": None})
+
+
 def without_whole_cents(case: Case) -> Case:
     """Take out loans and solved raises, the only figures that are rounded to the cent."""
-    nothing = {"loan": None, "solve": None}
+    return _paid_by(case, {"loan": None, "solve": None})
+
+
+def _paid_by(case: Case, terms: dict[str, Any]) -> Case:
+    """Return a case with other terms in the funding of every option."""
     options = {
-        option_id: option.model_copy(update={"funding": option.funding.model_copy(update=nothing)})
+        option_id: option.model_copy(update={"funding": option.funding.model_copy(update=terms)})
         for option_id, option in case.options.items()
     }
     return replace(case, options=options)

@@ -1,6 +1,7 @@
 """How a law is held to many scenarios, and the sums that several laws are measured by."""
 
 from collections.abc import Callable, Iterator
+from typing import Any
 
 import numpy as np
 from hypothesis import HealthCheck, settings
@@ -24,6 +25,19 @@ def law(examples: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
         database=None,
         suppress_health_check=slow,
     )
+
+
+def as_certain(value: Any, *, bracketed: bool) -> Any:  # noqa: ANN401 (any part of a file)
+    """Write every range at its likely value, plain or as three equal numbers."""
+    if isinstance(value, dict) and "likely" in value:
+        return [value["likely"]] * 3 if bracketed else value["likely"]
+    if isinstance(value, list) and len(value) == 3 and not isinstance(value[0], dict | str):
+        return [value[1]] * 3 if bracketed else value[1]
+    if isinstance(value, dict):
+        return {key: as_certain(each, bracketed=bracketed) for key, each in value.items()}
+    if isinstance(value, list):
+        return [as_certain(each, bracketed=bracketed) for each in value]
+    return value
 
 
 def others(figures: Figures) -> Iterator[tuple[str, OptionFigures]]:

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from changed_cases import money_times, without_whole_cents
-from laws import ROUNDING, discounted, law, others, size_of
+from laws import ROUNDING, as_certain, discounted, law, others, size_of
 from panelworth.engine.benefit import benefits
 from panelworth.engine.cashflow import INCOME, flows_of
 from panelworth.engine.evaluate import evaluate
@@ -20,19 +20,6 @@ from panelworth.engine.results import OptionFigures
 from panelworth.engine.worlds import Array, likely_worlds, worlds_with
 from panelworth.model.case import Case, inputs_of_case
 from strategies import Folder, case_of, folders
-
-
-def as_certain(value: Any, *, bracketed: bool) -> Any:  # noqa: ANN401 (any part of a file)
-    """Write every range at its likely value, plain or as three equal numbers."""
-    if isinstance(value, dict) and "likely" in value:
-        return [value["likely"]] * 3 if bracketed else value["likely"]
-    if isinstance(value, list) and len(value) == 3 and not isinstance(value[0], dict | str):
-        return [value[1]] * 3 if bracketed else value[1]
-    if isinstance(value, dict):
-        return {key: as_certain(each, bracketed=bracketed) for key, each in value.items()}
-    if isinstance(value, list):
-        return [as_certain(each, bracketed=bracketed) for each in value]
-    return value
 
 
 def plain(option: OptionFigures) -> dict[str, Any]:

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 
+from changed_cases import without_loans
 from laws import ROUNDING, benefit_of, discounted, law, others, size_of
 from panelworth.engine.benefit import benefits
 from panelworth.engine.breakeven import gap_over, moved_everywhere
@@ -29,17 +30,6 @@ def gap_when(case: Case, option_id: str) -> float:
     worlds = likely_worlds(case)
     mine, other = (benefits(case, each, worlds) for each in (option_id, case.scenario.baseline))
     return float((mine - other)[0])
-
-
-def without_loans(case: Case) -> Case:
-    """Take out the loans: a break-even leaves them as they are in the likely view."""
-    options = {
-        option_id: option.model_copy(
-            update={"funding": option.funding.model_copy(update={"loan": None})}
-        )
-        for option_id, option in case.options.items()
-    }
-    return replace(case, options=options)
 
 
 def moved_to(case: Case, option_id: str, key: str, value: float) -> Case:

@@ -21,6 +21,7 @@ from panelworth.model.scenario import MONTHS, Club, Scenario
 
 HALF_A_CENT = 0.005  # a balance is below the floor only where it is further below than this
 RESIDUE = 1e-6  # of a cent: floating point must not round a raise up to the next cent
+NOTHING = 1e-6  # of a unit of money: a balance that far below the floor is at it, but for rounding
 NEAR = 100  # the month that binds is looked for among a hundredth of the trials on either side
 
 
@@ -104,10 +105,11 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:
     """Return by month what raise it takes to hold the floor there: 0 if none, infinite if none can.
 
-    All of shape (W, M) or (1, M); `balance` is without the raise.
+    All of shape (W, M) or (1, M); `balance` is without the raise. A balance at the floor may be
+    below it by what floating point leaves: that needs no raise, also where none could come in time.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
-        needed: Array = (floor - balance) / basis
+        needed: Array = (floor - NOTHING - balance) / basis
     return np.fmax(needed, 0.0, out=needed)  # 0 also for 0/0, which lacks nothing
 
 
