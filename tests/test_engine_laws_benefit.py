@@ -25,12 +25,12 @@ RAISES = ("dues_increase", "hourly_rate_increase", "assessment_per_member")
 
 def brought(figures: Figures) -> dict[str, Any]:
     """Return what every option is compared by, likely and in the trials."""
-    return {
-        option_id: (option.likely.net_benefit, option.likely.parts, option.likely.without_growth)
-        + (figures.uncertainty.options[option_id].outcomes,)
-        + (figures.uncertainty.options[option_id].ahead_of,)
-        for option_id, option in figures.options.items()
-    }
+    found = {}
+    for option_id, option in figures.options.items():
+        brings, drawn = option.likely, figures.uncertainty.options[option_id]
+        found[option_id] = (brings.net_benefit, brings.parts, brings.without_growth)
+        found[f"{option_id} drawn"] = (drawn.outcomes, drawn.ahead_of, drawn.regret)
+    return found
 
 
 @law(16)
@@ -127,9 +127,7 @@ def money_of(found: OptionUncertainty) -> list[float]:
 @given(folders(), st.sampled_from([0.01, 1000.0]))
 def test_money_in_another_unit_scales_what_the_trials_tell(folder: Folder, times: float) -> None:
     case = without_loans(case_of(folder))
-    once, scaled = (
-        evaluate(each).uncertainty.options for each in (case, money_times(case, times))
-    )
+    once, scaled = (evaluate(each).uncertainty.options for each in (case, money_times(case, times)))
     for option_id, found in once.items():
         other = scaled[option_id]
         size = times * size_of(case, option_id)

@@ -110,7 +110,8 @@ def test_an_option_without_break_even_is_on_one_side_at_every_value(folder: Fold
     for option_id, option in others(evaluate(case)):
         near = ROUNDING * size_of(case, option_id)
         for key, why in option.break_even_why.items():
-            gaps = [gap_at(case, option_id, key, value) for value in (0.0, 0.5, 20.0, 8000.0)]
+            tried = (0.0, 0.5, 1.0) if key == "resale_recovery" else (0.0, 0.5, 20.0, 8000.0)
+            gaps = [gap_at(case, option_id, key, value) for value in tried]
             if why == "no effect":
                 assert max(gaps) - min(gaps) < near, key
             elif why == "pays at any value":

@@ -152,7 +152,8 @@ def test_an_option_that_comes_or_goes_moves_as_a_whole(small: Callable[..., Case
 
 
 def test_an_option_that_changes_its_kind_moves_as_a_whole(small: Callable[..., Case]) -> None:
-    bought = 'title = "Refit"\nkind = "replace"\n[buy]\nprice = 9000\n[sell]\n[after]\nrecurring = []'
+    bought = 'title = "Refit"\nkind = "replace"\n[sell]\n[buy]\nprice = 9000\n'
+    bought += "[after]\nrecurring = []"
     moves = moves_between(small(), small(options={"refit": bought}))
     assert [(move.label, move.before.kind, move.after.kind) for move in moves] == [
         ("Option “Refit”", "retrofit", "replace")
