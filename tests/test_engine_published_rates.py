@@ -88,6 +88,14 @@ def test_flows_of_one_sign_have_no_rate_of_return(case: Case) -> None:
         assert modified is None, told(case, flow_set)
 
 
+def test_a_modified_rate_needs_flows_beyond_half_a_cent_on_both_sides() -> None:
+    """What floating point or rounding leaves is no outlay: the project's method, section 4."""
+    years = np.arange(3.0)
+    for flows, known in (([-0.004, 50.0, 60.0], False), ([-0.006, 50.0, 60.0], True)):
+        found = modified_rate(np.array(flows), years, finance_rate=0.1, reinvest_rate=0.1)
+        assert (found is not None) == known
+
+
 @each_case("out_of_range")
 def test_a_published_rate_outside_the_range_is_not_reported(case: Case) -> None:
     """A return of millions of percent, or a loss of all but a billionth, says nothing."""

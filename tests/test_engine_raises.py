@@ -13,7 +13,13 @@ from laws import law
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.draws import drawn_worlds
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.reserve import balances, binding_month, held_in, stated_raise
+from panelworth.engine.reserve import (
+    balances,
+    binding_month,
+    held_in,
+    least_raises,
+    stated_raise,
+)
 from panelworth.engine.results import Figures
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, refit
@@ -131,6 +137,22 @@ def test_a_monthly_raise_cannot_pay_for_month_0(tmp_path: Path) -> None:
     assert option.funded.solve_once == 200.0
     assert option.funded.lowest_balance == 8000.0  # the balances without it
     assert figures.uncertainty.options["refit"].chance_below_floor == 1.0
+
+
+@law(100)
+@given(
+    st.integers(0, 10_000_000),
+    st.lists(st.integers(1, 10_000_000), min_size=1, max_size=6),
+    st.sampled_from([0, 1]),
+)
+def test_a_balance_at_the_floor_needs_no_raise_whatever_floating_point_leaves(
+    floor: int, bills: list[int], cents: int
+) -> None:
+    """All is paid in month 0, before a monthly raise brings anything: a cent less cannot be met."""
+    in_hand = (floor + sum(bills) - cents) / 100
+    balance = np.cumsum([[in_hand - sum(bill / 100 for bill in bills)]], axis=1)
+    needed = least_raises(balance, np.zeros_like(balance), floor / 100)
+    assert needed.tolist() == [[math.inf if cents else 0.0]]
 
 
 def test_a_raise_runs_for_the_years_it_is_given(tmp_path: Path) -> None:

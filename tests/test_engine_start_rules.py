@@ -2,10 +2,12 @@
 
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
+from panelworth.engine.allowed import moved_case
 from panelworth.engine.start_rules import days_to_allowed, moved_by, refusals, too_many_down, united
 from panelworth.model.case import Case
 from panelworth.model.fleet import Fleet, Window
@@ -98,6 +100,27 @@ def test_no_start_is_allowed_where_the_blackout_never_ends() -> None:
     schedule = case.options["refit"].schedule
     assert schedule is not None
     assert days_to_allowed(case, schedule) is None
+
+
+@pytest.mark.parametrize(
+    ("lead", "shut", "moved"),
+    [(0.0, 0, 0), (1.0, 12, 7), (1.0, 40, 35), (4.0, 0, 0)],
+    ids=["allowed", "blackout", "long blackout", "never in time"],
+)
+def test_the_order_moves_with_the_start_and_prices_rise_meanwhile(
+    lead: float, shut: int, moved: int
+) -> None:
+    """Planned for day 10, ordered on day 0; equipment takes `lead` weeks, day `shut` is closed.
+
+    Equipment that is late as planned stays late: no start is allowed, and the plan stays as it is.
+    """
+    closed = [{"from": AS_OF, "to": AS_OF + timedelta(days=shut)}]
+    case = moved_case(planned({"blackout": closed}, 10, 2.0, lead))
+    schedule = case.options["refit"].schedule
+    assert schedule is not None
+    assert schedule.start == AS_OF + timedelta(days=10 + moved)
+    assert (schedule.order or AS_OF) == AS_OF + timedelta(days=moved)
+    assert case.delays.get("refit", 0.0) == pytest.approx(moved / 30.4375)
 
 
 def test_windows_that_touch_are_one_stretch() -> None:
