@@ -174,3 +174,17 @@ def test_a_followed_range_moves_its_followers_in_its_swing(tmp_path: Path) -> No
     [swing] = figures_in(tmp_path, refit(*items)).options["refit"].swings
     assert swing.input == "options.refit.items[Item 1].cost"
     assert (swing.low, swing.high) == (pytest.approx(-110), pytest.approx(-330))
+
+
+def test_a_root_in_another_option_is_listed_where_its_followers_are(tmp_path: Path) -> None:
+    """Both prices move together; each option's own net benefit moves by its own price."""
+    root = "options.refit.items[Item 0].cost"
+    follower = f'cost = {{ low = 10, likely = 20, high = 50, like = "{root}" }}'
+    case = case_in(tmp_path, {"refit": refit("cost = [100, 200, 400]"), "part": refit(follower)})
+    for option_id, low, high in (("refit", -100, -400), ("part", -10, -50)):
+        [swing] = evaluate(case, trials=100).options[option_id].swings
+        assert (swing.input, swing.low, swing.high) == (
+            root,
+            pytest.approx(low),
+            pytest.approx(high),
+        )

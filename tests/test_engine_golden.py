@@ -105,3 +105,17 @@ def test_the_widest_swing_stands_first(case: str) -> None:
         worked = [key for key in worked_out(case) if key.startswith(f"{option_id} swings.")]
         expected = [key.split(" swings.")[1].removesuffix(".low") for key in worked[::2]]
         assert [swing.input for swing in option.swings] == expected
+
+
+@pytest.mark.parametrize("case", [each for each in CASES if each.startswith("club")])
+def test_where_no_range_touches_the_cash_every_trial_is_the_likely_view(case: str) -> None:
+    figures = figures_of(case)
+    for option_id, option in figures.options.items():
+        drawn, balance = figures.uncertainty.options[option_id], figures.series[option_id].balance
+        assert drawn.reserve is not None
+        assert balance is not None
+        assert set(drawn.reserve.chance_below_floor_by_year) == {0.0}
+        assert drawn.reserve.shortfall_p50 is None
+        for band, expected in zip(drawn.reserve.reserve_by_year, balance[::12], strict=True):
+            assert (band.p10, band.p50, band.p90) == pytest.approx([expected] * 3)
+        assert drawn.budget_p80 == pytest.approx(option.likely.outlay)
