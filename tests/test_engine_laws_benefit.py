@@ -33,7 +33,7 @@ def brought(figures: Figures) -> dict[str, Any]:
     return found
 
 
-@law(16)
+@law(10)
 @given(folders(club=True), st.integers(0, 500), st.integers(0, 90))
 def test_what_members_pay_their_club_changes_no_net_benefit(
     folder: Folder, rate: int, raised: int
@@ -52,7 +52,7 @@ def test_what_members_pay_their_club_changes_no_net_benefit(
         assert option.funded.dues_increase == raised
 
 
-@law(16)
+@law(10)
 @given(folders())
 def test_an_option_that_is_the_baseline_again_brings_nothing(folder: Folder) -> None:
     folder["options/keep.toml"] = as_certain(folder["options/keep.toml"], bracketed=False)
@@ -70,7 +70,7 @@ def test_an_option_that_is_the_baseline_again_brings_nothing(folder: Folder) -> 
     assert (drawn.chance_best, drawn.regret) == (keep.chance_best, keep.regret)
 
 
-@law(16)
+@law(10)
 @given(folders())
 def test_of_two_options_one_is_ahead_or_they_share(folder: Folder) -> None:
     drawn = evaluate(case_of(folder)).uncertainty.options
@@ -83,7 +83,7 @@ def test_of_two_options_one_is_ahead_or_they_share(folder: Folder) -> None:
     assert sum(each.chance_best for each in drawn.values()) == pytest.approx(1.0)
 
 
-@law(16)
+@law(10)
 @given(folders())
 def test_without_growth_is_the_net_benefit_of_files_that_hope_for_nothing(folder: Folder) -> None:
     case = case_of(folder)
@@ -123,7 +123,7 @@ def money_of(found: OptionUncertainty) -> list[float]:
     ]
 
 
-@law(16)
+@law(10)
 @given(folders(), st.sampled_from([0.01, 1000.0]))
 def test_money_in_another_unit_scales_what_the_trials_tell(folder: Folder, times: float) -> None:
     case = without_loans(case_of(folder))
@@ -143,7 +143,7 @@ def test_money_in_another_unit_scales_what_the_trials_tell(folder: Folder, times
                 assert more == pytest.approx(times * one, rel=0, abs=CENT * (1.0 + times))
 
 
-@law(16)
+@law(10)
 @given(folders(), st.integers(0, 12))
 def test_the_first_allowed_start_has_the_figures_of_files_that_plan_it(
     folder: Folder, weeks: int

@@ -115,7 +115,7 @@ def written_out(folder: Folder, series: Series, option: dict[str, Any]) -> dict[
     }
 
 
-@law(40)
+@law(25)
 @given(folders())
 def test_rows_are_those_written_out_by_the_month(folder: Folder) -> None:
     figures = evaluate(case_of(folder), trials=100)
@@ -126,7 +126,7 @@ def test_rows_are_those_written_out_by_the_month(folder: Folder) -> None:
             assert series.rows[name][0] == 0.0
 
 
-@law(40)
+@law(25)
 @given(folders())
 def test_what_comes_in_is_every_credit_and_the_sale_after_its_cost(folder: Folder) -> None:
     """A trade-in is a credit at the price it states: no selling cost is taken from it."""
@@ -155,7 +155,7 @@ def borrowed(series: Series) -> Row:
     return cash
 
 
-@law(40)
+@law(25)
 @given(folders())
 def test_net_benefit_is_what_rows_resale_and_loan_are_worth_today(folder: Folder) -> None:
     """Σ (worth + newcomers - cost)·d + end·d(H) + loan, less the same of the baseline."""
