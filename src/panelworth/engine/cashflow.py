@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from panelworth.engine import operations, project
+from panelworth.engine import membership, operations, project
 from panelworth.engine.course import Course, course_of
 from panelworth.engine.loans import Borrowing, LoanPlan, borrowing_of, loan_plan
 from panelworth.engine.rows import Row, added, monthly
@@ -102,15 +102,15 @@ def flows_of(
     month in which a loan is drawn as it is in the likely view.
     """
     course = course_of(case, option_id, worlds)
-    flown, people = operations.hours(course), operations.members(course)
+    flown, people = operations.hours(course), membership.members(course)
     flown[:, 0] = 0.0  # operations run in months 1..H
     paid = project.project_of(course)
-    income = operations.club_income(course, people)
+    income = membership.club_income(course, people)
     rows = {
         "charges": Row(hourly=operations.charges(course)),
         **income,
         "worth": Row(hourly=operations.worth(course)),
-        "newcomers": operations.newcomers(course, income),
+        "newcomers": membership.newcomers(course, income),
         "variable": Row(hourly=operations.hourly_cost(course)),
         "fixed": operations.fixed(course),
         "insurance": operations.insurance(course),

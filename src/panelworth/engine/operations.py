@@ -1,4 +1,4 @@
-"""Running the airplane and the club month by month: hours, income, and each kind of cost.
+"""Running the airplane month by month: hours, charges, what hours are worth, each kind of cost.
 
 Money is given in the narrowest form it has (engine/rows.py), escalated to its month; operations
 run in months 1..H. Costs are positive numbers here.
@@ -6,7 +6,7 @@ Source of every equation: the project's method, section 3.
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -98,9 +98,9 @@ def worth(course: Course) -> Yearly:
     path = "aircraft.worth_per_hour"
     if not course.worlds.has(path):
         if course.scenario.club is None:
-            return _unchanged(_hourly_cost(course, initially))
+            return unchanged(_hourly_cost(course, initially))
         path = "aircraft.hourly_rate"
-    return _unchanged(course.worlds.column(path) * course.costs)
+    return unchanged(course.worlds.column(path) * course.costs)
 
 
 def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
@@ -117,7 +117,7 @@ def hourly_cost(course: Course) -> Yearly:
     """Return what an hour costs: fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
     today = _hourly_cost(course, initially)
     if all(course.option.after.new(key) is None for key in (*FUEL, *HOURLY)):
-        return _unchanged(today)
+        return unchanged(today)
     return Yearly(before=today, later=_hourly_cost(course, finally_))
 
 
@@ -128,7 +128,8 @@ def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array
     return fuel[:, np.newaxis] * course.fuel + others[:, np.newaxis] * course.costs
 
 
-def _unchanged(yearly: Array) -> Yearly:
+def unchanged(yearly: Array) -> Yearly:
+    """Return an amount by the year, shape (W or 1, years), that [after] leaves as it is."""
     return Yearly(before=yearly, later=yearly)
 
 
@@ -217,7 +218,7 @@ def repairs(course: Course) -> Row:
     """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
     before = _grown_repairs(course, initially) * course.costs
     if course.option.after.new("repairs") is None:
-        return when_owned(course, _unchanged(before))
+        return when_owned(course, unchanged(before))
     since = _by_years_since(course, _grown_repairs(course, finally_))
     ending = when_owned(course, Yearly(before=before, later=np.zeros((1, 1))))
     return added(ending, Row(dated=_dated(course, since)))
@@ -325,7 +326,7 @@ def jobs(course: Course) -> Row:
         till_start = course.months.index <= course.dates.start
         return Row(dated=by_month(course.months, waiting) * till_start * _share_owned(course))
     if not included:
-        return Row(level=_unchanged(waiting))
+        return Row(level=unchanged(waiting))
     until_done = waiting + awaited(course, included) * course.costs
     return Row(level=Yearly(before=until_done, later=waiting))
 
@@ -357,67 +358,3 @@ def when_owned(course: Course, each: Yearly) -> Row:
     That is 1 - down(m) in a replacement, all of it otherwise.
     """
     return Row(owned=each) if course.option.kind == "replace" else Row(level=each)
-
-
-def members(course: Course) -> Array:
-    """Return the members of each month, month 0 included; 0 for an owner.
-
-    members(m) = max(0, members + joined·min(1, max(0, (m-f)/over_months))).
-    """
-    club = course.scenario.club
-    if club is None:
-        return np.zeros((1, course.months.last + 1))
-    over = course.option.members.over_months
-    arrived = by_finish(course, lambda since: _arrived(since, over))
-    joined = course.worlds.column(f"{course.prefix}members.joined")
-    people: Array = np.maximum(club.members + joined * arrived, 0.0)
-    return people
-
-
-def _arrived(since: Whole, over: int) -> Array:
-    """Return the share of new members who have come so many months after the finish."""
-    share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
-    return share
-
-
-def club_income(course: Course, people: Array) -> dict[str, Row]:
-    """Return dues, joining fees and the club's other net income; nothing for an owner.
-
-    dues = members·dues_per_month·e; fees = max(0, members(m) - members(m-1))·joining_fee·e;
-    other = other_net_per_year/12·e.
-    """
-    if course.scenario.club is None:
-        return {}
-    other = course.worlds.column("club.other_net_per_year") / MONTHS * course.costs
-    return {
-        "dues": Row(member=_unchanged(course.worlds.column("club.dues_per_month") * course.costs)),
-        "fees": Row(dated=_fees(course, people)),
-        "other": Row(level=_unchanged(other)),
-    }
-
-
-def newcomers(course: Course, income: Mapping[str, Row]) -> Row:
-    """Return money from people who are not members today, negative where members leave.
-
-    (members(m) - members)·dues_per_month·e + fees; 0 for an owner, who has no fees.
-    """
-    club = course.scenario.club
-    dues = income["dues"].member if "dues" in income else None
-    if club is None or dues is None:
-        return NOTHING
-    todays = dues * np.full((1, 1), -float(club.members))
-    return added(Row(member=dues, level=todays), income["fees"])
-
-
-def _fees(course: Course, people: Array) -> Array | None:
-    """Return joining fees; worked out only in the months in which anyone may join."""
-    fee = course.worlds.column("club.joining_fee")
-    if not fee.any():
-        return None
-    height = max(len(people), len(fee), len(course.costs))
-    fees = np.zeros((course.months.last + 1, height)).T
-    last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
-    here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
-    joining = np.maximum(people[:, here] - people[:, before], 0.0)
-    fees[:, here] = joining * (fee * course.costs[:, course.months.year[here]])
-    return fees
