@@ -5,7 +5,7 @@ from typing import Any
 
 from panelworth.engine.results_members import OwnBills
 from panelworth.model.case import option_prefix
-from panelworth.publishing import bill_words, charts, reserve_words
+from panelworth.publishing import bill_words, charts, raise_words, reserve_words
 from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
@@ -146,7 +146,7 @@ def _tariff(view: View, own: OwnBills, tag: OptionTag) -> dict[str, Any]:
     line, cents = own.lines.get(tag.id), view.formats.cents
     if line is None:
         return {"option": tag, "cells": [NONE, NONE, NONE]}
-    raised = joined(reserve_words.exact_raises(view, tag)) or say("none")
+    raised = joined(raise_words.exact_raises(view, tag)) or say("none")
     return {"option": tag, "cells": [cents(line.dues), cents(line.hourly_rate), raised]}
 
 

@@ -4,11 +4,12 @@ Facts in sentences; no advice.
 """
 
 from panelworth.engine.results_loop import Deadline
-from panelworth.publishing import level_words
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.date_words import named
 from panelworth.publishing.formats import day, joined, number, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
-from panelworth.publishing.sentences import joined_sentences, others_remain, solved_raise
+from panelworth.publishing.sentences import joined_sentences, others_remain
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -26,7 +27,7 @@ def by_when(view: View) -> list[str]:
         last = day(ahead[0].first)
         said.append(say("Prices lapse after {day}: {prices}.", day=last, prices=first))
     if orders:
-        days = [f"{day(each.first)}, {quoted(view.tags[each.option].title)}" for each in orders]
+        days = [_order(view, each) for each in orders]
         said.append(say("To be ordered by: {days}.", days="; ".join(days)))
     lapsed = [each for each in quotes if each.past]
     if lapsed:
@@ -35,8 +36,24 @@ def by_when(view: View) -> list[str]:
     return said
 
 
+def _order(view: View, each: Deadline) -> str:
+    """Name an order's day and option, and the order of the first allowed start where refused."""
+    tag = view.tags[each.option]
+    told = f"{day(each.first)}, {quoted(tag.title)}"
+    later = level_words.allowed(view, tag)
+    if later is None:
+        return told
+    return say(
+        "{order} (as planned, which is refused; {day} for the first start that is allowed)",
+        order=told,
+        day=day(later.order),
+    )
+
+
 def _named(view: View, quotes: list[Deadline]) -> str:
-    return joined([f"{quoted(each.name)} ({view.tags[each.option].title})" for each in quotes])
+    return joined(
+        [f"{quoted(named(view, each))} ({view.tags[each.option].title})" for each in quotes]
+    )
 
 
 def can_go_wrong(view: View, tag: OptionTag) -> str:
@@ -49,7 +66,7 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
     if found.chance_below_floor is not None:
         below = chance(found.chance_below_floor)
         falls = noted("{chance} that the reserve falls below its floor")
-        if solved_raise(view, tag):
+        if raise_words.solved_amount(view, tag):
             falls = noted("{chance} that the reserve falls below its floor, as was asked for")
         told.append(say(falls, chance=below))
     said = "; ".join([*told, *_longest(view, tag)])

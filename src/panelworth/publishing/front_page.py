@@ -9,7 +9,8 @@ from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.deciding_words import basis, by_when
 from panelworth.publishing.formats import NONE, day, duration, plural
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.ledger_words import lapsed_note
+from panelworth.publishing.ledger_words import flags
+from panelworth.publishing.made_of import made_of
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
@@ -32,6 +33,7 @@ def front_page(view: View) -> Page:
             "lead": lead(view),
             "columns": columns(view),
             "rows": [_row(view, tag) for tag in view.tags.values()],
+            "charts": [made_of(view)] if view.others else [],
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
             "by_when": by_when(view),
             "basis": basis(view),
@@ -71,7 +73,10 @@ def _fares(view: View, tag: OptionTag) -> str:
     names = {"option": tag.title, "baseline": view.baseline.title, "whom": whom}
     said = say(fares, sum=view.formats.money(abs(gain)), **names)
     return sentences.joined_sentences(
-        said, level_words.sure(view, tag), level_words.from_allowed(view, tag)
+        said,
+        level_words.sure(view, tag),
+        level_words.from_allowed(view, tag),
+        level_words.without_growth(view, tag),
     )
 
 
@@ -101,7 +106,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
-        "note": lapsed_note(view, tag),
+        "note": flags(view, tag),
         "cells": [
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
@@ -127,7 +132,7 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
     """Say what each kind of member pays a month under the option, and how that changes."""
     lines, cents = [], view.formats.cents
     before = {bill.name: bill.per_month for bill in view.option(view.figures.baseline).bills}
-    for bill in view.option(tag.id).bills:
+    for bill in level_words.bills(view, tag):
         if bill.per_month is None:
             lines.append(say("{name}: nobody knows, no raise funds it", name=bill.name))
             continue

@@ -4,8 +4,10 @@ import math
 from collections.abc import Iterable, Sequence
 
 from panelworth.engine.results import Account, Funded, Underway
+from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, Standing, has_lapsed
 from panelworth.model.value import Quantity
+from panelworth.publishing import level_words
 from panelworth.publishing.formats import joined, month, near_day, percent, plural, quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import CLOSE, joined_sentences
@@ -13,6 +15,7 @@ from panelworth.publishing.view import OptionTag, View
 
 FILE = "ledger.csv"
 LEAST_PERCENT = 0.0005  # a smaller share would be written as 0 %
+PURCHASE, SALE = noted("The other airplane"), noted("Sale of today's airplane")
 GUESS = "written"  # what no paper of the ledger has: the option file's own figure
 KINDS = {
     "estimate": noted("estimate"),
@@ -56,6 +59,13 @@ RAISES = {
         noted("The assessment can hold the reserve above its floor again."),
     ),
 }
+
+
+def thing_name(standing: Standing) -> str:
+    """Name what a row of the ledger is about: an item, money in, a job, the purchase, the sale."""
+    if standing.name:
+        return standing.name
+    return say(SALE if standing.comes_in else PURCHASE)
 
 
 def paper(view: View, entry: Entry) -> str:
@@ -159,14 +169,20 @@ def already_paid(view: View, tag: OptionTag) -> str:
     return say(gone, sum=view.formats.money(paid))
 
 
+def standings_of(view: View, tag: OptionTag) -> list[Standing]:
+    """Return what the ledger makes of an option's things, in the order of its file."""
+    prefix = option_prefix(tag.id)
+    found = view.case.standings.items()
+    return [standing for path, standing in found if path.startswith(prefix)]
+
+
 def lapsed(view: View, tag: OptionTag) -> str:
     """Name the items that stand on a paper that has lapsed."""
-    as_of, found = view.case.scenario.as_of, view.figures.underway.get(tag.id)
+    as_of = view.case.scenario.as_of
     names = [
-        quoted(account.name)
-        for account in ((*found.items, *found.money_in) if found else ())
-        if (standing := view.case.standings.get(account.path))
-        and any(has_lapsed(entry, as_of) for entry in standing.papers)
+        quoted(thing_name(standing))
+        for standing in standings_of(view, tag)
+        if any(has_lapsed(entry, as_of) for entry in standing.papers)
     ]
     if not names:
         return ""
@@ -182,9 +198,15 @@ def lapsed_note(view: View, tag: OptionTag) -> str:
     return say("on a lapsed quote") if lapsed(view, tag) else ""
 
 
+def flags(view: View, tag: OptionTag) -> str:
+    """Flag an option whose figures stand on a lapsed paper, or on a start that is refused."""
+    refused = say("start refused as planned") if level_words.refused(view, tag) else ""
+    return "; ".join(filter(None, (lapsed_note(view, tag), refused)))
+
+
 def headed(view: View, tags: Iterable[OptionTag]) -> list[dict[str, str]]:
-    """Return the options as headings of columns of money, flagged where a quote has lapsed."""
-    return [{"label": tag.title, "note": lapsed_note(view, tag)} for tag in tags]
+    """Return the options as headings of columns of money, with their flags."""
+    return [{"label": tag.title, "note": flags(view, tag)} for tag in tags]
 
 
 def so_far(view: View, found: Underway) -> str:

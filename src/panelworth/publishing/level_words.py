@@ -3,7 +3,7 @@
 An option whose planned start is refused is compared from its first allowed start.
 """
 
-from panelworth.engine.results import AllowedStart, OptionUncertainty
+from panelworth.engine.results import AllowedStart, Bill, Funded, OptionUncertainty
 from panelworth.publishing.formats import day
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
@@ -34,6 +34,26 @@ def net_benefit(view: View, tag: OptionTag) -> float:
 def drawn(view: View, tag: OptionTag) -> OptionUncertainty:
     """Return what the futures say of an option, from its first allowed start likewise."""
     return view.figures.uncertainty.moved.get(tag.id) or view.uncertain(tag.id)
+
+
+def funded(view: View, tag: OptionTag) -> Funded | None:
+    """Return how an option is paid for, from its first allowed start likewise."""
+    later = allowed(view, tag)
+    return later.funded if later else view.option(tag.id).funded
+
+
+def bills(view: View, tag: OptionTag) -> tuple[Bill, ...]:
+    """Return members' bills under an option, from its first allowed start likewise."""
+    later = allowed(view, tag)
+    return later.bills if later else view.option(tag.id).bills
+
+
+def counted_from(view: View, tag: OptionTag) -> str:
+    """Say from which start money is counted, where the plan is refused."""
+    later = allowed(view, tag)
+    if later is None:
+        return ""
+    return say("Counted from {day}, the first start that is allowed.", day=day(later.start))
 
 
 def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:

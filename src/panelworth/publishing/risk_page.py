@@ -86,7 +86,8 @@ def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
         view.formats.money(found.regret),
     ]
     if view.club:
-        cells.append(chance(found.chance_below_floor, errors.below_floor))
+        floor = level_words.drawn(view, tag)
+        cells.append(chance(floor.chance_below_floor, floor.errors.below_floor))
     notes = [lapsed_note(view, tag), level_words.start_note(view, tag)]
     return {"option": tag, "note": "; ".join(filter(None, notes)), "cells": cells}
 
