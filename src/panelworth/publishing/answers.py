@@ -38,7 +38,7 @@ def answers(view: View, tag: OptionTag) -> list[dict[str, Any]]:
 def costs(view: View, tag: OptionTag) -> list[str]:
     """Say what is paid up front, how, and by whom."""
     first = sentences.joined_sentences(sentences.upfront(view, tag), already_paid(view, tag))
-    return [first, sentences.funding(view, tag), lapsed(view, tag)]
+    return [first, sentences.funding_in_short(view, tag), lapsed(view, tag)]
 
 
 def gets(view: View, tag: OptionTag) -> list[str]:

@@ -61,7 +61,25 @@ def lead(view: View) -> list[str]:
 
 
 def _fares(view: View, tag: OptionTag) -> str:
-    gain = level_words.net_benefit(view, tag)
+    """Say what an option brings, how sure that is, from which start, and without growth."""
+    return sentences.joined_sentences(
+        _brings(view, tag),
+        level_words.from_allowed(view, tag),
+        level_words.without_growth(view, tag),
+    )
+
+
+def _brings(view: View, tag: OptionTag) -> str:
+    gain, formats = level_words.net_benefit(view, tag), view.formats
+    names = {"option": tag.title, "baseline": view.baseline.title}
+    if level_words.level(view, tag, view.baseline):
+        return say(
+            "“{option}” and “{baseline}” are level: it ends ahead in {futures}, and likely brings "
+            "{sum}, in today's money.",
+            futures=level_words.futures(level_words.ahead_share(view, tag, view.baseline)),
+            sum=formats.change(gain),
+            **names,
+        )
     fares = noted("“{option}” likely brings {whom} {sum} less than “{baseline}”, in today's money.")
     if abs(gain) < sentences.CLOSE:
         fares = noted("“{option}” likely brings as much as “{baseline}”, in today's money.")
@@ -70,14 +88,8 @@ def _fares(view: View, tag: OptionTag) -> str:
             "“{option}” likely brings {whom} {sum} more than “{baseline}”, in today's money."
         )
     whom = say("members") if view.club else say("you")
-    names = {"option": tag.title, "baseline": view.baseline.title, "whom": whom}
-    said = say(fares, sum=view.formats.money(abs(gain)), **names)
-    return sentences.joined_sentences(
-        said,
-        level_words.sure(view, tag),
-        level_words.from_allowed(view, tag),
-        level_words.without_growth(view, tag),
-    )
+    said = say(fares, sum=formats.money(abs(gain)), whom=whom, **names)
+    return sentences.joined_sentences(said, level_words.sure(view, tag))
 
 
 def columns(view: View) -> list[Any]:

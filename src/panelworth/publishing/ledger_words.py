@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from panelworth.engine.results import Account, Funded, Underway
 from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, Standing, has_lapsed
-from panelworth.model.value import Quantity
+from panelworth.model.value import Quantity, exactly
 from panelworth.publishing import level_words
 from panelworth.publishing.formats import joined, month, near_day, percent, plural, quoted
 from panelworth.publishing.language import noted, say, say_counted
@@ -135,7 +135,7 @@ def shares(view: View, tag: OptionTag) -> str:
     found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
     if found is None or outlay < CLOSE:
         return ""
-    parts = _parts(found.items, outlay)
+    parts = _parts(found.items, besides_items(view, tag), outlay)
     money = view.formats.money(outlay)
     if set(parts) == {GUESS}:
         return say(
@@ -146,14 +146,22 @@ def shares(view: View, tag: OptionTag) -> str:
     return say("Of the likely {sum}, with tax, {shares}.", sum=money, shares=joined(told))
 
 
-def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:
-    """Split an outlay by what it rests on; jobs and a purchase are never on the ledger."""
+def _parts(
+    items: Sequence[Account], besides: Sequence[Standing], outlay: float
+) -> dict[str, float]:
+    """Split an outlay by what it rests on: each item, then jobs and a purchase with rows."""
+    sums = [(item.basis, item.invoiced, item.likely) for item in items]
+    for each in besides:
+        if each.price is not None and not each.comes_in:
+            tax = 1.0 + each.tax
+            billed, likely = each.invoiced.net(each.tax), each.current(each.price.likely)
+            sums.append((each.basis, billed * tax, likely * tax))
     parts = dict.fromkeys(SHARES, 0.0)
-    for item in items:
-        done = max(min(item.invoiced, item.likely), 0.0)
+    for basis, billed, likely in sums:
+        done = max(min(billed, likely), 0.0)
         parts["invoice"] += done
-        parts[item.basis if item.basis in SHARES else GUESS] += item.likely - done
-    parts[GUESS] += outlay - math.fsum(item.likely for item in items)
+        parts[basis if basis in SHARES else GUESS] += likely - done
+    parts[GUESS] += outlay - math.fsum(likely for _, _, likely in sums)
     return {basis: part for basis, part in parts.items() if part >= CLOSE}
 
 
@@ -174,6 +182,30 @@ def standings_of(view: View, tag: OptionTag) -> list[Standing]:
     prefix = option_prefix(tag.id)
     found = view.case.standings.items()
     return [standing for path, standing in found if path.startswith(prefix)]
+
+
+def besides_items(view: View, tag: OptionTag) -> list[Standing]:
+    """Return what the ledger makes of small jobs, the purchase and the sale."""
+    kinds = (".items", ".credits")
+    found = standings_of(view, tag)
+    return [each for each in found if not each.path.partition("[")[0].endswith(kinds)]
+
+
+def besides(view: View, tag: OptionTag) -> list[str]:
+    """Say what small jobs, the purchase and the sale stand at, and on which rows."""
+    said = []
+    for each in besides_items(view, tag):
+        told = noted("{thing}: {price} before tax; {papers}.")
+        if each.comes_in:
+            told = noted("{thing}: {price} before the selling cost; {papers}.")
+        if each.price is None:
+            told = noted("{thing}: {papers}.")
+        price = view.formats.quantity(
+            standing_price(view, each.path, each.price or exactly(0.0)), "money"
+        )
+        papers = stands_on(view, each.path, "")
+        said.append(say(told, thing=thing_name(each), price=price, papers=papers))
+    return said
 
 
 def lapsed(view: View, tag: OptionTag) -> str:
@@ -218,7 +250,7 @@ def so_far(view: View, found: Underway) -> str:
     }
     due = money(found.to_pay)
     if sums["committed"] < CLOSE and sums["paid"] < CLOSE:
-        return say("Nothing is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
+        return say("No item is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
     said = [
         say(
             "{sum} is quoted or invoiced: what is committed once it is ordered.",

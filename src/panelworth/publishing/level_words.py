@@ -56,6 +56,21 @@ def counted_from(view: View, tag: OptionTag) -> str:
     return say("Counted from {day}, the first start that is allowed.", day=day(later.start))
 
 
+def moved_starts(view: View) -> list[str]:
+    """Say of each option whose plan is refused which figures are from its first allowed start."""
+    return [
+        say(
+            "“{option}”: what it brings, what members pay, the reserve and the sum that is enough "
+            "are from {day}, the first start that is allowed; all else is as planned, which is "
+            "refused.",
+            option=tag.title,
+            day=day(later.start),
+        )
+        for tag in view.tags.values()
+        if (later := allowed(view, tag))
+    ]
+
+
 def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
     """Return the share of paired futures in which one option brings more than the other.
 
