@@ -8,7 +8,6 @@ from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.ledger import settled
 from panelworth.engine.results import Funded
-from panelworth.engine.results_loop import Loop
 from panelworth.publishing import date_words, ledger_words
 from panelworth.publishing.deciding_words import by_when
 from panelworth.publishing.formats import month
@@ -17,7 +16,7 @@ from panelworth.publishing.ledger_page import ledger_page, over_time
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.sources import input_rows
-from panelworth.publishing.view import View, view_of
+from panelworth.publishing.view import Loop, View, view_of
 from small_cases import case_in
 
 CREDIT = "options.full.credits[Removed units sold]"
@@ -107,7 +106,6 @@ def test_a_lapsed_quote_is_flagged_wherever_its_option_s_money_is_told(club: Vie
     for file, key in (
         ("compare.html", "head"),
         ("compare.html", "others"),
-        ("money.html", "bill_head"),
     ):
         assert {"label": title, "note": flag} in pages[file][key]
     part = next(each for each in pages["index.html"]["meanings"] if each["option"].id == "part")

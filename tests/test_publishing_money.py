@@ -149,7 +149,7 @@ def test_members_who_leave_without_their_hours_are_warned_of(
     rest = f"[after]\nhours_per_year_change = {change}\n[members]\njoined = {joined}\n"
     case = case_in(tmp_path, {"refit": refit("cost = 5", rest=rest)}, rest=CLUB)
     view = view_of(case, evaluate(case))
-    assert bool(reserve_words.members_leave(view, view.tags["refit"])) == warned
+    assert bool(level_words.cautions(view, view.tags["refit"])) == warned
 
 
 def test_each_option_has_a_pane_on_one_scale_with_its_figures(club: View, owner: View) -> None:

@@ -24,7 +24,9 @@ STEP = 3  # months between the points of a line over time
 def compare_page(view: View) -> Page:
     """Make the page on which options are compared figure by figure."""
     against = [made_of(view), ahead(view)] if view.others else []
-    drawn = [*against, *by_hours(view), spent(view)]
+    hours = by_hours(view)
+    # A member of a club finds the cost of own hours on the page of the own bill.
+    drawn = [*against, *(hours[:1] if view.club else hours), spent(view)]
     sliders = whatif(view)
     return Page(
         file="compare.html",
@@ -59,7 +61,12 @@ def _lead(view: View) -> list[str]:
         baseline=view.baseline.title,
     )
     lead = [first if said else say("One option over {years}.", years=years), *said]
-    return [each for each in (*lead, level_words.without_worth(view)) if each]
+    asked = [
+        f"{quoted(tag.title)}: {each}"
+        for tag in view.tags.values()
+        for each in level_words.cautions(view, tag)
+    ]
+    return [each for each in (*lead, level_words.without_worth(view), *asked) if each]
 
 
 def _fares(view: View, tag: OptionTag) -> str:

@@ -42,7 +42,7 @@ def front_page(view: View) -> Page:
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
             "ballot": view.club is not None,
-            "cautions": [LIKELY, *MONEY],
+            "cautions": [LIKELY, *MONEY[1:]],
         },
     )
 

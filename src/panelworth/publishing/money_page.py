@@ -6,7 +6,6 @@ from typing import Any
 
 from panelworth.engine.results import Bill
 from panelworth.publishing import (
-    bill_words,
     charts,
     level_words,
     raise_words,
@@ -38,7 +37,6 @@ def money_page(view: View) -> Page:
     tags = list(view.tags.values())
     unsolved = [tag for tag in view.others if not raise_words.solved_kind(view, tag)]
     lead = say("How each option is paid for, and what members would be billed.")
-    own = view.insight.own_bills
     if not view.club:
         lead = say("How each option is paid for.")
     return Page(
@@ -57,11 +55,8 @@ def money_page(view: View) -> Page:
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, unsolved) if unsolved else [],
             "club": view.club is not None,
-            "whole_head": [say("Raise"), *headed(view, unsolved)],
-            "bill_head": [say("Member"), *headed(view, tags)],
-            "bills": bill_rows(view),
-            "unfunded": bill_words.unfunded(view, own) if own else [],
-            "own_bill": own is not None,
+            "whole_head": [say("Raise") if view.club else say("Cash"), *headed(view, unsolved)],
+            "own_bill": view.insight.own_bills is not None,
             "loan_head": [say(label) for label in LOAN_HEAD],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "cautions": [*money_cautions(view), RESERVES],
@@ -126,7 +121,7 @@ def _way(view: View, tag: OptionTag) -> dict[str, Any]:
         loan or ("" if view.club else say("It is paid in cash.")),
         *reserve_words.asked(view, tag),
         sentences.joined_sentences(sentences.reserve(view, tag), *short),
-        reserve_words.members_leave(view, tag),
+        *level_words.cautions(view, tag),
     ]
     return {"option": tag, "facts": [fact for fact in facts if fact]}
 

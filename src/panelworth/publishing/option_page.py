@@ -26,7 +26,7 @@ from panelworth.publishing.ledger_words import (
     standing_price,
     stands_on,
 )
-from panelworth.publishing.level_words import without_worth
+from panelworth.publishing.level_words import cautions, moved_start, without_worth
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget, from_allowed_start, risk_range
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
@@ -81,7 +81,8 @@ def option_page(view: View, tag: OptionTag) -> Page:
 def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
     if is_baseline:
         compared = say("This is the baseline: the other options are compared with it.")
-        return [*([compared] if view.others else []), sentences.upfront(view, tag)]
+        told = [*([compared] if view.others else []), sentences.upfront(view, tag)]
+        return [*told, *cautions(view, tag)]
     return [
         sentences.joined_sentences(
             sentences.against_baseline(view, tag), risk_range(view, tag), without_worth(view)
@@ -90,6 +91,8 @@ def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
         sentences.joined_sentences(
             sentences.hours_needed(view, tag), sentences.extra_hours(view, tag)
         ),
+        *cautions(view, tag),
+        *filter(None, [moved_start(view, tag)]),
     ]
 
 

@@ -14,7 +14,6 @@ from panelworth.publishing.formats import (
     joined,
     month,
     percent,
-    plural,
 )
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
@@ -228,22 +227,6 @@ def fixed_down(value: float) -> str:
     ('0.12', '−0.36')
     """
     return fixed(floored(value, 2), 2)
-
-
-def members_leave(view: View, tag: OptionTag) -> str:
-    """Warn where members leave and take no hours with them."""
-    if view.club is None:
-        return ""
-    option, aircraft = view.case.options[tag.id], view.case.scenario.aircraft
-    flown = option.after.new("hours_per_year")
-    fewer = flown is not None and flown.likely < aircraft.hours_per_year.likely
-    if option.members.joined.likely >= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
-        return ""
-    return say(
-        "Caution: this counts on {members} fewer, but on no fewer hours. Those who leave would "
-        "take their flying with them; the option's hours_per_year_change can say so.",
-        members=plural(-option.members.joined.likely, "member", "members"),
-    )
 
 
 def raise_on_a_bill(view: View, tag: OptionTag) -> list[str]:

@@ -8,6 +8,7 @@ from panelworth.engine.results import Axis
 from panelworth.publishing.charts import script_json
 from panelworth.publishing.formats import NONE, Formats, fixed
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.ledger_words import flags
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -126,7 +127,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "hour": formats.cents(likely.cost_per_hour),
         "gap": NONE if baseline else formats.change(likely.net_benefit),
     }
-    return {"option": tag, "cells": list(texts.items())}
+    return {"option": tag, "note": flags(view, tag), "cells": list(texts.items())}
 
 
 def _data(view: View) -> dict[str, Any]:
