@@ -3,6 +3,8 @@
 Facts in sentences; no advice.
 """
 
+from datetime import date
+
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.date_words import named
@@ -17,18 +19,20 @@ def by_when(view: View) -> list[str]:
     """Say by when to decide: the nearest day on which a price lapses or an order is due."""
     quotes = [each for each in view.loop.deadlines if each.kind == "quote"]
     ahead = [each for each in quotes if not each.past]
-    orders = [each for each in view.loop.deadlines if each.kind == "order" and not each.past]
+    planned = [each for each in view.loop.deadlines if each.kind == "order" and not each.past]
+    orders = sorted(_order(view, each) for each in planned)
     said = []
     if ahead or orders:
-        nearest = day(min(each.first for each in (*ahead, *orders)))
+        days = [*(each.first for each in ahead), *(each for each, _ in orders)]
+        nearest = day(min(days))
         said.append(say("Up to {day} no price lapses and no order day passes.", day=nearest))
     if ahead:
         first = _named(view, [each for each in ahead if each.first == ahead[0].first])
         last = day(ahead[0].first)
         said.append(say("Prices lapse after {day}: {prices}.", day=last, prices=first))
     if orders:
-        days = [_order(view, each) for each in orders]
-        said.append(say("To be ordered by: {days}.", days="; ".join(days)))
+        told = "; ".join(each for _, each in orders)
+        said.append(say("To be ordered by: {days}.", days=told))
     lapsed = [each for each in quotes if each.past]
     if lapsed:
         named = _named(view, lapsed)
@@ -36,18 +40,20 @@ def by_when(view: View) -> list[str]:
     return said
 
 
-def _order(view: View, each: Deadline) -> str:
-    """Name an order's day and option, and the order of the first allowed start where refused."""
+def _order(view: View, each: Deadline) -> tuple[date, str]:
+    """Return an option's order day and its name, from the first allowed start where refused."""
     tag = view.tags[each.option]
-    told = f"{day(each.first)}, {quoted(tag.title)}"
     later = level_words.allowed(view, tag)
     if later is None:
-        return told
-    return say(
-        "{order} (as planned, which is refused; {day} for the first start that is allowed)",
-        order=told,
+        return each.first, f"{day(each.first)}, {quoted(tag.title)}"
+    told = say(
+        "{day}, “{option}” (for the first start that is allowed; as planned, which is refused: "
+        "{planned})",
         day=day(later.order),
+        option=tag.title,
+        planned=day(each.first),
     )
+    return date.fromisoformat(later.order), told
 
 
 def _named(view: View, quotes: list[Deadline]) -> str:

@@ -210,7 +210,7 @@ def turning(view: View, turn: Turning) -> str:
     return say(
         takes,
         input=name,
-        value=write(turn.value, each.unit),
+        value=view.formats.worked_out(turn.value, each.unit),
         likely=write(turn.likely, each.unit),
         then=view.tags[turn.then].title,
         best=best,
