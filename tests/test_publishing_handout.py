@@ -18,7 +18,7 @@ from pypdf.generic import StreamObject
 from panelworth import publish, read, templates_folder
 from panelworth.__main__ import main
 from panelworth.engine.deadlines import deadlines
-from panelworth.publishing import deciding_words, handout_words, level_words
+from panelworth.publishing import deciding_words, handout_words, level_words, raise_words
 from panelworth.publishing.address_code import address_code
 from panelworth.publishing.handout_page import ballot_page, handout_page, paper_pages
 from panelworth.publishing.handout_pdf import paper_pdf
@@ -114,7 +114,7 @@ def test_bills_change_by_as_much_as_the_figures_say(club: View) -> None:
     changes = sorted(new.per_month - old.per_month for new, old in pairs)
     assert handout_words.bill_change(club, club.tags["part"]) == {
         "value": f"+{cents(changes[0])} to +{cents(changes[-1])}",
-        "note": f"and {cents(bills[0].assessment)} once",
+        "note": f"and {raise_words.up(club, bills[0].assessment)} once",
     }
 
 

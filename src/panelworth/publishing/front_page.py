@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from panelworth.publishing import level_words, sentences
+from panelworth.publishing import level_words, raise_words, sentences
 from panelworth.publishing.answers import answers
 from panelworth.publishing.best_words import best_views
 from panelworth.publishing.caution_lines import LIKELY, MONEY
@@ -156,6 +156,7 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
             monthly = noted("{sum} a month ({change} less)")
         told = say(monthly, sum=cents(bill.per_month), change=cents(abs(change)))
         if bill.assessment:
-            told = say("{monthly}, and {sum} once", monthly=told, sum=cents(bill.assessment))
+            sum_ = raise_words.once(view, tag, bill.assessment)
+            told = say("{monthly}, and {sum} once", monthly=told, sum=sum_)
         lines.append(f"{bill.name}: {told}")
     return lines

@@ -74,7 +74,7 @@ def bill_change(view: View, tag: OptionTag) -> dict[str, str]:
     once = bills[0].assessment
     return {
         "value": _between(_signed(view, min(changes)), _signed(view, max(changes))),
-        "note": say("and {sum} once", sum=cents(once)) if once else "",
+        "note": say("and {sum} once", sum=raise_words.once(view, tag, once)) if once else "",
     }
 
 

@@ -35,6 +35,13 @@ def up(view: View, amount: float) -> str:
     return view.formats.money(math.ceil(round(amount, 2)))
 
 
+def once(view: View, tag: OptionTag, amount: float) -> str:
+    """Write a sum asked for once beside a bill: in whole units where it was worked out."""
+    return (
+        up(view, amount) if solved_kind(view, tag) == "assessment" else view.formats.cents(amount)
+    )
+
+
 def solved_kind(view: View, tag: OptionTag) -> str:
     """Return which raise of an option is worked out; "" where none is."""
     return view.case.options[tag.id].funding.solve or "" if view.club else ""
