@@ -84,9 +84,8 @@ def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
         told = [*([compared] if view.others else []), sentences.upfront(view, tag)]
         return [*told, *cautions(view, tag)]
     return [
-        sentences.joined_sentences(
-            sentences.against_baseline(view, tag), risk_range(view, tag), without_worth(view)
-        ),
+        sentences.against_baseline(view, tag),
+        *filter(None, [sentences.joined_sentences(risk_range(view, tag), without_worth(view))]),
         sentences.joined_sentences(sentences.upfront(view, tag), sentences.payback(view, tag)),
         sentences.joined_sentences(
             sentences.hours_needed(view, tag), sentences.extra_hours(view, tag)

@@ -79,9 +79,9 @@ SCENARIO = (
         "[aircraft]", Aircraft, label='"The airplane"', hours_per_year="[80, 100, 120]",
         hours_lost_per_year="[0, 10, 20]", season="[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]",
         value="[40000, 50000, 60000]", value_change="[-0.02, -0.01, 0.0]", selling_cost="0.05",
-        hourly_rate="100", fuel_per_hour="10", fuel_price="[5, 6, 8]", oil_per_hour="1",
-        engine_reserve_per_hour="10", other_per_hour="10", resale_recovery="[0.3, 0.5, 0.7]",
-        recovery_fade="0.05",
+        hourly_rate="100", worth_per_hour="[100, 150, 200]", fuel_per_hour="10",
+        fuel_price="[5, 6, 8]", oil_per_hour="1", engine_reserve_per_hour="10",
+        other_per_hour="10", resale_recovery="[0.3, 0.5, 0.7]", recovery_fade="0.05",
     ),
     _of("[[aircraft.fixed]]", FixedCost, name='"Hangar"', per_year="1000"),
     _of("[[aircraft.fixed]]", FixedCost, name='"Annual inspection"', per_year="[1000, 2000, 3000]"),
@@ -161,12 +161,13 @@ shows this text: write yours over it, and take out its first line.
 """
 OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
 CHARGED = "hourly_rate"  # an owner charges nobody
+WORTH = "worth_per_hour"  # a club's is its hourly rate, unless it says otherwise
 
 
 def starting_files(*, owner: bool) -> Files:
     """Return the files of a first scenario: a club's, or a single owner's without the club."""
     texts = {
-        "scenario.toml": _file(_without_club(SCENARIO) if owner else SCENARIO),
+        "scenario.toml": _file(_without_club(SCENARIO) if owner else _without(SCENARIO, WORTH)),
         "options/keep.toml": _file(KEEP),
         "options/refit.toml": _file(_without_club(REFIT) if owner else REFIT),
         "options/replace.toml": _file(_without_club(REPLACE) if owner else REPLACE),
@@ -178,10 +179,14 @@ def starting_files(*, owner: bool) -> Files:
 
 
 def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    kept = tuple(each for each in sections if each.header not in OF_A_CLUB)
+    return _without(kept, CHARGED)
+
+
+def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...]:
     return tuple(
-        replace(each, values={key: each.values[key] for key in each.values if key != CHARGED})
+        replace(each, values={key: each.values[key] for key in each.values if key != left_out})
         for each in sections
-        if each.header not in OF_A_CLUB
     )
 
 
