@@ -11,6 +11,7 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, joined, number, plain, quoted
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.ledger_words import flags
 from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import OptionTag, Page, View
@@ -100,7 +101,8 @@ def _rows(view: View, own: OwnBills, hours: float, *, named: bool) -> list[dict[
     rows = []
     for tag in view.tags.values():
         found = bill_words.cells(view, own, tag, hours)
-        rows.append({"option": tag, "cells": list(found.items() if named else found.values())})
+        cells = list(found.items() if named else found.values())
+        rows.append({"option": tag, "note": flags(view, tag), "cells": cells})
     return rows
 
 
