@@ -44,7 +44,7 @@ def compare_page(view: View) -> Page:
             "charts": drawn,
             "whatif": sliders,
             "head": [say("Figure"), *headed(view, view.tags.values())],
-            "figures": _figures(view),
+            "figures": figure_rows(view),
             "break_evens": break_evens(view, view.others),
             "others": [say("What would have to be"), *headed(view, view.others)],
             "cautions": money_cautions(view),
@@ -81,7 +81,8 @@ def _fares(view: View, tag: OptionTag) -> str:
     )
 
 
-def _figures(view: View) -> list[list[str]]:
+def figure_rows(view: View) -> list[list[str]]:
+    """Write every likely figure, an option a column; a dash where the baseline has none."""
     rows = []
     for figure in LIKELY:
         cells = [say(figure.label)]
