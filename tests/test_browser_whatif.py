@@ -125,7 +125,7 @@ def test_what_is_moved_is_said_on_paper_and_the_hint_is_not(page: Page) -> None:
     assert status.is_visible()
     start = "With Price of every project +40 %, Fuel price $9.00: “"
     assert status.inner_text().startswith(start)
-    assert status.inner_text().endswith("” likely brings most, in today’s money.")
+    assert status.inner_text().endswith(" likely brings most, in today’s money.")
 
 
 def test_sliders_tell_their_values_from_the_start(page: Page) -> None:
@@ -142,3 +142,22 @@ def test_without_their_script_the_sliders_cannot_be_moved(chromium: Browser, sit
     page.goto((site / "compare.html").as_uri())
     assert {each.is_enabled() for each in page.locator("#whatif input").all()} == {False}
     page.context.close()
+
+
+@pytest.mark.parametrize(("less", "alike"), [(0.51, True), (900.0, False)])
+def test_no_winner_is_told_by_half_a_dollar(page: Page, less: float, *, alike: bool) -> None:
+    """The full refit is set to bring so much less than the part, and its name tells its start."""
+    page.evaluate(
+        "(less) => { const { options } = window.whatifData;"
+        "const under = (id, sum) => { const { values, at } = options.part.benefit;"
+        "options[id].benefit = { values: values.map((each) => each - sum), at }; };"
+        "under('full', less); under('keep', 2000); under('replace', 50000); }",
+        less,
+    )
+    press(page, "overrun")
+    told = page.locator("#whatif-status").inner_text()
+    part, full = "“Refit part of it near home”", "“Refit all of it at the distant shop”"
+    if alike:
+        assert f"{part} and {full} (start refused as planned) likely bring as much" in told
+    else:
+        assert f"{part} likely brings most" in told

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from panelworth import templates_folder
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
-from panelworth.publishing import bill_words
+from panelworth.publishing import bill_words, level_words
 from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View
@@ -31,7 +31,7 @@ def test_the_tables_show_the_bills_of_the_profiles(club: View) -> None:
     own = own_of(club)
     for place, kind in enumerate(bill_words.kinds(club)):
         for tag in club.tags.values():
-            bill = club.option(tag.id).bills[place]
+            bill = level_words.bills(club, tag)[place]
             today = club.option(club.figures.baseline).bills[place].per_month
             cells = bill_words.cells(club, own, tag, kind.hours)
             cents = club.formats.cents
@@ -150,7 +150,7 @@ def test_all_that_is_asked_for_is_the_raise_times_its_time(club: View, hours: fl
     """Without discounting: once + 12 a year of dues + hours of the rate, each while it runs."""
     scenario, own = club.case.scenario, own_of(club)
     for tag in club.tags.values():
-        funded, terms = club.option(tag.id).funded, club.case.options[tag.id].funding
+        funded, terms = level_words.funded(club, tag), club.case.options[tag.id].funding
         assert funded is not None
         dues = funded.dues_increase * 12 * terms.years_of("dues", scenario)
         rate = funded.hourly_rate_increase * hours * terms.years_of("hourly_rate", scenario)

@@ -150,8 +150,8 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
         (
             "Tightest month: Refit",
             (
-                "The reserve of “Refit” is tightest in this month: it sets the raise, which is "
-                "needed until then."
+                "The reserve of “Refit” is tightest around this month: by then the raise must have "
+                "brought in all that is missing; after that it runs on."
             ),
         ),
         (

@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 from panelworth import publish, views
 from panelworth.__main__ import main
 from panelworth.model.case import Case
+from panelworth.model.edition import SCHEMA
 from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows
 from panelworth.publishing.view import View
 from small_cases import CLUB, case_in, refit
@@ -230,7 +231,7 @@ def test_the_page_is_in_the_menu_and_carries_the_cautions(tmp_path: Path) -> Non
     page = (out / "changes.html").read_text()
     assert "accountant, insurer and lender" in page
     assert '<a href="changes.html">What changed</a>' in (out / "index.html").read_text()
-    assert json.loads((out / "edition-before.json").read_text())["schema"] == "panelworth-edition/1"
+    assert json.loads((out / "edition-before.json").read_text())["schema"] == SCHEMA
 
 
 def test_changes_prints_what_the_next_build_will_show(tmp_path: Path) -> None:
@@ -257,7 +258,7 @@ def test_changes_says_that_nothing_moved(tmp_path: Path) -> None:
 
 
 def test_changes_without_a_site_says_what_to_do(tmp_path: Path) -> None:
-    made(tmp_path)
+    made(tmp_path, rest=CLUB)
     result = run("changes", tmp_path / "small", "--site", tmp_path / "gone")
     assert result.exit_code == 1
     assert result.stderr.splitlines()[-2:] == [
@@ -267,3 +268,23 @@ def test_changes_without_a_site_says_what_to_do(tmp_path: Path) -> None:
         ),
         "1 error; nothing was written",
     ]
+
+
+def test_a_payment_that_moved_a_figure_is_named_on_the_page(tmp_path: Path) -> None:
+    """What is paid by as_of is out of the reserve, so that the option brings that much more."""
+    small = tmp_path / "small"
+    small.mkdir()
+    heading = "date,option,item,kind,amount\n"
+    (small / "ledger.csv").write_text(heading + "2025-11-01,refit,Item 0,quote,15000\n")
+    built(tmp_path, tmp_path / "site")
+    paid = "2025-11-01,refit,Item 0,quote,15000\n2025-12-01,refit,Item 0,payment,6000\n"
+    (small / "ledger.csv").write_text(heading + paid)
+    view = compared(tmp_path, tmp_path / "site", "15000")
+    replay = view.loop.replay
+    assert replay is not None
+    rows = cause_rows(view, replay, view.tags["refit"])
+    [named] = [row["cells"] for row in rows if row["cells"][0] == "Ledger: Item 0 (payment)"]
+    at = [str(column) for column in head(replay, view.tags["refit"])]
+    [gain] = [cell for cell, title in zip(named, at, strict=True) if "Net benefit" in title]
+    assert gain == "+$6,000"
+    assert "brings $6,000 more than it did" in " ".join(lead(view, replay))

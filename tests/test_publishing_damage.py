@@ -88,7 +88,7 @@ def spoilt(edition: Any, path: tuple[str, ...], value: object) -> Any:  # noqa: 
     ("path", "value"),
     [
         (("figures", "options", "refit", "likely", "upfront"), "much"),
-        (("figures", "options", "refit", "likely", "npv_vs_baseline"), None),
+        (("figures", "options", "refit", "likely", "net_benefit"), None),
         (("figures", "options", "refit", "likely"), []),
         (("figures", "options", "refit", "funded"), 7),
         (("figures", "options", "refit", "budget_p80"), float("nan")),

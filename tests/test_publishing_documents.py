@@ -15,12 +15,14 @@ from workbook_programs import formulas
 
 OPTION_KEYS = [
     "title", "kind", "likely", "break_even", "break_even_why", "break_even_side", "to_be_whole",
-    "funded", "bills", "range", "budget_p80", "chance_beats_baseline", "chance_best",
-    "chance_below_floor", "swings", "airframe", "downtime",
+    "funded", "bills", "range", "budget_p80", "chance_beats_baseline", "chance_best", "regret",
+    "outcomes", "ahead_of", "chance_below_floor", "chance_below_floor_by_year", "shortfall_p50",
+    "reserve_by_year", "swings", "airframe", "downtime", "allowed_start",
 ]  # fmt: skip
 LIKELY_KEYS = [
-    "upfront", "project", "outlay", "npv", "npv_vs_baseline", "cost_npv", "cost_per_hour",
-    "cost_per_member_month", "equivalent_annual_cost", "end_value", "payback_months",
+    "upfront", "project", "outlay", "net_benefit", "without_growth", "loan_npv", "parts", "npv",
+    "npv_vs_baseline", "cost_npv", "cost_per_hour", "cost_per_member_month",
+    "equivalent_annual_cost", "end_value", "payback_months",
     "first_payback_months", "discounted_payback_months", "first_discounted_payback_months",
     "irr", "mirr", "savings_to_investment", "adjusted_irr",
 ]  # fmt: skip
@@ -30,7 +32,7 @@ MONEY = {
     "upfront": "Up front",
     "project": "Project",
     "outlay": "Outlay",
-    "npv": "Net present value",
+    "npv": "Net present value of the cash",
     "end_value": "Value at the end",
     "cost_npv": "Present value of all costs",
 }
@@ -40,7 +42,7 @@ def test_figures_json_has_the_keys_of_the_method(club: View) -> None:
     made = json.loads(figures_json(club.figures))
     top = ["schema", "scenario", "as_of", "currency", "baseline", "years", "options"]
     assert list(made) == top
-    assert made["schema"] == "panelworth-figures/1"
+    assert made["schema"] == "panelworth-figures/2"
     assert made["scenario"] == "quillmeadow-club"
     for option in made["options"].values():
         assert sorted(option) == sorted(OPTION_KEYS)

@@ -50,6 +50,21 @@ def test_a_range_is_written_behind_its_likely_value() -> None:
     assert DOLLARS.quantity(Quantity(low=5, likely=5, high=5), "money") == "$5"
 
 
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        (1970.91, "money a year", "$1,971"),
+        (-2155.54, "money", "−$2,156"),
+        (8.47, "money an hour", "$8.47"),
+        (99.994, "money", "$99.99"),
+        (0.027, "share a year", "2.7 %"),
+        (31.83, "hours", "31.83"),
+    ],
+)
+def test_a_solved_sum_has_cents_only_where_they_count(value: float, unit: str, text: str) -> None:
+    assert DOLLARS.worked_out(value, unit) == text
+
+
 def test_units_follow_the_scenario() -> None:
     assert DOLLARS.unit("fuel an hour") == "gal an hour"
     assert DOLLARS.unit("weights") == "weights"

@@ -47,9 +47,9 @@ def test_a_figure_that_does_not_vary_carries_no_range(club: View) -> None:
 def test_the_budget_is_the_p80_and_says_how_likely_the_sum_of_likely_prices_is_enough(
     club: View,
 ) -> None:
-    found = club.uncertain("full")
+    found = club.uncertain("part")
     likely, often = club.formats.money(found.likely_outlay), chance(found.chance_likely_enough)
-    assert risk_words.budget(club, club.tags["full"]) == (
+    assert risk_words.budget(club, club.tags["part"]) == (
         f"Ask the members to grant {club.formats.money(found.budget_p80)}, before sales and "
         f"credits: that is enough in 8 of 10 futures. The chance that the sum of likely prices, "
         f"{likely}, is enough: {often}."

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from panelworth.publishing import sentences
+from funded_views import funded
+from panelworth.publishing import raise_words, sentences
 from panelworth.publishing.formats import about, duration
 from panelworth.publishing.view import View
 
@@ -72,11 +73,9 @@ def test_figures_in_sentences_are_the_engines(club: View) -> None:
 
 
 def test_funding_tells_loan_raise_and_floor(club: View) -> None:
-    told = sentences.funding(club, club.tags["full"])
-    funded = club.option("full").funded
-    assert funded is not None
-    assert f"{club.formats.cents(funded.dues_increase)} a month more in dues" in told
-    assert f"{club.formats.cents(funded.loan_payment)} a month for 5 years" in told
+    told, paid_for = sentences.funding(club, club.tags["full"]), funded(club, "full")
+    assert f"{raise_words.up(club, paid_for.dues_increase or 0.0)} a month more in dues" in told
+    assert f"{club.formats.cents(paid_for.loan_payment)} a month for 5 years" in told
     assert "stays at or above its floor of $15,000" in told
 
 

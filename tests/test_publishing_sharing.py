@@ -250,7 +250,7 @@ def test_the_summary_says_what_is_asked_how_sure_it_is_and_who_decides(
         flat = " ".join(text.split())
         assert view.case.scenario.question in flat
         assert ask in text
-        assert re.search(r"among [\d,]+ possible futures: “.*” \d+ in 100", flat)
+        assert re.search(r"ends ahead of “.*” in \d+ of 20 futures", flat)
         assert "your accountant, insurer and lender decide about money" in flat
         assert "licensed mechanics" in flat
 

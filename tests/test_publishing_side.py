@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from panelworth import evaluate, templates_folder
-from panelworth.publishing import side_rows
+from panelworth.publishing import level_words, side_rows
 from panelworth.publishing.layout import Layout, laid_out, pages_of
 from panelworth.publishing.side_page import groups, side_page
 from panelworth.publishing.side_rows import Cell, Group, Row
@@ -75,11 +75,21 @@ def test_the_rows_show_the_figures_of_figures_json(club: View) -> None:
         likely = club.option(tag.id).likely
         assert texts(rows["upfront"])[tag.id] == money(likely.upfront)
         assert texts(rows["cost_per_hour"])[tag.id] == club.formats.cents(likely.cost_per_hour)
-        assert texts(rows["budget"])[tag.id] == money(club.uncertain(tag.id).budget_p80)
-        bill = club.option(tag.id).bills[1].per_month
+        assert texts(rows["budget"])[tag.id] == money(level_words.drawn(club, tag).budget_p80)
+        bill = level_words.bills(club, tag)[1].per_month
         assert texts(rows["bill-1"])[tag.id] == club.formats.cents(bill)
     gap = club.option("full").likely.upfront - club.option("part").likely.upfront
     assert rows["upfront"].difference("part", "full") == f"+{money(gap)}"
+
+
+def test_the_page_says_which_figures_are_from_the_first_allowed_start(club: View) -> None:
+    page = side_page(club, ())
+    assert page is not None
+    [told] = page.content["moved"]
+    assert told.startswith(
+        "“Refit all of it at the distant shop”: what it brings, what members pay"
+    )
+    assert "from October 25, 2027" in told
 
 
 def test_the_best_are_those_that_the_figures_say(club: View) -> None:

@@ -6,7 +6,7 @@
 
   const form = document.getElementById("whatif");
   if (!form) return;
-  const { axes, options, baseline, years, rate, writing, club, titles, texts } = window.whatifData;
+  const { axes, options, baseline, years, rate, writing, club, titles, alike, texts } = window.whatifData;
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
 
@@ -55,7 +55,7 @@
 
   const annual = (cost) => (rate ? (cost * rate) / (1 - (1 + rate) ** -years) : cost / years);
 
-  /* Returns the title of the option that leaves most. */
+  /* Returns the option that brings most and, where too near to it to tell a winner, the next. */
   function showFigures(found) {
     for (const [id, at] of Object.entries(found)) {
       show(id, "upfront", money(at.upfront));
@@ -65,8 +65,12 @@
         ? (at.members > 0 ? money(at.cost_npv / at.members) : none)
         : money(annual(at.cost_npv)));
     }
-    const best = Object.keys(found).reduce((a, b) => (found[b].benefit > found[a].benefit ? b : a));
-    return titles[best];
+    const gains = Object.entries(found)
+      .map(([id, at]) => [id, at.benefit - found[baseline].benefit])
+      .sort(([, a], [, b]) => b - a);
+    const [[best, most], [next, second] = []] = gains;
+    const near = Math.max(alike.close, alike.near * Math.max(Math.abs(most), Math.abs(second)));
+    return { option: titles[best], other: most - second <= near ? titles[next] : "" };
   }
 
   const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
@@ -81,10 +85,11 @@
     .filter(({ slider }) => slider.value !== slider.defaultValue);
 
   /* On paper there are no sliders, so what is moved is said beside the figures it moved. */
-  function say(option) {
+  function say({ option, other }) {
     const named = moved().map(
       ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: told(axis, slider) }));
-    status.textContent = filled(named.length ? texts.with : texts.best, { moved: named.join(", "), option });
+    const text = texts[`${named.length ? "with" : "best"}${other ? "Alike" : ""}`];
+    status.textContent = filled(text, { moved: named.join(", "), option, other });
     status.classList.toggle("screen-only", named.length === 0);
   }
 

@@ -4,7 +4,7 @@ from itertools import combinations
 
 from panelworth.engine.course import Course, course_of
 from panelworth.engine.funding import bill_a_month, tariff
-from panelworth.engine.results import Figures, Funded
+from panelworth.engine.results import Figures, Funded, OptionFigures
 from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -22,14 +22,19 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     if club is None:
         return None
     found = {
-        option_id: _line(club, case.scenario, course_of(case, option_id, worlds), option.funded)
+        option_id: _line(club, case.scenario, course_of(case, option_id, worlds), funded)
         for option_id, option in figures.options.items()
-        if option.funded is not None
+        if (funded := _leading(option)) is not None
     }
     lines = {option_id: line for option_id, line in found.items() if line is not None}
     pairs = combinations(lines, 2)
     crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
     return OwnBills(hours=GRID, lines=lines, crossings=crossings)
+
+
+def _leading(option: OptionFigures) -> Funded | None:
+    """Return how an option is paid for, from its first allowed start where its plan is refused."""
+    return option.allowed_start.funded if option.allowed_start else option.funded
 
 
 def _line(club: Club, scenario: Scenario, course: Course, funded: Funded) -> BillLine | None:

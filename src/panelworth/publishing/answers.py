@@ -5,7 +5,7 @@ Each answer is sentences with figures in them, and leads to the page that works 
 
 from typing import Any
 
-from panelworth.publishing import level_words, sentences
+from panelworth.publishing import sentences
 from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.parts import OVERVIEW
 from panelworth.publishing.airplane.when_words import planned_refused
@@ -36,15 +36,9 @@ def answers(view: View, tag: OptionTag) -> list[dict[str, Any]]:
 
 
 def costs(view: View, tag: OptionTag) -> list[str]:
-    """Say what is paid up front and by whom, and what comes of it."""
-    ahead = []
-    if tag.id != view.figures.baseline:
-        growth = level_words.without_growth(view, tag)
-        said = [sentences.brings(view, tag), growth, sentences.payback(view, tag)]
-        ahead = [sentences.joined_sentences(*said)]
+    """Say what is paid up front, how, and by whom."""
     first = sentences.joined_sentences(sentences.upfront(view, tag), already_paid(view, tag))
-    asked = sentences.funding(view, tag)
-    return [first, asked, *ahead, lapsed(view, tag)]
+    return [first, sentences.funding_in_short(view, tag), lapsed(view, tag)]
 
 
 def gets(view: View, tag: OptionTag) -> list[str]:

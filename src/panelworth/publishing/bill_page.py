@@ -5,12 +5,13 @@ from typing import Any
 
 from panelworth.engine.results_members import OwnBills
 from panelworth.model.case import option_prefix
-from panelworth.publishing import bill_words, charts, reserve_words
+from panelworth.publishing import bill_words, charts, raise_words, reserve_words
 from panelworth.publishing.bill_words import Kind
 from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, joined, number, plain, quoted
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.ledger_words import flags
 from panelworth.publishing.script_texts import forms
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import OptionTag, Page, View
@@ -100,7 +101,8 @@ def _rows(view: View, own: OwnBills, hours: float, *, named: bool) -> list[dict[
     rows = []
     for tag in view.tags.values():
         found = bill_words.cells(view, own, tag, hours)
-        rows.append({"option": tag, "cells": list(found.items() if named else found.values())})
+        cells = list(found.items() if named else found.values())
+        rows.append({"option": tag, "note": flags(view, tag), "cells": cells})
     return rows
 
 
@@ -146,7 +148,7 @@ def _tariff(view: View, own: OwnBills, tag: OptionTag) -> dict[str, Any]:
     line, cents = own.lines.get(tag.id), view.formats.cents
     if line is None:
         return {"option": tag, "cells": [NONE, NONE, NONE]}
-    raised = joined(reserve_words.exact_raises(view, tag)) or say("none")
+    raised = joined(raise_words.exact_raises(view, tag)) or say("none")
     return {"option": tag, "cells": [cents(line.dues), cents(line.hourly_rate), raised]}
 
 

@@ -11,28 +11,22 @@ from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE, about, duration, joined, plotted, plural, quoted
-from panelworth.publishing.language import carried_on, noted, say
+from panelworth.publishing.language import carried_on, say
 from panelworth.publishing.ledger_words import headed
+from panelworth.publishing.made_of import made_of
 from panelworth.publishing.risk_words import gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
 
-PARTS = {
-    "hours": noted("What the hours flown are worth"),
-    "members": noted("What newcomers pay"),
-    "running": noted("Running costs"),
-    "airplane_value": noted("The airplane's value at the end"),
-    "project": noted("The project, less sales and credits"),
-    "loan": noted("What borrowing costs"),
-}
-WHOLE = noted("Net benefit")
 STEP = 3  # months between the points of a line over time
 
 
 def compare_page(view: View) -> Page:
     """Make the page on which options are compared figure by figure."""
     against = [made_of(view), ahead(view)] if view.others else []
-    drawn = [*against, *by_hours(view), spent(view)]
+    hours = by_hours(view)
+    # A member of a club finds the cost of own hours on the page of the own bill.
+    drawn = [*against, *(hours[:1] if view.club else hours), spent(view)]
     sliders = whatif(view)
     return Page(
         file="compare.html",
@@ -50,7 +44,7 @@ def compare_page(view: View) -> Page:
             "charts": drawn,
             "whatif": sliders,
             "head": [say("Figure"), *headed(view, view.tags.values())],
-            "figures": _figures(view),
+            "figures": figure_rows(view),
             "break_evens": break_evens(view, view.others),
             "others": [say("What would have to be"), *headed(view, view.others)],
             "cautions": money_cautions(view),
@@ -67,7 +61,12 @@ def _lead(view: View) -> list[str]:
         baseline=view.baseline.title,
     )
     lead = [first if said else say("One option over {years}.", years=years), *said]
-    return [each for each in (*lead, level_words.without_worth(view)) if each]
+    asked = [
+        f"{quoted(tag.title)}: {each}"
+        for tag in view.tags.values()
+        for each in level_words.cautions(view, tag)
+    ]
+    return [each for each in (*lead, level_words.without_worth(view), *asked) if each]
 
 
 def _fares(view: View, tag: OptionTag) -> str:
@@ -82,7 +81,8 @@ def _fares(view: View, tag: OptionTag) -> str:
     )
 
 
-def _figures(view: View) -> list[list[str]]:
+def figure_rows(view: View) -> list[list[str]]:
+    """Write every likely figure, an option a column; a dash where the baseline has none."""
     rows = []
     for figure in LIKELY:
         cells = [say(figure.label)]
@@ -296,62 +296,3 @@ def _hours_spec(
         extra=[*extra, charts.level(0.0, "")] if marks else extra,
     )
     return spec, rows
-
-
-def made_of(view: View) -> Chart:
-    """Draw what each option's net benefit, as planned, is made of: bars that add up."""
-    data: list[dict[str, Any]] = []
-    rows: list[list[Any]] = []
-    change = view.formats.change
-    for tag in view.others:
-        likely, reached = view.option(tag.id).likely, 0.0
-        row: list[Any] = [{"option": tag, "value": ""}]
-        for key, label in PARTS.items():
-            value = getattr(likely.parts, key)
-            ends = {"from": round(reached, 2), "to": round(reached + value, 2)}
-            data.append(_bar(tag, label, change(value), ends))
-            row.append(change(value))
-            reached += value
-        whole = {"from": 0.0, "to": round(likely.net_benefit, 2)}
-        data.append(_bar(tag, WHOLE, change(likely.net_benefit), whole))
-        rows.append([*row, change(likely.net_benefit)])
-    none = {key for key in PARTS if all(_none(view, tag, key) for tag in view.others)}
-    shown = [say(label) for key, label in PARTS.items() if key not in none]
-    kept = [each for each in data if each["part"] in (*shown, say(WHOLE))]
-    keep = [place for place, key in enumerate(PARTS, start=1) if key not in none]
-    options = len(view.others) + 1
-    summary = say(
-        "What each option likely brings more, or costs more, than “{baseline}”, in today's money. "
-        "Each bar begins where the one above it ends; the last is the sum. What members pay the "
-        "club is in none of them.",
-        baseline=view.baseline.title,
-    )
-    if not view.club:
-        summary = say(
-            "What each option likely brings more, or costs more, than “{baseline}”, in today's "
-            "money. Each bar begins where the one above it ends; the last is the sum.",
-            baseline=view.baseline.title,
-        )
-    if any(level_words.allowed(view, tag) for tag in view.others):
-        summary = sentences.joined_sentences(summary, say("All starts are as planned."))
-    return Chart(
-        id="made-of",
-        title=say("What the net benefit is made of"),
-        summary=summary,
-        spec=charts.waterfall(
-            list(view.tags.values()), kept, say("Ahead, {symbol}", symbol=view.formats.symbol)
-        ),
-        head=[say("Option"), *shown, say(WHOLE)],
-        rows=[[row[0], *(row[place] for place in keep), row[-1]] for row in rows],
-        options=view.others,
-        height=charts.waterfall_height(len(shown) + 1, options),
-    )
-
-
-def _none(view: View, tag: OptionTag, key: str) -> bool:
-    value: float = getattr(view.option(tag.id).likely.parts, key)
-    return abs(value) < sentences.CLOSE
-
-
-def _bar(tag: OptionTag, label: str, told: str, ends: Mapping[str, float]) -> dict[str, Any]:
-    return {"option": tag.title, "part": say(label), "told": told, **ends}

@@ -5,8 +5,7 @@ from rich.table import Table
 
 from panelworth.engine.results import EvenPoints
 from panelworth.model.case import Case, inputs_of_case
-from panelworth.publishing.compare_page import break_evens
-from panelworth.publishing.figure_names import LIKELY
+from panelworth.publishing.compare_page import break_evens, figure_rows
 from panelworth.publishing.formats import formats_of
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.money_page import bill_rows, raise_rows
@@ -35,10 +34,11 @@ def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]
 def figures_tables(view: View) -> list[Table]:
     """Return the figures of all options: single figures, break-evens, raises, bills."""
     tags = list(view.tags.values())
+    difference = "What would make up the difference" if view.club else "The difference in cash"
     tables = [
         _likely(view),
         _plain("It comes out ahead at", break_evens(view, tags), view),
-        _plain("What would make up the difference", raise_rows(view, tags), view),
+        _plain(difference, raise_rows(view, tags), view),
     ]
     if view.club and view.club.profiles:
         tables.append(_plain("A member's bill a month", bill_rows(view), view))
@@ -61,8 +61,4 @@ def _plain(title: str, rows: list[list[str]], view: View) -> Table:
 
 
 def _likely(view: View) -> Table:
-    rows = []
-    for figure in LIKELY:
-        values = [getattr(view.option(tag.id).likely, figure.key) for tag in view.tags.values()]
-        rows.append([figure.label, *(figure.write(view.formats, value) for value in values)])
-    return _plain(f"{view.case.scenario.title}: the likely view", rows, view)
+    return _plain(f"{view.case.scenario.title}: the likely view", figure_rows(view), view)

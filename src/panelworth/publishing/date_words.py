@@ -1,10 +1,11 @@
 """The days to keep in mind put into words; the page and the calendar file agree on them."""
 
 from panelworth.engine.results_loop import Deadline
+from panelworth.publishing import raise_words
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.formats import day, interval, near_day
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.ledger_words import KINDS
+from panelworth.publishing.ledger_words import KINDS, standings_of, thing_name
 from panelworth.publishing.sentences import others_remain, weeks
 from panelworth.publishing.view import View
 
@@ -32,7 +33,19 @@ def one_line(text: str) -> str:
 
 def heading(view: View, each: Deadline) -> str:
     """Name a day with what it is about: "Quote lapses: Display"."""
-    return f"{event(view, each)}: {each.name or view.tags[each.option].title}"
+    return f"{event(view, each)}: {named(view, each) or view.tags[each.option].title}"
+
+
+def named(view: View, each: Deadline) -> str:
+    """Name the item of a day, or the purchase or sale whose quote lapses; "" where it has none."""
+    if each.name or each.kind != "quote":
+        return each.name
+    found = (
+        thing_name(standing)
+        for standing in standings_of(view, view.tags[each.option])
+        if not standing.name and any(paper.line == each.row for paper in standing.papers)
+    )
+    return next(found, "")
 
 
 def told_apart(view: View, each: Deadline) -> str:
@@ -161,10 +174,15 @@ def _loan(view: View, each: Deadline) -> list[str]:
 
 
 def _raise(view: View, each: Deadline) -> list[str]:
-    return [
-        say(
-            "The reserve of “{option}” is tightest in this month: it sets the raise, which is "
-            "needed until then.",
-            option=view.tags[each.option].title,
+    tag = view.tags[each.option]
+    told = noted(
+        "The reserve of “{option}” is tightest around this month: by then the raise must have "
+        "brought in all that is missing; after that it runs on."
+    )
+    if raise_words.solved_kind(view, tag) == "assessment":
+        told = noted(
+            "The reserve of “{option}” is tightest around this month: that sets the sum asked for "
+            "once."
         )
-    ]
+    ends = raise_words.raises_end(view, tag)
+    return [say(told, option=tag.title), *ends, planned_refused(view, tag)]

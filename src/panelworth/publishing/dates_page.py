@@ -4,7 +4,7 @@ from typing import Any
 
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing.caution_lines import AIRPLANE, MAINTENANCE, MONEY
-from panelworth.publishing.date_words import CHECKED, event, heading, remarks, told_apart
+from panelworth.publishing.date_words import CHECKED, event, heading, named, remarks, told_apart
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import Page, View
@@ -66,7 +66,7 @@ def _rows(view: View, deadlines: list[Deadline]) -> list[dict[str, Any]]:
     return [
         {
             "day": _span(each),
-            "what": told_apart(view, each) if each.name else event(view, each),
+            "what": told_apart(view, each) if named(view, each) else event(view, each),
             "option": view.tags[each.option] if each.option else None,
             "remarks": [said for said in remarks(view, each) if said != say(CHECKED)],
         }

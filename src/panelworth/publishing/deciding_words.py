@@ -3,12 +3,15 @@
 Facts in sentences; no advice.
 """
 
+from datetime import date
+
 from panelworth.engine.results_loop import Deadline
-from panelworth.publishing import level_words
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.date_words import named
 from panelworth.publishing.formats import day, joined, number, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.risk_words import chance
-from panelworth.publishing.sentences import joined_sentences, others_remain, solved_raise
+from panelworth.publishing.sentences import joined_sentences, others_remain
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -16,18 +19,20 @@ def by_when(view: View) -> list[str]:
     """Say by when to decide: the nearest day on which a price lapses or an order is due."""
     quotes = [each for each in view.loop.deadlines if each.kind == "quote"]
     ahead = [each for each in quotes if not each.past]
-    orders = [each for each in view.loop.deadlines if each.kind == "order" and not each.past]
+    planned = [each for each in view.loop.deadlines if each.kind == "order" and not each.past]
+    orders = sorted(_order(view, each) for each in planned)
     said = []
     if ahead or orders:
-        nearest = day(min(each.first for each in (*ahead, *orders)))
+        days = [*(each.first for each in ahead), *(each for each, _ in orders)]
+        nearest = day(min(days))
         said.append(say("Up to {day} no price lapses and no order day passes.", day=nearest))
     if ahead:
         first = _named(view, [each for each in ahead if each.first == ahead[0].first])
         last = day(ahead[0].first)
         said.append(say("Prices lapse after {day}: {prices}.", day=last, prices=first))
     if orders:
-        days = [f"{day(each.first)}, {quoted(view.tags[each.option].title)}" for each in orders]
-        said.append(say("To be ordered by: {days}.", days="; ".join(days)))
+        told = "; ".join(each for _, each in orders)
+        said.append(say("To be ordered by: {days}.", days=told))
     lapsed = [each for each in quotes if each.past]
     if lapsed:
         named = _named(view, lapsed)
@@ -35,8 +40,26 @@ def by_when(view: View) -> list[str]:
     return said
 
 
+def _order(view: View, each: Deadline) -> tuple[date, str]:
+    """Return an option's order day and its name, from the first allowed start where refused."""
+    tag = view.tags[each.option]
+    later = level_words.allowed(view, tag)
+    if later is None:
+        return each.first, f"{day(each.first)}, {quoted(tag.title)}"
+    told = say(
+        "{day}, “{option}” (for the first start that is allowed; as planned, which is refused: "
+        "{planned})",
+        day=day(later.order),
+        option=tag.title,
+        planned=day(each.first),
+    )
+    return date.fromisoformat(later.order), told
+
+
 def _named(view: View, quotes: list[Deadline]) -> str:
-    return joined([f"{quoted(each.name)} ({view.tags[each.option].title})" for each in quotes])
+    return joined(
+        [f"{quoted(named(view, each))} ({view.tags[each.option].title})" for each in quotes]
+    )
 
 
 def can_go_wrong(view: View, tag: OptionTag) -> str:
@@ -49,7 +72,7 @@ def can_go_wrong(view: View, tag: OptionTag) -> str:
     if found.chance_below_floor is not None:
         below = chance(found.chance_below_floor)
         falls = noted("{chance} that the reserve falls below its floor")
-        if solved_raise(view, tag):
+        if raise_words.solved_amount(view, tag):
             falls = noted("{chance} that the reserve falls below its floor, as was asked for")
         told.append(say(falls, chance=below))
     said = "; ".join([*told, *_longest(view, tag)])

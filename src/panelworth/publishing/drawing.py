@@ -57,8 +57,10 @@ class Pen:
         self.aside.ask(pencil.drawn, FIRST)
 
     def ask(self, name: str, order: str) -> None:
-        """Ask for a file; it is drawn meanwhile unless it can be taken over."""
+        """Ask for a file; it is drawn meanwhile unless it can be taken over, and once only."""
         source = digest(f"{DRAWN_WITH}, {lettering.edition()}\n{order}".encode())
+        if name in self._asked and self._asked[name][0] == source:
+            return
         content = self._taken_over(name, source)
         if content is None:
             found = self.aside.ask(pencil.drawn, order)

@@ -107,7 +107,8 @@ LIKELY = (
         _money,
         noted(
             "All money in less all money out before funding, and the airplane's value at the end, "
-            "in today's money. What members pay is money in here, so nothing is ranked by it."
+            "in today's money. What is charged for flying is money in here, so nothing is ranked "
+            "by it."
         ),
     ),
     _against(

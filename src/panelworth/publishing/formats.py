@@ -33,6 +33,7 @@ format_currency = lru_cache(1 << 16)(numbers.format_currency)
 format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
 format_date = lru_cache(1 << 12)(dates.format_date)
 format_skeleton = lru_cache(1 << 12)(dates.format_skeleton)
+WHOLE_FROM = 100.0  # of a unit of money: solved values from here up are told in whole units
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,6 +78,12 @@ class Formats:
         if unit.startswith("share"):
             return percent(value)
         return number(value)
+
+    def worked_out(self, value: float, unit: str) -> str:
+        """Write a value that was solved for: larger sums of money without cents."""
+        if unit.startswith("money") and abs(value) >= WHOLE_FROM:
+            return self.money(value)
+        return self.measure(value, unit)
 
     def weight(self, value: float | None) -> str:
         """Write a weight to the tenth: "594.5 lb"."""

@@ -2,14 +2,15 @@
 
 from typing import Any
 
-from panelworth.publishing import level_words, sentences
+from panelworth.publishing import level_words, raise_words, sentences
 from panelworth.publishing.answers import answers
 from panelworth.publishing.best_words import best_views
 from panelworth.publishing.caution_lines import LIKELY, MONEY
 from panelworth.publishing.deciding_words import basis, by_when
 from panelworth.publishing.formats import NONE, day, duration, plural
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.ledger_words import lapsed_note
+from panelworth.publishing.ledger_words import flags
+from panelworth.publishing.made_of import made_of
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
@@ -32,6 +33,7 @@ def front_page(view: View) -> Page:
             "lead": lead(view),
             "columns": columns(view),
             "rows": [_row(view, tag) for tag in view.tags.values()],
+            "charts": [made_of(view)] if view.others else [],
             "meanings": [_meaning(view, tag) for tag in view.tags.values()],
             "by_when": by_when(view),
             "basis": basis(view),
@@ -40,7 +42,7 @@ def front_page(view: View) -> Page:
             "story": html_of(note) if note else "",
             "dates": bool(view.loop.deadlines),
             "ballot": view.club is not None,
-            "cautions": [LIKELY, *MONEY],
+            "cautions": [LIKELY, *MONEY[1:]],
         },
     )
 
@@ -59,7 +61,25 @@ def lead(view: View) -> list[str]:
 
 
 def _fares(view: View, tag: OptionTag) -> str:
-    gain = level_words.net_benefit(view, tag)
+    """Say what an option brings, how sure that is, from which start, and without growth."""
+    return sentences.joined_sentences(
+        _brings(view, tag),
+        level_words.from_allowed(view, tag),
+        level_words.without_growth(view, tag),
+    )
+
+
+def _brings(view: View, tag: OptionTag) -> str:
+    gain, formats = level_words.net_benefit(view, tag), view.formats
+    names = {"option": tag.title, "baseline": view.baseline.title}
+    if level_words.level(view, tag, view.baseline):
+        return say(
+            "“{option}” and “{baseline}” are level: it ends ahead in {futures}, and likely brings "
+            "{sum}, in today's money.",
+            futures=level_words.futures(level_words.ahead_share(view, tag, view.baseline)),
+            sum=formats.change(gain),
+            **names,
+        )
     fares = noted("“{option}” likely brings {whom} {sum} less than “{baseline}”, in today's money.")
     if abs(gain) < sentences.CLOSE:
         fares = noted("“{option}” likely brings as much as “{baseline}”, in today's money.")
@@ -68,11 +88,8 @@ def _fares(view: View, tag: OptionTag) -> str:
             "“{option}” likely brings {whom} {sum} more than “{baseline}”, in today's money."
         )
     whom = say("members") if view.club else say("you")
-    names = {"option": tag.title, "baseline": view.baseline.title, "whom": whom}
-    said = say(fares, sum=view.formats.money(abs(gain)), **names)
-    return sentences.joined_sentences(
-        said, level_words.sure(view, tag), level_words.from_allowed(view, tag)
-    )
+    said = say(fares, sum=formats.money(abs(gain)), whom=whom, **names)
+    return sentences.joined_sentences(said, level_words.sure(view, tag))
 
 
 def columns(view: View) -> list[Any]:
@@ -101,7 +118,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
     return {
         "option": tag,
-        "note": lapsed_note(view, tag),
+        "note": flags(view, tag),
         "cells": [
             {"value": formats.money(likely.upfront), "note": below(view, found.upfront)},
             formats.money(spread),
@@ -127,7 +144,7 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
     """Say what each kind of member pays a month under the option, and how that changes."""
     lines, cents = [], view.formats.cents
     before = {bill.name: bill.per_month for bill in view.option(view.figures.baseline).bills}
-    for bill in view.option(tag.id).bills:
+    for bill in level_words.bills(view, tag):
         if bill.per_month is None:
             lines.append(say("{name}: nobody knows, no raise funds it", name=bill.name))
             continue
@@ -139,6 +156,7 @@ def bill_lines(view: View, tag: OptionTag) -> list[str]:
             monthly = noted("{sum} a month ({change} less)")
         told = say(monthly, sum=cents(bill.per_month), change=cents(abs(change)))
         if bill.assessment:
-            told = say("{monthly}, and {sum} once", monthly=told, sum=cents(bill.assessment))
+            sum_ = raise_words.once(view, tag, bill.assessment)
+            told = say("{monthly}, and {sum} once", monthly=told, sum=sum_)
         lines.append(f"{bill.name}: {told}")
     return lines

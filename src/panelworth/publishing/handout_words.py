@@ -3,7 +3,7 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.publishing import level_words, sentences
+from panelworth.publishing import level_words, raise_words, sentences
 from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.risk_words import floor_note, turning
@@ -56,10 +56,9 @@ def bill_change(view: View, tag: OptionTag) -> dict[str, str]:
     From the least to the most among the kinds of members that the file names; without any, what
     is asked of each member.
     """
-    bills, cents = view.option(tag.id).bills, view.formats.cents
+    bills, cents = level_words.bills(view, tag), view.formats.cents
     if not bills:
-        funded = view.option(tag.id).funded
-        asked = sentences.asked_of_members(view, funded) if funded else []
+        asked = raise_words.raises(view, tag)
         rate = view.case.options[tag.id].after.new("hourly_rate")
         if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
             asked.append(say("a rate of {sum} an hour", sum=cents(rate.likely)))
@@ -75,7 +74,7 @@ def bill_change(view: View, tag: OptionTag) -> dict[str, str]:
     once = bills[0].assessment
     return {
         "value": _between(_signed(view, min(changes)), _signed(view, max(changes))),
-        "note": say("and {sum} once", sum=cents(once)) if once else "",
+        "note": say("and {sum} once", sum=raise_words.once(view, tag, once)) if once else "",
     }
 
 

@@ -80,6 +80,7 @@ def _section(view: View, tag: OptionTag, drawn: list[Chart]) -> dict[str, Any]:
             joined_sentences(ledger_words.shares(view, tag), ledger_words.done(found)),
             joined_sentences(ledger_words.forecast(view, tag), ledger_words.drift(view, tag)),
             ledger_words.what_it_does(view, tag),
+            *ledger_words.besides(view, tag),
             ledger_words.lapsed(view, tag),
         ],
         "drifted": [_drift_row(view, each) for each in ledger_words.drifted(found)],

@@ -4,8 +4,10 @@ import math
 from collections.abc import Iterable, Sequence
 
 from panelworth.engine.results import Account, Funded, Underway
+from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, Standing, has_lapsed
-from panelworth.model.value import Quantity
+from panelworth.model.value import Quantity, exactly
+from panelworth.publishing import level_words
 from panelworth.publishing.formats import joined, month, near_day, percent, plural, quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import CLOSE, joined_sentences
@@ -13,6 +15,7 @@ from panelworth.publishing.view import OptionTag, View
 
 FILE = "ledger.csv"
 LEAST_PERCENT = 0.0005  # a smaller share would be written as 0 %
+PURCHASE, SALE = noted("The other airplane"), noted("Sale of today's airplane")
 GUESS = "written"  # what no paper of the ledger has: the option file's own figure
 KINDS = {
     "estimate": noted("estimate"),
@@ -56,6 +59,13 @@ RAISES = {
         noted("The assessment can hold the reserve above its floor again."),
     ),
 }
+
+
+def thing_name(standing: Standing) -> str:
+    """Name what a row of the ledger is about: an item, money in, a job, the purchase, the sale."""
+    if standing.name:
+        return standing.name
+    return say(SALE if standing.comes_in else PURCHASE)
 
 
 def paper(view: View, entry: Entry) -> str:
@@ -125,7 +135,7 @@ def shares(view: View, tag: OptionTag) -> str:
     found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
     if found is None or outlay < CLOSE:
         return ""
-    parts = _parts(found.items, outlay)
+    parts = _parts(found.items, besides_items(view, tag), outlay)
     money = view.formats.money(outlay)
     if set(parts) == {GUESS}:
         return say(
@@ -136,14 +146,22 @@ def shares(view: View, tag: OptionTag) -> str:
     return say("Of the likely {sum}, with tax, {shares}.", sum=money, shares=joined(told))
 
 
-def _parts(items: Sequence[Account], outlay: float) -> dict[str, float]:
-    """Split an outlay by what it rests on; jobs and a purchase are never on the ledger."""
+def _parts(
+    items: Sequence[Account], besides: Sequence[Standing], outlay: float
+) -> dict[str, float]:
+    """Split an outlay by what it rests on: each item, then jobs and a purchase with rows."""
+    sums = [(item.basis, item.invoiced, item.likely) for item in items]
+    for each in besides:
+        if each.price is not None and not each.comes_in:
+            tax = 1.0 + each.tax
+            billed, likely = each.invoiced.net(each.tax), each.current(each.price.likely)
+            sums.append((each.basis, billed * tax, likely * tax))
     parts = dict.fromkeys(SHARES, 0.0)
-    for item in items:
-        done = max(min(item.invoiced, item.likely), 0.0)
+    for basis, billed, likely in sums:
+        done = max(min(billed, likely), 0.0)
         parts["invoice"] += done
-        parts[item.basis if item.basis in SHARES else GUESS] += item.likely - done
-    parts[GUESS] += outlay - math.fsum(item.likely for item in items)
+        parts[basis if basis in SHARES else GUESS] += likely - done
+    parts[GUESS] += outlay - math.fsum(likely for _, _, likely in sums)
     return {basis: part for basis, part in parts.items() if part >= CLOSE}
 
 
@@ -159,14 +177,44 @@ def already_paid(view: View, tag: OptionTag) -> str:
     return say(gone, sum=view.formats.money(paid))
 
 
+def standings_of(view: View, tag: OptionTag) -> list[Standing]:
+    """Return what the ledger makes of an option's things, in the order of its file."""
+    prefix = option_prefix(tag.id)
+    found = view.case.standings.items()
+    return [standing for path, standing in found if path.startswith(prefix)]
+
+
+def besides_items(view: View, tag: OptionTag) -> list[Standing]:
+    """Return what the ledger makes of small jobs, the purchase and the sale."""
+    kinds = (".items", ".credits")
+    found = standings_of(view, tag)
+    return [each for each in found if not each.path.partition("[")[0].endswith(kinds)]
+
+
+def besides(view: View, tag: OptionTag) -> list[str]:
+    """Say what small jobs, the purchase and the sale stand at, and on which rows."""
+    said = []
+    for each in besides_items(view, tag):
+        told = noted("{thing}: {price} before tax; {papers}.")
+        if each.comes_in:
+            told = noted("{thing}: {price} before the selling cost; {papers}.")
+        if each.price is None:
+            told = noted("{thing}: {papers}.")
+        price = view.formats.quantity(
+            standing_price(view, each.path, each.price or exactly(0.0)), "money"
+        )
+        papers = stands_on(view, each.path, "")
+        said.append(say(told, thing=thing_name(each), price=price, papers=papers))
+    return said
+
+
 def lapsed(view: View, tag: OptionTag) -> str:
     """Name the items that stand on a paper that has lapsed."""
-    as_of, found = view.case.scenario.as_of, view.figures.underway.get(tag.id)
+    as_of = view.case.scenario.as_of
     names = [
-        quoted(account.name)
-        for account in ((*found.items, *found.money_in) if found else ())
-        if (standing := view.case.standings.get(account.path))
-        and any(has_lapsed(entry, as_of) for entry in standing.papers)
+        quoted(thing_name(standing))
+        for standing in standings_of(view, tag)
+        if any(has_lapsed(entry, as_of) for entry in standing.papers)
     ]
     if not names:
         return ""
@@ -182,9 +230,15 @@ def lapsed_note(view: View, tag: OptionTag) -> str:
     return say("on a lapsed quote") if lapsed(view, tag) else ""
 
 
+def flags(view: View, tag: OptionTag) -> str:
+    """Flag an option whose figures stand on a lapsed paper, or on a start that is refused."""
+    refused = say("start refused as planned") if level_words.refused(view, tag) else ""
+    return "; ".join(filter(None, (lapsed_note(view, tag), refused)))
+
+
 def headed(view: View, tags: Iterable[OptionTag]) -> list[dict[str, str]]:
-    """Return the options as headings of columns of money, flagged where a quote has lapsed."""
-    return [{"label": tag.title, "note": lapsed_note(view, tag)} for tag in tags]
+    """Return the options as headings of columns of money, with their flags."""
+    return [{"label": tag.title, "note": flags(view, tag)} for tag in tags]
 
 
 def so_far(view: View, found: Underway) -> str:
@@ -196,7 +250,7 @@ def so_far(view: View, found: Underway) -> str:
     }
     due = money(found.to_pay)
     if sums["committed"] < CLOSE and sums["paid"] < CLOSE:
-        return say("Nothing is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
+        return say("No item is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
     said = [
         say(
             "{sum} is quoted or invoiced: what is committed once it is ordered.",

@@ -3,8 +3,8 @@
 An option whose planned start is refused is compared from its first allowed start.
 """
 
-from panelworth.engine.results import AllowedStart, OptionUncertainty
-from panelworth.publishing.formats import day
+from panelworth.engine.results import AllowedStart, Bill, Funded, OptionUncertainty
+from panelworth.publishing.formats import day, number, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -34,6 +34,50 @@ def net_benefit(view: View, tag: OptionTag) -> float:
 def drawn(view: View, tag: OptionTag) -> OptionUncertainty:
     """Return what the futures say of an option, from its first allowed start likewise."""
     return view.figures.uncertainty.moved.get(tag.id) or view.uncertain(tag.id)
+
+
+def funded(view: View, tag: OptionTag) -> Funded | None:
+    """Return how an option is paid for, from its first allowed start likewise."""
+    later = allowed(view, tag)
+    return later.funded if later else view.option(tag.id).funded
+
+
+def bills(view: View, tag: OptionTag) -> tuple[Bill, ...]:
+    """Return members' bills under an option, from its first allowed start likewise."""
+    later = allowed(view, tag)
+    return later.bills if later else view.option(tag.id).bills
+
+
+def counted_from(view: View, tag: OptionTag) -> str:
+    """Say from which start money is counted, where the plan is refused."""
+    later = allowed(view, tag)
+    if later is None:
+        return ""
+    return say("Counted from {day}, the first start that is allowed.", day=day(later.start))
+
+
+def moved_starts(view: View) -> list[str]:
+    """Say of each option whose plan is refused which figures are from its first allowed start."""
+    found = (moved_start(view, tag) for tag in view.tags.values())
+    return [each for each in found if each]
+
+
+def moved_start(view: View, tag: OptionTag) -> str:
+    """Say which figures of an option are from its first allowed start; nothing as planned."""
+    later = allowed(view, tag)
+    if later is None:
+        return ""
+    told = noted(
+        "“{option}”: what it brings and the sum that is enough are from {day}, the first start "
+        "that is allowed; all else is as planned, which is refused."
+    )
+    if view.club:
+        told = noted(
+            "“{option}”: what it brings, what members pay, the reserve and the sum that is enough "
+            "are from {day}, the first start that is allowed; all else is as planned, which is "
+            "refused."
+        )
+    return say(told, option=tag.title, day=day(later.start))
 
 
 def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
@@ -169,6 +213,42 @@ def without_worth(view: View) -> str:
     return say(
         "Time lost on the ground counts as nothing here, since no worth of an hour is given beyond "
         "what it costs to fly it: worth_per_hour would change these figures."
+    )
+
+
+def cautions(view: View, tag: OptionTag) -> list[str]:
+    """Warn of what an option's file leaves in its net benefit, and its reader might not expect."""
+    said = (_members_leave(view, tag), _flies_more(view, tag))
+    return [each for each in said if each]
+
+
+def _members_leave(view: View, tag: OptionTag) -> str:
+    """Warn where members leave and take no hours with them."""
+    if view.club is None:
+        return ""
+    option, aircraft = view.case.options[tag.id], view.case.scenario.aircraft
+    flown = option.after.new("hours_per_year")
+    fewer = flown is not None and flown.likely < aircraft.hours_per_year.likely
+    if option.members.joined.likely >= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
+        return ""
+    return say(
+        "Caution: this counts on {members} fewer, but on no fewer hours. Those who leave would "
+        "take their flying with them; the option's hours_per_year_change can say so.",
+        members=plural(-option.members.joined.likely, "member", "members"),
+    )
+
+
+def _flies_more(view: View, tag: OptionTag) -> str:
+    """Warn where an option states more hours than today's, which count as promised."""
+    today = view.case.scenario.aircraft.hours_per_year.likely
+    flown = view.case.options[tag.id].after.new("hours_per_year")
+    if flown is None or flown.likely <= today:
+        return ""
+    return say(
+        "Caution: this counts on {hours} a year, more than today's {today}, even where more flying "
+        "is left out.",
+        hours=plural(flown.likely, "hour", "hours"),
+        today=number(today),
     )
 
 

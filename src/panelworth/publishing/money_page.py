@@ -5,7 +5,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from panelworth.engine.results import Bill
-from panelworth.publishing import bill_words, charts, reserve_words, sentences
+from panelworth.publishing import (
+    charts,
+    level_words,
+    raise_words,
+    reserve_words,
+    sentences,
+)
 from panelworth.publishing.caution_lines import RESERVES, money_cautions
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.compare_page import over_time
@@ -29,9 +35,8 @@ LOAN_HEAD = (
 def money_page(view: View) -> Page:
     """Make the page on how each option is paid for."""
     tags = list(view.tags.values())
-    unsolved = [tag for tag in view.others if not reserve_words.solved_kind(view, tag)]
+    unsolved = [tag for tag in view.others if not raise_words.solved_kind(view, tag)]
     lead = say("How each option is paid for, and what members would be billed.")
-    own = view.insight.own_bills
     if not view.club:
         lead = say("How each option is paid for.")
     return Page(
@@ -50,11 +55,8 @@ def money_page(view: View) -> Page:
             "ways": [_way(view, tag) for tag in tags],
             "whole": raise_rows(view, unsolved) if unsolved else [],
             "club": view.club is not None,
-            "whole_head": [say("Raise"), *headed(view, unsolved)],
-            "bill_head": [say("Member"), *headed(view, tags)],
-            "bills": bill_rows(view),
-            "unfunded": bill_words.unfunded(view, own) if own else [],
-            "own_bill": own is not None,
+            "whole_head": [say("Raise") if view.club else say("Cash"), *headed(view, unsolved)],
+            "own_bill": view.insight.own_bills is not None,
             "loan_head": [say(label) for label in LOAN_HEAD],
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "cautions": [*money_cautions(view), RESERVES],
@@ -78,6 +80,8 @@ def reserve(view: View) -> Chart:
     if below:
         named = joined([quoted(title) for title in below])
         summary = say("Below the floor at some time: {options}.", options=named)
+    if any(level_words.allowed(view, tag) for tag in view.tags.values()):
+        summary = sentences.joined_sentences(summary, say("All starts are as planned."))
     axis = say("Reserve, {symbol}", symbol=formats.symbol)
     words = (say("The reserve over time"), summary, axis)
     return over_time(
@@ -117,7 +121,7 @@ def _way(view: View, tag: OptionTag) -> dict[str, Any]:
         loan or ("" if view.club else say("It is paid in cash.")),
         *reserve_words.asked(view, tag),
         sentences.joined_sentences(sentences.reserve(view, tag), *short),
-        reserve_words.members_leave(view, tag),
+        *level_words.cautions(view, tag),
     ]
     return {"option": tag, "facts": [fact for fact in facts if fact]}
 
@@ -144,7 +148,7 @@ def raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
 
 
 def _whole(view: View, tag: OptionTag, key: str) -> str:
-    if reserve_words.solved_kind(view, tag):
+    if raise_words.solved_kind(view, tag):
         return NONE
     return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
 
@@ -160,7 +164,7 @@ def bill_rows(view: View) -> list[list[str]]:
     names = [bill.name for bill in view.option(view.figures.baseline).bills]
     rows = []
     for place, name in enumerate(names):
-        bills = [view.option(tag.id).bills[place] for tag in view.tags.values()]
+        bills = [level_words.bills(view, tag)[place] for tag in view.tags.values()]
         rows.append([name, *(_bill(view, bill) for bill in bills)])
     return rows
 
@@ -173,7 +177,7 @@ def _bill(view: View, bill: Bill) -> str:
 
 
 def _loan(view: View, tag: OptionTag) -> list[Any]:
-    funded, terms = view.option(tag.id).funded, view.case.options[tag.id].funding.loan
+    funded, terms = level_words.funded(view, tag), view.case.options[tag.id].funding.loan
     if funded is None or terms is None or funded.loan_payment is None:
         return []
     formats = view.formats

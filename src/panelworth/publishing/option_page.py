@@ -7,7 +7,7 @@ from panelworth.model.case import inputs_of, option_prefix
 from panelworth.model.option import Item
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, exactly
-from panelworth.publishing import sentences
+from panelworth.publishing import raise_words, sentences
 from panelworth.publishing.airplane.openings_words import for_option
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import MAINTENANCE, money_cautions
@@ -18,13 +18,15 @@ from panelworth.publishing.formats import day, duration, percent, plural
 from panelworth.publishing.front_page import bill_lines
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import (
+    PURCHASE,
+    SALE,
     already_paid,
     lapsed,
     shares,
     standing_price,
     stands_on,
 )
-from panelworth.publishing.level_words import without_worth
+from panelworth.publishing.level_words import cautions, moved_start, without_worth
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, budget, from_allowed_start, risk_range
 from panelworth.publishing.sources import input_name, input_rows, swing_rows
@@ -61,7 +63,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "openings": for_option(view, tag),
             "changes": _changes(view, tag),
             "funding": sentences.funding(view, tag),
-            "raise_until": sentences.raise_needed_until(view, tag),
+            "raise_until": raise_words.binds(view, tag),
             "bills": bill_lines(view, tag),
             "break_evens": break_evens(view, [tag]),
             "figures": [
@@ -79,15 +81,17 @@ def option_page(view: View, tag: OptionTag) -> Page:
 def _lead(view: View, tag: OptionTag, *, is_baseline: bool) -> list[str]:
     if is_baseline:
         compared = say("This is the baseline: the other options are compared with it.")
-        return [*([compared] if view.others else []), sentences.upfront(view, tag)]
+        told = [*([compared] if view.others else []), sentences.upfront(view, tag)]
+        return [*told, *cautions(view, tag)]
     return [
-        sentences.joined_sentences(
-            sentences.against_baseline(view, tag), risk_range(view, tag), without_worth(view)
-        ),
+        sentences.against_baseline(view, tag),
+        *filter(None, [sentences.joined_sentences(risk_range(view, tag), without_worth(view))]),
         sentences.joined_sentences(sentences.upfront(view, tag), sentences.payback(view, tag)),
         sentences.joined_sentences(
             sentences.hours_needed(view, tag), sentences.extra_hours(view, tag)
         ),
+        *cautions(view, tag),
+        *filter(None, [moved_start(view, tag)]),
     ]
 
 
@@ -128,12 +132,16 @@ def _items(view: View, tag: OptionTag) -> list[dict[str, str]]:
     rows = [_item_row(view, tag, item) for item in option.items]
     for job in scenario.jobs:
         if job.name in option.jobs:
-            price = formats.quantity(job.now, "money")
-            what = say("small job, done while it is open")
-            rows.append(_paid(job.name, price, what, "finish"))
+            path = f"{option_prefix(tag.id)}jobs[{job.name}]"
+            now = view.case.job_prices.get(f"{path}.now", job.now)
+            price = formats.quantity(standing_price(view, path, now), "money")
+            row = _paid(job.name, price, say("small job, done while it is open"), "finish")
+            rows.append(_where_on_the_ledger(view, row, path))
     if option.buy:
-        label, price = say("The other airplane"), formats.quantity(option.buy.price, "money")
-        rows.append(_paid(label, price, _taxed(option.buy.tax), option.buy.when))
+        path = f"{option_prefix(tag.id)}buy"
+        price = formats.quantity(standing_price(view, path, option.buy.price), "money")
+        row = _paid(say(PURCHASE), price, _taxed(option.buy.tax), option.buy.when)
+        rows.append(_where_on_the_ledger(view, row, path))
     return [*rows, *_money_in(view, tag, scenario)]
 
 
@@ -170,6 +178,11 @@ def _with_paper(view: View, row: dict[str, str], path: str, source: str) -> dict
     return {**row, "paper": stands_on(view, path, source)} if view.case.ledger else row
 
 
+def _where_on_the_ledger(view: View, row: dict[str, str], path: str) -> dict[str, str]:
+    """Add what a job, the purchase or the sale stands on, where the ledger has rows of it."""
+    return _with_paper(view, row, path, "") if path in view.case.standings else row
+
+
 def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, str]]:
     option, formats, rows = view.case.options[tag.id], view.formats, []
     if option.sell:
@@ -178,8 +191,8 @@ def _money_in(view: View, tag: OptionTag, scenario: Scenario) -> list[dict[str, 
         what = say("comes in")
         if cost.high:
             what = say("comes in, less {share} selling cost", share=percent(cost.likely))
-        label = say("Sale of today's airplane")
-        rows.append(_paid(label, price, what, option.sell.when))
+        row = _paid(say(SALE), price, what, option.sell.when)
+        rows.append(_where_on_the_ledger(view, row, f"{option_prefix(tag.id)}sell"))
     for credit in option.credits:
         path = f"{option_prefix(tag.id)}credits[{credit.name}]"
         amount = formats.quantity(standing_price(view, path, credit.amount), "money")

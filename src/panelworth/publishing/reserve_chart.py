@@ -8,7 +8,7 @@ import altair as alt
 
 from panelworth.engine.results import Band, ReserveTrials
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing import charts, reserve_words
+from panelworth.publishing import charts, level_words, raise_words, reserve_words
 from panelworth.publishing.charts import Chart, Layered
 from panelworth.publishing.formats import percent
 from panelworth.publishing.language import say
@@ -26,7 +26,7 @@ def reserve_charts(view: View) -> list[Chart]:
     found = [
         (tag, trials)
         for tag in view.tags.values()
-        if (trials := view.uncertain(tag.id).reserve) is not None
+        if (trials := level_words.drawn(view, tag).reserve) is not None
     ]
     scale = _scale(view, [trials for _, trials in found])
     return [_pane(view, tag, trials, scale) for tag, trials in found]
@@ -56,7 +56,7 @@ def _pane(view: View, tag: OptionTag, trials: ReserveTrials, scale: tuple[float,
 
 def summary(view: View, tag: OptionTag) -> str:
     """Say what a pane shows: the band at the end, the floor, the project, the loan, the raise."""
-    trials, club, money = view.uncertain(tag.id).reserve, view.club, view.formats.money
+    trials, club, money = level_words.drawn(view, tag).reserve, view.club, view.formats.money
     if trials is None or club is None:
         return ""
     last = trials.reserve_by_year[-1]
@@ -71,7 +71,8 @@ def summary(view: View, tag: OptionTag) -> str:
     )
     project = reserve_words.project_days(view, tag)
     loan = reserve_words.paid_back(view, tag)
-    return joined_sentences(band, project, loan, *reserve_words.raises_end(view, tag))
+    since, ends = level_words.counted_from(view, tag), raise_words.raises_end(view, tag)
+    return joined_sentences(since, band, project, loan, *ends)
 
 
 def _rows(view: View, trials: ReserveTrials) -> Iterator[list[str]]:
@@ -129,14 +130,15 @@ def _point(view: View, tag: OptionTag, year: int, band: Band) -> Mapping[str, An
 def _events(view: View, tag: OptionTag) -> Iterator[Layered]:
     """Yield the weeks of the project, the loan's life and the end of the raise, where there are."""
     series, as_of = view.series(tag.id), view.case.scenario.as_of
-    start, finish = (_years(as_of, day) for day in (series.start, series.finish))
+    start, finish = (_years(as_of, day) for day in reserve_words.away(view, tag))
     if finish > start:
         yield _stretch(start, finish, say("project"))
     if series.loan is not None:
-        drawn, payments = series.loan.drawn_month, len(series.loan.payments)
+        drawn = series.loan.drawn_month + reserve_words.months_later(view, tag)
+        payments = len(series.loan.payments)
         last = min((drawn + payments) / MONTHS, float(view.figures.years))
         yield _life(drawn / MONTHS, last, say("loan"))
-    for end in sorted(set(reserve_words.raise_ends(view, tag).values())):
+    for end in sorted(set(raise_words.raise_ends(view, tag).values())):
         yield _end(float(end), say("raise ends"))
 
 

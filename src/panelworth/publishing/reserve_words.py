@@ -1,14 +1,11 @@
-"""The raise and the reserve in words: what was asked for, for how long, what else would do it.
+"""The raise and the reserve in words: what was asked for, what else would do it, how it holds."""
 
-A raise that was worked out is rounded up to whole units of money where a person reads it; one that
-an option's file states is told as it stands there.
-"""
+from datetime import date
 
-import math
-
+from panelworth.model.dates import month_index
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing import bill_words, sentences
+from panelworth.publishing import bill_words, level_words, raise_words, sentences
 from panelworth.publishing.formats import (
     day,
     duration,
@@ -17,21 +14,10 @@ from panelworth.publishing.formats import (
     joined,
     month,
     percent,
-    plural,
 )
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
-KEYS = {
-    "dues": "dues_increase",
-    "hourly_rate": "hourly_rate_increase",
-    "assessment": "assessment_per_member",
-}
-KINDS = {
-    "dues": noted("{sum} a month more in dues"),
-    "hourly_rate": noted("{sum} an hour more"),
-    "assessment": noted("{sum} each, once"),
-}
 NOT_FOUND = {
     "dues": noted("No raise in dues holds the floor of {floor} {chance}, through {month}."),
     "hourly_rate": noted("No raise an hour holds the floor of {floor} {chance}, through {month}."),
@@ -39,62 +25,9 @@ NOT_FOUND = {
         "No sum paid once by each member holds the floor of {floor} {chance}, through {month}."
     ),
 }
-ENDS = {
-    "dues": noted("The raise in dues runs through {month}."),
-    "hourly_rate": noted("The raise an hour runs through {month}."),
-}
 TWENTY, HUNDRED = 20, 100
 MONEY = 0.005  # half a cent: what is below is no money
 SMALLEST = 1.0  # of a unit of money, in sums over all the years
-
-
-def up(view: View, amount: float) -> str:
-    """Write a raise rounded up to whole units of money; a cent's residue is cleared first."""
-    return view.formats.money(math.ceil(round(amount, 2)))
-
-
-def solved_kind(view: View, tag: OptionTag) -> str:
-    """Return which raise of an option is worked out; "" where none is."""
-    return view.case.options[tag.id].funding.solve or "" if view.club else ""
-
-
-def solved_amount(view: View, tag: OptionTag) -> float | None:
-    """Return the raise that was worked out; None where none is, or none holds the floor."""
-    return _amounts(view, tag).get(solved_kind(view, tag))
-
-
-def _amounts(view: View, tag: OptionTag) -> dict[str, float | None]:
-    funded = view.option(tag.id).funded
-    return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
-
-
-def exact_raises(view: View, tag: OptionTag) -> list[str]:
-    """List the raises in an option's bill to the cent."""
-    return [
-        say(KINDS[kind], sum=view.formats.cents(amount))
-        for kind, amount in _amounts(view, tag).items()
-        if amount and kind != "assessment"
-    ]
-
-
-def raises(view: View, tag: OptionTag) -> list[str]:
-    """List all that members are asked for, each for how long; solved ones in whole units."""
-    terms, scenario = view.case.options[tag.id].funding, view.case.scenario
-    found = []
-    for kind, amount in _amounts(view, tag).items():
-        if not amount:
-            continue
-        solved = kind == terms.solve
-        sum_ = up(view, amount) if solved else view.formats.measure(amount, "money")
-        told = say(KINDS[kind], sum=sum_)
-        if kind == "assessment":
-            found.append(told)
-            continue
-        years = terms.years_of(kind, scenario)
-        end = month(scenario.as_of, MONTHS * years)
-        span = plural(years, "year", "years")
-        found.append(say("{more} for {years}, through {month}", more=told, years=span, month=end))
-    return found
 
 
 def chance_asked(option: Option) -> str:
@@ -112,19 +45,26 @@ def asked(view: View, tag: OptionTag) -> list[str]:
 
     Beside such a raise its chance is what was asked for, never a finding.
     """
-    if view.club is None or view.option(tag.id).funded is None:
+    if view.club is None or level_words.funded(view, tag) is None:
         return []
-    found, kind = raises(view, tag), solved_kind(view, tag)
+    found, kind = raise_words.raises(view, tag), raise_words.solved_kind(view, tag)
     pay = say("Members pay {sums}.", sums=joined(found)) if found else ""
     if not found and not kind:
         pay = say("Members are asked for nothing extra.")
-    own = sentences.own_rate(view, tag)
-    told = [sentences.joined_sentences(own, pay), *(_solved(view, tag, kind) if kind else [])]
+    own, planned = sentences.own_rate(view, tag), raise_words.as_planned(view, tag)
+    told = [
+        sentences.joined_sentences(own, pay, planned),
+        *(_solved(view, tag, kind) if kind else []),
+    ]
     return [each for each in told if each]
 
 
 def _solved(view: View, tag: OptionTag, kind: str) -> list[str]:
-    option, club, amount = view.case.options[tag.id], view.club, solved_amount(view, tag)
+    option, club, amount = (
+        view.case.options[tag.id],
+        view.club,
+        raise_words.solved_amount(view, tag),
+    )
     floor = view.formats.money(club.reserve_floor if club else 0.0)
     names = {"floor": floor, "chance": chance_asked(option), "month": _floor_end(view)}
     if amount is None:
@@ -144,7 +84,7 @@ def _solved(view: View, tag: OptionTag, kind: str) -> list[str]:
         **names,
         sum=view.formats.cents(amount),
     )
-    when = sentences.joined_sentences(_binds(view, tag, kind), once(view, tag))
+    when = sentences.joined_sentences(raise_words.binds(view, tag), once(view, tag))
     return [basis, when, _likely(view, tag, amount)]
 
 
@@ -153,52 +93,39 @@ def _floor_end(view: View) -> str:
     return month(scenario.as_of, MONTHS * scenario.floor_years)
 
 
-def _binds(view: View, tag: OptionTag, kind: str) -> str:
-    """Say around which month a solved raise binds, and that a monthly one then runs on."""
-    funded = view.option(tag.id).funded
-    if funded is None or funded.solve_month is None:
-        return ""
-    when = month(view.case.scenario.as_of, funded.solve_month)
-    if kind == "assessment":
-        return say("The reserve is tightest around {month}: that sets the sum.", month=when)
-    return say(
-        "The reserve is tightest around {month}: by then the raise must have brought in all that "
-        "is missing; after that it runs on.",
-        month=when,
-    )
-
-
 def once(view: View, tag: OptionTag) -> str:
     """Say what each member would pay once in place of a raise by the month or hour."""
-    funded, kind = view.option(tag.id).funded, solved_kind(view, tag)
-    if funded is None or kind in {"", "assessment"} or solved_amount(view, tag) == 0.0:
+    funded, kind = level_words.funded(view, tag), raise_words.solved_kind(view, tag)
+    if funded is None or kind in {"", "assessment"} or raise_words.solved_amount(view, tag) == 0.0:
         return ""
     if funded.solve_once is None:
         return say("No sum paid once would hold the floor as often.")
-    when = month(view.case.scenario.as_of, 0)
-    sum_ = up(view, funded.solve_once)
-    if funded.assessment_per_member:
-        return say(
-            "Paid once instead, in {month} and on top of the sum asked for once: {sum} each would "
-            "hold the floor as often.",
-            month=when,
-            sum=sum_,
-        )
-    return say(
-        "Paid once instead, in {month}: {sum} each would hold the floor as often.",
-        month=when,
-        sum=sum_,
+    told = noted(
+        "In place of the raise an hour, {sum} each, paid once in {month}, would hold the floor as "
+        "often."
     )
+    if kind == "dues":
+        told = noted(
+            "In place of the raise in dues, {sum} each, paid once in {month}, would hold the floor "
+            "as often."
+        )
+    sum_, when = raise_words.up(view, funded.solve_once), month(view.case.scenario.as_of, 0)
+    said = say(told, sum=sum_, month=when)
+    if not funded.assessment_per_member:
+        return said
+    stated = view.formats.measure(funded.assessment_per_member, "money")
+    beside = say("It comes on top of the {sum} that is asked for once.", sum=stated)
+    return sentences.joined_sentences(said, beside)
 
 
 def _likely(view: View, tag: OptionTag, amount: float) -> str:
     """Say what the likely view alone would ask, and that less breaks the floor more often."""
-    funded = view.option(tag.id).funded
+    funded = level_words.funded(view, tag)
     likely = funded.solve_likely if funded else None
     if likely is None:
         return say("In the likely view alone no raise of this kind would do.")
     if likely >= amount - MONEY:
-        return say("The likely view alone would ask for {sum}.", sum=up(view, likely))
+        return say("The likely view alone would ask for {sum}.", sum=raise_words.up(view, likely))
     if likely == 0.0:
         return say(
             "The likely view alone would ask for no raise, and the floor would break more often "
@@ -207,13 +134,13 @@ def _likely(view: View, tag: OptionTag, amount: float) -> str:
     return say(
         "The likely view alone would ask for {sum}, and with it the floor would break more often "
         "than was asked for.",
-        sum=up(view, likely),
+        sum=raise_words.up(view, likely),
     )
 
 
 def breaks(view: View, tag: OptionTag) -> str:
     """Say how often the floor breaks by the end of the years it must hold, and by the horizon."""
-    trials, scenario = view.uncertain(tag.id).reserve, view.case.scenario
+    trials, scenario = level_words.drawn(view, tag).reserve, view.case.scenario
     if trials is None:
         return ""
     by_year, years = trials.chance_below_floor_by_year, scenario.floor_years
@@ -228,7 +155,7 @@ def breaks(view: View, tag: OptionTag) -> str:
         end=end,
         whole=whole,
     )
-    if not solved_kind(view, tag):
+    if not raise_words.solved_kind(view, tag):
         return said
     return f"{said} {say('After {month} nothing is asked to hold it.', month=by)}"
 
@@ -245,7 +172,7 @@ def of_hundred(share: float) -> str:
 
 def shortfall(view: View, tag: OptionTag) -> str:
     """Say how far below the floor the reserve falls in half of the futures that break it."""
-    trials = view.uncertain(tag.id).reserve
+    trials = level_words.drawn(view, tag).reserve
     if trials is None or trials.shortfall_p50 is None:
         return ""
     return say(
@@ -258,7 +185,7 @@ def shortfall(view: View, tag: OptionTag) -> str:
 
 def borrowing(view: View, tag: OptionTag) -> str:
     """Say what borrowing itself costs, and how well the club's cash covers its payments."""
-    funded = view.option(tag.id).funded
+    funded = level_words.funded(view, tag)
     if funded is None or funded.loan_payment is None:
         return ""
     worth, money = view.option(tag.id).likely.loan_npv, view.formats.money
@@ -281,7 +208,7 @@ def borrowing(view: View, tag: OptionTag) -> str:
 
 def coverage(view: View, tag: OptionTag) -> str:
     """Say in which year the club's cash covers the loan's payments least, and who decides."""
-    funded = view.option(tag.id).funded
+    funded = level_words.funded(view, tag)
     if funded is None or funded.lowest_coverage is None or funded.lowest_coverage_year is None:
         return ""
     return say(
@@ -302,31 +229,17 @@ def fixed_down(value: float) -> str:
     return fixed(floored(value, 2), 2)
 
 
-def members_leave(view: View, tag: OptionTag) -> str:
-    """Warn where members leave and take no hours with them."""
-    if view.club is None:
-        return ""
-    option, aircraft = view.case.options[tag.id], view.case.scenario.aircraft
-    flown = option.after.new("hours_per_year")
-    fewer = flown is not None and flown.likely < aircraft.hours_per_year.likely
-    if option.members.joined.likely >= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
-        return ""
-    return say(
-        "Caution: this counts on {members} fewer, but on no fewer hours. Those who leave would "
-        "take their flying with them; the option's hours_per_year_change can say so.",
-        members=plural(-option.members.joined.likely, "member", "members"),
-    )
-
-
 def raise_on_a_bill(view: View, tag: OptionTag) -> list[str]:
     """Say on a member's own bill what is asked for, until when, in all, and once instead."""
-    found, kind = raises(view, tag), solved_kind(view, tag)
-    amount = solved_amount(view, tag)
+    found, kind = raise_words.raises(view, tag), raise_words.solved_kind(view, tag)
+    amount = raise_words.solved_amount(view, tag)
     if kind and amount is None:
         return _solved(view, tag, kind)[:1]
     if not found:
         return [say("Nothing is asked for on top.")]
-    said = [say("Asked for: {sums}.", sums=joined(found)), *_in_all(view, tag), once(view, tag)]
+    sums = say("Asked for: {sums}.", sums=joined(found))
+    asked_for = sentences.joined_sentences(sums, raise_words.as_planned(view, tag))
+    said = [asked_for, *_in_all(view, tag), once(view, tag)]
     return [each for each in said if each]
 
 
@@ -334,14 +247,14 @@ def _in_all(view: View, tag: OptionTag) -> list[str]:
     """Say what a raise comes to over the years it runs, at the typical member's hours."""
     own = view.insight.own_bills
     line = own.lines.get(tag.id) if own else None
-    if own is None or line is None or not exact_raises(view, tag):
+    if own is None or line is None or not raise_words.exact_raises(view, tag):
         return []
     hours, cents = bill_words.kinds(view)[0].hours, view.formats.cents
     if line.in_all[0] == line.in_all[-1]:
         return [say("Counted to the cent, that is {sum} in all.", sum=cents(line.in_all[0]))]
     return [
         say(
-            "Counted to the cent, that is {sum} in all for who flies {hours}.",
+            "Counted to the cent, that is {sum} in all for a member who flies {hours}.",
             sum=cents(bill_words.between(own, line.in_all, hours)),
             hours=bill_words.hours_text(hours),
         )
@@ -349,11 +262,13 @@ def _in_all(view: View, tag: OptionTag) -> list[str]:
 
 
 def paid_back(view: View, tag: OptionTag) -> str:
-    """Say from when to when a loan runs."""
+    """Say how long a loan runs, and from when to when where it is drawn as planned."""
     course = view.series(tag.id).loan
     if course is None:
         return ""
     as_of, payments = view.case.scenario.as_of, len(course.payments)
+    if level_words.allowed(view, tag):
+        return say("The loan runs {time}.", time=duration(payments))
     return say(
         "The loan runs {time}, from {first} through {last}.",
         time=duration(payments),
@@ -364,30 +279,21 @@ def paid_back(view: View, tag: OptionTag) -> str:
 
 def project_days(view: View, tag: OptionTag) -> str:
     """Say when the airplane is away; nothing where it stays."""
-    series = view.series(tag.id)
-    if series.start == series.finish:
+    start, finish = away(view, tag)
+    if start == finish:
         return ""
-    return say("The project runs from {start} to {finish}.", start=day(series.start),
-               finish=day(series.finish))  # fmt: skip
+    return say("The project runs from {start} to {finish}.", start=day(start), finish=day(finish))
 
 
-def raise_ends(view: View, tag: OptionTag) -> dict[str, int]:
-    """Return after how many years each raise of dues or of the rate is over, by its kind.
-
-    One that runs to the horizon does not end within the years counted, and is left out.
-    """
-    terms, scenario = view.case.options[tag.id].funding, view.case.scenario
-    ends = {
-        kind: terms.years_of(kind, scenario)
-        for kind, amount in _amounts(view, tag).items()
-        if amount and kind in ENDS
-    }
-    return {kind: end for kind, end in ends.items() if end < scenario.years}
+def away(view: View, tag: OptionTag) -> tuple[str, str]:
+    """Return start and likely finish, of the first allowed start where the plan is refused."""
+    there = level_words.allowed(view, tag) or view.series(tag.id)
+    return there.start, there.finish
 
 
-def raises_end(view: View, tag: OptionTag) -> list[str]:
-    """Say when each raise is over; nothing of one that runs to the horizon."""
-    return [
-        say(ENDS[kind], month=month(view.case.scenario.as_of, MONTHS * years))
-        for kind, years in raise_ends(view, tag).items()
-    ]
+def months_later(view: View, tag: OptionTag) -> int:
+    """Return by how many months the first allowed start is later than planned; 0 as planned."""
+    as_of, planned = view.case.scenario.as_of, view.series(tag.id).start
+    return month_index(as_of, date.fromisoformat(away(view, tag)[0])) - month_index(
+        as_of, date.fromisoformat(planned)
+    )

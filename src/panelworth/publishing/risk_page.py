@@ -14,7 +14,7 @@ from panelworth.publishing.formats import about, joined, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.risk_words import chance, owned_name
-from panelworth.publishing.sentences import REASONS, SIDES
+from panelworth.publishing.sentences import REASONS, SIDES, joined_sentences
 from panelworth.publishing.sources import MOST_SWINGS, input_name, swing_rows
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -86,7 +86,8 @@ def _chances(view: View, tag: OptionTag) -> dict[str, Any]:
         view.formats.money(found.regret),
     ]
     if view.club:
-        cells.append(chance(found.chance_below_floor, errors.below_floor))
+        floor = level_words.drawn(view, tag)
+        cells.append(chance(floor.chance_below_floor, floor.errors.below_floor))
     notes = [lapsed_note(view, tag), level_words.start_note(view, tag)]
     return {"option": tag, "note": "; ".join(filter(None, notes)), "cells": cells}
 
@@ -205,15 +206,19 @@ def tornado(view: View, tag: OptionTag) -> Chart | None:
             data.append({**at, "x": round(value, 2), "told": told})
     likely = view.option(tag.id).likely.net_benefit
     axis = say("Ahead, {symbol}", symbol=view.formats.symbol)
+    planned = say("The start is as planned.") if level_words.allowed(view, tag) else ""
     return Chart(
         id=f"swings-{tag.id}",
         title=say("What moves “{option}” most", option=tag.title),
-        summary=say(
-            "Each range alone from its low to its high, all else likely: where the option then "
-            "stands against “{baseline}”. The upright line is the likely view, {likely}; the part "
-            "of a bar in the stronger colour leads to the range's high.",
-            baseline=view.baseline.title,
-            likely=money(likely),
+        summary=joined_sentences(
+            say(
+                "Each range alone from its low to its high, all else likely: where the option then "
+                "stands against “{baseline}”. The upright line is the likely view, {likely}; the "
+                "part of a bar in the stronger colour leads to the range's high.",
+                baseline=view.baseline.title,
+                likely=money(likely),
+            ),
+            planned,
         ),
         spec=charts.swings(data, likely, axis, len(swings)),
         head=[say("Range"), say("At its low"), say("At its high")],
@@ -239,9 +244,9 @@ def _evens(view: View, points: Sequence[EvenPoints]) -> list[list[str]]:
     rows = []
     for found in points:
         each = view.inputs[found.input]
-        write = view.formats.measure
+        write, likely = view.formats.worked_out, view.formats.measure
         told = [say(SIDES[root.side], value=write(root.value, each.unit)) for root in found.roots]
         text = joined(told) or say(REASONS[found.why])
-        likely = write(each.quantity.likely, each.unit)
-        rows.append([owned_name(view, found.input), likely, text])
+        was = likely(each.quantity.likely, each.unit)
+        rows.append([owned_name(view, found.input), was, text])
     return rows

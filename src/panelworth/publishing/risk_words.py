@@ -1,10 +1,9 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
 from panelworth.engine.results import Spread, Turning
-from panelworth.publishing import level_words
+from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import NONE, about, day, joined, number, percent, plural, quoted
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import solved_raise
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
 
@@ -174,7 +173,7 @@ def budget_title(view: View) -> str:
 
 def budget(view: View, tag: OptionTag) -> str:
     """Say what to ask for or set aside, and how likely the sum of likely prices is enough."""
-    found, money = view.uncertain(tag.id), view.formats.money
+    found, money = level_words.drawn(view, tag), view.formats.money
     if found.outlay_quantiles[0] == found.outlay_quantiles[-1]:
         return say("{sum} is to be paid, and no range bears on it.", sum=money(found.budget_p80))
     ask = noted(
@@ -187,7 +186,9 @@ def budget(view: View, tag: OptionTag) -> str:
             "futures. The chance that the sum of likely prices, {likely}, is enough: {chance}."
         )
     enough = chance(found.chance_likely_enough)
-    return say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)
+    told = say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)
+    since = level_words.counted_from(view, tag)
+    return f"{told} {since}" if since else told
 
 
 def turning(view: View, turn: Turning) -> str:
@@ -209,7 +210,7 @@ def turning(view: View, turn: Turning) -> str:
     return say(
         takes,
         input=name,
-        value=write(turn.value, each.unit),
+        value=view.formats.worked_out(turn.value, each.unit),
         likely=write(turn.likely, each.unit),
         then=view.tags[turn.then].title,
         best=best,
@@ -242,9 +243,9 @@ def floor_note(view: View) -> str:
     Nothing where no raise is needed, none can hold the floor, or it holds in every world.
     """
     often = {
-        tag.title: view.uncertain(tag.id).chance_below_floor or 0.0
+        tag.title: level_words.drawn(view, tag).chance_below_floor or 0.0
         for tag in view.tags.values()
-        if solved_raise(view, tag)
+        if raise_words.solved_amount(view, tag)
     }
     if not often or max(often.values()) < FEW or view.club is None:
         return ""

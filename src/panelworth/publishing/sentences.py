@@ -3,9 +3,9 @@
 Every function returns finished sentences; none recommends anything.
 """
 
-from panelworth.engine.results import Funded, OptionFigures
+from panelworth.engine.results import OptionFigures
 from panelworth.model.option import Schedule
-from panelworth.publishing import level_words
+from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
     NONE,
@@ -164,33 +164,35 @@ def weeks(schedule: Schedule) -> str:
 
 def funding(view: View, tag: OptionTag) -> str:
     """Say how the club pays for it and what is asked of members."""
-    funded = view.option(tag.id).funded
+    funded = level_words.funded(view, tag)
     if funded is None or funded.lowest_balance is None:
         return loan(view, tag)
     return joined_sentences(loan(view, tag), asked(view, tag), reserve(view, tag))
 
 
+def funding_in_short(view: View, tag: OptionTag) -> str:
+    """Say the same, and of the reserve only where it falls below its floor in the likely view."""
+    funded = level_words.funded(view, tag)
+    if funded is None or funded.below_floor_month is None:
+        return joined_sentences(loan(view, tag), asked(view, tag))
+    return funding(view, tag)
+
+
 def asked(view: View, tag: OptionTag) -> str:
     """Say what is asked of members: the option's own rate, the raises, or that none can do."""
-    funded, option = view.option(tag.id).funded, view.case.options[tag.id]
-    if funded is None or view.club is None:
+    if level_words.funded(view, tag) is None or view.club is None:
         return ""
-    own, sums, failed = own_rate(view, tag), asked_of_members(view, funded), ""
-    if option.funding.solve and not _was_solved(funded, option.funding.solve):
+    own, sums, failed = own_rate(view, tag), raise_words.raises(view, tag), ""
+    if raise_words.solved_kind(view, tag) and raise_words.solved_amount(view, tag) is None:
         failed = say("No raise of the kind asked for keeps the reserve above its floor.")
     said = ""
     if sums:
         said = say("Members pay {sums}.", sums=joined(sums))
+        said = joined_sentences(said, raise_words.as_planned(view, tag))
     elif not failed:
         said = say("Beyond that members are asked for nothing.") if own else ""
         said = said or say("Members are asked for nothing extra.")
     return joined_sentences(own, said, failed)
-
-
-def solved_raise(view: View, tag: OptionTag) -> float:
-    """Return a raise that was worked out to hold the floor; 0 where none is needed or can."""
-    funded, solve = view.option(tag.id).funded, view.case.options[tag.id].funding.solve
-    return (_raises(funded)[solve] or 0.0) if funded and solve else 0.0
 
 
 def own_rate(view: View, tag: OptionTag) -> str:
@@ -206,33 +208,9 @@ def own_rate(view: View, tag: OptionTag) -> str:
     )
 
 
-def asked_of_members(view: View, funded: Funded) -> list[str]:
-    """List what each member pays more, once, a month and an hour."""
-    cents, asked = view.formats.cents, []
-    if funded.assessment_per_member:
-        asked.append(say("{sum} each, once", sum=cents(funded.assessment_per_member)))
-    if funded.dues_increase:
-        asked.append(say("{sum} a month more in dues", sum=cents(funded.dues_increase)))
-    if funded.hourly_rate_increase:
-        asked.append(say("{sum} an hour more", sum=cents(funded.hourly_rate_increase)))
-    return asked
-
-
-def _was_solved(funded: Funded, solve: str) -> bool:
-    return _raises(funded)[solve] is not None
-
-
-def _raises(funded: Funded) -> dict[str, float | None]:
-    return {
-        "dues": funded.dues_increase,
-        "hourly_rate": funded.hourly_rate_increase,
-        "assessment": funded.assessment_per_member,
-    }
-
-
 def loan(view: View, tag: OptionTag) -> str:
     """Say what a loan costs a month and in all."""
-    funded, terms = view.option(tag.id).funded, view.case.options[tag.id].funding.loan
+    funded, terms = level_words.funded(view, tag), view.case.options[tag.id].funding.loan
     if funded is None or terms is None or funded.loan_payment is None:
         return ""
     cents, money = view.formats.cents, view.formats.money
@@ -253,7 +231,7 @@ def loan(view: View, tag: OptionTag) -> str:
 
 def reserve(view: View, tag: OptionTag) -> str:
     """Say how low the reserve gets and whether it holds the floor."""
-    funded, club = view.option(tag.id).funded, view.club
+    funded, club = level_words.funded(view, tag), view.club
     if club is None or funded is None or funded.lowest_balance is None:
         return ""
     money, as_of = view.formats.money, view.case.scenario.as_of
@@ -274,17 +252,6 @@ def reserve(view: View, tag: OptionTag) -> str:
         month=month(as_of, funded.below_floor_month),
         lowest=lowest,
         when=when,
-    )
-
-
-def raise_needed_until(view: View, tag: OptionTag) -> str:
-    """Say which month decides a solved raise: after it the raise could end."""
-    funded = view.option(tag.id).funded
-    if funded is None or not funded.solve_month:
-        return ""
-    when = month(view.case.scenario.as_of, funded.solve_month)
-    return say(
-        "The raise is set by {month}, the tightest month; until then it is needed.", month=when
     )
 
 

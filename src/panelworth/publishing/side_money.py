@@ -144,7 +144,7 @@ def bills(view: View) -> Group | None:
     cents, change = formats.cents, cents_gap(formats)
     rows = []
     for place, bill in enumerate(view.option(view.figures.baseline).bills):
-        found = {each: view.option(each).bills[place].per_month for each in view.tags}
+        found = {tag.id: level_words.bills(view, tag)[place].per_month for tag in _tags(view)}
         label = say("A month: {member}", member=bill.name)
         rows.append(row(f"bill-{place}", label, found, cents, better="low", gap=change))
     asked = partial(_funded, view)
@@ -190,7 +190,7 @@ def _tags(view: View) -> list[OptionTag]:
 
 def _funded(view: View, key: str) -> dict[str, float | None]:
     def find(tag: OptionTag) -> float | None:
-        funded: Funded | None = view.option(tag.id).funded
+        funded: Funded | None = level_words.funded(view, tag)
         return getattr(funded, key) if funded else None
 
     return by_option(_tags(view), find)
@@ -200,7 +200,7 @@ def _below(view: View) -> Row:
     """Say when the reserve first falls below the floor."""
 
     def find(tag: OptionTag) -> str:
-        funded = view.option(tag.id).funded
+        funded = level_words.funded(view, tag)
         if funded is None or funded.below_floor_month is None:
             return say(NEVER)
         return month(view.case.scenario.as_of, funded.below_floor_month)
@@ -272,13 +272,15 @@ def risk(view: View) -> Group:
         ),
         row(
             "budget", say("To pay: enough in 8 of 10 futures"),
-            uncertain(lambda each: each.budget_p80), money, better="low", gap=change,
+            by_option(tags, lambda tag: level_words.drawn(view, tag).budget_p80), money,
+            better="low", gap=change,
         ),
         share("likely-enough", say("The likely prices are enough"), "chance_likely_enough", "high"),
     ]  # fmt: skip
     if view.club:
         label = say("Reserve below its floor")
-        rows.append(share("floor", label, "chance_below_floor", "low"))
+        found = by_option(tags, lambda tag: level_words.drawn(view, tag).chance_below_floor)
+        rows.append(row("floor", label, found, chance, better="low", gap=in_100))
     return Group(
         id="risk",
         title=say("How sure it is"),

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Collection
 from typing import Any
 
-from panelworth.publishing import side_airplane, side_money
+from panelworth.publishing import level_words, side_airplane, side_money
 from panelworth.publishing.caution_lines import (
     DOWNTIME,
     FAILURES,
@@ -90,6 +90,7 @@ def side_page(view: View, files: Collection[str]) -> Page | None:
             "rows_script": ROWS,
             "names_style": NAMES,
             "status": _status(view),
+            "moved": level_words.moved_starts(view),
             "cautions": _cautions(view, found),
         },
     )

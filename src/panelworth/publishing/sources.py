@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.model.case import Input, option_prefix
+from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import stands_on
 from panelworth.publishing.view import OptionTag, View
@@ -24,8 +25,9 @@ def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
 
 def _by_ledger(view: View, path: str) -> bool:
     """Say whether the ledger gives the value of an input."""
-    standing = view.case.standings.get(path.rpartition(".")[0])
-    return standing is not None and bool(standing.papers) and path.endswith((".cost", ".amount"))
+    thing, _, key = path.rpartition(".")
+    standing = view.case.standings.get(thing)
+    return standing is not None and bool(standing.papers) and key in PRICE_KEYS.values()
 
 
 def source_of(view: View, each: Input) -> str:

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from panelworth.engine.results import Axis
+from panelworth.publishing import level_words
 from panelworth.publishing.charts import script_json
-from panelworth.publishing.formats import NONE, Formats, fixed
+from panelworth.publishing.formats import NONE, Formats, fixed, quoted
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.ledger_words import flags
 from panelworth.publishing.view import OptionTag, View
 
 
@@ -126,7 +128,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "hour": formats.cents(likely.cost_per_hour),
         "gap": NONE if baseline else formats.change(likely.net_benefit),
     }
-    return {"option": tag, "cells": list(texts.items())}
+    return {"option": tag, "note": flags(view, tag), "cells": list(texts.items())}
 
 
 def _data(view: View) -> dict[str, Any]:
@@ -151,17 +153,29 @@ def _data(view: View) -> dict[str, Any]:
             for option_id, figures in view.insight.whatif.figures.items()
         },
         "baseline": view.figures.baseline,
-        "titles": {tag.id: tag.title for tag in view.tags.values()},
+        "titles": {tag.id: _named(view, tag) for tag in view.tags.values()},
+        "alike": {"close": level_words.CLOSE, "near": level_words.NEAR},
         "writing": view.formats.writing,
         "club": view.club is not None,
         "years": view.figures.years,
         "rate": view.case.scenario.rates.discount.likely,
         "texts": {
-            "best": say("Here “{option}” likely brings most, in today’s money."),
-            "with": say("With {moved}: “{option}” likely brings most, in today’s money."),
+            "best": say("Here {option} likely brings most, in today’s money."),
+            "with": say("With {moved}: {option} likely brings most, in today’s money."),
+            "bestAlike": say("Here {option} and {other} likely bring as much, in today’s money."),
+            "withAlike": say(
+                "With {moved}: {option} and {other} likely bring as much, in today’s money."
+            ),
             "moved": say("{label} {value}"),
         },
     }
+
+
+def _named(view: View, tag: OptionTag) -> str:
+    """Name an option in the status, with what its start meets where the plan is refused."""
+    if not level_words.refused(view, tag):
+        return quoted(tag.title)
+    return say("{option} (start refused as planned)", option=quoted(tag.title))
 
 
 def _said_once(row: Sequence[float]) -> dict[str, list[Any]]:

@@ -1,0 +1,149 @@
+"""The raises that members are asked for, in words: how much, and for how long.
+
+A raise that was worked out is rounded up to whole units of money where a person reads it; one that
+an option's file states is told as it stands there.
+"""
+
+import math
+from collections.abc import Mapping
+
+from panelworth.engine.results import Funded
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing import level_words
+from panelworth.publishing.formats import day, joined, month, plural
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.view import OptionTag, View
+
+KEYS = {
+    "dues": "dues_increase",
+    "hourly_rate": "hourly_rate_increase",
+    "assessment": "assessment_per_member",
+}
+KINDS = {
+    "dues": noted("{sum} a month more in dues"),
+    "hourly_rate": noted("{sum} an hour more"),
+    "assessment": noted("{sum} each, once"),
+}
+ENDS = {
+    "dues": noted("The raise in dues runs through {month}."),
+    "hourly_rate": noted("The raise an hour runs through {month}."),
+}
+
+
+def up(view: View, amount: float) -> str:
+    """Write a raise rounded up to whole units of money; a cent's residue is cleared first."""
+    return view.formats.money(math.ceil(round(amount, 2)))
+
+
+def once(view: View, tag: OptionTag, amount: float) -> str:
+    """Write a sum asked for once beside a bill: in whole units where it was worked out."""
+    return (
+        up(view, amount) if solved_kind(view, tag) == "assessment" else view.formats.cents(amount)
+    )
+
+
+def solved_kind(view: View, tag: OptionTag) -> str:
+    """Return which raise of an option is worked out; "" where none is."""
+    return view.case.options[tag.id].funding.solve or "" if view.club else ""
+
+
+def solved_amount(view: View, tag: OptionTag) -> float | None:
+    """Return the raise that was worked out; None where none is, or none holds the floor."""
+    return amounts(view, tag).get(solved_kind(view, tag))
+
+
+def amounts(view: View, tag: OptionTag) -> dict[str, float | None]:
+    """Return the raises of an option by their kind; None where one can fund nothing."""
+    return _amounts(level_words.funded(view, tag))
+
+
+def _amounts(funded: Funded | None) -> dict[str, float | None]:
+    return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
+
+
+def exact_raises(view: View, tag: OptionTag) -> list[str]:
+    """List the raises in an option's bill to the cent."""
+    return [
+        say(KINDS[kind], sum=view.formats.cents(amount))
+        for kind, amount in amounts(view, tag).items()
+        if amount and kind != "assessment"
+    ]
+
+
+def raises(view: View, tag: OptionTag) -> list[str]:
+    """List all that members are asked for, each for how long; solved ones in whole units."""
+    return _listed(view, tag, amounts(view, tag))
+
+
+def as_planned(view: View, tag: OptionTag) -> str:
+    """Set beside the raises what the plan as written would ask for, where its start is refused."""
+    later = level_words.allowed(view, tag)
+    if later is None or view.club is None:
+        return ""
+    planned = _amounts(view.option(tag.id).funded)
+    sums = joined(_listed(view, tag, planned)) or say("nothing extra")
+    if solved_kind(view, tag) and planned.get(solved_kind(view, tag)) is None:
+        sums = say("no raise of the kind asked for would do")
+    return say(
+        "That is from {day}, the first start that is allowed; as planned, which is refused: "
+        "{sums}.",
+        day=day(later.start),
+        sums=sums,
+    )
+
+
+def _listed(view: View, tag: OptionTag, found: Mapping[str, float | None]) -> list[str]:
+    terms, scenario, said = view.case.options[tag.id].funding, view.case.scenario, []
+    for kind, amount in found.items():
+        if not amount:
+            continue
+        solved = kind == terms.solve
+        sum_ = up(view, amount) if solved else view.formats.measure(amount, "money")
+        told = say(KINDS[kind], sum=sum_)
+        if kind != "assessment":
+            years = terms.years_of(kind, scenario)
+            told = say(
+                "{more} for {years} (through {month})",
+                more=told,
+                years=plural(years, "year", "years"),
+                month=month(scenario.as_of, MONTHS * years),
+            )
+        said.append(told)
+    return said
+
+
+def binds(view: View, tag: OptionTag) -> str:
+    """Say around which month a solved raise binds, and that a monthly one then runs on."""
+    funded = level_words.funded(view, tag)
+    if funded is None or funded.solve_month is None:
+        return ""
+    when = month(view.case.scenario.as_of, funded.solve_month)
+    if solved_kind(view, tag) == "assessment":
+        return say("The reserve is tightest around {month}: that sets the sum.", month=when)
+    return say(
+        "The reserve is tightest around {month}: by then the raise must have brought in all that "
+        "is missing; after that it runs on.",
+        month=when,
+    )
+
+
+def raise_ends(view: View, tag: OptionTag) -> dict[str, int]:
+    """Return after how many years each raise of dues or of the rate is over, by its kind.
+
+    One that runs to the horizon does not end within the years counted, and is left out.
+    """
+    terms, scenario = view.case.options[tag.id].funding, view.case.scenario
+    ends = {
+        kind: terms.years_of(kind, scenario)
+        for kind, amount in amounts(view, tag).items()
+        if amount and kind in ENDS
+    }
+    return {kind: end for kind, end in ends.items() if end < scenario.years}
+
+
+def raises_end(view: View, tag: OptionTag) -> list[str]:
+    """Say when each raise is over; nothing of one that runs to the horizon."""
+    return [
+        say(ENDS[kind], month=month(view.case.scenario.as_of, MONTHS * years))
+        for kind, years in raise_ends(view, tag).items()
+    ]
