@@ -44,7 +44,7 @@ def test_a_refused_start_is_told_with_what_it_loses(club: View) -> None:
     tag, planner = club.tags["full"], club.figures.airplane.planners["full"]
     money = club.formats.money
     assert when_words.own_start(club, tag, planner) == (
-        f"“{tag.title}” as planned, from January 18, 2027, loses 31 hours of flying and the "
+        f"“{tag.title}” as planned, from January 18, 2027, loses 31 hours of flying, worth "
         f"{money(planner.own.lost_worth)} more than it costs; the best start, "
         f"November 29, 2027, loses {money(planner.own_extra_worth)} less."
     )
@@ -95,7 +95,9 @@ def test_a_slip_costs_what_the_engine_says(club: View) -> None:
 def test_an_owner_loses_hours_and_no_money(owner: View) -> None:
     planner = owner.figures.airplane.planners["refit"]
     assert when_words.lost(owner, planner, planner.own) == "2.5 hours of flying"
-    assert when_words.slip(owner, planner).startswith("Coming back late loses flying, not money")
+    assert when_words.slip(owner, planner).startswith(
+        "Coming back late loses flying: an hour is counted as worth no more than it costs."
+    )
     assert when_words.spread(owner, planner) == ""
 
 
