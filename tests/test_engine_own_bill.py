@@ -109,11 +109,12 @@ def test_between_the_two_points_a_bill_is_the_one_a_profile_gets(
     own = own_bills(case, figures)
     assert own is not None
     for option_id, option in figures.options.items():
-        if option.bills[0].per_month is None:  # no raise funds it: nobody knows its bill
+        [bill] = option.allowed_start.bills if option.allowed_start else option.bills
+        if bill.per_month is None:  # no raise funds it: nobody knows its bill
             assert option_id not in own.lines
             continue
-        assert at(own, option_id, hours) == pytest.approx(option.bills[0].per_month, rel=1e-9)
-        assert own.lines[option_id].assessment == option.bills[0].assessment
+        assert at(own, option_id, hours) == pytest.approx(bill.per_month, rel=1e-9)
+        assert own.lines[option_id].assessment == bill.assessment
 
 
 @settings(max_examples=25, deadline=None, derandomize=True)

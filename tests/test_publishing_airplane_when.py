@@ -44,7 +44,7 @@ def test_a_refused_start_is_told_with_what_it_loses(club: View) -> None:
     tag, planner = club.tags["full"], club.figures.airplane.planners["full"]
     money = club.formats.money
     assert when_words.own_start(club, tag, planner) == (
-        f"“{tag.title}” as planned, from January 18, 2027, loses 31 hours of flying and the "
+        f"“{tag.title}” as planned, from January 18, 2027, loses 31 hours of flying, worth "
         f"{money(planner.own.lost_worth)} more than it costs; the best start, "
         f"November 29, 2027, loses {money(planner.own_extra_worth)} less."
     )
@@ -92,11 +92,16 @@ def test_a_slip_costs_what_the_engine_says(club: View) -> None:
     )
 
 
-def test_an_owner_loses_hours_and_no_money(owner: View) -> None:
+def test_an_owner_loses_what_hours_are_worth_beyond_their_cost(owner: View) -> None:
     planner = owner.figures.airplane.planners["refit"]
-    assert when_words.lost(owner, planner, planner.own) == "2.5 hours of flying"
-    assert when_words.slip(owner, planner).startswith("Coming back late loses flying, not money")
-    assert when_words.spread(owner, planner) == ""
+    money, worth = owner.formats.money, planner.own.lost_worth
+    lost = f"2.5 hours of flying, worth {money(worth)} more than it costs"
+    assert when_words.lost(owner, planner, planner.own) == lost
+    cost = money(planner.own.slip_costs[0])
+    assert f"costs {cost} for 1 week" in when_words.slip(owner, planner)
+    plain = replace(planner, ranked_by="lost_hours")  # without worth_per_hour
+    assert when_words.slip(owner, plain).startswith("Coming back late loses flying: ")
+    assert when_words.spread(owner, plain) == ""
 
 
 def test_room_before_the_next_closed_day_is_told_with_its_chance(club: View) -> None:

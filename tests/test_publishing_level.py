@@ -171,12 +171,16 @@ def test_without_growth_is_told_where_it_differs(club: View, left: float) -> Non
 def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_nothing(
     owner: View, club: View
 ) -> None:
+    assert level_words.without_worth(owner) == ""  # the demo says what an hour is worth
+    scenario = owner.case.scenario
+    aircraft = scenario.aircraft.model_copy(update={"worth_per_hour": None})
+    scenario = scenario.model_copy(update={"aircraft": aircraft})
+    owner = replace(owner, case=replace(owner.case, scenario=scenario))
     told = level_words.without_worth(owner)
     assert "counts as nothing" in told
     assert "worth_per_hour" in told
     for words in (str(lead(owner)), flat(owner), str(handout_page(owner).content["likely"])):
         assert told in words
-    scenario = owner.case.scenario
     for key, value in (("worth_per_hour", 200.0), ("hours_lost_per_year", 0.0)):
         aircraft = scenario.aircraft.model_copy(update={key: exactly(value)})
         case = replace(owner.case, scenario=scenario.model_copy(update={"aircraft": aircraft}))

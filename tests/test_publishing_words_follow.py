@@ -10,7 +10,14 @@ from funded_views import with_funded
 from panelworth.engine.results_loop import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
-from panelworth.publishing import compare_page, handout_words, level_words, risk_words, sentences
+from panelworth.publishing import (
+    compare_page,
+    handout_words,
+    level_words,
+    raise_words,
+    risk_words,
+    sentences,
+)
 from panelworth.publishing.brief import brief
 from panelworth.publishing.date_words import event
 from panelworth.publishing.deciding_words import can_go_wrong
@@ -148,7 +155,8 @@ def test_without_kinds_of_member_the_handout_still_tells_an_option_s_own_rate(cl
     figures = replace(club.figures, options={**club.figures.options, "part": option})
     told = handout_words.bill_change(replace(club, figures=figures), club.tags["part"])["value"]
     assert "$148.00 an hour" in told
-    assert "$73 each, once" in told
+    once = option.funded.assessment_per_member if option.funded else None
+    assert f"{raise_words.up(club, once or 0.0)} each, once" in told
 
 
 def test_money_that_comes_in_is_told_where_nothing_is_paid(club: View) -> None:
