@@ -12,7 +12,7 @@ from scipy import stats
 from panelworth import read
 from panelworth.engine.draws import drawn_worlds
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import OptionUncertainty, Uncertainty
+from panelworth.engine.results_trials import OptionUncertainty, Uncertainty
 from panelworth.engine.uncertainty import simulate
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, refit

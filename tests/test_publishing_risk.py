@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from panelworth.engine.results import Spread, Turning
+from panelworth.engine.results import Turning
+from panelworth.engine.results_trials import Spread
 from panelworth.publishing import risk_words
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.option_page import option_page

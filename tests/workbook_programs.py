@@ -20,7 +20,7 @@ from xlsxwriter.utility import xl_cell_to_rowcol
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import likely_figures, to_be_whole
 from panelworth.engine.funding import bills, funded_figures
-from panelworth.engine.results import Solved
+from panelworth.engine.results_trials import Solved
 from panelworth.engine.worlds import likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.ledger import Standing, Sums

@@ -17,11 +17,10 @@ from panelworth.engine.results import (
     Funded,
     HoursCurve,
     OptionFigures,
-    OptionUncertainty,
     Series,
-    Uncertainty,
 )
 from panelworth.engine.results_airplane import AirplaneFigures
+from panelworth.engine.results_trials import OptionUncertainty, Uncertainty
 from panelworth.engine.rows import by_month
 from panelworth.engine.scale import ROUNDING, scale_of
 from panelworth.engine.swings import swings_of

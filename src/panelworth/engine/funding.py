@@ -18,7 +18,8 @@ from panelworth.engine.reserve import (
     surcharges,
     up_to_the_cent,
 )
-from panelworth.engine.results import Bill, Funded, LoanCourse, Solved
+from panelworth.engine.results import Bill, Funded, LoanCourse
+from panelworth.engine.results_trials import Solved
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS, Club

@@ -15,8 +15,9 @@ from panelworth.engine.comparison import likely_figures
 from panelworth.engine.funding import funded_figures
 from panelworth.engine.ledger import settled
 from panelworth.engine.moves import moves_between, taken_over
-from panelworth.engine.results import Figures, Funded, Likely, OptionUncertainty
+from panelworth.engine.results import Figures, Funded, Likely
 from panelworth.engine.results_loop import FIGURES, Headline, Headlines, Move, Replay, Step
+from panelworth.engine.results_trials import OptionUncertainty
 from panelworth.engine.scale import nothing_of
 from panelworth.engine.uncertainty import simulate
 from panelworth.engine.worlds import likely_worlds

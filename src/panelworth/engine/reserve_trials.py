@@ -20,7 +20,7 @@ from panelworth.engine.reserve import (
     raise_months,
     stated_raise,
 )
-from panelworth.engine.results import Band, ReserveTrials, Solved
+from panelworth.engine.results_trials import Band, ReserveTrials, Solved
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS

@@ -23,7 +23,7 @@ from panelworth.engine.reserve_trials import (
     reserve_trials,
     solved_raise,
 )
-from panelworth.engine.results import (
+from panelworth.engine.results_trials import (
     Errors,
     OptionUncertainty,
     Range,

@@ -10,7 +10,8 @@ from panelworth.engine.course import Course
 from panelworth.engine.funding import funded_figures
 from panelworth.engine.ledger import credit_path, item_path, planned, standings_of
 from panelworth.engine.project import credit_amount, due, item_price
-from panelworth.engine.results import Account, Solved, Tidings, Underway
+from panelworth.engine.results import Account, Tidings, Underway
+from panelworth.engine.results_trials import Solved
 from panelworth.engine.uncertainty import solved_raises
 from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case, as_written

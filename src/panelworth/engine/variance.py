@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.draws import Source
-from panelworth.engine.results import Share
+from panelworth.engine.results_trials import Share
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case, moves
 

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, is_dataclass
 from typing import Any
 
-from panelworth.engine.results import Figures, OptionUncertainty, ReserveTrials
+from panelworth.engine.results import Figures
+from panelworth.engine.results_trials import OptionUncertainty, ReserveTrials
 from panelworth.model.edition import SCHEMA as EDITION
 from panelworth.model.edition import inputs_object, with_trials
 from panelworth.publishing.view import View

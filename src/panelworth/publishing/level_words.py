@@ -3,7 +3,8 @@
 An option whose planned start is refused is compared from its first allowed start.
 """
 
-from panelworth.engine.results import AllowedStart, Bill, Funded, OptionUncertainty
+from panelworth.engine.results import AllowedStart, Bill, Funded
+from panelworth.engine.results_trials import OptionUncertainty
 from panelworth.publishing.formats import day, number, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View

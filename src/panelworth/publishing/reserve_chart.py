@@ -6,7 +6,7 @@ from typing import Any
 
 import altair as alt
 
-from panelworth.engine.results import Band, ReserveTrials
+from panelworth.engine.results_trials import Band, ReserveTrials
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing import charts, level_words, raise_words, reserve_words
 from panelworth.publishing.charts import Chart, Layered

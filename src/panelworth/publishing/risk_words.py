@@ -1,6 +1,7 @@
 """Chances, ranges and turning points in words: never a number without its basis."""
 
-from panelworth.engine.results import Spread, Turning
+from panelworth.engine.results import Turning
+from panelworth.engine.results_trials import Spread
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import NONE, about, day, joined, number, percent, plural, quoted
 from panelworth.publishing.language import noted, say

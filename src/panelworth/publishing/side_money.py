@@ -6,7 +6,8 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from panelworth.engine.results import Funded, OptionUncertainty
+from panelworth.engine.results import Funded
+from panelworth.engine.results_trials import OptionUncertainty
 from panelworth.publishing import level_words, sentences
 from panelworth.publishing.figure_names import LIKELY, Figure
 from panelworth.publishing.formats import NEVER, NONE, day, month, plural

@@ -5,15 +5,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from panelworth.engine.results import (
-    Figures,
-    Grid,
-    Insight,
-    OptionFigures,
-    OptionUncertainty,
-    Series,
-)
+from panelworth.engine.results import Figures, Grid, Insight, OptionFigures, Series
 from panelworth.engine.results_loop import Deadline, Replay
+from panelworth.engine.results_trials import OptionUncertainty
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
