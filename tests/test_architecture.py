@@ -32,6 +32,7 @@ MAY_IMPORT = {
         *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
         "engine.results_members",
         "engine.results_start",
+        "engine.results_trials",
         "engine.results_vote",
         *("model", "plain_files", "problems"),
     ),

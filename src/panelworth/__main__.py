@@ -142,11 +142,6 @@ def handout(
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
     out = out or Path("ballot.pdf" if ballot else "handout.pdf")
     case = read_or_exit(folder)
-    if ballot and case.scenario.club is None:
-        expected, found = "a club, whose members vote on a ballot", "a single owner"
-        hint = "leave --ballot out: an owner's handout says what there is to choose"
-        file = str(folder / "scenario.toml")
-        stop_at([Problem(file=file, key="club", expected=expected, found=found, hint=hint)])
     with progress_line() as say, told_if_unwritable(out):
         problems = write_handout(
             case, out, paper=paper, ballot=ballot, address=address, trials=trials, progress=say

@@ -36,10 +36,14 @@ HINT = (
 def paper_pdf(
     view: View, layout: Layout, styles: Mapping[str, bytes], paper: str, *, ballot: bool = False
 ) -> bytes | Problem:
-    """Lay the handout, or a club's ballot, out on letter or A4; a problem where Pango is missing.
+    """Lay the handout, or the ballot, out on letter or A4; a problem where Pango is missing.
 
     Links lead into the published site where its address is known, and nowhere otherwise.
     """
+    if ballot and view.club is None:
+        expected, found = "a club, whose members vote on a ballot", "a single owner"
+        hint, file = "leave --ballot out", f"{view.case.folder}/scenario.toml"
+        return Problem(file=file, key="club", expected=expected, found=found, hint=hint)
     weasyprint = _weasyprint()
     if weasyprint is None:
         expected, found = "the Pango library, which lays out the text", "none that can be loaded"
