@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser, expect, sync_playwright
 
 from panelworth import evaluate, read
@@ -49,6 +50,8 @@ def owner() -> View:
 
 
 expect.set_options(timeout=60_000)  # milliseconds: the machine may be busy
+settings.register_profile("patient", deadline=None)  # for the same reason
+settings.load_profile("patient")
 
 
 @pytest.fixture(scope="session")

@@ -50,11 +50,13 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, kw_only=True)
 class Tally:
-    """One option in every trial: arrays of shape (trials,), money; filled in block by block.
+    """One option of a case in every trial: arrays of shape (trials,), money; filled by blocks.
 
     `benefit` is B; `cost_per_hour` is NaN where nothing is flown; `reserve` is None for an owner.
     """
 
+    case: Case
+    option_id: str
     upfront: Array
     outlay: Array
     npv: Array
@@ -62,24 +64,37 @@ class Tally:
     cost_per_hour: Array
     reserve: ReserveTally | None
     loan: LoanPlan | None
+    likely_outlay: float
+    bins: Bins
 
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: streams, the cases with their options, and the tallies to fill.
+    """What all blocks share: the streams, and the tallies to fill, by option.
 
-    `moved` is the case with refused options at their first allowed start; its tallies are those
-    of these options alone.
+    `moved` are those of refused options from their first allowed start.
     """
 
     case: Case
-    moved: Case
     source: Source
-    likely_outlays: Mapping[str, float]
     nothing: float
     tallies: Mapping[str, Tally]
-    moved_tallies: Mapping[str, Tally]
-    bins: Mapping[str, Bins]
+    moved: Mapping[str, Tally]
+
+    @property
+    def leading(self) -> dict[str, Tally]:
+        """Each option from the start that pages lead with."""
+        return {**self.tallies, **self.moved}
+
+    @property
+    def pairs(self) -> list[tuple[Tally, Tally]]:
+        """Each tally, and the baseline's that it is compared with."""
+        baseline = self.case.scenario.baseline
+        return [
+            (tally, among[baseline])
+            for tallies, among in ((self.tallies, self.tallies), (self.moved, self.leading))
+            for tally in tallies.values()
+        ]
 
 
 def simulate(
@@ -104,18 +119,12 @@ def simulate(
     for done in _worked(run, spans):
         if progress is not None:
             progress(done, count)
-    leading = {**run.tallies, **run.moved_tallies}
     return Uncertainty(
         trials=count,
         seed=terms.seed,
         correlation=terms.correlation,
-        options={
-            option_id: _figures(run, run.case, option_id, run.tallies) for option_id in run.tallies
-        },
-        moved={
-            option_id: _figures(run, run.moved, option_id, leading)
-            for option_id in run.moved_tallies
-        },
+        options={each: _figures(run, tally, run.tallies) for each, tally in run.tallies.items()},
+        moved={each: _figures(run, tally, run.leading) for each, tally in run.moved.items()},
     )
 
 
@@ -153,59 +162,57 @@ def _run(case: Case, moved: Case, count: int) -> Run:
     later = [each for each in case.options if moved.delays.get(each) != case.delays.get(each)]
     return Run(
         case=case,
-        moved=moved,
         source=source,
-        likely_outlays={
-            option_id: float(flows_of(case, option_id, source.likely).project.outlay[0])
-            for option_id in case.options
-        },
-        tallies={option_id: _tally(case, option_id, count) for option_id in case.options},
-        moved_tallies={option_id: _tally(moved, option_id, count) for option_id in later},
-        bins=bins_for(case, source, count),
         nothing=nothing_of(case),
+        tallies={each: _tally(case, each, source, count) for each in case.options},
+        moved={each: _tally(moved, each, source, count) for each in later},
     )
 
 
-def _tally(case: Case, option_id: str, count: int) -> Tally:
+def _tally(case: Case, option_id: str, source: Source, count: int) -> Tally:
     keys = ("upfront", "outlay", "npv", "benefit", "cost_per_hour")
-    room = {key: np.empty(count) for key in keys}
+    loan = loan_plan(case, option_id)
+    likely = flows_of(case, option_id, source.likely, loan=loan)
     return Tally(
-        **room, reserve=reserve_tally(case, option_id, count), loan=loan_plan(case, option_id)
+        case=case,
+        option_id=option_id,
+        **{key: np.empty(count) for key in keys},
+        reserve=reserve_tally(case, option_id, count),
+        loan=loan,
+        likely_outlay=float(likely.project.outlay[0]),
+        bins=bins_for(case, option_id, source, count),
     )
 
 
 def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[int]:
     """Work through the blocks and yield, in order, how many worlds are done."""
     with ThreadPoolExecutor(max_workers=WORKERS) as workers:
-        for (first, count), bins in zip(
+        for (first, count), found in zip(
             spans, workers.map(lambda span: _block(run, *span), spans), strict=True
         ):
-            for option_id, each in bins.items():
-                run.bins[option_id].add(each)
+            for (tally, _), bins in zip(run.pairs, found, strict=True):
+                tally.bins.add(bins)
             yield first + count
 
 
-def _block(run: Run, first: int, count: int) -> dict[str, Bins]:
+def _block(run: Run, first: int, count: int) -> list[Bins]:
     """Evaluate every option in worlds first..first+count-1 and fill in its tallies there.
 
-    Returns the net benefits by bins of each input.
+    Returns the net benefits by bins of each input, a tally each.
     """
     drawing = drawn(run.source, first, count)
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
         factors = discount_factors(part.values["rates.discount"], MONTHS * run.case.scenario.years)
-        for option_id, tally in run.tallies.items():
-            _fill(flows_of(run.case, option_id, part, loan=tally.loan), factors, tally, here)
-        for option_id, tally in run.moved_tallies.items():
-            _fill(flows_of(run.moved, option_id, part, loan=tally.loan), factors, tally, here)
-    block, baseline = slice(first, first + count), run.case.scenario.baseline
-    at_baseline = run.tallies[baseline].benefit[block]
-    return {
-        option_id: binned(run.bins[option_id], drawing.shares, tally.benefit[block] - at_baseline)
-        for option_id, tally in run.tallies.items()
-        if option_id != baseline
-    }
+        for tally, _ in run.pairs:
+            flows = flows_of(tally.case, tally.option_id, part, loan=tally.loan)
+            _fill(flows, factors, tally, here)
+    block = slice(first, first + count)
+    return [
+        binned(tally.bins, drawing.shares, tally.benefit[block] - baseline.benefit[block])
+        for tally, baseline in run.pairs
+    ]
 
 
 def _fill(flows: Flows, factors: Array, tally: Tally, here: slice) -> None:
@@ -222,20 +229,17 @@ def _fill(flows: Flows, factors: Array, tally: Tally, here: slice) -> None:
         fill_reserve(flows, tally.reserve, here)
 
 
-def _figures(
-    run: Run, case: Case, option_id: str, tallies: Mapping[str, Tally]
-) -> OptionUncertainty:
+def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUncertainty:
     """Turn one option's tally into figures; `tallies` are those it is compared with."""
-    baseline, tally = case.scenario.baseline, tallies[option_id]
+    baseline, option_id = run.case.scenario.baseline, tally.option_id
     best = np.maximum.reduce([each.benefit for each in tallies.values()])
     ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
-    shares, remainder = shares_of_variance(run.bins[option_id], gap, nothing=run.nothing)
+    shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
     outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
-    solved, reserve = _reserve(case, option_id, tally)
-    likely_outlay = run.likely_outlays[option_id]
+    solved, reserve = _reserve(tally)
     chances = {
-        "likely_enough": float(np.mean(tally.outlay <= likely_outlay + run.nothing)),
+        "likely_enough": float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing)),
         "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
         "best": float(np.mean((tally.benefit >= best - run.nothing) / ties)),
     }
@@ -252,7 +256,7 @@ def _figures(
         },
         reserve=reserve,
         solved=solved,
-        likely_outlay=likely_outlay,
+        likely_outlay=tally.likely_outlay,
         regret=float(np.mean(best - tally.benefit)),
         errors=Errors(**_errors({**chances, "below_floor": below}, len(gap))),  # type: ignore[arg-type]
         shares=shares,
@@ -262,14 +266,12 @@ def _figures(
     )
 
 
-def _reserve(
-    case: Case, option_id: str, tally: Tally
-) -> tuple[Solved | None, ReserveTrials | None]:
+def _reserve(tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
     """Find the raise that is solved, and what the reserve does with it; None for an owner."""
     if tally.reserve is None:
         return None, None
-    solved = solved_raise(case, option_id, tally.reserve)
-    return solved, reserve_trials(case, tally.reserve, solved)
+    solved = solved_raise(tally.case, tally.option_id, tally.reserve)
+    return solved, reserve_trials(tally.case, tally.reserve, solved)
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:

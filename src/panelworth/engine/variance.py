@@ -36,20 +36,23 @@ class Bins:
         np.add(self.sums, more.sums, out=self.sums)
 
 
-def bins_for(case: Case, source: Source, trials: int) -> dict[str, Bins]:
-    """Make empty bins for each option and the ranges that bear on it: not those of a third one."""
+def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
+    """Make empty bins for an option and the ranges that bear on it: none of a third option's.
+
+    The baseline is compared with itself alone and has none.
+    """
     number = int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
-    found = {}
-    for option_id in case.options:
-        bearing = {
-            case.roots.get(each.path, each.path)
-            for each in case.inputs
-            if moves(each.path, option_id) or moves(each.path, case.scenario.baseline)
-        }
-        inputs = tuple(each.path for each in source.streams if each.path in bearing)
-        shape = (len(inputs), number)
-        found[option_id] = Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
-    return found
+    baseline = case.scenario.baseline
+    bearing = {
+        case.roots.get(each.path, each.path)
+        for each in case.inputs
+        if moves(each.path, option_id) or moves(each.path, baseline)
+    }
+    if option_id == baseline:
+        bearing = set()
+    inputs = tuple(each.path for each in source.streams if each.path in bearing)
+    shape = (len(inputs), number)
+    return Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
 
 
 def binned(bins: Bins, shares: Mapping[str, Array], gap: Array) -> Bins:
