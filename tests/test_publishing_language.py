@@ -70,7 +70,7 @@ def test_the_pages_follow_the_locale_and_the_data_does_not(owner: View, tmp_path
     assert '<html lang="en-DE">' in page
     gain = owner.option("refit").likely.net_benefit
     whole = format_currency(abs(gain), "EUR", "#,##0\xa0¤", locale="en_DE", currency_digits=False)
-    assert f"likely brings you {whole} less" in page
+    assert f"likely brings you {whole} more" in page
     assert "as of 1 November 2026." in page
     made = json.loads((tmp_path / "site" / "figures.json").read_text())
     assert made == json.loads(figures_json(evaluate(owner.case, trials=100)))
