@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder_cases import CASES
+from panelworth.engine.allotment import parts_of
 from panelworth.engine.ledger import settled
 from panelworth.model.case import Case
 from strategies import case_of
@@ -145,3 +147,11 @@ def test_shares_add_up_to_the_amount_to_the_cent(amount: float, items: list[str]
     assert all(round(share, 2) == pytest.approx(share, abs=1e-9) for share in shares)
     assert sum(shares) == pytest.approx(amount, abs=1e-6)
     assert all(share >= 0 for share in shares)
+
+
+def test_a_row_for_what_an_option_no_longer_has_has_no_parts() -> None:
+    """A step from an older edition may meet one: a ledger of today, options of then."""
+    case = case_of({**FOLDER, "ledger.csv": f"{HEAD}\n2026-10-30,refit,,quote,900,,,no,\n"})
+    assert {each.target.name for each in parts_of(case)} >= {"Display", "Work"}
+    bare = case.options["refit"].model_copy(update={"items": ()})
+    assert parts_of(replace(case, options={**case.options, "refit": bare})) == []

@@ -39,6 +39,8 @@ def parts_of(case: Case) -> list[Part]:
 def _split(case: Case, option_id: str, entry: Entry, before: Sequence[Part]) -> Iterator[Part]:
     option = case.options[option_id]
     targets, _ = named_targets(option, option_prefix(option_id), entry.item)
+    if not targets:  # an edition may hold a row for what an option no longer has
+        return
     weights = (
         [Decimal(1)] if len(targets) == 1 else _weights(case, option_id, targets, entry, before)
     )
