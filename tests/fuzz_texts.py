@@ -259,7 +259,7 @@ def json_changed(rng: Random, content: bytes) -> bytes:
     """Put another value, of any kind, somewhere into a JSON file, or take one away."""
     try:
         whole = json.loads(content)
-    except RecursionError:  # it is spoilt as far as it can be
+    except (RecursionError, ValueError):  # it is spoilt as far as it can be
         return content
     for _ in range(rng.randint(1, 3)):
         here = whole
