@@ -105,7 +105,7 @@ def test_what_is_lost_is_what_the_money_figures_lose(
     up = replace(course, dates=replace(course.dates, down=0.0 * course.dates.down))
     gains = []
     for each in (up, course):
-        margin = operations.charges(each) + -operations.hourly_cost(each)
+        margin = operations.charges(each) - operations.hourly_cost(each)
         gains.append(operations.hours(each) * by_month(each.months, margin.before))
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")

@@ -12,7 +12,7 @@ import numpy as np
 
 from panelworth.engine.benefit import benefits
 from panelworth.engine.course import course_of, in_force
-from panelworth.engine.operations import lost_share, todays_worth
+from panelworth.engine.operations import lost_hours, todays_worth
 from panelworth.engine.project import paid_corners
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -117,9 +117,9 @@ def _corners(case: Case, option_id: str, worlds: Worlds, key: str) -> list[float
     corners = []
     for each in (option_id, case.scenario.baseline):
         course = course_of(case, each, worlds)
-        lost = in_force(course, "hours_lost_per_year") * lost_share(course)
+        lost = lost_hours(course)
         if key == "extra_hours_per_year":
-            lacking = lost + -in_force(course, "hours_per_year")
+            lacking = lost - in_force(course, "hours_per_year")
             corners += [float(each[0, 0]) for each in (lacking.before, lacking.later)]
         else:
             change = float(worlds.values[f"{course.prefix}after.hours_per_year_change"][0])

@@ -197,7 +197,7 @@ def losses_of(case: Case, worlds: Worlds, last_day: float) -> Losses:
     hours = operations.hours(course)
     k, cost = operations.lost_share(course), operations.hourly_cost(course)
     gain, worth = (
-        hours * by_month(course.months, (each + -cost).before)
+        hours * by_month(course.months, (each - cost).before)
         for each in (operations.charges(course), operations.worth(course))
     )
     return Losses(

@@ -8,7 +8,6 @@ import numpy as np
 from panelworth.engine.cashflow import Flows
 from panelworth.engine.course import Course, finally_
 from panelworth.engine.reserve import (
-    HALF_A_CENT,
     Raise,
     balances,
     basis_of,
@@ -22,7 +21,7 @@ from panelworth.engine.results import Bill, Funded, LoanCourse
 from panelworth.engine.results_trials import Solved
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS, Club
+from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
 
 SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
 
@@ -48,13 +47,10 @@ class Plan:
     def added(self) -> Raise:
         """The raises as members pay them, stated and solved."""
         amount = self.solved.amount if self.solved else None
-        if amount is None:
+        if amount is None or self.solve is None:
             return self.stated
-        if self.solve == "assessment":
-            return replace(self.stated, assessment=amount)
-        if self.solve == "dues":
-            return replace(self.stated, dues=amount)
-        return replace(self.stated, hourly_rate=amount)
+        found: dict[str, Any] = {self.solve: amount}  # named as the field of Raise that it is
+        return replace(self.stated, **found)
 
     def asked(self, key: str) -> float | None:
         """Return one raise as figures tell it: None where it was to be solved and none does."""
@@ -105,8 +101,9 @@ def funded_figures(
     if club is None:
         absent = dict.fromkeys(set(Funded.__dataclass_fields__) - set(borrowed))
         return (Funded(**absent, **borrowed) if borrowing else None), None
-    figures, balance = _reserve(case, club, flows, plan_of(case, flows.course.option_id, solved))
-    return Funded(**figures, **borrowed, **_coverage(case, flows, solved)), balance
+    plan = plan_of(case, flows.course.option_id, solved)
+    figures, balance = _reserve(case, club, flows, plan)
+    return Funded(**figures, **borrowed, **_coverage(case, flows, plan)), balance
 
 
 def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
@@ -127,7 +124,7 @@ def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str
     }, balance
 
 
-def _coverage(case: Case, flows: Flows, solved: Solved | None) -> dict[str, Any]:
+def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
     """Return the year in which the club's cash covers the loan's payments least, and how often.
 
     (net without project flows, plus dues and hourly surcharges) / payments, both over the months
@@ -136,7 +133,6 @@ def _coverage(case: Case, flows: Flows, solved: Solved | None) -> dict[str, Any]
     nothing = {"lowest_coverage": None, "lowest_coverage_year": None}
     if flows.borrowing is None:
         return nothing
-    plan = plan_of(case, flows.course.option_id, solved)
     earned = (flows.net + flows.invested + surcharges(flows, plan.added))[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
     paid[int(flows.borrowing.drawn[0])] = 0.0

@@ -16,11 +16,10 @@ from panelworth.engine.project import Project, month_of, outlays, project_of
 from panelworth.engine.worlds import Array, likely_worlds
 from panelworth.model.case import Case
 from panelworth.model.option import Loan
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 CENT = Decimal("0.01")
 NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
-HALF_A_CENT = 0.005  # less money than this is none
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -62,7 +62,7 @@ def newcomers(course: Course, income: Mapping[str, Row]) -> Row:
     dues = income["dues"].member if "dues" in income else None
     if club is None or dues is None:
         return NOTHING
-    todays = dues * np.full((1, 1), -float(club.members))
+    todays = dues * -float(club.members)
     return added(Row(member=dues, level=todays), income["fees"])
 
 

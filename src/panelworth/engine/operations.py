@@ -43,15 +43,19 @@ def lost_share(course: Course) -> Array:
     return 1.0 - course.worlds.column("club.moved_share")
 
 
+def lost_hours(course: Course) -> Yearly:
+    """Return the hours a year that nobody flies because of groundings: hours_lost_per_year·k."""
+    return in_force(course, "hours_lost_per_year") * lost_share(course)
+
+
 def wanted_hours(course: Course) -> Yearly:
     """Return hours a year if no day were down: max(0, hours_per_year + change - lost·k).
 
-    The change counts from the month after the finish, k is lost_share.
+    The change counts from the month after the finish; lost·k is lost_hours.
     """
     change = course.worlds.values[f"{course.prefix}after.hours_per_year_change"]
-    k = lost_share(course)[:, 0]
-    before = initially(course, "hours_per_year") - initially(course, "hours_lost_per_year") * k
-    later = finally_(course, "hours_per_year") - finally_(course, "hours_lost_per_year") * k
+    flown = in_force(course, "hours_per_year") - lost_hours(course)
+    before, later = flown.before[:, 0], flown.later[:, 0]
     return changing(np.maximum(before, 0.0), np.maximum(later + change, 0.0))
 
 
@@ -206,7 +210,7 @@ def value_tax(course: Course) -> Row:
     A replacement owes it on today's airplane up to the finish, for the share 1 - down(m), and on
     the new one from the month after.
     """
-    rate = in_force(course, "value_tax") * np.full((1, 1), 1.0 / MONTHS)
+    rate = in_force(course, "value_tax") * (1.0 / MONTHS)
     if not (rate.before.any() or rate.later.any()):
         return NOTHING
     owed = spread(course.months, course.dates, rate) * airplane_value(course)

@@ -19,7 +19,6 @@ from panelworth.engine.worlds import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
 
-HALF_A_CENT = 0.005  # a balance is below the floor only where it is further below than this
 RESIDUE = 1e-6  # of a cent: floating point must not round a raise up to the next cent
 NOTHING = 1e-6  # of a unit of money: a balance that far below the floor is at it, but for rounding
 NEAR = 100  # the month that binds is looked for among a hundredth of the trials on either side

@@ -11,7 +11,6 @@ import numpy as np
 from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
 from panelworth.engine.reserve import (
-    HALF_A_CENT,
     balances,
     basis_of,
     binding_month,
@@ -23,7 +22,7 @@ from panelworth.engine.reserve import (
 from panelworth.engine.results_trials import Band, ReserveTrials, Solved
 from panelworth.engine.worlds import Array
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 
 @dataclass(frozen=True, kw_only=True)

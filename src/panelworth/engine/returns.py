@@ -7,8 +7,8 @@ single world: a root search has as many answers as the flows have, so it is not 
 import numpy as np
 
 from panelworth.engine.worlds import Array
+from panelworth.model.scenario import HALF_A_CENT
 
-HALF_A_CENT = 0.005
 LOWEST_RATE, HIGHEST_RATE = -0.99, 10.0
 GRID = 2000  # points over the range of rates; neighbours are 0.35 % apart in 1 + rate
 NOISE = 1e-12  # of the gross flow: below this a sum of flows is rounding

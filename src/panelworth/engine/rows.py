@@ -36,14 +36,14 @@ class Yearly:
             before=before, later=before if self.same and other.same else self.later + other.later
         )
 
-    def __mul__(self, factor: Array) -> "Yearly":
-        """Multiply by a factor of shape (W or 1, years or 1)."""
+    def __sub__(self, other: "Yearly") -> "Yearly":
+        """Take another amount off, year by year."""
+        return self + other * -1.0
+
+    def __mul__(self, factor: Array | float) -> "Yearly":
+        """Multiply by a number, or by a factor of shape (W or 1, years or 1)."""
         before = self.before * factor
         return Yearly(before=before, later=before if self.same else self.later * factor)
-
-    def __neg__(self) -> "Yearly":
-        """Turn the sign."""
-        return self * np.full((1, 1), -1.0)
 
 
 @dataclass(frozen=True, kw_only=True)

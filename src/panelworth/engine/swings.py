@@ -4,8 +4,7 @@ from panelworth.engine.benefit import benefits
 from panelworth.engine.results import Swing
 from panelworth.engine.worlds import Worlds, one_at_a_time
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
-
-NARROWEST = 0.005  # of a unit of money: narrower swings are left out
+from panelworth.model.scenario import HALF_A_CENT
 
 
 def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> tuple[Swing, ...]:
@@ -24,7 +23,7 @@ def swings_of(case: Case, option_id: str, worlds: Worlds, *, nothing: float) -> 
     found = [
         Swing(input=group[0].path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
         for place, group in enumerate(groups)
-        if abs(gaps[2 * place + 1] - gaps[2 * place]) >= NARROWEST
+        if abs(gaps[2 * place + 1] - gaps[2 * place]) >= HALF_A_CENT
     ]
     return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
 

@@ -36,13 +36,12 @@ from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
 from panelworth.engine.worlds import Array, worlds_between
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 BLOCK = 2000  # drawing is quick in long blocks
 PART = 2000  # evaluating in short ones, whose rows fit a processor's cache
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
-HALF_A_CENT = 0.005  # options that differ by no more are level
 OUTCOMES = 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]

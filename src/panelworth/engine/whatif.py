@@ -17,7 +17,7 @@ from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import cost_npv, from_month_1
 from panelworth.engine.course import course_of, in_force
 from panelworth.engine.discounting import present_value
-from panelworth.engine.operations import lost_share
+from panelworth.engine.operations import lost_hours
 from panelworth.engine.results import Axis, Grid
 from panelworth.engine.scale import scale_of_case
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, overrun_path, worlds_with
@@ -104,8 +104,7 @@ def _grounded(case: Case, worlds: Worlds) -> set[float]:
     for option_id in case.options:
         course = course_of(case, option_id, worlds)
         change = float(worlds.values[f"{course.prefix}after.hours_per_year_change"][0])
-        lost = in_force(course, "hours_lost_per_year") * lost_share(course)
-        lacking = lost + -in_force(course, "hours_per_year")
+        lacking = lost_hours(course) - in_force(course, "hours_per_year")
         bends |= {float(lacking.before[0, 0]), float(lacking.later[0, 0]) - change}
     return bends
 

@@ -24,6 +24,7 @@ from panelworth.model.value import (
 from panelworth.problems import did_you_mean
 
 MONTHS = 12
+HALF_A_CENT = 0.005  # money up to this much is none: it is written as 0.00
 FLOOR_YEARS = 5
 TWELVE_SCHEMA = {
     "type": "array",

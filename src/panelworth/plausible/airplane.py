@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 from panelworth.plausible import limits
-from panelworth.plausible.asking import CENT, ask, plain
+from panelworth.plausible.asking import ask, plain
 from panelworth.problems import Problem
 
 PATH = "aircraft."
@@ -78,7 +78,7 @@ def _worth(case: Case) -> Iterator[Problem]:
     if case.scenario.club is None:
         paid = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
         paid += sum(getattr(aircraft, key).likely for key in FOR_LITTLE_FUEL)
-    if worth < paid - CENT:
+    if worth < paid - HALF_A_CENT:
         expected = f"at least what an hour costs those who fly it, {plain(paid)}"
         hint = "write what it is worth before its cost is taken off"
         yield ask(case, f"{PATH}worth_per_hour", expected, plain(worth), hint)

@@ -6,8 +6,6 @@ from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
 from panelworth.model.option import Option
 from panelworth.problems import Problem
 
-CENT = 0.005
-
 
 def ask(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
     """Make the warning about an input, or a table, by its path, such as options.refit.funding."""

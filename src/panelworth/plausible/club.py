@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from panelworth.model.case import Case
-from panelworth.model.scenario import MONTHS, Club
+from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
 from panelworth.plausible import limits
-from panelworth.plausible.asking import CENT, ask, plain
+from panelworth.plausible.asking import ask, plain
 from panelworth.problems import Problem
 
 BALLOTS = "ballots.csv"
@@ -48,7 +48,7 @@ def _yearly_cost(case: Case, club: Club) -> float:
 
 
 def _reserve(case: Case, club: Club) -> Iterator[Problem]:
-    if club.reserve < club.reserve_floor - CENT:
+    if club.reserve < club.reserve_floor - HALF_A_CENT:
         expected = f"a reserve at or above its floor of {plain(club.reserve_floor)}"
         hint = "are the two exchanged? as written the floor is broken from the first day"
         yield ask(case, "club.reserve", expected, plain(club.reserve), hint)

@@ -8,9 +8,10 @@ from panelworth.model.case import Case
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.ledger_targets import MONEY_IN, Target
 from panelworth.model.option import Item, Option
+from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import CENT, likely_stand, plain, targets, written
+from panelworth.plausible.asking import likely_stand, plain, targets, written
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
@@ -90,7 +91,7 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
         payments = _payments(case.standings.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
         stands = likely_stand(case, option_id, target) if payments else 0.0
-        if payments and paid > stands + CENT:
+        if payments and paid > stands + HALF_A_CENT:
             expected = f"payments up to what {target.name} stands at, {plain(stands)} with tax"
             hint = "write the quote or invoice that it pays, or the item that it belongs to"
             if target.kind in MONEY_IN:

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.option import Option
+from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
 from panelworth.plausible.airplane import apart
-from panelworth.plausible.asking import CENT, ask, likely_outlay, likely_stand, plain, targets
+from panelworth.plausible.asking import ask, likely_outlay, likely_stand, plain, targets
 from panelworth.problems import Problem
 
 A_WEEK = 7
@@ -102,7 +103,7 @@ def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         if standing and not standing.comes_in:
             stands = likely_stand(case, option_id, target)
             to_pay -= max(0.0, min(standing.paid, stands))
-    if loan.amount > to_pay + CENT:
+    if loan.amount > to_pay + HALF_A_CENT:
         expected = f"at most what is likely still to pay, {plain(to_pay)}"
         hint = "lower it, or write share = 1.0 to borrow all of it"
         path = f"{prefix}funding.loan.amount"

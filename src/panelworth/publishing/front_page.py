@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from panelworth.model.scenario import HALF_A_CENT
 from panelworth.publishing import level_words, raise_words, sentences
 from panelworth.publishing.answers import answers
 from panelworth.publishing.best_words import best_views
@@ -14,8 +15,6 @@ from panelworth.publishing.made_of import made_of
 from panelworth.publishing.prose import html_of
 from panelworth.publishing.risk_words import below, gap_cell
 from panelworth.publishing.view import OptionTag, Page, View
-
-HALF_A_CENT = 0.005
 
 
 def front_page(view: View) -> Page:

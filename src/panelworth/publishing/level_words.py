@@ -177,9 +177,12 @@ def start_note(view: View, tag: OptionTag) -> str:
 def from_allowed(view: View, tag: OptionTag) -> str:
     """Say that a net benefit is that of the first allowed start, beside that of the plan."""
     later = allowed(view, tag)
-    if later is None:
-        return ""
     planned = view.formats.change(view.option(tag.id).likely.net_benefit)
+    return beside_plan(later, planned) if later else ""
+
+
+def beside_plan(later: AllowedStart, planned: str) -> str:
+    """Say that figures are those of the first allowed start, and what the plan's are."""
     return say(
         "That is from {day}, the first start that is allowed; as planned, which is refused: "
         "{planned}.",

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from panelworth.engine.results import Funded
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing import level_words
-from panelworth.publishing.formats import day, joined, month, plural
+from panelworth.publishing.formats import joined, month, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -84,12 +84,7 @@ def as_planned(view: View, tag: OptionTag) -> str:
     sums = joined(_listed(view, tag, planned)) or say("nothing extra")
     if solved_kind(view, tag) and planned.get(solved_kind(view, tag)) is None:
         sums = say("no raise of the kind asked for would do")
-    return say(
-        "That is from {day}, the first start that is allowed; as planned, which is refused: "
-        "{sums}.",
-        day=day(later.start),
-        sums=sums,
-    )
+    return level_words.beside_plan(later, sums)
 
 
 def _listed(view: View, tag: OptionTag, found: Mapping[str, float | None]) -> list[str]:

@@ -4,7 +4,7 @@ from datetime import date
 
 from panelworth.model.dates import month_index
 from panelworth.model.option import Option
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 from panelworth.publishing import bill_words, level_words, raise_words, sentences
 from panelworth.publishing.formats import (
     day,
@@ -26,7 +26,6 @@ NOT_FOUND = {
     ),
 }
 TWENTY, HUNDRED = 20, 100
-MONEY = 0.005  # half a cent: what is below is no money
 SMALLEST = 1.0  # of a unit of money, in sums over all the years
 
 
@@ -124,7 +123,7 @@ def _likely(view: View, tag: OptionTag, amount: float) -> str:
     likely = funded.solve_likely if funded else None
     if likely is None:
         return say("In the likely view alone no raise of this kind would do.")
-    if likely >= amount - MONEY:
+    if likely >= amount - HALF_A_CENT:
         return say("The likely view alone would ask for {sum}.", sum=raise_words.up(view, likely))
     if likely == 0.0:
         return say(
