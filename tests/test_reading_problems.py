@@ -92,7 +92,8 @@ def test_a_folder_without_options_has_no_baseline(tmp_path: Path) -> None:
     assert said == [
         (
             "scenario.toml:5: error: baseline: expected the id of an option, which is its file's "
-            'name without .toml, found "keep"; there is nothing'
+            'name without .toml, found "keep"; put options/keep.toml back, or name another option; '
+            "there is nothing"
         )
     ]
 

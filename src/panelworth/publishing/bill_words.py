@@ -70,8 +70,8 @@ def lead(view: View, own: OwnBills, kind: Kind) -> list[str]:
         span = _span(kind, (view.formats.cents(low), least), (view.formats.cents(high), most))
         what = say(
             "That is dues and hours flown at today's prices, once the option is in force and while "
-            "the raise it is funded by runs. What is asked for once stands beside it. Differences "
-            "are to “{baseline}”.",
+            "its raise runs. What is asked for once stands beside it. Each is compared with "
+            "“{baseline}”.",
             baseline=view.baseline.title,
         )
         said = [span, what]

@@ -1,5 +1,6 @@
 """What no single key can tell: names that must match, days in order, sections that must fit."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from panelworth.model.case import Case
@@ -11,6 +12,8 @@ from panelworth.model.value import Quantity
 from panelworth.problems import Problem, Severity, did_you_mean, listed
 from panelworth.reading.followers import check_followers
 from panelworth.reading.tables import KeyPath, Table
+
+OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
 
 def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
@@ -67,7 +70,9 @@ def check_baseline(table: Table, ids: list[str]) -> Iterator[Problem]:
     """
     baseline = table.data.get("baseline")
     if isinstance(baseline, str) and baseline not in ids:
-        hint = did_you_mean(baseline, ids, f"there is {listed(ids)}")
+        there = f"there is {listed(ids)}"
+        lost = f"put options/{baseline}.toml back, or name another option; {there}"
+        hint = did_you_mean(baseline, ids, lost if OPTION_ID.fullmatch(baseline) else there)
         expected = "the id of an option, which is its file's name without .toml"
         yield found_at(table, ("baseline",), expected, f'"{baseline}"', hint)
 

@@ -4,7 +4,6 @@ Reads nothing outside the folder, neither through ".." nor through a link.
 """
 
 import os
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
@@ -21,7 +20,7 @@ from panelworth.model.scenario import Scenario
 from panelworth.plain_files import Unread, is_there, names_in
 from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
-from panelworth.reading.checks import check_baseline, check_case
+from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
 from panelworth.reading.ledger_names import names_of
@@ -34,7 +33,6 @@ from panelworth.reading.tables import Table, read_table, read_text
 
 SCENARIO_FOLDER = "a scenario folder with this file"
 TAKEN = tuple(name.partition(".")[0] for name in FILES)
-OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 UNITS = ".equipment"
 
 
@@ -195,7 +193,8 @@ class _Reader:
             file = f"options/{option_id}{UNITS}.toml"
             own = self._record(f"{option_id}{UNITS}", file, Equipment)
             if option_id not in self.ids:
-                hint = did_you_mean(option_id, self.ids, "rename the file")
+                lost = f"put options/{option_id}.toml back, or rename this file"
+                hint = did_you_mean(option_id, self.ids, lost)
                 self._add(file, "the id of an option before .equipment", option_id, hint)
             elif option_id not in options:
                 continue
@@ -219,7 +218,8 @@ class _Reader:
             file = f"notes/{stem}.md"
             text = self._text(file)
             if stem not in known:
-                hint = did_you_mean(stem, known, "rename the file")
+                lost = f"put options/{stem}.toml back, or rename the note"
+                hint = did_you_mean(stem, known, lost)
                 expected = 'a note named for an option, or "scenario"'
                 self._add(file, expected, stem, hint, warning=True)
             elif text is not None and is_placeholder(text):
