@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     """Read a scenario folder: the case, or None where anything is wrong, and all problems.
 
-    The case's items stand at the prices of its ledger.
+    The case's items have the current prices of its ledger.
     """
     from panelworth.engine.ledger import settled  # noqa: PLC0415
     from panelworth.plausible.folder import questions  # noqa: PLC0415

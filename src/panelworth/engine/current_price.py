@@ -73,10 +73,12 @@ def _own_item_price(item: Item) -> Quantity:
 
 
 def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> Standing:
-    """Return what one item stands at by its rows, oldest first; `tax` is its likely share.
+    """Return the current price and the sums of one thing by its rows, oldest first.
+
+    `tax` is the likely share of tax on it.
 
     Invoices, if one is final; else the newest quote and the changes after it; else the newest
-    estimate; else its own figure. Credits and invoices are summed whatever it stands on; only
+    estimate; else its own figure. Credits and invoices are summed in each case; only
     payments up to as_of are.
     """
     papers = _papers(rows)
@@ -99,7 +101,7 @@ def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) ->
 
 
 def _papers(rows: Sequence[Entry]) -> list[Entry]:
-    """Return the rows that decide the price: none where the option file's own figure stands."""
+    """Return the rows that decide the price: none where the option file's own figure counts."""
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     if any(entry.final for entry in invoices):
         return invoices
@@ -112,7 +114,7 @@ def _papers(rows: Sequence[Entry]) -> list[Entry]:
 
 
 def _price(papers: Sequence[Entry], tax: float) -> Quantity:
-    """Return the first paper's sum, or its PERT range, shifted by all that follow it."""
+    """Return the first row's sum, or its PERT range, shifted by all that follow it."""
     first, shift = papers[0], _sum(papers[1:], tax)
     ranged = first.kind != "invoice" and first.low is not None
     amounts = (first.low, first.amount, first.high) if ranged else (first.amount,) * 3

@@ -135,7 +135,7 @@ def credit_amount(course: Course, credit: Credit) -> Array:
 
 
 def _by_ledger(course: Course, path: str, price: Array, tax: Array) -> Array:
-    """Return what a price stands at before tax, shape (W or 1,): max(price, invoices) - credits."""
+    """Return the current price before tax, shape (W or 1,): max(price, invoices) - credits."""
     standing = course.standings.get(path)
     if standing is None:
         return price

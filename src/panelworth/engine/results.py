@@ -274,7 +274,7 @@ class Grid:
 class Account:
     """One item, or one entry of money in, by the ledger: money with tax, at likely values.
 
-    `planned` is the option file's own figure and `likely` what it stands at; `committed` is what
+    `planned` is the option file's own figure and `likely` the current price; `committed` is what
     quotes and invoices bind to, `paid` up to as_of, `due` what is still to come.
     """
 

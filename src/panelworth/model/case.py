@@ -28,7 +28,7 @@ class Case:
     """Everything a scenario folder says.
 
     `folder` is the path by which the user named it, for messages alone.
-    Once the ledger is settled, `options` carry the prices their items stand at, `written` the
+    Once the ledger is settled, `options` carry the current prices of their items, `written` the
     options as their files have them, and `standings` the rest of what the ledger says, by path.
     `job_prices` are those of included jobs that have rows, by the path of the input.
     `delays` are months by which options start later than their prices were given for, by id.

@@ -79,7 +79,7 @@ class Standing:
     paid: float = 0.0
 
     def net(self, price: Share, tax: Share) -> Share:
-        """Return what the item stands at before tax in a world of another tax.
+        """Return the current price before tax where the tax is another one.
 
         `price` is the input, before tax at the likely tax T. A part h of it was stated with tax
         in; that amount stays h·(1 + T) whatever tax t is drawn, and so is h·(1 + T)/(1 + t) before

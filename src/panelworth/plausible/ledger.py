@@ -21,7 +21,7 @@ IN_RANGE = ("estimate", "quote")
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about rows; the case is settled, so that payments meet what their items stand at."""
+    """Ask about rows; the case is settled, so that payments meet current prices."""
     for entry in case.ledger:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
@@ -92,7 +92,9 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
         paid = sum(entry.amount or 0.0 for entry in payments)
         stands = likely_stand(case, option_id, target) if payments else 0.0
         if payments and paid > stands + HALF_A_CENT:
-            expected = f"payments up to what {target.name} stands at, {plain(stands)} with tax"
+            expected = (
+                f"payments up to the current price of {target.name}, {plain(stands)} with tax"
+            )
             hint = "write the quote or invoice that it pays, or the item that it belongs to"
             if target.kind in MONEY_IN:
                 expected = f"payments up to what {target.name} brings in, {plain(stands)}"
