@@ -1,8 +1,11 @@
-"""When two names are the same one: capitals, spaces and Unicode forms make no difference."""
+"""When two names are the same one, and the short name of an option."""
 
 import re
+from collections import Counter
+from collections.abc import Mapping
 from unicodedata import normalize
 
+SHORT_WORDS, SHORT_LETTERS = 2, 16
 GAPS = re.compile(r"[\s_-]+")
 
 
@@ -25,3 +28,37 @@ def as_heading(name: str) -> str:
     True
     """
     return GAPS.sub("_", folded(name))
+
+
+def is_short(name: str) -> bool:
+    """Say whether a name is at most two words and 16 letters long."""
+    return len(name) <= SHORT_LETTERS and len(name.split()) <= SHORT_WORDS
+
+
+def short_names(options: Mapping[str, tuple[str, str]]) -> dict[str, str]:
+    """Return a short name for each option, by id, from the one that is written and its title.
+
+    Where none is written it is the start of the title. Options whose names would be the same
+    take their ids.
+
+    >>> short_names({"part": ("", "Refit part of it"), "full": ("Refit all", "Refit all of it")})
+    {'part': 'Refit part', 'full': 'Refit all'}
+    """
+    found = {key: short or _started(title) or key for key, (short, title) in options.items()}
+    alike = Counter(folded(name) for name in found.values())
+    return {key: name if alike[folded(name)] == 1 else key for key, name in found.items()}
+
+
+def _started(title: str) -> str:
+    """Return the first words of a title, "" where the first is too long.
+
+    A second word of three letters or fewer is left out: it is often an article.
+
+    >>> _started("Keep the old panel going"), _started("Rebuild"), _started("Sell, then buy")
+    ('Keep', 'Rebuild', 'Sell then')
+    """
+    words = [word.strip(".,;:!?()") for word in title.split()][:SHORT_WORDS]
+    if len(words) == SHORT_WORDS and len(words[1]) <= SHORT_LETTERS // 5:
+        words = words[:1]
+    both = " ".join(words)
+    return both if is_short(both) else words[0] if is_short(words[0]) else ""

@@ -7,6 +7,7 @@ from pydantic import AfterValidator, BaseModel, Field, create_model, model_valid
 from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
 from panelworth.model.dates import Day
 from panelworth.model.equipment import Unit
+from panelworth.model.names import is_short
 from panelworth.model.scenario import Aircraft, FixedCost, Scenario
 from panelworth.model.value import (
     Quantity,
@@ -298,11 +299,20 @@ class Funding(Record):
         return self
 
 
+def _two_words(name: str) -> str:
+    if not is_short(name):
+        raise refuse("at most two words, and 16 letters", name, "take a shorter name")
+    return name
+
+
 class Option(Record):
     """options/<id>.toml as a whole."""
 
     heading: ClassVar[str] = "Option"
     title: str = words("Title", "What members call the option.", min_length=1)
+    short: Annotated[str, AfterValidator(_two_words)] = words(
+        "Short name", "Two words at most, 16 letters: how pictures and sentences name it.", default=""
+    )
     kind: Literal["keep", "retrofit", "replace"] = given(
         "Kind", "choice", "Keep the airplane, refit it, or replace it."
     )

@@ -9,6 +9,7 @@ from panelworth.engine.results import Figures, Grid, Insight, OptionFigures, Ser
 from panelworth.engine.results_loop import Deadline, Replay
 from panelworth.engine.results_trials import OptionUncertainty
 from panelworth.model.case import Case, Input, inputs_of_case
+from panelworth.model.names import short_names
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
@@ -40,6 +41,7 @@ class OptionTag:
     id: str
     number: int
     title: str
+    short: str
     href: str
 
 
@@ -115,6 +117,7 @@ def view_of(
 ) -> View:
     """Order the options, baseline first, then by outlay, and set how figures are written."""
     titles = [option.title for option in case.options.values()]
+    short = short_names({key: (each.short, each.title) for key, each in case.options.items()})
 
     def place(option_id: str) -> tuple[bool, float]:
         return option_id != figures.baseline, figures.options[option_id].likely.outlay
@@ -124,6 +127,7 @@ def view_of(
             id=option_id,
             number=number % MOST_MARKS + 1,
             title=_told_apart(option_id, case.options[option_id].title, titles),
+            short=short[option_id],
             href=f"option-{option_id}.html",
         )
         for number, option_id in enumerate(sorted(case.options, key=place))
