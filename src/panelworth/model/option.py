@@ -311,7 +311,9 @@ class Option(Record):
     heading: ClassVar[str] = "Option"
     title: str = words("Title", "What members call the option.", min_length=1)
     short: Annotated[str, AfterValidator(_two_words)] = words(
-        "Short name", "Two words at most, 16 letters: how pictures and sentences name it.", default=""
+        "Short name",
+        "At most two words and 16 letters: what pictures and sentences say.",
+        default="",
     )
     kind: Literal["keep", "retrofit", "replace"] = given(
         "Kind", "choice", "Keep the airplane, refit it, or replace it."

@@ -40,6 +40,7 @@ def bill_page(view: View) -> Page | None:
         template="bill.html",
         title=say("My own bill"),
         nav=say("My bill"),
+        door=(say("What would I pay?"), say("Your hours, your month")),
         description=say("What one member would pay a month: {title}", title=title),
         content={
             "lead": bill_words.lead(view, own, first),

@@ -89,6 +89,11 @@ INSPECTIONS = (
         "Which inspections an airplane needs depends on how it is used; this list is not complete."
     ),
 )
+# One fixed line beside each figure of its kind; in full they stand on the method page.
+MONEY_LINE = noted("Planning figures: your accountant, insurer and lender decide.")
+AIRPLANE_LINE = noted(
+    "Planning figures: the maker's data, local regulation and a licensed mechanic decide."
+)
 FOOT = noted(
     "Planning figures, not advice: your accountant, insurer and lender decide about money; the "
     "maker's data, local regulation and licensed mechanics about the airplane."

@@ -17,7 +17,7 @@ def changes_page(view: View, replay: Replay) -> Page:
         file="changes.html",
         template="changes.html",
         title=say("What changed"),
-        nav=say("What changed"),
+        nav="",
         description=say(
             "What moved since the last edition: {title}", title=view.case.scenario.title
         ),

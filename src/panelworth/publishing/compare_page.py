@@ -33,6 +33,7 @@ def compare_page(view: View) -> Page:
         template="compare.html",
         title=say("The options compared"),
         nav=say("Compare"),
+        door=(say("What if?"), say("Move prices, hours, members; every figure")),
         description=say(
             "Cost over time, by hours flown and year by year: {title}",
             title=view.case.scenario.title,

@@ -24,7 +24,8 @@ def dates_page(view: View) -> Page:
         file="dates.html",
         template="dates.html",
         title=say("Dates"),
-        nav=say("Dates"),
+        nav=say("Dates, cash") if view.club else say("Dates"),
+        door=(say("By when, and does the cash last?"), say("Order days and the reserve")),
         description=say("What falls due when: {title}", title=view.case.scenario.title),
         content={
             "lead": _lead(view, ahead, behind),

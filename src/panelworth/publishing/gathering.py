@@ -24,6 +24,7 @@ from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, for
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
 
+STYLE = "style"  # the folder whose files are put together into one stylesheet
 MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 
 
@@ -139,7 +140,10 @@ def _have_drawn(view: View, page: Page, place: Place) -> None:
 def assets(templates: Path) -> Files:
     """Return stylesheets and scripts, without what only their authors read, and fonts."""
     found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
-    return {path.relative_to(templates).as_posix(): _small(path) for path in found}
+    pieces = [path for path in found if path.parent.name == STYLE]
+    rest = {path.relative_to(templates).as_posix(): _small(path) for path in found}
+    kept = {name: content for name, content in rest.items() if f"/{STYLE}/" not in name}
+    return {**kept, f"assets/{STYLE}.css": b"".join(_small(path) for path in pieces)}
 
 
 def _small(path: Path) -> bytes:

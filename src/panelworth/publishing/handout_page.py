@@ -33,6 +33,7 @@ def handout_page(view: View) -> Page:
         template="handout.html",
         title=say("Handout"),
         nav="",
+        foot=say("Handout"),
         description=say("Two pages to print: {title}", title=scenario.title),
         content={
             "part_of": "index.html",
@@ -77,6 +78,7 @@ def ballot_page(view: View) -> Page:
         template="ballot.html",
         title=say("Ballot"),
         nav="",
+        foot=say("Ballot"),
         description=say("A ballot sheet to print: {title}", title=scenario.title),
         content={
             "part_of": "index.html",

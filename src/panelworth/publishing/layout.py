@@ -1,6 +1,6 @@
 """Pages laid out: the templates of a scenario's pages and of the front page of several."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -15,17 +15,19 @@ from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural, unbroken
-from panelworth.publishing.front_page import front_page
 from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
+from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.risk_page import risk_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
+from panelworth.publishing.words.pay_words import member_kinds
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +53,7 @@ class Layout:
         environment.install_gettext_callables(  # type: ignore[attr-defined]
             say, say_counted, newstyle=True
         )
-        environment.globals["say"] = say
+        environment.globals |= {"say": say, "shape": shape}
         return cls(environment=environment)
 
     def render(self, template: str, content: dict[str, Any]) -> str:
@@ -69,20 +71,20 @@ def each_page(view: View) -> Iterator[Page]:
     airplane, billed = airplane_pages(view), bill_page(view)
     known = {"compare.html", "money.html", "risk.html", *(page.file for page in airplane)}
     beside = side_page(view, known)
-    yield front_page(view)
-    if view.loop.replay:
-        yield changes_page(view, view.loop.replay)
+    yield answer_page(view)
+    yield from [billed] if billed else []
     yield compare_page(view)
     yield from [beside] if beside else []
     yield risk_page(view)
+    yield dates_page(view)
     yield money_page(view)
-    yield from [billed] if billed else []
-    if view.case.ledger:
-        yield ledger_page(view)
-    yield from airplane
     for tag in view.tags.values():
         yield option_page(view, tag)
-    yield dates_page(view)
+    yield from airplane
+    if view.loop.replay:
+        yield changes_page(view, view.loop.replay)
+    if view.case.ledger:
+        yield ledger_page(view)
     yield inputs_page(view)
     yield method_page(view)
     yield cautions_page(view)
@@ -104,7 +106,12 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "page_title": page.title,
             "description": description_of(page),
             "share": shared(view, page, folder=folder),
-            "nav": [_link(each, page) for each in pages if each.nav],
+            "menu": [_link(each, page, each.nav) for each in pages if each.nav],
+            "options": list(view.tags.values()),
+            "foot": [_link(each, page, each.foot) for each in pages if each.foot],
+            "doors": [_door(each) for each in pages if each.nav and each is not page],
+            "next": _next(page, pages),
+            "members": len(member_kinds(view)) > 1,
             "caution": say(FOOT),
             "unfinished": unfinished(view.case),
             "up": "../index.html" if root else "",
@@ -113,10 +120,25 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
     )
 
 
-def _link(page: Page, current: Page) -> dict[str, Any]:
-    within = "true" if page.file == current.content.get("part_of") else ""
-    here = "page" if page is current else within
-    return {"href": page.file, "label": page.nav, "current": here}
+def _link(page: Page, current: Page, label: str) -> dict[str, Any]:
+    return {"href": page.file, "label": label, "current": page is current}
+
+
+def _door(page: Page) -> dict[str, str]:
+    return {"href": page.file, "label": page.nav, "note": page.door[1] if page.door else ""}
+
+
+def _next(page: Page, pages: Sequence[Page]) -> dict[str, str]:
+    """Return the door to the page that follows; the last leads back to the first.
+
+    The first has doors of its own; a page that nothing leads to has no next either.
+    """
+    led = [each for each in pages if each.door]
+    if page not in led or page is led[0]:
+        return {}
+    there = led[(led.index(page) + 1) % len(led)]
+    question, note = there.door or ("", "")
+    return {"href": there.file, "question": question, "note": say("Next: {what}", what=note)}
 
 
 def _summary(view: View) -> str:

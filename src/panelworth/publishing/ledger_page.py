@@ -29,7 +29,9 @@ def ledger_page(view: View) -> Page:
         file="ledger.html",
         template="ledger.html",
         title=say("The project so far"),
-        nav=say("Project"),
+        nav="",
+        foot=say("Quotes and bills"),
+        door=(say("What was offered, billed, paid?"), say("Quotes and bills")),
         description=say(
             "What is quoted, invoiced and paid: {title}", title=view.case.scenario.title
         ),

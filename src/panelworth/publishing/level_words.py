@@ -95,17 +95,24 @@ def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
 
 
 def twentieths(share: float) -> int:
-    """Round a share to twentieths, halves up.
+    """Round a share to twentieths, so that the two counts of a pair add up to 20.
 
-    >>> twentieths(0.6249), twentieths(0.625)
-    (12, 13)
+    >>> twentieths(0.6249), twentieths(0.625), twentieths(0.375)
+    (12, 13, 7)
     """
+    if share < 0.5:  # noqa: PLR2004 (the smaller count is the rest of the larger)
+        return FUTURES - twentieths(1.0 - share)
     return int(share * FUTURES + 0.5)
+
+
+def count_ahead(view: View, one: OptionTag, other: OptionTag) -> int:
+    """Return in how many of 20 futures one option ends ahead of the other."""
+    return twentieths(ahead_share(view, one, other))
 
 
 def is_ahead(view: View, one: OptionTag, other: OptionTag) -> bool:
     """Say whether one option ends ahead of the other in 13 of 20 futures."""
-    return twentieths(ahead_share(view, one, other)) >= AHEAD
+    return count_ahead(view, one, other) >= AHEAD
 
 
 def level(view: View, one: OptionTag, other: OptionTag) -> bool:
@@ -141,17 +148,29 @@ def any_level(view: View) -> bool:
 def futures(share: float) -> str:
     """Write a share of the futures: "12 of 20 futures".
 
-    >>> futures(0.61), futures(0.002), futures(1.0)
-    ('12 of 20 futures', 'fewer than 1 of 20 futures', 'all futures')
+    >>> futures(0.61), futures(0.002), futures(0.999), futures(1.0)
+    ('12 of 20 futures', 'fewer than 1 of 20 futures', 'nearly all futures', 'all futures')
     """
-    count = twentieths(share)
     if share in (0.0, 1.0):
         return say("all futures") if share else say("none of the futures")
-    if count == 0:
-        return say("fewer than 1 of {all} futures", all=FUTURES)
+    count = twentieths(share)
     if count == FUTURES:
-        return say("more than 19 of {all} futures", all=FUTURES)
-    return say("{count} of {all} futures", count=count, all=FUTURES)
+        return say("nearly all futures")
+    return say("{count} futures", count=of_twenty(share))
+
+
+def of_twenty(share: float) -> str:
+    """Write a share as a count of 20: "12 of 20"; "fewer than 1 of 20" where some are left.
+
+    >>> of_twenty(0.61), of_twenty(0.002), of_twenty(0.0), of_twenty(0.999)
+    ('12 of 20', 'fewer than 1 of 20', '0 of 20', 'nearly all')
+    """
+    count = twentieths(share)
+    if share > 0.0 and count == 0:
+        return say("fewer than 1 of {all}", all=FUTURES)
+    if share < 1.0 and count == FUTURES:
+        return say("nearly all")
+    return say("{count} of {all}", count=count, all=FUTURES)
 
 
 def sure(view: View, tag: OptionTag) -> str:

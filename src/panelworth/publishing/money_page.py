@@ -43,7 +43,7 @@ def money_page(view: View) -> Page:
         file="money.html",
         template="money.html",
         title=say("Money"),
-        nav=say("Money"),
+        nav="",
         description=say(
             "The reserve, ways to pay and bills: {title}", title=view.case.scenario.title
         ),

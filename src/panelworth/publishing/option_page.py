@@ -49,6 +49,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
         template="option.html",
         title=tag.title,
         nav="",
+        door=(say("What does {option} give us?", option=tag.short), tag.title),
         description=option.summary or tag.title,
         content={
             "option": tag,

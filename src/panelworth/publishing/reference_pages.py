@@ -40,7 +40,9 @@ def inputs_page(view: View) -> Page:
         file="inputs.html",
         template="inputs.html",
         title=say("Inputs and sources"),
-        nav=say("Inputs"),
+        nav="",
+        foot=say("Inputs"),
+        door=(say("Where is each figure from?"), say("Inputs and their sources")),
         description=say("Every input and where it came from: {title}", title=title),
         content={
             "lead": _inputs_lead(view),
@@ -100,7 +102,9 @@ def method_page(view: View) -> Page:
         file="method.html",
         template="method.html",
         title=say("Method and glossary"),
-        nav=say("Method"),
+        nav="",
+        foot=say("Method"),
+        door=(say("How is it worked out?"), say("Method, glossary, cautions")),
         description=say("How the figures are worked out, and what each input and figure means"),
         content={
             "figures": named,
@@ -146,7 +150,7 @@ def cautions_page(view: View) -> Page:
         file="cautions.html",
         template="cautions.html",
         title=say("Cautions"),
-        nav=say("Cautions"),
+        nav="",
         description=say("What these figures are not, and who decides instead"),
         content={"lead": say(MAINTENANCE[0]), "groups": groups},
     )

@@ -33,7 +33,8 @@ def risk_page(view: View) -> Page:
         file="risk.html",
         template="risk.html",
         title=say("Risk"),
-        nav=say("Risk"),
+        nav=say("How sure"),
+        door=(say("How sure is this?"), say("Head to head, and what to grant")),
         description=say(
             "How sure the figures are, and what decides: {title}", title=view.case.scenario.title
         ),

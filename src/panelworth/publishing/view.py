@@ -100,7 +100,9 @@ class View:
 class Page:
     """A page before it is laid out: file, template, title, and the strings it places.
 
-    `later` are files that it loads once it can be read, by name.
+    `nav` is its name in the menu, `foot` at the foot of every page, "" where it is in neither.
+    `door` is how the page before it leads to it: a question, and what is found there. `later` are
+    files that it loads once it can be read, by name.
     """
 
     file: str
@@ -108,6 +110,8 @@ class Page:
     title: str
     nav: str
     description: str
+    foot: str = ""
+    door: tuple[str, str] | None = None
     content: Mapping[str, Any] = field(default_factory=dict)
     later: Mapping[str, str] = field(default_factory=dict)
 

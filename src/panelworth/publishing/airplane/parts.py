@@ -68,7 +68,9 @@ def airplane_page(
         file=file,
         template=TEMPLATE,
         title=title,
-        nav=say("Airplane") if file == OVERVIEW else "",
+        nav="",
+        foot=say("The airplane") if file == OVERVIEW else "",
+        door=(say("What fails, weighs, falls due?"), title) if file == OVERVIEW else None,
         description=f"{title}: {question}",
         content={
             "question": question,

@@ -1,0 +1,1 @@
+"""The pages of a site, each with its question."""

@@ -1,0 +1,1 @@
+"""Pictures that are drawn as marks within a page, without script."""

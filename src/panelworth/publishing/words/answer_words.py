@@ -1,0 +1,290 @@
+"""The answer in five short heads: what differs, what is level, what decides, goes wrong, is due.
+
+Each head is a fact with its figures, said once of all options it is true of; one that has nothing
+to say is left out. Nothing here recommends anything.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from panelworth.engine.results import EvenPoints
+from panelworth.engine.results_loop import Deadline
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.formats import joined, near_day, percent, plural
+from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.sources import input_name
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import pay_words
+from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.rounding import money_step, outcome_size, up_to_step
+
+MOST_PAIRS = 2
+APART = 0.05  # shares of needs that are nearer to one another are not told as a difference
+FLOOR_GROUPS = 3
+
+Head = tuple[str, str]
+
+
+def heads(view: View) -> list[Head]:
+    """Return the heads that have something to say, in the order of a decision."""
+    found = (
+        (say("What differs"), what_differs(view)),
+        (say("Level in money"), level(view)),
+        (say("What decides it"), decides(view)),
+        (say("What could go wrong"), goes_wrong(view)),
+        (say("Decide by"), decide_by(view)),
+    )
+    return [(head, text) for head, text in found if text]
+
+
+def what_differs(view: View) -> str:
+    """Say who pays least and most, and what the options bring that are not level."""
+    return joined_sentences(pay_words.least_and_most(view), *_brings(view))
+
+
+def _standing(view: View, tag: OptionTag) -> str:
+    if level_words.level(view, tag, view.baseline):
+        return "level"
+    return "ahead" if level_words.is_ahead(view, tag, view.baseline) else "behind"
+
+
+def _brings(view: View) -> Iterator[str]:
+    """Yield what options ahead of the baseline, and behind it, bring on average."""
+    groups = dict(grouped(view.others, lambda tag: _standing(view, tag)))
+    whom = say("members") if view.club else say("you")
+    for standing in ("ahead", "behind"):
+        tags = groups.get(standing, [])
+        if not tags:
+            continue
+        more = (
+            "On average {options} brings {whom} {sums} more than {baseline} over {years}.",
+            "On average {options} bring {whom} {sums} more than {baseline} over {years}.",
+        )
+        less = (
+            "On average {options} brings {whom} {sums} less than {baseline} over {years}.",
+            "On average {options} bring {whom} {sums} less than {baseline} over {years}.",
+        )
+        one, many = more if standing == "ahead" else less
+        yield say_counted(one, many, len(tags)).format(
+            options=names(tags),
+            whom=whom,
+            sums=_means(view, tags),
+            baseline=view.baseline.short,
+            years=plural(view.figures.years, "year", "years"),
+        )
+    if groups.get("ahead") or groups.get("behind"):
+        yield say("Cash, the airplane's value and the hours flown are counted together.")
+
+
+def _means(view: View, tags: Sequence[OptionTag]) -> str:
+    """Write the means of some options as one sum, or from the least to the most."""
+    sizes = sorted(abs(level_words.drawn(view, tag).range.net_benefit.mean) for tag in tags)
+    low, high = outcome_size(view, sizes[0]), outcome_size(view, sizes[-1])
+    return low if low == high else say("{low} to {high}", low=low, high=high)
+
+
+def level(view: View) -> str:
+    """Say which options are too close to call, and what else sets them apart."""
+    tags = list(view.tags.values())
+    pairs = [
+        (one, other)
+        for place, one in enumerate(tags)
+        for other in tags[place + 1 :]
+        if level_words.level(view, one, other)
+    ]
+    if not pairs:
+        return ""
+    if len(pairs) > MOST_PAIRS:
+        found = [tag for tag in tags if any(tag in pair for pair in pairs)]
+        return joined_sentences(
+            say(
+                "{options}: each is level with another of them, since neither ends ahead in 13 of "
+                "20 futures.",
+                options=names(found),
+            ),
+            gives(view, found),
+        )
+    return joined_sentences(
+        *(_close(view, one, other) for one, other in pairs),
+        *(gives(view, pair) for pair in pairs[:1]),
+    )
+
+
+def _close(view: View, one: OptionTag, other: OptionTag) -> str:
+    """Say of two level options how often the later one ends ahead."""
+    ahead, behind = (other, one) if one is view.baseline else (one, other)
+    count = level_words.count_ahead(view, ahead, behind)
+    return say(
+        "{option} ends ahead of {other} in {count} of {all} futures: too close to call.",
+        option=ahead.short,
+        other=behind.short,
+        count=count,
+        all=level_words.FUTURES,
+    )
+
+
+def gives(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say how much of what was asked for options give, where that sets them apart."""
+    found = view.figures.airplane.capability
+    shares = {tag.id: found.share[tag.id] for tag in tags if found and tag.id in found.share}
+    if len(shares) < len(tags) or max(shares.values()) - min(shares.values()) < APART:
+        return ""
+    best = sorted(tags, key=lambda tag: -shares[tag.id])
+    told = [
+        say("{option} {share}", option=tag.short, share=percent(shares[tag.id], 0))
+        for tag in best[1:]
+    ]
+    first = noted("What they give is not: {option} meets {share} of what was asked for, {others}.")
+    if view.club:
+        first = noted(
+            "What they give is not: {option} meets {share} of what members asked for, {others}."
+        )
+    return say(
+        first,
+        option=best[0].short,
+        share=percent(shares[best[0].id], 0),
+        others=joined(told),
+    )
+
+
+def decides(view: View) -> str:
+    """Say what the best options hang on: growth that nobody promised, and one input's value."""
+    leading = [tag for tag in view.others if _standing(view, tag) != "behind"]
+    said = [_growth(view, tag) for tag in leading]
+    return joined_sentences(*said, *_turned(view, leading[:1]), level_words.without_worth(view))
+
+
+def _growth(view: View, tag: OptionTag) -> str:
+    """Say of an option that comes out ahead only with growth what it counts on."""
+    likely, option = view.option(tag.id).likely, view.case.options[tag.id]
+    later = level_words.allowed(view, tag)
+    if later or likely.net_benefit < 0 or likely.without_growth >= 0:
+        return ""
+    people, hours = option.members.joined.likely, option.after.hours_per_year_change.likely
+    counted = [plural(people, "new member", "new members")] if people > 0 else []
+    counted += [say("{hours} more hours a year", hours=round(hours))] if hours > 0 else []
+    return say(
+        "{option} counts on {growth}; without that it likely brings {sum} less than {baseline}.",
+        option=tag.short,
+        growth=joined(counted) or say("more flying"),
+        sum=outcome_size(view, likely.without_growth),
+        baseline=view.baseline.short,
+    )
+
+
+def _turned(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
+    """Yield the value of the input that moves an option most at which it is no longer ahead."""
+    for tag in tags:
+        within = (
+            each for each in view.insight.even_points.get(tag.id, ()) if _told(view, tag, each)
+        )
+        found = next(within, None)
+        if found:
+            yield _told(view, tag, found)
+
+
+def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
+    """Say at which value within its range an input turns the comparison; "" where at none."""
+    each, write = view.inputs[found.input], view.formats.worked_out
+    quantity = each.quantity
+    roots = [root for root in found.roots if quantity.low <= root.value <= quantity.high]
+    if len(roots) != 1 or not roots[0].side or level_words.allowed(view, tag):
+        return ""
+    owner = next(
+        (own for own in view.tags.values() if found.input.startswith(f"options.{own.id}.")), None
+    )
+    name = input_name(each)
+    named = say("{input} ({option})", input=name, option=owner.short) if owner else name
+    ahead = view.option(tag.id).likely.net_benefit > 0
+    turns = noted("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
+    if not ahead:
+        turns = noted("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
+    return say(
+        turns,
+        input=named,
+        value=write(roots[0].value, each.unit),
+        likely=view.formats.measure(quantity.likely, each.unit),
+        option=tag.short,
+        baseline=view.baseline.short,
+    )
+
+
+def goes_wrong(view: View) -> str:
+    """Say how often the reserve breaks its floor, and how large the largest bill may become."""
+    return joined_sentences(*_floor(view), _bill(view))
+
+
+def _floor(view: View) -> Iterator[str]:
+    """Yield in how many futures which options take the club's cash under its floor."""
+    if view.club is None:
+        return
+    tags = [tag for tag in view.tags.values() if level_words.drawn(view, tag).reserve]
+    counts = grouped(
+        tags,
+        lambda tag: level_words.of_twenty(level_words.drawn(view, tag).chance_below_floor or 0.0),
+    )
+    asked = [tag for tag in tags if raise_words.solved_amount(view, tag)]
+    told = [
+        say("{options} in {count}", options=names(found), count=count)
+        for count, found in counts[:FLOOR_GROUPS]
+    ]
+    yield say(
+        "The reserve falls under its {floor} floor within {years}: {counts} futures.",
+        floor=view.formats.money(view.club.reserve_floor),
+        years=plural(view.case.scenario.floor_years, "year", "years"),
+        counts=joined(told),
+    )
+    if asked:
+        yield say_counted(
+            "The raise of {options} was set to allow just that.",
+            "The raises of {options} were set to allow just that.",
+            len(asked),
+        ).format(options=names(asked))
+
+
+def _below(view: View, tag: OptionTag) -> str:
+    return level_words.of_twenty(level_words.drawn(view, tag).chance_below_floor or 0.0)
+
+
+def _bill(view: View) -> str:
+    """Say above what the bill of the least certain option comes in 2 of 20 futures."""
+    found = {tag: level_words.drawn(view, tag).outlay_quantiles for tag in view.tags.values()}
+    widest = max(found, key=lambda tag: found[tag][90] - found[tag][50])
+    low, likely, high = (found[widest][share] for share in (10, 50, 90))
+    if high - likely < 1.0:
+        return ""
+    step = money_step(high - low)
+    return say(
+        "In 2 of {all} futures the bill of {option} comes above {sum}.",
+        all=level_words.FUTURES,
+        option=widest.short,
+        sum=view.formats.money(up_to_step(high, step)),
+    )
+
+
+def decide_by(view: View) -> str:
+    """Say the nearest day on which an option must be ordered or a price lapses, and which."""
+    days: dict[date, list[Deadline]] = {}
+    for each in view.loop.deadlines:
+        if each.kind in ("quote", "order") and not each.past:
+            days.setdefault(_day(view, each), []).append(each)
+    if not days:
+        return ""
+    first = min(days)
+    orders = [view.tags[each.option] for each in days[first] if each.kind == "order"]
+    lapsing = [view.tags[each.option] for each in days[first] if each.kind == "quote"]
+    told = [say("{options} must be ordered that day", options=names(orders))] if orders else []
+    for tag, count in ((tag, lapsing.count(tag)) for tag in dict.fromkeys(lapsing)):
+        price = say_counted(
+            "{count} price of {option} lapses", "{count} prices of {option} lapse", count
+        )
+        told.append(price.format(count=count, option=tag.short))
+    when = near_day(first, view.case.scenario.as_of)
+    return say("{day}: {events}.", day=when, events=joined(told))
+
+
+def _day(view: View, each: Deadline) -> date:
+    """Return a deadline's day; an order's is that of the first start that is allowed."""
+    later = level_words.allowed(view, view.tags[each.option]) if each.kind == "order" else None
+    return date.fromisoformat(later.order) if later else each.first

@@ -1,0 +1,24 @@
+"""What is alike is said once, of all it is true of."""
+
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from typing import TypeVar
+
+from panelworth.publishing.formats import joined
+from panelworth.publishing.view import OptionTag
+
+T = TypeVar("T", bound=Hashable)
+
+
+def names(tags: Iterable[OptionTag]) -> str:
+    """Name options as a sentence does: "Refit part and Refit all"."""
+    return joined([tag.short for tag in tags])
+
+
+def grouped(
+    tags: Sequence[OptionTag], told: Callable[[OptionTag], T]
+) -> list[tuple[T, list[OptionTag]]]:
+    """Return what is told of options, each once, with all options that it is told of."""
+    found: dict[T, list[OptionTag]] = {}
+    for tag in tags:
+        found.setdefault(told(tag), []).append(tag)
+    return list(found.items())

@@ -1,0 +1,112 @@
+"""What is paid: a member's bill a month, or an owner's cost a year, beside the baseline's.
+
+A total is the baseline's rounded figure plus the rounded difference, so that it adds up.
+"""
+
+from dataclasses import dataclass
+
+from panelworth.engine.results import Bill
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.formats import joined
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.rounding import Added, added
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pay:
+    """What is paid beside an option's name: the sum, and for how long or what else."""
+
+    value: str
+    note: str
+
+
+def member_kinds(view: View) -> list[str]:
+    """Return the names of the kinds of member, the typical one first; none for an owner."""
+    return [bill.name for bill in view.option(view.figures.baseline).bills]
+
+
+def pays(view: View, tag: OptionTag) -> list[Pay]:
+    """Return what each kind of member pays, or what an owner does, once."""
+    if view.club is None:
+        return [_owner_pays(view, tag)]
+    return [_member_pays(view, tag, place) for place in range(len(member_kinds(view)))]
+
+
+def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
+    money, change = view.formats.money, view.formats.change
+    bill = level_words.bills(view, tag)[place]
+    sums = monthly(view, tag, place)
+    if sums is None:
+        return Pay(value=say("not known"), note=say("no raise pays for it"))
+    value = money(sums.base) if tag is view.baseline else change(sums.difference)
+    if not bill.assessment:
+        return Pay(value=value, note=say("a month"))
+    once = raise_words.up(view, bill.assessment)
+    return Pay(value=value, note=say("a month, {sum} once", sum=once))
+
+
+def monthly(view: View, tag: OptionTag, place: int) -> Added | None:
+    """Return a kind of member's bill a month beside the baseline's; None where nobody knows it."""
+    base = _baseline_bill(view, place).per_month
+    bill = level_words.bills(view, tag)[place].per_month
+    if bill is None:
+        return None
+    return added(bill if base is None else base, bill)
+
+
+def _baseline_bill(view: View, place: int) -> Bill:
+    return level_words.bills(view, view.baseline)[place]
+
+
+def yearly(view: View, tag: OptionTag) -> Added:
+    """Return an owner's cost a year, all costs spread, beside the baseline's."""
+    base = view.option(view.figures.baseline).likely.equivalent_annual_cost
+    return added(base, view.option(tag.id).likely.equivalent_annual_cost)
+
+
+def _owner_pays(view: View, tag: OptionTag) -> Pay:
+    sums = yearly(view, tag)
+    if tag is view.baseline:
+        return Pay(value=view.formats.money(sums.base), note=say("a year, all costs"))
+    return Pay(value=view.formats.change(sums.difference), note=say("a year"))
+
+
+def least_and_most(view: View) -> str:
+    """Say which options ask least and most, where that holds however much a member flies."""
+    if len(view.tags) == 1:
+        return ""
+    totals = {tag: _totals(view, tag) for tag in view.tags.values()}
+    known = {tag: sums for tag, sums in totals.items() if sums}
+    least, most = _extreme(known, least=True), _extreme(known, least=False)
+    if not least:
+        return say("Which asks least of you depends on how much you fly.")
+    asks = noted("{least} costs least a year, {most} most.")
+    only = noted("{least} costs least a year.")
+    if view.club:
+        asks = noted("{least} asks least of you each month, {most} most.")
+        only = noted("{least} asks least of you each month.")
+    if not most or set(most) == set(least):
+        return say(only, least=names(least))
+    return say(asks, least=names(least), most=names(most))
+
+
+def _totals(view: View, tag: OptionTag) -> list[float]:
+    """Return what each kind of member pays a month, or an owner a year; none if not known."""
+    if view.club is None:
+        return [yearly(view, tag).total]
+    found = [monthly(view, tag, place) for place in range(len(member_kinds(view)))]
+    return [each.total for each in found if each is not None]
+
+
+def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[OptionTag]:
+    """Return the options that ask least, or most, of every kind of member; none if it depends."""
+    pick = min if least else max
+    ends = [pick(sums) for sums in zip(*totals.values(), strict=True)]
+    return [tag for tag, sums in totals.items() if sums == ends]
+
+
+def for_member(view: View) -> str:
+    """Name the kind of member whose bill is shown first."""
+    return joined(member_kinds(view)[:1])
