@@ -1,0 +1,9 @@
+"""How long a page may be: words in `main`, and phone screens of 360 × 740.
+
+They are for four options; each further one adds a row to a picture and 40 words. Cautions, and
+what stands folded, are not counted.
+"""
+
+BUDGETS: dict[str, tuple[int, float]] = {
+    "index.html": (350, 3.0),
+}
