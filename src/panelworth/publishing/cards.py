@@ -11,11 +11,12 @@ from xml.sax.saxutils import escape
 
 from panelworth.engine.results import Likely
 from panelworth.publishing import level_words
-from panelworth.publishing.charts import LIGHT, SANS
+from panelworth.publishing.charts import COLOURS, SANS, option_colour
 from panelworth.publishing.date_words import one_line
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import say
 from panelworth.publishing.lettering import width, widths
+from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, Page, View
 
@@ -25,17 +26,6 @@ LEFT, RIGHT = 72, WIDTH - 72
 ROOM = RIGHT - LEFT
 BOLD, AT_END = ' font-weight="bold"', ' text-anchor="end"'
 MOST_ROWS = 4
-# As templates/parts.html draws them, one shape an option number; a test holds them equal.
-MARKS = (
-    "M8 1a7 7 0 1 0 0 14A7 7 0 1 0 8 1z",
-    "M2 2h12v12H2z",
-    "M8 1l8 14H0z",
-    "M8 0l7 8-7 8-7-8z",
-    "M8 15L0 1h16z",
-    "M5.5 1h5v4.5H15v5h-4.5V15h-5v-4.5H1v-5h4.5z",
-    "M15 8L1 16V0z",
-    "M1 8l14-8v16z",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -192,24 +182,24 @@ def drawn(content: Content) -> str:
     parts = [
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="{PAPER}"/>',
         f'<rect width="{WIDTH}" height="12" fill="{ACCENT}"/>',
-        _text(_cut(content.over, 26, ROOM), (LEFT, 70), 26, LIGHT["soft"]),
+        _text(_cut(content.over, 26, ROOM), (LEFT, 70), 26, COLOURS["soft"]),
     ]
     size, lines = _fitted(content.headline)
     top = 90 + size
     parts += [
-        _text(line, (LEFT, top + round(1.16 * size * number)), size, LIGHT["ink"], BOLD)
+        _text(line, (LEFT, top + round(1.16 * size * number)), size, COLOURS["ink"], BOLD)
         for number, line in enumerate(lines)
     ]
     shown = content.rows[:MOST_ROWS]
     first = HEIGHT - 76 - 60 * len(shown)
-    parts.append(_text(_cut(content.note, 26, ROOM), (LEFT, first - 18), 26, LIGHT["soft"]))
+    parts.append(_text(_cut(content.note, 26, ROOM), (LEFT, first - 18), 26, COLOURS["soft"]))
     for number, row in enumerate(shown):
         parts += _row(row, first + 60 * number)
     more = len(content.rows) - len(shown)
     foot = content.foot
     if more:
         foot = joined_sentences(say("And {count} more.", count=more), foot)
-    parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, LIGHT["soft"]))
+    parts.append(_text(foot, (LEFT, HEIGHT - 30), 24, COLOURS["soft"]))
     inside = "".join(part for part in parts if part)
     size_given = f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}"'
     family = escape(SANS)
@@ -219,19 +209,18 @@ def drawn(content: Content) -> str:
 
 def _row(row: Row, top: int) -> list[str]:
     """Draw a row 60 high, ruled above; its label is not bold, so letters take less room."""
-    figure = _text(row.figure, (RIGHT, top + 41), 34, LIGHT["ink"], f"{BOLD}{AT_END}")
+    figure = _text(row.figure, (RIGHT, top + 41), 34, COLOURS["ink"], f"{BOLD}{AT_END}")
     start = LEFT + 44 if row.number else LEFT
     room = RIGHT - start - width(row.figure, 34) - 24
     parts = [
-        f'<path d="M{LEFT} {top}H{RIGHT}" stroke="{LIGHT["rule"]}" stroke-width="2"/>',
-        _text(_cut(row.label, 28, room), (start, top + 40), 30, LIGHT["ink"]),
+        f'<path d="M{LEFT} {top}H{RIGHT}" stroke="{COLOURS["rule"]}" stroke-width="2"/>',
+        _text(_cut(row.label, 28, room), (start, top + 40), 30, COLOURS["ink"]),
         figure,
     ]
     if row.number:
-        colour = LIGHT["options"][(row.number - 1) % len(LIGHT["options"])]
-        mark = MARKS[(row.number - 1) % len(MARKS)]
-        place = f"translate({LEFT} {top + 16}) scale(1.75)"
-        parts.append(f'<path d="{mark}" transform="{place}" fill="{colour}"/>')
+        place = f"translate({LEFT + 14} {top + 30}) scale(2.3)"
+        colour = option_colour(row.number)
+        parts.append(f'<path d="M0 0{shape(row.number)}" transform="{place}" fill="{colour}"/>')
     return parts
 
 

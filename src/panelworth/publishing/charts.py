@@ -1,6 +1,7 @@
-"""Charts as Vega-Lite specifications and still pictures: one look, options by colour and mark.
+"""Charts with axes, drawn to SVG while the site is built: one look, options by colour and mark.
 
-Specifications name no colours: the page's theme gives them, so that they follow light and dark.
+A page holds its charts itself, in its own colours and fonts, so that they follow light and dark and
+need no script.
 """
 
 import json
@@ -21,12 +22,15 @@ from panelworth.publishing.lettering import FAMILY
 from panelworth.publishing.view import OptionTag
 
 SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
-STILL_WIDTH, HEIGHT = 520, 340
+WIDTH, HEIGHT = 328, 240  # as wide as a phone's page; on a wide screen up to 1.4 times as large
 PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
+LETTERS = 12
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
-THEMES = "charts/themes.js"
-DARK_END, PAPER_END = "-dark.svg", "-paper.svg"
+PAPER_END = "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
+ROOT = re.compile(r"<svg\b[^>]*>")
+SIZE = re.compile(r' (?:width|height|font-family|xmlns(?::xlink)?)="[^"]*"')
+CLIP = re.compile(r"\bclip\d+\b")
 LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
@@ -40,17 +44,13 @@ LEDGER_DASHES = {
 }
 # How d3 writes the parts of a day: CLDR's name of a part, d3's.
 DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
-# The colours of style.css; a test holds the two equal.
-LIGHT: dict[str, Any] = {
-    "ink": "#20251f", "soft": "#555e55", "rule": "#d3d7ca", "line": "#7c867b",
-    "options": ["#1c89de", "#c27900", "#206d65", "#612b90",
-                "#5e2601", "#01404f", "#6e6616", "#9b7c93"],
+# The light colours of the stylesheet, by their names there; a test holds the two equal.
+COLOURS = {
+    "ink": "#1f241e", "soft": "#565e54", "rule": "#d5d9cc", "line": "#7b8578", "accent": "#7a2342",
+    "option-1": "#1f241e", "option-2": "#a85c00", "option-3": "#12796b", "option-4": "#6a3aa8",
+    "option-5": "#1d63b0", "option-6": "#8a3a2e", "option-7": "#6e6616", "option-8": "#8d5a84",
 }  # fmt: skip
-DARK: dict[str, Any] = {
-    "ink": "#e6e8e1", "soft": "#a7b0a7", "rule": "#39413c", "line": "#7e8980",
-    "options": ["#6e90f9", "#de9630", "#78edbb", "#896a92",
-                "#ba5a16", "#9bbfda", "#d7d13f", "#ae8fa8"],
-}  # fmt: skip
+NAMES = {colour: name for name, colour in reversed(COLOURS.items())}
 
 
 Layered = alt.LayerChart | alt.FacetChart  # what altair says alt.layer returns
@@ -58,14 +58,14 @@ Layered = alt.LayerChart | alt.FacetChart  # what altair says alt.layer returns
 
 @dataclass(frozen=True, kw_only=True)
 class Chart:
-    """A chart before it is drawn: its words, its specification, its figures as a table."""
+    """A chart before it is drawn: its words and its specification."""
 
     id: str
     title: str
     summary: str
     spec: Mapping[str, Any]
-    head: Sequence[Any]
-    rows: Sequence[Any]
+    head: Sequence[Any] = ()
+    rows: Sequence[Any] = ()
     options: Sequence[OptionTag] = ()
     height: int = HEIGHT
 
@@ -75,35 +75,9 @@ class Chart:
         return f"charts/{self.id}.svg"
 
     @property
-    def svg_dark(self) -> str:
-        """Where its dark picture lies."""
-        return f"charts/{self.id}{DARK_END}"
-
-    @property
     def svg_paper(self) -> str:
         """Where its small picture for a handout lies."""
         return f"charts/{self.id}{PAPER_END}"
-
-    @property
-    def svg_paper_dark(self) -> str:
-        """Where that picture lies for a dark screen."""
-        return f"charts/{self.id}-paper-dark.svg"
-
-    @property
-    def table(self) -> dict[str, Any]:
-        """Its figures, for the table below it."""
-        return {"head": self.head, "rows": self.rows}
-
-    @property
-    def script(self) -> str:
-        """Where its specification lies, as a script: a page opened as a file can load no other."""
-        return f"charts/{self.id}.js"
-
-    @property
-    def script_text(self) -> str:
-        """The specification, handed over under its name."""
-        name = json.dumps(self.id)
-        return f"(window.chartSpecs ??= {{}})[{name}] = {script_json(self.spec)};\n"
 
 
 def script_json(value: object) -> Markup:
@@ -112,31 +86,33 @@ def script_json(value: object) -> Markup:
     return Markup(text.replace("<", "\\u003c"))  # noqa: S704 (escaped above)
 
 
-def theme(colours: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the Vega configuration of a colour scheme."""
-    words = {"labelColor": colours["ink"], "titleColor": colours["soft"]}
-    sizes = {"labelFontSize": 14, "titleFontSize": 14}
-    lines = dict.fromkeys(("domainColor", "tickColor"), colours["line"])
-    axis = {"gridColor": colours["rule"], "titleFontWeight": "normal", "labelLimit": 140}
-    symbols = {"symbolBaseFillColor": colours["ink"], "symbolBaseStrokeColor": colours["ink"]}
+def option_colour(number: int) -> str:
+    """Return the light colour of an option's number, which counts from 1."""
+    return COLOURS[f"option-{number}"]
+
+
+def theme() -> dict[str, Any]:
+    """Return the Vega configuration of every chart, in light colours."""
+    words = {"labelColor": COLOURS["soft"], "titleColor": COLOURS["soft"]}
+    sizes = {"labelFontSize": LETTERS, "titleFontSize": LETTERS}
+    lines = dict.fromkeys(("domainColor", "tickColor"), COLOURS["line"])
+    axis = {"gridColor": COLOURS["rule"], "titleFontWeight": "normal", "labelLimit": 140}
+    symbols = dict.fromkeys(("symbolBaseFillColor", "symbolBaseStrokeColor"), COLOURS["ink"])
     return {
         "background": None,
         "font": SANS,
         "view": {"stroke": None},
         "axis": {**words, **sizes, **lines, **axis, "labelFont": SANS, "titleFont": SANS},
-        "legend": {**words, **sizes, "symbolSize": 110, "labelLimit": 300, **symbols},
-        "text": {"color": colours["ink"], "fontSize": 14},
-        "bar": {"color": colours["line"]},
-        **{mark: {"color": colours["line"]} for mark in ("rule", "rect")},
-        "range": {"category": colours["options"], "symbol": list(MARKS)},
+        "legend": {**words, **sizes, "symbolSize": 90, "labelLimit": 300, **symbols},
+        "text": {"color": COLOURS["ink"], "fontSize": LETTERS},
+        "bar": {"color": COLOURS["line"]},
+        **{mark: {"color": COLOURS["line"]} for mark in ("rule", "rect")},
+        "range": {
+            "category": [option_colour(number) for number in range(1, len(MARKS) + 1)],
+            "symbol": list(MARKS),
+        },
         **_marked(),
     }
-
-
-def themes_script() -> str:
-    """Return both colour schemes as a script, for charts that come alive."""
-    both = script_json({"light": theme(LIGHT), "dark": theme(DARK)})
-    return f"window.chartThemes = {both};\n"
 
 
 def _marked() -> dict[str, Any]:
@@ -167,8 +143,8 @@ def _calendar(locale: Locale) -> dict[str, Any]:
 
 
 def still_order(chart: Chart) -> str:
-    """Return what a chart's still picture is drawn from."""
-    return _order({**chart.spec, "width": STILL_WIDTH})
+    """Return what a chart's picture is drawn from."""
+    return _order({**chart.spec, "width": WIDTH})
 
 
 def paper_order(chart: Chart) -> str:
@@ -178,20 +154,29 @@ def paper_order(chart: Chart) -> str:
 
 
 def _order(spec: dict[str, Any]) -> str:
-    """Write a picture's specification, in light colours.
+    """Write a picture's specification.
 
-    It has no ARIA attributes: inside an image nobody reads them, and they are half of its bytes.
+    It has no ARIA attributes: the page has the picture's words, and they are half of its bytes.
     """
-    look = {**theme(LIGHT), "aria": False}
+    look = {**theme(), "aria": False}
     return json.dumps({**spec, "config": look}, separators=(",", ":"), ensure_ascii=False)
 
 
-def darkened(svg: str) -> str:
-    """Return a light picture in dark colours: every theme colour exchanged for its other."""
-    names = [key for key in LIGHT if key != "options"]
-    pairs: dict[str, str] = {LIGHT[key]: DARK[key] for key in names}
-    pairs |= dict(zip(LIGHT["options"], DARK["options"], strict=True))
-    return COLOUR.sub(lambda found: pairs.get(found.group(), found.group()), svg)
+def within_page(chart_id: str, svg: str) -> Markup:
+    """Return a picture as a page holds it: in the page's colours and fonts, as wide as its place.
+
+    Names within it begin with the chart's, since a page may hold several. The page's words say
+    what it shows, so it is not read aloud.
+    """
+    root = ROOT.search(svg)
+    start = SIZE.sub("", root[0]) if root else ""
+    body = CLIP.sub(lambda found: f"{chart_id}-{found[0]}", svg[root.end() if root else 0 :])
+    coloured = COLOUR.sub(lambda found: _named(found[0]), body)
+    return Markup(f'{start[:-1]} class="drawn" aria-hidden="true">{coloured}')  # noqa: S704 (ours)
+
+
+def _named(colour: str) -> str:
+    return f"var(--{NAMES[colour]})" if colour in NAMES else colour
 
 
 @contextmanager
@@ -263,9 +248,7 @@ def swings(
     bar = base.mark_bar(height=12, yOffset=6).encode(
         x=across, x2=alt.X2("x:Q"), opacity=darker, tooltip=told
     )
-    text = base.mark_text(align="left", dy=-8, limit=STILL_WIDTH).encode(
-        x=LEFT, text=alt.Text("name:N")
-    )
+    text = base.mark_text(align="left", dy=-8, limit=WIDTH).encode(x=LEFT, text=alt.Text("name:N"))
     named = text.transform_filter("datum.end == 'low'")
     return finished(alt.layer(upright(likely, ""), bar, named), swings_height(count))
 
@@ -296,7 +279,7 @@ def waterfall(
     across = alt.X("from:Q", title=axis, axis=_across(money=True))
     bar = alt.Chart(inline(data)).mark_bar(height={"band": 0.8})
     bar = bar.encode(x=across, x2=alt.X2("to:Q"), y=place, yOffset=slot, color=colour, tooltip=told)
-    text = alt.Chart(inline(names)).mark_text(align="left", limit=STILL_WIDTH)
+    text = alt.Chart(inline(names)).mark_text(align="left", limit=WIDTH)
     text = text.encode(x=LEFT, y=place, yOffset=slot, text=alt.Text("part:N"))
     return finished(
         alt.layer(upright(0.0, ""), bar, text), waterfall_height(len(parts), len(slots))

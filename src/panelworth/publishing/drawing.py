@@ -23,14 +23,13 @@ from panelworth.publishing.aside import Aside, loaded
 from panelworth.publishing.site import LARGEST, Files, Kept
 
 INDEX = "drawn.json"
-LIBRARY = "assets/vega.js"
 # Asked for while the figures are worked out, so that what comes later finds all of it awake.
 WORKBOOK = "panelworth.publishing.workbook.document"
 FIRST = '{"data": {"values": []}, "mark": "point"}'
 SCHEMA = "panelworth-drawn/1"
 # The first number is ours: raise it where the same order is to give another picture.
 LIBRARIES = ("altair", "vl-convert-python", "fonttools", "brotli")
-DRAWN_WITH = ", ".join(["2", *(f"{each} {version(each)}" for each in LIBRARIES)])
+DRAWN_WITH = ", ".join(["3", *(f"{each} {version(each)}" for each in LIBRARIES)])
 
 
 def nothing(_: str) -> bytes | None:
@@ -39,7 +38,7 @@ def nothing(_: str) -> bytes | None:
 
 
 class Pen:
-    """Takes orders by the name of their file; the chart library is the first."""
+    """Takes orders for pictures by the name of their file."""
 
     def __init__(self, kept: Kept = nothing, aside: Aside | None = None) -> None:
         """Start drawing; `kept` returns a file of the site being replaced, None if it has none.
@@ -52,7 +51,6 @@ class Pen:
         self._own = aside is None
         self.aside = aside or Aside(least=2 if kept is nothing else 1)
         self.reused = 0
-        self.ask(LIBRARY, pencil.BUNDLE)
         self.aside.ask(loaded, WORKBOOK)
         self.aside.ask(pencil.drawn, FIRST)
 
@@ -69,6 +67,10 @@ class Pen:
             found.set_result(content)
             self.reused += 1
         self._asked[name] = source, found
+
+    def file(self, name: str) -> bytes:
+        """Return one file asked for, once it is drawn."""
+        return self._asked[name][1].result()
 
     def files(self) -> Files:
         """Return everything asked for, once it is drawn, and the index of it."""

@@ -1,5 +1,6 @@
 """Every file of a site, made in memory, its links checked, and then put in its place whole."""
 
+import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from html.parser import HTMLParser
@@ -24,6 +25,7 @@ from panelworth.publishing.site import MARKER, MARKER_TEXT, Files, Progress, for
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
 
+PICTURE = re.compile(r'<svg data-picture="(?P<file>[^"]+)"></svg>')
 STYLE = "style"  # the folder whose files are put together into one stylesheet
 MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 
@@ -67,7 +69,7 @@ def gather(
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
     progress("drawing")
-    files |= _drawn(pen)
+    files |= pen.files()
     return {**files, carried.NAME: carried.zipped(files)}
 
 
@@ -77,15 +79,6 @@ class Place:
 
     folder: str
     pen: Pen
-
-
-def _drawn(pen: Pen) -> Files:
-    """Return what was drawn, each picture light and dark."""
-    files = pen.files()
-    for name in [name for name in files if name.endswith(".svg")]:
-        dark = charts.darkened(files[name].decode())
-        files[name.removesuffix(".svg") + charts.DARK_END] = dark.encode()
-    return files
 
 
 def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
@@ -101,11 +94,9 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     there |= {"calendar.ics"} if view.loop.deadlines else set()
     pages = [_without_dead(page, there) for page in pages]
     for page in pages:
-        files[page.file] = laid_out(layout, view, page, pages, root=root).encode()
+        html = laid_out(layout, view, page, pages, root=root)
+        files[page.file] = _with_pictures(html, place).encode()
         files |= {name: text.encode() for name, text in page.later.items()}
-        for chart in page.content.get("charts", ()):
-            files[chart.script] = chart.script_text.encode()
-    files[charts.THEMES] = charts.themes_script().encode()
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
@@ -116,6 +107,16 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     if view.loop.deadlines:
         files["calendar.ics"] = calendar_ics(view)
     return files
+
+
+def _with_pictures(html: str, place: Place) -> str:
+    """Put a page's pictures where it has places for them."""
+
+    def picture(found: re.Match[str]) -> str:
+        svg = place.pen.file(f"{place.folder}{found['file']}").decode()
+        return charts.within_page(PurePosixPath(found["file"]).stem, svg)
+
+    return PICTURE.sub(picture, html)
 
 
 def _without_dead(page: Page, there: Collection[str]) -> Page:

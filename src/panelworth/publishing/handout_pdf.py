@@ -82,7 +82,7 @@ def _decorated(text: str) -> str:
 
 def _background(mark: re.Match[str]) -> str:
     number, box, path = mark["number"], mark["box"], mark["path"]
-    colour = charts.LIGHT["options"][int(number) - 1]
+    colour = charts.option_colour(int(number))
     head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" fill="{colour}">'
     picture = quote(f"{head}{path}</svg>")
     style = f"display: inline-block; background: url(data:image/svg+xml,{picture}) no-repeat"

@@ -111,6 +111,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "foot": [_link(each, page, each.foot) for each in pages if each.foot],
             "doors": [_door(each) for each in pages if each.nav and each is not page],
             "next": _next(page, pages),
+            "later": bool(page.later),
             "members": len(member_kinds(view)) > 1,
             "foot_caution": say(FOOT),
             "unfinished": unfinished(view.case),

@@ -1,20 +1,16 @@
 """The letters of pictures: the pages' own fonts, so that a picture is the same on any machine.
 
-A browser takes a face in two parts (`tests/fonts.py` tells why); what draws pictures, and what
-measures their words, needs each face whole, as a TrueType file. A picture shown as an image may
-load nothing, so it carries the letters it uses.
+A browser takes a face in two parts (`tests/fonts.py` tells why); what draws
+pictures and what measures their words need TrueType files, and paper each face whole.
 """
 
 import io
 import logging
 import math
-import re
-from base64 import b64encode
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from hashlib import sha256
-from html import unescape
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
@@ -29,9 +25,6 @@ WEIGHTS = {400: "text", 600: "strong"}  # its files
 FACES = {**{name: (FAMILY, weight) for weight, name in WEIGHTS.items()}, "heads": (HEADS, 600)}
 SHEET = "assets/fonts.css"
 PARTS = ("", "-more")
-WORDS = re.compile(r">([^<>]+)<")
-BOLD = re.compile(r'font-weight="(?:bold|600|700)"')
-START = re.compile(r"<svg\b[^>]*>")
 
 
 @cache
@@ -49,10 +42,14 @@ def edition() -> str:
 
 @cache
 def installed() -> TemporaryDirectory[str]:
-    """Have the drawing library know the fonts; it reads them as long as the folder is there."""
+    """Have the drawing library know the fonts; it reads them as long as the folder is there.
+
+    It takes the two parts of a face as they are: it looks for each letter in both.
+    """
     import vl_convert  # noqa: PLC0415
 
-    folder = for_now({f"{name}.ttf": whole(name) for name in WEIGHTS.values()})
+    names = [f"{name}{part}" for name in WEIGHTS.values() for part in PARTS]
+    folder = for_now({f"{name}.ttf": _saved(_font(bundled()[f"{name}.woff2"])) for name in names})
     vl_convert.register_font_directory(folder.name)
     return folder
 
@@ -105,44 +102,6 @@ def for_paper() -> Mapping[str, bytes]:
 
 def _rule(family: str, weight: int, source: str) -> str:
     return f'@font-face{{font-family:"{family}";font-weight:{weight};src:url({source})}}'
-
-
-def carrying(svg: str) -> str:
-    """Return a picture with the letters that its words are made of.
-
-    Letters that the fonts do not have are left to the reader's machine.
-    """
-    letters = frozenset(unescape("".join(WORDS.findall(svg))))
-    weights = [400, 600] if BOLD.search(svg) else [400]
-    faces = "".join(_face(weight, letters) for weight in weights)
-    return START.sub(lambda start: f"{start[0]}<style>{faces}</style>", svg, count=1)
-
-
-@cache
-def _face(weight: int, letters: frozenset[str]) -> str:
-    font = b64encode(cut(_bare(WEIGHTS[weight]), letters)).decode()
-    return _rule(FAMILY, weight, f"data:font/woff2;base64,{font}")
-
-
-@cache
-def _bare(name: str) -> bytes:
-    """Return a face without hints and kerning: letters are cut from it in half the time."""
-    font = whole(name)
-    return cut(font, map(chr, _font(font).getBestCmap()), packed=False)
-
-
-def cut(font: bytes, letters: Iterable[str], *, packed: bool = True) -> bytes:
-    """Return a font with these letters alone, unkerned, as WOFF2 or, not packed, as TrueType."""
-    from fontTools import subset  # noqa: PLC0415
-
-    options = subset.Options(hinting=False, layout_features=[], name_IDs=[6], notdef_outline=False)
-    cutter = subset.Subsetter(options)
-    cutter.populate(text="".join(letters))
-    with _quiet():
-        made = _font(font)
-        cutter.subset(made)
-        made.flavor = "woff2" if packed else None
-        return _saved(made)
 
 
 def _font(content: bytes) -> "TTFont":

@@ -8,7 +8,6 @@ from PIL.PngImagePlugin import PngImageFile
 
 from panelworth.publishing import lettering
 
-BUNDLE = "bundle"
 CLIP = re.compile(r"\bclip\d+\b")
 TAG = re.compile(r"<[^>]*>")
 IDLE = re.compile(
@@ -22,15 +21,11 @@ EMPTY = re.compile(r'<path d="(?:M0,0h0v0h0Z)?"(?: display="none")?/>')
 
 
 def drawn(order: str) -> bytes:
-    """Return the chart library, or a picture: of SVG as PNG, of a specification (JSON) as SVG."""
-    if order == BUNDLE:
-        script: str = vl_convert.javascript_bundle()  # type: ignore[call-arg]
-        return script.encode()
+    """Return a picture: of SVG as PNG, of a specification (JSON) as SVG."""
     lettering.installed()
     if order.startswith("<svg"):
         return repacked(vl_convert.svg_to_png(order))
-    picture = thinned(renumbered(vl_convert.vegalite_to_svg(order)))
-    return lettering.carrying(picture).encode()
+    return thinned(renumbered(vl_convert.vegalite_to_svg(order))).encode()
 
 
 def repacked(png: bytes) -> bytes:

@@ -10,7 +10,7 @@ import altair as alt
 
 from panelworth.publishing.charts import (
     LEFT,
-    STILL_WIDTH,
+    WIDTH,
     Layered,
     finished,
     inline,
@@ -201,6 +201,6 @@ def _names(data: Rows, field: str, *, dy: int) -> Layered | alt.Chart:
 
 
 def _text(base: alt.Chart, field: str, *, dy: int) -> alt.Chart:
-    text = base.mark_text(align="left", dy=dy, limit=STILL_WIDTH)
+    text = base.mark_text(align="left", dy=dy, limit=WIDTH)
     named: alt.Chart = text.encode(x=LEFT, text=alt.Text(f"{field}:N"))
     return named

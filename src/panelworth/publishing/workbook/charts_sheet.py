@@ -33,7 +33,7 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
                 "categories": f"={table.whole('month')}",
                 "values": f"={table.whole(key)}",
                 "line": {
-                    "color": charts.LIGHT["options"][tag.number - 1],
+                    "color": charts.option_colour(tag.number),
                     "width": 2,
                     "dash_type": DASHES[(tag.number - 1) % len(DASHES)],
                 },
