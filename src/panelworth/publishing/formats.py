@@ -334,6 +334,11 @@ def plotted(values: Iterable[float | None]) -> list[float | None]:
     ]
 
 
+def capitalized(text: str) -> str:
+    """Begin a sentence with a capital; the rest stays as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def quoted(name: str) -> str:
     """Write a name as a text has it.
 

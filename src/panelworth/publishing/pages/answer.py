@@ -5,7 +5,7 @@ from datetime import date
 from panelworth.model.ledger import has_lapsed
 from panelworth.publishing import level_words
 from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.formats import near_day, plural
+from panelworth.publishing.formats import capitalized, near_day, plural
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of
 from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
@@ -66,7 +66,7 @@ def tell(view: View, tag: OptionTag) -> dict[str, str]:
         return {"count": "", "rest": f"{measured} {away(view, tag)}".strip()}
     share = level_words.ahead_share(view, tag, view.baseline)
     return {
-        "count": say("{count} ahead.", count=level_words.of_twenty(share)),
+        "count": capitalized(say("{count} ahead.", count=level_words.of_twenty(share))),
         "rest": away(view, tag),
     }
 

@@ -17,11 +17,13 @@ from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import money_step, outcome_size, up_to_step
+from panelworth.publishing.words.rounding import as_sure, money_step, outcome_size, up_to_step
 
 MOST_PAIRS = 2
 APART = 0.05  # shares of needs that are nearer to one another are not told as a difference
 FLOOR_GROUPS = 3
+NEAR = 3  # of 20 futures: chances no further apart are told as one range
+PEOPLE = ".members.joined"
 
 Head = tuple[str, str]
 
@@ -50,31 +52,41 @@ def _standing(view: View, tag: OptionTag) -> str:
 
 
 def _brings(view: View) -> Iterator[str]:
-    """Yield what options ahead of the baseline, and behind it, bring on average."""
+    """Yield what options that are not level with the baseline bring on average."""
     groups = dict(grouped(view.others, lambda tag: _standing(view, tag)))
-    whom = say("members") if view.club else say("you")
+    told: list[str] = []
     for standing in ("ahead", "behind"):
         tags = groups.get(standing, [])
-        if not tags:
-            continue
-        more = (
-            "On average {options} brings {whom} {sums} more than {baseline} over {years}.",
-            "On average {options} bring {whom} {sums} more than {baseline} over {years}.",
-        )
-        less = (
-            "On average {options} brings {whom} {sums} less than {baseline} over {years}.",
-            "On average {options} bring {whom} {sums} less than {baseline} over {years}.",
-        )
-        one, many = more if standing == "ahead" else less
-        yield say_counted(one, many, len(tags)).format(
-            options=names(tags),
-            whom=whom,
-            sums=_means(view, tags),
-            baseline=view.baseline.short,
-            years=plural(view.figures.years, "year", "years"),
-        )
-    if groups.get("ahead") or groups.get("behind"):
-        yield say("Cash, the airplane's value and the hours flown are counted together.")
+        if tags:
+            told.append(_group(view, tags, standing, first=not told))
+    if not told:
+        return
+    years = plural(view.figures.years, "year", "years")
+    yield say("On average over {years}, {brought}.", years=years, brought=", ".join(told))
+    yield say("Cash, the airplane's value and the hours flown are counted together.")
+
+
+def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool) -> str:
+    """Say what a group of options brings; a second group goes on where the first ended."""
+    if not first:
+        less = noted("{options} {sums} less")
+        return say(less, options=names(tags), sums=_means(view, tags))
+    one, many = {
+        "ahead": (
+            "{options} brings {whom} {sums} more than {baseline}",
+            "{options} bring {whom} {sums} more than {baseline}",
+        ),
+        "behind": (
+            "{options} brings {whom} {sums} less than {baseline}",
+            "{options} bring {whom} {sums} less than {baseline}",
+        ),
+    }[standing]
+    return say_counted(one, many, len(tags)).format(
+        options=names(tags),
+        whom=say("members") if view.club else say("you"),
+        sums=_means(view, tags),
+        baseline=view.baseline.short,
+    )
 
 
 def _means(view: View, tags: Sequence[OptionTag]) -> str:
@@ -174,40 +186,42 @@ def _growth(view: View, tag: OptionTag) -> str:
 
 
 def _turned(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
-    """Yield the value of the input that moves an option most at which it is no longer ahead."""
+    """Yield the value of the input that moves an option most at which it is no longer ahead.
+
+    A number of people is no such input: a fraction of a member says nothing to anybody.
+    """
     for tag in tags:
-        within = (
-            each for each in view.insight.even_points.get(tag.id, ()) if _told(view, tag, each)
-        )
-        found = next(within, None)
-        if found:
-            yield _told(view, tag, found)
+        points = view.insight.even_points.get(tag.id, ())
+        said = (_told(view, tag, each) for each in points if not each.input.endswith(PEOPLE))
+        yield from list(filter(None, said))[:1]
 
 
 def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
     """Say at which value within its range an input turns the comparison; "" where at none."""
-    each, write = view.inputs[found.input], view.formats.worked_out
+    each = view.inputs[found.input]
     quantity = each.quantity
     roots = [root for root in found.roots if quantity.low <= root.value <= quantity.high]
     if len(roots) != 1 or not roots[0].side or level_words.allowed(view, tag):
         return ""
-    owner = next(
-        (own for own in view.tags.values() if found.input.startswith(f"options.{own.id}.")), None
-    )
-    name = input_name(each)
-    named = say("{input} ({option})", input=name, option=owner.short) if owner else name
     ahead = view.option(tag.id).likely.net_benefit > 0
     turns = noted("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
     if not ahead:
         turns = noted("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
     return say(
         turns,
-        input=named,
-        value=write(roots[0].value, each.unit),
+        input=_named(view, found.input),
+        value=as_sure(view, roots[0].value, each),
         likely=view.formats.measure(quantity.likely, each.unit),
         option=tag.short,
         baseline=view.baseline.short,
     )
+
+
+def _named(view: View, path: str) -> str:
+    """Name an input, and the option whose it is."""
+    name = input_name(view.inputs[path])
+    owner = next((tag for tag in view.tags.values() if path.startswith(f"options.{tag.id}.")), None)
+    return say("{input} ({option})", input=name, option=owner.short) if owner else name
 
 
 def goes_wrong(view: View) -> str:
@@ -217,34 +231,40 @@ def goes_wrong(view: View) -> str:
 
 def _floor(view: View) -> Iterator[str]:
     """Yield in how many futures which options take the club's cash under its floor."""
-    if view.club is None:
-        return
     tags = [tag for tag in view.tags.values() if level_words.drawn(view, tag).reserve]
-    counts = grouped(
-        tags,
-        lambda tag: level_words.of_twenty(level_words.drawn(view, tag).chance_below_floor or 0.0),
-    )
-    asked = [tag for tag in tags if raise_words.solved_amount(view, tag)]
-    told = [
-        say("{options} in {count}", options=names(found), count=count)
-        for count, found in counts[:FLOOR_GROUPS]
-    ]
-    yield say(
-        "The reserve falls under its {floor} floor within {years}: {counts} futures.",
-        floor=view.formats.money(view.club.reserve_floor),
-        years=plural(view.case.scenario.floor_years, "year", "years"),
-        counts=joined(told),
-    )
-    if asked:
-        yield say_counted(
-            "The raise of {options} was set to allow just that.",
-            "The raises of {options} were set to allow just that.",
-            len(asked),
-        ).format(options=names(asked))
+    if view.club is None or not tags:
+        return
+    floor = view.formats.money(view.club.reserve_floor)
+    years = plural(view.case.scenario.floor_years, "year", "years")
+    counts = sorted(level_words.twentieths(_below(view, tag)) for tag in tags)
+    if len(tags) > 1 and counts[0] > 0 and counts[-1] - counts[0] <= NEAR:
+        span = str(counts[0]) if counts[0] == counts[-1] else f"{counts[0]}–{counts[-1]}"
+        yield say(
+            "Under each option the reserve falls below its {floor} floor within {years} in {count} "
+            "of {all} futures.",
+            floor=floor,
+            years=years,
+            count=span,
+            all=level_words.FUTURES,
+        )
+    else:
+        groups = grouped(tags, lambda tag: level_words.of_twenty(_below(view, tag)))
+        told = [
+            say("{options} in {count}", options=names(found), count=count)
+            for count, found in groups[:FLOOR_GROUPS]
+        ]
+        yield say(
+            "The reserve falls below its {floor} floor within {years}: {counts} futures.",
+            floor=floor,
+            years=years,
+            counts=joined(told),
+        )
+    if any(raise_words.solved_amount(view, tag) for tag in tags):
+        yield say("The raises asked for were set to allow as much.")
 
 
-def _below(view: View, tag: OptionTag) -> str:
-    return level_words.of_twenty(level_words.drawn(view, tag).chance_below_floor or 0.0)
+def _below(view: View, tag: OptionTag) -> float:
+    return level_words.drawn(view, tag).chance_below_floor or 0.0
 
 
 def _bill(view: View) -> str:
@@ -256,7 +276,7 @@ def _bill(view: View) -> str:
         return ""
     step = money_step(high - low)
     return say(
-        "In 2 of {all} futures the bill of {option} comes above {sum}.",
+        "In 2 of {all} futures more than {sum} is to be paid for {option}.",
         all=level_words.FUTURES,
         option=widest.short,
         sum=view.formats.money(up_to_step(high, step)),

@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 
 from panelworth.engine.results_trials import Spread
+from panelworth.model.case import Input
 from panelworth.publishing import level_words
 from panelworth.publishing.view import View
 
@@ -78,6 +79,13 @@ def outcome(view: View, amount: float) -> str:
 def outcome_size(view: View, amount: float) -> str:
     """Write how large an outcome is, without its sign: "$12,500"."""
     return view.formats.money(to_step(abs(amount), outcome_step(view)))
+
+
+def as_sure(view: View, value: float, each: Input) -> str:
+    """Write a value of an input no finer than a fiftieth of the input's range."""
+    span = each.quantity.high - each.quantity.low
+    step = step_below(span / FINENESS) if span > 0 else 0.0
+    return view.formats.worked_out(to_step(value, step) if step else value, each.unit)
 
 
 @dataclass(frozen=True, kw_only=True)
