@@ -1,8 +1,9 @@
 """Cuts the bundled fonts anew: `python tests/fonts.py FOLDER`, where two packages are unpacked.
 
 They are @fontsource-variable/besley and @fontsource/ibm-plex-sans-condensed, 5.3.0, of npm
-(`npm pack` gets one). Each face becomes two files: what English pages need, which every page
-loads, and the rest of Latin, which a browser fetches for the pages that have such a letter.
+(`npm pack` gets one). Each face becomes two files of the site: what English pages need, which
+every page loads, and the rest of Latin, which a browser fetches for the pages that have such a
+letter. A third file, with all of them, is for drawing pictures and paper; no site has it.
 The cuts have names of their own: "Plex" is a reserved name (OFL 1.1, clause 3), and a full
 font of the same name on a reader's machine must not take their place.
 """
@@ -20,6 +21,7 @@ from fontTools.ttLib.tables._g_l_y_f import Glyph
 from fontTools.varLib import instancer
 
 FONTS = Path(__file__).parents[1] / "templates" / "assets" / "fonts"
+WHOLE = FONTS.parents[1] / "fonts"
 EVERYWHERE = {*range(0x20, 0x7F), *map(ord, "\u00a0§°±·×÷½–—‘’“”…€£−")}
 # Thin and narrow spaces (in parts of a letter's height), and marks that take no room.
 SPACES = {0x2009: 0.2, 0x202F: 0.2, 0x200B: 0.0, 0x2060: 0.0}
@@ -114,13 +116,15 @@ def cut(source: Path, face: Face, letters: set[int]) -> TTFont:
 
 
 def main(folder: Path) -> None:
-    """Cut every face into its two files."""
+    """Cut every face into its files."""
     logging.disable(logging.WARNING)
     with TemporaryDirectory() as work:
         for face in FACES:
             source = whole(face, folder, Path(work))
             cut(source, face, EVERYWHERE | SPACES.keys()).save(FONTS / f"{face.file}.woff2")
             cut(source, face, REST).save(FONTS / f"{face.file}-more.woff2")
+            every = EVERYWHERE | SPACES.keys() | REST
+            cut(source, face, every).save(WHOLE / f"{face.file}.woff2")
 
 
 if __name__ == "__main__":

@@ -88,11 +88,14 @@ def test_no_two_pages_have_the_same_title() -> None:
 
 
 @pytest.mark.parametrize("name", [name for name in PAGES if name.startswith(CLUB)])
-def test_every_chart_has_a_name_and_its_figures_as_a_table(chromium: Browser, name: str) -> None:
+def test_every_chart_has_its_point_in_words(chromium: Browser, name: str) -> None:
     page = opened(chromium, name, java_script_enabled=False)
     for chart in page.query_selector_all("figure.chart"):
-        assert all(each.get_attribute("alt") for each in chart.query_selector_all("img"))
-        assert chart.query_selector_all("details table tbody tr")
+        assert chart.query_selector("figcaption .chart-title").inner_text().strip()
+        assert chart.query_selector("svg.drawn").get_attribute("aria-hidden") == "true"
+    for picture in page.query_selector_all("svg.picture"):
+        named = picture.get_attribute("aria-label") if picture.get_attribute("role") else None
+        assert named or picture.get_attribute("aria-hidden") == "true"
     page.context.close()
 
 

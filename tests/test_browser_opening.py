@@ -11,7 +11,7 @@ from panelworth.publishing.gathering import publish_views
 from panelworth.publishing.view import View
 
 STEADY = 0.01
-PAGES = ("index.html", "compare.html", "risk.html", "option-full.html", "bill.html", "side.html")
+PAGES = ("index.html", "bill.html", "compare.html", "risk.html", "dates.html", "option-full.html")
 
 
 @pytest.fixture(scope="module")
@@ -40,24 +40,3 @@ def test_a_page_that_does_move_is_noticed(chromium: Browser, tmp_path: Path) -> 
     style = "<style>hr { height: 300px } p { height: 400px }</style>"
     page.write_text(f"<!DOCTYPE html>{style}<p>Text that goes down.</p><script>{late}</script>")
     assert opening(chromium, page, 1280, scrolled=False).shift > 0.1
-
-
-def test_the_chart_library_is_loaded_only_once_a_chart_comes_near(
-    chromium: Browser, site: Path
-) -> None:
-    far = opening(chromium, site / "risk.html", 360, scrolled=False)
-    assert not any(url.endswith("vega.js") for url in far.asked)
-    near = opening(chromium, site / "money.html", 1280, scrolled=False)
-    assert any(url.endswith("vega.js") for url in near.asked)
-
-
-def test_printing_brings_every_picture(chromium: Browser, site: Path) -> None:
-    """A picture far down is not loaded until it is needed; paper needs it."""
-    page = chromium.new_page(viewport={"width": 360, "height": 700})
-    asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
-    page.goto((site / "compare.html").as_uri())
-    page.wait_for_load_state("networkidle")
-    page.pdf()
-    assert {"spent.svg", "ahead.svg", "made-of.svg"} <= set(asked)
-    page.close()

@@ -1,4 +1,4 @@
-"""How much a page loads before it can be read: under 100 KB, the chart library left for later."""
+"""How much a page loads before it can be read: under 100 KB, its charts within it."""
 
 import re
 from pathlib import PurePosixPath
@@ -6,13 +6,11 @@ from pathlib import PurePosixPath
 import pytest
 
 from panelworth import templates_folder
-from panelworth.publishing.drawing import LIBRARY
 from panelworth.publishing.gathering import gather
 from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
 
 MOST = 100_000  # bytes, unpacked: many a static host packs nothing
-AT_ONCE = 2  # stills that a browser may load for a view 900 pixels high, and what is just below
 
 
 @pytest.fixture(scope="module")
@@ -30,11 +28,10 @@ def resolved(page: str, link: str) -> str:
 
 
 def loaded(page: str, text: str) -> list[str]:
-    """Return what a page loads at once: itself, style, scripts, the first pictures."""
+    """Return what a page loads at once: itself with its pictures, style, scripts."""
     styles = re.findall(r'<link rel="stylesheet" href="([^"]+)"', text)
     scripts = re.findall(r'<script src="([^"]+)"', text)
-    stills = re.findall(r'<img class="chart-still has-dark" src="([^"]+)"', text)
-    return [page, *(resolved(page, each) for each in (*styles, *scripts, *stills[:AT_ONCE]))]
+    return [page, *(resolved(page, each) for each in (*styles, *scripts))]
 
 
 def fonts(site: Files) -> list[str]:
@@ -50,32 +47,27 @@ def test_the_first_view_of_every_page_takes_less_than_100_kb(site: Files) -> Non
         for name, content in site.items()
         if name.endswith(".html")
     }
-    assert len(sizes) > 40
+    assert len(sizes) > 20
     assert len(fonts(site)) == 3
     assert {name: size for name, size in sizes.items() if size >= MOST} == {}
 
 
-def test_no_page_loads_the_chart_library_or_a_specification_before_a_chart_comes_near(
-    site: Files,
-) -> None:
-    later = [LIBRARY, *(name for name in site if "/charts/" in name and name.endswith(".js"))]
-    assert len(later) > 40
+def test_no_page_needs_a_file_for_its_charts(site: Files) -> None:
     for name, content in site.items():
         if name.endswith(".html"):
-            assert not set(loaded(name, content.decode())) & set(later)
+            assert b"data-picture" not in content, name
+            assert not re.search(rb'<img[^>]*src="charts/', content), name
 
 
-def test_pictures_wait_and_keep_their_place(site: Files) -> None:
-    screens = [name for name in site if name.endswith(".html") and "handout" not in name]
-    for name in screens:  # a handout's pictures are there at once, for whoever prints it
-        for tag in re.findall(rb"<img [^>]*>", site[name]):
-            assert b'loading="lazy"' in tag
-            assert re.search(rb' height="\d+"', tag)
-
-
-def test_each_chart_hands_its_specification_over_under_its_name(site: Files) -> None:
-    for name, content in site.items():
-        if name.endswith(".js") and "/charts/" in name and "themes" not in name:
-            chart = PurePosixPath(name).stem
-            start = f'(window.chartSpecs ??= {{}})["{chart}"] = {{'
-            assert content.decode().startswith(start)
+def test_charts_take_the_page_s_colours_and_fonts(site: Files) -> None:
+    charts = [
+        chart
+        for name, content in site.items()
+        if name.endswith(".html")
+        for chart in re.findall(r'<svg[^>]*class="drawn".*?</svg>', content.decode(), re.DOTALL)
+    ]
+    assert len(charts) > 10
+    for chart in charts:
+        assert "var(--ink)" in chart or "var(--soft)" in chart
+        assert not re.search(r"#[0-9a-f]{6}", chart)
+        assert "font-family" not in chart

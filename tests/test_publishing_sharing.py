@@ -18,9 +18,9 @@ from panelworth import templates_folder
 from panelworth.publishing import cards, carried, level_words, pencil
 from panelworth.publishing.brief import WIDTH, brief
 from panelworth.publishing.cards import card_of
-from panelworth.publishing.front_page import front_page
 from panelworth.publishing.gathering import broken_links, gather
 from panelworth.publishing.layout import pages_of
+from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.sharing import absolute, description_of, unfit_address
 from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
@@ -130,7 +130,7 @@ def test_cards_are_of_the_size_that_is_said_and_small(addressed: Files) -> None:
 
 
 def test_a_card_s_file_is_made_smaller_and_shows_the_same(club: View) -> None:
-    before = vl_convert.svg_to_png(card_of(club, front_page(club)))
+    before = vl_convert.svg_to_png(card_of(club, answer_page(club)))
     after = pencil.repacked(before)
     assert len(after) < len(before) / 2
     assert Image.open(io.BytesIO(after)).tobytes() == Image.open(io.BytesIO(before)).tobytes()
@@ -163,11 +163,9 @@ def test_a_card_takes_no_character_that_a_picture_cannot_hold() -> None:
 
 
 def test_the_cards_have_the_look_of_the_pages() -> None:
-    css = (templates_folder() / "assets" / "style.css").read_text()
+    css = (templates_folder() / "assets" / "style" / "1-ground.css").read_text()
     assert f"--paper: {cards.PAPER};" in css
     assert f"--accent: {cards.ACCENT};" in css
-    parts = (templates_folder() / "parts.html").read_text()
-    assert re.findall(r'^  "(M[^"]+)",$', parts, re.MULTILINE) == list(cards.MARKS)
 
 
 def test_the_site_map_lists_every_page(addressed: Files) -> None:

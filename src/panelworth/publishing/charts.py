@@ -48,7 +48,7 @@ DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM":
 COLOURS = {
     "ink": "#1f241e", "soft": "#565e54", "rule": "#d5d9cc", "line": "#7b8578", "accent": "#7a2342",
     "option-1": "#1f241e", "option-2": "#a85c00", "option-3": "#12796b", "option-4": "#6a3aa8",
-    "option-5": "#1d63b0", "option-6": "#8a3a2e", "option-7": "#6e6616", "option-8": "#8d5a84",
+    "option-5": "#430561", "option-6": "#753007", "option-7": "#7c6ebe", "option-8": "#084c53",
 }  # fmt: skip
 NAMES = {colour: name for name, colour in reversed(COLOURS.items())}
 

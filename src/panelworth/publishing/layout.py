@@ -102,7 +102,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "root": root,
             "home": "index.html",
             "site_title": scenario.title,
-            "site_note": say("As of {day}", day=day(scenario.as_of)),
+            "site_note": day(scenario.as_of),
             "page_title": page.title,
             "description": description_of(page),
             "share": shared(view, page, folder=folder),

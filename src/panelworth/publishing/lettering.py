@@ -1,21 +1,19 @@
 """The letters of pictures: the pages' own fonts, so that a picture is the same on any machine.
 
-A browser takes a face in two parts (`tests/fonts.py` tells why); what draws
-pictures and what measures their words need TrueType files, and paper each face whole.
+A browser takes a face in two parts (`tests/fonts.py` tells why); what draws pictures, measures
+their words and lays out paper needs each face whole, as a TrueType file.
 """
 
 import io
-import logging
 import math
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from functools import cache
 from hashlib import sha256
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from panelworth.publishing.site import for_now
-from panelworth.publishing.templates import FONTS, templates_folder
+from panelworth.publishing.templates import WHOLE, templates_folder
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -24,48 +22,31 @@ HEADS, FAMILY = "Panelworth Heads", "Panelworth Sans"
 WEIGHTS = {400: "text", 600: "strong"}  # its files
 FACES = {**{name: (FAMILY, weight) for weight, name in WEIGHTS.items()}, "heads": (HEADS, 600)}
 SHEET = "assets/fonts.css"
-PARTS = ("", "-more")
-
-
-@cache
-def bundled() -> Mapping[str, bytes]:
-    """Return every font of the pages by the name of its file."""
-    folder = templates_folder() / FONTS
-    return {path.name: path.read_bytes() for path in sorted(folder.glob("*.woff2"))}
 
 
 @cache
 def edition() -> str:
     """Return a name for these very fonts: what is drawn with others is another picture."""
-    return sha256(b"".join(bundled().values())).hexdigest()
+    return sha256(b"".join(map(whole, FACES))).hexdigest()
 
 
 @cache
 def installed() -> TemporaryDirectory[str]:
-    """Have the drawing library know the fonts; it reads them as long as the folder is there.
-
-    It takes the two parts of a face as they are: it looks for each letter in both.
-    """
+    """Have the drawing library know the fonts; it reads them as long as the folder is there."""
     import vl_convert  # noqa: PLC0415
 
-    names = [f"{name}{part}" for name in WEIGHTS.values() for part in PARTS]
-    folder = for_now({f"{name}.ttf": _saved(_font(bundled()[f"{name}.woff2"])) for name in names})
+    folder = for_now({f"{name}.ttf": whole(name) for name in WEIGHTS.values()})
     vl_convert.register_font_directory(folder.name)
     return folder
 
 
 @cache
 def whole(name: str) -> bytes:
-    """Return a face as one TrueType file, its parts put together."""
-    from fontTools import merge  # noqa: PLC0415
-
-    with _quiet():
-        parts = [_font(bundled()[f"{name}{part}.woff2"]) for part in PARTS]
-        made = merge.Merger().merge([io.BytesIO(_saved(each)) for each in parts])
-        made.recalcTimestamp = False
-        then = parts[0]["head"].modified
-        made["head"].created = made["head"].modified = then  # else the time of this build
-        return _saved(made)
+    """Return a face with all its letters, as a TrueType file."""
+    font = _font((templates_folder() / WHOLE / f"{name}.woff2").read_bytes())
+    out = io.BytesIO()
+    font.save(out)
+    return out.getvalue()
 
 
 def width(words: str, size: float) -> float:
@@ -110,21 +91,3 @@ def _font(content: bytes) -> "TTFont":
     font = TTFont(io.BytesIO(content), recalcTimestamp=False)
     font.flavor = None
     return font
-
-
-def _saved(font: "TTFont") -> bytes:
-    out = io.BytesIO()
-    font.save(out)
-    return out.getvalue()
-
-
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep the font library from telling each step."""
-    logger = logging.getLogger("fontTools")
-    level = logger.level
-    logger.setLevel(logging.ERROR)
-    try:
-        yield
-    finally:
-        logger.setLevel(level)
