@@ -30,7 +30,7 @@ TOLD = {  # each warning of a sound folder, and why it stands there
     # The demo shows what the planner says of a start that it refuses.
     CLUB: [
         (
-            "options/full.toml:10: warning: schedule.start: expected a start that is allowed, "
+            "options/full.toml:11: warning: schedule.start: expected a start that is allowed, "
             "found 2027-01-18 for full: too many aircraft down with The cruiser: Annual "
             "inspection, 2027-03-01 to 2027-03-19; the first allowed one, tried every 7 days, is "
             "2027-10-25"

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from panelworth.model.case import Case, option_prefix
+from panelworth.model.names import short_names
 from panelworth.model.option import Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
@@ -17,6 +18,7 @@ A_WEEK = 7
 def questions(case: Case) -> Iterator[Problem]:
     """Ask about each option; the case is settled, so that its loans meet the prices of papers."""
     yield from _baseline(case)
+    yield from _short_names(case)
     for option_id, option in case.options.items():
         prefix = option_prefix(option_id)
         yield from _weeks(case, prefix, option)
@@ -35,6 +37,17 @@ def _baseline(case: Case) -> Iterator[Problem]:
         found = f'"{case.scenario.baseline}" with kind = "{baseline.kind}"'
         hint = f'did you mean "{keeps[0]}"? every figure is a difference to the baseline'
         yield ask(case, "baseline", expected, found, hint)
+
+
+def _short_names(case: Case) -> Iterator[Problem]:
+    """Ask where a short name is written that another option has too: both then take their ids."""
+    names = {key: (each.short, each.title) for key, each in case.options.items()}
+    for option_id, name in short_names(names).items():
+        written = case.options[option_id].short
+        if written and name != written:
+            expected = "a short name that no other option has"
+            hint = f'until then pages call it "{name}"'
+            yield ask(case, f"{option_prefix(option_id)}short", expected, f'"{written}"', hint)
 
 
 def _weeks(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
