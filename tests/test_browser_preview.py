@@ -64,7 +64,7 @@ def test_a_page_follows_its_files_and_says_what_is_wrong(
     scenario = folder / "scenario.toml"
     good = scenario.read_text()
     page.goto(f"{address}money.html")
-    site_title = page.locator(".site-title")
+    site_title = page.locator(".site-name a")
     expect(site_title).to_have_text(re.compile("An owner's old touring airplane"))
     scenario.write_text(good.replace("An owner's old touring airplane", "A title just saved"))
     expect(site_title).to_have_text(re.compile("A title just saved"), timeout=PATIENCE)
