@@ -21,9 +21,9 @@ from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
-from panelworth.publishing.risk_page import risk_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
@@ -75,7 +75,7 @@ def each_page(view: View) -> Iterator[Page]:
     yield from [billed] if billed else []
     yield compare_page(view)
     yield from [beside] if beside else []
-    yield risk_page(view)
+    yield sure_page(view)
     yield dates_page(view)
     yield money_page(view)
     for tag in view.tags.values():

@@ -1,0 +1,75 @@
+"""How sure the comparison is: outcomes, head to head, the floor, what moves it, what to grant."""
+
+from typing import Any
+
+from panelworth.publishing import level_words
+from panelworth.publishing.caution_lines import MONEY_LINE
+from panelworth.publishing.language import say
+from panelworth.publishing.level_words import FUTURES
+from panelworth.publishing.pictures import pairs, swings
+from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
+from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words import sure_words
+
+
+def sure_page(view: View) -> Page:
+    """Make the page on how sure the comparison is."""
+    axis, watched = axis_of(view), sure_words.watched(view)
+    question = say("How sure is this?")
+    return Page(
+        file="risk.html",
+        template="risk.html",
+        title=question,
+        nav=say("How sure"),
+        door=(question, say("Head to head, and what to grant")),
+        description=say(
+            "How sure the figures are, and what decides: {title}", title=view.case.scenario.title
+        ),
+        content={
+            "lead": sure_words.lead(view),
+            "key": sure_words.key(view) if view.others else "",
+            "axis": axis,
+            "baseline": view.baseline,
+            "rows": [
+                {
+                    "marks": outcomes_row(view, tag, axis),
+                    "count": level_words.of_twenty(
+                        level_words.ahead_share(view, tag, view.baseline)
+                    ),
+                    "tell": sure_words.ends(view, tag),
+                    "warn": sure_words.shown_from(view, tag),
+                }
+                for tag in view.others
+            ],
+            "pairs": [
+                {"pair": pair, "verdict": sure_words.verdict(view, pair.left, pair.right)}
+                for pair in pairs.pairs(view)
+            ],
+            "floor": sure_words.floor(view),
+            "floors": [_floor(view, tag) for tag in view.tags.values()] if view.club else [],
+            "swings": swings.swings(view, watched) if watched else None,
+            "swings_key": sure_words.swings_key(view, watched) if watched else "",
+            "take_over": sure_words.others_take_over(view, watched) if watched else [],
+            "grant": say("What to grant") if view.club else say("What to set aside"),
+            "enough": say("Enough in 16 of {all}", all=FUTURES),
+            "budgets": [
+                {"option": tag, **sure_words.budget(view, tag)} for tag in view.tags.values()
+            ],
+            "left_out": sure_words.left_out(view),
+            "caution": say(MONEY_LINE),
+        },
+    )
+
+
+def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Gather a row on the floor: hollow marks are futures that break it, filled ones hold."""
+    share = sure_words.under_floor(view, tag)
+    count = level_words.of_twenty(share)
+    text = say("{option}: under the floor in {count} futures.", option=tag.short, count=count)
+    holds = FUTURES - level_words.twentieths(share)
+    return {
+        "option": tag,
+        "count": count,
+        "row": pairs.twenty(tag, holds, tag, text),
+        "depth": sure_words.depth(view, tag),
+    }

@@ -1,0 +1,290 @@
+"""How sure the comparison is: counts of 20, the floor, what moves it, what to grant, in words."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from panelworth.engine.results import Turning
+from panelworth.model.case import option_prefix
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.formats import month, plural
+from panelworth.publishing.language import carried_on, noted, say, say_counted
+from panelworth.publishing.level_words import FUTURES
+from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.sources import input_name
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.rounding import (
+    money_step,
+    outcome,
+    step_below,
+    to_step,
+    up_to_step,
+)
+
+STEPS = 20  # within a range: how finely a value within it is told
+TENTH = 10  # of a sum: how finely it is told where its spread is not known
+SHOWN = ("share", "people")  # units that a range's ends show, or its name
+
+
+def lead(view: View) -> str:
+    """Say which option leads, how surely, and how open it is by how much."""
+    if not view.others:
+        return say("There is one option, and nothing to compare it with.")
+    leading = level_words.bring_most(view)
+    if len(leading) > 1:
+        return say(
+            "Money does not decide between {options}: none of them ends ahead of each other in "
+            "{least} of {all} futures.",
+            options=names(leading),
+            least=level_words.AHEAD,
+            all=FUTURES,
+        )
+    best = leading[0]
+    rest = [tag for tag in view.tags.values() if tag is not best]
+    least = min(level_words.count_ahead(view, best, other) for other in rest)
+    first = noted("{option} ends ahead of each other option in at least {count} of {all} futures.")
+    if len(rest) == 1:
+        first = noted("{option} ends ahead of {other} in {count} of {all} futures.")
+    told = say(first, option=best.short, other=rest[0].short, count=least, all=FUTURES)
+    return f"{told} {_open(view, best)}".strip()
+
+
+def _open(view: View, tag: OptionTag) -> str:
+    """Say how far the worst and the best of an option's outcomes lie apart."""
+    found = level_words.drawn(view, tag).outcomes
+    if tag is view.baseline or outcome(view, found[0]) == outcome(view, found[-1]):
+        return ""
+    return say(
+        "By how much is open: from {low} to {high} against {baseline}.",
+        low=outcome(view, found[0]),
+        high=outcome(view, found[-1]),
+        baseline=view.baseline.short,
+    )
+
+
+def key(view: View) -> str:
+    """Say how to read the marks of the page."""
+    return say(
+        "Each mark is one of {all} equally likely futures over {years}. Filled ends ahead of "
+        "{baseline}, hollow behind.",
+        all=FUTURES,
+        years=plural(view.figures.years, "year", "years"),
+        baseline=view.baseline.short,
+    )
+
+
+def ends(view: View, tag: OptionTag) -> str:
+    """Say the worst, the middle and the best of an option's marks."""
+    found = level_words.drawn(view, tag)
+    low, high = outcome(view, found.outcomes[0]), outcome(view, found.outcomes[-1])
+    if low == high:
+        return say("{sum}; no range bears on it.", sum=low)
+    return say(
+        "Worst {low}, middle {middle}, best {high}.",
+        low=low,
+        middle=outcome(view, found.range.net_benefit.p50),
+        high=high,
+    )
+
+
+def shown_from(view: View, tag: OptionTag) -> str:
+    """Warn that an option is shown from its first allowed start."""
+    later = level_words.allowed(view, tag)
+    if later is None:
+        return say("Cannot start as planned.") if level_words.refused(view, tag) else ""
+    return say("Shown from {month}.", month=month(date.fromisoformat(later.start), 0))
+
+
+def verdict(view: View, one: OptionTag, other: OptionTag) -> str:
+    """Say of two options that they are level, or that the count is not quite all futures."""
+    if level_words.level(view, one, other):
+        return say("Level: too close to call.")
+    share = level_words.ahead_share(view, one, other)
+    if level_words.twentieths(share) == FUTURES and share < 1.0:
+        return say("Nearly all.")
+    return ""
+
+
+def floor(view: View) -> str:
+    """Say what the floor is, what the marks of its rows show, and what was asked for."""
+    if view.club is None:
+        return ""
+    shown = say(
+        "The floor is the cash that the club keeps back: {floor}. Hollow: futures in which the "
+        "reserve falls under it within {years}, half of them by more than the sum shown.",
+        floor=view.formats.money(view.club.reserve_floor),
+        years=plural(view.case.scenario.floor_years, "year", "years"),
+    )
+    return joined_sentences(shown, *_asked_for(view))
+
+
+def _asked_for(view: View) -> Iterator[str]:
+    """Yield that raises which were worked out allow just that, and which cannot hold the floor.
+
+    Beside such a raise the count is what was asked for, never a finding.
+    """
+    amounts = {
+        tag: raise_words.solved_amount(view, tag)
+        for tag in view.tags.values()
+        if raise_words.solved_kind(view, tag)
+    }
+    asked = [tag for tag, amount in amounts.items() if amount]
+    if asked:
+        yield say_counted(
+            "That of {options} is as was asked for when its raise was set.",
+            "Those of {options} are as was asked for when their raises were set.",
+            len(asked),
+        ).format(options=names(asked))
+    failed = [tag for tag, amount in amounts.items() if amount is None]
+    if failed:
+        yield say("No raise of the kind asked for holds it: {options}.", options=names(failed))
+
+
+def under_floor(view: View, tag: OptionTag) -> float:
+    """Return the share of futures in which the reserve falls under its floor."""
+    return level_words.drawn(view, tag).chance_below_floor or 0.0
+
+
+def depth(view: View, tag: OptionTag) -> str:
+    """Say how far the reserve falls in half of the futures that break the floor; "" where in none.
+
+    Nothing where they are too few to be drawn as a mark.
+    """
+    trials = level_words.drawn(view, tag).reserve
+    if trials is None or not trials.shortfall_p50:
+        return ""
+    drawn = level_words.twentieths(trials.chance_below_floor)
+    return say("by {sum}", sum=roughly(view, trials.shortfall_p50)) if drawn else ""
+
+
+def roughly(view: View, amount: float) -> str:
+    """Write a sum to about a tenth of itself: "$1,700"."""
+    step = max(step_below(amount / TENTH), 1.0)
+    return view.formats.money(to_step(amount, step))
+
+
+def watched(view: View) -> OptionTag | None:
+    """Return the option whose ranges are looked at: the best one beside the baseline."""
+    leading = [tag for tag in level_words.bring_most(view) if tag is not view.baseline]
+
+    def brings(tag: OptionTag) -> float:
+        return level_words.drawn(view, tag).range.net_benefit.mean
+
+    return max(leading or view.others, key=brings, default=None)
+
+
+def swings_key(view: View, tag: OptionTag) -> str:
+    """Say how the bars are read."""
+    told = say(
+        "Each guess alone, from one end of its range to the other. Right of the line {option} is "
+        "ahead of {baseline}, on it they are even.",
+        option=tag.short,
+        baseline=view.baseline.short,
+    )
+    if level_words.allowed(view, tag):
+        return f"{told} {say('The start is as planned.')}"
+    return told
+
+
+def range_names(view: View, paths: Sequence[str]) -> list[str]:
+    """Name ranges shortly: by their entry alone where that tells them apart, with their owner."""
+    entries = [_entry(view, path) for path in paths]
+    return [
+        _called(view, path, entry[1] if entry[1] and entries.count(entry) == 1 else "")
+        for path, entry in zip(paths, entries, strict=True)
+    ]
+
+
+def _entry(view: View, path: str) -> tuple[str, str]:
+    """Return whose an input is, and the entry it belongs to; "" where it belongs to none."""
+    return _owner(view, path), view.inputs[path].section.partition(": ")[2]
+
+
+def _owner(view: View, path: str) -> str:
+    """Return the short name of the option that an input belongs to; "" where it is all options'."""
+    found = (tag.short for tag in view.tags.values() if path.startswith(option_prefix(tag.id)))
+    return next(found, "")
+
+
+def _called(view: View, path: str, entry: str) -> str:
+    owner, unit = _owner(view, path), _unit(view, view.inputs[path].unit)
+    name = entry or input_name(view.inputs[path])
+    if owner:
+        name = say("{option}: {input}", option=owner, input=entry or carried_on(name))
+    return say("{input}, {unit}", input=name, unit=unit) if unit else name
+
+
+def _unit(view: View, unit: str) -> str:
+    """Word what a range's ends do not show: "a year" of money, whose sign stands at the ends."""
+    if unit.startswith(SHOWN):
+        return ""
+    return view.formats.unit(unit).replace(view.formats.currency, "").strip()
+
+
+def range_ends(view: View, path: str) -> tuple[str, str]:
+    """Write the two ends of a range."""
+    each, measure = view.inputs[path], view.formats.measure
+    return measure(each.quantity.low, each.unit), measure(each.quantity.high, each.unit)
+
+
+def turns(view: View, tag: OptionTag, path: str) -> str:
+    """Say at which value within its range a single input makes an option and the baseline even."""
+    points = next(
+        (each for each in view.insight.even_points.get(tag.id, ()) if each.input == path), None
+    )
+    quantity = view.inputs[path].quantity
+    roots = points.roots if points else ()
+    within = [root.value for root in roots if quantity.low <= root.value <= quantity.high]
+    if len(within) != 1:
+        return ""
+    return say("even at {value}", value=_value(view, path, within[0]))
+
+
+def _value(view: View, path: str, value: float) -> str:
+    """Write a value within a range, no finer than a twentieth of it."""
+    each = view.inputs[path]
+    step = step_below((each.quantity.high - each.quantity.low) / STEPS)
+    return view.formats.measure(to_step(value, step), each.unit)
+
+
+def others_take_over(view: View, tag: OptionTag) -> list[str]:
+    """Say at which values within their ranges an option other than the baseline becomes best."""
+    return [
+        say(
+            "{input}: at {value} {then} becomes the best.",
+            input=range_names(view, [turn.input])[0],
+            value=_value(view, turn.input, turn.value or 0.0),
+            then=view.tags[turn.then or ""].short,
+        )
+        for turn in view.insight.turnings
+        if turn.best == tag.id and _takes_over(view, turn)
+    ]
+
+
+def _takes_over(view: View, turn: Turning) -> bool:
+    """Say whether a turning lies within the range, and leads to an option that can start so."""
+    quantity = view.inputs[turn.input].quantity
+    if turn.value is None or turn.then in (None, view.baseline.id):
+        return False
+    refused = level_words.refused(view, view.tags[turn.then or ""])
+    return quantity.low <= turn.value <= quantity.high and not refused
+
+
+def budget(view: View, tag: OptionTag) -> dict[str, str]:
+    """Write an option's likely bill, and what is enough in 16 of 20 futures, rounded up."""
+    found, money = level_words.drawn(view, tag), view.formats.money
+    step = money_step(found.outlay_quantiles[90] - found.outlay_quantiles[10])
+    return {
+        "likely": money(to_step(found.likely_outlay, step)),
+        "enough": money(up_to_step(found.budget_p80, step)),
+    }
+
+
+def left_out(view: View) -> str:
+    """Say what the futures do not know."""
+    who = noted("an accident, a new rule or a shop that closes")
+    if view.club:
+        who = noted("an accident, a new rule, a shop that closes or a quarrel in the club")
+    return say(
+        "No range covers {events}: of such things these futures know nothing.", events=say(who)
+    )
