@@ -13,14 +13,13 @@ from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
-from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
-from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
@@ -77,7 +76,6 @@ def each_page(view: View) -> Iterator[Page]:
     yield from [beside] if beside else []
     yield sure_page(view)
     yield dates_page(view)
-    yield money_page(view)
     for tag in view.tags.values():
         yield option_page(view, tag)
     yield from airplane

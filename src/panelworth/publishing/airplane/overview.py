@@ -7,14 +7,12 @@ from panelworth.publishing.airplane.openings import openings_page
 from panelworth.publishing.airplane.parts import OVERVIEW, Answer, Link, airplane_page
 from panelworth.publishing.airplane.power import power_page
 from panelworth.publishing.airplane.weight import weight_page
-from panelworth.publishing.airplane.when import when_page
 from panelworth.publishing.caution_lines import AIRPLANE, MAINTENANCE
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import say
 from panelworth.publishing.view import Page, View
 
 MAKERS = (
-    when_page,
     weight_page,
     power_page,
     failures_page,

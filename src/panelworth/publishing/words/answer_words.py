@@ -283,12 +283,18 @@ def _bill(view: View) -> str:
     )
 
 
-def decide_by(view: View) -> str:
-    """Say the nearest day on which an option must be ordered or a price lapses, and which."""
+def days_to_decide(view: View) -> dict[date, list[Deadline]]:
+    """Return the days on which an option must be ordered or a price lapses, and what does."""
     days: dict[date, list[Deadline]] = {}
     for each in view.loop.deadlines:
         if each.kind in ("quote", "order") and not each.past:
             days.setdefault(_day(view, each), []).append(each)
+    return days
+
+
+def decide_by(view: View) -> str:
+    """Say the nearest day on which an option must be ordered or a price lapses, and which."""
+    days = days_to_decide(view)
     if not days:
         return ""
     first = min(days)

@@ -1,0 +1,61 @@
+"""By when, and whether the cash lasts: days in order, a club's reserve, how each is paid for."""
+
+from typing import Any
+
+from panelworth.publishing import level_words
+from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.formats import percent
+from panelworth.publishing.language import say
+from panelworth.publishing.reserve_chart import reserve_charts
+from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words import cash_words, dates_words
+
+
+def dates_page(view: View) -> Page:
+    """Make the page of the days ahead and of how each option is paid for."""
+    tags = list(view.tags.values())
+    nav, question = say("Dates"), say("By when must you decide?")
+    note = say("Order days, and what is borrowed")
+    if view.club:
+        nav, question = say("Dates, cash"), say("By when, and does the cash last?")
+        note = say("Order days and the reserve")
+    return Page(
+        file="dates.html",
+        template="dates.html",
+        title=question,
+        nav=nav,
+        door=(question, note),
+        description=say("What falls due when: {title}", title=view.case.scenario.title),
+        content={
+            "lead": joined_sentences(dates_words.decide(view), cash_words.holds(view)),
+            "rows": dates_words.rows(view),
+            "not_listed": dates_words.not_listed(view),
+            "calendar": bool(view.loop.deadlines),
+            "charts": reserve_charts(view),
+            "panes": {f"reserve-{tag.id}": cash_words.under(view, tag) for tag in tags},
+            "paid_for": cash_words.paid_for(view),
+            "besides": joined_sentences(cash_words.coverage(view), *cash_words.paid_already(view)),
+            "loans": [row for tag in tags if (row := _loan(view, tag))],
+            "airplane_caution": say(AIRPLANE_LINE),
+            "caution": say(MONEY_LINE),
+        },
+    )
+
+
+def _loan(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Gather a loan's figures for the table; nothing without one."""
+    funded, terms = level_words.funded(view, tag), view.case.options[tag.id].funding.loan
+    if funded is None or terms is None or funded.loan_payment is None:
+        return {}
+    money = view.formats.money
+    return {
+        "option": tag,
+        "cells": [
+            money(cash_words.borrowed(view, tag)),
+            percent(terms.apr),
+            view.formats.cents(funded.loan_payment),
+            money(funded.loan_interest),
+            money(funded.debt_at_end),
+        ],
+    }
