@@ -26,7 +26,7 @@ def answers(view: View, tag: OptionTag) -> list[dict[str, Any]]:
         (say("What it costs"), tag.href, costs(view, tag)),
         (say("What you get"), OVERVIEW, gets(view, tag)),
         (say("What can go wrong"), "risk.html", [can_go_wrong(view, tag)]),
-        (say("When it is away"), "when.html" if tag.id in planned else tag.href, away),
+        (say("When it is away"), "dates.html" if tag.id in planned else tag.href, away),
     ]
     return [
         {"question": question, "href": href, "facts": [fact for fact in facts if fact]}

@@ -19,6 +19,7 @@ from panelworth.publishing.lettering import width, widths
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words.dates_words import order_day
 
 WIDTH, HEIGHT = 1200, 630
 PAPER, ACCENT = "#f6f6f0", "#7a2342"  # --paper and --accent of style.css; a test holds them equal
@@ -62,7 +63,7 @@ def _made(view: View, page: Page) -> Content | None:
         "index.html": _of_front,
         "compare.html": _of_compare,
         "risk.html": _of_risk,
-        "money.html": _of_money,
+        "dates.html": _of_dates,
     }
     return makers[page.file](view) if page.file in makers else None
 
@@ -146,18 +147,19 @@ def _of_compare(view: View) -> Content:
 def _of_risk(view: View) -> Content:
     return _compared(
         view,
-        say("How sure are the figures?"),
-        say("Brings most of all in:"),
-        lambda tag: level_words.futures(view.uncertain(tag.id).chance_best),
+        say("How sure is this?"),
+        say("Ends ahead of {baseline} in:", baseline=view.baseline.short),
+        lambda tag: level_words.futures(level_words.ahead_share(view, tag, view.baseline)),
+        baseline=False,
     )
 
 
-def _of_money(view: View) -> Content:
+def _of_dates(view: View) -> Content:
     return _compared(
         view,
-        say("How each option is paid for"),
-        say("Likely to be paid up front:"),
-        lambda tag: view.formats.money(_likely(view, tag).upfront),
+        say("By when must you decide?"),
+        say("To be ordered by:"),
+        lambda tag: day(ordered) if (ordered := order_day(view, tag)) else say("no order"),
     )
 
 

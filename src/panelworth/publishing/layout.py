@@ -68,7 +68,7 @@ def pages_of(view: View) -> list[Page]:
 def each_page(view: View) -> Iterator[Page]:
     """Make every page of a scenario, one after another."""
     airplane, billed = airplane_pages(view), bill_page(view)
-    known = {"compare.html", "money.html", "risk.html", *(page.file for page in airplane)}
+    known = {"compare.html", "dates.html", "risk.html", *(page.file for page in airplane)}
     beside = side_page(view, known)
     yield answer_page(view)
     yield from [billed] if billed else []

@@ -16,12 +16,12 @@ from panelworth.problems import Problem, Severity, did_you_mean
 from panelworth.publishing.note_bounds import excess_of
 
 ALWAYS = (
-    *("index.html", "compare.html", "risk.html", "money.html", "dates.html", "inputs.html"),
+    *("index.html", "compare.html", "risk.html", "dates.html", "inputs.html"),
     *("method.html", "cautions.html", "handout.html"),
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
 AIRPLANE = (
-    *("airplane.html", "when.html", "weight.html", "power.html", "failures.html"),
+    *("airplane.html", "weight.html", "power.html", "failures.html"),
     *("needs.html", "open.html", "inspections.html"),
 )
 SOMETIMES = (*AIRPLANE, "changes.html", "calendar.ics")
@@ -114,7 +114,7 @@ def _wrong_with(
     if target.scheme or target.netloc or path in known:
         return None
     if path:
-        hint = did_you_mean(link, known, "write such as money.html, or option-ID.html")
+        hint = did_you_mean(link, known, "write such as dates.html, or option-ID.html")
         expected = "a page or file of this scenario's site, or a whole address (https://…)"
         return expected, hint, "error"
     if fragment in anchors:

@@ -28,7 +28,7 @@ HEIGHT = 170
 DAYS_A_YEAR = 365.25
 ROOM = 0.06  # of the scale, above and below what is drawn
 FOOT = 0.42  # of the scale, below it: for the weeks away and the loan
-TICKS = 3  # steps between the labels of money, at most
+TICKS = 2  # steps between the labels of money, at most
 APART = 0.12  # of the scale: a label of money nearer to the floor's is left out
 RIGHT = 0.22  # of the years, right of them: for the figure at the line's end
 SHORTEST = 0.012  # of the years: a stretch is drawn at least so long
@@ -118,7 +118,7 @@ def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> d
 def _years(view: View) -> alt.X:
     """Return the axis of years, with room on its right."""
     years, first = view.figures.years, view.case.scenario.as_of.year
-    places = sorted({0, years // 2, years})
+    places = (0, years)
     names = {float(each): str(first + each) for each in places}
     return alt.X(
         "x:Q",
@@ -150,7 +150,7 @@ def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
 
 
 def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
-    """Yield the weeks away and the loan's months as thick lines at the foot, each with its words."""
+    """Yield the weeks away and the months of the loan, as thick lines at the foot with words."""
     as_of, years = view.case.scenario.as_of, view.figures.years
     gone, loan = cash_words.gone_for(view, tag), loan_months(view, tag)
     if gone:
@@ -159,9 +159,7 @@ def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
     if loan:
         start, finish = (month / MONTHS for month in loan)
         ends = min(finish, float(years))
-        yield _stretch(
-            view, tag, (start, ends, LOAN_AT), cash_words.loan_told(view, tag), above=True
-        )
+        yield _stretch(view, tag, (start, ends, LOAN_AT), say("loan"), above=True)
 
 
 def _in_years(as_of: date, day: date) -> float:
@@ -176,7 +174,7 @@ def _stretch(
     *,
     above: bool = False,
 ) -> Layered:
-    """Draw a stretch of time at the foot, its words above it, or beside it on the side with room."""
+    """Draw a stretch of time at the foot, its words above it or beside it, where there is room."""
     start, finish, offset = at
     years = view.figures.years
     finish = max(finish, start + SHORTEST * years)

@@ -181,7 +181,7 @@ def bills(view: View) -> Group | None:
     if not kept:
         return None
     title = say("What members are asked for") if view.club else say("How it is paid")
-    more = ("money.html", say("Money"))
+    more = ("dates.html", say("Dates"))
     return Group(id="bills", title=title, matter="money", rows=kept, more=more)
 
 
@@ -313,7 +313,7 @@ def downtime(view: View) -> Group | None:
         title=say("When it is away"),
         matter="downtime",
         rows=with_something(rows),
-        more=("when.html", say("When")),
+        more=("dates.html", say("Dates")),
     )
 
 

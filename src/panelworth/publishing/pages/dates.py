@@ -16,7 +16,7 @@ def dates_page(view: View) -> Page:
     """Make the page of the days ahead and of how each option is paid for."""
     tags = list(view.tags.values())
     nav, question = say("Dates"), say("By when must you decide?")
-    note = say("Order days, and what is borrowed")
+    note, drawn = say("Order days, and what is borrowed"), reserve_charts(view)
     if view.club:
         nav, question = say("Dates, cash"), say("By when, and does the cash last?")
         note = say("Order days and the reserve")
@@ -30,11 +30,19 @@ def dates_page(view: View) -> Page:
         content={
             "lead": joined_sentences(dates_words.decide(view), cash_words.holds(view)),
             "rows": dates_words.rows(view),
-            "not_listed": dates_words.not_listed(view),
-            "calendar": bool(view.loop.deadlines),
-            "charts": reserve_charts(view),
-            "panes": {f"reserve-{tag.id}": cash_words.under(view, tag) for tag in tags},
-            "paid_for": cash_words.paid_for(view),
+            "overdue": dates_words.overdue(view),
+            "all_days": dates_words.all_days(view),
+            "charts": drawn,
+            "key": cash_words.key(view) if view.club else "",
+            "panes": [
+                {
+                    "chart": chart,
+                    "count": cash_words.under(view, chart.options[0]),
+                    "paid": cash_words.paid(view, chart.options[0]),
+                }
+                for chart in drawn
+            ],
+            "paid_for": [] if view.club else cash_words.paid_for(view),
             "besides": joined_sentences(cash_words.coverage(view), *cash_words.paid_already(view)),
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "airplane_caution": say(AIRPLANE_LINE),
@@ -57,5 +65,6 @@ def _loan(view: View, tag: OptionTag) -> dict[str, Any]:
             view.formats.cents(funded.loan_payment),
             money(funded.loan_interest),
             money(funded.debt_at_end),
+            *([cash_words.covered(funded)] if view.club else []),
         ],
     }

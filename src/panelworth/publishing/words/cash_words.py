@@ -3,66 +3,81 @@
 import math
 from collections.abc import Iterator
 
+from panelworth.engine.results import Funded
 from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.formats import day, joined, month, percent, plural
+from panelworth.publishing.formats import floored, joined, percent, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.dates_words import away_days, loan_ends
-from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.groups import grouped
 from panelworth.publishing.words.rounding import money_step, to_step
 
 KINDS = {
-    "dues": noted("{sum} a month more in dues"),
-    "hourly_rate": noted("{sum} an hour more"),
+    "dues": noted("{sum} a month"),
+    "hourly_rate": noted("{sum} an hour"),
     "assessment": noted("{sum} each once"),
 }
+BAND = 16  # of 20 futures lie between p10 and p90
 COVERED = 1.0  # of a loan's payments: less has to come from the reserve
 
 
 def holds(view: View) -> str:
-    """Say in how many futures the reserve stays over its floor, options that agree once."""
+    """Say in how many futures the reserve stays over its floor, from the fewest to the most."""
     if view.club is None:
         return ""
+    scenario = view.case.scenario
     tags = [tag for tag in view.tags.values() if level_words.drawn(view, tag).reserve]
-    groups = grouped(tags, lambda tag: level_words.twentieths(1.0 - _broken(view, tag)))
-    told = [
-        say("{count} with {options}", count=count, options=names(found))
-        for count, found in sorted(groups, key=lambda each: -each[0])
-    ]
+    counts = [level_words.FUTURES - _under(view, tag, scenario.floor_years) for tag in tags]
+    span = str(min(counts))
+    if min(counts) < max(counts):
+        span = say("{low} to {high}", low=min(counts), high=max(counts))
     return say(
-        "The cash stays over its floor of {floor} for {years} in so many of {all} futures: "
-        "{counts}.",
-        floor=view.formats.money(view.club.reserve_floor),
-        years=plural(view.case.scenario.floor_years, "year", "years"),
+        "In {span} of {all} futures the cash stays over its {floor} floor to {year}.",
+        span=span,
         all=level_words.FUTURES,
-        counts=joined(told),
+        floor=view.formats.money(view.club.reserve_floor),
+        year=_year(view, scenario.floor_years),
     )
 
 
-def _broken(view: View, tag: OptionTag) -> float:
-    return level_words.drawn(view, tag).chance_below_floor or 0.0
+def _under(view: View, tag: OptionTag, years: int) -> int:
+    """Return in how many of 20 futures the floor is broken within so many years."""
+    trials = level_words.drawn(view, tag).reserve
+    return level_words.twentieths(trials.chance_below_floor_by_year[years - 1]) if trials else 0
+
+
+def _year(view: View, years: int) -> int:
+    return view.case.scenario.as_of.year + years
+
+
+def key(view: View) -> str:
+    """Say how the panes are read."""
+    scenario = view.case.scenario
+    told = noted(
+        "Line: the middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
+        "then {end}."
+    )
+    if scenario.floor_years == scenario.years:
+        told = noted(
+            "Line: the middle future. Band: {band} of {all}. Bold: futures under the floor by "
+            "{year}."
+        )
+    return say(
+        told,
+        band=BAND,
+        all=level_words.FUTURES,
+        year=_year(view, scenario.floor_years),
+        end=_year(view, scenario.years),
+    )
 
 
 def under(view: View, tag: OptionTag) -> str:
     """Say how often the reserve has been under its floor, by the floor's last year and in all."""
-    trials, scenario = level_words.drawn(view, tag).reserve, view.case.scenario
-    if trials is None:
-        return ""
-    by_year, first, last = (
-        trials.chance_below_floor_by_year,
-        scenario.floor_years,
-        scenario.years,
-    )
-    count = level_words.of_twenty(by_year[first - 1])
-    if first == last or count == level_words.of_twenty(by_year[last - 1]):
-        return say("under the floor in {count}", count=count)
-    return say(
-        "under the floor in {count} by {year}, {more} by {end}",
-        count=count,
-        year=scenario.as_of.year + first,
-        more=level_words.of_twenty(by_year[last - 1]),
-        end=scenario.as_of.year + last,
-    )
+    scenario = view.case.scenario
+    first, last = (_under(view, tag, each) for each in (scenario.floor_years, scenario.years))
+    if first == last:
+        return say("{count} of {all}", count=first, all=level_words.FUTURES)
+    return say("{count}, then {more} of {all}", count=first, more=last, all=level_words.FUTURES)
 
 
 def at_end(view: View, tag: OptionTag) -> str:
@@ -95,37 +110,21 @@ def pane_text(view: View, tag: OptionTag) -> str:
 
 
 def gone_for(view: View, tag: OptionTag) -> str:
-    """Say beside a mark how long the airplane is away, and from which month; "" if never."""
+    """Say beside a mark for how long the airplane is away; "" if never."""
     start, finish = away_days(view, tag)
     schedule = view.case.options[tag.id].schedule
     if schedule is None or start == finish:
         return ""
-    weeks = plural(schedule.weeks_down.likely, "week", "weeks")
-    gone = noted("away {weeks}, {month}")
-    if view.case.options[tag.id].kind == "replace":
-        gone = noted("{weeks} between airplanes, {month}")
-    return say(gone, weeks=weeks, month=month(start, 0))
-
-
-def loan_told(view: View, tag: OptionTag) -> str:
-    """Say beside a loan's line what it takes a month, and until when; "" without one."""
-    funded, last = level_words.funded(view, tag), loan_ends(view, tag)
-    if funded is None or funded.loan_payment is None or last is None:
-        return ""
-    return say(
-        "loan: {sum} a month to {year}",
-        sum=view.formats.money(funded.loan_payment),
-        year=last.year,
-    )
+    return say("away {weeks}", weeks=plural(schedule.weeks_down.likely, "week", "weeks"))
 
 
 def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
     """Say how options are paid for, those that are alike once."""
-    found = grouped(list(view.tags.values()), lambda tag: _paid(view, tag))
+    found = grouped(list(view.tags.values()), lambda tag: paid(view, tag))
     return [(tags, told) for told, tags in found]
 
 
-def _paid(view: View, tag: OptionTag) -> str:
+def paid(view: View, tag: OptionTag) -> str:
     """Say what members are asked for and what is borrowed, in one sentence."""
     parts = [*_asked(view, tag), *_borrowed(view, tag)]
     if parts:
@@ -138,31 +137,32 @@ def _paid(view: View, tag: OptionTag) -> str:
 
 
 def _asked(view: View, tag: OptionTag) -> Iterator[str]:
-    """Yield each raise with the years it runs, a solved one with what once would do instead."""
+    """Yield each raise, a solved one in whole units; those that run equally long together."""
     terms, scenario = view.case.options[tag.id].funding, view.case.scenario
-    funded = level_words.funded(view, tag)
+    found: dict[int, list[str]] = {}
     for kind, amount in raise_words.amounts(view, tag).items():
         if not amount:
             continue
         solved = kind == terms.solve
         sum_ = raise_words.up(view, amount) if solved else view.formats.measure(amount, "money")
-        told = say(KINDS[kind], sum=sum_)
-        if kind != "assessment":
-            years = plural(terms.years_of(kind, scenario), "year", "years")
-            told = say("{raised} for {years}", raised=told, years=years)
-        if solved and kind != "assessment" and funded and funded.solve_once:
-            instead = raise_words.up(view, funded.solve_once)
-            told = say("{raised} (or {sum} each once)", raised=told, sum=instead)
-        yield told
+        years = 0 if kind == "assessment" else terms.years_of(kind, scenario)
+        found.setdefault(years, []).append(say(KINDS[kind], sum=sum_))
+    for years in sorted(found):
+        raised = joined(found[years])
+        if years == 0:
+            yield raised
+        else:
+            told = plural(years, "year", "years")
+            yield say("{raised} more for {years}", raised=raised, years=told)
 
 
 def _borrowed(view: View, tag: OptionTag) -> Iterator[str]:
-    funded = level_words.funded(view, tag)
-    if funded is not None and funded.loan_payment is not None:
+    funded, last = level_words.funded(view, tag), loan_ends(view, tag)
+    if funded is not None and funded.loan_payment is not None and last is not None:
         yield say(
-            "a loan of {sum}, {payment} a month",
-            sum=view.formats.money(borrowed(view, tag)),
+            "a loan: {payment} a month to {year}",
             payment=view.formats.money(funded.loan_payment),
+            year=last.year,
         )
 
 
@@ -178,43 +178,46 @@ def borrowed(view: View, tag: OptionTag) -> float:
 
 
 def coverage(view: View) -> str:
-    """Say of loans whose payments the club's cash does not cover in some year how far it does.
+    """Say of the loan that the club's cash covers least how far it does, if not in full.
 
     Coverage is rounded down: it never looks better than it is.
     """
-    told = [
-        say(
-            "{share} of those of {option} in year {year}",
-            share=percent(max(math.floor(funded.lowest_coverage * 100) / 100, 0.0), 0),
-            option=tag.short,
-            year=funded.lowest_coverage_year,
-        )
+    found = {
+        tag: funded
         for tag in view.tags.values()
-        if (funded := level_words.funded(view, tag))
-        and funded.lowest_coverage is not None
-        and funded.lowest_coverage < COVERED
-    ]
-    if not told:
+        if (funded := level_words.funded(view, tag)) and covers(funded) < COVERED
+    }
+    if not found:
         return ""
+    least = min(found, key=lambda tag: covers(found[tag]))
     return say(
-        "What the club earns does not always cover the payments: only {shares}. The rest comes out "
-        "of the reserve.",
-        shares=joined(told),
+        "{option}: in year {year} the club earns only {share} of the loan's payments.",
+        year=found[least].lowest_coverage_year,
+        share=covered(found[least]),
+        option=least.short,
     )
+
+
+def covers(funded: Funded) -> float:
+    """Return the lowest coverage of a loan's payments; in full where there is no loan."""
+    return COVERED if funded.lowest_coverage is None else funded.lowest_coverage
+
+
+def covered(funded: Funded) -> str:
+    """Write the lowest coverage as a share of the payments, rounded down; never below none."""
+    return percent(max(floored(covers(funded), 2), 0.0), 0)
 
 
 def paid_already(view: View) -> Iterator[str]:
     """Yield what the ledger's payments mean for the reserve: they are taken as made."""
-    case, as_of = view.case, day(view.case.scenario.as_of)
+    case = view.case
     if view.club and case.paid:
         yield say(
-            "{sum} paid up to {day} is already out of the reserve.",
+            "{sum} is already paid.",
             sum=view.formats.money(case.paid),
-            day=as_of,
         )
     if view.club and case.received:
         yield say(
-            "{sum} received up to {day} is already in the reserve.",
+            "{sum} is already received.",
             sum=view.formats.money(case.received),
-            day=as_of,
         )

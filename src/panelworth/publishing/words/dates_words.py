@@ -9,15 +9,13 @@ from panelworth.engine.results_loop import Deadline
 from panelworth.model.dates import last_day_of_month, month_index
 from panelworth.publishing import level_words
 from panelworth.publishing.airplane.when_words import refusal
-from panelworth.publishing.formats import joined, near_day, plural
+from panelworth.publishing.formats import joined, near_day
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences, others_remain
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.answer_words import days_to_decide
 
 MOST_ROWS = 8
-MOST_NAMES = 2  # of prices that lapse on a day; more are counted
-ORDER = ("quote", "order", "down", "loan")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,20 +47,13 @@ def rows(view: View) -> list[Row]:
 def events(view: View) -> list[Event]:
     """List what days bring, a refused start's from the first start that is allowed.
 
-    Inspections stand on the airplane's page; a price that lapses once its option is ordered needs
-    no row. All of them are in the calendar file.
+    Inspections stand on the airplane's page, a loan's last payment beside the loan, and a price
+    that lapses once its option is ordered needs no row. All of them are in the calendar file.
     """
-    found = sorted(view.loop.deadlines, key=lambda each: (each.first, _place(each)))
-    return [
-        *_lapsing(view, [each for each in found if each.kind == "quote"]),
-        *(_ordered(view, each) for each in found if each.kind == "order"),
-        *(_away(view, each) for each in found if each.kind == "down"),
-        *(_loan(view, each) for each in found if each.kind == "loan"),
-    ]
-
-
-def _place(each: Deadline) -> int:
-    return ORDER.index(each.kind) if each.kind in ORDER else len(ORDER)
+    quotes = [each for each in view.loop.deadlines if each.kind == "quote"]
+    quotes.sort(key=lambda each: each.first)
+    orders = (each for each in view.loop.deadlines if each.kind == "order")
+    return [*_lapsing(view, quotes), *(_ordered(view, each) for each in orders)]
 
 
 def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
@@ -75,34 +66,26 @@ def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
         order = order_day(view, tag)
         early = [each for each in mine if not each.past and order and each.first < order]
         if early:
-            yield Event(day=early[0].first, option=tag, text=_early(view, early))
+            yield Event(day=early[0].first, option=tag, text=_early(early))
 
 
 def _gone(quotes: Sequence[Deadline]) -> str:
     """Warn of prices that lapsed before the figures' day."""
     if len(quotes) > 1 or not quotes[0].name:
         return say_counted(
-            "{count} quote has lapsed: ask again before ordering.",
-            "{count} quotes have lapsed: ask again before ordering.",
+            "{count} quote has lapsed: ask again.", "{count} quotes have lapsed: ask again.",
             len(quotes),
-        ).format(count=len(quotes))
-    return say("Quote lapsed: {item}. Ask again before ordering.", item=quotes[0].name)
+        ).format(count=len(quotes))  # fmt: skip
+    return say("Quote lapsed, ask again: {item}.", item=quotes[0].name)
 
 
-def _early(view: View, quotes: Sequence[Deadline]) -> str:
-    """Say which prices lapse on the first day, and how many more before the order."""
-    first = [each for each in quotes if each.first == quotes[0].first]
-    count = say_counted("{count} price lapses", "{count} prices lapse", len(first))
-    told = count.format(count=len(first))
-    more, last = len(quotes) - len(first), quotes[-1].first
-    if not more:
-        return say("{prices} before it can be ordered.", prices=told)
-    return say(
-        "{prices}, {count} more by {day}: before it can be ordered.",
-        prices=told,
-        count=more,
-        day=near_day(last, view.case.scenario.as_of),
-    )
+def _early(quotes: Sequence[Deadline]) -> str:
+    """Say how many prices lapse on the first day, and how many more before the order."""
+    first = sum(each.first == quotes[0].first for each in quotes)
+    told = say_counted("{count} price lapses", "{count} prices lapse", first).format(count=first)
+    if first == len(quotes):
+        return say("{prices} before it is ordered.", prices=told)
+    return say("{prices}, {more} more before it is ordered.", prices=told, more=len(quotes) - first)
 
 
 def order_day(view: View, tag: OptionTag) -> date | None:
@@ -126,57 +109,38 @@ def months_later(view: View, tag: OptionTag) -> int:
 
 
 def _ordered(view: View, each: Deadline) -> Event:
-    """Say what an order by its day allows, and why it cannot start as planned."""
-    tag, as_of = view.tags[each.option], view.case.scenario.as_of
-    start = near_day(away_days(view, tag)[0], as_of)
-    return Event(
-        day=order_day(view, tag) or each.first,
-        option=tag,
-        text=say("Order, to start {day}.", day=start),
-        warn=refused(view, tag),
-    )
+    """Say from when to when the airplane is then away, and why not as planned."""
+    tag = view.tags[each.option]
+    day = order_day(view, tag) or each.first
+    start, finish = away_days(view, tag)
+    gone = noted("Order: away {start} to about {finish}.")
+    if view.case.options[tag.id].kind == "replace":
+        gone = noted("Order: no airplane {start} to about {finish}.")
+        if others_remain(view):
+            gone = noted("Order: one airplane less {start} to about {finish}.")
+    if start == finish:
+        gone = noted("Order, to be done {start}.")
+    told = say(gone, start=near_day(start, day), finish=near_day(finish, start))
+    return Event(day=day, option=tag, text=told, warn=refused(view, tag, day))
 
 
-def refused(view: View, tag: OptionTag) -> str:
-    """Say that an option cannot start as planned, why, and which start is the first allowed."""
+def refused(view: View, tag: OptionTag, near: date) -> str:
+    """Say that an option cannot start as planned, and why; days are written near another day."""
     planner = view.figures.airplane.planners.get(tag.id)
     if planner is None or not planner.own.refusals:
         return ""
-    as_of, later = view.case.scenario.as_of, level_words.allowed(view, tag)
+    later = level_words.allowed(view, tag)
     told = say(
         "Cannot start {day} as planned: {reasons}.",
-        day=near_day(date.fromisoformat(planner.own.start), as_of),
+        day=near_day(date.fromisoformat(planner.own.start), near),
         reasons=joined([refusal(each, brief=True) for each in planner.own.refusals]),
     )
     none = "" if later else say("No later start is allowed.")
     return joined_sentences(told, none)
 
 
-def _away(view: View, each: Deadline) -> Event:
-    """Say from its first day how long the airplane is away, and when it is likely back."""
-    tag = view.tags[each.option]
-    start, finish = away_days(view, tag)
-    gone = noted("Airplane away, back about {day}.")
-    if view.case.options[tag.id].kind == "replace":
-        gone = noted("No airplane until about {day}.")
-        if others_remain(view):
-            gone = noted("One airplane less until about {day}.")
-    return Event(
-        day=start,
-        option=tag,
-        text=say(gone, day=near_day(finish, view.case.scenario.as_of)),
-    )
-
-
-def _loan(view: View, each: Deadline) -> Event:
-    tag = view.tags[each.option]
-    return Event(
-        day=loan_ends(view, tag) or each.first, option=tag, text=say("Last payment of its loan.")
-    )
-
-
 def loan_months(view: View, tag: OptionTag) -> tuple[int, int] | None:
-    """Return the months in which a loan is drawn and last paid, counted from as_of; None of none."""
+    """Return the months in which a loan is drawn and last paid; None without a loan."""
     course = view.series(tag.id).loan
     if course is None or not course.payments:
         return None
@@ -198,28 +162,18 @@ def decide(view: View) -> str:
     return say("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
 
 
-def not_listed(view: View) -> str:
-    """Say what else falls due on days that have no row: later prices, and inspections."""
-    due = [each for each in view.loop.deadlines if not each.past]
-    told = {_key(each) for each in due if each.kind == "quote" and _has_row(view, each)}
-    prices = [each for each in due if each.kind == "quote" and _key(each) not in told]
-    inspections = [each for each in due if each.kind == "inspection"]
-    counts = []
-    if prices:
-        counts.append(plural(len(prices), "price that lapses", "prices that lapse"))
-    if inspections:
-        counts.append(plural(len(inspections), "inspection", "inspections"))
-    hidden = len({each.day for each in events(view)}) - MOST_ROWS
-    if hidden > 0:
-        counts.append(plural(hidden, "later day", "later days"))
-    return say("Not listed here: {things}.", things=joined(counts)) if counts else ""
+def all_days(view: View) -> str:
+    """Name the file with all days, those too that have no row here; "" where there are none."""
+    count = len(view.loop.deadlines)
+    if not count:
+        return ""
+    return say_counted(
+        "{count} day as a calendar file", "All {count} days as a calendar file", count
+    ).format(count=count)
 
 
-def _has_row(view: View, each: Deadline) -> bool:
-    """Say whether a price that lapses is told of in the row of its option."""
-    order = order_day(view, view.tags[each.option])
-    return order is not None and each.first < order
-
-
-def _key(each: Deadline) -> tuple[str, str, date, int]:
-    return each.option, each.name, each.first, each.row
+def overdue(view: View) -> str:
+    """Warn of inspections that are overdue."""
+    names = [each.name for each in view.loop.deadlines if each.kind == "inspection" and each.past]
+    told = list(dict.fromkeys(names))
+    return say("Overdue: {items}.", items=joined(told)) if told else ""
