@@ -320,6 +320,16 @@ def near_day(when: date, as_of: date) -> str:
     return format_skeleton("MMMMd", when, locale=spoken().locale)
 
 
+def short_day(when: date, as_of: date) -> str:
+    """Write a date shortly, its year where it is another one: "Jan 31, 2027".
+
+    >>> short_day(date(2026, 10, 12), date(2026, 11, 1))
+    'Oct 12'
+    """
+    skeleton = "MMMd" if when.year == as_of.year else "yMMMd"
+    return format_skeleton(skeleton, when, locale=spoken().locale)
+
+
 def month(as_of: date, index: int) -> str:
     """Write the month with this index: "January 2027"."""
     years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)

@@ -24,16 +24,16 @@ from panelworth.publishing.words import cash_words
 from panelworth.publishing.words.dates_words import away_days, loan_months
 from panelworth.publishing.words.rounding import step_above
 
-HEIGHT = 170
+HEIGHT = 150
 DAYS_A_YEAR = 365.25
 ROOM = 0.06  # of the scale, above and below what is drawn
-FOOT = 0.42  # of the scale, below it: for the weeks away and the loan
+FOOT = 0.35  # of the scale, below it: for the weeks away and the loan
 TICKS = 2  # steps between the labels of money, at most
 APART = 0.12  # of the scale: a label of money nearer to the floor's is left out
 RIGHT = 0.22  # of the years, right of them: for the figure at the line's end
 SHORTEST = 0.012  # of the years: a stretch is drawn at least so long
-TURN = 0.45  # of the years: words of a later stretch stand left of it
-AWAY_AT, LOAN_AT = -31, -5  # pixels from the pane's foot
+TURN = 0.7  # of the years: words of a later stretch stand left of it
+AWAY_AT, LOAN_AT = -22, -6  # pixels from the pane's foot
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +103,11 @@ def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> d
         title=None,
         scale=alt.Scale(domain=[scale.low, scale.high], zero=False, nice=False),
         axis=alt.Axis(
-            values=list(scale.ticks), labelExpr=_written(scale.ticks), ticks=False, domain=False
+            values=list(scale.ticks),
+            labelExpr=_written(scale.ticks),
+            labelOverlap=False,
+            ticks=False,
+            domain=False,
         ),
     )
     base = alt.Chart(charts.inline(rows)).encode(x=_years(view))
@@ -158,38 +162,29 @@ def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
         yield _stretch(view, tag, (start, finish, AWAY_AT), gone)
     if loan:
         start, finish = (month / MONTHS for month in loan)
-        ends = min(finish, float(years))
-        yield _stretch(view, tag, (start, ends, LOAN_AT), say("loan"), above=True)
+        yield _stretch(view, tag, (start, min(finish, float(years)), LOAN_AT), say("loan"))
 
 
 def _in_years(as_of: date, day: date) -> float:
     return (day - as_of).days / DAYS_A_YEAR
 
 
-def _stretch(
-    view: View,
-    tag: OptionTag,
-    at: tuple[float, float, int],
-    words: str,
-    *,
-    above: bool = False,
-) -> Layered:
-    """Draw a stretch of time at the foot, its words above it or beside it, where there is room."""
+def _stretch(view: View, tag: OptionTag, at: tuple[float, float, int], words: str) -> Layered:
+    """Draw a stretch of time at the foot, its words on the side where there is room."""
     start, finish, offset = at
     years = view.figures.years
-    finish = max(finish, start + SHORTEST * years)
-    right = start > TURN * years
+    finish, left = max(finish, start + SHORTEST * years), start > TURN * years
     row = {"option": tag.title, "x": round(start, 3), "until": round(finish, 3), "words": words}
-    row["beside"] = row["x"] if above or right else row["until"]
+    row["beside"] = row["x"] if left else row["until"]
     colour, _, _ = charts.scales(list(view.tags.values()))
     base = alt.Chart(charts.inline([row]))
     line = base.mark_rule(strokeWidth=6, y="height", yOffset=offset)
     text = base.mark_text(
-        align="right" if right and not above else "left",
+        align="right" if left else "left",
         baseline="middle",
-        dx=0 if above else (-5 if right else 5),
+        dx=-5 if left else 5,
         y="height",
-        yOffset=offset - 11 if above else offset,
+        yOffset=offset,
     )
     return alt.layer(
         line.encode(x="x:Q", x2="until:Q", color=colour), text.encode(x="beside:Q", text="words:N")

@@ -7,6 +7,7 @@ from panelworth.engine.results import Funded
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import floored, joined, percent, plural
 from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.dates_words import away_days, loan_ends
 from panelworth.publishing.words.groups import grouped
@@ -125,10 +126,12 @@ def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
 
 
 def paid(view: View, tag: OptionTag) -> str:
-    """Say what members are asked for and what is borrowed, in one sentence."""
-    parts = [*_asked(view, tag), *_borrowed(view, tag)]
-    if parts:
-        return say("{parts}.", parts=joined(parts))
+    """Say what members are asked for and what is borrowed."""
+    asked = list(_asked(view, tag))
+    sums = say("{sums}.", sums=joined(asked)) if asked else ""
+    told = joined_sentences(sums, _borrowed(view, tag))
+    if told:
+        return told
     if view.club is None:
         return say("In cash.")
     if raise_words.solved_kind(view, tag) and raise_words.solved_amount(view, tag) is None:
@@ -156,14 +159,16 @@ def _asked(view: View, tag: OptionTag) -> Iterator[str]:
             yield say("{raised} more for {years}", raised=raised, years=told)
 
 
-def _borrowed(view: View, tag: OptionTag) -> Iterator[str]:
+def _borrowed(view: View, tag: OptionTag) -> str:
+    """Say what a loan takes a month, and until when."""
     funded, last = level_words.funded(view, tag), loan_ends(view, tag)
-    if funded is not None and funded.loan_payment is not None and last is not None:
-        yield say(
-            "a loan: {payment} a month to {year}",
-            payment=view.formats.money(funded.loan_payment),
-            year=last.year,
-        )
+    if funded is None or funded.loan_payment is None or last is None:
+        return ""
+    return say(
+        "Loan: {payment} a month to {year}.",
+        payment=view.formats.money(funded.loan_payment),
+        year=last.year,
+    )
 
 
 def borrowed(view: View, tag: OptionTag) -> float:

@@ -9,7 +9,7 @@ from panelworth.engine.results_loop import Deadline
 from panelworth.model.dates import last_day_of_month, month_index
 from panelworth.publishing import level_words
 from panelworth.publishing.airplane.when_words import refusal
-from panelworth.publishing.formats import joined, near_day
+from panelworth.publishing.formats import joined, near_day, short_day
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences, others_remain
 from panelworth.publishing.view import OptionTag, View
@@ -41,7 +41,7 @@ def rows(view: View) -> list[Row]:
     found = sorted(events(view), key=lambda each: each.day)
     days = [(day, list(each)) for day, each in groupby(found, key=lambda each: each.day)]
     as_of = view.case.scenario.as_of
-    return [Row(day=near_day(day, as_of), events=each) for day, each in days[:MOST_ROWS]]
+    return [Row(day=short_day(day, as_of), events=each) for day, each in days[:MOST_ROWS]]
 
 
 def events(view: View) -> list[Event]:
