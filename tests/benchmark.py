@@ -35,7 +35,7 @@ OPTIONS = 40
 ROWS, BLOCK = 15, 1000  # of the bare kernel: rows of money, and trials that fit a cache
 ROW = "2026-10-30,part,labour,quote,6900,,,no,shop on our field,Q-77,2026-12-15,,\n"
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-OPENED = ("index.html", "compare.html", "risk.html", "option-full.html", "when.html")
+OPENED = ("index.html", "compare.html", "risk.html", "option-full.html", "dates.html")
 
 
 def timed(label: str, *words: str, runs: int = 3) -> None:

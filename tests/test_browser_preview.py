@@ -63,12 +63,12 @@ def test_a_page_follows_its_files_and_says_what_is_wrong(
 ) -> None:
     scenario = folder / "scenario.toml"
     good = scenario.read_text()
-    page.goto(f"{address}money.html")
+    page.goto(f"{address}dates.html")
     site_title = page.locator(".site-name a")
     expect(site_title).to_have_text(re.compile("An owner's old touring airplane"))
     scenario.write_text(good.replace("An owner's old touring airplane", "A title just saved"))
     expect(site_title).to_have_text(re.compile("A title just saved"), timeout=PATIENCE)
-    assert page.url == f"{address}money.html"
+    assert page.url == f"{address}dates.html"
     scenario.write_text(good.replace("years = 12", 'years = "twelve"'))
     heading = page.locator("h1")
     expect(heading).to_have_text("The files cannot be shown yet", timeout=PATIENCE)

@@ -79,7 +79,7 @@ def test_charts_come_alive_and_move_nothing(chromium: Browser) -> None:
 
 
 def test_without_script_the_pictures_stay(chromium: Browser) -> None:
-    page = opened(chromium, f"{CLUB}/money.html", java_script_enabled=False)
+    page = opened(chromium, f"{CLUB}/dates.html", java_script_enabled=False)
     picture = page.locator("img.chart-still").first
     assert picture.is_visible()
     page.context.close()

@@ -13,7 +13,6 @@ from panelworth import views
 from panelworth.model.case import Case
 from panelworth.publishing.calendar_file import calendar_ics
 from panelworth.publishing.date_words import heading, of_option, remarks
-from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.view import View
 from small_cases import CLUB, case_in, refit
 
@@ -158,20 +157,4 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
             "Last loan payment: Refit",
             "The loan's last payment falls in this month; until then $100.00 a month.",
         ),
-    ]
-    lead = dates_page(found).content["lead"]
-    assert lead == [
-        (
-            "Seen from January 1, 2026, 5 entries lie ahead; next is January 10, "
-            "2026 (Quote lapses: Item 0)."
-        ),
-        "2 entries lie behind it. Overdue: Test; Quote lapsed: Item 1.",
-    ]
-
-
-def test_without_days_there_is_a_page_but_no_calendar(tmp_path: Path) -> None:
-    found = view(case_in(tmp_path, {"refit": refit("cost = 5")}))
-    assert found.loop.deadlines == ()
-    assert dates_page(found).content["lead"] == [
-        "Seen from January 1, 2026, no day is written in the scenario's files."
     ]

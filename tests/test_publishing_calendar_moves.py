@@ -15,7 +15,6 @@ from icalendar import Calendar, Event
 
 from panelworth import views
 from panelworth.publishing.calendar_file import calendar_ics
-from panelworth.publishing.dates_page import dates_page
 from panelworth.publishing.view import View
 from small_cases import case_in, refit
 
@@ -105,8 +104,6 @@ def test_two_lapses_of_one_item_on_one_day_are_told_apart(
     told = [str(event["summary"]) for event in made if "Item 0" in event["summary"]]
     assert len(set(told)) == 2
     assert [each for each in told if f"({named}" in each and each.endswith("line 3)")]
-    rows = [row["what"] for group in dates_page(view).content["groups"] for row in group["rows"]]
-    assert set(told) <= set(rows)
 
 
 def test_papers_that_read_alike_to_the_letter_are_still_two(tmp_path: Path) -> None:

@@ -13,10 +13,10 @@ from panelworth.publishing.deciding_words import by_when
 from panelworth.publishing.formats import month
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.ledger_page import ledger_page, over_time
-from panelworth.publishing.money_page import money_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Loop, View, view_of
+from panelworth.publishing.words.cash_words import paid_already
 from small_cases import case_in
 
 CREDIT = "options.full.credits[Removed units sold]"
@@ -97,7 +97,7 @@ def test_a_lapsed_quote_is_flagged_wherever_its_option_s_money_is_told(club: Vie
     assert flag == ledger_words.lapsed_note(club, club.tags["part"])
     assert not ledger_words.lapsed_note(club, club.tags["full"])
     pages = {page.file: page.content for page in pages_of(club)}
-    for file, key in (("index.html", "rows"), ("risk.html", "chances")):
+    for file, key in (("index.html", "rows"),):
         notes = {row["option"].id: row["note"] for row in pages[file][key]}
         assert {each: flag in note for each, note in notes.items()} == {
             "keep": False, "part": True, "full": False, "replace": False,
@@ -200,18 +200,14 @@ def test_the_chart_s_lines_only_have_marks_where_they_move_and_run_to_as_of(club
     assert paid[-1]["x"] == "2026-11-01"
 
 
-def test_the_money_page_says_what_payments_mean_for_the_reserve(club: View, owner: View) -> None:
+def test_what_is_paid_is_said_to_be_out_of_the_reserve_already(club: View, owner: View) -> None:
     """The demo club paid 650 for the survey on 24 September; an owner has no reserve."""
-    assert money_page(club).content["paid"] == [
-        "Payments of $650.00 up to November 1, 2026 are taken as already out of the reserve."
-    ]
-    assert money_page(owner).content["paid"] == []
+    assert list(paid_already(club)) == ["$650 is already paid."]
+    assert list(paid_already(owner)) == []
     received = replace(club.case.standings[CREDIT], paid=120.0)
     standings = {**club.case.standings, CREDIT: received}
     view = replace(club, case=replace(club.case, standings=standings))
-    assert money_page(view).content["paid"][1:] == [
-        "$120.00 received up to November 1, 2026 is taken as already in the reserve."
-    ]
+    assert list(paid_already(view))[1:] == ["$120 is already received."]
 
 
 BUYING = """

@@ -3,12 +3,12 @@
 import math
 import re
 from dataclasses import fields, replace
-from itertools import pairwise, permutations
-from types import MappingProxyType
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
+from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth.engine.results import BreakEven, Figures
 from panelworth.model.value import exactly
 from panelworth.publishing import compare_page, figure_names, level_words, risk_words, sentences
@@ -20,32 +20,6 @@ from panelworth.publishing.handout_page import handout_page
 from panelworth.publishing.option_page import option_page
 from panelworth.publishing.side_money import costs
 from panelworth.publishing.view import View
-
-OPTIONS = ("keep", "part", "full", "replace")
-PAIRS = [(one, other) for one, other in permutations(OPTIONS, 2) if one < other]
-
-
-def unmoved(view: View) -> View:
-    """Return the view with every option allowed to start as planned."""
-    figures = view.figures
-    options = {key: replace(each, allowed_start=None) for key, each in figures.options.items()}
-    drawn = replace(figures.uncertainty, moved=MappingProxyType({}))
-    airplane = replace(figures.airplane, planners={})
-    new = replace(figures, options=options, uncertainty=drawn, airplane=airplane)
-    return replace(view, figures=new)
-
-
-def with_ahead(view: View, shares: dict[tuple[str, str], float]) -> View:
-    """Return the view with other shares of futures in which one option is ahead of another."""
-    both = {**shares, **{(other, one): 1 - share for (one, other), share in shares.items()}}
-    drawn = view.figures.uncertainty
-    options = {
-        key: replace(
-            each, ahead_of={**each.ahead_of, **{b: s for (a, b), s in both.items() if a == key}}
-        )
-        for key, each in drawn.options.items()
-    }
-    return replace(view, figures=replace(view.figures, uncertainty=replace(drawn, options=options)))
 
 
 def with_likely(view: View, option_id: str, **changed: object) -> View:

@@ -41,7 +41,7 @@ def noted(tmp_path: Path, note: str) -> tuple[bool, list[str]]:
 @pytest.mark.parametrize(
     "link",
     [
-        *("money.html", "option-keep.html", "index.html", "ballot.html", "ledger.html"),
+        *("dates.html", "option-keep.html", "index.html", "ballot.html", "ledger.html"),
         *("figures.csv", "workbook.xlsx", "calendar.ics", "airplane.html", "weight.html#total"),
         *("https://example.org/a", "mailto:a@example.org", "#a-story", "option%2Dkeep.html"),
     ],
@@ -54,10 +54,10 @@ def test_links_that_lead_on_are_no_problem(tmp_path: Path, link: str) -> None:
     ("note", "link", "hint"),
     [
         ("[a](option-full.html)", "option-full.html", 'did you mean "option-refit.html"?'),
-        ("[a](monny.html)", "monny.html", 'did you mean "money.html"?'),
+        ("[a](datse.html)", "datse.html", 'did you mean "dates.html"?'),
         ("[a](../other/index.html)", "../other/index.html", 'did you mean "index.html"?'),
-        ("[a](/money.html)", "/money.html", 'did you mean "money.html"?'),
-        ("[a](<my file.pdf>)", "my file.pdf", "write such as money.html, or option-ID.html"),
+        ("[a](/dates.html)", "/dates.html", 'did you mean "dates.html"?'),
+        ("[a](<my file.pdf>)", "my file.pdf", "write such as dates.html, or option-ID.html"),
         ("[a]\n\n[a]: charts/none.svg", "charts/none.svg", ""),
         ('<a href="none.html">a</a>', "none.html", ""),
         ("[a](www.example.org)", "www.example.org", ""),
@@ -75,7 +75,7 @@ def test_a_link_that_leads_nowhere_is_an_error_with_its_line(
 
 
 def test_a_link_is_told_on_each_of_its_lines(tmp_path: Path) -> None:
-    _, said = noted(tmp_path, "[a](x.html)\n\n[b](money.html)\n\n[c](x.html)")
+    _, said = noted(tmp_path, "[a](x.html)\n\n[b](dates.html)\n\n[c](x.html)")
     assert [line.split(":")[1] for line in said] == ["3", "7"]
 
 
@@ -98,7 +98,7 @@ def test_what_check_accepts_is_published_and_the_rest_is_told(
     names = ("small", "other") if several else ("small",)
     for name in names:
         case_in(tmp_path / name, {"refit": refit("cost = 5")})
-    note = "# A\n\n[1](changes.html)\n[2](money.html#none)\n[3](#none) [4](option-keep.html)\n"
+    note = "# A\n\n[1](changes.html)\n[2](dates.html#none)\n[3](#none) [4](option-keep.html)\n"
     write_folder(tmp_path / "small", {"notes/refit.md": note})
     out = tmp_path / "site"
     words = ["build", *(tmp_path / name for name in names), "--out", out, "--trials", "100"]

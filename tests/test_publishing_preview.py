@@ -126,7 +126,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
     assert told in capsys.readouterr().err
     with serving(shelf, 0) as url:
         address = ("127.0.0.1", int(url.rstrip("/").rpartition(":")[2]))
-        for path in ("/", "/money.html"):
+        for path in ("/", "/dates.html"):
             page = asked(address, path)[2].decode()
             assert f"<li><code>{told}</code></li>" in page
             assert "<p>1 error to mend; save, and this page follows.</p>" in page
@@ -134,7 +134,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
         assert asked(address, "/assets/style.css")[0] == 200
         (folder / "options" / "refit.toml").write_text(good)
         refill(shelf, (folder,), tmp_path / "site", None)
-        assert b"A small question" in asked(address, "/money.html")[2]
+        assert b"A small question" in asked(address, "/dates.html")[2]
     assert not (tmp_path / "site").exists()
 
 

@@ -24,6 +24,7 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.sharing import absolute, description_of, unfit_address
 from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
+from panelworth.publishing.words.dates_words import order_day
 
 ADDRESS = "https://club.example/panel"
 NAMESPACE = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
@@ -143,7 +144,9 @@ def test_a_card_shows_the_figures_of_its_page(club: View) -> None:
         gap = club.formats.change(level_words.net_benefit(club, tag))
         for file in ("index.html", tag.href):
             assert gap in str(shown[file])
-        assert club.formats.money(club.option(tag.id).likely.upfront) in str(shown["money.html"])
+        share = level_words.ahead_share(club, tag, club.baseline)
+        assert level_words.futures(share) in str(shown["risk.html"])
+        assert day(order_day(club, tag)) in str(shown["dates.html"])
 
 
 def test_a_card_cuts_what_finds_no_room_and_stays_well_formed() -> None:

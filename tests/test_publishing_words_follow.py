@@ -13,7 +13,6 @@ from panelworth.model.option import Option
 from panelworth.publishing import (
     compare_page,
     handout_words,
-    level_words,
     raise_words,
     risk_words,
     sentences,
@@ -23,6 +22,7 @@ from panelworth.publishing.date_words import event
 from panelworth.publishing.deciding_words import can_go_wrong
 from panelworth.publishing.ledger_words import lapsed
 from panelworth.publishing.view import View
+from panelworth.publishing.words import cash_words, sure_words
 
 
 def with_drawn(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (figures)
@@ -55,27 +55,6 @@ def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: AN
     option: Option = view.case.options[option_id].model_copy(update=changed)
     case = replace(view.case, options={**view.case.options, option_id: option})
     return replace(view, case=case)
-
-
-@pytest.mark.parametrize("gain", [-4000.0, 0.0, 4000.0])
-def test_the_mean_stands_beside_the_likely_figure_whichever_is_higher(
-    club: View, gain: float
-) -> None:
-    likely = club.option("part").likely.net_benefit
-    view = with_mean(club, "part", likely + gain)
-    change = view.formats.change
-    told = risk_words.on_average(view)
-    assert f"“{view.tags['part'].title}” {change(likely)} and {change(likely + gain)}" in told
-    for tag in view.others:
-        assert change(level_words.drawn(view, tag).range.net_benefit.mean) in told
-    assert not re.search("flatter|lean", told)
-
-
-def test_of_figures_that_do_not_vary_no_mean_is_told(club: View) -> None:
-    view = club
-    for tag in club.others:
-        view = with_mean(view, tag.id, level_words.net_benefit(club, tag))
-    assert risk_words.on_average(view) == ""
 
 
 @pytest.mark.parametrize("share", [0.03, 0.46, 0.72, 0.998])
@@ -181,8 +160,9 @@ def test_the_brief_tells_lapsed_papers_raises_and_bills(
         if view.club:
             assert handout_words.bill_change(view, tag)["value"] in text
     assert flagged == 1
-    assert risk_words.floor_note(view) in text
-    assert risk_words.on_average(view) in text
+    assert sure_words.lead(view) in text
+    assert cash_words.holds(view) in text
+    assert " ".join(sure_words.asked_for(view)) in text
 
 
 def test_an_hour_is_said_to_get_cheaper_only_where_every_curve_falls(club: View) -> None:

@@ -3,7 +3,7 @@
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from panelworth.publishing import risk_words, sentences
+from panelworth.publishing import level_words, sentences
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.caution_lines import FOOT, LIKELY, MAINTENANCE, MONEY, unfinished
 from panelworth.publishing.date_words import heading, one_line
@@ -11,8 +11,8 @@ from panelworth.publishing.formats import about, day, plural
 from panelworth.publishing.handout_words import bill_change
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.ledger_words import already_paid, lapsed
-from panelworth.publishing.level_words import without_worth
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import cash_words, sure_words
 
 WIDTH = 72
 MOST_DAYS = 8
@@ -28,20 +28,14 @@ def brief(view: View, page: str = "") -> str:
     as_of = say("As of {day}", day=day(scenario.as_of))
     ask_for = say("What to ask for") if view.club else say("What to set aside")
     keep = [say(each) for each in (MONEY[1], LIKELY, MAINTENANCE[0], FOOT)]
-    sure = [
-        *risk_words.lead(view),
-        risk_words.on_average(view),
-        without_worth(view),
-        risk_words.floor_note(view),
-    ]
     parts = [
         [*_lines(scenario.title), *_lines(as_of)],
         _lines(unfinished(view.case)),
         _lines(scenario.question or say("Which option?")),
         _lines(say("Likely figures over {years}:", years=years)),
         *(_option(view, tag) for tag in view.tags.values()),
-        _part(say("How sure that is"), sure),
-        _part(ask_for, _budgets(view)),
+        _part(say("How sure that is"), list(_sure(view))),
+        _part(ask_for, list(_budgets(view))),
         _part(say("By when to decide"), list(_days(view))),
         _part(say("Keep in mind"), keep),
         _part(say("All of it"), [page]) if page else [],
@@ -75,7 +69,7 @@ def _option(view: View, tag: OptionTag) -> list[str]:
         sentences.joined_sentences(
             sentences.downtime(view, tag),
             planned_refused(view, tag),
-            risk_words.from_allowed_start(view, tag),
+            level_words.counted_from(view, tag),
         ),
     )
     return [*_lines(tag.title.upper()), *_bullets(told)]
@@ -92,8 +86,23 @@ def _bills(view: View, tag: OptionTag) -> str:
     return say(told, baseline=baseline, sums=bill)
 
 
-def _budgets(view: View) -> list[str]:
-    return [f"{tag.title}: {risk_words.budget(view, tag)}" for tag in view.tags.values()]
+def _sure(view: View) -> Iterator[str]:
+    """Yield which option leads, where each may end, how often the reserve holds its floor."""
+    yield sure_words.lead(view)
+    for tag in view.others:
+        share = level_words.ahead_share(view, tag, view.baseline)
+        ahead = say("ahead in {futures}.", futures=level_words.futures(share))
+        yield f"{tag.title}: {ahead} {sure_words.ends(view, tag)}"
+    yield level_words.without_worth(view)
+    yield sentences.joined_sentences(cash_words.holds(view), *sure_words.asked_for(view))
+
+
+def _budgets(view: View) -> Iterator[str]:
+    for tag in view.tags.values():
+        enough = noted("{sum} is enough in 16 of {all} futures; the likely bill is {likely}.")
+        told = sure_words.budget(view, tag)
+        sums = say(enough, sum=told["enough"], all=level_words.FUTURES, likely=told["likely"])
+        yield f"{tag.title}: {sums}"
 
 
 def _days(view: View) -> Iterator[str]:

@@ -3,14 +3,15 @@
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from panelworth.engine.results import EvenPoints
+from panelworth.engine.results import Bill, EvenPoints
 from panelworth.model.case import Case, inputs_of_case
+from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.compare_page import break_evens, figure_rows
-from panelworth.publishing.formats import formats_of
+from panelworth.publishing.formats import NONE, formats_of
+from panelworth.publishing.language import say
 from panelworth.publishing.ledger_words import headed
-from panelworth.publishing.money_page import bill_rows, raise_rows
 from panelworth.publishing.sources import input_name
-from panelworth.publishing.view import View
+from panelworth.publishing.view import OptionTag, View
 
 
 def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
@@ -38,10 +39,10 @@ def figures_tables(view: View) -> list[Table]:
     tables = [
         _likely(view),
         _plain("It comes out ahead at", break_evens(view, tags), view),
-        _plain(difference, raise_rows(view, tags), view),
+        _plain(difference, _raise_rows(view, tags), view),
     ]
     if view.club and view.club.profiles:
-        tables.append(_plain("A member's bill a month", bill_rows(view), view))
+        tables.append(_plain("A member's bill a month", _bill_rows(view), view))
     return tables
 
 
@@ -62,3 +63,53 @@ def _plain(title: str, rows: list[list[str]], view: View) -> Table:
 
 def _likely(view: View) -> Table:
     return _plain(f"{view.case.scenario.title}: the likely view", figure_rows(view), view)
+
+
+def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
+    """Word the raises that would make up the difference to the baseline, one kind alone.
+
+    A dash stands for an option whose raise is worked out: another raise beside it would mislead.
+    """
+    kinds = [(say("An hour"), "hourly_rate")]
+    if view.club:
+        kinds = [
+            (say("Dues a month more"), "dues_per_member_month"),
+            (say("An hour more"), "hourly_rate"),
+            (say("Once, from each member"), "assessment_per_member"),
+        ]
+    return [
+        [
+            label,
+            *(_whole(view, tag, key) for tag in tags),
+        ]
+        for label, key in kinds
+    ]
+
+
+def _whole(view: View, tag: OptionTag, key: str) -> str:
+    if raise_words.solved_kind(view, tag):
+        return NONE
+    return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
+
+
+def _signed(view: View, value: float | None) -> str:
+    if value is None:
+        return NONE
+    return f"+{view.formats.cents(value)}" if value > 0 else view.formats.cents(value)
+
+
+def _bill_rows(view: View) -> list[list[str]]:
+    """Return each kind of member's bill a month under every option, assessments beside it."""
+    names = [bill.name for bill in view.option(view.figures.baseline).bills]
+    rows = []
+    for place, name in enumerate(names):
+        bills = [level_words.bills(view, tag)[place] for tag in view.tags.values()]
+        rows.append([name, *(_bill(view, bill) for bill in bills)])
+    return rows
+
+
+def _bill(view: View, bill: Bill) -> str:
+    monthly, once = view.formats.cents(bill.per_month), view.formats.cents(bill.assessment)
+    if not bill.assessment:
+        return monthly
+    return say("{monthly}, {assessment} once", monthly=monthly, assessment=once)

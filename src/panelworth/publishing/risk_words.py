@@ -3,7 +3,7 @@
 from panelworth.engine.results import Turning
 from panelworth.engine.results_trials import Spread
 from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.formats import NONE, about, day, joined, number, percent, plural, quoted
+from panelworth.publishing.formats import NONE, about, day, plural, quoted
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
@@ -99,79 +99,6 @@ def from_allowed_start(view: View, tag: OptionTag) -> str:
     )
 
 
-def basis(view: View) -> str:
-    """Say what chances rest on."""
-    return say(
-        "{trials} possible futures were drawn from the ranges, the same for every option. "
-        "“46 in 100” means that it happens in 46 of every 100 of them; it says nothing about "
-        "what no range covers.",
-        trials=number(view.figures.uncertainty.trials),
-    )
-
-
-def lead(view: View) -> list[str]:
-    """Say which option ends ahead how often, by pairs; which are level; what that rests on."""
-    trials = number(view.figures.uncertainty.trials)
-    first = say("Counted in {trials} possible futures, in today's money.", trials=trials)
-    ahead = [
-        say(
-            "“{option}” ends ahead of “{baseline}” in {futures}.",
-            option=tag.title,
-            baseline=view.baseline.title,
-            futures=level_words.futures(level_words.ahead_share(view, tag, view.baseline)),
-        )
-        for tag in view.others
-    ]
-    return [first, *ahead, *_standing(view)] if view.others else [first]
-
-
-def _standing(view: View) -> list[str]:
-    """Say which option no other is ahead of, or that several are level; and the rule."""
-    found = level_words.bring_most(view)
-    names = joined([quoted(tag.title) for tag in found])
-    told = noted("{options} ends ahead of each other option in at least 13 of 20 futures.")
-    if len(found) > 1:
-        told = noted(
-            "Level, and not ranked, as none ends ahead of each other option in 13 of 20 futures: "
-            "{options}."
-        )
-    late = [quoted(tag.title) for tag in view.tags.values() if level_words.allowed(view, tag)]
-    start = noted("Counted from the first start that is allowed: {options}.")
-    said = [say(told, options=names), say(start, options=joined(late)) if late else ""]
-    return [each for each in said if each]
-
-
-def on_average(view: View) -> str:
-    """Set each option's likely figure against the baseline beside its mean over the worlds drawn.
-
-    Nothing where no option's two figures read differently. An option that is refused as planned
-    is told from its first allowed start.
-    """
-    change, pairs = view.formats.change, []
-    for tag in view.others:
-        likely = change(level_words.net_benefit(view, tag))
-        mean = change(level_words.drawn(view, tag).range.net_benefit.mean)
-        pairs.append((tag.title, likely, mean))
-    if all(likely == mean for _, likely, mean in pairs):
-        return ""
-    told = [
-        say("“{option}” {likely} and {mean}", option=title, likely=likely, mean=mean)
-        for title, likely, mean in pairs
-    ]
-    return say(
-        "Against “{baseline}”, in the likely view and on average over {trials} possible futures: "
-        "{options}.",
-        baseline=view.baseline.title,
-        trials=number(view.figures.uncertainty.trials),
-        options="; ".join(told),
-    )
-
-
-def budget_title(view: View) -> str:
-    """Name what to ask for or set aside."""
-    return say("What to ask the members to grant") if view.club else say("What to set aside")
-
-
 def budget(view: View, tag: OptionTag) -> str:
     """Say what to ask for or set aside, and how likely the sum of likely prices is enough."""
     found, money = level_words.drawn(view, tag), view.formats.money
@@ -223,19 +150,6 @@ def owned_name(view: View, path: str) -> str:
     name = input_name(view.inputs[path])
     owner = next((tag for tag in view.tags.values() if path.startswith(f"options.{tag.id}.")), None)
     return f"{name}, {quoted(owner.title)}" if owner else name
-
-
-def decided_by(view: View, tag: OptionTag) -> str:
-    """Say which ranges decide most of the spread of an option's difference to the baseline."""
-    found = view.uncertain(tag.id)
-    told = [
-        f"{owned_name(view, share.input)} {percent(share.share, 0)}"
-        for share in found.shares[:3]
-        if share.share >= 0.01  # noqa: PLR2004 (smaller shares are noise)
-    ]
-    if not told:
-        return ""
-    return say("What weighs most in how it spreads: {inputs}.", inputs="; ".join(told))
 
 
 def floor_note(view: View) -> str:

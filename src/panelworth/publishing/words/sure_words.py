@@ -115,10 +115,10 @@ def floor(view: View) -> str:
         floor=view.formats.money(view.club.reserve_floor),
         years=plural(view.case.scenario.floor_years, "year", "years"),
     )
-    return joined_sentences(shown, *_asked_for(view))
+    return joined_sentences(shown, *asked_for(view))
 
 
-def _asked_for(view: View) -> Iterator[str]:
+def asked_for(view: View) -> Iterator[str]:
     """Yield that raises which were worked out allow just that, and which cannot hold the floor.
 
     Beside such a raise the count is what was asked for, never a finding.
@@ -251,7 +251,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
     """Say at which values within their ranges an option other than the baseline becomes best."""
     return [
         say(
-            "{input}: at {value} {then} becomes the best.",
+            "{then} becomes the best at {value} ({input}).",
             input=range_names(view, [turn.input])[0],
             value=_value(view, turn.input, turn.value or 0.0),
             then=view.tags[turn.then or ""].short,
