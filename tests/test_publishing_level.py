@@ -40,8 +40,9 @@ def flat(view: View) -> str:
 def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, share: float) -> None:
     view = with_ahead(unmoved(club), {("part", "keep"): share})
     told = level_words.sure(view, view.tags["part"])
-    mine, theirs = math.floor(share * 20 + 0.5), math.floor((1 - share) * 20 + 0.5)
-    assert ("level" in told) == (mine < 13 and theirs < 13)
+    larger = math.floor(max(share, 1 - share) * 20 + 0.5)  # the smaller count is the rest of 20
+    mine = larger if share >= 0.5 else 20 - larger
+    assert ("level" in told) == (larger < 13)
     if 0 < mine < 20:
         assert f"in {mine} of 20 futures" in told
     assert told in sentences.against_baseline(view, view.tags["part"])

@@ -5,6 +5,7 @@ Marks of one row stand together, filled ones first: scattered ones look like mor
 Okan, Cokely 2012).
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -81,7 +82,9 @@ def by_rank(view: View) -> list[OptionTag]:
 
 
 def _wins(view: View, tag: OptionTag, tags: Sequence[OptionTag]) -> int:
-    return sum(level_words.count_ahead(view, tag, other) for other in tags if other is not tag)
+    return int(
+        math.fsum(level_words.count_ahead(view, tag, each) for each in tags if each is not tag)
+    )
 
 
 def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:

@@ -103,10 +103,10 @@ def _placed(span: tuple[float, float], labels: Sequence[str]) -> dict[str, End]:
 
     `x` is the left one's start and the right one's end.
     """
-    wide = [len(label) * LETTER for label in labels]
-    missing = max(sum(wide) + GAP - (span[1] - span[0]), 0.0)
-    first = min(max(span[0] - missing / 2, 0.0), WIDTH - sum(wide) - GAP)
-    last = max(span[1], first + sum(wide) + GAP)
+    wide = len("".join(labels)) * LETTER + GAP
+    missing = max(wide - (span[1] - span[0]), 0.0)
+    first = min(max(span[0] - missing / 2, 0.0), WIDTH - wide)
+    last = max(span[1], first + wide)
     return {
         "left": End(x=round(first, 1), label=labels[0]),
         "right": End(x=round(min(last, WIDTH), 1), label=labels[1]),
