@@ -123,7 +123,9 @@ def test_the_first_allowed_start_stands_beside_the_plan_on_every_page(club: View
     row = next(each for each in front_page(club).content["rows"] if each["option"] is tag)
     paper = next(each for each in handout_page(club).content["rows"] if each["option"] is tag)
     timing = option_page(club, tag).content["timing"]
-    for told in (str(row["cells"]), str(paper["cells"]), " ".join(timing), flat(club)):
+    assert club.formats.money(abs(later.net_benefit)) in flat(club)
+    assert change(club.option("full").likely.net_benefit) in flat(club)
+    for told in (str(row["cells"]), str(paper["cells"]), " ".join(timing)):
         assert all(sum_ in told for sum_ in both)
     for words in (sentences.brings(club, tag), lead(club)[2]):
         assert club.formats.money(abs(later.net_benefit)) in words

@@ -148,7 +148,8 @@ def test_a_card_shows_the_figures_of_its_page(club: View) -> None:
         share = level_words.ahead_share(club, tag, club.baseline)
         assert level_words.futures(share) in str(shown["risk.html"])
         ordered = order_day(club, tag)
-        assert ordered and day(ordered) in str(shown["dates.html"])
+        assert ordered
+        assert day(ordered) in str(shown["dates.html"])
 
 
 def test_a_card_cuts_what_finds_no_room_and_stays_well_formed() -> None:

@@ -69,7 +69,6 @@ def _option(view: View, tag: OptionTag) -> list[str]:
         sentences.joined_sentences(
             sentences.downtime(view, tag),
             planned_refused(view, tag),
-            level_words.from_allowed(view, tag),
         ),
     )
     return [*_lines(tag.title.upper()), *_bullets(told)]
