@@ -131,8 +131,8 @@ def asked_for(view: View) -> Iterator[str]:
     asked = [tag for tag, amount in amounts.items() if amount]
     if asked:
         yield say_counted(
-            "That of {options} is as was asked for when its raise was set.",
-            "Those of {options} are as was asked for when their raises were set.",
+            "The count of {options} is as was asked for when its raise was set.",
+            "The counts of {options} are as was asked for when their raises were set.",
             len(asked),
         ).format(options=names(asked))
     failed = [tag for tag, amount in amounts.items() if amount is None]
