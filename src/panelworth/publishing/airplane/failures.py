@@ -1,21 +1,18 @@
-"""The page on failures: what goes when one thing goes, and how much it takes to lose it."""
+"""The section on failures: what goes when one thing goes, and how much it takes to lose it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
-from panelworth.publishing.airplane import drawings, power_words
 from panelworth.publishing.airplane import failure_words as words
 from panelworth.publishing.airplane.names import RULES, headed, listed, said
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
-from panelworth.publishing.caution_lines import FAILURES, MAINTENANCE
-from panelworth.publishing.charts import Chart
+from panelworth.publishing.airplane.parts import Part, Section, Table
+from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.view import OptionTag, View
 
-QUESTION = noted("What do I lose if one thing fails?")
 MOST_CUTS = 12
 HOW = (
     noted(
@@ -37,65 +34,43 @@ NO_LEAVE = noted(
 )
 
 
-def failures_page(view: View) -> Page | None:
-    """Make the page on failures, None where no units are described."""
+def failures_section(view: View) -> Section | None:
+    """Make the section on failures, None where no units are described."""
     found = view.figures.airplane.failures
     tags = [tag for tag in view.tags.values() if tag.id in found and found[tag.id].failures]
     if not tags:
         return None
-    drawn = ending(view, tags)
-    answer = Answer(
-        lead=[
-            words.headline(tags, found),
-            joined_sentences(words.by_day(tags, found), *_battery(view, tags)),
+    return Section(
+        id="fails",
+        label=say("what fails"),
+        question=say("What is lost if one thing fails?"),
+        told=[
+            joined_sentences(words.headline(tags, found), words.worst(tags, view.figures.airplane))
         ],
-        charts=[drawn] if drawn else [],
-        sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
+        table=_counts(tags, found),
+        beside=[say(NO_LEAVE)],
+        cautions=[say(AIRPLANE_LINE)],
+        more=say("Each failure, option by option"),
+        parts=[_compared(view, tags), *(_part(view, tag) for tag in tags)],
         how=[say(text) for text in HOW],
-        cautions=[*FAILURES, *MAINTENANCE],
     )
-    file, title = "failures.html", say("If it fails")
-    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
-def _battery(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say how long the battery lasts, where the files tell."""
-    found = view.figures.airplane.electrical
-    known = [tag for tag in tags if tag.id in found and found[tag.id].shortest_endurance]
-    return [power_words.battery(known, found)] if known else []
-
-
-def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
-    """Draw how many units alone take something each flight rule lists, a bar an option."""
-    found, data, rows = view.figures.airplane.failures, [], []
+def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> Table:
+    """Count, a row an option, the units that alone take what each flight rule lists."""
+    rows = []
     for tag in tags:
-        counts = {rule: words.count_ending(found[tag.id], rule) for rule in RULES}
-        for rule, count in counts.items():
-            if count is not None:
-                whole = len(found[tag.id].failures)
-                told = say("{count} of {whole} units", count=count, whole=whole)
-                at = {"group": headed(rule), "option": tag.title}
-                data.append({**at, "y": count, "told": told})
-        never = say(words.NOT_THERE_AT_ALL)
-        cells = [never if count is None else str(count) for count in counts.values()]
-        rows.append([{"option": tag}, *cells])
-    if not data:
-        return None
-    return Chart(
-        id="ending",
-        title=say("Single failures that take what a flight rule lists"),
-        summary=say(
-            "How many units, each failing alone, take away something that 14 CFR 91.205 lists. "
-            "Fewer is better; no bar: it is not all there to begin with."
-        ),
-        spec=drawings.grouped(list(view.tags.values()), data, say("Units")),
-        head=[say("Option"), *(headed(rule) for rule in RULES)],
-        rows=rows,
-        options=tags,
+        whole = say("of {count} units", count=len(found[tag.id].failures))
+        counts = [words.count_ending(found[tag.id], rule) for rule in RULES]
+        cells = [say("never met") if count is None else str(count) for count in counts]
+        rows.append([{"option": tag, "note": whole}, *cells])
+    caption = say("Units that, failing alone, take something 14 CFR 91.205 lists")
+    return Table(
+        caption=caption, head=[say("Option"), *(headed(rule) for rule in RULES)], rows=rows
     )
 
 
-def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
+def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
     """Compare how many failures it takes to lose each function that the rules ask for."""
     found = view.figures.airplane.failures
     names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
@@ -120,8 +95,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
         *_alike(rows),
     ]
     title = say("How many failures it takes")
-    tables = [table] if differ else []
-    return Section(id="how-many", title=title, lines=lines, tables=tables)
+    return Part(title=title, lines=lines, tables=[table] if differ else [])
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
@@ -137,14 +111,13 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
     return [say("With every option alike: {counts}.", counts="; ".join(told))] if told else []
 
 
-def _section(view: View, tag: OptionTag) -> Section:
+def _part(view: View, tag: OptionTag) -> Part:
     found = view.figures.airplane.failures[tag.id]
     lines = [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
-    return Section(
-        id=f"failures-{tag.id}",
+    return Part(
         option=tag,
-        lines=[*lines, say(NO_LEAVE)],
+        lines=lines,
         tables=[*_matrix(view, tag), *_small(view, tag), _cuts(found)],
     )
 
@@ -163,17 +136,16 @@ def _matrix(view: View, tag: OptionTag) -> list[Table]:
     much = [
         each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
     ]
-    much.sort(key=lambda each: (-len(words.ended(each, found)), -len(each.lost)))
+    much.sort(key=lambda each: words.severity(found, each), reverse=True)
     rows = [_power_row(view, tag, loss) for loss in losses]
     rows += [_row(found, failure) for failure in much]
     labels = say("You lose"), say("You keep"), say("Of what 91.205 lists")
-    text = [{"label": label, "text": True} for label in labels]
     return [
         Table(
             caption=say("One failure that takes several things"),
-            head=[say("If this goes dark"), *text],
+            head=[say("If this goes dark"), *labels],
             rows=rows,
-            cards=True,
+            text=(1, 2, 3),
         )
     ][: len(rows)]
 
@@ -226,10 +198,9 @@ def _small(view: View, tag: OptionTag) -> list[Table]:
     return [
         Table(
             caption=say("All other single failures"),
-            head=[say("What it takes"), {"label": say("Units (what goes)"), "text": True}],
+            head=[say("What it takes"), say("Units (what goes)")],
             rows=rows,
-            cards=True,
-            folded=True,
+            text=(1,),
         )
     ][: len(rows)]
 
@@ -273,7 +244,7 @@ def _cuts(found: FailureFigures) -> Table:
         rows.append([said(name), told])
     return Table(
         caption=say("What must fail together to lose each function (minimal cut sets)"),
-        head=[say("Function"), {"label": say("Any one of these sets"), "text": True}],
+        head=[say("Function"), say("Any one of these sets")],
         rows=rows,
-        folded=True,
+        text=(1,),
     )

@@ -6,9 +6,10 @@ from datetime import date, timedelta
 from panelworth.engine.results_airplane import Due
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import day, duration, joined, plural, quoted, tenths
-from panelworth.publishing.language import say
+from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import View
+from panelworth.publishing.words.groups import grouped, names
 
 SOON = 31  # days told as days and not as months
 
@@ -72,6 +73,20 @@ def after(view: View, option_id: str, due: Due) -> str:
     finish = date.fromisoformat(view.series(option_id).finish)
     left = until(finish, due)
     return left if due.when == "overdue" else say("{left} when it is back", left=left)
+
+
+def renewed(view: View) -> list[str]:
+    """Say once of all options which items they do on the way, so that their clock restarts."""
+    groups = grouped(view.others, lambda tag: view.case.options[tag.id].after.recurring_done)
+    return [
+        say_counted(
+            "{items} is done at the finish of {options}; the clock starts again there.",
+            "{items} are done at the finish of {options}; the clock starts again there.",
+            len(done),
+        ).format(items=joined(list(done)), options=names(tags))
+        for done, tags in groups
+        if done
+    ]
 
 
 def done_with(view: View, option_id: str) -> str:

@@ -1,4 +1,4 @@
-"""The page on weight: the empty airplane, what it carries, and its loadings, by option."""
+"""The section on weight: what each option can carry, and its loadings."""
 
 import math
 from collections.abc import Sequence
@@ -8,36 +8,12 @@ from panelworth.engine.results_airplane import LoadingTrace, WeightFigures
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import weight_words as words
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_of, airplane_page
-from panelworth.publishing.caution_lines import MAINTENANCE, WEIGHT
+from panelworth.publishing.airplane.parts import Part, Section, Table, airplane_of
+from panelworth.publishing.caution_lines import AIRPLANE_LINE, WEIGHED
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, UNITS, signed, tenths
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.view import OptionTag, Page, View
-
-QUESTION = noted("What does it weigh, and what can it carry?")
-
-
-def weight_page(view: View) -> Page | None:
-    """Make the page on weight and balance, None where no airplane is described."""
-    tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.weight]
-    if not tags:
-        return None
-    answer = Answer(
-        lead=lead(view, tags),
-        charts=[carried(view, tags)],
-        columns=[
-            *(say("Option"), say("Empty weight"), say("Empty CG"), say("Useful load")),
-            say("Beside full tanks"),
-        ],
-        rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
-        sections=[_section(view, tag) for tag in tags],
-        how=[*(say(text) for text in HOW), words.weighing(view)],
-        cautions=[*WEIGHT, *MAINTENANCE],
-    )
-    file, title = "weight.html", say("Weight")
-    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
-
+from panelworth.publishing.view import OptionTag, View
 
 HOW = (
     noted(
@@ -59,76 +35,71 @@ HOW = (
 )
 
 
+def weight_section(view: View) -> Section | None:
+    """Make the section on weight and balance, None where no airplane is described."""
+    tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.weight]
+    if not tags:
+        return None
+    found = {tag.id: weight_of(view, tag) for tag in tags}
+    return Section(
+        id="weight",
+        label=say("what it weighs"),
+        question=say("What does it weigh, and what can it carry?"),
+        told=[words.all_within(view, found)] if words.all_within(view, found) else [],
+        table=_carried(view, tags),
+        beside=[*words.slims(view, tags), say(WEIGHED)],
+        cautions=[say(AIRPLANE_LINE)],
+        more=say("Loadings, and what goes in and out, option by option"),
+        parts=[_part(view, tag, drawn=tag in _drawn(view, tags)) for tag in tags],
+        how=[*(say(text) for text in HOW), words.weighing(view)],
+    )
+
+
 def weight_of(view: View, tag: OptionTag) -> WeightFigures:
     """Return an option's weight and balance."""
     return view.figures.airplane.weight[tag.id]
 
 
-def lead(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say what is left beside full tanks, and what each option changes."""
-    found = {tag.id: weight_of(view, tag) for tag in tags}
-    changed = [tag for tag in tags if found[tag.id].empty_weight_change != 0]
-    return [
-        words.headline(view, found),
-        *(words.change(view, tag, found[tag.id]) for tag in changed),
-    ]
-
-
-def carried(view: View, tags: Sequence[OptionTag]) -> Chart:
-    """Draw useful load and payload beside full tanks, a bar an option."""
-    weight, data, rows = view.formats.weight, [], []
-    groups = say("Useful load"), say("Beside full tanks")
+def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
+    """Show, a row an option, what it can carry and how many loadings stay inside."""
+    weight, rows = view.formats.weight, []
     for tag in tags:
         found = weight_of(view, tag)
-        sizes = found.useful_load, found.full_fuel_payload
-        for group, size in zip(groups, sizes, strict=True):
-            if size is not None:
-                at = {"group": group, "option": tag.title, "y": size}
-                data.append({**at, "told": weight(size)})
-        rows.append([{"option": tag}, *(weight(size) for size in sizes)])
-    unit = UNITS[view.formats.units]["weight"]
-    return Chart(
-        id="carried",
-        title=say("What it can carry"),
-        summary=say(
-            "Useful load is all that is not the empty airplane; beside full tanks is what is left "
-            "for people and bags."
-        ),
-        spec=drawings.grouped(list(view.tags.values()), data, unit),
-        head=[say("Option"), *groups],
-        rows=rows,
-        options=tags,
-    )
+        sizes = (
+            (found.useful_load, found.useful_load_change),
+            (found.full_fuel_payload, found.full_fuel_payload_change),
+        )
+        cells = [
+            words.with_change(weight(now), None if moved is None else weight(moved))
+            for now, moved in sizes
+        ]
+        rows.append([{"option": tag}, *cells, words.counted_inside(found)])
+    head = [say("Option"), say("Useful load"), say("Beside full tanks"), say("Loadings inside")]
+    return Table(caption=say("What is left for people, bags and fuel"), head=head, rows=rows)
 
 
-def _cells(view: View, tag: OptionTag) -> list[Any]:
-    found, formats = weight_of(view, tag), view.formats
-    weights = (
-        (found.empty_weight, found.empty_weight_change),
-        (found.useful_load, found.useful_load_change),
-        (found.full_fuel_payload, found.full_fuel_payload_change),
-    )
-    empty, useful, payload = (
-        words.with_change(formats.weight(now), None if moved is None else formats.weight(moved))
-        for now, moved in weights
-    )
-    moved = found.empty_cg_change if view.case.options[tag.id].kind != "replace" else None
-    shift = None if moved is None else formats.arm(moved)
-    cg = words.with_change(formats.arm(found.empty_cg), shift)
-    return [empty, cg, useful, payload]
+def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
+    """Return whose envelopes are drawn: one option of each envelope, and who is out of limits."""
+    seen, found = [], []
+    for tag in tags:
+        airplane = airplane_of(view, tag)
+        envelope = airplane.envelope if airplane else ()
+        outside = any(not trace.within for trace in weight_of(view, tag).loadings)
+        if envelope and (outside or envelope not in seen):
+            found.append(tag)
+        seen.append(envelope)
+    return found
 
 
-def _section(view: View, tag: OptionTag) -> Section:
+def _part(view: View, tag: OptionTag, *, drawn: bool) -> Part:
     found, airplane = weight_of(view, tag), airplane_of(view, tag)
     small = words.negligible(view, found.negligible, found)
     extremes = [words.adverse(view, check) for check in found.adverse]
-    plot = picture(view, tag, airplane) if airplane and airplane.envelope else None
-    return Section(
-        id=f"weight-{tag.id}",
+    plot = picture(view, tag, airplane) if drawn and airplane else None
+    return Part(
         option=tag,
-        lines=[small] if small else [],
+        lines=[told for told in (words.empty(view, tag, found), small, *extremes) if told],
         charts=[plot] if plot else [],
-        bullets=[told for told in (*extremes, words.slim(view, found)) if told],
         tables=[*_loadings(view, found), *_lines(view, found)],
     )
 
@@ -148,7 +119,7 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
     units = UNITS[view.formats.units]
     return Chart(
         id=f"envelope-{tag.id}",
-        title=say("Loadings inside the envelope: {option}", option=tag.title),
+        title=say("Loadings and envelope: {option}", option=tag.short),
         summary=say("Each loading runs from its number, as it starts, to its ring, tanks empty."),
         spec=drawings.envelope(
             list(view.tags.values()),
@@ -203,7 +174,7 @@ def _loadings(view: View, found: WeightFigures) -> list[Table]:
     rows = [
         [
             f"{number}. {trace.name}",
-            {"value": words.verdict(view, trace)},
+            words.verdict(view, trace),
             weight(trace.weight_margin),
             words.most_fuel(view, trace),
             arm(trace.forward_margin),
@@ -216,7 +187,7 @@ def _loadings(view: View, found: WeightFigures) -> list[Table]:
         *(say("Behind forward limit"), say("Ahead of aft limit")),
     ]
     caption = say("Loadings, the least margin of each")
-    return [Table(caption=caption, head=head, rows=rows, cards=True)]
+    return [Table(caption=caption, head=head, rows=rows, text=(1,))]
 
 
 def _lines(view: View, found: WeightFigures) -> list[Table]:
@@ -235,4 +206,4 @@ def _lines(view: View, found: WeightFigures) -> list[Table]:
     rows[-1]["total"] = True
     head = [say("Unit"), say("Weight"), say("Arm"), say("Moment")]
     caption = say("What comes out (−) and goes in (+)")
-    return [Table(caption=caption, head=head, rows=rows, folded=True)]
+    return [Table(caption=caption, head=head, rows=rows)]
