@@ -185,35 +185,36 @@ def _fewest_and_most(counts: Mapping[OptionTag, int]) -> str:
 def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
     """Name the failures that leave nothing but a battery, and the one that takes most beside."""
     empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
-    dark = [
-        say("{units} with {options}", units=joined(list(units)), options=names(found))
-        for units, found in empty
-        if units
-    ]
     most = grouped(tags, lambda tag: _takes_most(airplane, tag))
-    told = [
-        say("{unit} with {options}", unit=unit, options=names(found))
-        for unit, found in most
-        if unit
-    ]
+    alone = [(joined(list(units)), found) for units, found in empty if units]
     return joined_sentences(
-        say("What leaves nothing but a battery: {failures}.", failures="; ".join(dark))
-        if dark
-        else "",
-        say("Of the others, what takes most: {failures}.", failures="; ".join(told))
-        if told
-        else "",
+        _listed(noted("Only a battery is left after: {failures}."), alone, tags),
+        _listed(noted("Of the others, what takes most: {failures}."), most, tags),
     )
 
 
+def _listed(
+    text: str, groups: Sequence[tuple[str, Sequence[OptionTag]]], tags: Sequence[OptionTag]
+) -> str:
+    """Say which units, and with which options unless it is with all; "" where none is named."""
+    told = [
+        unit
+        if len(found) == len(tags)
+        else say("{unit} with {options}", unit=unit, options=names(found))
+        for unit, found in groups
+        if unit
+    ]
+    return say(text, failures="; ".join(told)) if told else ""
+
+
 def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
-    """Name the failure that takes most of what rules list, and what; "" where none does."""
+    """Name the failure that takes most of what rules list; "" where none does."""
     found = airplane.failures[tag.id]
     alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
     rest = [each for each in found.failures if each.unit not in alone and ended(each, found)]
     if not rest:
         return ""
-    return with_loss(found, max(rest, key=lambda each: severity(found, each)))
+    return max(rest, key=lambda each: severity(found, each)).unit
 
 
 def severity(found: FailureFigures, failure: UnitFailure) -> tuple[int, int]:

@@ -27,7 +27,11 @@ HOW = (
         "and the airplane's own equipment list ask for more."
     ),
 )
-# Beside every table of what a failure leaves: it must not read as permission to fly.
+# Beside counts, and beside every table of what a failure leaves: neither is permission to fly.
+NO_COUNT = noted(
+    "None of this is leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
+    "airplane's own papers and a mechanic."
+)
 NO_LEAVE = noted(
     "“All there” is no leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
     "airplane's own papers and a mechanic."
@@ -48,7 +52,7 @@ def failures_section(view: View) -> Section | None:
             joined_sentences(words.headline(tags, found), words.worst(tags, view.figures.airplane))
         ],
         table=_counts(tags, found),
-        beside=[say(NO_LEAVE)],
+        beside=[say(NO_COUNT)],
         cautions=[say(AIRPLANE_LINE)],
         more=say("Each failure, option by option"),
         parts=[_compared(view, tags), *(_part(view, tag) for tag in tags)],
@@ -60,10 +64,9 @@ def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> T
     """Count, a row an option, the units that alone take what each flight rule lists."""
     rows = []
     for tag in tags:
-        whole = say("of {count} units", count=len(found[tag.id].failures))
         counts = [words.count_ending(found[tag.id], rule) for rule in RULES]
         cells = [say("never met") if count is None else str(count) for count in counts]
-        rows.append([{"option": tag, "note": whole}, *cells])
+        rows.append([{"option": tag}, *cells])
     caption = say("Units that, failing alone, take something 14 CFR 91.205 lists")
     return Table(
         caption=caption, head=[say("Option"), *(headed(rule) for rule in RULES)], rows=rows
@@ -113,11 +116,12 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
 
 def _part(view: View, tag: OptionTag) -> Part:
     found = view.figures.airplane.failures[tag.id]
-    lines = [words.missing(state) for state in found.rules if not state.met]
+    lines = [say("{count} units were failed.", count=len(found.failures))]
+    lines += [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
     return Part(
         option=tag,
-        lines=lines,
+        lines=[*lines, say(NO_LEAVE)],
         tables=[*_matrix(view, tag), *_small(view, tag), _cuts(found)],
     )
 

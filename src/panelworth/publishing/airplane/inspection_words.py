@@ -6,10 +6,10 @@ from datetime import date, timedelta
 from panelworth.engine.results_airplane import Due
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import day, duration, joined, plural, quoted, tenths
-from panelworth.publishing.language import say, say_counted
+from panelworth.publishing.language import say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import View
-from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.groups import names
 
 SOON = 31  # days told as days and not as months
 
@@ -76,17 +76,18 @@ def after(view: View, option_id: str, due: Due) -> str:
 
 
 def renewed(view: View) -> list[str]:
-    """Say once of all options which items they do on the way, so that their clock restarts."""
-    groups = grouped(view.others, lambda tag: view.case.options[tag.id].after.recurring_done)
-    return [
-        say_counted(
-            "{items} is done at the finish of {options}; the clock starts again there.",
-            "{items} are done at the finish of {options}; the clock starts again there.",
-            len(done),
-        ).format(items=joined(list(done)), options=names(tags))
-        for done, tags in groups
-        if done
+    """Say which items are done on the way, so that their clock restarts, each with its options."""
+    done = {tag: view.case.options[tag.id].after.recurring_done for tag in view.others}
+    items = dict.fromkeys(item for found in done.values() for item in found)
+    told = [
+        say(
+            "{item} ({options})", item=item, options=names(tag for tag in done if item in done[tag])
+        )
+        for item in items
     ]
+    if not told:
+        return []
+    return [say("Done on the way, so that its clock restarts: {items}.", items=joined(told))]
 
 
 def done_with(view: View, option_id: str) -> str:

@@ -6,7 +6,7 @@ from panelworth.engine.results_airplane import Due
 from panelworth.publishing.airplane import inspection_words as words
 from panelworth.publishing.airplane.parts import Part, Section, Table
 from panelworth.publishing.caution_lines import AIRPLANE_LINE, NOT_COMPLETE
-from panelworth.publishing.formats import day, interval, plural, tenths
+from panelworth.publishing.formats import interval, plural, tenths
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -37,7 +37,7 @@ def inspections_section(view: View) -> Section | None:
         label=say("what falls due"),
         question=say("What inspection comes next?"),
         told=[*words.binding(view, dues), *words.renewed(view)],
-        table=Table(caption=say("Recurring items today"), head=head, rows=rows),
+        table=Table(caption=say("Recurring items today"), head=head, rows=rows, text=(1, 2)),
         beside=[say(NOT_COMPLETE)],
         cautions=[say(AIRPLANE_LINE)],
         more=say("What falls due with each option"),
@@ -51,16 +51,14 @@ def _row(view: View, due: Due) -> list[Any]:
     if due.at_hours is None:
         items = view.case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
-        done = say("last done {day}", day=day(item.last_done))
-        every = {"value": interval(item.every_months, item.every_days), "note": done}
+        every = interval(item.every_months, item.every_days)
         return [item.name, every, {"value": words.last_day(due), "note": left}]
     equipment = view.case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
     hourly = next(each for each in listed if each.name == due.name)
     if due.when != "overdue":
         left = say("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
-    done = say("last done at {hours} hours", hours=tenths(hourly.done_at))
-    every = {"value": plural(hourly.every, "hour", "hours"), "note": done}
+    every = plural(hourly.every, "hour", "hours")
     return [due.name, every, {"value": words.last_day(due), "note": left}]
 
 
@@ -75,5 +73,5 @@ def _after(view: View, tag: OptionTag) -> Part:
     return Part(
         option=tag,
         lines=[words.done_with(view, tag.id)],
-        tables=[Table(caption=caption, head=head, rows=rows)],
+        tables=[Table(caption=caption, head=head, rows=rows, text=(1,))],
     )

@@ -35,16 +35,17 @@ def needs_section(view: View) -> Section | None:
     if found is None:
         return None
     tags = [tag for tag in view.tags.values() if tag.id in found.share]
+    lines = [words.ballots(view), *words.firm(view, found)]
     return Section(
         id="needs",
         label=say("what was asked for"),
         question=words.question(view),
         told=[words.lead(view, found, tags)],
         table=_table(found, tags),
-        beside=[words.ballots(view), say(NO_APPROVAL)],
+        beside=[say(NO_APPROVAL)],
         cautions=[say(AIRPLANE_LINE)],
-        more=say("How firm this order is"),
-        parts=[Part(title=say("If a weight changes"), lines=words.firm(view, found))],
+        more=say("The ballots, and how firm this order is"),
+        parts=[Part(title=say("If a weight changes"), lines=lines)],
         how=[say(text) for text in HOW],
     )
 

@@ -54,18 +54,12 @@ def saving(view: View, found: OpeningFigures) -> str:
     inside = [job for job in found.jobs if job.included]
     jobs = plural(len(found.jobs), "small job", "small jobs")
     if not inside:
-        return say("None of the {jobs} is done with it.", jobs=jobs)
+        return say("None of {jobs} is done while it is open.", jobs=jobs)
     low, likely, high = _rounded(view, inside)
     told = {"jobs": jobs, "count": len(inside), "low": low, "likely": likely, "high": high}
-    if len(inside) == len(found.jobs):
-        return say(
-            "All {jobs} are done with it: likely {likely} against doing them later, {low} at worst "
-            "and {high} at best.",
-            **told,
-        )
     return say(
-        "{count} of {jobs} are done with it: likely {likely} against doing them later, {low} at "
-        "worst and {high} at best.",
+        "{count} of {jobs} are done while it is open: likely {likely} against later ({low} to "
+        "{high}).",
         **told,
     )
 
@@ -90,7 +84,7 @@ def while_open(view: View, tag: OptionTag) -> str:
     found = view.figures.airplane.openings.get(tag.id)
     if found is None or not found.jobs or not opens(view, tag):
         return ""
-    return joined_sentences(saving(view, found), *jobs_apart(found))
+    return saving(view, found)
 
 
 def opens(view: View, tag: OptionTag) -> bool:

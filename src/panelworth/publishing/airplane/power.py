@@ -55,19 +55,29 @@ def power_section(view: View) -> Section | None:
 
 def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
     """Show, a row an option, the phase that draws most and how long the battery lasts at worst."""
-    head = [say("Option"), say("Most in a phase"), say("Of the alternator"), say("On battery")]
-    rows = [[{"option": tag}, *_cells(view, tag)] for tag in tags]
-    return Table(caption=say("Continuous load at its most, and battery"), head=head, rows=rows)
+    phases = {view.figures.airplane.electrical[tag.id].worst_phase for tag in tags}
+    alike = len(phases) == 1
+    head = [
+        *(say("Option"), say("Continuous load"), say("Of the alternator")),
+        say("Battery, minutes"),
+    ]
+    rows = [[{"option": tag}, *_cells(view, tag, alike=alike)] for tag in tags]
+    caption = say("The phase that draws most, and the battery")
+    if alike:
+        caption = say(
+            "The phase that draws most, {phase}, and the battery", phase=said(phases.pop())
+        )
+    return Table(caption=caption, head=head, rows=rows)
 
 
-def _cells(view: View, tag: OptionTag) -> list[Any]:
+def _cells(view: View, tag: OptionTag, *, alike: bool) -> list[Any]:
     found = view.figures.airplane.electrical[tag.id]
     worst = next(each for each in found.phases if each.phase == found.worst_phase)
     share = words.load_share(found.load_share) if found.load_share is not None else NONE
     return [
-        {"value": amps(worst.continuous.likely), "note": said(found.worst_phase)},
+        {"value": amps(worst.continuous.likely), "note": "" if alike else said(found.worst_phase)},
         {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
-        words.minutes(found.shortest_endurance),
+        words.at_least(found.shortest_endurance),
     ]
 
 

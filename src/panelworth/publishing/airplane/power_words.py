@@ -82,6 +82,16 @@ def at_worst(span: Span) -> str:
     return say("{worst} (likely {likely})", worst=worst, likely=about(_count(span.likely)))
 
 
+def at_least(span: Span | None) -> dict[str, str]:
+    """Write minutes at their low end, with the likely ones beside them."""
+    if span is None:
+        return {"value": NONE}
+    told = {"value": about(_count(span.low))}
+    if _count(span.low) != _count(span.likely):
+        told["note"] = say("likely {minutes}", minutes=about(_count(span.likely)))
+    return told
+
+
 def minutes(span: Span | None) -> str:
     """Write minutes from their low end: "98 to 133 minutes, likely 117"."""
     if span is None:

@@ -75,7 +75,11 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
         ]
         rows.append([{"option": tag}, *cells, words.counted_inside(found)])
     head = [say("Option"), say("Useful load"), say("Beside full tanks"), say("Loadings inside")]
-    return Table(caption=say("What is left for people, bags and fuel"), head=head, rows=rows)
+    return Table(
+        caption=say("Left for people, bags and fuel, with the change against today"),
+        head=head,
+        rows=rows,
+    )
 
 
 def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:

@@ -260,4 +260,4 @@ def with_change(text: str, moved: str | None) -> dict[str, str]:
     """Write a figure with its change below it; nothing where it is today's."""
     if moved is None or moved.split(" ")[0] == "0":
         return {"value": text}
-    return {"value": text, "note": say("{change} against today", change=signed(moved))}
+    return {"value": text, "note": signed(moved)}

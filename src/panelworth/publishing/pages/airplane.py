@@ -37,7 +37,6 @@ def airplane_page(view: View) -> Page | None:
         description=f"{title}: {question}",
         content={
             "question": question,
-            "airplane": view.case.scenario.aircraft.label,
             "sections": sections,
             "charts": [
                 chart for section in sections for part in section.parts for chart in part.charts

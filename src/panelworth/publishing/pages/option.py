@@ -24,16 +24,16 @@ def option_page(view: View, tag: OptionTag) -> Page:
         template="option.html",
         title=tag.title,
         nav="",
-        door=(say("What does {option} give us?", option=tag.short), tag.title)
-        if view.club
-        else (say("What does {option} give me?", option=tag.short), tag.title),
+        door=(
+            say("And {option}?", option=tag.short),
+            say("its price, outcomes, changes"),
+        ),
         description=option.summary or tag.title,
         content={
             "option": tag,
             "summary": option.summary or tag.title,
             "kinds": pay_words.member_kinds(view) if view.club else [],
             "figures": option_words.key_figures(view, tag),
-            "granted": option_words.granted_note(view, tag),
             "warnings": option_words.warnings(view, tag, prices),
             "comes_out": _comes_out(view, tag),
             "gets": option_words.gets(view, tag),
@@ -45,6 +45,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "while_open": while_open(view, tag),
             "strip": strip(view, tag),
             "starts": option_words.starts(view, tag),
+            "get": say("What we would get") if view.club else say("What I would get"),
             "story": html_of(note) if note else "",
             "money_line": say(MONEY_LINE),
             "airplane_line": say(AIRPLANE_LINE),

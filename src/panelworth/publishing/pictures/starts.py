@@ -29,6 +29,7 @@ class Strip:
     option: OptionTag
     stretches: tuple[tuple[float, float], ...]
     planned: float
+    anchor: str
     ticks: tuple[Tick, ...]
     text: str
 
@@ -47,11 +48,12 @@ def strip(view: View, tag: OptionTag) -> Strip | None:
     def width(a: StartWeek, b: StartWeek) -> float:
         return round(((_day(b) - _day(a)).days + DAYS) / days * WIDTH, 1)
 
-    runs = list(_runs(planner))
+    runs, planned = list(_runs(planner)), x(date.fromisoformat(planner.own.start))
     return Strip(
         option=tag,
         stretches=tuple((x(_day(a)), width(a, b)) for a, b in runs),
-        planned=x(date.fromisoformat(planner.own.start)),
+        planned=planned,
+        anchor="start" if planned < WIDTH / 2 else "end",
         ticks=tuple(
             Tick(x=x(when), label=told)
             for when, told in _months(view, last)

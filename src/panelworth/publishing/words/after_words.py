@@ -5,17 +5,17 @@ from dataclasses import dataclass
 
 from panelworth.model.case import Input, inputs_of, option_prefix
 from panelworth.publishing.formats import NONE, signed
-from panelworth.publishing.language import say
+from panelworth.publishing.language import noted, say
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
 
-MOST_CHANGES = 9
+MOST_CHANGES = 6
 # What a reader looks up first; anything else follows in the order of the file.
 FIRST = (
     *("hours_lost_per_year", "hours_per_year_change", "repairs.per_year", "hourly_rate"),
     *("fuel_per_hour", "insurance.agreed_value"),
 )
-PLAIN = ("share", "money")  # units that the value itself shows
+PERIODS = (noted("a year"), noted("an hour"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,25 +23,19 @@ class Change:
     """What is so today, and what it is once the option is in force."""
 
     label: str
-    unit: str
+    period: str
     today: str
     after: str
 
 
 def changes(view: View, tag: OptionTag) -> list[Change]:
     """Return what changes from the month after the finish, the most looked up first."""
-    found = [*_load(view, tag), *_inputs(view, tag), *_dropped(view, tag), *_members(view, tag)]
-    return [*found, *_done(view, tag)]
-
-
-def _load(view: View, tag: OptionTag) -> Iterator[Change]:
-    found = view.figures.airplane.weight.get(tag.id)
-    if found and found.useful_load_change:
-        weight = view.formats.weight
-        today = weight(found.useful_load - found.useful_load_change)
-        yield Change(
-            label=say("Useful load"), unit="", today=today, after=weight(found.useful_load)
-        )
+    return [
+        *_inputs(view, tag),
+        *_dropped(view, tag),
+        *_members(view, tag),
+        *_done(view, tag),
+    ]
 
 
 def _inputs(view: View, tag: OptionTag) -> list[Change]:
@@ -60,10 +54,15 @@ def _change(view: View, each: Input, before: Input | None) -> Change:
     then = signed(told(each)) if each.path == "hours_per_year_change" else told(each)
     return Change(
         label=input_name(each),
-        unit="" if each.unit in PLAIN else view.formats.unit(each.unit),
+        period=_period(each.unit),
         today=told(before) if before else NONE,
         after=then,
     )
+
+
+def _period(unit: str) -> str:
+    """Return the time that a value is for: "a year" of "money a year"; "" where for none."""
+    return next((say(period) for period in PERIODS if unit.endswith(f" {period}")), "")
 
 
 def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
@@ -71,21 +70,20 @@ def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
     for name in view.case.options[tag.id].after.dropped_fixed:
         if name in costs:
             sum_ = view.formats.measure(costs[name].per_year.likely, "money")
-            unit = view.formats.unit("money a year")
-            yield Change(label=name, unit=unit, today=sum_, after=say("gone"))
+            yield Change(label=name, period=say("a year"), today=sum_, after=say("gone"))
 
 
 def _members(view: View, tag: OptionTag) -> Iterator[Change]:
     joined = view.case.options[tag.id].members.joined
     if view.club and joined.likely:
         after = signed(view.formats.measure(joined.likely, "people"))
-        yield Change(label=say("Members"), unit="", today=NONE, after=after)
+        yield Change(label=say("Members"), period="", today=NONE, after=after)
 
 
 def _done(view: View, tag: OptionTag) -> Iterator[Change]:
     """Yield the recurring items whose clock restarts at the finish."""
     for name in view.case.options[tag.id].after.recurring_done:
-        yield Change(label=name, unit="", today=NONE, after=say("done"))
+        yield Change(label=name, period="", today=NONE, after=say("done"))
 
 
 def further(view: View, tag: OptionTag) -> str:

@@ -9,7 +9,7 @@ from panelworth.model.ledger import has_lapsed
 from panelworth.publishing import level_words, sentences
 from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.airplane.when_words import best_starts, refusal
-from panelworth.publishing.formats import joined, near_day, percent, plural
+from panelworth.publishing.formats import joined, near_day, percent, plural, signed
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of, thing_name
 from panelworth.publishing.view import OptionTag, View
@@ -17,7 +17,7 @@ from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.price_words import Price
 from panelworth.publishing.words.rounding import money_step, outcome, to_step, up_to_step
 
-MOST_NAMED = 4  # wishes, lapsed papers: further ones are counted
+MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
 RULE = "IFR"
 
 
@@ -43,7 +43,7 @@ def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
         sums = [each or say("nothing") for each in once]
         found.append(KeyFigure(label=say("Once, each member"), values=sums))
     if granted:
-        found.append(KeyFigure(label=say("To grant"), values=[granted]))
+        found.append(KeyFigure(label=say("To grant, enough in 16 of 20"), values=[granted]))
     return found
 
 
@@ -81,13 +81,6 @@ def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
     yield KeyFigure(label=say(label), values=[sentences.weeks(option.schedule)])
 
 
-def granted_note(view: View, tag: OptionTag) -> str:
-    """Say what the sum to grant is worth."""
-    if not view.club or not budget(view, tag):
-        return ""
-    return say("The sum to grant is enough in 16 of 20 futures.")
-
-
 def warnings(view: View, tag: OptionTag, prices: Sequence[Price]) -> list[str]:
     """Warn of what keeps the option from being done as shown, and of what its file leaves out."""
     told = (_refused(view, tag), _lapsed(view, tag, prices), *level_words.cautions(view, tag))
@@ -101,11 +94,11 @@ def _refused(view: View, tag: OptionTag) -> str:
     as_of = view.case.scenario.as_of
     planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
     why = joined([refusal(each, brief=True) for each in planner.own.refusals]) if planner else ""
-    said = say("Cannot start {day} as planned: {why}.", day=planned, why=why)
+    said = say("Cannot start on {day} as planned: {why}.", day=planned, why=why)
     if not later:
         return say("{refused} No start that was tried is allowed.", refused=said)
     return say(
-        "{refused} First allowed start: {day}; outcomes and what is paid are shown from then.",
+        "{refused} First allowed start: {day}; outcomes and sums are from then.",
         refused=said,
         day=near_day(date.fromisoformat(later.start), as_of),
     )
@@ -169,21 +162,15 @@ def _stops(view: View, tag: OptionTag) -> str:
     if even is None or side != "at most" or level_words.allowed(view, tag):
         return ""
     step = money_step(abs(even - likely.project) * 2)
-    told = {
-        "sum": view.formats.money(to_step(even, step)),
-        "baseline": view.baseline.short,
-        "likely": view.formats.money(to_step(likely.project, step)),
-    }
+    told = {"sum": view.formats.money(to_step(even, step))}
     if likely.net_benefit >= 0:
-        return say(
-            "It stays ahead of {baseline} up to {sum} for the project; likely is {likely}.", **told
-        )
-    return say("It would be ahead of {baseline} below {sum} for the project, not {likely}.", **told)
+        return say("It stays ahead up to {sum} for the project.", **told)
+    return say("It would be ahead below {sum} for the project.", **told)
 
 
 def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
-    """Return what members asked for and would get, what not, and what single failures take."""
-    return [*_wishes(view, tag), *_failures(view, tag)]
+    """Return what members asked for and would get, what single failures take, what it carries."""
+    return [*_wishes(view, tag), *_failures(view, tag), *_load(view, tag)]
 
 
 def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
@@ -212,7 +199,7 @@ def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
     found = view.figures.airplane.failures
     if tag.id not in found or not found[tag.id].failures:
         return
-    head = say("Single failures that end a flight in cloud")
+    head = say("Single failures that would end a flight in cloud")
     count = count_ending(found[tag.id], RULE)
     if count is None:
         yield head, say("Not all that flight in cloud (IFR) asks for is there to begin with.")
@@ -231,6 +218,21 @@ def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
             other=other,
         ),
     )
+
+
+def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
+    """Yield what it can carry, people, bags and fuel, beside today's."""
+    found = view.figures.airplane.weight.get(tag.id)
+    if found and found.useful_load_change:
+        weight = view.formats.weight
+        yield (
+            say("Useful load"),
+            say(
+                "{weight}, {change} against today",
+                weight=weight(found.useful_load),
+                change=signed(weight(found.useful_load_change)),
+            ),
+        )
 
 
 def starts(view: View, tag: OptionTag) -> str:

@@ -11,12 +11,12 @@ from panelworth.model.value import Quantity, exactly
 from panelworth.publishing import sentences
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import PURCHASE, already_paid, standing_price
+from panelworth.publishing.ledger_words import PURCHASE, standing_price
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.rounding import money_step, to_step
 
-MOST_PRICES = 9
+MOST_PRICES = 6
 BASES = {
     "invoice": noted("billed"),
     "quote": noted("quoted"),
@@ -103,7 +103,7 @@ def _status(standing: Standing | None, likely: float, source: str, *, lapsed: bo
 
 
 def total(view: View, tag: OptionTag) -> str:
-    """Say what all comes to, what comes in against it, what is paid, and what nobody is paid."""
+    """Say what all comes to, what comes in against it, and what work nobody is paid for."""
     likely, money = view.option(tag.id).likely, view.formats.money
     if likely.outlay < sentences.CLOSE:
         return sentences.upfront(view, tag)
@@ -119,7 +119,7 @@ def total(view: View, tag: OptionTag) -> str:
             back=money(back),
             sum=money(outlay - back),
         )
-    return joined_sentences(told, less, already_paid(view, tag), _unpaid(view, tag))
+    return joined_sentences(told, less, _unpaid(view, tag))
 
 
 def _unpaid(view: View, tag: OptionTag) -> str:
