@@ -140,7 +140,7 @@ def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
     if tag is view.baseline:
         return {}
     count = say(
-        "{count} ahead of {baseline}.",
+        "Ahead of {baseline} in {count}.",
         count=level_words.of_twenty(level_words.ahead_share(view, tag, view.baseline)),
         baseline=view.baseline.short,
     )
