@@ -6,7 +6,6 @@ from typing import Any
 import altair as alt
 
 from panelworth.publishing.charts import finished, inline, scales
-from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag
 
 Rows = Sequence[Mapping[str, Any]]
@@ -17,7 +16,7 @@ def envelope(
 ) -> dict[str, Any]:
     """Draw an envelope and each loading from full at its number to empty at its ring.
 
-    `edges`: x, y, x2, y2; `paths`: option, name, number, step, x, y, first, last, told.
+    `edges`: x, y, x2, y2; `paths`: option, name, number, step, x, y, first, last.
     """
     colour, _, _ = scales(tags)
     across = alt.X("x:Q", title=axes[0], scale=alt.Scale(zero=False), axis=alt.Axis(tickCount=6))
@@ -27,12 +26,11 @@ def envelope(
         .mark_rule(strokeWidth=2)
         .encode(x=across, y=up, x2=alt.X2("x2:Q"), y2=alt.Y2("y2:Q"))
     )
-    told = [alt.Tooltip("name:N", title=say("Loading")), alt.Tooltip("told:N", title=say("Here"))]
     base = alt.Chart(inline(paths)).encode(x=across, y=up)
     line = base.mark_line(strokeWidth=2).encode(
         color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q")
     )
-    points = base.encode(color=colour, tooltip=told)
+    points = base.encode(color=colour)
     full = points.mark_point(filled=True, size=70, opacity=1).transform_filter("datum.first")
     none = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
     number = (

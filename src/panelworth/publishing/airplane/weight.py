@@ -116,9 +116,7 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
     ends = zip(corners, [*corners[1:], corners[0]], strict=True)
     edges = [{"x": a[0], "y": a[1], "x2": b[0], "y2": b[1]} for a, b in ends]
     paths = [
-        each
-        for number, trace in enumerate(loadings, start=1)
-        for each in _path(view, tag, trace, number)
+        each for number, trace in enumerate(loadings, start=1) for each in _path(tag, trace, number)
     ]
     units = UNITS[view.formats.units]
     return Chart(
@@ -134,22 +132,11 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
                 say("Weight, {unit}", unit=units["weight"]),
             ),
         ),
-        head=[say("Loading"), say("Starts at"), "", say("Tanks empty"), ""],
-        rows=[
-            [
-                f"{number}. {trace.name}",
-                view.formats.weight(trace.start_weight),
-                view.formats.arm(trace.start_cg),
-                view.formats.weight(trace.no_fuel_weight),
-                view.formats.arm(trace.no_fuel_cg),
-            ]
-            for number, trace in enumerate(loadings, start=1)
-        ],
     )
 
 
-def _path(view: View, tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, Any]]:
-    formats, last = view.formats, len(trace.path) - 1
+def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, Any]]:
+    last = len(trace.path) - 1
     return [
         {
             "option": tag.title,
@@ -160,14 +147,8 @@ def _path(view: View, tag: OptionTag, trace: LoadingTrace, number: int) -> list[
             "y": weight,
             "first": step == last,
             "last": step == 0,
-            "told": say(
-                "{weight} at {arm}, {fuel} aboard",
-                weight=formats.weight(weight),
-                arm=formats.arm(arm),
-                fuel=formats.fuel(fuel),
-            ),
         }
-        for step, (fuel, arm, weight) in enumerate(trace.path)
+        for step, (_, arm, weight) in enumerate(trace.path)
     ]
 
 

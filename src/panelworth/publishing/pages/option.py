@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from panelworth.model.case import inputs_of, option_prefix
 from panelworth.publishing.airplane.openings_words import while_open
 from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.language import say
@@ -9,6 +10,7 @@ from panelworth.publishing.pictures.bars import bars
 from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
 from panelworth.publishing.pictures.starts import strip
 from panelworth.publishing.prose import html_of
+from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.words import after_words, option_words, pay_words, price_words
 from panelworth.publishing.words.after_words import MOST_CHANGES
@@ -42,6 +44,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "smaller": price_words.smaller(view, prices),
             "changes": after_words.changes(view, tag)[:MOST_CHANGES],
             "unchanged": after_words.further(view, tag),
+            "inputs": _inputs(view, tag),
             "while_open": while_open(view, tag),
             "strip": strip(view, tag),
             "starts": option_words.starts(view, tag),
@@ -64,6 +67,13 @@ def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
         "marks": outcomes_row(view, tag, axis),
         "told": option_words.comes_out(view, tag),
     }
+
+
+def _inputs(view: View, tag: OptionTag) -> str:
+    """Return where the option's own inputs are listed; an option may have none."""
+    prefix = option_prefix(tag.id)
+    own = [f"{prefix}{each.path}" for each in inputs_of(view.case.options[tag.id])]
+    return f"inputs.html#option-{tag.id}" if input_rows(view, own) else "inputs.html"
 
 
 def _drawn(view: View, prices: list[price_words.Price]) -> list[dict[str, Any]]:
