@@ -1,19 +1,18 @@
 """The section on failures: what goes when one thing goes, and how much it takes to lose it."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
 from panelworth.publishing.airplane import failure_words as words
-from panelworth.publishing.airplane.names import RULES, headed, listed, said
-from panelworth.publishing.airplane.parts import Part, Section, Table
+from panelworth.publishing.airplane.names import RULES, headed, listed
+from panelworth.publishing.airplane.parts import Entry, Listing, Part, Section, Table
 from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
 
-MOST_CUTS = 12
+MOST_CUTS = 8
 HOW = (
     noted(
         "A unit works when it has not failed and each of its needs is met by something that works. "
@@ -55,7 +54,7 @@ def failures_section(view: View) -> Section | None:
         beside=[say(NO_COUNT)],
         cautions=[say(AIRPLANE_LINE)],
         more=say("Each failure, option by option"),
-        parts=[_compared(view, tags), *(_part(view, tag) for tag in tags)],
+        parts=[_compared(view, tags), *(_part(view, tag, tags[0]) for tag in tags)],
         how=[say(text) for text in HOW],
     )
 
@@ -114,15 +113,32 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
     return [say("With every option alike: {counts}.", counts="; ".join(told))] if told else []
 
 
-def _part(view: View, tag: OptionTag) -> Part:
+def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
+    """Tell of each failure with an option; what is the same with the first one is only named."""
     found = view.figures.airplane.failures[tag.id]
     lines = [say("{count} units were failed.", count=len(found.failures))]
     lines += [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
+    much, cuts = _much(view, tag), _cuts(found)
+    if tag is not first:
+        base = view.figures.airplane.failures[first.id]
+        much = _differing(much, _much(view, first), first)
+        cuts = _differing(cuts, _cuts(base), first)
     return Part(
         option=tag,
         lines=[*lines, say(NO_LEAVE)],
-        tables=[*_matrix(view, tag), *_small(view, tag), _cuts(found)],
+        listings=[each for each in (much, _small(view, tag), cuts) if each.entries or each.after],
+    )
+
+
+def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
+    """Leave out the entries that the first option has as well, and name them."""
+    alike = [each.term for each in listing.entries if each in base.entries]
+    after = say("As with {option}: {things}.", option=first.short, things=joined(alike))
+    return Listing(
+        caption=listing.caption,
+        entries=[each for each in listing.entries if each not in base.entries],
+        after=after if alike else "",
     )
 
 
@@ -133,25 +149,17 @@ def _unsupported(found: FailureFigures) -> list[str]:
     return [say("As described these cannot work at all: {units}.", units=units)]
 
 
-def _matrix(view: View, tag: OptionTag) -> list[Table]:
-    """Show what takes much, a row a unit: first what leaves nothing but a battery."""
+def _much(view: View, tag: OptionTag) -> Listing:
+    """Tell of the units that take much: first those that leave nothing but a battery."""
     found, losses = _found(view, tag)
     alone = {loss.empty.unit for loss in losses}
     much = [
         each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
     ]
     much.sort(key=lambda each: words.severity(found, each), reverse=True)
-    rows = [_power_row(view, tag, loss) for loss in losses]
-    rows += [_row(found, failure) for failure in much]
-    labels = say("You lose"), say("You keep"), say("Of what 91.205 lists")
-    return [
-        Table(
-            caption=say("One failure that takes several things"),
-            head=[say("If this goes dark"), *labels],
-            rows=rows,
-            text=(1, 2, 3),
-        )
-    ][: len(rows)]
+    entries = [_power_entry(view, tag, loss) for loss in losses]
+    entries += [_entry(found, failure) for failure in much]
+    return Listing(caption=say("One failure that takes several things"), entries=entries)
 
 
 def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLoss]]:
@@ -159,34 +167,37 @@ def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLo
     return airplane.failures[tag.id], airplane.power_losses[tag.id]
 
 
-def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
+def _entry(found: FailureFigures, failure: UnitFailure) -> Entry:
     dark = say("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
-    return [
-        {"value": failure.unit, "note": dark},
-        words.lost(found, failure),
-        words.kept(found, failure),
-        words.rules_left(found, failure),
+    lines = [
+        say("You lose {functions}.", functions=words.lost(found, failure)),
+        say("You keep {functions}.", functions=words.kept(found, failure)),
+        say("Of what 91.205 lists: {rules}.", rules=words.rules_left(found, failure)),
     ]
+    return Entry(term=failure.unit, note=dark, lines=lines)
 
 
-def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
+def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
     """Tell of a failure after which only a battery is left, as it is once that is empty."""
     found, _ = _found(view, tag)
     power = view.figures.airplane.electrical.get(tag.id)
     at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
     span = power.shortest_endurance if power else None
-    return [
-        loss.empty.unit,
-        words.lost_with_power(found, at_once, loss, span),
+    lines = [
+        say("You lose {functions}", functions=words.lost_with_power(found, at_once, loss, span)),
         say(
-            "when it is empty, for as long as other batteries last: {functions}",
+            "You keep, when it is empty, for as long as other batteries last: {functions}.",
             functions=words.kept(found, loss.empty),
         ),
-        say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
+        say(
+            "Of what 91.205 lists, when it is empty: {rules}.",
+            rules=words.rules_left(found, loss.empty),
+        ),
     ]
+    return Entry(term=loss.empty.unit, lines=lines)
 
 
-def _small(view: View, tag: OptionTag) -> list[Table]:
+def _small(view: View, tag: OptionTag) -> Listing:
     """Group all other single failures by the rules whose functions they take, most first."""
     found, losses = _found(view, tag)
     told = {loss.empty.unit for loss in losses} | {*found.unsupported, *found.idle}
@@ -195,18 +206,15 @@ def _small(view: View, tag: OptionTag) -> list[Table]:
         if failure.unit not in told and not words.takes_much(found, failure):
             key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
             groups.setdefault(key, []).append(words.with_loss(found, failure))
-    rows = [[_ends(key), joined(groups[key])] for key in sorted(groups, key=_worst_first)]
+    entries = [
+        Entry(term=_ends(key), lines=[joined(groups[key])])
+        for key in sorted(groups, key=_worst_first)
+    ]
     idle = [name for name in found.idle if name not in found.unsupported]
     if idle:
-        rows.append([say("Not known: the files name no function of it"), joined(idle)])
-    return [
-        Table(
-            caption=say("All other single failures"),
-            head=[say("What it takes"), say("Units (what goes)")],
-            rows=rows,
-            text=(1,),
-        )
-    ][: len(rows)]
+        term = say("Not known: the files name no function of it")
+        entries.append(Entry(term=term, lines=[joined(idle)]))
+    return Listing(caption=say("All other single failures"), entries=entries)
 
 
 def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
@@ -227,28 +235,30 @@ def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], .
     return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
 
 
-def _cuts(found: FailureFigures) -> Table:
-    """List each function's minimal cut sets of up to three units."""
-    rows = []
-    for name, sets in found.cut_sets.items():
-        if name in found.means:
-            continue
-        told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-        more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
-        if more > 0:
-            told = say("{sets}; and {more} more", sets=told, more=more)
-        largest = found.largest_cut_sets[name]
-        told = told or say("no set of up to {number} units", number=largest)
-        if largest < words.USUAL:
-            told = say(
-                "{sets}. Sets of more than {number} units are not looked for: there are too many.",
-                sets=told,
-                number=largest,
-            )
-        rows.append([said(name), told])
-    return Table(
+def _cuts(found: FailureFigures) -> Listing:
+    """List the minimal cut sets of up to three units, once for functions that share them."""
+    groups: dict[str, list[str]] = {}
+    for name in found.cut_sets:
+        if name not in found.means:
+            groups.setdefault(_sets(found, name), []).append(name)
+    return Listing(
         caption=say("What must fail together to lose each function (minimal cut sets)"),
-        head=[say("Function"), say("Any one of these sets")],
-        rows=rows,
-        text=(1,),
+        entries=[Entry(term=headed(listed(names)), lines=[told]) for told, names in groups.items()],
+    )
+
+
+def _sets(found: FailureFigures, name: str) -> str:
+    """Write a function's minimal cut sets, each of them one way to lose it."""
+    sets, largest = found.cut_sets[name], found.largest_cut_sets[name]
+    told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
+    more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
+    if more > 0:
+        told = say("{sets}; and {more} more", sets=told, more=more)
+    told = told or say("no set of up to {number} units", number=largest)
+    if largest >= words.USUAL:
+        return told
+    return say(
+        "{sets}. Sets of more than {number} units are not looked for: there are too many.",
+        sets=told,
+        number=largest,
     )

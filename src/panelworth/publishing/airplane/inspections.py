@@ -37,7 +37,7 @@ def inspections_section(view: View) -> Section | None:
         label=say("what falls due"),
         question=say("What inspection comes next?"),
         told=[*words.binding(view, dues), *words.renewed(view)],
-        table=Table(caption=say("Recurring items today"), head=head, rows=rows, text=(1, 2)),
+        table=Table(caption=say("Recurring items today"), head=head, rows=rows, words=True),
         beside=[say(NOT_COMPLETE)],
         cautions=[say(AIRPLANE_LINE)],
         more=say("What falls due with each option"),
@@ -73,5 +73,5 @@ def _after(view: View, tag: OptionTag) -> Part:
     return Part(
         option=tag,
         lines=[words.done_with(view, tag.id)],
-        tables=[Table(caption=caption, head=head, rows=rows, text=(1,))],
+        tables=[Table(caption=caption, head=head, rows=rows, words=True)],
     )

@@ -40,7 +40,7 @@ def needs_section(view: View) -> Section | None:
         id="needs",
         label=say("what was asked for"),
         question=words.question(view),
-        told=[words.lead(view, found, tags)],
+        told=[words.lead(found, tags)],
         table=_table(found, tags),
         beside=[say(NO_APPROVAL)],
         cautions=[say(AIRPLANE_LINE)],

@@ -29,7 +29,7 @@ def yes(*, met: bool) -> str:
     return say("yes") if met else say("no")
 
 
-def lead(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
+def lead(found: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
     """Say which option meets most, and how often it still would if needs weighed otherwise."""
     first = [tag for tag in tags if tag.id in found.first]
     share = max(found.share.values())

@@ -13,22 +13,41 @@ FILE = "airplane.html"
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A table of finished cells; `text` are the columns that hold words, counted from 0."""
+    """A table of finished cells; `words`: all of them are words, which start at the left."""
 
     caption: str
     head: Sequence[Any]
     rows: Sequence[Any]
-    text: Sequence[int] = ()
+    words: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """What is said of one thing, under its name."""
+
+    term: str
+    note: str = ""
+    lines: Sequence[str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Listing:
+    """Things under one heading, with what is said of each."""
+
+    caption: str
+    entries: Sequence[Entry]
+    after: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """What stands folded of one option, or under one heading: lines, pictures, tables."""
+    """What stands folded of one option, or under one heading: lines, pictures, lists, tables."""
 
     title: str = ""
     option: OptionTag | None = None
     lines: Sequence[str] = ()
     charts: Sequence[Chart] = ()
+    listings: Sequence[Listing] = ()
     tables: Sequence[Table] = ()
 
 

@@ -1,9 +1,9 @@
 """The section on power: load by phase against the alternator, battery minutes, wires."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from panelworth.engine.results_airplane import CircuitCheck
+from panelworth.engine.results_airplane import CircuitCheck, PhaseLoad
 from panelworth.publishing.airplane import power_words as words
 from panelworth.publishing.airplane.names import headed, said
 from panelworth.publishing.airplane.parts import Part, Section, Table, airplane_of
@@ -48,7 +48,7 @@ def power_section(view: View) -> Section | None:
         beside=[told for told in (_basis(view, tags), say(words.RULE_OF_THUMB)) if told],
         cautions=[say(AIRPLANE_LINE)],
         more=say("Loads by phase, wires and protectors"),
-        parts=[*(_by_phase(view, tag) for tag in tags), *_circuits(view, tags)],
+        parts=[_by_phase(view, tags), *_circuits(view, tags)],
         how=[say(text) for text in HOW],
     )
 
@@ -97,27 +97,41 @@ def _basis(view: View, tags: Sequence[OptionTag]) -> str:
     return say("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
 
 
-def _by_phase(view: View, tag: OptionTag) -> Part:
-    head = [
-        *(say("Phase"), say("Continuous"), say("Intermittent on top")),
-        *(say("Essential"), say("On battery")),
+def _by_phase(view: View, tags: Sequence[OptionTag]) -> Part:
+    """Show each phase's loads, a column an option."""
+    found = view.figures.airplane.electrical
+    measures: Sequence[tuple[str, Callable[[PhaseLoad], Any]]] = (
+        (say("Continuous load"), lambda phase: words.current(phase.continuous)),
+        (say("Intermittent load on top"), lambda phase: amps(phase.intermittent.likely)),
+        (say("Essential load"), _essential),
+        (say("Minutes on battery"), lambda phase: words.at_least(phase.endurance)),
+    )
+    names = list(dict.fromkeys(phase.phase for tag in tags for phase in found[tag.id].phases))
+    loads = {(tag.id, phase.phase): phase for tag in tags for phase in found[tag.id].phases}
+    head = [say("Phase"), *({"option": tag} for tag in tags)]
+    tables = [
+        Table(
+            caption=caption,
+            head=head,
+            rows=[
+                [headed(name), *(_told(loads.get((tag.id, name)), measure) for tag in tags)]
+                for name in names
+            ],
+        )
+        for caption, measure in measures
     ]
-    phases = view.figures.airplane.electrical[tag.id].phases
-    rows = [
-        [
-            headed(phase.phase),
-            words.current(phase.continuous),
-            amps(phase.intermittent.likely),
-            {
-                "value": words.current(phase.essential),
-                "note": words.at_times(phase.essential_intermittent),
-            },
-            words.minutes(phase.endurance),
-        ]
-        for phase in phases
-    ]
-    caption = say("By phase: {option}", option=tag.short)
-    return Part(option=tag, tables=[Table(caption=caption, head=head, rows=rows)])
+    return Part(title=say("Phase by phase"), tables=tables)
+
+
+def _told(phase: PhaseLoad | None, measure: Callable[[PhaseLoad], Any]) -> Any:  # noqa: ANN401 (a cell)
+    return measure(phase) if phase else NONE
+
+
+def _essential(phase: PhaseLoad) -> dict[str, str]:
+    return {
+        "value": words.current(phase.essential),
+        "note": words.at_times(phase.essential_intermittent),
+    }
 
 
 def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
@@ -128,7 +142,7 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
             caption=say("Wires: {options}", options=names(shared)),
             head=head,
             rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
-            text=(1, 2),
+            words=True,
         )
         for checks, shared in grouped(tags, lambda tag: _checks(view, tag))
         if checks

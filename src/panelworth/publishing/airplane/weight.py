@@ -8,7 +8,7 @@ from panelworth.engine.results_airplane import LoadingTrace, WeightFigures
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import weight_words as words
-from panelworth.publishing.airplane.parts import Part, Section, Table, airplane_of
+from panelworth.publishing.airplane.parts import Entry, Listing, Part, Section, Table, airplane_of
 from panelworth.publishing.caution_lines import AIRPLANE_LINE, WEIGHED
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.formats import NONE, UNITS, signed, tenths
@@ -83,15 +83,15 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
 
 
 def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
-    """Return whose envelopes are drawn: one option of each envelope, and who is out of limits."""
-    seen, found = [], []
+    """Return whose envelopes are drawn: those unlike the first one, and who is out of limits."""
+    first = airplane_of(view, tags[0])
+    found = []
     for tag in tags:
         airplane = airplane_of(view, tag)
-        envelope = airplane.envelope if airplane else ()
         outside = any(not trace.within for trace in weight_of(view, tag).loadings)
-        if envelope and (outside or envelope not in seen):
+        unlike = first is None or airplane is None or airplane.envelope != first.envelope
+        if airplane and airplane.envelope and (outside or unlike):
             found.append(tag)
-        seen.append(envelope)
     return found
 
 
@@ -104,7 +104,8 @@ def _part(view: View, tag: OptionTag, *, drawn: bool) -> Part:
         option=tag,
         lines=[told for told in (words.empty(view, tag, found), small, *extremes) if told],
         charts=[plot] if plot else [],
-        tables=[*_loadings(view, found), *_lines(view, found)],
+        listings=_loadings(view, found),
+        tables=_lines(view, found),
     )
 
 
@@ -152,27 +153,14 @@ def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, An
     ]
 
 
-def _loadings(view: View, found: WeightFigures) -> list[Table]:
-    if not found.loadings:
-        return []
-    arm, weight = view.formats.arm_margin, view.formats.weight_margin
-    rows = [
-        [
-            f"{number}. {trace.name}",
-            words.verdict(view, trace),
-            weight(trace.weight_margin),
-            words.most_fuel(view, trace),
-            arm(trace.forward_margin),
-            arm(trace.aft_margin),
-        ]
+def _loadings(view: View, found: WeightFigures) -> list[Listing]:
+    """Tell of each loading whether it stays inside, and its least margins."""
+    entries = [
+        Entry(term=f"{number}. {trace.name}", lines=[words.margins(view, trace)])
         for number, trace in enumerate(found.loadings, start=1)
     ]
-    head = [
-        *(say("Loading"), say("Throughout"), say("Below maximum"), say("Most fuel by weight")),
-        *(say("Behind forward limit"), say("Ahead of aft limit")),
-    ]
     caption = say("Loadings, the least margin of each")
-    return [Table(caption=caption, head=head, rows=rows, text=(1,))]
+    return [Listing(caption=caption, entries=entries)] if entries else []
 
 
 def _lines(view: View, found: WeightFigures) -> list[Table]:

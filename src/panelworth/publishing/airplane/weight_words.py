@@ -148,6 +148,23 @@ def verdict(view: View, trace: LoadingTrace) -> str:
     return say("outside {stretches}", stretches=joined(told))
 
 
+def margins(view: View, trace: LoadingTrace) -> str:
+    """Say whether a loading is inside throughout, and the least it keeps of each limit."""
+    formats = view.formats
+    told = [
+        verdict(view, trace),
+        say("below the maximum weight by {room}", room=formats.weight_margin(trace.weight_margin)),
+        say("most fuel by weight {fuel}", fuel=most_fuel(view, trace)),
+    ]
+    if trace.forward_margin is not None:
+        room = formats.arm_margin(trace.forward_margin)
+        told.append(say("behind the forward limit by {room}", room=room))
+    if trace.aft_margin is not None:
+        room = formats.arm_margin(trace.aft_margin)
+        told.append(say("ahead of the aft limit by {room}", room=room))
+    return "; ".join(told)
+
+
 def most_fuel(view: View, trace: LoadingTrace) -> str:
     """Say how much fuel the maximum weight leaves beside a loading's people and bags."""
     if trace.most_fuel is None:
