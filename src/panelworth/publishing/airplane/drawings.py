@@ -19,8 +19,9 @@ def envelope(
     `edges`: x, y, x2, y2; `paths`: option, name, number, step, x, y, first, last.
     """
     colour, _, _ = scales(tags)
-    across = alt.X("x:Q", title=axes[0], scale=alt.Scale(zero=False), axis=alt.Axis(tickCount=6))
-    up = alt.Y("y:Q", title=axes[1], scale=alt.Scale(zero=False), axis=alt.Axis(tickCount=6))
+    plain = alt.Axis(tickCount=5, grid=False)
+    across = alt.X("x:Q", title=axes[0], scale=alt.Scale(zero=False), axis=plain)
+    up = alt.Y("y:Q", title=axes[1], scale=alt.Scale(zero=False), axis=plain)
     outline = (
         alt.Chart(inline(edges))
         .mark_rule(strokeWidth=2)

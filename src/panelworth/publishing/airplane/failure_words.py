@@ -124,11 +124,12 @@ def lost_with_power(
     }
     if loss.certain:
         return say(
-            "at once {functions}. Only {sources} is left: {lasts}. Land while it lasts.", **told
+            "You lose {functions} at once. Only {sources} is left: {lasts}. Land while it lasts.",
+            **told,
         )
     return say(
-        "at once {functions}. {sources} is left; if that is a battery: {lasts}. Land while it "
-        "lasts.",
+        "You lose {functions} at once. {sources} is left; if that is a battery: {lasts}. Land "
+        "while it lasts.",
         **told,
     )
 

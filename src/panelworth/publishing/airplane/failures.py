@@ -97,7 +97,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
         *_alike(rows),
     ]
     title = say("How many failures it takes")
-    return Part(title=title, lines=lines, tables=[table] if differ else [])
+    return Part(title=title, lines=[say(NO_LEAVE), *lines], tables=[table] if differ else [])
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
@@ -119,16 +119,20 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
     lines = [say("{count} units were failed.", count=len(found.failures))]
     lines += [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
-    much, cuts = _much(view, tag), _cuts(found)
+    listings = _listings(view, tag)
     if tag is not first:
-        base = view.figures.airplane.failures[first.id]
-        much = _differing(much, _much(view, first), first)
-        cuts = _differing(cuts, _cuts(base), first)
+        pairs = zip(listings, _listings(view, first), strict=True)
+        listings = [_differing(each, base, first) for each, base in pairs]
     return Part(
         option=tag,
-        lines=[*lines, say(NO_LEAVE)],
-        listings=[each for each in (much, _small(view, tag), cuts) if each.entries or each.after],
+        lines=lines,
+        listings=[each for each in listings if each.entries or each.after],
     )
+
+
+def _listings(view: View, tag: OptionTag) -> list[Listing]:
+    found = view.figures.airplane.failures[tag.id]
+    return [_much(view, tag), _small(view, tag), _cuts(found)]
 
 
 def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
@@ -138,7 +142,7 @@ def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
     return Listing(
         caption=listing.caption,
         entries=[each for each in listing.entries if each not in base.entries],
-        after=after if alike else "",
+        after=joined_sentences(after if alike else "", listing.after),
     )
 
 
@@ -184,7 +188,7 @@ def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
     at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
     span = power.shortest_endurance if power else None
     lines = [
-        say("You lose {functions}", functions=words.lost_with_power(found, at_once, loss, span)),
+        words.lost_with_power(found, at_once, loss, span),
         say(
             "You keep, when it is empty, for as long as other batteries last: {functions}.",
             functions=words.kept(found, loss.empty),
@@ -236,29 +240,32 @@ def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], .
 
 
 def _cuts(found: FailureFigures) -> Listing:
-    """List the minimal cut sets of up to three units, once for functions that share them."""
-    groups: dict[str, list[str]] = {}
-    for name in found.cut_sets:
-        if name not in found.means:
-            groups.setdefault(_sets(found, name), []).append(name)
+    """List the minimal cut sets of two units and three, each with the functions it takes.
+
+    Those of one unit are told among the single failures.
+    """
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for name, sets in found.cut_sets.items():
+        for units in sets if name not in found.means else ():
+            if len(units) > 1:
+                groups.setdefault(units, []).append(name)
+    ranked = sorted(groups, key=lambda units: (len(units), -len(groups[units])))
+    entries = [
+        Entry(term=words.cut(units), lines=[listed(groups[units])]) for units in ranked[:MOST_CUTS]
+    ]
     return Listing(
-        caption=say("What must fail together to lose each function (minimal cut sets)"),
-        entries=[Entry(term=headed(listed(names)), lines=[told]) for told, names in groups.items()],
+        caption=say("What takes more only if it fails together (minimal cut sets)"),
+        entries=entries,
+        after=_beyond(found, len(ranked) - len(entries)),
     )
 
 
-def _sets(found: FailureFigures, name: str) -> str:
-    """Write a function's minimal cut sets, each of them one way to lose it."""
-    sets, largest = found.cut_sets[name], found.largest_cut_sets[name]
-    told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-    more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
-    if more > 0:
-        told = say("{sets}; and {more} more", sets=told, more=more)
-    told = told or say("no set of up to {number} units", number=largest)
-    if largest >= words.USUAL:
-        return told
-    return say(
-        "{sets}. Sets of more than {number} units are not looked for: there are too many.",
-        sets=told,
-        number=largest,
+def _beyond(found: FailureFigures, left: int) -> str:
+    """Say how many sets are not listed, and up to which size they were looked for."""
+    more = left + sum(found.more_cut_sets.values())
+    largest = min(found.largest_cut_sets.values(), default=words.USUAL)
+    told = say("{count} more sets.", count=more) if more > 0 else ""
+    few = say(
+        "Sets of more than {number} units are not looked for: there are too many.", number=largest
     )
+    return joined_sentences(told, few if largest < words.USUAL else "")

@@ -6,7 +6,7 @@ from panelworth.engine.results_airplane import Due
 from panelworth.publishing.airplane import inspection_words as words
 from panelworth.publishing.airplane.parts import Part, Section, Table
 from panelworth.publishing.caution_lines import AIRPLANE_LINE, NOT_COMPLETE
-from panelworth.publishing.formats import interval, plural, tenths
+from panelworth.publishing.formats import interval, joined, plural, tenths
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -63,15 +63,27 @@ def _row(view: View, due: Due) -> list[Any]:
 
 
 def _after(view: View, tag: OptionTag) -> Part:
+    """Tell what falls due with an option, but for what stays as it stands today."""
+    today = {due.name: due for due in view.figures.airplane.due_today}
     dues = view.figures.airplane.due_after[tag.id]
     rows = [
         [due.name, {"value": words.last_day(due), "note": words.after(view, tag.id, due)}]
         for due in dues
+        if _moved(due, today.get(due.name))
     ]
-    head = [say("Item"), say("Good through")]
-    caption = say("With {option}", option=tag.short)
-    return Part(
-        option=tag,
-        lines=[words.done_with(view, tag.id)],
-        tables=[Table(caption=caption, head=head, rows=rows, words=True)],
+    same = [due.name for due in dues if not _moved(due, today.get(due.name))]
+    lines = [words.done_with(view, tag.id)]
+    lines += [say("As today: {items}.", items=joined(same))] if same else []
+    table = Table(
+        caption=say("With {option}", option=tag.short),
+        head=[say("Item"), say("Good through")],
+        rows=rows,
+        words=True,
     )
+    return Part(option=tag, lines=lines, tables=[table] if rows else [])
+
+
+def _moved(due: Due, today: Due | None) -> bool:
+    """Say whether an item is due at another time than today, or in the way of the work."""
+    alike = today is not None and (due.last_day, due.at_hours) == (today.last_day, today.at_hours)
+    return not alike or due.when != "after"

@@ -108,7 +108,7 @@ def _by_phase(view: View, tags: Sequence[OptionTag]) -> Part:
     )
     names = list(dict.fromkeys(phase.phase for tag in tags for phase in found[tag.id].phases))
     loads = {(tag.id, phase.phase): phase for tag in tags for phase in found[tag.id].phases}
-    head = [say("Phase"), *({"option": tag} for tag in tags)]
+    head = [say("Phase"), *(tag.short for tag in tags)]
     tables = [
         Table(
             caption=caption,

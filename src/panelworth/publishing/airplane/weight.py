@@ -4,14 +4,14 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from panelworth.engine.results_airplane import LoadingTrace, WeightFigures
+from panelworth.engine.results_airplane import EquipmentLine, LoadingTrace, WeightFigures
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.airplane import drawings
 from panelworth.publishing.airplane import weight_words as words
 from panelworth.publishing.airplane.parts import Entry, Listing, Part, Section, Table, airplane_of
 from panelworth.publishing.caution_lines import AIRPLANE_LINE, WEIGHED
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import NONE, UNITS, signed, tenths
+from panelworth.publishing.formats import UNITS, tenths
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -104,8 +104,7 @@ def _part(view: View, tag: OptionTag, *, drawn: bool) -> Part:
         option=tag,
         lines=[told for told in (words.empty(view, tag, found), small, *extremes) if told],
         charts=[plot] if plot else [],
-        listings=_loadings(view, found),
-        tables=_lines(view, found),
+        listings=[*_loadings(view, found), *_lines(view, found)],
     )
 
 
@@ -163,20 +162,39 @@ def _loadings(view: View, found: WeightFigures) -> list[Listing]:
     return [Listing(caption=caption, entries=entries)] if entries else []
 
 
-def _lines(view: View, found: WeightFigures) -> list[Table]:
-    if not found.lines:
-        return []
-    weight, arm = view.formats.weight, view.formats.arm
-    rows: list[Any] = [
-        [line.name, signed(weight(line.weight)), arm(line.arm), signed(tenths(line.moment))]
-        for line in found.lines
-    ]
-    total = (
-        math.fsum(line.weight for line in found.lines),
-        math.fsum(line.moment for line in found.lines),
+def _lines(view: View, found: WeightFigures) -> list[Listing]:
+    """List what comes out and goes in, each with its weight, arm and moment."""
+    ways = (
+        (say("Comes out"), [line for line in found.lines if line.weight < 0]),
+        (say("Goes in"), [line for line in found.lines if line.weight >= 0]),
     )
-    rows.append({"cells": [say("Total"), signed(weight(total[0])), NONE, signed(tenths(total[1]))]})
-    rows[-1]["total"] = True
-    head = [say("Unit"), say("Weight"), say("Arm"), say("Moment")]
-    caption = say("What comes out (−) and goes in (+)")
-    return [Table(caption=caption, head=head, rows=rows)]
+    entries = [
+        Entry(term=term, note=_sum(view, lines), lines=[_told(view, lines)])
+        for term, lines in ways
+        if lines
+    ]
+    caption = say("What comes out and goes in: weight, arm, moment")
+    return [Listing(caption=caption, entries=entries)] if entries else []
+
+
+def _told(view: View, lines: Sequence[EquipmentLine]) -> str:
+    weight, arm = view.formats.weight, view.formats.arm
+    told = [
+        say(
+            "{unit} {weight} at {arm}, {moment}",
+            unit=line.name,
+            weight=weight(abs(line.weight)),
+            arm=arm(line.arm),
+            moment=tenths(abs(line.moment)),
+        )
+        for line in lines
+    ]
+    return "; ".join(told)
+
+
+def _sum(view: View, lines: Sequence[EquipmentLine]) -> str:
+    return say(
+        "{weight} in all, moment {moment}",
+        weight=view.formats.weight(abs(math.fsum(line.weight for line in lines))),
+        moment=tenths(abs(math.fsum(line.moment for line in lines))),
+    )
