@@ -71,6 +71,18 @@ ADVERSE = {
 }
 
 
+# What a loading keeps of a limit, or by how much it is beyond, by the limit and by whether it is
+# inside; what is beyond is rounded up.
+MARGINS = {
+    ("weight", True): noted("below the maximum weight by {room}"),
+    ("weight", False): noted("over the maximum weight by {room}"),
+    ("forward", True): noted("behind the forward limit by {room}"),
+    ("forward", False): noted("ahead of the forward limit by {room}"),
+    ("aft", True): noted("ahead of the aft limit by {room}"),
+    ("aft", False): noted("behind the aft limit by {room}"),
+}
+
+
 def empty(view: View, tag: OptionTag, found: WeightFigures) -> str:
     """Say what the empty airplane weighs and where its CG is, beside today's."""
     weight, arm = view.formats.weight, view.formats.arm
@@ -151,18 +163,18 @@ def verdict(view: View, trace: LoadingTrace) -> str:
 def margins(view: View, trace: LoadingTrace) -> str:
     """Say whether a loading is inside throughout, and the least it keeps of each limit."""
     formats = view.formats
+    rooms = (
+        ("weight", trace.weight_margin, formats.weight_margin(trace.weight_margin)),
+        ("forward", trace.forward_margin, formats.arm_margin(trace.forward_margin)),
+        ("aft", trace.aft_margin, formats.arm_margin(trace.aft_margin)),
+    )
     told = [
-        verdict(view, trace),
-        say("below the maximum weight by {room}", room=formats.weight_margin(trace.weight_margin)),
-        say("most fuel by weight {fuel}", fuel=most_fuel(view, trace)),
+        say(MARGINS[limit, margin >= 0], room=room.removeprefix(MINUS))
+        for limit, margin, room in rooms
+        if margin is not None
     ]
-    if trace.forward_margin is not None:
-        room = formats.arm_margin(trace.forward_margin)
-        told.append(say("behind the forward limit by {room}", room=room))
-    if trace.aft_margin is not None:
-        room = formats.arm_margin(trace.aft_margin)
-        told.append(say("ahead of the aft limit by {room}", room=room))
-    return "; ".join(told)
+    fuel = say("most fuel by weight: {fuel}", fuel=most_fuel(view, trace))
+    return "; ".join([verdict(view, trace), *told, fuel])
 
 
 def most_fuel(view: View, trace: LoadingTrace) -> str:
@@ -228,19 +240,18 @@ def _mended(view: View, check: AdverseCheck) -> str:
 
 
 def slims(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say what the smallest margin of the CG is worth, as weighing is not exact."""
+    """Say which options come close to a limit of the CG, and that weighing is not exact."""
     margins = {tag: _least(view.figures.airplane.weight[tag.id]) for tag in tags}
     found = {tag: room for tag, room in margins.items() if room < SLIM[view.formats.units]}
     if not found:
         return []
-    least = view.formats.arm_margin(min(found.values()))
-    first = [tag for tag, room in found.items() if view.formats.arm_margin(room) == least]
+    low, high = map(view.formats.arm_margin, (min(found.values()), max(found.values())))
     return [
         say(
-            "The CG comes within {room} of a limit with {options}, which is little: weighing alone "
-            "may put the empty CG {shift} off.",
-            room=least,
-            options=names(first),
+            "Close to a limit of the CG: {options}, within {room}. Weighing alone may put the "
+            "empty CG {shift} off.",
+            room=low if low == high else say("{low} to {high}", low=low, high=high),
+            options=names(found),
             shift=_weighing(view),
         )
     ]
