@@ -1,13 +1,14 @@
-"""Small folders worked out, and the airplane's pages of a view: what their tests start from."""
+"""Small folders worked out, and the airplane's sections of a view: what their tests start from."""
 
 from pathlib import Path
 
 from panelworth import evaluate, templates_folder
 from panelworth.engine.insight import insight_of
 from panelworth.model.case import Case
-from panelworth.publishing.airplane.overview import airplane_pages
+from panelworth.publishing.airplane.parts import Listing, Part, Section
 from panelworth.publishing.layout import Layout, laid_out, pages_of
-from panelworth.publishing.view import Page, View, view_of
+from panelworth.publishing.pages.airplane import airplane_page
+from panelworth.publishing.view import View, view_of
 from small_cases import case_in
 
 
@@ -24,9 +25,26 @@ def worked_out(case: Case) -> View:
     return view_of(case, figures, insight_of(case, figures))
 
 
-def page_of(view: View, file: str) -> Page:
-    """Return one of the airplane's pages."""
-    return next(page for page in airplane_pages(view) if page.file == file)
+def sections_of(view: View) -> list[Section]:
+    """Return the sections of the airplane's page; none where there is no such page."""
+    page = airplane_page(view)
+    return list(page.content["sections"]) if page else []
+
+
+def section_of(view: View, section: str) -> Section:
+    """Return one of them."""
+    return next(each for each in sections_of(view) if each.id == section)
+
+
+def part_of(view: View, section: str, option: str) -> Part:
+    """Return what a section tells of one option."""
+    parts = section_of(view, section).parts
+    return next(each for each in parts if each.option and each.option.id == option)
+
+
+def listing_of(part: Part, caption: str) -> Listing:
+    """Return the list of a part whose caption begins so."""
+    return next(each for each in part.listings if each.caption.startswith(caption))
 
 
 def text_of(view: View, file: str) -> str:

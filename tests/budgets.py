@@ -8,4 +8,6 @@ BUDGETS: dict[str, tuple[int, float]] = {
     "index.html": (350, 3.0),
     "risk.html": (380, 4.0),
     "dates.html": (260, 3.0),
+    "option.html": (350, 3.5),
+    "airplane.html": (900, 9.0),
 }

@@ -1,29 +1,27 @@
-"""The airplane's pages: which there are, what each one has, and what other pages tell of them."""
+"""The airplane's page: which sections there are, what each has, and what must stand beside it."""
 
+import json
 from pathlib import Path
 from typing import get_args
 
 import pytest
 
-from airplane_views import page_of, text_of, view_in, worked_out
+from airplane_views import sections_of, text_of, view_in, worked_out
 from panelworth import read
 from panelworth.engine import flight_rules
 from panelworth.engine.results_airplane import Verdict
 from panelworth.engine.results_start import Why
 from panelworth.model.equipment import PHASES
 from panelworth.publishing.airplane import names, power_words, when_words
-from panelworth.publishing.airplane.overview import airplane_pages
-from panelworth.publishing.caution_lines import MAINTENANCE
+from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.layout import pages_of
+from panelworth.publishing.pages.airplane import airplane_page
 from panelworth.publishing.reference_pages import inputs_page, method_page
 from panelworth.publishing.view import View
 from small_cases import refit
 
 CASES = Path(__file__).parent / "cases"
-FILES = [
-    "airplane.html", "when.html", "weight.html", "power.html", "failures.html", "needs.html",
-    "open.html", "inspections.html",
-]  # fmt: skip
+SECTIONS = ["needs", "fails", "weight", "power", "due", "open"]
 
 
 def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
@@ -35,39 +33,57 @@ def test_every_name_that_pages_share_with_the_engine_can_be_said() -> None:
     assert set(get_args(Verdict)) == set(power_words.VERDICTS)
 
 
-def test_pages_are_there_where_the_files_are(club: View, owner: View) -> None:
-    assert [page.file for page in airplane_pages(club)] == FILES
-    assert [page.file for page in airplane_pages(owner)] == FILES
-    assert [page.nav for page in airplane_pages(club)] == ["Airplane"] + 7 * [""]
+def test_sections_are_there_where_the_files_are(club: View, owner: View) -> None:
+    for view in (club, owner):
+        assert [section.id for section in sections_of(view)] == SECTIONS
 
 
 def test_a_folder_without_any_of_the_files_has_no_such_page(tmp_path: Path) -> None:
-    assert airplane_pages(view_in(tmp_path, {"refit": refit()})) == []
-
-
-def test_a_schedule_alone_gives_the_page_on_when(tmp_path: Path) -> None:
     schedule = "[schedule]\nstart = 2026-02-02\nweeks_down = 2\n"
     view = view_in(tmp_path, {"refit": refit(rest=schedule)})
-    assert [page.file for page in airplane_pages(view)] == ["airplane.html", "when.html"]
-    chart = page_of(view, "when.html").content["charts"][1]
-    assert chart.title == "How long it is away"
+    assert airplane_page(view) is None
+    assert "airplane.html" not in {page.file for page in pages_of(view)}
 
 
 @pytest.mark.parametrize("folder", ["folder", "rich"])
-def test_every_page_of_other_folders_can_be_laid_out(folder: str) -> None:
+def test_the_page_of_other_folders_can_be_laid_out(folder: str) -> None:
     case, problems = read(CASES / folder)
     assert case is not None, problems
     view = worked_out(case)
-    for page in airplane_pages(view):
-        assert text_of(view, page.file)
+    assert sections_of(view)
+    assert "<h2" in text_of(view, "airplane.html")
 
 
-def test_every_page_starts_with_a_sentence_and_ends_with_who_decides(club: View) -> None:
-    for page in airplane_pages(club):
-        answer = page.content["answer"]
-        assert answer.lead[0].endswith(".")
-        assert set(MAINTENANCE) <= set(answer.cautions)
-        assert page.file == "airplane.html" or (answer.how and answer.charts)
+def test_every_section_answers_first_shows_one_table_and_says_who_decides(
+    club: View, owner: View
+) -> None:
+    for view in (club, owner):
+        for section in sections_of(view):
+            assert section.told[0].endswith(".")
+            assert section.table is not None
+            assert AIRPLANE_LINE in section.cautions
+            assert section.how
+
+
+def test_no_option_is_named_by_its_long_title(club: View, owner: View) -> None:
+    for view in (club, owner):
+        for section in sections_of(view):
+            told = " ".join([*section.told, *section.beside])
+            assert not [tag.title for tag in view.tags.values() if tag.title in told]
+
+
+def test_what_bites_stands_beside_the_figures_and_not_only_on_the_method_page(club: View) -> None:
+    beside = {section.id: " ".join(section.beside) for section in sections_of(club)}
+    told = {section.id: " ".join(section.told) for section in sections_of(club)}
+    assert "depends on their approval" in beside["needs"]
+    assert "14 CFR 91.213" in beside["fails"]
+    assert "Weighing alone may put the empty CG" in beside["weight"]
+    assert "the airplane is weighed" in beside["weight"]
+    assert "does not replace an electrical load analysis" in beside["power"]
+    assert "75 % of 24 Ah" in beside["power"]
+    assert "an old or cold one for less. Land while it lasts." in told["power"]
+    assert "not complete" in beside["due"]
+    assert "a mechanic finds unairworthy" in beside["open"]
 
 
 def test_no_two_charts_of_a_scenario_share_a_file(club: View) -> None:
@@ -75,21 +91,9 @@ def test_no_two_charts_of_a_scenario_share_a_file(club: View) -> None:
     drawn: dict[str, set[str]] = {}
     for page in pages_of(club):
         for chart in page.content.get("charts", ()):
-            drawn.setdefault(chart.id, set()).add(chart.script_text)
-    assert len(drawn) > 20
+            drawn.setdefault(chart.id, set()).add(json.dumps(chart.spec))
+    assert len(drawn) > 5
     assert {name for name, specs in drawn.items() if len(specs) > 1} == set()
-
-
-def test_the_menu_marks_the_airplane_on_its_pages(club: View) -> None:
-    text = text_of(club, "weight.html")
-    assert '<a href="airplane.html" aria-current="true">Airplane</a>' in text
-    assert '<a href="airplane.html" aria-current="page">' in text_of(club, "airplane.html")
-
-
-def test_the_overview_tells_each_page_s_first_sentence(club: View) -> None:
-    links = page_of(club, "airplane.html").content["links"]
-    assert [link.href for link in links] == FILES[1:]
-    assert all(link.text == page_of(club, link.href).content["answer"].lead[0] for link in links)
 
 
 def test_every_unit_is_an_input_with_its_place(club: View) -> None:

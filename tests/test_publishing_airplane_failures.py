@@ -1,11 +1,10 @@
 """What still works when a unit fails, in the page's words: the case of AC 91-75, and the demos."""
 
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from airplane_views import page_of, text_of, view_in
+from airplane_views import listing_of, part_of, section_of, text_of, view_in
 from panelworth.publishing.airplane import failure_words
 from panelworth.publishing.view import View
 from small_cases import refit
@@ -77,15 +76,13 @@ needs = ["standby power", "pressure"]
 """
 
 
-def matrix_row(view: View, option: str, unit: str) -> list[Any]:
-    """Return what the matrix says of one failed unit under an option."""
-    sections = page_of(view, "failures.html").content["answer"].sections
-    section = next(each for each in sections if each.option and each.option.id == option)
-    return next(
-        row
-        for row in section.tables[0].rows
-        if unit == (row[0] if isinstance(row[0], str) else row[0]["value"])
-    )
+MUCH, SMALL, CUTS = "One failure that takes", "All other single failures", "What takes more"
+
+
+def told_of(view: View, option: str, unit: str) -> list[str]:
+    """Return what is said of one failed unit that takes much, under an option."""
+    entries = listing_of(part_of(view, "fails", option), MUCH).entries
+    return list(next(each for each in entries if each.term == unit).lines)
 
 
 @pytest.fixture
@@ -100,22 +97,27 @@ def reference(tmp_path: Path) -> View:
 
 def test_the_vacuum_pump_takes_attitude_and_heading_but_day_vfr_stays(reference: View) -> None:
     """AC 91-75; 14 CFR 91.205 (b) is met, (d)(8) and (9) are not."""
-    _, lose, keep, rules = matrix_row(reference, "keep", "Vacuum pump")
-    assert lose == "attitude and direction"
-    assert keep.startswith("airspeed, altimeter, magnetic direction, rate of turn and slip-skid;")
-    assert rules == "missing for IFR: attitude and direction; all there for day VFR and night VFR"
+    lose, keep, rules = told_of(reference, "keep", "Vacuum pump")
+    assert lose == "You lose attitude and direction."
+    assert keep.startswith(
+        "You keep airspeed, altimeter, magnetic direction, rate of turn and slip-skid;"
+    )
+    assert rules == (
+        "Of what 91.205 lists: missing for IFR: attitude and direction; all there for day VFR and "
+        "night VFR."
+    )
 
 
 def test_a_display_without_standby_takes_airspeed_and_altimeter_and_day_vfr(
     reference: View,
 ) -> None:
     """14 CFR 91.205 (b)(1) and (2) are then not met."""
-    _, lose, keep, rules = matrix_row(reference, "screen", "Display")
-    assert lose == "airspeed, altimeter, attitude and direction"
-    assert keep.startswith("magnetic direction, rate of turn and slip-skid;")
+    lose, keep, rules = told_of(reference, "screen", "Display")
+    assert lose == "You lose airspeed, altimeter, attitude and direction."
+    assert keep.startswith("You keep magnetic direction, rate of turn and slip-skid;")
     assert rules == (
-        "missing for day VFR and night VFR: airspeed and altimeter; "
-        "for IFR also attitude and direction"
+        "Of what 91.205 lists: missing for day VFR and night VFR: airspeed and altimeter; "
+        "for IFR also attitude and direction."
     )
 
 
@@ -126,15 +128,11 @@ def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_di
     failures = reference.figures.airplane.failures["standby"].failures
     display = next(each for each in failures if each.unit == "Display")
     assert {"attitude", "airspeed", "altimeter", "magnetic direction"} <= set(display.kept)
-    section = page_of(reference, "failures.html").content["answer"].sections[-1]
-    assert section.option.id == "standby"
-    ends = {row[0]: row[1] for row in section.tables[1].rows}
-    assert "Display (direction)" in ends["Something listed for IFR"]
+    assert "Display (direction)" in small_groups(reference, "standby")["Something listed for IFR"]
 
 
 def test_the_reference_case_is_on_the_page(reference: View) -> None:
-    text = text_of(reference, "failures.html")
-    assert "If this goes dark" in text
+    text = text_of(reference, "airplane.html")
     assert "with it Attitude gyro and Direction gyro" in text
     assert "missing for IFR: attitude and direction; all there for day VFR and night VFR" in text
 
@@ -150,15 +148,18 @@ def test_a_rule_that_is_not_met_to_begin_with_is_told_and_not_counted(owner: Vie
     found = owner.figures.airplane.failures
     assert failure_words.count_ending(found["newer"], "IFR") is None
     told = failure_words.headline(list(owner.tags.values()), found)
-    assert told.endswith("Not all that IFR asks for is there with “Sell it and buy a newer one”.")
-    row = matrix_row(owner, "newer", "Flight display")
-    assert row[3] == "all there for day VFR and night VFR; never all there for IFR"
+    assert told.endswith("Not all that IFR asks for is there with Newer.")
+    assert told_of(owner, "newer", "Flight display")[2] == (
+        "Of what 91.205 lists: all there for day VFR and night VFR; never all there for IFR."
+    )
+    rows = section_of(owner, "fails").table.rows
+    assert next(row for row in rows if row[0]["option"].id == "newer")[-1] == "never met"
 
 
 def test_what_is_of_no_use_by_itself_is_not_told_as_lost(club: View) -> None:
     found = club.figures.airplane.failures["keep"]
     assert "vacuum" in found.means
-    assert matrix_row(club, "keep", "Vacuum pump and lines")[1] == "attitude and direction"
+    assert told_of(club, "keep", "Vacuum pump and lines")[0] == "You lose attitude and direction."
 
 
 def test_a_lost_display_of_two_takes_nothing_and_the_gauges_stay(club: View) -> None:
@@ -170,24 +171,43 @@ def test_a_lost_display_of_two_takes_nothing_and_the_gauges_stay(club: View) -> 
 
 def small_groups(view: View, option: str) -> dict[str, str]:
     """Return the units of "All other single failures" by what they take."""
-    sections = page_of(view, "failures.html").content["answer"].sections
-    section = next(each for each in sections if each.option and each.option.id == option)
-    table = next(each for each in section.tables if each.caption == "All other single failures")
-    return {row[0]: row[1] for row in table.rows}
+    entries = listing_of(part_of(view, "fails", option), SMALL).entries
+    return {each.term: each.lines[0] for each in entries}
 
 
-def test_after_the_alternator_only_the_battery_is_left_in_a_row_of_its_own(club: View) -> None:
+def test_after_the_alternator_only_the_battery_is_left_in_words_of_its_own(club: View) -> None:
     for option, found in club.figures.airplane.electrical.items():
-        _, lose, keep, rules = matrix_row(club, option, "Alternator")
+        lose, keep, rules = told_of(club, option, "Alternator")
         span = found.shortest_endurance
         assert span is not None
         worst = f"{int(span.low)} minutes at worst"
-        assert lose.startswith(f"at once generator. Only Main battery is left: {worst}")
+        assert lose.startswith(f"You lose generator at once. Only Main battery is left: {worst}")
         assert lose.endswith("Land while it lasts.")
         kept = "all flight instruments" if option == "replace" else "airspeed, altimeter, "
-        assert keep.startswith(f"when it is empty, for as long as other batteries last: {kept}")
-        assert rules.startswith("when it is empty: missing for ")
+        empty = "You keep, when it is empty, for as long as other batteries last: "
+        assert keep.startswith(f"{empty}{kept}")
+        assert rules.startswith("Of what 91.205 lists, when it is empty: missing for ")
         assert all("Alternator" not in units for units in small_groups(club, option).values())
+    assert "Only a battery is left after: Alternator." in section_of(club, "fails").told[0]
+
+
+def test_what_options_share_is_told_once_and_named_by_the_others(club: View) -> None:
+    keep, part = (part_of(club, "fails", option) for option in ("keep", "part"))
+    shared = listing_of(keep, MUCH)
+    assert "Pitot and static lines" in {each.term for each in shared.entries}
+    own = listing_of(part, MUCH)
+    assert own.after == "As with Keep: Pitot and static lines."
+    assert not [each for each in own.entries if each in shared.entries]
+
+
+def test_sets_of_several_units_name_all_that_they_take(reference: View) -> None:
+    found = reference.figures.airplane.failures["keep"].cut_sets
+    entries = listing_of(part_of(reference, "fails", "keep"), CUTS).entries
+    both = next(each for each in entries if each.term == "Alternator + Battery").lines[0]
+    taken = {name for name, sets in found.items() if ("Alternator", "Battery") in sets}
+    assert len(taken) > 2
+    assert all(name in both for name in taken)
+    assert all(" + " in each.term for each in entries)
 
 
 ODD = (
@@ -221,9 +241,9 @@ def test_only_what_is_stood_in_for_is_told_so(tmp_path: Path) -> None:
     airplane = view.figures.airplane
     found, losses = airplane.failures["keep"], airplane.power_losses["keep"]
     assert failure_words.stood_in(found, losses) == ["Battery", "Second radio"]
-    assert matrix_row(view, "keep", "Alternator")[1] == (
-        "at once generator. Only Battery is left: how long it lasts is not in the files. Land "
-        "while it lasts."
+    assert told_of(view, "keep", "Alternator")[0] == (
+        "You lose generator at once. Only Battery is left: how long it lasts is not in the files. "
+        "Land while it lasts."
     )
 
 
@@ -231,15 +251,26 @@ def test_sources_that_the_files_do_not_tell_apart_may_each_be_a_battery(tmp_path
     equipment = VACUUM.replace('"Alternator"', '"Source one"').replace('"Battery"', '"Source two"')
     view = view_in(tmp_path, {"screen": refit(top="", rest="")}, equipment)
     for name, other in (("Source one", "Source two"), ("Source two", "Source one")):
-        lose = matrix_row(view, "keep", name)[1]
-        assert lose.startswith(f"at once nothing. {other} is left; if that is a battery: how long")
+        lose = told_of(view, "keep", name)[0]
+        start = f"You lose nothing at once. {other} is left; if that is a battery: how long"
+        assert lose.startswith(start)
 
 
 def test_what_a_failure_leaves_never_reads_as_leave_to_fly(club: View, owner: View) -> None:
     for view in (club, owner):
-        for part in page_of(view, "failures.html").content["answer"].sections:
+        for part in section_of(view, "fails").parts:
             if part.option:
                 assert any("no leave to fly" in line and "91.213" in line for line in part.lines)
-        text = text_of(view, "failures.html")
-        for phrase in ("still there", "may fly", "To fly by", "Ends none"):
+        text = text_of(view, "airplane.html")
+        for phrase in ("still there", "To fly by", "Ends none"):
             assert phrase not in text
+
+
+def test_the_fewest_and_the_most_single_failures_are_told_with_their_options(club: View) -> None:
+    found, tags = club.figures.airplane.failures, list(club.tags.values())
+    counts = {tag.short: failure_words.count_ending(found[tag.id], "IFR") for tag in tags}
+    told = failure_words.headline(tags, found)
+    assert f"most with Keep, {counts['Keep']}" in told
+    assert f"fewest with Refit all and Replace, {counts['Refit all']}" in told
+    alike = failure_words.headline([club.tags["keep"]], found)
+    assert alike.startswith(f"{counts['Keep']} single failures would end a flight in cloud")

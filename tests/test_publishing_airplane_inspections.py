@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from airplane_views import part_of
 from panelworth.engine.results_airplane import Due
 from panelworth.publishing.airplane import inspection_words
 from panelworth.publishing.view import View
@@ -79,3 +80,24 @@ def test_what_the_option_renews_is_overdue_until_then_if_it_runs_out_before(club
         view = replace(club, figures=replace(club.figures, airplane=airplane))
         said = inspection_words.done_with(view, "full")
         assert ("overdue from then to the finish" in said) is told
+
+
+def test_what_options_renew_is_told_item_by_item_with_its_options(club: View) -> None:
+    (told,) = inspection_words.renewed(club)
+    assert told == (
+        "Done on the way, so that its clock restarts: Static system and transponder test (Refit "
+        "part and Refit all) and Emergency locator battery (Refit all)."
+    )
+
+
+def test_an_option_tells_only_what_falls_due_otherwise_than_today(club: View) -> None:
+    part = part_of(club, "due", "part")
+    today = {due.name: due.last_day for due in club.figures.airplane.due_today}
+    moved = {
+        due.name
+        for due in club.figures.airplane.due_after["part"]
+        if due.last_day != today[due.name] or due.when != "after"
+    }
+    assert {row[0] for row in part.tables[0].rows} == moved
+    assert "Static system and transponder test" in moved
+    assert part.lines[-1] == "As today: Emergency locator battery."

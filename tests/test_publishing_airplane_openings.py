@@ -1,31 +1,43 @@
-"""Small jobs while the panel is open, in the words of their page and of the option's own."""
+"""Small jobs while the panel is open, in the words of the airplane's page and of the option's."""
 
 from dataclasses import replace
 
+from airplane_views import part_of, section_of
 from panelworth.publishing.airplane import openings_words
-from panelworth.publishing.option_page import option_page
 from panelworth.publishing.view import View
 
 
-def test_small_jobs_are_on_the_option_s_own_page(club: View) -> None:
-    told = option_page(club, club.tags["full"]).content["openings"]
-    likely = club.figures.airplane.openings["full"].included_saving
-    assert f"likely saves {club.formats.money(likely)} in today's money" in told[0]
-    assert told[1] == "Included though likely cheaper to leave: “Fit new fuel senders”."
-    assert option_page(club, club.tags["keep"]).content["openings"] == []
-    assert option_page(club, club.tags["replace"]).content["openings"] == []
+def test_an_option_that_opens_the_panel_says_what_its_jobs_save(club: View) -> None:
+    told = openings_words.while_open(club, club.tags["part"])
+    assert told.startswith("2 of 4 small jobs are done while it is open: likely +$")
+    for other in ("keep", "replace"):
+        assert openings_words.while_open(club, club.tags[other]) == ""
 
 
-def test_jobs_left_out_though_cheaper_now_are_named(club: View) -> None:
+def test_what_jobs_save_is_told_no_finer_than_it_is_sure(club: View) -> None:
+    """The likely saving of two jobs spreads over some 2,700, so steps of 50 would say too much."""
     found = club.figures.airplane.openings["part"]
-    assert openings_words.jobs_apart(found) == [
-        "Left out though likely cheaper now: “Renew the brittle wiring behind the panel”."
-    ]
-    assert openings_words.saving(club, club.tags["part"], found).startswith(
-        f"“{club.tags['part'].title}” does 2 of 4 small jobs: that likely saves "
-    )
+    exact = club.formats.change(found.included_saving)
+    assert exact not in openings_words.saving(club, found)
+
+
+def test_an_option_without_jobs_says_so_and_is_named_on_the_page(club: View) -> None:
+    found = club.figures.airplane.openings["part"]
     none = replace(found, jobs=tuple(replace(job, included=False) for job in found.jobs))
-    assert openings_words.saving(club, club.tags["part"], none).endswith(
-        "includes none of the 4 small jobs."
+    assert openings_words.saving(club, none) == "None of 4 small jobs is done while it is open."
+    airplane = replace(
+        club.figures.airplane, openings={**club.figures.airplane.openings, "part": none}
     )
-    assert openings_words.equal(replace(found.jobs[0], equal_chance=None)) == "none"
+    view = replace(club, figures=replace(club.figures, airplane=airplane))
+    assert section_of(view, "open").told[0].endswith("None is done with Refit part.")
+
+
+def test_jobs_that_money_alone_would_choose_otherwise_are_named(club: View) -> None:
+    assert part_of(club, "open", "part").lines == [
+        "Left out though likely cheaper now: Renew the brittle wiring behind the panel."
+    ]
+    assert part_of(club, "open", "full").lines == [
+        "Included though likely cheaper to leave: Fit new fuel senders."
+    ]
+    job = club.figures.airplane.openings["part"].jobs[0]
+    assert openings_words.equal(replace(job, equal_chance=None)) == "none"

@@ -15,12 +15,13 @@ def test_a_load_over_the_rule_of_thumb_names_the_option(club: View) -> None:
     found = dict(club.figures.airplane.electrical)
     tags = list(club.tags.values())
     assert power_words.headline(tags, found) == (
-        "In the phase that draws most the alternator gives 49 % to 58 % of what it can; the rule "
-        "of thumb is 80 % at most."
+        "Every option stays within the rule of thumb, 80 % of the alternator; the most is 58 %."
     )
     found["full"] = replace(found["full"], load_share=0.9, verdict="over")
     told = power_words.headline(tags, found)
-    assert told.endswith(f"80 % at most. More than that: “{club.tags['full'].title}”.")
+    assert told == (
+        "Refit all: more than the 80 % of the alternator that the rule of thumb allows."
+    )
     assert power_words.verdict(found["full"]) == "over the 80 % rule of thumb"
 
 
@@ -29,7 +30,7 @@ def test_battery_minutes_are_told_from_the_shortest(club: View) -> None:
     told = power_words.battery(list(club.tags.values()), found)
     shortest = found["full"].shortest_endurance
     assert shortest is not None
-    assert f"{power_words.at_worst(shortest)} with “{club.tags['full'].title}”" in told
+    assert f"{power_words.at_worst(shortest)} with Refit all" in told
     assert "only the battery is left" in told
     assert told.endswith("Land while it lasts.")
     none = {key: replace(each, shortest_endurance=None) for key, each in found.items()}
@@ -44,6 +45,9 @@ def test_minutes_and_amps_carry_their_range() -> None:
     assert power_words.minutes(same) == "8.4 minutes"
     assert power_words.at_worst(same) == "8.4 minutes at worst"
     assert power_words.minutes(None) == "—"
+    assert power_words.at_least(span) == {"value": "98", "note": "likely 117"}
+    assert power_words.at_least(same) == {"value": "8.4"}
+    assert power_words.at_least(None) == {"value": "—"}
     assert power_words.current(Span(low=5.0, likely=5.0, high=5.0)) == "5 A"
 
 

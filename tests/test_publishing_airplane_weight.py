@@ -6,22 +6,28 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airplane_views import page_of
+from airplane_views import listing_of, part_of, section_of
 from panelworth.engine.results_airplane import AdverseCheck, Negligible
 from panelworth.publishing.airplane import weight_words
 from panelworth.publishing.formats import ceiled, floored
 from panelworth.publishing.view import View
 
 
-def test_lighter_and_heavier_follow_the_sign(club: View) -> None:
+def test_what_changes_of_the_empty_airplane_carries_its_sign(club: View) -> None:
     tag, found = club.tags["full"], club.figures.airplane.weight["full"]
-    assert weight_words.change(club, tag, found) == (
-        f"“{tag.title}” leaves the airplane 9.1 lb lighter: beside full tanks it carries 603.1 lb, "
-        "9.1 lb more than today."
+    assert weight_words.empty(club, tag, found) == (
+        "Empty: 1,508.9 lb (−9.1 lb), CG 99.63 in (+0.23 in against today)."
     )
-    heavier = replace(found, empty_weight_change=3.0, full_fuel_payload_change=-3.0)
-    assert "3 lb heavier" in weight_words.change(club, tag, heavier)
-    assert "3 lb less than today" in weight_words.change(club, tag, heavier)
+    heavier = replace(found, empty_weight_change=3.0, empty_cg_change=-0.1)
+    assert "(+3 lb)" in weight_words.empty(club, tag, heavier)
+    assert "(−0.1 in against today)" in weight_words.empty(club, tag, heavier)
+    table = section_of(club, "weight").table
+    row = next(row for row in table.rows if row[0]["option"] is tag)
+    assert row[1:] == [
+        {"value": "891.1 lb", "note": "+9.1 lb"},
+        {"value": "603.1 lb", "note": "+9.1 lb"},
+        "3 of 3",
+    ]
 
 
 def test_a_loading_outside_is_told_with_its_fuel(club: View) -> None:
@@ -33,7 +39,7 @@ def test_a_loading_outside_is_told_with_its_fuel(club: View) -> None:
     )
     found = replace(club.figures.airplane.weight["full"], loadings=(out,))
     assert weight_words.all_within(club, {"full": found}) == (
-        f"Outside the limits at some time: “{trace.name}” with “{club.tags['full'].title}”."
+        f"Outside the limits at some time: “{trace.name}” with Refit all."
     )
 
 
@@ -47,9 +53,6 @@ def test_the_most_fuel_of_each_loading_is_what_its_maximum_weight_leaves(club: V
     for trace, loading in zip(traces, case.loading_cases, strict=True):
         most = min(loading.fuel + trace.weight_margin / tank.weight_per_unit, tank.usable)
         assert weight_words.most_fuel(club, trace) == club.formats.fuel(most)
-    page = page_of(club, "weight.html")
-    tables = [table for part in page.content["answer"].sections for table in part.tables]
-    assert tables[0].head[3] == "Most fuel by weight"
     over = replace(traces[0], most_fuel=-0.5)
     assert weight_words.most_fuel(club, over) == "too heavy without any"
     assert weight_words.most_fuel(club, replace(over, most_fuel=None)) == "—"
@@ -100,7 +103,7 @@ def test_an_extreme_beyond_its_limit_is_told(club: View) -> None:
     none = weight_words.adverse(club, replace(light, ballast=None))
     assert none.endswith("Neither less at one station nor ballast at another brings it inside.")
     found = replace(club.figures.airplane.weight["full"], adverse=(check,))
-    assert "“furthest aft” with" in weight_words.all_within(club, {"full": found})
+    assert "“furthest aft” with Refit all" in weight_words.all_within(club, {"full": found})
 
 
 @pytest.mark.parametrize("beyond", [0.0001, 0.004, 0.0049, 0.005, 0.0051, 0.4])
@@ -113,13 +116,12 @@ def test_a_violation_never_reads_as_none(club: View, beyond: float) -> None:
         club.figures.airplane, weight={**club.figures.airplane.weight, "full": figures}
     )
     view = replace(club, figures=replace(club.figures, airplane=airplane))
-    parts = page_of(view, "weight.html").content["answer"].sections
-    part = next(each for each in parts if each.option and each.option.id == "full")
-    row = part.tables[0].rows[0]
-    assert row[2].startswith("−")
-    assert row[5].startswith("−")
-    assert row[2] not in ("−0 lb", "0 lb")
-    assert row[5] not in ("−0 in", "0 in")
+    told = listing_of(part_of(view, "weight", "full"), "Loadings").entries[0].lines[0]
+    assert "over the maximum weight by " in told
+    assert "behind the aft limit by " in told
+    assert "by 0 lb" not in told
+    assert "by 0 in" not in told
+    assert section_of(view, "weight").told[0].startswith("Outside the limits at some time: ")
     check = replace(found.adverse[1], margin=-beyond, within=False)
     assert "0 in beyond" not in weight_words.adverse(club, check).replace("0.4", "")
 
@@ -133,22 +135,19 @@ def test_margins_round_down_and_needs_round_up(value: float, digits: int) -> Non
     assert (ceiled(value, digits) > 0) == (value > 0)
 
 
-def test_a_small_margin_says_what_weighing_is_worth(club: View, owner: View) -> None:
+def test_small_margins_are_named_with_what_weighing_is_worth(club: View, owner: View) -> None:
     """Half a percent of the distance between the wheels: 0.3 in of 60, 7.5 mm of 1,500."""
-    told = weight_words.slim(club, club.figures.airplane.weight["full"])
-    assert told.startswith("0.68 in is little: weighing alone may put the empty CG 0.3 in off.")
-    assert "8 mm off" in weight_words.slim(owner, owner.figures.airplane.weight["refit"])
+    (told,) = weight_words.slims(club, list(club.tags.values()))
+    assert told == (
+        "Close to a limit of the CG: Keep, Refit part, Refit all and Replace, within 0.56 in to "
+        "0.86 in. Weighing alone may put the empty CG 0.3 in off."
+    )
+    assert "8 mm off" in weight_words.slims(owner, [owner.tags["refit"]])[0]
     assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club)
     wide = replace(club.figures.airplane.weight["full"], adverse=())
-    assert weight_words.slim(club, wide) == ""
-
-
-def test_what_cannot_be_carried_is_not_told_as_carried(club: View) -> None:
-    tag, found = club.tags["full"], club.figures.airplane.weight["full"]
-    heavy = replace(found, full_fuel_payload=-20.0)
-    told = weight_words.change(club, tag, heavy)
-    assert told.endswith("with full tanks it is 20 lb too heavy with nobody aboard.")
-    assert "−" not in weight_words.headline(club, {"full": heavy})
+    airplane = replace(club.figures.airplane, weight={"full": wide})
+    view = replace(club, figures=replace(club.figures, airplane=airplane))
+    assert weight_words.slims(view, [club.tags["full"]]) == []
 
 
 def test_without_an_envelope_inside_is_not_claimed(club: View) -> None:
@@ -159,15 +158,24 @@ def test_without_an_envelope_inside_is_not_claimed(club: View) -> None:
     assert "where the CG may be is not" in weight_words.all_within(club, {"full": figures})
     extremes = weight_words.all_within(club, {"full": replace(found, adverse=())})
     assert extremes.endswith("the extremes are not in the files.")
+    assert weight_words.counted_inside(figures) == "3 of 3 by weight"
 
 
-def test_the_envelope_s_picture_and_table_hold_both_ends_of_each_loading(club: View) -> None:
-    drawn = page_of(club, "weight.html").content["charts"]
-    chart = next(each for each in drawn if each.id == "envelope-full")
-    traces = club.figures.airplane.weight["full"].loadings
-    weight = club.formats.weight
-    starts = [weight(trace.start_weight) for trace in traces]
-    assert [row[1] for row in chart.rows] == starts
+def test_an_envelope_is_drawn_where_it_differs_with_both_ends_of_each_loading(club: View) -> None:
+    """The refits keep today's envelope and stay within it: only the other airplane has another."""
+    (chart,) = [chart for part in section_of(club, "weight").parts for chart in part.charts]
+    assert chart.id == "envelope-replace"
+    traces = club.figures.airplane.weight["replace"].loadings
     points = [each for values in chart.spec["datasets"].values() for each in values]
     full = {(each["x"], each["y"]) for each in points if each.get("first")}
     assert full == {(trace.start_cg, trace.start_weight) for trace in traces}
+    none = {(each["x"], each["y"]) for each in points if each.get("last")}
+    assert none == {(trace.no_fuel_cg, trace.no_fuel_weight) for trace in traces}
+
+
+def test_what_goes_in_and_out_adds_up_to_the_change(club: View) -> None:
+    found = club.figures.airplane.weight["full"]
+    out, into = listing_of(part_of(club, "weight", "full"), "What comes out").entries
+    sums = [float(each.note.split(" lb")[0]) for each in (into, out)]
+    assert sums[0] - sums[1] == pytest.approx(found.empty_weight_change)
+    assert sum(len(each.lines[0].split("; ")) for each in (out, into)) == len(found.lines)

@@ -48,14 +48,15 @@ DOWNTIME = (
         "estimate."
     ),
 )
+WEIGHED = noted(
+    "After the work the airplane is weighed, or calculated from exact data, by who may do that; "
+    "the record the mechanic enters and signs rules."
+)
 WEIGHT = (
     noted(
         "Planning figures, not a weight-and-balance record: weights and arms are as the files say."
     ),
-    noted(
-        "After the work the airplane is weighed, or calculated from exact data, by who may do "
-        "that; the record the mechanic enters and signs rules."
-    ),
+    WEIGHED,
     noted("Load by the airplane's own papers and people's real weights before every flight."),
 )
 POWER = (
@@ -80,14 +81,15 @@ FAILURES = (
 NEEDS = (
     noted("A share of wishes says how much of what was asked for is there, not what it is worth."),
 )
+NOT_COMPLETE = noted(
+    "Which inspections an airplane needs depends on how it is used; this list is not complete."
+)
 INSPECTIONS = (
     noted(
         "Intervals follow US rules (14 CFR parts 43 and 91); other states differ. Check the "
         "current text, airworthiness directives and the maker's own limits."
     ),
-    noted(
-        "Which inspections an airplane needs depends on how it is used; this list is not complete."
-    ),
+    NOT_COMPLETE,
 )
 # One fixed line beside each figure of its kind; in full they stand on the method page.
 MONEY_LINE = noted("Planning figures: your accountant, insurer and lender decide.")

@@ -8,7 +8,6 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from panelworth.publishing.airplane.overview import airplane_pages
 from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.changes_page import changes_page
@@ -17,9 +16,10 @@ from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
-from panelworth.publishing.option_page import option_page
+from panelworth.publishing.pages.airplane import airplane_page
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.dates import dates_page
+from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
@@ -67,8 +67,8 @@ def pages_of(view: View) -> list[Page]:
 
 def each_page(view: View) -> Iterator[Page]:
     """Make every page of a scenario, one after another."""
-    airplane, billed = airplane_pages(view), bill_page(view)
-    known = {"compare.html", "dates.html", "risk.html", *(page.file for page in airplane)}
+    airplane, billed = airplane_page(view), bill_page(view)
+    known = {"compare.html", "dates.html", "risk.html", *([airplane.file] if airplane else [])}
     beside = side_page(view, known)
     yield answer_page(view)
     yield from [billed] if billed else []
@@ -78,7 +78,7 @@ def each_page(view: View) -> Iterator[Page]:
     yield dates_page(view)
     for tag in view.tags.values():
         yield option_page(view, tag)
-    yield from airplane
+    yield from [airplane] if airplane else []
     if view.loop.replay:
         yield changes_page(view, view.loop.replay)
     if view.case.ledger:

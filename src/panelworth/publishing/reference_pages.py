@@ -31,11 +31,12 @@ FILES: dict[str, type[Record]] = {
 def inputs_page(view: View) -> Page:
     """Make the page that lists every number the figures rest on, and where it came from."""
     title, shared = view.case.scenario.title, [each.path for each in inputs_of(view.case.scenario)]
-    groups = [{"heading": say("All options"), "rows": input_rows(view, shared)}]
+    groups = [{"anchor": "shared", "heading": say("All options"), "rows": input_rows(view, shared)}]
     for tag in view.tags.values():
         option = view.case.options[tag.id]
         own = [f"{option_prefix(tag.id)}{each.path}" for each in inputs_of(option)]
-        groups.append({"heading": tag.title, "rows": input_rows(view, own)})
+        rows = input_rows(view, own)
+        groups.append({"anchor": f"option-{tag.id}", "heading": tag.title, "rows": rows})
     return Page(
         file="inputs.html",
         template="inputs.html",

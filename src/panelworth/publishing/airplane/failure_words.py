@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from panelworth.engine.results_airplane import (
+    AirplaneFigures,
     FailureFigures,
     PowerLoss,
     RuleState,
@@ -11,10 +12,11 @@ from panelworth.engine.results_airplane import (
 )
 from panelworth.publishing.airplane import power_words
 from panelworth.publishing.airplane.names import GROUPS, listed, said
-from panelworth.publishing.formats import joined, quoted
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.formats import joined
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
+from panelworth.publishing.words.groups import grouped, names
 
 USUAL = 3  # units that fail together, unless there are too many sets of so many
 NOT_THERE_AT_ALL = noted("not there to begin with")
@@ -122,11 +124,12 @@ def lost_with_power(
     }
     if loss.certain:
         return say(
-            "at once {functions}. Only {sources} is left: {lasts}. Land while it lasts.", **told
+            "You lose {functions} at once. Only {sources} is left: {lasts}. Land while it lasts.",
+            **told,
         )
     return say(
-        "at once {functions}. {sources} is left; if that is a battery: {lasts}. Land while it "
-        "lasts.",
+        "You lose {functions} at once. {sources} is left; if that is a battery: {lasts}. Land "
+        "while it lasts.",
         **told,
     )
 
@@ -154,35 +157,70 @@ def count_ending(found: FailureFigures, rule: str) -> int | None:
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
-    """Say how many units of each option take something listed for IFR by failing alone."""
-    told, never = _counted(tags, found, "IFR")
-    takes = say(
-        "Units that alone take something 14 CFR 91.205 lists for IFR: {counts}.",
-        counts=joined(told),
-    )
+    """Say how many failures would end a flight in cloud, fewest and most, and where none could."""
+    counts = {tag: count_ending(found[tag.id], "IFR") for tag in tags}
+    known = {tag: count for tag, count in counts.items() if count is not None}
+    never = [tag.short for tag, count in counts.items() if count is None]
     lacks = say("Not all that IFR asks for is there with {options}.", options=joined(never))
-    return joined_sentences(takes if told else "", lacks if never else "")
+    return joined_sentences(_fewest_and_most(known) if known else "", lacks if never else "")
 
 
-def by_day(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
-    """Say the same of day VFR."""
-    told, never = _counted(tags, found, "day VFR")
-    takes = say("For day VFR: {counts}.", counts=joined(told))
-    lacks = say("Not all that day VFR asks for is there with {options}.", options=joined(never))
-    return joined_sentences(takes if told else "", lacks if never else "")
+def _fewest_and_most(counts: Mapping[OptionTag, int]) -> str:
+    low, high = min(counts.values()), max(counts.values())
+    if low == high:
+        return say_counted(
+            "{count} single failure would end a flight in cloud (IFR) with {options}.",
+            "{count} single failures would end a flight in cloud (IFR) with {options}.",
+            low,
+        ).format(count=low, options=names(counts))
+    return say(
+        "Single failures that would end a flight in cloud (IFR): fewest with {least}, {low}; most "
+        "with {most}, {high}.",
+        least=names(tag for tag, count in counts.items() if count == low),
+        low=low,
+        most=names(tag for tag, count in counts.items() if count == high),
+        high=high,
+    )
 
 
-def _counted(
-    tags: Sequence[OptionTag], found: Mapping[str, FailureFigures], rule: str
-) -> tuple[list[str], list[str]]:
-    """Return each option's count of units, and the options where a rule is never met."""
-    counts = {tag.title: count_ending(found[tag.id], rule) for tag in tags}
+def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
+    """Name the failures that leave nothing but a battery, and the one that takes most beside."""
+    empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
+    most = grouped(tags, lambda tag: _takes_most(airplane, tag))
+    alone = [(joined(list(units)), found) for units, found in empty if units]
+    return joined_sentences(
+        _listed(noted("Only a battery is left after: {failures}."), alone, tags),
+        _listed(noted("Of the others, what takes most: {failures}."), most, tags),
+    )
+
+
+def _listed(
+    text: str, groups: Sequence[tuple[str, Sequence[OptionTag]]], tags: Sequence[OptionTag]
+) -> str:
+    """Say which units, and with which options unless it is with all; "" where none is named."""
     told = [
-        say("{count} with “{option}”", count=count, option=title)
-        for title, count in counts.items()
-        if count is not None
+        unit
+        if len(found) == len(tags)
+        else say("{unit} with {options}", unit=unit, options=names(found))
+        for unit, found in groups
+        if unit
     ]
-    return told, [quoted(title) for title, count in counts.items() if count is None]
+    return say(text, failures="; ".join(told)) if told else ""
+
+
+def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
+    """Name the failure that takes most of what rules list; "" where none does."""
+    found = airplane.failures[tag.id]
+    alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
+    rest = [each for each in found.failures if each.unit not in alone and ended(each, found)]
+    if not rest:
+        return ""
+    return max(rest, key=lambda each: severity(found, each)).unit
+
+
+def severity(found: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
+    """Order failures by the rules whose functions they take, then by what they take."""
+    return len(ended(failure, found)), len(seen(found, failure.lost))
 
 
 def missing(state: RuleState) -> str:

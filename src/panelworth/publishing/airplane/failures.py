@@ -1,22 +1,18 @@
-"""The page on failures: what goes when one thing goes, and how much it takes to lose it."""
+"""The section on failures: what goes when one thing goes, and how much it takes to lose it."""
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
-from panelworth.publishing.airplane import drawings, power_words
 from panelworth.publishing.airplane import failure_words as words
-from panelworth.publishing.airplane.names import RULES, headed, listed, said
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_page
-from panelworth.publishing.caution_lines import FAILURES, MAINTENANCE
-from panelworth.publishing.charts import Chart
+from panelworth.publishing.airplane.names import RULES, headed, listed
+from panelworth.publishing.airplane.parts import Entry, Listing, Part, Section, Table
+from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.view import OptionTag, View
 
-QUESTION = noted("What do I lose if one thing fails?")
-MOST_CUTS = 12
+MOST_CUTS = 8
 HOW = (
     noted(
         "A unit works when it has not failed and each of its needs is met by something that works. "
@@ -30,72 +26,53 @@ HOW = (
         "and the airplane's own equipment list ask for more."
     ),
 )
-# Beside every table of what a failure leaves: it must not read as permission to fly.
+# Beside counts, and beside every table of what a failure leaves: neither is permission to fly.
+NO_COUNT = noted(
+    "None of this is leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
+    "airplane's own papers and a mechanic."
+)
 NO_LEAVE = noted(
     "“All there” is no leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
     "airplane's own papers and a mechanic."
 )
 
 
-def failures_page(view: View) -> Page | None:
-    """Make the page on failures, None where no units are described."""
+def failures_section(view: View) -> Section | None:
+    """Make the section on failures, None where no units are described."""
     found = view.figures.airplane.failures
     tags = [tag for tag in view.tags.values() if tag.id in found and found[tag.id].failures]
     if not tags:
         return None
-    drawn = ending(view, tags)
-    answer = Answer(
-        lead=[
-            words.headline(tags, found),
-            joined_sentences(words.by_day(tags, found), *_battery(view, tags)),
+    return Section(
+        id="fails",
+        label=say("what fails"),
+        question=say("What is lost if one thing fails?"),
+        told=[
+            joined_sentences(words.headline(tags, found), words.worst(tags, view.figures.airplane))
         ],
-        charts=[drawn] if drawn else [],
-        sections=[_compared(view, tags), *(_section(view, tag) for tag in tags)],
+        table=_counts(tags, found),
+        beside=[say(NO_COUNT)],
+        cautions=[say(AIRPLANE_LINE)],
+        more=say("Each failure, option by option"),
+        parts=[_compared(view, tags), *(_part(view, tag, tags[0]) for tag in tags)],
         how=[say(text) for text in HOW],
-        cautions=[*FAILURES, *MAINTENANCE],
     )
-    file, title = "failures.html", say("If it fails")
-    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
 
 
-def _battery(view: View, tags: Sequence[OptionTag]) -> list[str]:
-    """Say how long the battery lasts, where the files tell."""
-    found = view.figures.airplane.electrical
-    known = [tag for tag in tags if tag.id in found and found[tag.id].shortest_endurance]
-    return [power_words.battery(known, found)] if known else []
-
-
-def ending(view: View, tags: Sequence[OptionTag]) -> Chart | None:
-    """Draw how many units alone take something each flight rule lists, a bar an option."""
-    found, data, rows = view.figures.airplane.failures, [], []
+def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> Table:
+    """Count, a row an option, the units that alone take what each flight rule lists."""
+    rows = []
     for tag in tags:
-        counts = {rule: words.count_ending(found[tag.id], rule) for rule in RULES}
-        for rule, count in counts.items():
-            if count is not None:
-                whole = len(found[tag.id].failures)
-                told = say("{count} of {whole} units", count=count, whole=whole)
-                at = {"group": headed(rule), "option": tag.title}
-                data.append({**at, "y": count, "told": told})
-        never = say(words.NOT_THERE_AT_ALL)
-        cells = [never if count is None else str(count) for count in counts.values()]
+        counts = [words.count_ending(found[tag.id], rule) for rule in RULES]
+        cells = [say("never met") if count is None else str(count) for count in counts]
         rows.append([{"option": tag}, *cells])
-    if not data:
-        return None
-    return Chart(
-        id="ending",
-        title=say("Single failures that take what a flight rule lists"),
-        summary=say(
-            "How many units, each failing alone, take away something that 14 CFR 91.205 lists. "
-            "Fewer is better; no bar: it is not all there to begin with."
-        ),
-        spec=drawings.grouped(list(view.tags.values()), data, say("Units")),
-        head=[say("Option"), *(headed(rule) for rule in RULES)],
-        rows=rows,
-        options=tags,
+    caption = say("Units that, failing alone, take something 14 CFR 91.205 lists")
+    return Table(
+        caption=caption, head=[say("Option"), *(headed(rule) for rule in RULES)], rows=rows
     )
 
 
-def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
+def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
     """Compare how many failures it takes to lose each function that the rules ask for."""
     found = view.figures.airplane.failures
     names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
@@ -120,8 +97,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Section:
         *_alike(rows),
     ]
     title = say("How many failures it takes")
-    tables = [table] if differ else []
-    return Section(id="how-many", title=title, lines=lines, tables=tables)
+    return Part(title=title, lines=lines, tables=[table] if differ else [])
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
@@ -137,15 +113,36 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
     return [say("With every option alike: {counts}.", counts="; ".join(told))] if told else []
 
 
-def _section(view: View, tag: OptionTag) -> Section:
+def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
+    """Tell of each failure with an option; what is the same with the first one is only named."""
     found = view.figures.airplane.failures[tag.id]
-    lines = [words.missing(state) for state in found.rules if not state.met]
+    lines = [say("{count} units were failed.", count=len(found.failures))]
+    lines += [words.missing(state) for state in found.rules if not state.met]
     lines += _unsupported(found)
-    return Section(
-        id=f"failures-{tag.id}",
+    listings = _listings(view, tag)
+    if tag is not first:
+        pairs = zip(listings, _listings(view, first), strict=True)
+        listings = [_differing(each, base, first) for each, base in pairs]
+    return Part(
         option=tag,
         lines=[*lines, say(NO_LEAVE)],
-        tables=[*_matrix(view, tag), *_small(view, tag), _cuts(found)],
+        listings=[each for each in listings if each.entries or each.after],
+    )
+
+
+def _listings(view: View, tag: OptionTag) -> list[Listing]:
+    found = view.figures.airplane.failures[tag.id]
+    return [_much(view, tag), _small(view, tag), _cuts(found)]
+
+
+def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
+    """Leave out the entries that the first option has as well, and name them."""
+    alike = [each.term for each in listing.entries if each in base.entries]
+    after = say("As with {option}: {things}.", option=first.short, things=joined(alike))
+    return Listing(
+        caption=listing.caption,
+        entries=[each for each in listing.entries if each not in base.entries],
+        after=joined_sentences(after if alike else "", listing.after),
     )
 
 
@@ -156,26 +153,17 @@ def _unsupported(found: FailureFigures) -> list[str]:
     return [say("As described these cannot work at all: {units}.", units=units)]
 
 
-def _matrix(view: View, tag: OptionTag) -> list[Table]:
-    """Show what takes much, a row a unit: first what leaves nothing but a battery."""
+def _much(view: View, tag: OptionTag) -> Listing:
+    """Tell of the units that take much: first those that leave nothing but a battery."""
     found, losses = _found(view, tag)
     alone = {loss.empty.unit for loss in losses}
     much = [
         each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
     ]
-    much.sort(key=lambda each: (-len(words.ended(each, found)), -len(each.lost)))
-    rows = [_power_row(view, tag, loss) for loss in losses]
-    rows += [_row(found, failure) for failure in much]
-    labels = say("You lose"), say("You keep"), say("Of what 91.205 lists")
-    text = [{"label": label, "text": True} for label in labels]
-    return [
-        Table(
-            caption=say("One failure that takes several things"),
-            head=[say("If this goes dark"), *text],
-            rows=rows,
-            cards=True,
-        )
-    ][: len(rows)]
+    much.sort(key=lambda each: words.severity(found, each), reverse=True)
+    entries = [_power_entry(view, tag, loss) for loss in losses]
+    entries += [_entry(found, failure) for failure in much]
+    return Listing(caption=say("One failure that takes several things"), entries=entries)
 
 
 def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLoss]]:
@@ -183,34 +171,37 @@ def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLo
     return airplane.failures[tag.id], airplane.power_losses[tag.id]
 
 
-def _row(found: FailureFigures, failure: UnitFailure) -> list[Any]:
+def _entry(found: FailureFigures, failure: UnitFailure) -> Entry:
     dark = say("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
-    return [
-        {"value": failure.unit, "note": dark},
-        words.lost(found, failure),
-        words.kept(found, failure),
-        words.rules_left(found, failure),
+    lines = [
+        say("You lose {functions}.", functions=words.lost(found, failure)),
+        say("You keep {functions}.", functions=words.kept(found, failure)),
+        say("Of what 91.205 lists: {rules}.", rules=words.rules_left(found, failure)),
     ]
+    return Entry(term=failure.unit, note=dark, lines=lines)
 
 
-def _power_row(view: View, tag: OptionTag, loss: PowerLoss) -> list[Any]:
+def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
     """Tell of a failure after which only a battery is left, as it is once that is empty."""
     found, _ = _found(view, tag)
     power = view.figures.airplane.electrical.get(tag.id)
     at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
     span = power.shortest_endurance if power else None
-    return [
-        loss.empty.unit,
+    lines = [
         words.lost_with_power(found, at_once, loss, span),
         say(
-            "when it is empty, for as long as other batteries last: {functions}",
+            "You keep, when it is empty, for as long as other batteries last: {functions}.",
             functions=words.kept(found, loss.empty),
         ),
-        say("when it is empty: {functions}", functions=words.rules_left(found, loss.empty)),
+        say(
+            "Of what 91.205 lists, when it is empty: {rules}.",
+            rules=words.rules_left(found, loss.empty),
+        ),
     ]
+    return Entry(term=loss.empty.unit, lines=lines)
 
 
-def _small(view: View, tag: OptionTag) -> list[Table]:
+def _small(view: View, tag: OptionTag) -> Listing:
     """Group all other single failures by the rules whose functions they take, most first."""
     found, losses = _found(view, tag)
     told = {loss.empty.unit for loss in losses} | {*found.unsupported, *found.idle}
@@ -219,19 +210,15 @@ def _small(view: View, tag: OptionTag) -> list[Table]:
         if failure.unit not in told and not words.takes_much(found, failure):
             key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
             groups.setdefault(key, []).append(words.with_loss(found, failure))
-    rows = [[_ends(key), joined(groups[key])] for key in sorted(groups, key=_worst_first)]
+    entries = [
+        Entry(term=_ends(key), lines=[joined(groups[key])])
+        for key in sorted(groups, key=_worst_first)
+    ]
     idle = [name for name in found.idle if name not in found.unsupported]
     if idle:
-        rows.append([say("Not known: the files name no function of it"), joined(idle)])
-    return [
-        Table(
-            caption=say("All other single failures"),
-            head=[say("What it takes"), {"label": say("Units (what goes)"), "text": True}],
-            rows=rows,
-            cards=True,
-            folded=True,
-        )
-    ][: len(rows)]
+        term = say("Not known: the files name no function of it")
+        entries.append(Entry(term=term, lines=[joined(idle)]))
+    return Listing(caption=say("All other single failures"), entries=entries)
 
 
 def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
@@ -252,28 +239,33 @@ def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], .
     return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
 
 
-def _cuts(found: FailureFigures) -> Table:
-    """List each function's minimal cut sets of up to three units."""
-    rows = []
+def _cuts(found: FailureFigures) -> Listing:
+    """List the minimal cut sets of two units and three, each with the functions it takes.
+
+    Those of one unit are told among the single failures.
+    """
+    groups: dict[tuple[str, ...], list[str]] = {}
     for name, sets in found.cut_sets.items():
-        if name in found.means:
-            continue
-        told = "; ".join(words.cut(each) for each in sets[:MOST_CUTS])
-        more = len(sets) - MOST_CUTS + found.more_cut_sets[name]
-        if more > 0:
-            told = say("{sets}; and {more} more", sets=told, more=more)
-        largest = found.largest_cut_sets[name]
-        told = told or say("no set of up to {number} units", number=largest)
-        if largest < words.USUAL:
-            told = say(
-                "{sets}. Sets of more than {number} units are not looked for: there are too many.",
-                sets=told,
-                number=largest,
-            )
-        rows.append([said(name), told])
-    return Table(
-        caption=say("What must fail together to lose each function (minimal cut sets)"),
-        head=[say("Function"), {"label": say("Any one of these sets"), "text": True}],
-        rows=rows,
-        folded=True,
+        for units in sets if name not in found.means else ():
+            if len(units) > 1:
+                groups.setdefault(units, []).append(name)
+    ranked = sorted(groups, key=lambda units: (len(units), -len(groups[units])))
+    entries = [
+        Entry(term=words.cut(units), lines=[listed(groups[units])]) for units in ranked[:MOST_CUTS]
+    ]
+    return Listing(
+        caption=say("What takes more only if it fails together (minimal cut sets)"),
+        entries=entries,
+        after=_beyond(found, len(ranked) - len(entries)),
     )
+
+
+def _beyond(found: FailureFigures, left: int) -> str:
+    """Say how many sets are not listed, and up to which size they were looked for."""
+    more = left + sum(found.more_cut_sets.values())
+    largest = min(found.largest_cut_sets.values(), default=words.USUAL)
+    told = say("{count} more sets.", count=more) if more > 0 else ""
+    few = say(
+        "Sets of more than {number} units are not looked for: there are too many.", number=largest
+    )
+    return joined_sentences(told, few if largest < words.USUAL else "")

@@ -9,6 +9,7 @@ from panelworth.publishing.formats import day, duration, joined, plural, quoted,
 from panelworth.publishing.language import say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import View
+from panelworth.publishing.words.groups import names
 
 SOON = 31  # days told as days and not as months
 
@@ -72,6 +73,21 @@ def after(view: View, option_id: str, due: Due) -> str:
     finish = date.fromisoformat(view.series(option_id).finish)
     left = until(finish, due)
     return left if due.when == "overdue" else say("{left} when it is back", left=left)
+
+
+def renewed(view: View) -> list[str]:
+    """Say which items are done on the way, so that their clock restarts, each with its options."""
+    done = {tag: view.case.options[tag.id].after.recurring_done for tag in view.others}
+    items = dict.fromkeys(item for found in done.values() for item in found)
+    told = [
+        say(
+            "{item} ({options})", item=item, options=names(tag for tag in done if item in done[tag])
+        )
+        for item in items
+    ]
+    if not told:
+        return []
+    return [say("Done on the way, so that its clock restarts: {items}.", items=joined(told))]
 
 
 def done_with(view: View, option_id: str) -> str:

@@ -3,24 +3,25 @@
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import CapabilityFigures, TippingPoint
-from panelworth.publishing.formats import joined, percent, plural, quoted
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.risk_words import chance
+from panelworth.publishing import level_words
+from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import names
 
 EDGE = 0.005  # weights nearer than this to all or nothing
 
 
 def title(view: View) -> str:
-    """Name the page for a club or an owner."""
+    """Name what is told for a club or an owner."""
     return say("What members want") if view.club else say("What is wanted")
 
 
 def question(view: View) -> str:
-    """Ask what the page answers."""
+    """Ask what the section answers."""
     if view.club:
-        return say("Which option gives members what they want?")
-    return say("Does it do what I want?")
+        return say("Does it give what members asked for?")
+    return say("Does it give what I asked for?")
 
 
 def yes(*, met: bool) -> str:
@@ -28,23 +29,24 @@ def yes(*, met: bool) -> str:
     return say("yes") if met else say("no")
 
 
-def lead(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
-    """Say how much of what is wanted each option gives, and what weighs most."""
-    ranked = sorted(tags, key=lambda tag: -found.share[tag.id])
-    told = joined(
-        [
-            say("“{option}” gives {share}", option=tag.title, share=percent(found.share[tag.id], 0))
-            for tag in ranked
-        ]
-    )
-    top = max(found.weights, key=lambda need: found.weights[need])
-    weight = percent(found.weights[top], 0)
-    return [
-        say("Of what members want, {shares}.", shares=told)
-        if view.club
-        else say("Of what is wanted, {shares}.", shares=told),
-        say("What weighs most is “{need}”, with {share} of all weight.", need=top, share=weight),
-    ]
+def lead(found: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
+    """Say which option meets most, and how often it still would if needs weighed otherwise."""
+    first = [tag for tag in tags if tag.id in found.first]
+    share = max(found.share.values())
+    if len(first) == len(tags):
+        return say("All options meet {share} of it.", share=percent(share, 0))
+    chance = sum(found.chance_first[tag.id] for tag in first)
+    return say_counted(
+        "{options} meets most of it, {share}; were every weight off by up to half, it would still "
+        "be first in {futures}.",
+        "{options} meet most of it, {share}; were every weight off by up to half, they would still "
+        "be first in {futures}.",
+        len(first),
+    ).format(options=names(first), share=percent(share, 0), futures=_draws(chance))
+
+
+def _draws(share: float) -> str:
+    return say("{count} draws", count=level_words.of_twenty(share))
 
 
 def ballots(view: View) -> str:
@@ -63,17 +65,10 @@ def ballots(view: View) -> str:
     )
 
 
-def firm(view: View, found: CapabilityFigures, tags: Sequence[OptionTag]) -> list[str]:
-    """Say how often each option comes first when weights move, and where the first changes."""
-    firsts = sorted(tags, key=lambda tag: -found.chance_first[tag.id])
-    told = [f"{quoted(tag.title)} {chance(found.chance_first[tag.id])}" for tag in firsts]
+def firm(view: View, found: CapabilityFigures) -> list[str]:
+    """Say how often the whole order stays when weights move, and where the first changes."""
     return [
-        say(
-            "If every weight were off by up to half, first would come {chances}; the whole order "
-            "would stay as it is in {kept}.",
-            chances=joined(told),
-            kept=chance(found.order_kept),
-        ),
+        say("The whole order would stay as it is in {draws}.", draws=_draws(found.order_kept)),
         *(tipping(view, point) for point in found.tipping_points if _tips(point)),
         *_never(found),
     ]
@@ -85,20 +80,18 @@ def tipping(view: View, point: TippingPoint) -> str:
         "need": point.need,
         "share": percent(point.tips_at, 0),
         "now": percent(point.weight, 0),
-        "option": view.tags[point.new_first].title if point.new_first else "",
+        "option": view.tags[point.new_first].short if point.new_first else "",
     }
     if (point.tips_at or 0.0) >= point.weight:
-        return say(
-            "{need}: above {share} of all weight (now {now}) “{option}” comes first.", **told
-        )
-    return say("{need}: below {share} of all weight (now {now}) “{option}” comes first.", **told)
+        return say("{need}: above {share} of all weight (now {now}) {option} comes first.", **told)
+    return say("{need}: below {share} of all weight (now {now}) {option} comes first.", **told)
 
 
 def _never(found: CapabilityFigures) -> list[str]:
-    names = [quoted(point.need) for point in found.tipping_points if not _tips(point)]
-    if not names:
+    needs = [point.need for point in found.tipping_points if not _tips(point)]
+    if not needs:
         return []
-    which = joined(names, noted("or"))
+    which = joined(needs, noted("or"))
     return [
         say(
             "No weight of {needs} alone, short of all or nothing, changes what comes first.",

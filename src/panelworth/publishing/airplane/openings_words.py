@@ -4,66 +4,70 @@ import math
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import Opening, OpeningFigures
-from panelworth.publishing.formats import joined, percent, plural, quoted
-from panelworth.publishing.language import say
+from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.rounding import money_step, to_step
 
 
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
-    """Say what the jobs that each option includes likely save."""
-    found, money = view.figures.airplane.openings, view.formats.money
+    """Say what the jobs that each option includes likely save; options alike are told once."""
+    groups = grouped(tags, lambda tag: _included(view, tag))
     told = [
-        say(
-            "{amount} with “{option}”",
-            amount=money(found[tag.id].included_saving),
-            option=tag.title,
-        )
-        for tag in tags
+        say("{amount} with {options}", amount=amount, options=names(found))
+        for amount, found in groups
+        if amount
     ]
-    return say(
-        "Doing the included small jobs while it is open, instead of later, likely saves {amounts}, "
-        "in today's money.",
+    none = [tag for amount, found in groups if not amount for tag in found]
+    doing = say(
+        "Small jobs done while it is open, instead of later, likely bring {amounts} in today's "
+        "money.",
         amounts=joined(told),
     )
+    without = say(
+        "None is done with {options}.", options=joined([tag.short for tag in none], noted("or"))
+    )
+    return joined_sentences(doing if told else "", without if none else "")
 
 
-def saving(view: View, tag: OptionTag, found: OpeningFigures) -> str:
-    """Say what the jobs an option includes save, over the years counted, in today's money."""
+def _included(view: View, tag: OptionTag) -> str:
+    """Write what an option's included jobs likely save, "" where it includes none."""
+    found = [job for job in view.figures.airplane.openings[tag.id].jobs if job.included]
+    return _rounded(view, found)[1] if found else ""
+
+
+def _rounded(view: View, jobs: Sequence[Opening]) -> tuple[str, str, str]:
+    """Write the least, the likely and the most that jobs save, no finer than their range allows."""
+    sums = [
+        math.fsum(getattr(job, key) for job in jobs)
+        for key in ("saving_low", "saving", "saving_high")
+    ]
+    step = money_step(sums[2] - sums[0])
+    low, likely, high = (view.formats.change(to_step(each, step)) for each in sums)
+    return low, likely, high
+
+
+def saving(view: View, found: OpeningFigures) -> str:
+    """Say how many of the jobs an option includes, and what that saves over the years counted."""
     inside = [job for job in found.jobs if job.included]
     jobs = plural(len(found.jobs), "small job", "small jobs")
     if not inside:
-        return say("“{option}” includes none of the {jobs}.", option=tag.title, jobs=jobs)
-    likely = math.fsum(job.saving for job in inside)
-    low, high = (
-        math.fsum(job.saving_low for job in inside),
-        math.fsum(job.saving_high for job in inside),
-    )
-    told = {
-        "option": tag.title,
-        "jobs": say("all {jobs}", jobs=jobs)
-        if len(inside) == len(found.jobs)
-        else say("{count} of {jobs}", count=len(inside), jobs=jobs),
-        "amount": view.formats.money(abs(likely)),
-        "low": view.formats.change(low),
-        "high": view.formats.change(high),
-    }
-    if likely >= 0:
-        return say(
-            "“{option}” does {jobs}: that likely saves {amount} in today's money ({low} with "
-            "everything against it, {high} with everything for it).",
-            **told,
-        )
+        return say("None of {jobs} is done while it is open.", jobs=jobs)
+    low, likely, high = _rounded(view, inside)
+    told = {"jobs": jobs, "count": len(inside), "low": low, "likely": likely, "high": high}
     return say(
-        "“{option}” does {jobs}: that likely costs {amount} in today's money ({low} with "
-        "everything against it, {high} with everything for it).",
+        "{count} of {jobs} are done while it is open: likely {likely} against later ({low} to "
+        "{high}).",
         **told,
     )
 
 
 def jobs_apart(found: OpeningFigures) -> list[str]:
     """Say which jobs are likely dearer now than later, though included, and the other way round."""
-    lose = joined([quoted(job.name) for job in found.jobs if job.included and job.saving < 0])
-    miss = joined([quoted(job.name) for job in found.jobs if not job.included and job.saving > 0])
+    lose = joined([job.name for job in found.jobs if job.included and job.saving < 0])
+    miss = joined([job.name for job in found.jobs if not job.included and job.saving > 0])
     told = [say("Included though likely cheaper to leave: {jobs}.", jobs=lose)] if lose else []
     return told + ([say("Left out though likely cheaper now: {jobs}.", jobs=miss)] if miss else [])
 
@@ -75,12 +79,12 @@ def equal(job: Opening) -> str:
     return say("{share} a year", share=percent(job.equal_chance, 1))
 
 
-def for_option(view: View, tag: OptionTag) -> list[str]:
-    """Say on an option's own page what its small jobs save; nothing where it opens no panel."""
+def while_open(view: View, tag: OptionTag) -> str:
+    """Say in a sentence what an option's small jobs likely save; "" where it opens no panel."""
     found = view.figures.airplane.openings.get(tag.id)
     if found is None or not found.jobs or not opens(view, tag):
-        return []
-    return [saving(view, tag, found), *jobs_apart(found)]
+        return ""
+    return saving(view, found)
 
 
 def opens(view: View, tag: OptionTag) -> bool:

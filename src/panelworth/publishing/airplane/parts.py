@@ -1,4 +1,4 @@
-"""What the airplane's pages are put together from: sections of words, pictures and tables."""
+"""What a section of the airplane's page is put together from: words, a table, what is folded."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,81 +6,69 @@ from typing import Any
 
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.language import say
-from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.view import OptionTag, View
 
-OVERVIEW = "airplane.html"
-TEMPLATE = "airplane.html"
+FILE = "airplane.html"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A table of finished cells; `cards`: on a phone each row becomes a card."""
+    """A table of finished cells; `words`: all of them are words, which start at the left."""
 
     caption: str
     head: Sequence[Any]
     rows: Sequence[Any]
-    cards: bool = False
-    folded: bool = False
+    words: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
-class Section:
-    """A part of a page: its heading or option, sentences, pictures, tables."""
+class Entry:
+    """What is said of one thing, under its name."""
 
-    id: str
+    term: str
+    note: str = ""
+    lines: Sequence[str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Listing:
+    """Things under one heading, with what is said of each."""
+
+    caption: str
+    entries: Sequence[Entry]
+    after: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """What stands folded of one option, or under one heading: lines, pictures, lists, tables."""
+
     title: str = ""
     option: OptionTag | None = None
     lines: Sequence[str] = ()
-    bullets: Sequence[str] = ()
     charts: Sequence[Chart] = ()
+    listings: Sequence[Listing] = ()
     tables: Sequence[Table] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
-class Answer:
-    """What a page says, in its order: plain sentences, a picture, tables, how it was worked out."""
+class Section:
+    """A question about the airplane: its answer, one table, and what a mechanic looks up.
 
-    lead: Sequence[str]
-    charts: Sequence[Chart] = ()
-    columns: Sequence[Any] = ()
-    rows: Sequence[Any] = ()
-    sections: Sequence[Section] = ()
-    how: Sequence[str] = ()
-    cautions: Sequence[str] = ()
+    `beside` are the words that must not be missed beside the table's figures; `how` says how they
+    were worked out, below what is folded under `more`.
+    """
 
-
-@dataclass(frozen=True, kw_only=True)
-class Link:
-    """A page of the airplane in the overview: its name and its first sentence."""
-
-    href: str
+    id: str
     label: str
-    text: str
-
-
-def airplane_page(
-    *, file: str, title: str, question: str, answer: Answer, links: Sequence[Link] = ()
-) -> Page:
-    """Make one of the airplane's pages; the overview stands for it in the menu."""
-    drawn = [*answer.charts, *(chart for part in answer.sections for chart in part.charts)]
-    return Page(
-        file=file,
-        template=TEMPLATE,
-        title=title,
-        nav="",
-        foot=say("The airplane") if file == OVERVIEW else "",
-        door=(say("What fails, weighs, falls due?"), title) if file == OVERVIEW else None,
-        description=f"{title}: {question}",
-        content={
-            "question": question,
-            "answer": answer,
-            "charts": drawn,
-            "part_of": OVERVIEW,
-            "back": "" if file == OVERVIEW else OVERVIEW,
-            "links": links,
-        },
-    )
+    question: str
+    told: Sequence[str]
+    table: Table | None = None
+    beside: Sequence[str] = ()
+    cautions: Sequence[str] = ()
+    more: str = ""
+    parts: Sequence[Part] = ()
+    how: Sequence[str] = ()
 
 
 def airplane_of(view: View, tag: OptionTag) -> Airplane | None:

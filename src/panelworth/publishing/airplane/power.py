@@ -1,20 +1,18 @@
-"""The page on power: load by phase against the alternator, battery minutes, wires."""
+"""The section on power: load by phase against the alternator, battery minutes, wires."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from panelworth.engine.results_airplane import CircuitCheck
-from panelworth.publishing.airplane import drawings
+from panelworth.engine.results_airplane import CircuitCheck, PhaseLoad
 from panelworth.publishing.airplane import power_words as words
 from panelworth.publishing.airplane.names import headed, said
-from panelworth.publishing.airplane.parts import Answer, Section, Table, airplane_of, airplane_page
-from panelworth.publishing.caution_lines import MAINTENANCE, POWER
-from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import NONE, amps, joined
+from panelworth.publishing.airplane.parts import Part, Section, Table, airplane_of
+from panelworth.publishing.caution_lines import AIRPLANE_LINE
+from panelworth.publishing.formats import NONE, amps
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import grouped, names
 
-QUESTION = noted("Is there power enough?")
 HOW = (
     noted(
         "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
@@ -35,119 +33,126 @@ HOW = (
 )
 
 
-def power_page(view: View) -> Page | None:
-    """Make the page on electrical load, None where nothing that draws current is described."""
+def power_section(view: View) -> Section | None:
+    """Make the section on electrical load, None where nothing that draws current is described."""
     found = view.figures.airplane.electrical
     tags = [tag for tag in view.tags.values() if tag.id in found]
     if not any(found[tag.id].continuous_load for tag in tags):
         return None
-    drawn = phases(view, tags)
-    answer = Answer(
-        lead=[words.headline(tags, found), words.battery(tags, found)],
-        charts=[drawn] if drawn else [],
-        columns=[
-            *(say("Option"), say("Most in a phase"), say("Share of the alternator")),
-            *(say("Essential"), say("On battery")),
-        ],
-        rows=[{"option": tag, "cells": _cells(view, tag)} for tag in tags],
-        sections=[_by_phase(view, tags), *_circuits(view, tags)],
+    return Section(
+        id="power",
+        label=say("what it draws"),
+        question=say("Is there power enough?"),
+        told=[words.headline(tags, found), words.battery(tags, found)],
+        table=_loads(view, tags),
+        beside=[told for told in (_basis(view, tags), say(words.RULE_OF_THUMB)) if told],
+        cautions=[say(AIRPLANE_LINE)],
+        more=say("Loads by phase, wires and protectors"),
+        parts=[_by_phase(view, tags), *_circuits(view, tags)],
         how=[say(text) for text in HOW],
-        cautions=[*POWER, *MAINTENANCE],
-    )
-    file, title = "power.html", say("Power")
-    return airplane_page(file=file, title=title, question=say(QUESTION), answer=answer)
-
-
-def phases(view: View, tags: Sequence[OptionTag]) -> Chart | None:
-    """Draw each phase's continuous load as a share of the alternator, with the 80 % line."""
-    found, data, rows = view.figures.airplane.electrical, [], []
-    for tag in tags:
-        for phase in found[tag.id].phases:
-            if phase.share is None:
-                continue
-            told = f"{words.current(phase.continuous)}, {words.load_share(phase.share)}"
-            at = {"group": headed(phase.phase), "option": tag.title, "told": told}
-            data.append({**at, "y": round(100 * phase.share, 1)})
-            rows.append([{"option": tag}, said(phase.phase), told])
-    if not data:
-        return None
-    return Chart(
-        id="phases",
-        title=say("Continuous load in each phase"),
-        summary=say("In percent of the alternator's rating; the line is the 80 % rule of thumb."),
-        spec=drawings.grouped(
-            list(view.tags.values()),
-            data,
-            say("% of the alternator"),
-            limit=(100 * words.RULE, "80 %"),
-        ),
-        head=[say("Option"), {"label": say("Phase"), "text": True}, say("Load")],
-        rows=rows,
-        options=tags,
     )
 
 
-def _cells(view: View, tag: OptionTag) -> list[Any]:
-    found, airplane = view.figures.airplane.electrical[tag.id], airplane_of(view, tag)
+def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
+    """Show, a row an option, the phase that draws most and how long the battery lasts at worst."""
+    phases = {view.figures.airplane.electrical[tag.id].worst_phase for tag in tags}
+    alike = len(phases) == 1
+    head = [
+        *(say("Option"), say("Continuous load"), say("Of the alternator")),
+        say("Battery, minutes"),
+    ]
+    rows = [[{"option": tag}, *_cells(view, tag, alike=alike)] for tag in tags]
+    caption = say("The phase that draws most, and the battery")
+    if alike:
+        caption = say(
+            "The phase that draws most, {phase}, and the battery", phase=said(phases.pop())
+        )
+    return Table(caption=caption, head=head, rows=rows)
+
+
+def _cells(view: View, tag: OptionTag, *, alike: bool) -> list[Any]:
+    found = view.figures.airplane.electrical[tag.id]
     worst = next(each for each in found.phases if each.phase == found.worst_phase)
     share = words.load_share(found.load_share) if found.load_share is not None else NONE
-    span = found.shortest_endurance
-    basis = words.basis(airplane.battery if airplane else None, span)
-    at_times = words.at_times(worst.essential_intermittent)
     return [
-        {"value": words.current(worst.continuous), "note": said(found.worst_phase)},
+        {"value": amps(worst.continuous.likely), "note": "" if alike else said(found.worst_phase)},
         {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
-        {"value": words.current(worst.essential), "note": at_times},
-        {"value": words.minutes(span), "note": basis},
+        words.at_least(found.shortest_endurance),
     ]
 
 
-def _by_phase(view: View, tags: Sequence[OptionTag]) -> Section:
-    head = [
-        *(say("Phase"), say("Continuous"), say("Intermittent on top")),
-        *(say("Essential"), say("On battery")),
+def _basis(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say what battery minutes take as given, once for all options that share it."""
+
+    def told(tag: OptionTag) -> str:
+        airplane = airplane_of(view, tag)
+        span = view.figures.airplane.electrical[tag.id].shortest_endurance
+        return words.basis(airplane.battery if airplane else None, span)
+
+    groups = [(basis, found) for basis, found in grouped(tags, told) if basis]
+    said_of = [
+        say("{basis} ({options})", basis=basis, options=names(found)) if len(groups) > 1 else basis
+        for basis, found in groups
     ]
+    return say("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
+
+
+def _by_phase(view: View, tags: Sequence[OptionTag]) -> Part:
+    """Show each phase's loads, a column an option."""
+    found = view.figures.airplane.electrical
+    measures: Sequence[tuple[str, Callable[[PhaseLoad], Any]]] = (
+        (say("Continuous load"), lambda phase: words.current(phase.continuous)),
+        (say("Intermittent load on top"), lambda phase: amps(phase.intermittent.likely)),
+        (say("Essential load"), _essential),
+        (say("Minutes on battery"), lambda phase: words.at_least(phase.endurance)),
+    )
+    names = list(dict.fromkeys(phase.phase for tag in tags for phase in found[tag.id].phases))
+    loads = {(tag.id, phase.phase): phase for tag in tags for phase in found[tag.id].phases}
+    head = [say("Phase"), *(tag.short for tag in tags)]
     tables = [
         Table(
-            caption=say("By phase: {option}", option=tag.title),
+            caption=caption,
             head=head,
             rows=[
-                [
-                    headed(phase.phase),
-                    words.current(phase.continuous),
-                    amps(phase.intermittent.likely),
-                    words.current(phase.essential),
-                    words.minutes(phase.endurance),
-                ]
-                for phase in view.figures.airplane.electrical[tag.id].phases
+                [headed(name), *(_told(loads.get((tag.id, name)), measure) for tag in tags)]
+                for name in names
             ],
-            folded=True,
         )
-        for tag in tags
+        for caption, measure in measures
     ]
-    return Section(id="by-phase", title=say("Phase by phase"), tables=tables)
+    return Part(title=say("Phase by phase"), tables=tables)
 
 
-def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Section]:
+def _told(phase: PhaseLoad | None, measure: Callable[[PhaseLoad], Any]) -> Any:  # noqa: ANN401 (a cell)
+    return measure(phase) if phase else NONE
+
+
+def _essential(phase: PhaseLoad) -> dict[str, str]:
+    return {
+        "value": words.current(phase.essential),
+        "note": words.at_times(phase.essential_intermittent),
+    }
+
+
+def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
     """List wires once for all options that share them."""
-    groups: dict[tuple[CircuitCheck, ...], list[OptionTag]] = {}
-    for tag in tags:
-        groups.setdefault(view.figures.airplane.electrical[tag.id].circuits, []).append(tag)
-    labels = say("Wire"), say("Protector")
-    head = [say("Circuit"), *({"label": label, "text": True} for label in labels)]
+    head = [say("Circuit"), say("Wire"), say("Protector")]
     tables = [
         Table(
-            caption=say("Wires: {options}", options=joined([tag.title for tag in shared])),
+            caption=say("Wires: {options}", options=names(shared)),
             head=head,
             rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
-            cards=True,
+            words=True,
         )
-        for checks, shared in groups.items()
+        for checks, shared in grouped(tags, lambda tag: _checks(view, tag))
         if checks
     ]
     if tables:
         line = say(
             "What published tables give for each circuit; the maker's data and the mechanic decide."
         )
-        title = say("Wires and protectors")
-        yield Section(id="wires", title=title, lines=[line], tables=tables)
+        yield Part(title=say("Wires and protectors"), lines=[line], tables=tables)
+
+
+def _checks(view: View, tag: OptionTag) -> tuple[CircuitCheck, ...]:
+    return view.figures.airplane.electrical[tag.id].circuits

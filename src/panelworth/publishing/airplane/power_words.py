@@ -14,18 +14,20 @@ from panelworth.publishing.formats import (
     number,
     percent,
     plural,
-    quoted,
     tenths,
 )
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag
+from panelworth.publishing.words.groups import names
 
 RULE = 0.8  # share of the alternator, AC 43.13-1B par 11-35a
 WHOLE_MINUTES = 10  # from here up minutes are told whole
 # Essential loads for 30 minutes, for airplanes that may fly to 25,000 ft: 14 CFR 23.1353(h) as
 # amended in 1996, until 2017; the number from memory, and from a maker's worked example.
 ASKED_MINUTES = 30
+RULE_OF_THUMB = noted(
+    "The 80 % rule of thumb (AC 43.13-1B 11-35a) does not replace an electrical load analysis."
+)
 VERDICTS = {
     "within": noted("within the 80 % rule of thumb"),
     "over, but monitored": noted("over the 80 % rule of thumb, with its load monitored"),
@@ -35,24 +37,21 @@ VERDICTS = {
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
-    """Say what share of the alternator the options ask for, against the rule of thumb."""
-    known = [found[tag.id].load_share for tag in tags]
-    shares = sorted(share for share in known if share is not None)
+    """Say what share of the alternator the options ask for at most, against the rule of thumb."""
+    known = {tag: found[tag.id].load_share for tag in tags}
+    shares = {tag: share for tag, share in known.items() if share is not None}
     if not shares:
         return say("No alternator is described, so no share of it can be told.")
-    low, high = load_share(shares[0]), load_share(shares[-1])
-    span = high if low == high else say("{low} to {high}", low=low, high=high)
-    gives = say(
-        "In the phase that draws most the alternator gives {share} of what it can; the rule of "
-        "thumb is 80 % at most.",
-        share=span,
+    over = [tag for tag in shares if found[tag.id].verdict not in (None, "within")]
+    if over:
+        return say(
+            "{options}: more than the 80 % of the alternator that the rule of thumb allows.",
+            options=names(over),
+        )
+    return say(
+        "Every option stays within the rule of thumb, 80 % of the alternator; the most is {share}.",
+        share=load_share(max(shares.values())),
     )
-    return joined_sentences(gives, _over(tags, found))
-
-
-def _over(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
-    over = [quoted(tag.title) for tag in tags if found[tag.id].verdict not in (None, "within")]
-    return say("More than that: {options}.", options=joined(over)) if over else ""
 
 
 def verdict(found: ElectricalFigures) -> str:
@@ -62,29 +61,17 @@ def verdict(found: ElectricalFigures) -> str:
 
 def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
     """Say how long the battery carries what is essential, at worst, and what to do meanwhile."""
-    spans = [(found[tag.id].shortest_endurance, tag) for tag in tags]
-    known = [(span, tag) for span, tag in spans if span is not None]
+    spans = {tag: found[tag.id].shortest_endurance for tag in tags}
+    known = {tag: span for tag, span in spans.items() if span is not None}
     if not known:
         return say("How long the battery lasts cannot be told from the files.")
-    least = min(known, key=lambda each: each[0].low)
-    most = max(known, key=lambda each: each[0].low)
-    told = {"least": at_worst(least[0]), "option": least[1].title}
-    if most[1] is least[1]:
-        lasts = say(
-            "If the alternator fails, only the battery is left. By these figures it carries what "
-            "is essential for {least} with “{option}”, an old or cold one for less.",
-            **told,
-        )
-    else:
-        lasts = say(
-            "If the alternator fails, only the battery is left. By these figures it carries what "
-            "is essential for {least} with “{option}” and {most} with “{other}”, an old or cold "
-            "one for less.",
-            most=at_worst(most[0]),
-            other=most[1].title,
-            **told,
-        )
-    return joined_sentences(lasts, say("Land while it lasts."))
+    least = min(known, key=lambda tag: known[tag].low)
+    return say(
+        "If the alternator fails, only the battery is left: by these figures {least} with "
+        "{option}, an old or cold one for less. Land while it lasts.",
+        least=at_worst(known[least]),
+        option=least.short,
+    )
 
 
 def at_worst(span: Span) -> str:
@@ -93,6 +80,16 @@ def at_worst(span: Span) -> str:
     if _count(span.low) == _count(span.likely):
         return worst
     return say("{worst} (likely {likely})", worst=worst, likely=about(_count(span.likely)))
+
+
+def at_least(span: Span | None) -> dict[str, str]:
+    """Write minutes at their low end, with the likely ones beside them."""
+    if span is None:
+        return {"value": NONE}
+    told = {"value": about(_count(span.low))}
+    if _count(span.low) != _count(span.likely):
+        told["note"] = say("likely {minutes}", minutes=about(_count(span.likely)))
+    return told
 
 
 def minutes(span: Span | None) -> str:

@@ -1,6 +1,7 @@
 """Weight and balance in sentences: what changes, what can be carried, what margin is left."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
 from panelworth.publishing.formats import (
@@ -15,6 +16,7 @@ from panelworth.publishing.formats import (
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import names
 
 # A margin of the CG below which weighing is told of: common practice, no source.
 SLIM = {"us": 1.0, "metric": 25.0}
@@ -69,70 +71,47 @@ ADVERSE = {
 }
 
 
-def change(view: View, tag: OptionTag, found: WeightFigures) -> str:
-    """Say how an option changes the empty airplane and what it can carry beside full tanks."""
-    moved, whole = found.empty_weight_change, view.formats.weight(found.empty_weight)
-    if moved is None:
-        return say(
-            "“{option}” leaves an airplane of {weight} empty.", option=tag.title, weight=whole
-        )
-    if not moved:
-        return say(
-            "“{option}” leaves the empty weight as it is, {weight}.",
-            option=tag.title,
-            weight=whole,
-        )
-    leaves, carries = _leaves(view, tag, moved), _carries(view, found)
-    return f"{leaves}: {carries}." if carries else f"{leaves}."
+# What a loading keeps of a limit, or by how much it is beyond, by the limit and by whether it is
+# inside; what is beyond is rounded up.
+MARGINS = {
+    ("weight", True): noted("below the maximum weight by {room}"),
+    ("weight", False): noted("over the maximum weight by {room}"),
+    ("forward", True): noted("behind the forward limit by {room}"),
+    ("forward", False): noted("ahead of the forward limit by {room}"),
+    ("aft", True): noted("ahead of the aft limit by {room}"),
+    ("aft", False): noted("behind the aft limit by {room}"),
+}
 
 
-def _leaves(view: View, tag: OptionTag, moved: float) -> str:
-    told = {"option": tag.title, "weight": view.formats.weight(abs(moved))}
-    if view.case.options[tag.id].kind == "replace":
-        if moved > 0:
-            return say("“{option}” leaves an airplane {weight} heavier", **told)
-        return say("“{option}” leaves an airplane {weight} lighter", **told)
-    if moved > 0:
-        return say("“{option}” leaves the airplane {weight} heavier", **told)
-    return say("“{option}” leaves the airplane {weight} lighter", **told)
-
-
-def _carries(view: View, found: WeightFigures) -> str:
-    payload, moved = found.full_fuel_payload, found.full_fuel_payload_change
-    if payload is None:
-        return ""
-    if payload < 0:
-        over = view.formats.weight(ceiled(-payload, 1))
-        return say("with full tanks it is {weight} too heavy with nobody aboard", weight=over)
-    carried, gap = view.formats.weight(payload), view.formats.weight(abs(moved or 0.0))
-    if not moved:
-        return say("beside full tanks it carries {weight}", weight=carried)
-    if moved > 0:
-        return say(
-            "beside full tanks it carries {weight}, {gap} more than today", weight=carried, gap=gap
-        )
+def empty(view: View, tag: OptionTag, found: WeightFigures) -> str:
+    """Say what the empty airplane weighs and where its CG is, beside today's."""
+    weight, arm = view.formats.weight, view.formats.arm
+    told = {"weight": weight(found.empty_weight), "cg": arm(found.empty_cg)}
+    moved, shift = found.empty_weight_change, found.empty_cg_change
+    if not moved or view.case.options[tag.id].kind == "replace":
+        return say("Empty: {weight}, CG {cg}.", **told)
     return say(
-        "beside full tanks it carries {weight}, {gap} less than today", weight=carried, gap=gap
+        "Empty: {weight} ({change}), CG {cg} ({shift} against today).",
+        change=signed(weight(moved)),
+        shift=signed(arm(shift or 0.0)),
+        **told,
     )
 
 
-def headline(view: View, found: Mapping[str, WeightFigures]) -> str:
-    """Say what can be carried beside full tanks over all options, and whether loadings fit."""
-    carried = [each.full_fuel_payload for each in found.values()]
-    known = sorted(max(each, 0.0) for each in carried if each is not None)
-    fits = all_within(view, found)
-    if not known:
-        return fits or say("What can be carried beside full tanks is not known.")
-    low, high = view.formats.weight(known[0]), view.formats.weight(known[-1])
-    span = high if low == high else say("{low} to {high}", low=low, high=high)
-    left = say("Beside full tanks {weight} is left for people and bags.", weight=span)
-    return joined_sentences(left, fits)
+def counted_inside(found: WeightFigures) -> str:
+    """Count the loadings that stay inside, of all; those without CG limits only by weight."""
+    if not found.loadings:
+        return NONE
+    count, whole = sum(trace.within for trace in found.loadings), len(found.loadings)
+    if any(trace.aft_margin is None for trace in found.loadings):
+        return say("{count} of {all} by weight", count=count, all=whole)
+    return say("{count} of {all}", count=count, all=whole)
 
 
 def all_within(view: View, found: Mapping[str, WeightFigures]) -> str:
     """Say whether all loadings and extremes of every option stay inside, and which do not."""
     wrong = [
-        say("“{loading}” with “{option}”", loading=name, option=view.tags[option].title)
+        say("“{loading}” with {option}", loading=name, option=view.tags[option].short)
         for option, figures in found.items()
         for name in _outside(figures)
     ]
@@ -179,6 +158,23 @@ def verdict(view: View, trace: LoadingTrace) -> str:
         for low, high in trace.outside
     ]
     return say("outside {stretches}", stretches=joined(told))
+
+
+def margins(view: View, trace: LoadingTrace) -> str:
+    """Say whether a loading is inside throughout, and the least it keeps of each limit."""
+    formats = view.formats
+    rooms = (
+        ("weight", trace.weight_margin, formats.weight_margin(trace.weight_margin)),
+        ("forward", trace.forward_margin, formats.arm_margin(trace.forward_margin)),
+        ("aft", trace.aft_margin, formats.arm_margin(trace.aft_margin)),
+    )
+    told = [
+        say(MARGINS[limit, margin >= 0], room=room.removeprefix(MINUS))
+        for limit, margin, room in rooms
+        if margin is not None
+    ]
+    fuel = say("most fuel by weight: {fuel}", fuel=most_fuel(view, trace))
+    return "; ".join([verdict(view, trace), *told, fuel])
 
 
 def most_fuel(view: View, trace: LoadingTrace) -> str:
@@ -243,9 +239,26 @@ def _mended(view: View, check: AdverseCheck) -> str:
     )
 
 
-def slim(view: View, found: WeightFigures) -> str:
-    """Say what a small margin of the CG is worth, as weighing is not exact; "" where none is."""
-    units = view.formats.units
+def slims(view: View, tags: Sequence[OptionTag]) -> list[str]:
+    """Say which options come close to a limit of the CG, and that weighing is not exact."""
+    margins = {tag: _least(view.figures.airplane.weight[tag.id]) for tag in tags}
+    found = {tag: room for tag, room in margins.items() if room < SLIM[view.formats.units]}
+    if not found:
+        return []
+    low, high = map(view.formats.arm_margin, (min(found.values()), max(found.values())))
+    return [
+        say(
+            "Close to a limit of the CG: {options}, within {room}. Weighing alone may put the "
+            "empty CG {shift} off.",
+            room=low if low == high else say("{low} to {high}", low=low, high=high),
+            options=names(found),
+            shift=_weighing(view),
+        )
+    ]
+
+
+def _least(found: WeightFigures) -> float:
+    """Return the least margin of the CG that is inside its limit."""
     rooms = [check.margin for check in found.adverse]
     rooms += [
         room
@@ -253,14 +266,7 @@ def slim(view: View, found: WeightFigures) -> str:
         for room in (trace.forward_margin, trace.aft_margin)
         if room is not None
     ]
-    least = min((room for room in rooms if room >= 0), default=None)
-    if least is None or least >= SLIM[units]:
-        return ""
-    return say(
-        "{room} is little: weighing alone may put the empty CG {shift} off.",
-        room=view.formats.arm_margin(least),
-        shift=_weighing(view),
-    )
+    return min((room for room in rooms if room >= 0), default=math.inf)
 
 
 def weighing(view: View) -> str:
@@ -282,4 +288,4 @@ def with_change(text: str, moved: str | None) -> dict[str, str]:
     """Write a figure with its change below it; nothing where it is today's."""
     if moved is None or moved.split(" ")[0] == "0":
         return {"value": text}
-    return {"value": text, "note": say("{change} against today", change=signed(moved))}
+    return {"value": text, "note": signed(moved)}

@@ -110,3 +110,11 @@ def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[Optio
 def for_member(view: View) -> str:
     """Name the kind of member whose bill is shown first."""
     return joined(member_kinds(view)[:1])
+
+
+def once(view: View, tag: OptionTag) -> list[str]:
+    """Return what each kind of member is asked for once; "" where nothing is."""
+    return [
+        raise_words.up(view, bill.assessment) if bill.assessment else ""
+        for bill in level_words.bills(view, tag)
+    ]

@@ -1,0 +1,82 @@
+"""A page an option: what it costs and brings, what it gives, what it changes, in that order."""
+
+from typing import Any
+
+from panelworth.model.case import inputs_of, option_prefix
+from panelworth.publishing.airplane.openings_words import while_open
+from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.language import say
+from panelworth.publishing.pictures.bars import bars
+from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
+from panelworth.publishing.pictures.starts import strip
+from panelworth.publishing.prose import html_of
+from panelworth.publishing.sources import input_rows
+from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words import after_words, option_words, pay_words, price_words
+from panelworth.publishing.words.after_words import MOST_CHANGES
+from panelworth.publishing.words.price_words import MOST_PRICES
+
+
+def option_page(view: View, tag: OptionTag) -> Page:
+    """Make the page of one option."""
+    option, note = view.case.options[tag.id], view.case.notes.get(tag.id, "")
+    prices = price_words.prices_of(view, tag)
+    return Page(
+        file=tag.href,
+        template="option.html",
+        title=tag.title,
+        nav="",
+        door=(
+            say("And {option}?", option=tag.short),
+            say("its price, outcomes, changes"),
+        ),
+        description=option.summary or tag.title,
+        content={
+            "option": tag,
+            "summary": option.summary or tag.title,
+            "kinds": pay_words.member_kinds(view) if view.club else [],
+            "figures": option_words.key_figures(view, tag),
+            "warnings": option_words.warnings(view, tag, prices),
+            "comes_out": _comes_out(view, tag),
+            "gets": option_words.gets(view, tag),
+            "total": price_words.total(view, tag),
+            "prices": list(zip(prices[:MOST_PRICES], _drawn(view, prices), strict=True)),
+            "smaller": price_words.smaller(view, prices),
+            "changes": after_words.changes(view, tag)[:MOST_CHANGES],
+            "unchanged": after_words.further(view, tag),
+            "inputs": _inputs(view, tag),
+            "while_open": while_open(view, tag),
+            "strip": strip(view, tag),
+            "starts": option_words.starts(view, tag),
+            "get": say("What we would get") if view.club else say("What I would get"),
+            "story": html_of(note) if note else "",
+            "money_line": say(MONEY_LINE),
+            "airplane_line": say(AIRPLANE_LINE),
+        },
+    )
+
+
+def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Return the option's outcomes on the axis of all; nothing for what all are measured from."""
+    if tag is view.baseline:
+        return {}
+    axis = axis_of(view)
+    return {
+        "axis": axis,
+        "baseline": view.baseline,
+        "marks": outcomes_row(view, tag, axis),
+        "told": option_words.comes_out(view, tag),
+    }
+
+
+def _inputs(view: View, tag: OptionTag) -> str:
+    """Return where the option's own inputs are listed; an option may have none."""
+    prefix = option_prefix(tag.id)
+    own = [f"{prefix}{each.path}" for each in inputs_of(view.case.options[tag.id])]
+    return f"inputs.html#option-{tag.id}" if input_rows(view, own) else "inputs.html"
+
+
+def _drawn(view: View, prices: list[price_words.Price]) -> list[dict[str, Any]]:
+    found = prices[:MOST_PRICES]
+    sums = (view.formats.money(each.likely) for each in found)
+    return [{"sum": sum_, "bar": bar} for sum_, bar in zip(sums, bars(found), strict=True)]

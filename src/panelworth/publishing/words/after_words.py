@@ -1,0 +1,92 @@
+"""What an option changes once it is in force: each thing as it is today, and after."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from panelworth.model.case import Input, inputs_of, option_prefix
+from panelworth.publishing.formats import NONE, signed
+from panelworth.publishing.language import noted, say
+from panelworth.publishing.sources import input_name
+from panelworth.publishing.view import OptionTag, View
+
+MOST_CHANGES = 6
+# What a reader looks up first; anything else follows in the order of the file.
+FIRST = (
+    *("hours_lost_per_year", "hours_per_year_change", "repairs.per_year", "hourly_rate"),
+    *("fuel_per_hour", "insurance.agreed_value"),
+)
+PERIODS = (noted("a year"), noted("an hour"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """What is so today, and what it is once the option is in force."""
+
+    label: str
+    period: str
+    today: str
+    after: str
+
+
+def changes(view: View, tag: OptionTag) -> list[Change]:
+    """Return what changes from the month after the finish, the most looked up first."""
+    return [
+        *_inputs(view, tag),
+        *_dropped(view, tag),
+        *_members(view, tag),
+        *_done(view, tag),
+    ]
+
+
+def _inputs(view: View, tag: OptionTag) -> list[Change]:
+    option, today = view.case.options[tag.id], view.case.scenario.aircraft
+    was = {each.path: each for each in inputs_of(today)}
+    prefix = f"{option_prefix(tag.id)}after."
+    found = [each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.places]
+    found.sort(key=lambda each: FIRST.index(each.path) if each.path in FIRST else len(FIRST))
+    return [_change(view, each, was.get(each.path)) for each in found]
+
+
+def _change(view: View, each: Input, before: Input | None) -> Change:
+    def told(at: Input) -> str:
+        return view.formats.measure(at.quantity.likely, at.unit)
+
+    then = signed(told(each)) if each.path == "hours_per_year_change" else told(each)
+    return Change(
+        label=input_name(each),
+        period=_period(each.unit),
+        today=told(before) if before else NONE,
+        after=then,
+    )
+
+
+def _period(unit: str) -> str:
+    """Return the time that a value is for: "a year" of "money a year"; "" where for none."""
+    return next((say(period) for period in PERIODS if unit.endswith(f" {period}")), "")
+
+
+def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
+    costs = {each.name: each for each in view.case.scenario.aircraft.fixed}
+    for name in view.case.options[tag.id].after.dropped_fixed:
+        if name in costs:
+            sum_ = view.formats.measure(costs[name].per_year.likely, "money")
+            yield Change(label=name, period=say("a year"), today=sum_, after=say("gone"))
+
+
+def _members(view: View, tag: OptionTag) -> Iterator[Change]:
+    joined = view.case.options[tag.id].members.joined
+    if view.club and joined.likely:
+        after = signed(view.formats.measure(joined.likely, "people"))
+        yield Change(label=say("Members"), period="", today=NONE, after=after)
+
+
+def _done(view: View, tag: OptionTag) -> Iterator[Change]:
+    """Yield the recurring items whose clock restarts at the finish."""
+    for name in view.case.options[tag.id].after.recurring_done:
+        yield Change(label=name, period="", today=NONE, after=say("done"))
+
+
+def further(view: View, tag: OptionTag) -> str:
+    """Count the changes that are not listed; "" where all are."""
+    count = len(changes(view, tag)) - MOST_CHANGES
+    return say("and {count} more", count=count) if count > 0 else ""

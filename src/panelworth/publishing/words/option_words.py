@@ -1,0 +1,243 @@
+"""What an option's own page says: key figures, warnings, outcomes, what it gives and changes."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from panelworth.model.ledger import has_lapsed
+from panelworth.publishing import level_words, sentences
+from panelworth.publishing.airplane.failure_words import count_ending
+from panelworth.publishing.airplane.when_words import best_starts, refusal
+from panelworth.publishing.formats import joined, near_day, percent, plural, signed
+from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.ledger_words import standings_of, thing_name
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import pay_words
+from panelworth.publishing.words.price_words import Price
+from panelworth.publishing.words.rounding import money_step, outcome, to_step, up_to_step
+
+MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
+RULE = "IFR"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyFigure:
+    """A figure at the head of the page: one value, or one for each kind of member."""
+
+    label: str
+    values: Sequence[str]
+
+
+def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
+    """Return what is paid, by whom, and for how long the airplane is away."""
+    figures = _member_figures(view, tag) if view.club else _owner_figures(view, tag)
+    return [*figures, *_away(view, tag)]
+
+
+def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
+    once, granted = pay_words.once(view, tag), budget(view, tag)
+    month = [each.value for each in pay_words.pays(view, tag)]
+    found = [KeyFigure(label=say("A month"), values=month)]
+    if any(once):
+        sums = [each or say("nothing") for each in once]
+        found.append(KeyFigure(label=say("Once, each member"), values=sums))
+    if granted:
+        found.append(KeyFigure(label=say("To grant, enough in 16 of 20"), values=[granted]))
+    return found
+
+
+def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
+    paid = pay_words.pays(view, tag)[0]
+    found = [KeyFigure(label=say("A year"), values=[paid.value])]
+    likely = view.option(tag.id).likely
+    if abs(likely.outlay) >= sentences.CLOSE or abs(likely.upfront) >= sentences.CLOSE:
+        quantiles = level_words.drawn(view, tag).outlay_quantiles
+        step = money_step(quantiles[90] - quantiles[10])
+        sum_ = view.formats.money(to_step(likely.upfront, step))
+        found.append(KeyFigure(label=say("Up front"), values=[sum_]))
+    return found
+
+
+def budget(view: View, tag: OptionTag) -> str:
+    """Write what to grant so that it is enough in 16 of 20 futures; "" where nothing is paid."""
+    later, drawn = level_words.allowed(view, tag), level_words.drawn(view, tag)
+    asked = later.budget_p80 if later else view.uncertain(tag.id).budget_p80
+    if asked < sentences.CLOSE:
+        return ""
+    step = money_step(drawn.outlay_quantiles[90] - drawn.outlay_quantiles[10])
+    return view.formats.money(up_to_step(asked, step))
+
+
+def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
+    option = view.case.options[tag.id]
+    if option.schedule is None or option.schedule.weeks_down.high == 0:
+        return
+    label = noted("Away")
+    if option.kind == "replace":
+        label = noted("One airplane less")
+        if not sentences.others_remain(view):
+            label = noted("Without an airplane")
+    yield KeyFigure(label=say(label), values=[sentences.weeks(option.schedule)])
+
+
+def warnings(view: View, tag: OptionTag, prices: Sequence[Price]) -> list[str]:
+    """Warn of what keeps the option from being done as shown, and of what its file leaves out."""
+    told = (_refused(view, tag), _lapsed(view, tag, prices), *level_words.cautions(view, tag))
+    return [each for each in told if each]
+
+
+def _refused(view: View, tag: OptionTag) -> str:
+    planner, later = view.figures.airplane.planners.get(tag.id), level_words.allowed(view, tag)
+    if not level_words.refused(view, tag):
+        return ""
+    as_of = view.case.scenario.as_of
+    planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
+    why = joined([refusal(each, brief=True) for each in planner.own.refusals]) if planner else ""
+    said = say("Cannot start on {day} as planned: {why}.", day=planned, why=why)
+    if not later:
+        return say("{refused} No start that was tried is allowed.", refused=said)
+    return say(
+        "{refused} First allowed start: {day}; outcomes and sums are from then.",
+        refused=said,
+        day=near_day(date.fromisoformat(later.start), as_of),
+    )
+
+
+def _lapsed(view: View, tag: OptionTag, prices: Sequence[Price]) -> str:
+    """Name the quotes that have lapsed, with their share of the bill."""
+    as_of = view.case.scenario.as_of
+    found = {
+        thing_name(standing): entry.expires
+        for standing in standings_of(view, tag)
+        for entry in standing.papers
+        if entry.expires and has_lapsed(entry, as_of)
+    }
+    if not found:
+        return ""
+    told = [
+        say("{thing} ({day})", thing=name, day=near_day(day, as_of))
+        for name, day in list(found.items())[:MOST_NAMED]
+    ]
+    told += more(len(found) - MOST_NAMED)
+    lapse = say_counted("Quote lapsed: {things}.", "Quotes lapsed: {things}.", len(found))
+    said = lapse.format(things=joined(told))
+    whole = math.fsum(each.likely for each in prices)
+    part = math.fsum(each.likely for each in prices if each.lapsed)
+    if whole < sentences.CLOSE or part < sentences.CLOSE:
+        return said
+    share = percent(part / whole, 0)
+    return say("{lapsed} That is {share} of the bill: ask again.", lapsed=said, share=share)
+
+
+def more(count: int) -> list[str]:
+    """Count what is not named any more: "3 more"; nothing where all is."""
+    return [say("{count} more", count=count)] if count > 0 else []
+
+
+def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
+    """Say how often it ends ahead, what it brings on average, and where it stops being ahead."""
+    if tag is view.baseline:
+        return {}
+    count = say(
+        "Ahead of {baseline} in {count}.",
+        count=level_words.of_twenty(level_words.ahead_share(view, tag, view.baseline)),
+        baseline=view.baseline.short,
+    )
+    mean = level_words.drawn(view, tag).range.net_benefit.mean
+    average = say(
+        "On average {sum} after {years}, in today's money.",
+        sum=outcome(view, mean),
+        years=plural(view.figures.years, "year", "years"),
+    )
+    close = level_words.level(view, tag, view.baseline)
+    told = (say("Too close to call.") if close else "", average, _stops(view, tag))
+    return {"count": count, "rest": sentences.joined_sentences(*told)}
+
+
+def _stops(view: View, tag: OptionTag) -> str:
+    """Say at which price of the project it stops, or begins, to be ahead; "" as planned alone."""
+    likely, even = view.option(tag.id).likely, view.option(tag.id).break_even.project
+    side = view.option(tag.id).break_even_side.get("project")
+    if even is None or side != "at most" or level_words.allowed(view, tag):
+        return ""
+    step = money_step(abs(even - likely.project) * 2)
+    told = {"sum": view.formats.money(to_step(even, step))}
+    if likely.net_benefit >= 0:
+        return say("It stays ahead up to {sum} for the project.", **told)
+    return say("It would be ahead below {sum} for the project.", **told)
+
+
+def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
+    """Return what members asked for and would get, what single failures take, what it carries."""
+    return [*_wishes(view, tag), *_failures(view, tag), *_load(view, tag)]
+
+
+def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
+    found = view.figures.airplane.capability
+    if found is None or tag.id not in found.share:
+        return
+    ranked = sorted(found.weights, key=lambda need: -found.weights[need])
+    met = [need for need in ranked if need in found.met[tag.id]]
+    head = noted("{share} of what is wanted")
+    if view.club:
+        head = noted("{share} of what members asked for")
+    share = percent(found.share[tag.id], 0)
+    yield say(head, share=share), _named(met) or say("none of it")
+    missed = [need for need in ranked if need not in met]
+    if missed:
+        yield say("Not"), _named(missed)
+
+
+def _named(names: Sequence[str]) -> str:
+    """Name wishes, the weightiest first, as many as a line or two hold."""
+    return "; ".join([*names[:MOST_NAMED], *more(len(names) - MOST_NAMED)])
+
+
+def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
+    """Yield how many failures alone take what instrument flight asks for, beside the baseline's."""
+    found = view.figures.airplane.failures
+    if tag.id not in found or not found[tag.id].failures:
+        return
+    head = say("Single failures that would end a flight in cloud")
+    count = count_ending(found[tag.id], RULE)
+    if count is None:
+        yield head, say("Not all that flight in cloud (IFR) asks for is there to begin with.")
+        return
+    base = found.get(view.baseline.id)
+    other = count_ending(base, RULE) if base and tag is not view.baseline else None
+    if other is None:
+        yield head, say("{count} of {all} units", count=count, all=len(found[tag.id].failures))
+        return
+    yield (
+        head,
+        say(
+            "{count}; with {baseline} {other}",
+            count=count,
+            baseline=view.baseline.short,
+            other=other,
+        ),
+    )
+
+
+def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
+    """Yield what it can carry, people, bags and fuel, beside today's."""
+    found = view.figures.airplane.weight.get(tag.id)
+    if found and found.useful_load_change:
+        weight = view.formats.weight
+        yield (
+            say("Useful load"),
+            say(
+                "{weight}, {change} against today",
+                weight=weight(found.useful_load),
+                change=signed(weight(found.useful_load_change)),
+            ),
+        )
+
+
+def starts(view: View, tag: OptionTag) -> str:
+    """Say which starts lose least flying; "" where there is nothing to plan, or none is allowed."""
+    planner = view.figures.airplane.planners.get(tag.id)
+    if planner is None or not planner.best_by_cost:
+        return ""
+    return best_starts(planner)[0]
