@@ -10,4 +10,7 @@ BUDGETS: dict[str, tuple[int, float]] = {
     "dates.html": (260, 3.0),
     "option.html": (350, 3.5),
     "airplane.html": (900, 9.0),
+    "bill.html": (200, 2.5),
+    "costs.html": (200, 2.5),
+    "compare.html": (280, 3.0),
 }

@@ -7,7 +7,6 @@ import pytest
 from panelworth.engine.results_airplane import CircuitCheck, Span
 from panelworth.model.equipment import Battery
 from panelworth.publishing.airplane import power_words
-from panelworth.publishing.side_airplane import power
 from panelworth.publishing.view import View
 
 
@@ -77,17 +76,6 @@ def test_what_battery_minutes_take_as_given_stands_beside_them(
     assert power_words.basis(held, span).startswith(told)
     assert ("23.1353" in power_words.basis(held, span)) == (low < 30)
     assert power_words.basis(None, span) == power_words.basis(held, None) == ""
-
-
-def test_battery_minutes_carry_no_mark_of_best_and_go_by_their_low_end(club: View) -> None:
-    group = power(club)
-    assert group is not None
-    row = next(each for each in group.rows if each.key == "battery")
-    assert row.better == ""
-    for option, found in club.figures.airplane.electrical.items():
-        assert found.shortest_endurance is not None
-        assert row.cells[option].value == found.shortest_endurance.low
-        assert row.cells[option].text.startswith(str(int(found.shortest_endurance.low)))
 
 
 @pytest.mark.parametrize("share", [0.8001, 0.804, 1.00001])

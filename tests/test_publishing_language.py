@@ -81,7 +81,7 @@ def test_the_sliders_write_as_the_page_does(chromium: Browser, owner: View, tmp_
     page = chromium.new_page()
     page.goto((tmp_path / "site" / "compare.html").as_uri())
     page.wait_for_selector("#whatif fieldset:enabled")
-    cells = page.locator('#whatif [data-option="refit"]')
+    cells = page.locator("#whatif [data-figure=sum]")
     before = [each.inner_text() for each in cells.all()]
     slider = page.locator("#whatif input[type=range]").first
     slider.focus()

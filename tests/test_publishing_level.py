@@ -3,22 +3,21 @@
 import math
 import re
 from dataclasses import fields, replace
-from itertools import pairwise
 
 import numpy as np
 import pytest
+from panelworth.publishing.front_page import front_page, lead
+from panelworth.publishing.option_page import option_page
 
 from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth.engine.results import BreakEven, Figures
 from panelworth.model.value import exactly
-from panelworth.publishing import compare_page, figure_names, level_words, risk_words, sentences
+from panelworth.publishing import figure_names, level_words, risk_words, sentences
 from panelworth.publishing.best_words import best_views
 from panelworth.publishing.brief import brief
 from panelworth.publishing.deciding_words import basis
-from panelworth.publishing.front_page import front_page, lead
 from panelworth.publishing.handout_page import handout_page
-from panelworth.publishing.option_page import option_page
-from panelworth.publishing.side_money import costs
+from panelworth.publishing.pages.compare import compare_page
 from panelworth.publishing.view import View
 
 
@@ -49,7 +48,6 @@ def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, sh
     [first] = [each for each in lead(view) if each.startswith("“Refit part of it near home”")]
     assert ("are level" in first) == ("level" in told)
     assert level_words.futures(share) in first
-    assert any(told in each for each in compare_page.compare_page(view).content["lead"])
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -76,8 +74,6 @@ def test_no_option_is_named_as_the_one_that_brings_most_beside_one_level_with_it
     _, tags, told = next(best for best in best_views(view) if best[0] == label)
     assert tags == named
     assert ("not ranked" in told) == (len(named) > 1)
-    row = next(each for each in costs(view).rows if each.key == "net_benefit")
-    assert not (row.best() and level_words.any_level(view))
 
 
 def test_the_rule_stands_beside_the_figures(club: View) -> None:
@@ -140,7 +136,6 @@ def test_without_growth_is_told_where_it_differs(club: View, left: float) -> Non
     told = f"Without new members and more flying: {club.formats.change(left)}."
     assert level_words.without_growth(view, tag) == told
     assert told in sentences.against_baseline(view, tag)
-    assert told in str(compare_page.compare_page(view).content["lead"])
     same = with_likely(club, "part", without_growth=club.option("part").likely.net_benefit)
     assert level_words.without_growth(same, tag) == ""
 
@@ -170,30 +165,13 @@ def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_no
     assert level_words.without_worth(club) == ""
 
 
-@pytest.mark.parametrize("name", ["club", "owner"])
-def test_the_bars_add_up_to_the_net_benefit(name: str, request: pytest.FixtureRequest) -> None:
-    view: View = request.getfixturevalue(name)
-    chart = compare_page.made_of(view)
-    data = [each for rows in chart.spec["datasets"].values() for each in rows if "to" in each]
-    for tag in view.others:
-        bars = [each for each in data if each["option"] == tag.title]
-        *parts, whole = bars
-        assert parts[0]["from"] == whole["from"] == 0.0
-        assert all(b["from"] == pytest.approx(a["to"], abs=1.0) for a, b in pairwise(parts))
-        assert parts[-1]["to"] == pytest.approx(whole["to"], abs=1.0)
-        assert whole["to"] == pytest.approx(view.option(tag.id).likely.net_benefit, abs=0.01)
-    row = dict(zip((tag.id for tag in view.others), chart.rows, strict=True))
-    for tag in view.others:
-        assert row[tag.id][-1] == view.formats.change(view.option(tag.id).likely.net_benefit)
-
-
 def test_every_break_even_has_a_name() -> None:
     keys = [key for key, _, _ in figure_names.BREAK_EVENS]
     assert sorted(keys) == sorted(each.name for each in fields(BreakEven))
 
 
 def test_pages_speak_of_no_cash_payback_and_leave_no_club_better_off(club: View) -> None:
-    for page in (front_page(club), compare_page.compare_page(club)):
+    for page in (front_page(club), compare_page(club)):
         told = str({key: text for key, text in page.content.items() if key != "story"}).casefold()
         assert "cash payback" not in told
         assert "better off" not in told

@@ -11,7 +11,6 @@ from panelworth.engine.results_loop import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
 from panelworth.publishing import (
-    compare_page,
     handout_words,
     raise_words,
     risk_words,
@@ -163,17 +162,6 @@ def test_the_brief_tells_lapsed_papers_raises_and_bills(
     assert sure_words.lead(view) in text
     assert cash_words.holds(view) in text
     assert " ".join(sure_words.asked_for(view)) in text
-
-
-def test_an_hour_is_said_to_get_cheaper_only_where_every_curve_falls(club: View) -> None:
-    curve = club.figures.by_hours
-    cheaper = "the more it flies, the less an hour costs"
-    assert cheaper in compare_page.by_hours(club)[1].summary
-    risen = {**curve.cost_per_hour, "keep": tuple(100 + hours for hours in curve.hours)}
-    level = {**curve.cost_per_hour, "keep": tuple(100.0 for _ in curve.hours)}
-    for turned in (risen, level):
-        figures = replace(club.figures, by_hours=replace(curve, cost_per_hour=turned))
-        assert cheaper not in compare_page.by_hours(replace(club, figures=figures))[1].summary
 
 
 def test_no_more_inputs_are_said_to_change_nothing_than_were_looked_at(club: View) -> None:

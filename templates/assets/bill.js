@@ -7,47 +7,61 @@
   const block = document.getElementById("bill-data");
   const form = document.getElementById("bill");
   if (!block || !form) return;
-  const { hours: [low, high], bills, inAll, baseline, titles, writing, texts } = JSON.parse(block.textContent);
-  const { cents, changeCents, number, plain, read, none } = window.panelworthFormats(writing);
-  const { filled, counted } = window.panelworthTexts;
+  const { hours: [low, high], kinds, bills, order, baseline, titles, width, writing, texts } = JSON.parse(block.textContent);
+  const { money, change, number, plain, read, none } = window.panelworthFormats(writing);
+  const { toStep } = window.panelworthRounding;
+  const { filled, counted, listed } = window.panelworthTexts;
   const field = document.getElementById("bill-hours");
   const slider = document.getElementById("bill-slider");
-  const note = document.getElementById("bill-hours-note");
-  const hint = note.textContent;
   const status = document.getElementById("bill-status");
+  const buttons = form.querySelectorAll("button");
+  const track = (id) => form.querySelector(`[data-option="${CSS.escape(id)}"]`);
 
-  const KEYS = ["month", "hour", "gap", "year", "in_all"];
+  const kindOf = (place) => kinds[place] ?? kinds[0];
+  let first = kindOf(Number(new URLSearchParams(location.search).get("member")));
 
-  function between([first, last], hours) {
-    return first + ((last - first) * (hours - low)) / (high - low);
-  }
+  const between = ([start, end], hours) => start + ((end - start) * (hours - low)) / (high - low);
+  const told = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
 
-  function billsAt(hours) {
-    return Object.fromEntries(Object.entries(bills).map(([id, ends]) => [id, between(ends, hours)]));
+  /* The baseline's sum and the difference are rounded each for itself; the total is their sum. */
+  function sumsAt(hours) {
+    const exact = Object.entries(bills).map(([id, ends]) => [id, between(ends, hours)]);
+    const under = Object.fromEntries(exact)[baseline];
+    return Object.fromEntries(exact.map(([id, bill]) => {
+      const base = toStep(under ?? bill, 1);
+      const difference = toStep(bill - (under ?? bill), 1);
+      return [id, { base, difference, total: base + difference }];
+    }));
   }
 
   function show(id, key, text) {
-    form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`).textContent = text;
+    track(id).querySelector(`[data-figure="${key}"]`).textContent = text;
   }
 
-  const told = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
+  function draw(id, { base, difference, total }, scale) {
+    const [common, gap] = track(id).querySelectorAll("rect");
+    const start = Math.max(Math.min(base, total), 0) * scale;
+    common.setAttribute("width", start.toFixed(1));
+    gap.setAttribute("x", start.toFixed(1));
+    gap.setAttribute("width", (Math.abs(difference) * scale).toFixed(1));
+    gap.setAttribute("class", difference > 0 ? "more" : "less");
+  }
 
   function showBills(hours) {
-    const found = billsAt(hours);
-    for (const [id, bill] of Object.entries(found)) {
-      const compared = id !== baseline && baseline in found; // an option without funding has no bill
-      const more = bill - found[baseline];
-      show(id, "month", cents(bill));
-      show(id, "hour", hours > 0 ? cents((bill * 12) / hours) : none);
-      show(id, "gap", compared ? changeCents(more) : none);
-      show(id, "year", compared ? changeCents(more * 12) : none);
-      show(id, "in_all", inAll[id].some(Boolean) ? cents(between(inAll[id], hours)) : none);
+    const sums = sumsAt(hours);
+    const most = Math.max(0, ...Object.values(sums).flatMap(({ base, total }) => [base, total]));
+    for (const [id, each] of Object.entries(sums)) {
+      const compared = id !== baseline && baseline in sums; // an option without funding has no bill
+      show(id, "total", money(each.total));
+      show(id, "more", compared ? change(each.difference) : "");
+      draw(id, each, most > 0 ? width / most : 0);
     }
-    if (!Object.keys(found).length) return;
-    const least = cents(Math.min(...Object.values(found)));
-    const best = Object.keys(found).filter((id) => cents(found[id]) === least);
-    const names = best.map((id) => filled(texts.quoted, { name: titles[id] })).join(` ${texts.and} `);
-    status.textContent = filled(counted(texts.least, best.length), { hours: told(hours), options: names, least });
+    if (!Object.keys(sums).length) return;
+    const least = Math.min(...Object.values(sums).map(({ total }) => total));
+    const best = order.filter((id) => sums[id]?.total === least);
+    status.textContent = filled(counted(texts.least, best.length), {
+      hours: told(hours), options: listed(best.map((id) => titles[id]), texts.and), least: money(least),
+    });
   }
 
   /* The hours in a text, or what is wrong with it: the name of a message. */
@@ -56,31 +70,26 @@
     return found.value < low || found.value > high ? { wrong: "range" } : found;
   }
 
-  const first = hoursIn(field.defaultValue).value;
-
-  function tellSlider(text, spoken) {
-    slider.previousElementSibling.textContent = text;
-    slider.setAttribute("aria-valuetext", spoken);
-  }
-
   /* Nothing may be shown that belongs to other hours than those in the field. */
-  function blank() {
+  function blank(wrong) {
     for (const id of Object.keys(bills)) {
-      for (const key of KEYS) show(id, key, none);
+      show(id, "total", none);
+      show(id, "more", "");
+      draw(id, { base: 0, difference: 0, total: 0 }, 0);
     }
-    tellSlider(none, none);
-    status.textContent = "";
+    slider.setAttribute("aria-valuetext", none);
+    status.textContent = texts.wrong[wrong];
   }
 
   function update() {
     const { value: hours, wrong } = hoursIn(field.value);
     field.setAttribute("aria-invalid", String(Boolean(wrong)));
-    note.textContent = wrong ? note.dataset[wrong] : hint;
+    buttons.forEach((button, place) => button.setAttribute("aria-pressed", String(hours === kinds[place])));
     if (wrong) {
-      blank();
+      blank(wrong);
     } else {
       slider.value = String(hours);
-      tellSlider(number(hours), told(hours));
+      slider.setAttribute("aria-valuetext", told(hours));
       showBills(hours);
     }
     address.remember();
@@ -91,10 +100,15 @@
     return hours === first ? "" : `hours=${hours}`;
   }
 
+  function choose(hours) {
+    field.value = plain(hours);
+    update();
+  }
+
   /* An address has a decimal point in every language. What is no number of hours is passed over. */
   function put(state) {
     const hours = Number(state.get("hours")?.trim() || NaN);
-    field.value = hours >= low && hours <= high ? plain(hours) : field.defaultValue;
+    field.value = plain(hours >= low && hours <= high ? hours : first);
   }
 
   const address = window.panelworthAddress({
@@ -103,14 +117,12 @@
 
   form.querySelector("fieldset").disabled = false;
   field.addEventListener("input", update);
-  slider.addEventListener("input", () => {
-    field.value = plain(Number(slider.value));
-    update();
-  });
+  slider.addEventListener("input", () => choose(Number(slider.value)));
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.querySelector("button").addEventListener("click", () => {
-    field.value = field.defaultValue;
-    update();
+  buttons.forEach((button, place) => button.addEventListener("click", () => choose(kinds[place])));
+  document.addEventListener("member", ({ detail }) => {
+    first = kindOf(detail);
+    choose(first);
   });
-  if (location.hash && address.read()) form.scrollIntoView();
+  if (!(location.hash && address.read()) && first !== kinds[0]) choose(first);
 })();

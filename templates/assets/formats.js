@@ -46,11 +46,19 @@
     return { money, cents, number, fixed, plain, read, change, changeCents, none: "\u2014" };
   };
 
+  window.panelworthRounding = {
+    /* Rounds to a step, halves away from 0, as words/rounding.py does. */
+    toStep: (amount, step) => Math.sign(amount) * Math.floor(Math.abs(amount) / step + 0.5 + 1e-9) * step,
+  };
+
   const rules = new Intl.PluralRules(document.documentElement.lang);
 
   window.panelworthTexts = {
     /* A text with values in its braces. */
     filled: (text, values) => text.replace(/\{(\w+)\}/g, (_, name) => values[name]),
+    /* Words joined as a sentence does: "a, b and c". */
+    listed: (words, and) => (words.length < 2
+      ? words.join("") : `${words.slice(0, -1).join(", ")} ${and} ${words.at(-1)}`),
     /* The form that goes with a count. */
     counted: (forms, count) => {
       const many = count > 1 ? Math.max(2, Math.round(count)) : 0;

@@ -6,12 +6,14 @@
 
   const form = document.getElementById("whatif");
   if (!form) return;
-  const { axes, options, baseline, years, rate, writing, club, titles, alike, texts } = window.whatifData;
+  const { axes, gains, track, step, order, baseline, titles, writing, texts } = window.whatifData;
   const sliders = axes.map((axis) => document.getElementById(`whatif-${axis.key}`));
   const status = document.getElementById("whatif-status");
+  const planned = status.textContent;
 
-  const { money, cents, change, fixed, none } = window.panelworthFormats(writing);
-  const { filled } = window.panelworthTexts;
+  const { change, fixed } = window.panelworthFormats(writing);
+  const { toStep } = window.panelworthRounding;
+  const { filled, counted, listed } = window.panelworthTexts;
 
   /* Between which two grid points a shift lies, and how far along. */
   function placeOn(axis, shift) {
@@ -38,45 +40,23 @@
     return total;
   }
 
-  function figuresAt(shifts) {
+  function gainsAt(shifts) {
     const places = axes.map((axis, number) => placeOn(axis, shifts[number]));
-    const found = {};
-    for (const [id, figures] of Object.entries(options)) {
-      found[id] = Object.fromEntries(
-        Object.entries(figures).map(([key, values]) => [key, interpolated(values, places)]));
-    }
-    return found;
+    return Object.fromEntries(
+      Object.entries(gains).map(([id, values]) => [id, interpolated(values, places)]));
   }
 
-  function show(id, key, text) {
-    const cell = form.querySelector(`[data-option="${CSS.escape(id)}"][data-figure="${key}"]`);
-    if (cell) cell.textContent = text;
-  }
-
-  const annual = (cost) => (rate ? (cost * rate) / (1 - (1 + rate) ** -years) : cost / years);
-
-  /* Returns the option that brings most and, where too near to it to tell a winner, the next. */
-  function showFigures(found) {
-    for (const [id, at] of Object.entries(found)) {
-      show(id, "upfront", money(at.upfront));
-      show(id, "gap", id === baseline ? none : change(at.benefit - found[baseline].benefit));
-      show(id, "hour", at.hours > 0 ? cents(at.cost_npv / at.hours) : none);
-      show(id, "spread", club
-        ? (at.members > 0 ? money(at.cost_npv / at.members) : none)
-        : money(annual(at.cost_npv)));
-    }
-    const gains = Object.entries(found)
-      .map(([id, at]) => [id, at.benefit - found[baseline].benefit])
-      .sort(([, a], [, b]) => b - a);
-    const [[best, most], [next, second] = []] = gains;
-    const near = Math.max(alike.close, alike.near * Math.max(Math.abs(most), Math.abs(second)));
-    return { option: titles[best], other: most - second <= near ? titles[next] : "" };
+  function show(id, gain) {
+    const row = form.querySelector(`[data-option="${CSS.escape(id)}"]`);
+    const x = (track.start + (gain - track.low) * track.scale).toFixed(1);
+    row.querySelector('[data-figure="mark"]').setAttribute("transform", `translate(${x} 10)`);
+    row.querySelector('[data-figure="sum"]').textContent = change(toStep(gain, step));
   }
 
   const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
 
-  function told(axis, slider) {
-    const value = Number(slider.value);
+  function told(axis, text) {
+    const value = Number(text);
     const [before, after] = axis.around;
     return `${axis.signed && value > 0 ? "+" : ""}${before}${fixed(value, axis.digits)}${after}`;
   }
@@ -84,24 +64,37 @@
   const moved = () => axes.map((axis, number) => ({ axis, slider: sliders[number] }))
     .filter(({ slider }) => slider.value !== slider.defaultValue);
 
-  /* On paper there are no sliders, so what is moved is said beside the figures it moved. */
-  function say({ option, other }) {
+  /* Which of options, the baseline among them, bring most, by the sums that are shown. Whether two
+     are level is for the futures to say, which are not drawn anew here: so it is said as planned
+     only. On paper there are no sliders, so what is moved is said beside the figures it moved. */
+  function say(found) {
     const named = moved().map(
-      ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: told(axis, slider) }));
-    const text = texts[`${named.length ? "with" : "best"}${other ? "Alike" : ""}`];
-    status.textContent = filled(text, { moved: named.join(", "), option, other });
-    status.classList.toggle("screen-only", named.length === 0);
+      ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: told(axis, slider.value) }));
+    const shown = { ...found, [baseline]: 0 };
+    const sums = order.map((id) => [titles[id], toStep(shown[id], step)]);
+    const most = Math.max(...sums.map(([, sum]) => sum));
+    const best = sums.filter(([, sum]) => sum === most).map(([title]) => title);
+    status.textContent = !named.length ? planned : filled(counted(texts.most, best.length), {
+      moved: named.join(", "), options: listed(best, texts.and),
+    });
   }
 
   const chosen = () => moved().map(({ axis, slider }) => `${axis.key}=${slider.value}`).join("&");
 
+  /* What a slider says, with what was planned beside it once it is moved. */
+  function tell(axis, slider) {
+    const value = told(axis, slider.value);
+    const before = told(axis, slider.defaultValue);
+    slider.previousElementSibling.textContent = value === before
+      ? value : filled(texts.planned, { value, planned: before });
+    slider.setAttribute("aria-valuetext", value);
+  }
+
   function update() {
-    axes.forEach((axis, number) => {
-      const text = told(axis, sliders[number]);
-      sliders[number].previousElementSibling.textContent = text;
-      sliders[number].setAttribute("aria-valuetext", text);
-    });
-    say(showFigures(figuresAt(axes.map((axis, number) => shiftOf(axis, sliders[number])))));
+    axes.forEach((axis, number) => tell(axis, sliders[number]));
+    const found = gainsAt(axes.map((axis, number) => shiftOf(axis, sliders[number])));
+    for (const [id, gain] of Object.entries(found)) show(id, gain);
+    say(found);
     address.remember();
   }
 
@@ -122,5 +115,5 @@
     sliders.forEach((slider) => { slider.value = slider.defaultValue; });
     update();
   });
-  if (location.hash && address.read()) form.scrollIntoView();
+  if (location.hash) address.read();
 })();

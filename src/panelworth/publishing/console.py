@@ -6,12 +6,12 @@ from rich.table import Table
 from panelworth.engine.results import Bill, EvenPoints
 from panelworth.model.case import Case, inputs_of_case
 from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.compare_page import break_evens, figure_rows
 from panelworth.publishing.formats import NONE, formats_of
 from panelworth.publishing.language import say
 from panelworth.publishing.ledger_words import headed
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.figure_words import break_evens, figure_rows
 
 
 def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:

@@ -8,23 +8,23 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from panelworth.publishing.bill_page import bill_page
 from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.changes_page import changes_page
-from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.pages.airplane import airplane_page
 from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.pages.bill import bill_page
+from panelworth.publishing.pages.compare import compare_page
+from panelworth.publishing.pages.costs import costs_page
 from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
-from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.pay_words import member_kinds
 
@@ -67,13 +67,10 @@ def pages_of(view: View) -> list[Page]:
 
 def each_page(view: View) -> Iterator[Page]:
     """Make every page of a scenario, one after another."""
-    airplane, billed = airplane_page(view), bill_page(view)
-    known = {"compare.html", "dates.html", "risk.html", *([airplane.file] if airplane else [])}
-    beside = side_page(view, known)
+    airplane, costs = airplane_page(view), bill_page(view) or costs_page(view)
     yield answer_page(view)
-    yield from [billed] if billed else []
+    yield from [costs] if costs else []
     yield compare_page(view)
-    yield from [beside] if beside else []
     yield sure_page(view)
     yield dates_page(view)
     for tag in view.tags.values():

@@ -25,7 +25,6 @@ AIRPLANE = (
     *("needs.html", "open.html", "inspections.html"),
 )
 SOMETIMES = (*AIRPLANE, "changes.html", "calendar.ics")
-LEAST_SIDE_BY_SIDE = 2
 LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', re.DOTALL)
 
 
@@ -50,10 +49,7 @@ class _Links(HTMLParser):
 def files_of(case: Case) -> set[str]:
     """Return the pages and files that a scenario's site has, or may have: what a note may name."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
-    if case.scenario.club:
-        files |= {"bill.html", "ballot.html"}
-    if len(case.options) >= LEAST_SIDE_BY_SIDE:
-        files.add("side.html")
+    files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
     if case.ledger:
         files.add("ledger.html")
     return files

@@ -61,15 +61,6 @@ def _amounts(funded: Funded | None) -> dict[str, float | None]:
     return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
 
 
-def exact_raises(view: View, tag: OptionTag) -> list[str]:
-    """List the raises in an option's bill to the cent."""
-    return [
-        say(KINDS[kind], sum=view.formats.cents(amount))
-        for kind, amount in amounts(view, tag).items()
-        if amount and kind != "assessment"
-    ]
-
-
 def raises(view: View, tag: OptionTag) -> list[str]:
     """List all that members are asked for, each for how long; solved ones in whole units."""
     return _listed(view, tag, amounts(view, tag))

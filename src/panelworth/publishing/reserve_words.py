@@ -5,7 +5,7 @@ from datetime import date
 from panelworth.model.dates import month_index
 from panelworth.model.option import Option
 from panelworth.model.scenario import HALF_A_CENT, MONTHS
-from panelworth.publishing import bill_words, level_words, raise_words, sentences
+from panelworth.publishing import level_words, raise_words, sentences
 from panelworth.publishing.formats import (
     day,
     duration,
@@ -226,38 +226,6 @@ def fixed_down(value: float) -> str:
     ('0.12', '−0.36')
     """
     return fixed(floored(value, 2), 2)
-
-
-def raise_on_a_bill(view: View, tag: OptionTag) -> list[str]:
-    """Say on a member's own bill what is asked for, until when, in all, and once instead."""
-    found, kind = raise_words.raises(view, tag), raise_words.solved_kind(view, tag)
-    amount = raise_words.solved_amount(view, tag)
-    if kind and amount is None:
-        return _solved(view, tag, kind)[:1]
-    if not found:
-        return [say("Nothing is asked for on top.")]
-    sums = say("Asked for: {sums}.", sums=joined(found))
-    asked_for = sentences.joined_sentences(sums, raise_words.as_planned(view, tag))
-    said = [asked_for, *_in_all(view, tag), once(view, tag)]
-    return [each for each in said if each]
-
-
-def _in_all(view: View, tag: OptionTag) -> list[str]:
-    """Say what a raise comes to over the years it runs, at the typical member's hours."""
-    own = view.insight.own_bills
-    line = own.lines.get(tag.id) if own else None
-    if own is None or line is None or not raise_words.exact_raises(view, tag):
-        return []
-    hours, cents = bill_words.kinds(view)[0].hours, view.formats.cents
-    if line.in_all[0] == line.in_all[-1]:
-        return [say("Counted to the cent, that is {sum} in all.", sum=cents(line.in_all[0]))]
-    return [
-        say(
-            "Counted to the cent, that is {sum} in all for a member who flies {hours}.",
-            sum=cents(bill_words.between(own, line.in_all, hours)),
-            hours=bill_words.hours_text(hours),
-        )
-    ]
 
 
 def paid_back(view: View, tag: OptionTag) -> str:

@@ -7,19 +7,23 @@ from typing import Any
 from panelworth.engine.results import Axis
 from panelworth.publishing import level_words
 from panelworth.publishing.charts import script_json
-from panelworth.publishing.formats import NONE, Formats, fixed, quoted
+from panelworth.publishing.formats import Formats, fixed
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.ledger_words import flags
+from panelworth.publishing.pictures.tracks import Track, gains, track_of
+from panelworth.publishing.script_texts import forms
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import compare_words
+from panelworth.publishing.words.rounding import outcome_step, to_step
+
+FINER = 5  # a sum that moves is told to a fifth of an outcome's step
 
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """How a slider is named and its value told: text before, decimals, text after."""
+    """How a slider is named and its value told: what stands after it, and how it is scaled."""
 
     label: str
-    note: str
-    after: str
+    after: str = ""
     scale: float = 1.0
     offset: bool = True
     signed: bool = False
@@ -28,43 +32,43 @@ class Words:
 SCRIPT = "whatif-data.js"
 WORDS = {
     "overrun": Words(
-        label=noted("Price of every project"),
-        note=noted("against the likely prices"),
-        after=" %",
-        scale=100.0,
-        offset=False,
-        signed=True,
+        label=noted("Price of every project"), after=" %", scale=100.0, offset=False, signed=True
     ),
-    "hours": Words(label=noted("Hours wanted a year"), note=noted("under every option"), after=""),
-    "joined": Words(
-        label=noted("Members joining"),
-        note=noted("more or fewer than each option counts on"),
-        after="",
-        signed=True,
-        offset=False,
-    ),
-    "fuel": Words(label=noted("Fuel price"), note=noted("today's, for one unit"), after=""),
-    "recovery": Words(
-        label=noted("Resale recovery"),
-        note=noted("of the equipment's cost"),
-        after=" %",
-        scale=100.0,
-    ),
+    "hours": Words(label=noted("Hours wanted a year")),
+    "joined": Words(label=noted("Members beyond those counted on"), signed=True, offset=False),
+    "fuel": Words(label=noted("Fuel price")),
+    "recovery": Words(label=noted("Resale of new equipment"), after=" %", scale=100.0),
 }
 
 
 def whatif(view: View) -> dict[str, Any]:
-    """Return the sliders, the table they move, and where their script's figures lie."""
+    """Return the sliders, the rows they move, and where their script's figures lie."""
     axes = view.insight.whatif.axes
-    if not axes:
+    if not axes or not view.others:
         return {}
-    spread = say("A member a month") if view.club else say("A year")
-    against = say("Against “{baseline}”", baseline=view.baseline.title)
+    track = track_of(view)
     return {
         "sliders": [_slider(view.formats, axis) for axis in axes],
-        "columns": [say("Option"), say("Up front"), spread, say("An hour"), against],
-        "rows": [_row(view, tag) for tag in view.tags.values()],
+        "track": track,
+        "rows": [_row(view, tag, track) for tag in view.others],
+        "status": compare_words.standing(view),
         "script": SCRIPT,
+    }
+
+
+def step_of(view: View) -> float:
+    """Return the step, in money, of a sum that moves."""
+    return max(outcome_step(view) / FINER, 1.0)
+
+
+def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
+    """Return an option's mark and sum as planned, with what stands in the plan's way."""
+    gain = view.option(tag.id).likely.net_benefit
+    return {
+        "option": tag,
+        "x": track.x(gain),
+        "sum": view.formats.change(to_step(gain, step_of(view))),
+        "warn": say("plan refused") if level_words.refused(view, tag) else "",
     }
 
 
@@ -81,7 +85,6 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
     return {
         "key": axis.key,
         "label": say(words.label),
-        "note": say("{note}; likely {value}", note=say(words.note), value=told),
         "min": f"{low:.12g}",
         "max": f"{high:.12g}",
         "value": f"{here:.12g}",
@@ -117,20 +120,6 @@ def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
     return formats.writing["before"], formats.writing["after"] + after
 
 
-def _row(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Return an option's likely figures, each cell named for the script."""
-    likely, formats = view.option(tag.id).likely, view.formats
-    baseline = tag.id == view.figures.baseline
-    spread = likely.cost_per_member_month if view.club else likely.equivalent_annual_cost
-    texts = {
-        "upfront": formats.money(likely.upfront),
-        "spread": formats.money(spread),
-        "hour": formats.cents(likely.cost_per_hour),
-        "gap": NONE if baseline else formats.change(likely.net_benefit),
-    }
-    return {"option": tag, "note": flags(view, tag), "cells": list(texts.items())}
-
-
 def _data(view: View) -> dict[str, Any]:
     """Return what the script reads: axes, the figures at every grid point, how to write them."""
     axes = [
@@ -146,36 +135,24 @@ def _data(view: View) -> dict[str, Any]:
         }
         for axis in view.insight.whatif.axes
     ]
+    track, baseline = track_of(view), view.figures.baseline
+    grid = view.insight.whatif
     return {
         "axes": axes,
-        "options": {
-            option_id: {key: _said_once(row) for key, row in figures.items()}
-            for option_id, figures in view.insight.whatif.figures.items()
-        },
-        "baseline": view.figures.baseline,
-        "titles": {tag.id: _named(view, tag) for tag in view.tags.values()},
-        "alike": {"close": level_words.CLOSE, "near": level_words.NEAR},
+        "gains": {tag.id: _said_once(gains(grid, tag.id, baseline)) for tag in view.others},
+        "track": {"low": track.low, "scale": track.scale, "start": track.x(track.low)},
+        "step": step_of(view),
+        "order": list(view.tags),
+        "baseline": baseline,
+        "titles": {tag.id: tag.short for tag in view.tags.values()},
         "writing": view.formats.writing,
-        "club": view.club is not None,
-        "years": view.figures.years,
-        "rate": view.case.scenario.rates.discount.likely,
         "texts": {
-            "best": say("Here {option} likely brings most, in today’s money."),
-            "with": say("With {moved}: {option} likely brings most, in today’s money."),
-            "bestAlike": say("Here {option} and {other} likely bring as much, in today’s money."),
-            "withAlike": say(
-                "With {moved}: {option} and {other} likely bring as much, in today’s money."
-            ),
+            "most": forms(compare_words.most_form),
+            "and": say("and"),
             "moved": say("{label} {value}"),
+            "planned": say("{value} (planned {planned})"),
         },
     }
-
-
-def _named(view: View, tag: OptionTag) -> str:
-    """Name an option in the status, with what its start meets where the plan is refused."""
-    if not level_words.refused(view, tag):
-        return quoted(tag.title)
-    return say("{option} (start refused as planned)", option=quoted(tag.title))
 
 
 def _said_once(row: Sequence[float]) -> dict[str, list[Any]]:

@@ -1,0 +1,130 @@
+"""My own bill: what one member would pay a month under each option, by own hours a year."""
+
+import math
+from typing import Any
+
+from panelworth.engine.results_members import OwnBills
+from panelworth.publishing.caution_lines import MONEY_LINE
+from panelworth.publishing.charts import script_json
+from panelworth.publishing.formats import number, plain
+from panelworth.publishing.language import say
+from panelworth.publishing.pictures.sums import WIDTH, bars
+from panelworth.publishing.script_texts import forms
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.words import bill_words
+from panelworth.publishing.words.bill_words import Kind
+
+EXAMPLE = 33.5  # hours a year, as a reader may write them
+LEAST_REACH = 100.0  # hours a year at the slider's end, at least
+
+
+def bill_page(view: View) -> Page | None:
+    """Make the page on a member's own bill; None for an owner, who is billed nothing."""
+    own = view.insight.own_bills
+    if own is None:
+        return None
+    kinds = bill_words.kinds(view)
+    return Page(
+        file="bill.html",
+        template="bill.html",
+        title=say("My bill"),
+        nav=say("My bill"),
+        door=(say("What would I pay?"), say("Your hours, your month")),
+        description=say(
+            "What one member would pay a month: {title}", title=view.case.scenario.title
+        ),
+        content={
+            "unfunded": bill_words.unfunded(view, own),
+            "options": list(view.tags.values()),
+            "rows": _rows(view, own, kinds[0].hours),
+            "status": bill_words.asks_least(view, own, kinds[0].hours),
+            "bill": _control(view, own, kinds),
+            "why": bill_words.why_more(view, own),
+            "parts_of_bill": bill_words.parts(view, own),
+            "notes": bill_words.notes(view, own),
+            "crossings": bill_words.crossings(view, own, _reach(kinds)),
+            "every": _every_kind(view, own, kinds),
+            "caution": say(MONEY_LINE),
+        },
+    )
+
+
+def _rows(view: View, own: OwnBills, hours: float) -> list[dict[str, Any]]:
+    """Return a row an option, each figure as the script writes it again."""
+    sums, money, change = (
+        bill_words.sums_at(view, own, hours),
+        view.formats.money,
+        view.formats.change,
+    )
+    drawn, rows = bars(sums), []
+    for tag in view.tags.values():
+        found = sums.get(tag.id)
+        more = change(found.difference) if found and bill_words.compared(view, own, tag) else ""
+        rows.append(
+            {
+                "option": tag,
+                "bar": drawn.get(tag.id),
+                "total": money(found.total) if found else say("not known"),
+                "more": more,
+                "once": bill_words.once(view, own, tag),
+            }
+        )
+    return rows
+
+
+def _control(view: View, own: OwnBills, kinds: list[Kind]) -> dict[str, Any]:
+    """Return the field, the slider and the buttons, and what the script goes by."""
+    first = kinds[0].hours
+    data = {
+        "hours": list(own.hours),
+        "kinds": [kind.hours for kind in kinds],
+        "bills": {each: list(line.per_month) for each, line in own.lines.items()},
+        "order": list(view.tags),
+        "baseline": view.figures.baseline,
+        "titles": {tag.id: tag.short for tag in view.tags.values()},
+        "width": WIDTH,
+        "writing": view.formats.writing,
+        "texts": {
+            "hours": forms(bill_words.hours_form),
+            "least": forms(bill_words.least_form),
+            "and": say("and"),
+            "wrong": {
+                "number": say(
+                    "This is not a number. Write it in digits, such as {example}.",
+                    example=plain(EXAMPLE),
+                ),
+                "range": say(
+                    "Write a number of hours from 0 to {most}.", most=number(own.hours[-1])
+                ),
+                "unclear": say(
+                    "This can be read in two ways. Write it without a mark between thousands."
+                ),
+            },
+        },
+    }
+    return {
+        "value": f"{first:g}",
+        "typed": plain(first),
+        "told": bill_words.hours_text(first),
+        "reach": f"{_reach(kinds):g}",
+        "kinds": [bill_words.kind_text(kind) for kind in kinds],
+        "data": script_json(data),
+    }
+
+
+def _reach(kinds: list[Kind]) -> float:
+    """Return the hours at the slider's end: twice what the busiest kind of member flies."""
+    busiest = max(kind.hours for kind in kinds)
+    return max(LEAST_REACH, math.ceil(busiest / 5) * 10.0)
+
+
+def _every_kind(view: View, own: OwnBills, kinds: list[Kind]) -> list[tuple[str, list[str]]]:
+    """Return the bill of every kind of member, for paper and for those without script."""
+    rows = []
+    for kind in kinds:
+        sums = bill_words.sums_at(view, own, kind.hours)
+        cells = [
+            view.formats.money(sums[each].total if each in sums else None) for each in view.tags
+        ]
+        rows.append((bill_words.kind_text(kind), cells))
+    return rows

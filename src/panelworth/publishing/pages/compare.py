@@ -1,0 +1,55 @@
+"""The comparison: sliders with what they make of each option, and every figure in one table."""
+
+from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.formats import plural
+from panelworth.publishing.language import say
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
+from panelworth.publishing.words.compare_words import figure_rows, refused_note, warnings
+from panelworth.publishing.words.made_of_words import made_of_rows
+
+
+def compare_page(view: View) -> Page:
+    """Make the page on which prices, hours and members are moved, and options are compared."""
+    sliders = whatif(view)
+    return Page(
+        file="compare.html",
+        template="compare.html",
+        title=say("The options compared"),
+        nav=say("Compare"),
+        door=(say("What if?"), say("Move prices, hours, members; every figure")),
+        description=say(
+            "What each option costs and brings, and what would change it: {title}",
+            title=view.case.scenario.title,
+        ),
+        later={SCRIPT: whatif_script(view)} if sliders else {},
+        content={
+            "lead": _lead(view),
+            "baseline": view.baseline,
+            "options": list(view.tags.values()),
+            "others": view.others,
+            "whatif": sliders,
+            "figures": figure_rows(view),
+            "warns": warnings(view),
+            "note": refused_note(view),
+            "made_of": made_of_rows(view),
+            "cautions": [say(MONEY_LINE), *_airplane_line(view)],
+        },
+    )
+
+
+def _lead(view: View) -> str:
+    if not view.others:
+        return say("There is one option: nothing to compare it with.")
+    return say(
+        "Move what you doubt, and see what each option then likely brings against {baseline} over "
+        "{years}. Hollow marks: as planned.",
+        baseline=view.baseline.short,
+        years=plural(view.figures.years, "year", "years"),
+    )
+
+
+def _airplane_line(view: View) -> list[str]:
+    """Return the caution on the airplane where the table has figures of it."""
+    found = view.figures.airplane
+    return [say(AIRPLANE_LINE)] if found.weight or found.failures else []

@@ -1,0 +1,33 @@
+"""What it costs an owner: a year, an hour, up front, and how an hour's cost falls with flying."""
+
+from panelworth.publishing.caution_lines import MONEY_LINE
+from panelworth.publishing.language import say
+from panelworth.publishing.pictures.hours import hours_chart
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.words import costs_words
+from panelworth.publishing.words.compare_words import refused_note, warnings
+
+
+def costs_page(view: View) -> Page | None:
+    """Make the page on an owner's costs; None for a club, whose members have their own bill."""
+    if view.club:
+        return None
+    return Page(
+        file="costs.html",
+        template="costs.html",
+        title=say("What it costs"),
+        nav=say("What it costs"),
+        door=(say("What does it cost?"), say("A year, an hour, up front")),
+        description=say(
+            "What each option costs a year and an hour: {title}", title=view.case.scenario.title
+        ),
+        content={
+            "lead": costs_words.lead(view),
+            "options": list(view.tags.values()),
+            "figures": costs_words.figure_rows(view),
+            "warns": warnings(view),
+            "note": refused_note(view),
+            "charts": [hours_chart(view)],
+            "caution": say(MONEY_LINE),
+        },
+    )

@@ -1,0 +1,300 @@
+"""A member's own bill in words: at some hours, where its difference comes from, what it leaves."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from panelworth.engine.results_members import BillCrossing, OwnBills
+from panelworth.model.dates import month_index
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.formats import (
+    NONE,
+    counted_as,
+    joined,
+    month,
+    number,
+    plural,
+    tenths,
+)
+from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.rounding import (
+    Added,
+    added,
+    money_step,
+    outcome_size,
+    to_step,
+)
+
+SAME = 1e-6  # of a unit of money
+STANDINGS = {
+    "ahead": noted("{options} {sums} ahead"),
+    "level": noted("{options} level"),
+    "behind": noted("{options} {sums} behind"),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kind:
+    """A kind of member: the name of a profile, "" without one, and own hours a year."""
+
+    name: str
+    hours: float
+
+
+def kinds(view: View) -> list[Kind]:
+    """Return the kinds of member to choose from: the profiles, else a few round numbers."""
+    profiles = view.club.profiles if view.club else ()
+    found = [Kind(name=each.name, hours=each.hours_per_year) for each in profiles]
+    return found or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
+
+
+def kind_text(kind: Kind) -> str:
+    """Name a kind of member with its hours: "Flies once a month: 14"."""
+    if not kind.name:
+        return hours_text(kind.hours)
+    return say("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
+
+
+def bill_at(own: OwnBills, option_id: str, hours: float) -> float | None:
+    """Return an option's bill a month at some hours; None where it cannot be funded.
+
+    A bill is a straight line in the hours, between the engine's two points.
+    """
+    line = own.lines.get(option_id)
+    if line is None:
+        return None
+    low, high = line.per_month
+    return low + (high - low) * hours / own.hours[-1]
+
+
+def sums_at(view: View, own: OwnBills, hours: float) -> dict[str, Added]:
+    """Return the bill of every option that has one, beside the baseline's, at some hours.
+
+    Where the baseline has no bill, nothing is compared with it.
+    """
+    base = bill_at(own, view.figures.baseline, hours)
+    bills = ((each, bill_at(own, each, hours)) for each in view.tags)
+    return {
+        each: added(bill if base is None else base, bill)
+        for each, bill in bills
+        if bill is not None
+    }
+
+
+def compared(view: View, own: OwnBills, tag: OptionTag) -> bool:
+    """Say whether an option's bill has a difference to tell."""
+    return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(own.lines)
+
+
+def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
+    """Write hours a year: "14 hours a year"."""
+    text = write(hours)
+    return hours_form(counted_as(hours, text)).format(hours=text)
+
+
+def hours_form(count: int) -> str:
+    """Return the form that goes with a count of hours, which is to be placed in it."""
+    return say_counted("{hours} hour a year", "{hours} hours a year", count)
+
+
+def least_form(count: int) -> str:
+    """Return the form that goes with how many options ask least, for the page's script."""
+    return say_counted(
+        "At {hours} {options} asks least: {least} a month.",
+        "At {hours} {options} ask least: {least} a month.",
+        count,
+    )
+
+
+def asks_least(view: View, own: OwnBills, hours: float) -> str:
+    """Say which options ask least at some hours, by the totals that are shown."""
+    totals = {each: sums.total for each, sums in sums_at(view, own, hours).items()}
+    if not totals:
+        return ""
+    least = min(totals.values())
+    best = [view.tags[each] for each, total in totals.items() if total == least]
+    return least_form(len(best)).format(
+        hours=hours_text(hours), options=names(best), least=view.formats.money(least)
+    )
+
+
+def unfunded(view: View, own: OwnBills) -> str:
+    """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
+    tags = [tag for tag in view.tags.values() if tag.id not in own.lines]
+    if not tags:
+        return ""
+    return say_counted(
+        "{options} has no bill: no raise of the kind asked for funds it.",
+        "{options} have no bill: no raise of the kind asked for funds them.",
+        len(tags),
+    ).format(options=names(tags))
+
+
+def once(view: View, own: OwnBills, tag: OptionTag) -> str:
+    """Write what an option asks for once, in whole units; "" where nothing."""
+    line = own.lines.get(tag.id)
+    return raise_words.up(view, line.assessment) if line and line.assessment else ""
+
+
+def why_more(view: View, own: OwnBills) -> tuple[str, str]:
+    """Return why one might pay more than the baseline asks, under its heading."""
+    dearer = [
+        tag
+        for tag in view.others
+        if any(
+            sums.difference > 0
+            for kind in kinds(view)
+            if (sums := sums_at(view, own, kind.hours).get(tag.id))
+        )
+    ]
+    head = say("What a bill leaves out")
+    if dearer:
+        head = say("Why pay more than {baseline} asks?", baseline=view.baseline.short)
+    return head, joined_sentences(*_reserve_at_end(view), *_brings(view))
+
+
+def _reserve_at_end(view: View) -> Iterator[str]:
+    """Yield what the reserve comes to in the middle of the futures."""
+    ends = {
+        tag: trials.reserve_by_year[-1]
+        for tag in view.tags.values()
+        if (trials := level_words.drawn(view, tag).reserve)
+    }
+    if not ends:
+        return
+    step = max(money_step(end.p90 - end.p10) for end in ends.values())
+    told = [
+        say("{sum} with {option}", sum=view.formats.money(to_step(end.p50, step)), option=tag.short)
+        for tag, end in ends.items()
+    ]
+    yield say(
+        "What members pay goes to the club: after {years} its reserve is about {sums}.",
+        years=plural(view.figures.years, "year", "years"),
+        sums=joined(told),
+    )
+
+
+def _brings(view: View) -> Iterator[str]:
+    """Yield where options end on average, once for all that stand alike."""
+    groups = dict(grouped(view.others, lambda tag: _standing(view, tag)))
+    told = [
+        say(
+            STANDINGS[standing],
+            options=names(groups[standing]),
+            sums=joined([_mean(view, tag) for tag in groups[standing]]),
+        )
+        for standing in STANDINGS
+        if standing in groups
+    ]
+    if told:
+        yield say(
+            "Against {baseline}, with the airplane's value and the hours flown, on "
+            "average: {ends}.",
+            baseline=view.baseline.short,
+            ends="; ".join(told),
+        )
+
+
+def _standing(view: View, tag: OptionTag) -> str:
+    if level_words.level(view, tag, view.baseline):
+        return "level"
+    return "ahead" if level_words.is_ahead(view, tag, view.baseline) else "behind"
+
+
+def _mean(view: View, tag: OptionTag) -> str:
+    return outcome_size(view, level_words.drawn(view, tag).range.net_benefit.mean)
+
+
+def parts(view: View, own: OwnBills) -> list[tuple[str, list[str]]]:
+    """Return where the difference comes from, a row a part of the bill, raises rounded up."""
+    tags = list(view.tags.values())
+    rows = [
+        (say("Dues a month"), [_tariff(view, own, tag, "dues") for tag in tags]),
+        (say("An hour flown"), [_tariff(view, own, tag, "hourly_rate") for tag in tags]),
+        (say("Once"), [once(view, own, tag) or NONE for tag in tags]),
+        (say("The raise runs for"), [_runs(view, own, tag) for tag in tags]),
+    ]
+    return [row for row in rows if any(cell != NONE for cell in row[1])]
+
+
+def _tariff(view: View, own: OwnBills, tag: OptionTag, kind: str) -> str:
+    """Write dues or the rate with the raise in them, in whole units where these were worked out."""
+    line = own.lines.get(tag.id)
+    if line is None:
+        return NONE
+    whole: float = getattr(line, kind)
+    if raise_words.solved_kind(view, tag) == kind:
+        return raise_words.up(view, whole)
+    return view.formats.measure(round(whole, 2), "money")
+
+
+def _runs(view: View, own: OwnBills, tag: OptionTag) -> str:
+    """Write for how many years an option's raises by the month or hour run."""
+    years = [_years(view, tag, kind) for kind in _raised(view, tag)] if tag.id in own.lines else []
+    return joined(list(dict.fromkeys(years))) or NONE
+
+
+def _years(view: View, tag: OptionTag, kind: str) -> str:
+    terms = view.case.options[tag.id].funding
+    return plural(terms.years_of(kind, view.case.scenario), "year", "years")
+
+
+def _raised(view: View, tag: OptionTag) -> list[str]:
+    """Return the kinds of an option's raises that are paid by the month or hour."""
+    found = raise_words.amounts(view, tag)
+    return [kind for kind in ("dues", "hourly_rate") if found.get(kind)]
+
+
+def notes(view: View, own: OwnBills) -> str:
+    """Say what the bill's figures rest on, and which raises begin before their option does."""
+    early = [
+        tag
+        for tag in view.others
+        if tag.id in own.lines and _raised(view, tag) and _later(view, tag)
+    ]
+    runs = say_counted(
+        "{options} asks for its raise from {month} on, before it starts.",
+        "{options} ask for their raise from {month} on, before they start.",
+        len(early),
+    ).format(options=names(early), month=month(view.case.scenario.as_of, 1))
+    return joined_sentences(
+        say("Today's prices, once an option is in force."), runs if early else ""
+    )
+
+
+def _later(view: View, tag: OptionTag) -> bool:
+    """Say whether an option starts after month 1, from which a raise is asked."""
+    there = level_words.allowed(view, tag) or view.series(tag.id)
+    return month_index(view.case.scenario.as_of, date.fromisoformat(there.start)) > 1
+
+
+def crossings(view: View, own: OwnBills, most: float) -> list[str]:
+    """Say, below so many hours, from where on another option is the one that asks least."""
+    return [
+        _crossed(view, each)
+        for each in sorted(own.crossings, key=lambda each: each.hours or 0.0)
+        if each.hours is not None and each.hours < most and _asks_least(own, each)
+    ]
+
+
+def _asks_least(own: OwnBills, each: BillCrossing) -> bool:
+    """Say whether no option asks less where two cross."""
+    there = each.hours or 0.0
+    bills = [
+        bill for option_id in own.lines if (bill := bill_at(own, option_id, there)) is not None
+    ]
+    crossed = bill_at(own, each.below, there)
+    return crossed is not None and crossed <= min(bills) + SAME
+
+
+def _crossed(view: View, each: BillCrossing) -> str:
+    even = each.hours or 0.0
+    return say(
+        "Below {hours} {below} asks least, above that {above}.",
+        hours=hours_text(even) if even < 1 else hours_text(even, tenths),
+        below=view.tags[each.below].short,
+        above=view.tags[each.above].short,
+    )

@@ -1,0 +1,250 @@
+"""Every figure that options are compared by, one row a figure, and how they stand as planned.
+
+Where a planned start is refused, figures are from the first allowed one, if it has them.
+"""
+
+import math
+from collections.abc import Callable
+from datetime import date
+
+from panelworth.engine.results_trials import OptionUncertainty, Spread
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing import level_words, raise_words
+from panelworth.publishing.airplane.failure_words import count_ending
+from panelworth.publishing.formats import (
+    NONE,
+    UNITS,
+    about,
+    floored,
+    near_day,
+    number,
+    plural,
+    signed,
+)
+from panelworth.publishing.language import say, say_counted
+from panelworth.publishing.ledger_words import lapsed_note
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import pay_words
+from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.rounding import (
+    money_step,
+    outcome,
+    to_step,
+    up_to_step,
+    width,
+)
+
+Told = str | list[str]  # a list has an entry a kind of member
+FigureRow = tuple[Told, list[Told]]
+RULE, HUNDRED = "IFR", 100
+
+
+def figure_rows(view: View) -> list[FigureRow]:
+    """Return the rows that some option has a figure for, an option a cell."""
+    found = [*_costs(view), *_outcomes(view), *_airplane(view)]
+    return [row for row in found if any(cell != NONE for cell in row[1])]
+
+
+def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRow:
+    return label, [tell(tag) for tag in view.tags.values()]
+
+
+def _costs(view: View) -> list[FigureRow]:
+    rows = [
+        _row(view, say("To pay up front, likely"), lambda tag: _upfront(view, tag)),
+        _row(view, say("To grant: enough in 16 of 20"), lambda tag: _grant(view, tag)),
+    ]
+    if view.club:
+        kinds = pay_words.member_kinds(view)
+        label = [say("A month: {kind}", kind=kind) for kind in kinds]
+        if kinds:
+            rows.append(_row(view, label, lambda tag: _monthly(view, tag)))
+            rows.append(_row(view, say("Once"), lambda tag: _once(view, tag)))
+    else:
+        rows.append(_row(view, say("A year, all costs"), lambda tag: yearly(view, tag)))
+    rows.append(_row(view, say("An hour, all costs"), lambda tag: hourly(view, tag)))
+    return rows
+
+
+def _upfront(view: View, tag: OptionTag) -> str:
+    return finely(view, view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront)
+
+
+def finely(view: View, amount: float, spread: Spread) -> str:
+    """Write a sum no finer than it is sure."""
+    return view.formats.money(to_step(amount, money_step(width(spread))))
+
+
+def _grant(view: View, tag: OptionTag) -> str:
+    """Write the sum that is enough in 16 of 20 futures, rounded up."""
+    found = level_words.drawn(view, tag)
+    low, high = (found.outlay_quantiles[share] for share in (10, 90))
+    return view.formats.money(up_to_step(found.budget_p80, money_step(high - low)))
+
+
+def _monthly(view: View, tag: OptionTag) -> Told:
+    sums = [pay_words.monthly(view, tag, n) for n in range(len(pay_words.member_kinds(view)))]
+    return [view.formats.money(each.total) if each else say("not known") for each in sums]
+
+
+def _once(view: View, tag: OptionTag) -> str:
+    asked = level_words.bills(view, tag)[0].assessment
+    return raise_words.up(view, asked) if asked else NONE
+
+
+def yearly(view: View, tag: OptionTag) -> str:
+    """Write an owner's cost a year."""
+    return view.formats.money(pay_words.yearly(view, tag).total)
+
+
+def hourly(view: View, tag: OptionTag) -> str:
+    """Write what an hour costs, all costs spread; a dash where it does not fly."""
+    return view.formats.money(view.option(tag.id).likely.cost_per_hour)
+
+
+def _outcomes(view: View) -> list[FigureRow]:
+    worse, better = say("2 of 20 futures worse than"), say("2 of 20 futures better than")
+    average = say("Ahead of {baseline}, on average", baseline=view.baseline.short)
+
+    def gap(find: Callable[[Spread], float]) -> Callable[[OptionTag], str]:
+        def tell(tag: OptionTag) -> str:
+            if tag is view.baseline:
+                return NONE
+            return outcome(view, find(level_words.drawn(view, tag).range.net_benefit))
+
+        return tell
+
+    rows = [
+        _row(view, average, gap(lambda spread: spread.mean)),
+        _row(view, worse, gap(lambda spread: spread.p10)),
+        _row(view, better, gap(lambda spread: spread.p90)),
+        _row(view, say("Paid back within, years"), lambda tag: _payback(view, tag)),
+    ]
+    if view.club:
+        within = plural(view.case.scenario.floor_years, "year", "years")
+        label = say("Reserve under its floor in {years}, of 20", years=within)
+        rows.append(_row(view, label, lambda tag: _below(level_words.drawn(view, tag))))
+    return rows
+
+
+def _payback(view: View, tag: OptionTag) -> str:
+    """Write within how many years it is paid back: no finer than that is it sure."""
+    if tag is view.baseline:
+        return NONE
+    months = view.option(tag.id).likely.payback_months
+    if months is None:
+        return say("never")
+    return str(max(math.ceil(months / MONTHS), 1))
+
+
+def _below(found: OptionUncertainty) -> str:
+    """Write in how many of 20 futures the reserve falls under its floor."""
+    share = found.chance_below_floor
+    if share is None:
+        return NONE
+    count = level_words.twentieths(share)
+    if share > 0.0 and count == 0:
+        return say("fewer than 1")
+    if share < 1.0 and count == level_words.FUTURES:
+        return say("nearly all")
+    return str(count)
+
+
+def _airplane(view: View) -> list[FigureRow]:
+    asked = say("Of what members asked for, %") if view.club else say("Of what was asked for, %")
+    return [
+        _row(view, say("Weeks away, likely"), lambda tag: _away(view, tag)),
+        _row(view, asked, lambda tag: _share(view, tag)),
+        _row(
+            view,
+            say("Single failures that end IFR flight"),
+            lambda tag: _failures(view, tag),
+        ),
+        _row(
+            view,
+            say("Useful load against today's, {unit}", unit=UNITS[view.formats.units]["weight"]),
+            lambda tag: _load(view, tag),
+        ),
+    ]
+
+
+def _away(view: View, tag: OptionTag) -> str:
+    if not any(option.schedule for option in view.case.options.values()):
+        return NONE
+    schedule = view.case.options[tag.id].schedule
+    return about(schedule.weeks_down.likely if schedule else 0)
+
+
+def _share(view: View, tag: OptionTag) -> str:
+    found = view.figures.airplane.capability
+    share = found.share.get(tag.id) if found else None
+    return NONE if share is None else number(to_step(share * HUNDRED, 1.0))
+
+
+def _failures(view: View, tag: OptionTag) -> str:
+    """Count the units that take something listed for instrument flight by failing alone."""
+    found = view.figures.airplane.failures.get(tag.id)
+    if found is None or not found.failures:
+        return NONE
+    count = count_ending(found, RULE)
+    return say("not equipped") if count is None else str(count)
+
+
+def _load(view: View, tag: OptionTag) -> str:
+    """Write the change in useful load in whole units, rounded down."""
+    found = view.figures.airplane.weight.get(tag.id)
+    if found is None or found.useful_load_change is None:
+        return NONE
+    return signed(number(floored(found.useful_load_change, 0)))
+
+
+def warnings(view: View) -> dict[str, str]:
+    """Return what stands beside an option's name: a start that is refused, prices that lapsed."""
+    found = {
+        tag.id: "; ".join(each for each in (_start(view, tag), lapsed_note(view, tag)) if each)
+        for tag in view.tags.values()
+    }
+    return {option_id: text for option_id, text in found.items() if text}
+
+
+def _start(view: View, tag: OptionTag) -> str:
+    later = level_words.allowed(view, tag)
+    if later:
+        day = near_day(date.fromisoformat(later.start), view.case.scenario.as_of)
+        return say("from {day}", day=day)
+    return say("cannot start as planned") if level_words.refused(view, tag) else ""
+
+
+def refused_note(view: View) -> str:
+    """Say which figures of options that cannot start as planned are still of that plan."""
+    tags = [tag for tag in view.tags.values() if level_words.allowed(view, tag)]
+    if not tags:
+        return ""
+    if not view.club:
+        return say(
+            "{options} cannot start as planned: costs, payback and sliders are of that plan.",
+            options=names(tags),
+        )
+    return say(
+        "{options} cannot start as planned: up front, hour, payback and sliders are of that plan.",
+        options=names(tags),
+    )
+
+
+def standing(view: View) -> str:
+    """Say which option leads as planned, or which are too close to call, by the engine's rule."""
+    if not view.others:
+        return ""
+    best = level_words.bring_most(view)
+    if len(best) == 1:
+        return say("As planned, {option} ends ahead of the others.", option=best[0].short)
+    return say("As planned, {options} are too close to call.", options=names(best))
+
+
+def most_form(count: int) -> str:
+    """Return the form that goes with how many options bring most, for the page's script."""
+    return say_counted(
+        "With {moved}: {options} likely brings most.",
+        "With {moved}: {options} likely bring most, and the same.",
+        count,
+    )

@@ -1,0 +1,34 @@
+"""Every likely figure and every break-even, an option a column: for a terminal and for pages."""
+
+from collections.abc import Sequence
+
+from panelworth.publishing import sentences
+from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
+from panelworth.publishing.formats import NONE
+from panelworth.publishing.language import say
+from panelworth.publishing.view import OptionTag, View
+
+
+def figure_rows(view: View) -> list[list[str]]:
+    """Write every likely figure, an option a column; a dash where the baseline has none."""
+    rows = []
+    for figure in LIKELY:
+        cells = [say(figure.label)]
+        for tag in view.tags.values():
+            absent = figure.against and tag.id == view.figures.baseline
+            value = getattr(view.option(tag.id).likely, figure.key)
+            cells.append(NONE if absent else figure.write(view.formats, value))
+        if any(cell != NONE for cell in cells[1:]):
+            rows.append(cells)
+    return rows
+
+
+def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
+    """Word the break-evens of these options, one row a kind; kinds that apply to none left out."""
+    rows = []
+    for key, label, write in BREAK_EVENS:
+        figures = [view.option(tag.id) for tag in tags]
+        texts = [sentences.break_even_text(view.formats, each, key, write) for each in figures]
+        if any(text != NONE for text in texts):
+            rows.append([say(label), *texts])
+    return rows
