@@ -238,9 +238,6 @@ def test_only_what_is_stood_in_for_is_told_so(tmp_path: Path) -> None:
     assert groups["Nothing yet: something else stands in"] == "Battery and Second radio"
     assert groups["Not known: the files name no function of it"] == "Ballast block"
     assert all("Old" not in units for units in groups.values())  # need each other: never work
-    airplane = view.figures.airplane
-    found, losses = airplane.failures["keep"], airplane.power_losses["keep"]
-    assert failure_words.stood_in(found, losses) == ["Battery", "Second radio"]
     assert told_of(view, "keep", "Alternator")[0] == (
         "You lose generator at once. Only Battery is left: how long it lasts is not in the files. "
         "Land while it lasts."

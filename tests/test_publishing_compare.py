@@ -46,7 +46,7 @@ def test_the_table_shows_the_clubs_figures(club: View) -> None:
         assert floor == str(math.floor(drawn.chance_below_floor * 20 + 0.5))
         share = club.figures.airplane.capability.share[tag.id]
         assert rows["Of what members asked for, %"][tag.id] == f"{share * 100:.0f}"
-    assert rows["Once"] == {"keep": "—", "part": "$71", "full": "—", "replace": "$500"}
+    assert rows["Once, each member"] == {"keep": "—", "part": "$71", "full": "—", "replace": "$500"}
     assert rows["Weeks away, likely"] == {"keep": "0", "part": "3", "full": "9", "replace": "4"}
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from funded_views import funded
 from panelworth.publishing import raise_words, sentences
-from panelworth.publishing.formats import about, duration
+from panelworth.publishing.formats import duration
 from panelworth.publishing.view import View
 
 
@@ -67,9 +67,6 @@ def test_figures_in_sentences_are_the_engines(club: View) -> None:
     money = club.formats.money
     assert money(likely.upfront) in sentences.upfront(club, tag)
     assert duration(likely.payback_months) in sentences.payback(club, tag)
-    even = club.option("full").break_even.hours_per_year
-    assert even is not None
-    assert f"from {about(even)} hours a year up" in sentences.hours_needed(club, tag)
 
 
 def test_funding_tells_loan_raise_and_floor(club: View) -> None:

@@ -171,18 +171,3 @@ def test_no_more_inputs_are_said_to_change_nothing_than_were_looked_at(club: Vie
         f"None of the {len(turns)} ranges that move most, alone, makes another option the best, at "
         "any value looked at."
     )
-
-
-def test_hours_from_which_it_pays_are_told_to_turn_again_where_the_curve_does(club: View) -> None:
-    tag, curve = club.tags["part"], club.figures.by_hours
-    assert "turns again" not in sentences.hours_needed(club, tag)
-    even = club.option("part").break_even.hours_per_year
-    assert even is not None
-    gains = [900.0 if hours > even else -900.0 for hours in curve.hours]
-    for place, gain in ((-1, -900.0), (0, 900.0)):
-        turned = [*gains]
-        turned[place] = gain
-        npv = {**curve.net_benefit, "part": tuple(turned)}
-        figures = replace(club.figures, by_hours=replace(curve, net_benefit=npv))
-        told = sentences.hours_needed(replace(club, figures=figures), tag)
-        assert told.endswith("Farther off it turns again.")

@@ -57,30 +57,6 @@ def counted_from(view: View, tag: OptionTag) -> str:
     return say("Counted from {day}, the first start that is allowed.", day=day(later.start))
 
 
-def moved_starts(view: View) -> list[str]:
-    """Say of each option whose plan is refused which figures are from its first allowed start."""
-    found = (moved_start(view, tag) for tag in view.tags.values())
-    return [each for each in found if each]
-
-
-def moved_start(view: View, tag: OptionTag) -> str:
-    """Say which figures of an option are from its first allowed start; nothing as planned."""
-    later = allowed(view, tag)
-    if later is None:
-        return ""
-    told = noted(
-        "“{option}”: what it brings and the sum that is enough are from {day}, the first start "
-        "that is allowed; all else is as planned, which is refused."
-    )
-    if view.club:
-        told = noted(
-            "“{option}”: what it brings, what members pay, the reserve and the sum that is enough "
-            "are from {day}, the first start that is allowed; all else is as planned, which is "
-            "refused."
-        )
-    return say(told, option=tag.title, day=day(later.start))
-
-
 def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
     """Return the share of paired futures in which one option brings more than the other.
 
@@ -136,13 +112,6 @@ def bring_most(view: View) -> list[OptionTag]:
 
 def _beats(view: View, one: OptionTag, other: OptionTag) -> bool:
     return one is not other and is_ahead(view, one, other)
-
-
-def any_level(view: View) -> bool:
-    """Say whether any two options are level, so that no order of all of them can be told."""
-    tags = list(view.tags.values())
-    pairs = [(one, other) for place, one in enumerate(tags) for other in tags[place + 1 :]]
-    return any(level(view, *pair) for pair in pairs)
 
 
 def futures(share: float) -> str:

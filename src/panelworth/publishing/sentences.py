@@ -10,7 +10,6 @@ from panelworth.publishing.figure_names import Write
 from panelworth.publishing.formats import (
     NONE,
     Formats,
-    about,
     day,
     duration,
     joined,
@@ -26,11 +25,6 @@ REASONS = {
     "pays at any value": noted("any value from 0 up"),
     "never pays": noted("no value from 0 up"),
     "no effect": noted("makes no difference"),
-}
-HOURS_REASONS = {
-    "pays at any value": noted("It comes out ahead however much it flies."),
-    "never pays": noted("It does not come out ahead however much it flies."),
-    "no effect": noted("The hours flown make no difference to it."),
 }
 SIDES = {
     "at least": noted("at least {value}"),
@@ -252,45 +246,6 @@ def reserve(view: View, tag: OptionTag) -> str:
         month=month(as_of, funded.below_floor_month),
         lowest=lowest,
         when=when,
-    )
-
-
-def hours_needed(view: View, tag: OptionTag) -> str:
-    """Say at which hours a year the option comes out even with the baseline."""
-    option, value = view.option(tag.id), view.option(tag.id).break_even.hours_per_year
-    likely = about(view.case.scenario.aircraft.hours_per_year.likely)
-    if value is None:
-        return say(HOURS_REASONS.get(option.break_even_why.get("hours_per_year", ""), ""))
-    ahead = noted("It comes out ahead from {hours} a year up (likely: {likely}).")
-    if option.break_even_side["hours_per_year"] == "at most":
-        ahead = noted("It comes out ahead up to {hours} a year (likely: {likely}).")
-    said = say(ahead, hours=plural(value, "hour", "hours"), likely=likely)
-    again = say("Farther off it turns again.") if _turns_again(view, tag, value) else ""
-    return joined_sentences(said, again)
-
-
-def _turns_again(view: View, tag: OptionTag, even: float) -> bool:
-    """Say whether, by the curve over hours, another break-even lies beyond the nearest one."""
-    curve, side = view.figures.by_hours, view.option(tag.id).break_even_side["hours_per_year"]
-    gains = zip(curve.hours, curve.net_benefit[tag.id], strict=True)
-    return any(
-        abs(gain) >= CLOSE and (gain > 0) != ((hours > even) == (side == "at least"))
-        for hours, gain in gains
-    )
-
-
-def extra_hours(view: View, tag: OptionTag) -> str:
-    """Say how many more hours the option itself must bring, in the likely view."""
-    option = view.option(tag.id)
-    value, side = option.break_even.extra_hours_per_year, option.break_even_side
-    if value is None or side["extra_hours_per_year"] != "at least":
-        return ""
-    likely = view.case.options[tag.id].after.hours_per_year_change.likely
-    return say(
-        "It takes {hours} more hours of flying a year for it to come out even; the likely view "
-        "counts on {likely}.",
-        hours=about(value),
-        likely=about(likely),
     )
 
 

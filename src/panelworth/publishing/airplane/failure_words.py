@@ -19,7 +19,6 @@ from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words.groups import grouped, names
 
 USUAL = 3  # units that fail together, unless there are too many sets of so many
-NOT_THERE_AT_ALL = noted("not there to begin with")
 
 
 def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
@@ -94,17 +93,6 @@ def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
         else:
             told = {"rules": said(state.rule), "functions": listed(more)}
             yield say("missing for {rules}: {functions}", **told)
-
-
-def stood_in(found: FailureFigures, losses: Iterable[PowerLoss]) -> list[str]:
-    """Return the units whose failure takes nothing a pilot sees, since something else stands in.
-
-    Not those that cannot work or provide nothing, nor those after which only a battery is left.
-    """
-    out = {*found.unsupported, *found.idle, *(loss.empty.unit for loss in losses)}
-    return [
-        each.unit for each in found.failures if each.unit not in out and not seen(found, each.lost)
-    ]
 
 
 def lost_with_power(

@@ -59,7 +59,7 @@ def _costs(view: View) -> list[FigureRow]:
         label = [say("A month: {kind}", kind=kind) for kind in kinds]
         if kinds:
             rows.append(_row(view, label, lambda tag: _monthly(view, tag)))
-            rows.append(_row(view, say("Once"), lambda tag: _once(view, tag)))
+            rows.append(_row(view, say("Once, each member"), lambda tag: _once(view, tag)))
     else:
         rows.append(_row(view, say("A year, all costs"), lambda tag: yearly(view, tag)))
     rows.append(_row(view, say("An hour, all costs"), lambda tag: hourly(view, tag)))
