@@ -57,10 +57,17 @@ def test_a_refused_start_is_told_from_the_first_allowed_one_with_the_reason(loop
 
 
 def test_the_days_are_in_order_and_told_once(loop: View) -> None:
-    rows = dates_words.rows(loop)
-    days = [row.events[0].day for row in rows]
-    assert days == sorted(set(days))
-    assert [row.day for row in rows][:2] == ["Oct 20", "Nov 30"]
+    found = [row.day for row in dates_words.rows(loop)]
+    assert found == ["Oct 20", "Nov 30", "Jan 11, 2027", "Sep 13, 2027"]
+    days = sorted({each.day for each in dates_words.events(loop)})
+    assert len(days) == len(found)
+
+
+def test_what_a_day_brings_to_several_options_alike_is_said_once(club: View) -> None:
+    gone = date(2026, 10, 1)
+    [row] = dates_words.rows(with_days(club, quote(gone), quote(gone, "full")))
+    [told] = row.told
+    assert [tag.id for tag in told.options] == ["part", "full"]
 
 
 @given(st.lists(st.integers(0, 400), max_size=30))

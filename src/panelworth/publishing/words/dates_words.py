@@ -29,11 +29,20 @@ class Event:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Told:
+    """What a day brings to all options that it brings the same to."""
+
+    options: Sequence[OptionTag]
+    text: str
+    warn: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Row:
     """A day, as a page writes it, and all that it brings."""
 
     day: str
-    events: Sequence[Event]
+    told: Sequence[Told]
 
 
 def rows(view: View) -> list[Row]:
@@ -41,7 +50,15 @@ def rows(view: View) -> list[Row]:
     found = sorted(events(view), key=lambda each: each.day)
     days = [(day, list(each)) for day, each in groupby(found, key=lambda each: each.day)]
     as_of = view.case.scenario.as_of
-    return [Row(day=short_day(day, as_of), events=each) for day, each in days[:MOST_ROWS]]
+    return [Row(day=short_day(day, as_of), told=_told(each)) for day, each in days[:MOST_ROWS]]
+
+
+def _told(events: Sequence[Event]) -> list[Told]:
+    """Say what options have in common once."""
+    alike: dict[tuple[str, str], list[OptionTag]] = {}
+    for each in events:
+        alike.setdefault((each.text, each.warn), []).append(each.option)
+    return [Told(options=tags, text=text, warn=warn) for (text, warn), tags in alike.items()]
 
 
 def events(view: View) -> list[Event]:

@@ -21,6 +21,7 @@ from panelworth.publishing.words.rounding import (
     up_to_step,
 )
 
+MOST_NAMED = 4
 STEPS = 20  # within a range: how finely a value within it is told
 TENTH = 10  # of a sum: how finely it is told where its spread is not known
 SHOWN = ("share", "people")  # units that a range's ends show, or its name
@@ -134,10 +135,15 @@ def asked_for(view: View) -> Iterator[str]:
             "The count of {options} is as was asked for when its raise was set.",
             "The counts of {options} are as was asked for when their raises were set.",
             len(asked),
-        ).format(options=names(asked))
+        ).format(options=_named(asked))
     failed = [tag for tag, amount in amounts.items() if amount is None]
     if failed:
-        yield say("No raise of the kind asked for holds it: {options}.", options=names(failed))
+        yield say("No raise of the kind asked for holds it: {options}.", options=_named(failed))
+
+
+def _named(tags: Sequence[OptionTag]) -> str:
+    """Name options, or count them where they are many."""
+    return names(tags) if len(tags) <= MOST_NAMED else plural(len(tags), "option", "options")
 
 
 def under_floor(view: View, tag: OptionTag) -> float:
