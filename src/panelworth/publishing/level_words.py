@@ -150,18 +150,6 @@ def sure(view: View, tag: OptionTag) -> str:
     return say("It ends ahead in {futures}.", futures=share)
 
 
-def start_note(view: View, tag: OptionTag) -> str:
-    """Set beside a row of figures as planned how the first allowed start fares, where refused."""
-    later = allowed(view, tag)
-    if later is None:
-        return ""
-    return say(
-        "as planned, which is refused; from {day} ahead in {futures}",
-        day=day(later.start),
-        futures=futures(ahead_share(view, tag, view.baseline)),
-    )
-
-
 def from_allowed(view: View, tag: OptionTag) -> str:
     """Say that a net benefit is that of the first allowed start, beside that of the plan."""
     later = allowed(view, tag)

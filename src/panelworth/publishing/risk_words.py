@@ -29,13 +29,6 @@ def chance(share: float | None, error: float | None = None) -> str:
     return say("{count} in 100", count=count)
 
 
-def below(view: View, spread: Spread | None) -> str:
-    """Say below what a cost stays in 8 of 10 futures; nothing where it does not vary."""
-    if spread is None or spread.p10 == spread.p90:
-        return ""
-    return say("8 in 10 below {sum}", sum=view.formats.money(spread.p80))
-
-
 def middle(view: View, spread: Spread) -> str:
     """Say between what a difference lies in 8 of 10 futures."""
     if spread.p10 == spread.p90:
@@ -61,62 +54,6 @@ def gap_cell(view: View, tag: OptionTag, *, brief: bool = False) -> dict[str, st
         told = [*([] if brief else [start]), *told, say("as planned, refused: {sum}", sum=planned)]
     note = "; ".join(each for each in told if each)
     return {"value": change(level_words.net_benefit(view, tag)), "note": note}
-
-
-def risk_range(view: View, tag: OptionTag) -> str:
-    """Say the mean and the range of an option's net benefit; nothing where it does not vary."""
-    spread, change = level_words.drawn(view, tag).range.net_benefit, view.formats.change
-    if spread.p10 == spread.p90:
-        return ""
-    return say(
-        "On average over the possible futures: {mean}; in 8 of 10 of them from {low} to {high}.",
-        mean=change(spread.mean),
-        low=change(spread.p10),
-        high=change(spread.p90),
-    )
-
-
-def from_allowed_start(view: View, tag: OptionTag) -> str:
-    """Set the figures of the first allowed start beside those of the plan, where it is refused."""
-    later = level_words.allowed(view, tag)
-    if later is None:
-        return ""
-    change, money = view.formats.change, view.formats.money
-    told = noted(
-        "From {start}, the first start that is allowed, ordered by {order}: {gain} against "
-        "“{baseline}” (as planned {planned}), and {budget} is enough to pay for it in 8 of 10 "
-        "futures (as planned {asked})."
-    )
-    return say(
-        told,
-        start=day(later.start),
-        order=day(later.order),
-        gain=change(later.net_benefit),
-        planned=change(view.option(tag.id).likely.net_benefit),
-        budget=money(later.budget_p80),
-        asked=money(view.uncertain(tag.id).budget_p80),
-        baseline=view.baseline.title,
-    )
-
-
-def budget(view: View, tag: OptionTag) -> str:
-    """Say what to ask for or set aside, and how likely the sum of likely prices is enough."""
-    found, money = level_words.drawn(view, tag), view.formats.money
-    if found.outlay_quantiles[0] == found.outlay_quantiles[-1]:
-        return say("{sum} is to be paid, and no range bears on it.", sum=money(found.budget_p80))
-    ask = noted(
-        "Set aside {sum}: that is enough in 8 of 10 futures. The chance that the sum of likely "
-        "prices, {likely}, is enough: {chance}."
-    )
-    if view.club:
-        ask = noted(
-            "Ask the members to grant {sum}, before sales and credits: that is enough in 8 of 10 "
-            "futures. The chance that the sum of likely prices, {likely}, is enough: {chance}."
-        )
-    enough = chance(found.chance_likely_enough)
-    told = say(ask, sum=money(found.budget_p80), likely=money(found.likely_outlay), chance=enough)
-    since = level_words.counted_from(view, tag)
-    return f"{told} {since}" if since else told
 
 
 def turning(view: View, turn: Turning) -> str:

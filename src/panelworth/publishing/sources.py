@@ -1,14 +1,11 @@
 """Where each input came from: its words, value with range, source, and place in the files."""
 
-from typing import Any
-
-from panelworth.model.case import Input, option_prefix
+from panelworth.model.case import Input
 from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import stands_on
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import View
 
-MOST_SWINGS = 8
 PLAIN = ("share", "money")  # units that the value itself shows
 SHAPES = {"triangular": noted("triangular range"), "uniform": noted("uniform range")}
 
@@ -60,24 +57,3 @@ def input_name(each: Input) -> str:
     _, _, name = each.section.partition(": ")
     label = say(each.label)
     return f"{name}: {carried_on(label)}" if name else label
-
-
-def swing_rows(view: View, tag: OptionTag) -> list[list[Any]]:
-    """Word the widest swings: which range, alone, moves the option most against the baseline."""
-    inputs, formats, rows = view.inputs, view.formats, []
-    for swing in view.option(tag.id).swings[:MOST_SWINGS]:
-        each = inputs[swing.input]
-        name = {"value": input_name(each), "note": _span(view, tag, each)}
-        rows.append([name, formats.change(swing.low), formats.change(swing.high)])
-    return rows
-
-
-def _span(view: View, tag: OptionTag, each: Input) -> str:
-    """Say a range, and whose it is: the option's own, the baseline's, or, unsaid, everybody's."""
-    measure, quantity, baseline = view.formats.measure, each.quantity, view.baseline.title
-    low, high = measure(quantity.low, each.unit), measure(quantity.high, each.unit)
-    if each.path.startswith(option_prefix(tag.id)):
-        return say("{low} to {high}; of this option", low=low, high=high)
-    if each.path.startswith("options."):
-        return say("{low} to {high}; of “{option}”", low=low, high=high, option=baseline)
-    return say("{low} to {high}", low=low, high=high)

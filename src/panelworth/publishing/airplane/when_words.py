@@ -5,9 +5,9 @@ from datetime import date
 
 from panelworth.engine.results_airplane import Planner
 from panelworth.engine.results_start import Refusal
+from panelworth.publishing import level_words
 from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import noted, say
-from panelworth.publishing.risk_words import chance
 from panelworth.publishing.view import OptionTag, View
 
 BEST = 6  # weeks that are told as the best
@@ -110,7 +110,7 @@ def _safest(starts: str, share: float) -> str:
         )
     return say(
         "Least risk: {starts}; an overrun then meets a day on which it may not be down in "
-        "{chance}.",
+        "{futures}.",
         starts=starts,
-        chance=chance(share),
+        futures=level_words.futures(share),
     )
