@@ -230,34 +230,6 @@ def _across(*, money: bool) -> alt.Axis:
     return alt.Axis(grid=False, tickCount=6)
 
 
-def swings(
-    data: Sequence[Mapping[str, Any]], likely: float, axis: str, count: int
-) -> dict[str, Any]:
-    """Draw one bar a range from the figure at its low to that at its high; fields name, end, x.
-
-    The bars start at the likely view; the part towards the high is the darker one. Names stand
-    above their bars, since a phone has no room beside them.
-    """
-    names = list(dict.fromkeys(each["name"] for each in data))
-    rows = [{**each, "from": round(likely, 2)} for each in data]
-    told = [alt.Tooltip("name:N", title=say("Range")), alt.Tooltip("told:N", title=say("Then"))]
-    place = alt.Y("name:N", sort=names, axis=None, scale=alt.Scale(paddingOuter=0.4))
-    across = alt.X("from:Q", title=axis, axis=_across(money=True), scale=alt.Scale(zero=False))
-    darker = alt.condition("datum.end == 'high'", alt.value(1.0), alt.value(0.45))
-    base = alt.Chart(inline(rows)).encode(y=place)
-    bar = base.mark_bar(height=12, yOffset=6).encode(
-        x=across, x2=alt.X2("x:Q"), opacity=darker, tooltip=told
-    )
-    text = base.mark_text(align="left", dy=-8, limit=WIDTH).encode(x=LEFT, text=alt.Text("name:N"))
-    named = text.transform_filter("datum.end == 'low'")
-    return finished(alt.layer(upright(likely, ""), bar, named), swings_height(count))
-
-
-def swings_height(count: int) -> int:
-    """Return how high a chart of so many bars is."""
-    return 60 + 38 * count
-
-
 def waterfall(
     tags: Sequence[OptionTag], data: Sequence[Mapping[str, Any]], axis: str
 ) -> dict[str, Any]:

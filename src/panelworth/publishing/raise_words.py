@@ -98,21 +98,6 @@ def _listed(view: View, tag: OptionTag, found: Mapping[str, float | None]) -> li
     return said
 
 
-def binds(view: View, tag: OptionTag) -> str:
-    """Say around which month a solved raise binds, and that a monthly one then runs on."""
-    funded = level_words.funded(view, tag)
-    if funded is None or funded.solve_month is None:
-        return ""
-    when = month(view.case.scenario.as_of, funded.solve_month)
-    if solved_kind(view, tag) == "assessment":
-        return say("The reserve is tightest around {month}: that sets the sum.", month=when)
-    return say(
-        "The reserve is tightest around {month}: by then the raise must have brought in all that "
-        "is missing; after that it runs on.",
-        month=when,
-    )
-
-
 def raise_ends(view: View, tag: OptionTag) -> dict[str, int]:
     """Return after how many years each raise of dues or of the rate is over, by its kind.
 
