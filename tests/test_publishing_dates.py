@@ -83,9 +83,9 @@ def test_no_list_of_days_is_longer_than_eight(club: View, ahead: list[int]) -> N
 @pytest.mark.parametrize(
     ("days", "told"),
     [
-        (["2026-11-20"], "1 price lapses before it is ordered."),
+        (["2026-11-20"], "1 price lapses before the order."),
         (["2026-11-20", "2026-11-20", "2026-11-25", "2026-12-24"],
-         "2 prices lapse, 1 more before it is ordered."),
+         "2 prices lapse, 1 more before the order."),
         (["2026-11-30", "2026-12-24"], ""),
     ],
 )  # fmt: skip

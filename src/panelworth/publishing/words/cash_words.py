@@ -55,12 +55,12 @@ def key(view: View) -> str:
     """Say how the panes are read."""
     scenario = view.case.scenario
     told = noted(
-        "Line: the middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
+        "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
         "then {end}."
     )
     if scenario.floor_years == scenario.years:
         told = noted(
-            "Line: the middle future. Band: {band} of {all}. Bold: futures under the floor by "
+            "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by "
             "{year}."
         )
     return say(

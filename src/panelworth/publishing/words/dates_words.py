@@ -101,8 +101,8 @@ def _early(quotes: Sequence[Deadline]) -> str:
     first = sum(each.first == quotes[0].first for each in quotes)
     told = say_counted("{count} price lapses", "{count} prices lapse", first).format(count=first)
     if first == len(quotes):
-        return say("{prices} before it is ordered.", prices=told)
-    return say("{prices}, {more} more before it is ordered.", prices=told, more=len(quotes) - first)
+        return say("{prices} before the order.", prices=told)
+    return say("{prices}, {more} more before the order.", prices=told, more=len(quotes) - first)
 
 
 def order_day(view: View, tag: OptionTag) -> date | None:
