@@ -60,8 +60,7 @@ def key(view: View) -> str:
     )
     if scenario.floor_years == scenario.years:
         told = noted(
-            "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by "
-            "{year}."
+            "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}."
         )
     return say(
         told,
