@@ -13,9 +13,9 @@ from panelworth.publishing.formats import joined, near_day, percent, plural, sig
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of, thing_name
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.words import pay_words, sure_words
 from panelworth.publishing.words.price_words import Price
-from panelworth.publishing.words.rounding import money_step, outcome, to_step, up_to_step
+from panelworth.publishing.words.rounding import money_step, outcome, to_step
 
 MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
 RULE = "IFR"
@@ -61,12 +61,9 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
 
 def budget(view: View, tag: OptionTag) -> str:
     """Write what to grant so that it is enough in 16 of 20 futures; "" where nothing is paid."""
-    later, drawn = level_words.allowed(view, tag), level_words.drawn(view, tag)
-    asked = later.budget_p80 if later else view.uncertain(tag.id).budget_p80
-    if asked < sentences.CLOSE:
+    if level_words.drawn(view, tag).budget_p80 < sentences.CLOSE:
         return ""
-    step = money_step(drawn.outlay_quantiles[90] - drawn.outlay_quantiles[10])
-    return view.formats.money(up_to_step(asked, step))
+    return sure_words.budget(view, tag)["enough"]
 
 
 def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
