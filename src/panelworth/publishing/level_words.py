@@ -49,14 +49,6 @@ def bills(view: View, tag: OptionTag) -> tuple[Bill, ...]:
     return later.bills if later else view.option(tag.id).bills
 
 
-def counted_from(view: View, tag: OptionTag) -> str:
-    """Say from which start money is counted, where the plan is refused."""
-    later = allowed(view, tag)
-    if later is None:
-        return ""
-    return say("Counted from {day}, the first start that is allowed.", day=day(later.start))
-
-
 def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
     """Return the share of paired futures in which one option brings more than the other.
 
