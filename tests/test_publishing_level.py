@@ -15,9 +15,8 @@ from panelworth.publishing import compare_page, figure_names, level_words, risk_
 from panelworth.publishing.best_words import best_views
 from panelworth.publishing.brief import brief
 from panelworth.publishing.deciding_words import basis
-from panelworth.publishing.front_page import front_page, lead
 from panelworth.publishing.handout_page import handout_page
-from panelworth.publishing.option_page import option_page
+from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.side_money import costs
 from panelworth.publishing.view import View
 
@@ -46,9 +45,6 @@ def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, sh
     if 0 < mine < 20:
         assert f"in {mine} of 20 futures" in told
     assert told in sentences.against_baseline(view, view.tags["part"])
-    [first] = [each for each in lead(view) if each.startswith("“Refit part of it near home”")]
-    assert ("are level" in first) == ("level" in told)
-    assert level_words.futures(share) in first
     assert any(told in each for each in compare_page.compare_page(view).content["lead"])
 
 
@@ -120,15 +116,11 @@ def test_the_first_allowed_start_stands_beside_the_plan_on_every_page(club: View
     later = level_words.allowed(club, tag)
     assert later is not None
     both = {change(later.net_benefit), change(club.option("full").likely.net_benefit)}
-    row = next(each for each in front_page(club).content["rows"] if each["option"] is tag)
     paper = next(each for each in handout_page(club).content["rows"] if each["option"] is tag)
-    timing = option_page(club, tag).content["timing"]
     assert club.formats.money(abs(later.net_benefit)) in flat(club)
     assert change(club.option("full").likely.net_benefit) in flat(club)
-    for told in (str(row["cells"]), str(paper["cells"]), " ".join(timing)):
-        assert all(sum_ in told for sum_ in both)
-    for words in (sentences.brings(club, tag), lead(club)[2]):
-        assert club.formats.money(abs(later.net_benefit)) in words
+    assert all(sum_ in str(paper["cells"]) for sum_ in both)
+    assert club.formats.money(abs(later.net_benefit)) in sentences.brings(club, tag)
     assert risk_words.from_allowed_start(club, club.tags["part"]) == ""
     assert level_words.from_allowed(unmoved(club), tag) == ""
 
@@ -156,7 +148,7 @@ def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_no
     told = level_words.without_worth(owner)
     assert "counts as nothing" in told
     assert "worth_per_hour" in told
-    for words in (str(lead(owner)), flat(owner), str(handout_page(owner).content["likely"])):
+    for words in (flat(owner), str(handout_page(owner).content["likely"])):
         assert told in words
     for key, value in (("worth_per_hour", 200.0), ("hours_lost_per_year", 0.0)):
         aircraft = scenario.aircraft.model_copy(update={key: exactly(value)})
@@ -193,7 +185,7 @@ def test_every_break_even_has_a_name() -> None:
 
 
 def test_pages_speak_of_no_cash_payback_and_leave_no_club_better_off(club: View) -> None:
-    for page in (front_page(club), compare_page.compare_page(club)):
+    for page in (option_page(club, club.tags["part"]), compare_page.compare_page(club)):
         told = str({key: text for key, text in page.content.items() if key != "story"}).casefold()
         assert "cash payback" not in told
         assert "better off" not in told
