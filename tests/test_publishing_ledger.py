@@ -16,6 +16,7 @@ from panelworth.publishing.layout import pages_of
 from panelworth.publishing.ledger_page import ledger_page, over_time
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Loop, View, view_of
+from panelworth.publishing.words import price_words
 from panelworth.publishing.words.cash_words import paid_already
 from small_cases import case_in
 
@@ -70,14 +71,6 @@ def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
 def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -> None:
     found = ledger_words.stands_on(club, "options.full.items[x]", "price list 2026-10")
     assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
-
-
-def test_the_option_page_lists_each_item_with_its_paper(club: View) -> None:
-    rows = option_page(club, club.tags["part"]).content["items"]
-    found = {row["label"]: (row["value"], row.get("paper", "")) for row in rows}
-    assert found["Work at the home shop"][0] == "$7,575 ($6,975 to $9,575)"
-    assert found["Harness and blank plates"][1] == "not on the ledger yet: the option file's guess"
-    assert found["Taking out and putting back the interior"] == ("$0", "")
 
 
 def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
@@ -257,15 +250,15 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 ) -> None:
     """Each on its option's page, the pages of the project, of dates and of inputs."""
     rows = {
-        "buy": {"The other airplane": "quote B 1 of", "Sale of today's airplane": "quote S 1 of"},
-        "refit": {"Hoses": "quote J 1 of"},
+        "buy": {"The other airplane": "quoted", "Sale of today's airplane": ""},
+        "refit": {"Hoses": "quoted"},
     }
     for option_id, named in rows.items():
         tag = traded.tags[option_id]
-        items = {each["label"]: each for each in option_page(traded, tag).content["items"]}
+        told = {price.name: price.status for price in price_words.prices_of(traded, tag)}
         besides = " ".join(ledger_words.besides(traded, tag))
-        for name, paper in named.items():
-            assert paper in items[name]["paper"]
+        for name, status in named.items():
+            assert told.get(name, "") == status
             assert f"{name}: " in besides
     assert ledger_words.lapsed(traded, traded.tags["buy"]).startswith(
         "The paper for “Sale of today's airplane” has lapsed"

@@ -79,9 +79,8 @@ def test_every_page_says_what_it_says_in_its_first_sentences(plain: Files, club:
         assert 20 < len(head["description"]) <= 400
         assert head["og:description"] == head["description"]
         assert head["og:title"]
-    told = head_of(plain["quillmeadow-club/weight.html"])["description"]
-    assert told.startswith("Beside full tanks ")
-    assert told in plain["quillmeadow-club/weight.html"].decode().replace("</p>\n<p>", " ")
+    told = head_of(plain["quillmeadow-club/airplane.html"])["description"]
+    assert told.startswith("What fails, weighs, draws, falls due? Refit all meets most of it")
     front = head_of(plain["quillmeadow-club/index.html"])
     assert front["description"].startswith(club.case.scenario.question)
 
@@ -113,7 +112,7 @@ def test_only_pages_with_something_to_show_have_a_card_of_their_own(addressed: F
     own = {name for name in addressed if name.startswith("brackenholt-owner/cards/")}
     kinds = ("index", "compare", "risk", "dates", "option-keep", "option-newer", "option-refit")
     assert own == {f"brackenholt-owner/cards/{kind}.png" for kind in kinds}
-    image = head_of(addressed["brackenholt-owner/weight.html"])["og:image"]
+    image = head_of(addressed["brackenholt-owner/airplane.html"])["og:image"]
     assert image.endswith("brackenholt-owner/cards/index.png")
 
 

@@ -20,11 +20,7 @@ ALWAYS = (
     *("method.html", "cautions.html", "handout.html"),
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
-AIRPLANE = (
-    *("airplane.html", "weight.html", "power.html", "failures.html"),
-    *("needs.html", "open.html", "inspections.html"),
-)
-SOMETIMES = (*AIRPLANE, "changes.html", "calendar.ics")
+SOMETIMES = ("airplane.html", "changes.html", "calendar.ics")
 LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', re.DOTALL)
 
 

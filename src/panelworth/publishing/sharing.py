@@ -48,8 +48,7 @@ def description_of(page: Page) -> str:
 
 
 def _said(page: Page) -> Sequence[str]:
-    answer = page.content.get("answer")
-    lead = answer.lead if answer else page.content.get("lead", ())
+    lead = page.content.get("lead", ())
     sentences = [lead] if isinstance(lead, str) else list(lead)
     asked = page.content.get("question", "") if page.file == "index.html" else ""
     return [str(each) for each in (asked, *sentences) if each]

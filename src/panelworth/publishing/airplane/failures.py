@@ -1,5 +1,6 @@
 """The section on failures: what goes when one thing goes, and how much it takes to lose it."""
 
+import math
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results_airplane import FailureFigures, PowerLoss, UnitFailure
@@ -262,7 +263,7 @@ def _cuts(found: FailureFigures) -> Listing:
 
 def _beyond(found: FailureFigures, left: int) -> str:
     """Say how many sets are not listed, and up to which size they were looked for."""
-    more = left + sum(found.more_cut_sets.values())
+    more = left + int(math.fsum(found.more_cut_sets.values()))
     largest = min(found.largest_cut_sets.values(), default=words.USUAL)
     told = say("{count} more sets.", count=more) if more > 0 else ""
     few = say(

@@ -1,5 +1,6 @@
 """What is wanted, in sentences: shares met, how many ballots, how firm the order is."""
 
+import math
 from collections.abc import Sequence
 
 from panelworth.engine.results_airplane import CapabilityFigures, TippingPoint
@@ -35,7 +36,7 @@ def lead(found: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
     share = max(found.share.values())
     if len(first) == len(tags):
         return say("All options meet {share} of it.", share=percent(share, 0))
-    chance = sum(found.chance_first[tag.id] for tag in first)
+    chance = math.fsum(found.chance_first[tag.id] for tag in first)
     return say_counted(
         "{options} meets most of it, {share}; were every weight off by up to half, it would still "
         "be first in {futures}.",

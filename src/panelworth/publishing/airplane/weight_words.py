@@ -102,7 +102,7 @@ def counted_inside(found: WeightFigures) -> str:
     """Count the loadings that stay inside, of all; those without CG limits only by weight."""
     if not found.loadings:
         return NONE
-    count, whole = sum(trace.within for trace in found.loadings), len(found.loadings)
+    whole, count = len(found.loadings), len([trace for trace in found.loadings if trace.within])
     if any(trace.aft_margin is None for trace in found.loadings):
         return say("{count} of {all} by weight", count=count, all=whole)
     return say("{count} of {all}", count=count, all=whole)

@@ -34,7 +34,7 @@ def airplane_page(view: View) -> Page | None:
         nav="",
         foot=title,
         door=(question, title),
-        description=f"{title}: {question}",
+        description=f"{question} {sections[0].told[0]}",
         content={
             "question": question,
             "sections": sections,
