@@ -8,12 +8,10 @@ from panelworth.publishing.formats import plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import View
 
+GUESSES = noted("Every figure follows from the inputs: where those are guesses, so is it.")
 MONEY = (
     noted("Planning figures, not advice: ask your accountant, insurer and lender first."),
-    noted(
-        "Every figure follows from the inputs on the inputs page. Where those are guesses, so is "
-        "it."
-    ),
+    GUESSES,
 )
 LIKELY = noted(
     "The likely view takes every input at its likely value, which is not an average: look at the "

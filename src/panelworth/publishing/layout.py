@@ -13,7 +13,6 @@ from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.formats import day, plural, unbroken
-from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.pages.airplane import airplane_page
@@ -21,6 +20,7 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.sure import sure_page
+from panelworth.publishing.pages.handout import paper_pages
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
