@@ -68,7 +68,7 @@ def _second(view: View) -> dict[str, Any]:
     """Return what stands on the second side: pairs, what to grant, the reserve, who decides."""
     tags = list(view.tags.values())
     return {
-        "pairs_head": handout_words.pairs_head(view) if view.others else "",
+        "pairs_head": handout_words.pairs_head() if view.others else "",
         "pairs": [{"option": tag, "cells": handout_words.pairs(view, tag)} for tag in tags],
         "grant": say("What to grant") if view.club else say("What to set aside"),
         "bill_head": handout_words.bill_head(),

@@ -59,11 +59,11 @@ def _step(view: View, tag: OptionTag) -> float:
     return money_step(quantiles[90] - quantiles[10])
 
 
-def pairs_head(view: View) -> str:
+def pairs_head() -> str:
     """Say how to read the counts of pairs."""
     return say(
-        "In how many of {all} futures does the option at the left end ahead of the one above? Where "
-        "neither reaches {least}, the two are level.",
+        "In how many of {all} futures does the option at the left end ahead of the one above? "
+        "Where neither reaches {least}, the two are level.",
         all=FUTURES,
         least=AHEAD,
     )
@@ -107,9 +107,9 @@ def reserve_end(view: View, tag: OptionTag) -> str:
 
 
 def bill_range(view: View, tag: OptionTag) -> str:
-    """Write what members pay a month beside the baseline, from the least kind of member to the most.
+    """Write what members pay a month beside the baseline: from the least to the most.
 
-    The baseline's own bills as such; "" without kinds of members or where no raise pays for it.
+    The baseline's own bills as such; "" without kinds of member, or where no raise pays for it.
     """
     kinds = range(len(pay_words.member_kinds(view)))
     found = [sums for place in kinds if (sums := pay_words.monthly(view, tag, place))]
