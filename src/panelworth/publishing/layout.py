@@ -13,18 +13,16 @@ from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.compare_page import compare_page
 from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.language import say, say_counted, spoken
-from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.pages.airplane import airplane_page
-from panelworth.publishing.money_page import money_page
-from panelworth.publishing.option_page import option_page
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pages.handout import paper_pages
+from panelworth.publishing.pages.inputs import inputs_page
+from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.pictures.marks import shape
-from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.side_page import side_page
 from panelworth.publishing.view import Page, View
@@ -81,16 +79,10 @@ def each_page(view: View) -> Iterator[Page]:
     for tag in view.tags.values():
         yield option_page(view, tag)
     yield from [airplane] if airplane else []
-    if view.loop.replay:
-        yield changes_page(view, view.loop.replay)
-    if view.case.ledger:
-        yield ledger_page(view)
-    yield from airplane
     quotes = quotes_page(view)
     yield from [quotes] if quotes else []
     yield inputs_page(view)
     yield method_page(view)
-    yield cautions_page(view)
     yield from paper_pages(view)
 
 

@@ -17,14 +17,14 @@ from panelworth.publishing.note_bounds import excess_of
 
 ALWAYS = (
     *("index.html", "compare.html", "risk.html", "dates.html", "inputs.html"),
-    *("method.html", "cautions.html", "handout.html"),
+    *("method.html", "handout.html"),
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
 AIRPLANE = (
     *("airplane.html", "weight.html", "power.html", "failures.html"),
     *("needs.html", "open.html", "inspections.html"),
 )
-SOMETIMES = (*AIRPLANE, "changes.html", "calendar.ics")
+SOMETIMES = (*AIRPLANE, "ledger.html", "calendar.ics")
 LEAST_SIDE_BY_SIDE = 2
 LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', re.DOTALL)
 
@@ -54,8 +54,6 @@ def files_of(case: Case) -> set[str]:
         files |= {"bill.html", "ballot.html"}
     if len(case.options) >= LEAST_SIDE_BY_SIDE:
         files.add("side.html")
-    if case.ledger:
-        files.add("ledger.html")
     return files
 
 
@@ -139,7 +137,7 @@ def placed(problem: Problem, case: Case, folder: str) -> list[Problem]:
     """
     link = problem.found.strip('"')
     for name, text in case.notes.items():
-        page = "index.html" if name == "scenario" else f"option-{name}.html"
+        page = "inputs.html" if name == "scenario" else f"option-{name}.html"
         if problem.file == f"{folder}{page}" and link in _read(text).links:
             file = f"{case.folder}/notes/{name}.md"
             hint = "the link opens the page at its beginning"
