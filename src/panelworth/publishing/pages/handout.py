@@ -113,10 +113,9 @@ def _one_line(view: View, tag: OptionTag) -> str:
     """Put what an option asks, and how it fares, on one line of the ballot."""
     pay, told = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
     asks = say(
-        "{sum} {each}. To grant: {total}.",
-        sum=pay.value,
-        each=pay.note,
-        total=handout_words.granted_at(view, tag),
+        "{asks}. To grant: {sum}.",
+        asks=" ".join(filter(None, (pay.value, pay.note))),
+        sum=handout_words.granted_at(view, tag),
     )
     warning = row_words.stands_in_its_way(view, tag)
     return joined_sentences(asks, told["count"], row_words.away(view, tag), warning)

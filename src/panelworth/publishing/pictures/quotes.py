@@ -152,7 +152,9 @@ def _ends(view: View, total: float, last: Tidings) -> Iterator[tuple[int, list[R
     found: dict[float, list[str]] = {total: [say("likely total")]}
     for key, name in _lines([last]):
         found.setdefault(round(getattr(last, key), 2), []).append(say(name))
-    above, below, before = [], [], 2 * max(found)
+    above: list[Row] = []
+    below: list[Row] = []
+    before = 2 * max(found)
     for value in sorted(found, reverse=True):
         told = say("{lines}: {sum}", lines=joined(found[value]), sum=view.formats.money(value))
         near = before - value < APART * max(found)
@@ -164,4 +166,5 @@ def _ends(view: View, total: float, last: Tidings) -> Iterator[tuple[int, list[R
 
 def _words(rows: list[Row], dy: int) -> alt.Chart:
     base = alt.Chart(charts.inline(rows)).mark_text(align="right", dy=dy, x="width")
-    return base.encode(y=alt.Y("y:Q"), text=alt.Text("words:N"))
+    words: alt.Chart = base.encode(y=alt.Y("y:Q"), text=alt.Text("words:N"))
+    return words

@@ -18,9 +18,22 @@ MOTION = noted(
 )
 DRAFT = noted(
     "A draft: the club's own rules say how a motion is put and how votes are counted. Each sum is "
-    "before sales and credits."
+    "before sales and credits, and enough in 16 of 20 futures."
 )
-CHOICE = noted("One of these options. The sum beside it is before sales and credits.")
+CHOICE = noted(
+    "One of these options. The sum beside it is before sales and credits, and enough in 16 of 20 "
+    "futures."
+)
+
+
+def basis() -> str:
+    """Say what counts are counted in, and how sure a sum is."""
+    return say(
+        "Counts are of {all} equally likely futures; a sum beside an option is enough in {count} "
+        "of them.",
+        all=FUTURES,
+        count=ENOUGH,
+    )
 
 
 def granted(view: View, tag: OptionTag) -> str:
@@ -112,13 +125,12 @@ def bill_range(view: View, tag: OptionTag) -> str:
     The baseline's own bills as such; "" without kinds of member, or where no raise pays for it.
     """
     kinds = range(len(pay_words.member_kinds(view)))
-    found = [sums for place in kinds if (sums := pay_words.monthly(view, tag, place))]
+    found = [each for place in kinds if (each := pay_words.monthly(view, tag, place))]
     if not found:
         return ""
-    if tag is view.baseline:
-        sums, write = [each.base for each in found], view.formats.money
-    else:
-        sums, write = [each.difference for each in found], view.formats.change
+    own = tag is view.baseline
+    sums = [each.base if own else each.difference for each in found]
+    write = view.formats.money if own else view.formats.change
     low, high = write(min(sums)), write(max(sums))
     return low if low == high else say("{low} to {high}", low=low, high=high)
 
