@@ -23,10 +23,8 @@ from panelworth.publishing.view import OptionTag
 
 SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
 WIDTH, HEIGHT = 328, 240  # as wide as a phone's page; on a wide screen up to 1.4 times as large
-PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
 LETTERS = 12
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
-PAPER_END = "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 ROOT = re.compile(r"<svg\b[^>]*>")
 SIZE = re.compile(r' (?:width|height|font-family|xmlns(?::xlink)?)="[^"]*"')
@@ -66,11 +64,6 @@ class Chart:
     def svg(self) -> str:
         """Where its light picture lies."""
         return f"charts/{self.id}.svg"
-
-    @property
-    def svg_paper(self) -> str:
-        """Where its small picture for a handout lies."""
-        return f"charts/{self.id}{PAPER_END}"
 
 
 def script_json(value: object) -> Markup:
@@ -138,12 +131,6 @@ def _calendar(locale: Locale) -> dict[str, Any]:
 def still_order(chart: Chart) -> str:
     """Return what a chart's picture is drawn from."""
     return _order({**chart.spec, "width": WIDTH})
-
-
-def paper_order(chart: Chart) -> str:
-    """Return what a small picture is drawn from, its words as large as ever: for a sheet's half."""
-    size = {"width": PAPER_WIDTH, "height": PAPER_HEIGHT}
-    return _order({**chart.spec, **size})
 
 
 def _order(spec: dict[str, Any]) -> str:

@@ -107,15 +107,14 @@ def _image(found: re.Match[str]) -> str:
     label = TOLD.search(head)
     told = label[1] if label else " ".join(each.strip() for each in WORDS.findall(body))
     look = LOOK.format(
-        option=charts.LIGHT["options"][int(found["number"]) - 1],
-        **{key: charts.LIGHT[key] for key in ("ink", "rule", "line")},
+        option=charts.option_colour(int(found["number"])),
+        **{key: charts.COLOURS[key] for key in ("ink", "rule", "line")},
     )
-    letters = f'font-family="{lettering.FAMILY}" font-size="12px" fill="{charts.LIGHT["soft"]}"'
+    letters = f'font-family="{lettering.FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" {letters}{head}><style>{look}</style>{body}</svg>'
     )
-    carrying = lettering.carrying(svg) if WORDS.search(body) else svg
-    return f'<img class="picture" src="data:image/svg+xml,{quote(carrying)}" alt="{told}">'
+    return f'<img class="picture" src="data:image/svg+xml,{quote(svg)}" alt="{told}">'
 
 
 def _weasyprint() -> ModuleType | None:

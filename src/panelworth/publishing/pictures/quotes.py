@@ -10,10 +10,10 @@ from babel import Locale
 from panelworth.engine.results import Tidings
 from panelworth.publishing import charts
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import joined, near_day
+from panelworth.publishing.formats import joined
 from panelworth.publishing.language import ENGLISH, noted, say, spoken
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.quotes_words import SUMS, comes_to, rests_on, shares_of
+from panelworth.publishing.words.quotes_words import comes_to, rests_on, shares_of
 
 WIDTH = 320.0
 HEIGHT = 240  # of a chart
@@ -61,8 +61,7 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
     course = view.figures.underway[tag.id].course
     if len({(each.committed, each.invoiced, each.paid) for each in course}) < FEWEST_STEPS:
         return None
-    money, as_of = view.formats.money, view.case.scenario.as_of
-    last = course[-1]
+    money, last = view.formats.money, course[-1]
     return Chart(
         id=f"ledger-{tag.id}",
         title=say(
@@ -73,11 +72,6 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
         ),
         summary="",
         spec=_spec(view, tag, course),
-        head=[say("By"), *(say(name) for name in LINES.values())],
-        rows=[
-            [near_day(each.day, as_of), *(money(getattr(each, key)) for key in SUMS)]
-            for each in course
-        ],
         height=HEIGHT,
     )
 
