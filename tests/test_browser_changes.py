@@ -1,4 +1,4 @@
-"""What moved since the last edition in Chromium: readable on a small phone, nothing for axe to find."""
+"""What moved since the last edition in Chromium: fits a small phone, nothing for axe to find."""
 
 import shutil
 from pathlib import Path
