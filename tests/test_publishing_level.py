@@ -7,7 +7,9 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from panelworth.publishing.front_page import front_page, lead
 from panelworth.publishing.handout_page import handout_page
+from panelworth.publishing.option_page import option_page
 
 from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth.engine.results import BreakEven, Figures
@@ -16,8 +18,6 @@ from panelworth.publishing import compare_page, figure_names, level_words, risk_
 from panelworth.publishing.best_words import best_views
 from panelworth.publishing.brief import brief
 from panelworth.publishing.deciding_words import basis
-from panelworth.publishing.front_page import front_page, lead
-from panelworth.publishing.option_page import option_page
 from panelworth.publishing.side_money import costs
 from panelworth.publishing.view import View
 

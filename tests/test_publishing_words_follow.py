@@ -12,7 +12,6 @@ from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
 from panelworth.publishing import (
     compare_page,
-    level_words,
     raise_words,
     risk_words,
     sentences,
@@ -21,7 +20,9 @@ from panelworth.publishing.brief import brief
 from panelworth.publishing.date_words import event
 from panelworth.publishing.view import View
 from panelworth.publishing.words import (
-    cash_words, handout_words, pay_words, row_words, sure_words,
+    handout_words,
+    pay_words,
+    row_words,
 )
 from panelworth.publishing.words.answer_words import heads
 

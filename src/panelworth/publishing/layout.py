@@ -16,12 +16,12 @@ from panelworth.publishing.language import say, say_counted, spoken
 from panelworth.publishing.pages.airplane import airplane_page
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.dates import dates_page
-from panelworth.publishing.pages.option import option_page
-from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pages.handout import paper_pages
 from panelworth.publishing.pages.inputs import inputs_page
 from panelworth.publishing.pages.method import method_page
+from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.quotes import quotes_page
+from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
 from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.side_page import side_page

@@ -3,14 +3,14 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.publishing import level_words, sentences
+from panelworth.publishing import level_words
 from panelworth.publishing.caution_lines import AIRPLANE, GUESSES, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.formats import NONE, day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.level_words import AHEAD, FUTURES
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words
-from panelworth.publishing.words.rounding import money_step, to_step, up_to_step
+from panelworth.publishing.words import grant_words, pay_words
+from panelworth.publishing.words.rounding import money_step, to_step
 
 ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th
 MOTION = noted(
@@ -37,11 +37,8 @@ def basis() -> str:
 
 
 def granted(view: View, tag: OptionTag) -> str:
-    """Write what to ask for or set aside, rounded up, so that it is enough in 16 of 20 futures."""
-    asked = level_words.drawn(view, tag).budget_p80
-    if asked < sentences.CLOSE:
-        return say("nothing")
-    return view.formats.money(up_to_step(asked, _step(view, tag)))
+    """Write what to ask for or set aside, so that it is enough in 16 of 20 futures."""
+    return grant_words.enough(view, tag) or say("nothing")
 
 
 def granted_at(view: View, tag: OptionTag) -> str:
@@ -52,10 +49,8 @@ def granted_at(view: View, tag: OptionTag) -> str:
 
 def bill_cells(view: View, tag: OptionTag) -> list[str]:
     """Write what an option likely comes to, what is enough, and what is seldom exceeded."""
-    found, step = level_words.drawn(view, tag), _step(view, tag)
-    money = view.formats.money
-    above = money(up_to_step(found.outlay_quantiles[90], step))
-    return [money(to_step(found.likely_outlay, step)), granted(view, tag), above]
+    above = grant_words.seldom_above(view, tag)
+    return [grant_words.likely(view, tag), granted(view, tag), above]
 
 
 def bill_head() -> list[str]:
@@ -65,11 +60,6 @@ def bill_head() -> list[str]:
         say("Enough in {count} of {all}", count=ENOUGH, all=FUTURES),
         say("Above this in {count} of {all}", count=ABOVE, all=FUTURES),
     ]
-
-
-def _step(view: View, tag: OptionTag) -> float:
-    quantiles = level_words.drawn(view, tag).outlay_quantiles
-    return money_step(quantiles[90] - quantiles[10])
 
 
 def pairs_head() -> str:

@@ -13,9 +13,9 @@ from panelworth.publishing.formats import joined, near_day, percent, plural, sig
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of, thing_name
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.words import grant_words, pay_words
 from panelworth.publishing.words.price_words import Price
-from panelworth.publishing.words.rounding import money_step, outcome, to_step, up_to_step
+from panelworth.publishing.words.rounding import money_step, outcome, to_step
 
 MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
 RULE = "IFR"
@@ -36,7 +36,7 @@ def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
 
 
 def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
-    once, granted = pay_words.once(view, tag), budget(view, tag)
+    once, granted = pay_words.once(view, tag), grant_words.enough(view, tag)
     month = [each.value for each in pay_words.pays(view, tag)]
     found = [KeyFigure(label=say("A month"), values=month)]
     if any(once):
@@ -57,16 +57,6 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
         sum_ = view.formats.money(to_step(likely.upfront, step))
         found.append(KeyFigure(label=say("Up front"), values=[sum_]))
     return found
-
-
-def budget(view: View, tag: OptionTag) -> str:
-    """Write what to grant so that it is enough in 16 of 20 futures; "" where nothing is paid."""
-    later, drawn = level_words.allowed(view, tag), level_words.drawn(view, tag)
-    asked = later.budget_p80 if later else view.uncertain(tag.id).budget_p80
-    if asked < sentences.CLOSE:
-        return ""
-    step = money_step(drawn.outlay_quantiles[90] - drawn.outlay_quantiles[10])
-    return view.formats.money(up_to_step(asked, step))
 
 
 def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:

@@ -17,8 +17,8 @@ from panelworth.publishing.ledger_words import (
 from panelworth.publishing.raise_words import up
 from panelworth.publishing.sentences import CLOSE, joined_sentences
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
-from panelworth.publishing.words.rounding import money_step, to_step
 
 MOST = 3  # names told before "and 2 more"
 SUMS = ("committed", "invoiced", "paid")
@@ -111,10 +111,8 @@ def _some(named: Sequence[str]) -> str:
 
 
 def comes_to(view: View, tag: OptionTag) -> str:
-    """Write what an option likely comes to, no finer than it is sure."""
-    quantiles = level_words.drawn(view, tag).outlay_quantiles
-    step = money_step(quantiles[90] - quantiles[10])
-    return view.formats.money(to_step(view.option(tag.id).likely.outlay, step))
+    """Write what an option likely comes to as planned, no finer than it is sure."""
+    return grant_words.told(view, tag, view.option(tag.id).likely.outlay)
 
 
 def from_allowed(view: View, tag: OptionTag) -> str:
@@ -122,12 +120,10 @@ def from_allowed(view: View, tag: OptionTag) -> str:
     later = level_words.allowed(view, tag)
     if later is None:
         return ""
-    found = level_words.drawn(view, tag)
-    step = money_step(found.outlay_quantiles[90] - found.outlay_quantiles[10])
     return say(
         "Cannot start as planned; from {day} it comes to {sum}.",
         day=near_day(date.fromisoformat(later.start), view.case.scenario.as_of),
-        sum=view.formats.money(to_step(found.likely_outlay, step)),
+        sum=grant_words.likely(view, tag),
     )
 
 
