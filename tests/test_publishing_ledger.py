@@ -72,23 +72,9 @@ def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -
     assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
 
 
-def test_the_option_page_lists_each_item_with_its_paper(club: View) -> None:
-    rows = option_page(club, club.tags["part"]).content["items"]
-    found = {row["label"]: (row["value"], row.get("paper", "")) for row in rows}
-    assert found["Work at the home shop"][0] == "$7,575 ($6,975 to $9,575)"
-    assert found["Harness and blank plates"][1] == "not on the ledger yet: the option file's guess"
-    assert found["Taking out and putting back the interior"] == ("$0", "")
-
-
-def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
-    """Refit near home: 650 invoiced, of 31082, and (11450 + 6480) * 1.06 + 7900 - 325 quoted."""
-    assert ledger_words.shares(club, club.tags["part"]) == (
-        "Of the likely $31,082, with tax, 2 % is invoiced, 86 % is quoted and "
-        "12 % is only in the option file."
-    )
+def test_the_parts_of_a_sum_make_up_the_whole(club: View) -> None:
     for tag in club.tags.values():
-        outlay = club.option(tag.id).likely.outlay
-        parts = ledger_words.parts_of(club, tag)
+        outlay, parts = club.option(tag.id).likely.outlay, ledger_words.parts_of(club, tag)
         assert sum(parts.values()) == pytest.approx(outlay, abs=4 * ledger_words.CLOSE)
 
 
@@ -98,9 +84,7 @@ def test_an_option_without_paper_says_so(club: View) -> None:
     )
     underway = {"full": replace(club.figures.underway["full"], items=items)}
     view = replace(club, figures=replace(club.figures, underway=underway))
-    assert ledger_words.shares(view, club.tags["full"]) == (
-        "None of the likely $82,730 is on the ledger yet: all of it is only in the option file."
-    )
+    assert quotes_words.rests_on(view, club.tags["full"]) == "100 % on no paper."
 
 
 def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View) -> None:
@@ -116,7 +100,7 @@ def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View
 
 def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: View) -> None:
     assert quotes_words.rests_on(club, club.tags["part"]) == (
-        "2 % invoiced, 86 % quoted, 12 % only in our own file."
+        "2 % invoiced, 86 % quoted, 12 % on no paper."
     )
     for view in (club, owner):
         for tag in quotes_words.with_rows(view):
@@ -271,17 +255,20 @@ def traded(tmp_path_factory: pytest.TempPathFactory) -> View:
 def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_price(
     traded: View,
 ) -> None:
-    """Each on its option's page, the pages of the project, of dates and of inputs."""
+    """Each on the pages of quotes, of dates and of inputs."""
     rows = {
         "buy": {"The other airplane": "quote B 1 of", "Sale of today's airplane": "quote S 1 of"},
         "refit": {"Hoses": "quote J 1 of"},
     }
     for option_id, named in rows.items():
         tag = traded.tags[option_id]
-        items = {each["label"]: each for each in option_page(traded, tag).content["items"]}
+        papers = [
+            ledger_words.stands_on(traded, each.path, "")
+            for each in ledger_words.standings_of(traded, tag)
+        ]
         listed = [row[0] for row in quotes_words.item_rows(traded, tag)]
         for name, paper in named.items():
-            assert paper in items[name]["paper"]
+            assert any(paper in told for told in papers)
             assert name in listed
     assert ledger_words.lapsed(traded, traded.tags["buy"]).startswith(
         "The paper for “Sale of today's airplane” has lapsed"
@@ -299,11 +286,6 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 
 
 def test_a_quoted_purchase_is_not_called_a_guess(traded: View) -> None:
-    assert ledger_words.shares(traded, traded.tags["buy"]) == (
-        "Of the likely $87,000, with tax, 100 % is quoted."
-    )
-    told = ledger_words.shares(traded, traded.tags["refit"])  # 950 of 5,950
-    assert (
-        told
-        == "Of the likely $5,950, with tax, 16 % is quoted and 84 % is only in the option file."
-    )
+    assert quotes_words.rests_on(traded, traded.tags["buy"]) == "100 % quoted."
+    told = quotes_words.rests_on(traded, traded.tags["refit"])  # 950 of 5,950
+    assert told == "16 % quoted, 84 % on no paper."

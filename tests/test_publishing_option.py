@@ -15,7 +15,13 @@ from panelworth.publishing.pictures.bars import bars
 from panelworth.publishing.pictures.outcomes import WIDTH
 from panelworth.publishing.pictures.starts import strip
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import after_words, grant_words, option_words, pay_words, price_words
+from panelworth.publishing.words import (
+    after_words,
+    grant_words,
+    option_words,
+    pay_words,
+    price_words,
+)
 from small_cases import case_in, refit
 
 

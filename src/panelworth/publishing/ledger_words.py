@@ -8,7 +8,7 @@ from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, Standing, has_lapsed
 from panelworth.model.value import Quantity
 from panelworth.publishing import level_words
-from panelworth.publishing.formats import joined, near_day, percent, quoted
+from panelworth.publishing.formats import joined, near_day, quoted
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import CLOSE
 from panelworth.publishing.view import OptionTag, View
@@ -24,12 +24,7 @@ KINDS = {
     "payment": noted("payment"),
     "credit": noted("credit"),
 }
-SHARES = {
-    "invoice": noted("{share} is invoiced"),
-    "quote": noted("{share} is quoted"),
-    "estimate": noted("{share} is estimated"),
-    GUESS: noted("{share} is only in the option file"),
-}
+BASES = ("invoice", "quote", "estimate", GUESS)
 
 
 def thing_name(standing: Standing) -> str:
@@ -101,21 +96,6 @@ def standing_price(view: View, path: str, price: Quantity) -> Quantity:
     return price.model_copy(update=ends)
 
 
-def shares(view: View, tag: OptionTag) -> str:
-    """Say how much of what is to be paid is invoiced, quoted, estimated, or a guess."""
-    found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
-    if found is None or outlay < CLOSE:
-        return ""
-    parts, money = parts_of(view, tag), view.formats.money(outlay)
-    if set(parts) == {GUESS}:
-        return say(
-            "None of the likely {sum} is on the ledger yet: all of it is only in the option file.",
-            sum=money,
-        )
-    told = [say(SHARES[basis], share=percent(part / outlay, 0)) for basis, part in parts.items()]
-    return say("Of the likely {sum}, with tax, {shares}.", sum=money, shares=joined(told))
-
-
 def parts_of(view: View, tag: OptionTag) -> dict[str, float]:
     """Split what is likely to be paid by what it rests on: invoices, quotes, estimates, a guess."""
     found, outlay = view.figures.underway[tag.id], view.option(tag.id).likely.outlay
@@ -132,25 +112,13 @@ def _parts(
             tax = 1.0 + each.tax
             billed, likely = each.invoiced.net(each.tax), each.current(each.price.likely)
             sums.append((each.basis, billed * tax, likely * tax))
-    parts = dict.fromkeys(SHARES, 0.0)
+    parts = dict.fromkeys(BASES, 0.0)
     for basis, billed, likely in sums:
         done = max(min(billed, likely), 0.0)
         parts["invoice"] += done
-        parts[basis if basis in SHARES else GUESS] += likely - done
+        parts[basis if basis in BASES else GUESS] += likely - done
     parts[GUESS] += outlay - math.fsum(likely for _, _, likely in sums)
     return {basis: part for basis, part in parts.items() if part >= CLOSE}
-
-
-def already_paid(view: View, tag: OptionTag) -> str:
-    """Say how much of what is to be paid has been paid by as_of."""
-    found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
-    paid = outlay - found.to_pay if found else 0.0
-    if paid < CLOSE:
-        return ""
-    gone = noted("{sum} of it is already paid and gone, whatever you decide.")
-    if view.club:
-        gone = noted("{sum} of it is already paid and gone, whichever way the vote goes.")
-    return say(gone, sum=view.formats.money(paid))
 
 
 def standings_of(view: View, tag: OptionTag) -> list[Standing]:

@@ -28,7 +28,7 @@ RESTS_ON = {
     "invoice": noted("{share} invoiced"),
     "quote": noted("{share} quoted"),
     "estimate": noted("{share} estimated"),
-    "written": noted("{share} only in our own file"),
+    "written": noted("{share} on no paper"),
 }
 
 # What members are asked for: moved; no longer to be had; to be had again.
