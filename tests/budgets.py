@@ -10,4 +10,7 @@ BUDGETS: dict[str, tuple[int, float]] = {
     "dates.html": (260, 3.0),
     "option.html": (350, 3.5),
     "airplane.html": (900, 9.0),
+    "ledger.html": (600, 6.0),
+    "method.html": (700, 7.0),
+    "handout.html": (700, 6.0),
 }
