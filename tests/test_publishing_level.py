@@ -16,7 +16,6 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.handout import handout_page
 from panelworth.publishing.view import View
 from panelworth.publishing.words import handout_words
-from panelworth.publishing.words.answer_words import level
 
 
 def with_likely(view: View, option_id: str, **changed: object) -> View:
@@ -43,7 +42,7 @@ def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, sh
     if 0 < mine < 20:
         assert f"in {mine} of 20 futures" in told
     assert told in sentences.against_baseline(view, view.tags["part"])
-    assert ("too close to call" in level(view)) == ("level" in told)
+    assert level_words.level(view, view.tags["part"], view.baseline) == ("level" in told)
 
 
 @pytest.mark.parametrize("seed", range(60))
