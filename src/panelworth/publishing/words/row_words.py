@@ -66,10 +66,12 @@ def _refused(view: View, tag: OptionTag) -> str:
 def lapsed(view: View, tag: OptionTag) -> str:
     """Say how many papers an option rests on have lapsed."""
     as_of = view.case.scenario.as_of
-    count = sum(
-        any(has_lapsed(entry, as_of) for entry in standing.papers)
+    found = [
+        standing
         for standing in standings_of(view, tag)
-    )
+        if any(has_lapsed(entry, as_of) for entry in standing.papers)
+    ]
+    count = len(found)
     if not count:
         return ""
     return say_counted(
