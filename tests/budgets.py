@@ -13,4 +13,7 @@ BUDGETS: dict[str, tuple[int, float]] = {
     "bill.html": (200, 2.5),
     "costs.html": (200, 2.5),
     "compare.html": (280, 3.0),
+    "ledger.html": (600, 6.0),
+    "method.html": (700, 7.0),
+    "handout.html": (700, 6.0),
 }

@@ -63,9 +63,9 @@ def test_a_handout_prints_on_two_sheets(
     chromium: Browser, site: Path, name: str, paper: str
 ) -> None:
     first, second = printed(chromium, site / name / "handout.html", paper)
-    assert "By when to decide" in first
-    assert "What can go wrong" in second
-    assert "Keep in mind" in second
+    assert "Decide by" in first
+    assert "What to" in second
+    assert "Who decides" in second
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -86,7 +86,7 @@ def uncut(page: Page) -> list[str]:
     """Return the parts of a page that printing may cut in two."""
     page.emulate_media(media="print")
     return page.evaluate(
-        "() => [...document.querySelectorAll('main :is(tr, li, .wrong > div, .pictures)')]"
+        "() => [...document.querySelectorAll('main :is(tr, li, .says > div)')]"
         ".filter(each => getComputedStyle(each).breakInside !== 'avoid')"
         ".map(each => each.outerHTML.slice(0, 80))"
     )
@@ -130,12 +130,21 @@ def test_the_pages_fit_a_small_phone_and_axe_finds_nothing(
     page.close()
 
 
-def test_the_front_page_leads_to_both(chromium: Browser, site: Path) -> None:
+def test_every_page_s_foot_leads_to_both(chromium: Browser, site: Path) -> None:
     page = chromium.new_page()
     page.goto((site / CLUB / "index.html").as_uri())
-    page.get_by_role("link", name="handout of two pages").click()
+    page.get_by_role("contentinfo").get_by_role("link", name="Handout").click()
     assert page.url.endswith("handout.html")
-    page.go_back()
-    page.get_by_role("link", name="ballot sheet").click()
+    page.get_by_role("contentinfo").get_by_role("link", name="Ballot").click()
     assert page.url.endswith("ballot.html")
     page.close()
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_front_page_prints_on_one_sheet_without_its_controls(
+    chromium: Browser, site: Path, paper: str
+) -> None:
+    [sheet] = printed(chromium, site / CLUB / "index.html", paper)
+    assert "Decide by" in sheet
+    assert "Skip to" not in sheet
+    assert "Your hours, your month" not in sheet  # a door to another page

@@ -16,7 +16,8 @@ from panelworth.publishing.airplane import names, power_words, when_words
 from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.pages.airplane import airplane_page
-from panelworth.publishing.reference_pages import inputs_page, method_page
+from panelworth.publishing.pages.inputs import inputs_page
+from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.view import View
 from small_cases import refit
 

@@ -12,6 +12,7 @@ from panelworth.__main__ import main
 from panelworth.model.case import Case
 from panelworth.model.edition import SCHEMA
 from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows
+from panelworth.publishing.pages.quotes import MOST_MOVES, quotes_page
 from panelworth.publishing.view import View
 from small_cases import CLUB, case_in, refit
 
@@ -52,8 +53,7 @@ def test_a_first_edition_has_nothing_to_compare_with(tmp_path: Path) -> None:
     site = built(tmp_path, tmp_path / "site")
     assert "edition.json" in site
     assert "edition-before.json" not in site
-    assert "changes.html" not in site
-    assert "What changed" not in site["index.html"].decode()
+    assert "ledger.html" not in site
 
 
 def test_an_unchanged_scenario_gives_the_same_bytes_however_often_it_is_built(
@@ -63,7 +63,7 @@ def test_an_unchanged_scenario_gives_the_same_bytes_however_often_it_is_built(
     first = built(tmp_path, out)
     assert built(tmp_path, out) == first
     second = built(tmp_path, out, "16000")
-    assert "changes.html" in second
+    assert "ledger.html" in second
     assert second["edition-before.json"] == first["edition.json"]
     assert built(tmp_path, out, "16000") == second
     assert built(tmp_path, out, "16000") == second
@@ -85,7 +85,7 @@ def test_words_alone_keep_the_comparison_that_is_shown(tmp_path: Path) -> None:
     case = made(tmp_path, "{ likely = 16000, source = 'a letter' }", rest=CLUB)
     assert publish([case], out) == []
     third = contents(out)
-    assert third["changes.html"] == second["changes.html"]
+    assert third["ledger.html"] == second["ledger.html"]
     assert third["edition-before.json"] == second["edition-before.json"]
     assert third["edition.json"] != second["edition.json"]
 
@@ -123,11 +123,11 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
     ]
     assert lead(view, replay) == [
         "3 inputs moved since the last edition, as of January 1, 2026.",
-        "“Keep” has not moved up front.",
         (
-            "“Refit” brings $1,000 less than it did: now −$6,000 against “Keep”. "
+            "Refit brings $1,000 less than it did: now −$6,000 against Keep. "
             "What moved it most: Item 0: cost."
         ),
+        "Keep has not moved.",
     ]
     tag = view.tags["refit"]
     labels = [each if isinstance(each, str) else each["label"] for each in head(replay, tag)]
@@ -224,14 +224,27 @@ def test_rows_of_the_ledger_are_told_by_kind_day_and_sum(tmp_path: Path) -> None
     ]
 
 
-def test_the_page_is_in_the_menu_and_carries_the_cautions(tmp_path: Path) -> None:
+def test_the_page_is_at_the_foot_and_carries_the_caution(tmp_path: Path) -> None:
     out = tmp_path / "site"
     built(tmp_path, out)
     built(tmp_path, out, "16000")
-    page = (out / "changes.html").read_text()
+    page = (out / "ledger.html").read_text()
+    assert 'id="changes"' in page
     assert "accountant, insurer and lender" in page
-    assert '<a href="changes.html">What changed</a>' in (out / "index.html").read_text()
+    assert '<a href="ledger.html">Quotes and bills</a>' in (out / "index.html").read_text()
     assert json.loads((out / "edition-before.json").read_text())["schema"] == SCHEMA
+
+
+def test_many_moves_are_told_in_part_and_the_rest_folded(tmp_path: Path) -> None:
+    def costs(first: int) -> str:
+        return refit(*(f"cost = {first + place}" for place in range(MOST_MOVES + 3)))
+
+    publish([case_in(tmp_path / "small", {"refit": costs(100)})], tmp_path / "site")
+    [view] = views([case_in(tmp_path / "small", {"refit": costs(900)})], site=tmp_path / "site")
+    page = quotes_page(view)
+    assert page is not None
+    changes = page.content["changes"]
+    assert (len(changes["moved"]), len(changes["rest"])) == (MOST_MOVES, 3)
 
 
 def test_changes_prints_what_the_next_build_will_show(tmp_path: Path) -> None:
@@ -242,7 +255,7 @@ def test_changes_prints_what_the_next_build_will_show(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     assert result.stdout.splitlines()[:2] == [
         "1 input moved since the last edition, as of January 1, 2026.",
-        "  “Refit”, Item 0: cost: from $15,000 to $16,000",
+        "  Refit, Item 0: cost: from $15,000 to $16,000",
     ]
     assert re.search(r"This edition +\$16,000 ", result.stdout)
 

@@ -146,7 +146,7 @@ def test_two_builds_at_once_follow_each_other(tmp_path: Path) -> None:
         each["inputs"]["options"]["refit"]["items"][0]["cost"]["likely"] for each in (last, before)
     ]
     assert sorted(costs) == [5, 6]
-    assert "changes.html" in contents(out)
+    assert "ledger.html" in contents(out)
     assert [path.name for path in out.parent.iterdir()] == ["site"]
 
 

@@ -10,13 +10,13 @@ from panelworth.engine.deadlines import deadlines
 from panelworth.engine.ledger import settled
 from panelworth.engine.results import Funded
 from panelworth.publishing import date_words, ledger_words
-from panelworth.publishing.deciding_words import by_when
-from panelworth.publishing.formats import month
 from panelworth.publishing.layout import pages_of
-from panelworth.publishing.ledger_page import ledger_page, over_time
+from panelworth.publishing.pages.quotes import quotes_page
+from panelworth.publishing.pictures.quotes import over_time, parts_bar
+from panelworth.publishing.raise_words import up
 from panelworth.publishing.sources import input_rows
 from panelworth.publishing.view import Loop, View, view_of
-from panelworth.publishing.words import price_words
+from panelworth.publishing.words import quotes_words
 from panelworth.publishing.words.cash_words import paid_already
 from small_cases import case_in
 
@@ -73,32 +73,10 @@ def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -
     assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
 
 
-def test_the_shares_are_of_likely_money_and_make_up_the_whole(club: View) -> None:
-    """Refit near home: 650 invoiced, of 31082, and (11450 + 6480) * 1.06 + 7900 - 325 quoted."""
-    assert ledger_words.shares(club, club.tags["part"]) == (
-        "Of the likely $31,082, with tax, 2 % is invoiced, 86 % is quoted and "
-        "12 % is only in the option file."
-    )
+def test_the_parts_of_a_sum_make_up_the_whole(club: View) -> None:
     for tag in club.tags.values():
-        outlay = club.option(tag.id).likely.outlay
-        parts = ledger_words._parts(club.figures.underway[tag.id].items, (), outlay)
+        outlay, parts = club.option(tag.id).likely.outlay, ledger_words.parts_of(club, tag)
         assert sum(parts.values()) == pytest.approx(outlay, abs=4 * ledger_words.CLOSE)
-
-
-def test_a_lapsed_quote_is_flagged_wherever_its_option_s_money_is_told(club: View) -> None:
-    flag = "on a lapsed quote"
-    assert flag == ledger_words.lapsed_note(club, club.tags["part"])
-    assert not ledger_words.lapsed_note(club, club.tags["full"])
-    pages = {page.file: page.content for page in pages_of(club)}
-    for file, key in (("index.html", "rows"),):
-        notes = {row["option"].id: row["note"] for row in pages[file][key]}
-        assert {each: flag in note for each, note in notes.items()} == {
-            "keep": False, "part": True, "full": False, "replace": False,
-        }  # fmt: skip
-        assert "planned" in notes["full"]
-    part = next(each for each in pages["index.html"]["meanings"] if each["option"].id == "part")
-    told = part["answers"][0]["facts"][-1]
-    assert told.startswith("The paper for “GPS navigator with approach approval”")
 
 
 def test_an_option_without_paper_says_so(club: View) -> None:
@@ -107,85 +85,115 @@ def test_an_option_without_paper_says_so(club: View) -> None:
     )
     underway = {"full": replace(club.figures.underway["full"], items=items)}
     view = replace(club, figures=replace(club.figures, underway=underway))
-    assert ledger_words.shares(view, club.tags["full"]) == (
-        "None of the likely $82,730 is on the ledger yet: all of it is only in the option file."
-    )
+    assert quotes_words.rests_on(view, club.tags["full"]) == "100 % on no paper."
 
 
-def test_the_project_is_told_in_words_first(club: View) -> None:
-    found = club.figures.underway["part"]
-    assert ledger_words.so_far(club, found) == (
-        "$27,231 is quoted or invoiced: what is committed once it is ordered. Of that, $650 is "
-        "invoiced. $650 is paid. $30,432 is still to be paid."
-    )
-    assert ledger_words.done(found) == "1 item of 9 is billed in full: “Panel survey”."
-    # planned 70 * 112 + 11600 * 1.06 against 7575 + 11450 * 1.06; two instruments on one quote
-    assert ledger_words.drift(club, club.tags["part"]) == (
-        "That is $339 less (1.1 %) than the option file's own likely figures, $31,421."
-    )
-    assert [each.name for each in ledger_words.drifted(found)][:2] == [
-        "Work at the home shop",
-        "GPS navigator with approach approval",
+def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View) -> None:
+    """Refit part: $650 for the survey; the navigator's quote lapsed on October 20."""
+    assert quotes_words.lead(club) == [
+        "The ledger has 16 rows, the last of October 29. $650 is paid for Refit part.",
+        (
+            "Ask again for GPS navigator with approach approval (Refit part): the quote has lapsed "
+            "and still counts here."
+        ),
     ]
-    assert ledger_words.lapsed(club, club.tags["part"]) == (
-        "The paper for “GPS navigator with approach approval” has lapsed: it still counts here; "
-        "ask again."
+
+
+def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: View) -> None:
+    assert quotes_words.rests_on(club, club.tags["part"]) == (
+        "2 % invoiced, 86 % quoted, 12 % on no paper."
     )
+    for view in (club, owner):
+        for tag in quotes_words.with_rows(view):
+            bar, shares = parts_bar(view, tag), quotes_words.shares_of(view, tag)
+            assert list(bar.paths) == list(shares)
+            assert sum(shares.values()) == pytest.approx(1, abs=4 * quotes_words.LEAST_SHARE)
+            wide = [float(each.partition("h")[2].partition("v")[0]) for each in bar.paths.values()]
+            assert wide == pytest.approx([320 * share for share in shares.values()], abs=0.06)
+            assert quotes_words.rests_on(view, tag) in bar.text
+
+
+def test_what_moved_from_the_plan_is_told_by_its_largest_part(club: View) -> None:
+    """Planned 70 * 112 + 11600 * 1.06 against 7575 + 11450 * 1.06; two instruments on one quote."""
+    part, full, replaced, kept = quotes_words.moved(club)
+    assert part.startswith(
+        "Refit part: $339 under its plan of $31,421. Most of it: Work at the home shop, "
+    )
+    assert full.startswith("Refit all: $181 over its plan of $82,549. Most of it: Standby ")
+    assert replaced.startswith("Replace: $50 over its plan of $222,590.")
+    assert kept == "Keep stands as planned."
 
 
 def with_funded(view: View, **now: float | None) -> View:
-    """Return the view with other figures of how the full refit is paid."""
-    option = view.option("full")
+    """Return the view with other figures of how the partial refit is paid."""
+    option = view.option("part")
     assert isinstance(option.funded, Funded)
-    options = {
-        **view.figures.options,
-        "full": replace(option, funded=replace(option.funded, **now)),
-    }
+    funded = replace(option.funded, **now)
+    options = {**view.figures.options, "part": replace(option, funded=funded)}
     return replace(view, figures=replace(view.figures, options=options))
 
 
-def test_what_the_drift_does_to_dues_and_reserve_is_told(club: View) -> None:
-    before = club.figures.underway["full"].planned_funded
+def told_of(view: View, option: str) -> str:
+    """Return what is said to have moved of an option."""
+    name = view.tags[option].short
+    return next((each for each in quotes_words.moved(view) if each.startswith(name)), "")
+
+
+def test_what_a_move_asks_of_members_is_told_in_whole_units(club: View) -> None:
+    before = club.figures.underway["part"].planned_funded
     assert before is not None
-    assert before.dues_increase is not None
-    same = with_funded(club, **{key: getattr(before, key) for key in vars(before)})
-    assert ledger_words.what_it_does(same, club.tags["full"]).startswith(
-        "What members are asked for stays as planned. The reserve's lowest stays "
-    )
-    raised = {"dues_increase": before.dues_increase + 2, "lowest_balance": 15001.0}
-    dearer = with_funded(club, **raised, lowest_balance_month=4)
-    cents, as_of = club.formats.cents, club.case.scenario.as_of
-    assert ledger_words.what_it_does(dearer, club.tags["full"]) == (
-        f"The raise in dues becomes {cents(before.dues_increase + 2)} a month instead of "
-        f"{cents(before.dues_increase)}. The reserve's lowest is $15,001 in March 2027; planned "
-        f"was {club.formats.money(before.lowest_balance)} in "
-        f"{month(as_of, before.lowest_balance_month or 0)}."
-    )
-    lost = with_funded(club, dues_increase=None)
-    assert ledger_words.what_it_does(lost, club.tags["full"]).startswith(
-        "The raise in dues that was to hold the reserve above its floor no longer can."
-    )
+    assert before.assessment_per_member is not None
+    plan, key = before.assessment_per_member, "assessment_per_member"
+    dearer = with_funded(club, **{key: plan + 12})
+    asked = f"asked for {up(club, plan + 12)} each, once, not {up(club, plan)}."
+    assert told_of(dearer, "part").endswith(f"Members are then {asked}")
+    same = with_funded(club, **{key: plan + 0.001})
+    assert "Members" not in told_of(same, "part")
+    lost = with_funded(club, **{key: None})
+    assert told_of(lost, "part").endswith("hold the reserve above its floor no longer can.")
 
 
-def test_the_page_is_in_the_menu_only_with_a_ledger(owner: View) -> None:
-    assert "Project" in [page.nav for page in pages_of(owner)]
+def test_of_an_option_that_is_refused_as_planned_no_raise_is_told(club: View) -> None:
+    assert "Members" not in told_of(club, "full")
+    assert quotes_words.from_allowed(club, club.tags["full"]).startswith(
+        "Cannot start as planned; from October 25, 2027 it comes to $"
+    )
+    assert quotes_words.from_allowed(club, club.tags["part"]) == ""
+
+
+def test_the_page_is_there_only_with_a_ledger(owner: View) -> None:
+    assert "ledger.html" in [page.file for page in pages_of(owner)]
     bare = replace(owner, case=replace(owner.case, ledger=()))
-    assert "Project" not in [page.nav for page in pages_of(bare)]
+    assert "ledger.html" not in [page.file for page in pages_of(bare)]
 
 
-def test_the_page_has_each_option_with_rows_and_a_chart_where_something_moved(club: View) -> None:
-    page = ledger_page(club)
+def test_each_option_with_rows_has_a_bar_and_its_items(club: View) -> None:
+    page = quotes_page(club)
+    assert page is not None
     assert [each["option"].id for each in page.content["options"]] == list(club.tags)
+    part = next(each for each in page.content["options"] if each["option"].id == "part")
+    paid = {row[0]: row[-1] for row in part["rows"]}
+    assert paid["Panel survey"] == "$650"
+    assert len(paid) == 5
     assert [chart.id for chart in page.content["charts"]] == ["ledger-part", "ledger-full"]
 
 
-def test_the_chart_s_lines_only_have_marks_where_they_move_and_run_to_as_of(club: View) -> None:
-    chart = over_time(club, club.tags["part"])
-    assert chart is not None
-    values = chart.spec["datasets"][chart.spec["data"]["name"]]
-    paid = [each for each in values if each["series"] == "paid"]
-    assert [(each["x"], each["y"]) for each in paid if each["mark"]] == [("2026-09-24", 650.0)]
-    assert paid[-1]["x"] == "2026-11-01"
+def test_a_chart_leaves_out_lines_that_never_leave_0_and_names_the_others_at_their_end(
+    club: View,
+) -> None:
+    """Nothing is invoiced or paid of the full refit; of the other what is invoiced is paid."""
+    for option, series, words in (
+        ("part", 3, {"likely total: $31,082", "quoted or invoiced: $27,231", "invoiced and paid"}),
+        ("full", 1, {"likely total: $82,730", "quoted or invoiced: $49,051"}),
+    ):
+        chart = over_time(club, club.tags[option])
+        assert chart is not None
+        rows = [row for rows in chart.spec["datasets"].values() for row in rows]
+        lines = [row for row in rows if "series" in row]
+        assert len({row["series"] for row in lines}) == series
+        assert max(row["x"] for row in lines) == "2026-11-01"
+        told = {row["words"].removesuffix(": $650") for row in rows if "words" in row}
+        assert told == words
 
 
 def test_what_is_paid_is_said_to_be_out_of_the_reserve_already(club: View, owner: View) -> None:
@@ -248,25 +256,27 @@ def traded(tmp_path_factory: pytest.TempPathFactory) -> View:
 def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_price(
     traded: View,
 ) -> None:
-    """Each on its option's page, the pages of the project, of dates and of inputs."""
+    """Each on the pages of quotes, of dates and of inputs."""
     rows = {
         "buy": {"The other airplane": "quoted", "Sale of today's airplane": ""},
         "refit": {"Hoses": "quoted"},
     }
     for option_id, named in rows.items():
         tag = traded.tags[option_id]
-        told = {price.name: price.status for price in price_words.prices_of(traded, tag)}
-        besides = " ".join(ledger_words.besides(traded, tag))
-        for name, status in named.items():
-            assert told.get(name, "") == status
-            assert f"{name}: " in besides
+        papers = [
+            ledger_words.stands_on(traded, each.path, "")
+            for each in ledger_words.standings_of(traded, tag)
+        ]
+        listed = [row[0] for row in quotes_words.item_rows(traded, tag)]
+        for name, paper in named.items():
+            assert any(paper in told for told in papers)
+            assert name in listed
     assert ledger_words.lapsed(traded, traded.tags["buy"]).startswith(
         "The paper for “Sale of today's airplane” has lapsed"
     )
     told = [date_words.heading(traded, each) for each in traded.loop.deadlines]
     assert "Quote lapses: The other airplane" in told
     assert "Quote lapsed: Sale of today's airplane" in told
-    assert "“The other airplane” (Buy)" in " ".join(by_when(traded))
     paths = ["options.buy.buy.price", "options.buy.sell.price", "options.refit.jobs[Hoses].now"]
     sources = [each["source"] for each in input_rows(traded, paths)]
     assert [each.partition(" of ")[0] for each in sources] == [
@@ -277,11 +287,6 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 
 
 def test_a_quoted_purchase_is_not_called_a_guess(traded: View) -> None:
-    assert ledger_words.shares(traded, traded.tags["buy"]) == (
-        "Of the likely $87,000, with tax, 100 % is quoted."
-    )
-    told = ledger_words.shares(traded, traded.tags["refit"])  # 950 of 5,950
-    assert (
-        told
-        == "Of the likely $5,950, with tax, 16 % is quoted and 84 % is only in the option file."
-    )
+    assert quotes_words.rests_on(traded, traded.tags["buy"]) == "100 % quoted."
+    told = quotes_words.rests_on(traded, traded.tags["refit"])  # 950 of 5,950
+    assert told == "16 % quoted, 84 % on no paper."

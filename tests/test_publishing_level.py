@@ -13,8 +13,9 @@ from panelworth.model.value import exactly
 from panelworth.publishing import figure_names, level_words, sentences
 from panelworth.publishing.brief import brief
 from panelworth.publishing.layout import pages_of
+from panelworth.publishing.pages.handout import handout_page
 from panelworth.publishing.view import View
-from panelworth.publishing.words import answer_words
+from panelworth.publishing.words import answer_words, handout_words
 
 
 def with_likely(view: View, option_id: str, **changed: object) -> View:
@@ -67,14 +68,8 @@ def test_no_option_is_named_as_the_one_that_brings_most_beside_one_level_with_it
         assert not any(level_words.level(view, tag, each) for each in left)
 
 
-def test_the_first_allowed_start_leads_with_the_plan_beside_it(club: View) -> None:
-    tag, change = club.tags["full"], club.formats.change
-    later = level_words.allowed(club, tag)
-    assert later is not None
-    for told in (sentences.against_baseline(club, tag), flat(club)):
-        first = told.index(club.formats.money(abs(later.net_benefit)))
-        assert first < told.index(change(club.option("full").likely.net_benefit))
-    assert level_words.from_allowed(unmoved(club), tag) == ""
+def test_the_rule_stands_beside_the_counts_of_pairs() -> None:
+    assert "Where neither reaches 13, the two are level." in handout_words.pairs_head()
 
 
 @pytest.mark.parametrize("left", [-900.0, 12_345.0])
@@ -99,7 +94,7 @@ def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_no
     told = level_words.without_worth(owner)
     assert "counts as nothing" in told
     assert "worth_per_hour" in told
-    for words in (answer_words.decides(owner), flat(owner)):
+    for words in (flat(owner), str(handout_page(owner).content["heads"])):
         assert told in words
     for key, value in (("worth_per_hour", 200.0), ("hours_lost_per_year", 0.0)):
         aircraft = scenario.aircraft.model_copy(update={key: exactly(value)})

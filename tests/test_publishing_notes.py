@@ -98,7 +98,7 @@ def test_what_check_accepts_is_published_and_the_rest_is_told(
     names = ("small", "other") if several else ("small",)
     for name in names:
         case_in(tmp_path / name, {"refit": refit("cost = 5")})
-    note = "# A\n\n[1](changes.html)\n[2](dates.html#none)\n[3](#none) [4](option-keep.html)\n"
+    note = "# A\n\n[1](ledger.html)\n[2](dates.html#none)\n[3](#none) [4](option-keep.html)\n"
     write_folder(tmp_path / "small", {"notes/refit.md": note})
     out = tmp_path / "site"
     words = ["build", *(tmp_path / name for name in names), "--out", out, "--trials", "100"]
@@ -110,7 +110,7 @@ def test_what_check_accepts_is_published_and_the_rest_is_told(
         *(f"{note}:{line}: warning:" for line in (5, 3, 4)),  # the first when it was read
     ]
     page = (out / ("small" if several else "") / "option-refit.html").read_text()
-    assert "changes.html" not in page
+    assert "ledger.html" not in page
     assert '<a href="option-keep.html"' in page
 
 

@@ -15,7 +15,13 @@ from panelworth.publishing.pictures.bars import bars
 from panelworth.publishing.pictures.outcomes import WIDTH
 from panelworth.publishing.pictures.starts import strip
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import after_words, option_words, pay_words, price_words
+from panelworth.publishing.words import (
+    after_words,
+    grant_words,
+    option_words,
+    pay_words,
+    price_words,
+)
 from small_cases import case_in, refit
 
 
@@ -89,7 +95,7 @@ def test_the_sum_to_grant_is_enough_for_the_budget_and_not_finer_than_it_is_sure
     for tag in club.tags.values():
         later = level_words.allowed(club, tag)
         asked = later.budget_p80 if later else club.uncertain(tag.id).budget_p80
-        told = float(re.sub(r"[^\d]", "", option_words.budget(club, tag)))
+        told = float(re.sub(r"[^\d]", "", grant_words.enough(club, tag)))
         assert asked <= told <= asked * 1.02
 
 

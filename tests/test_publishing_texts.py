@@ -19,7 +19,7 @@ import texts
 from panelworth import templates_folder
 from panelworth.publishing.gathering import gather
 from panelworth.publishing.language import Language
-from panelworth.publishing.reference_pages import FILES
+from panelworth.publishing.pages.method import FILES
 from panelworth.publishing.site import Files
 from panelworth.publishing.view import View
 

@@ -17,7 +17,7 @@ from babel.messages.pofile import read_po, write_po
 from panelworth.model.case import records
 from panelworth.model.value import Record, about
 from panelworth.publishing.formats import unit_text
-from panelworth.publishing.reference_pages import FILES
+from panelworth.publishing.pages.method import FILES
 
 ROOT = Path(__file__).parents[1]
 TEXTS = ROOT / "templates" / "texts"

@@ -169,7 +169,7 @@ def changes(folder: Path, site: Path) -> None:
     if view.loop.replay is None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
-    from panelworth.publishing.changes_page import change_lines, change_tables  # noqa: PLC0415
+    from panelworth.publishing.change_tables import change_lines, change_tables  # noqa: PLC0415
     from panelworth.publishing.terminal import terminal  # noqa: PLC0415
 
     click.echo("\n".join(change_lines(view, view.loop.replay)))

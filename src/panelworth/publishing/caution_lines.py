@@ -8,12 +8,10 @@ from panelworth.publishing.formats import plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import View
 
+GUESSES = noted("Every figure follows from the inputs: where those are guesses, so is it.")
 MONEY = (
     noted("Planning figures, not advice: ask your accountant, insurer and lender first."),
-    noted(
-        "Every figure follows from the inputs on the inputs page. Where those are guesses, so is "
-        "it."
-    ),
+    GUESSES,
 )
 LIKELY = noted(
     "The likely view takes every input at its likely value, which is not an average: look at the "
@@ -61,8 +59,8 @@ WEIGHT = (
 )
 POWER = (
     noted(
-        "Planning figures, not an electrical load analysis: the 80 % rule is a rule of thumb (AC "
-        "43.13-1B 11-35a), which does not replace one."
+        "The 80 % rule is a rule of thumb (AC 43.13-1B 11-35a); it does not replace an electrical "
+        "load analysis."
     ),
     noted(
         "Battery minutes assume a healthy battery at its stated capacity; age, cold and a high "
@@ -120,10 +118,10 @@ def money_cautions(view: View) -> list[str]:
 
 
 def all_cautions(view: View) -> list[tuple[str, list[str]]]:
-    """Return every caution under its heading, for the page of cautions."""
+    """Return every caution once, under its heading, for the method page."""
     return [
         (say("Money"), [*money_cautions(view), RESERVES]),
-        (say("Work on the airplane"), list(MAINTENANCE)),
-        (say("Weight, power, inspections"), list(AIRPLANE)),
-        (say("Each page on the airplane"), [*WEIGHT, *POWER, *FAILURES, *DOWNTIME, *NEEDS]),
+        (say("Work on the airplane"), [*MAINTENANCE, *DOWNTIME]),
+        (say("Weight and power"), [AIRPLANE[0], *WEIGHT[1:], *POWER]),
+        (say("Failures, inspections, wishes"), [*FAILURES, *INSPECTIONS, *NEEDS]),
     ]

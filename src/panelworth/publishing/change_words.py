@@ -27,6 +27,7 @@ from panelworth.publishing.language import carried_on, noted, say, say_counted
 from panelworth.publishing.ledger_words import KINDS
 from panelworth.publishing.sentences import joined_sentences, weeks
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.groups import names
 
 NOTHING = 0.005  # of a unit of money: smaller parts are not shown
 NAMED = 3
@@ -44,16 +45,14 @@ COLUMNS: dict[str, tuple[str, str, Write]] = {
     "lowest_balance": (noted("Lowest reserve"), "", Formats.money),
     "budget_p80": (noted("Budget"), noted("enough 8 times in 10"), Formats.money),
 }
-# How an option has moved: not at all, down, up.
+# How an option has moved: down, up.
 TO_PAY = (
-    noted("“{option}” has not moved up front."),
-    noted("“{option}” takes {sum} less up front: {now}."),
-    noted("“{option}” takes {sum} more up front: {now}."),
+    noted("{option} takes {sum} less up front: {now}."),
+    noted("{option} takes {sum} more up front: {now}."),
 )
 AHEAD = (
-    noted("“{option}” has not moved against “{baseline}”."),
-    noted("“{option}” brings {sum} less than it did: now {now} against “{baseline}”."),
-    noted("“{option}” brings {sum} more than it did: now {now} against “{baseline}”."),
+    noted("{option} brings {sum} less than it did: now {now} against {baseline}."),
+    noted("{option} brings {sum} more than it did: now {now} against {baseline}."),
 )
 PRICES = ("cost", "per_year", "amount", "now", "price")
 OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins
@@ -326,21 +325,34 @@ def lead(view: View, replay: Replay) -> list[str]:
             "works some figures out differently.",
             day=as_of,
         )
-    return [said, *(_told(view, replay, tag) for tag in shared(view, replay))]
+    told = {tag: _told(view, replay, tag) for tag in shared(view, replay)}
+    held = [tag for tag, text in told.items() if not text]
+    rest = say_counted("{options} has not moved.", "{options} have not moved.", len(held))
+    return [
+        said,
+        *filter(None, told.values()),
+        *([rest.format(options=names(held))] if held else []),
+    ]
 
 
 def _told(view: View, replay: Replay, tag: OptionTag) -> str:
+    """Say how an option has moved, and by what most; "" where it has not."""
     key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
     then, now = replay.then[tag.id][key], replay.now[tag.id][key]
     texts, write = (
         (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
     )
-    held, less, more = texts
-    names = {"option": tag.title, "baseline": view.baseline.title}
+    less, more = texts
     if then is None or now is None or abs(now - then) < 1.0:
-        return say(held, **names)
+        return ""
     moved_by = view.formats.money(abs(now - then))
-    said = say(more if now > then else less, **names, sum=moved_by, now=write(now))
+    said = say(
+        more if now > then else less,
+        option=tag.short,
+        baseline=view.baseline.short,
+        sum=moved_by,
+        now=write(now),
+    )
     return joined_sentences(said, _main(replay, tag, key))
 
 

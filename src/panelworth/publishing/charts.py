@@ -17,16 +17,14 @@ from babel import Locale
 from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
-from panelworth.publishing.language import ENGLISH, noted, say, spoken
+from panelworth.publishing.language import ENGLISH, say, spoken
 from panelworth.publishing.lettering import FAMILY
 from panelworth.publishing.view import OptionTag
 
 SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
 WIDTH, HEIGHT = 328, 240  # as wide as a phone's page; on a wide screen up to 1.4 times as large
-PAPER_WIDTH, PAPER_HEIGHT = 400, 250  # half as wide as a sheet, with words of 8 points there
 LETTERS = 12
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
-PAPER_END = "-paper.svg"
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 ROOT = re.compile(r"<svg\b[^>]*>")
 SIZE = re.compile(r' (?:width|height|font-family|xmlns(?::xlink)?)="[^"]*"')
@@ -37,13 +35,6 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
-LEDGER_DASHES = {
-    noted("quoted or invoiced"): [1, 0],
-    noted("invoiced"): [7, 3],
-    noted("paid"): [2, 2],
-}
-# How d3 writes the parts of a day: CLDR's name of a part, d3's.
-DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
 # The light colours of the stylesheet, by their names there; a test holds the two equal.
 COLOURS = {
     "ink": "#1f241e", "soft": "#565e54", "rule": "#d5d9cc", "line": "#7b8578", "accent": "#7a2342",
@@ -73,11 +64,6 @@ class Chart:
     def svg(self) -> str:
         """Where its light picture lies."""
         return f"charts/{self.id}.svg"
-
-    @property
-    def svg_paper(self) -> str:
-        """Where its small picture for a handout lies."""
-        return f"charts/{self.id}{PAPER_END}"
 
 
 def script_json(value: object) -> Markup:
@@ -145,12 +131,6 @@ def _calendar(locale: Locale) -> dict[str, Any]:
 def still_order(chart: Chart) -> str:
     """Return what a chart's picture is drawn from."""
     return _order({**chart.spec, "width": WIDTH})
-
-
-def paper_order(chart: Chart) -> str:
-    """Return what a small picture is drawn from, its words as large as ever: for a sheet's half."""
-    size = {"width": PAPER_WIDTH, "height": PAPER_HEIGHT}
-    return _order({**chart.spec, **size})
 
 
 def _order(spec: dict[str, Any]) -> str:
@@ -261,51 +241,6 @@ def waterfall(
 def waterfall_height(parts: int, slots: int) -> int:
     """Return how high such a chart is: a slot for the name, and one for each option."""
     return 60 + parts * (8 + 12 * slots)
-
-
-def steps(
-    tags: Sequence[OptionTag], data: Sequence[Mapping[str, Any]], *, axis: str, extra: Layered
-) -> dict[str, Any]:
-    """Draw sums that step up from day to day; fields option, series, x (a day), y, told, mark.
-
-    One option's colour throughout; its series are told apart by dash and mark.
-    """
-    names = [say(name) for name in LEDGER_DASHES]
-    titles = alt.Scale(domain=[tag.title for tag in tags])
-    dashes = alt.Scale(domain=names, range=list(LEDGER_DASHES.values()))
-    key = alt.Legend(orient="top", title=None, symbolSize=130)
-    base = alt.Chart().encode(
-        x=alt.X(
-            "x:T",
-            title=None,
-            scale=alt.Scale(type="utc"),
-            axis=alt.Axis(grid=False, format=_day_of_month(), tickCount=5, labelOverlap=True),
-        ),
-        y=alt.Y("y:Q", title=axis, axis=alt.Axis(format="~s", tickCount=6)),
-        color=alt.Color("option:N", scale=titles, legend=None),
-    )
-    line = base.mark_line(strokeWidth=2, interpolate="step-after").encode(
-        strokeDash=alt.StrokeDash("series:N", sort=names, scale=dashes, legend=key)
-    )
-    marks = alt.Scale(domain=names, range=list(MARKS[: len(names)]))
-    points = (
-        base.mark_point(filled=True, size=60, opacity=1)
-        .encode(
-            shape=alt.Shape("series:N", scale=marks, legend=key),
-            tooltip=[alt.Tooltip("told:N", title=say("By then"))],
-        )
-        .transform_filter("datum.mark")
-    )
-    return finished(alt.layer(extra, line, points, data=inline(data)))
-
-
-def _day_of_month() -> str:
-    """Return how an axis writes days, as d3 takes it: "%b %-d"; in German "%-d. %b"."""
-    locale = Locale.parse(spoken().locale)
-    if locale.language == ENGLISH:
-        return "%b %-d"
-    written: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS
-    return written
 
 
 def inline(rows: Sequence[Mapping[str, Any]]) -> alt.InlineData:

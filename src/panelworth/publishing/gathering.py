@@ -134,8 +134,6 @@ def _have_drawn(view: View, page: Page, place: Place) -> None:
         place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
     for chart in page.content.get("charts", ()):
         place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
-    for chart in page.content.get("pictures", ()):
-        place.pen.ask(f"{place.folder}{chart.svg_paper}", charts.paper_order(chart))
 
 
 def assets(templates: Path) -> Files:

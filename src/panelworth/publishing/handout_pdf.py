@@ -15,14 +15,26 @@ from typing import Any
 from urllib.parse import quote, urljoin
 
 from panelworth.problems import Problem
-from panelworth.publishing import charts, lettering, pencil
-from panelworth.publishing.handout_page import ballot_page, handout_page
+from panelworth.publishing import charts, lettering
 from panelworth.publishing.layout import Layout, laid_out
+from panelworth.publishing.pages.handout import ballot_page, handout_page
 from panelworth.publishing.view import View
 
 NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
 MARK = re.compile(
     r'option-(?P<number>\d)"><svg class="mark" viewBox="(?P<box>[^"]*)"[^>]*>(?P<path>.*?)</svg>'
+)
+PICTURE = re.compile(
+    r'<svg class="picture option-(?P<number>\d)"(?P<head>[^>]*)>(?P<body>.*?)</svg>', re.DOTALL
+)
+TOLD = re.compile(r'aria-label="([^"]*)"')
+WORDS = re.compile(r">([^<>]+)<")
+# The rules of the pages' pictures with the colours of paper.
+LOOK = (
+    ".ahead,.bar{{fill:{option}}}.behind,.even{{fill:none;stroke:{option};stroke-width:1.4}}"
+    ".base{{stroke:{rule}}}.tick{{stroke:{line}}}.zero,.whisker{{stroke:{ink};stroke-width:1.5}}"
+    ".band{{fill:{option};opacity:.25}}.middle{{fill:none;stroke:{option};stroke-width:2}}"
+    ".whisker,.dashed{{fill:none}}.dashed{{stroke:{ink};stroke-dasharray:4 3}}"
 )
 LINK = re.compile(r'(<a\b[^>]*?) href="[^"]*"')
 KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".ttf": "font/ttf"}
@@ -50,10 +62,7 @@ def paper_pdf(
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
-    files = {**styles, **lettering.for_paper()} | {
-        chart.svg_paper: pencil.drawn(charts.paper_order(chart))
-        for chart in page.content.get("pictures", ())
-    }
+    files = {**styles, **lettering.for_paper()}
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
     text = _decorated(laid_out(layout, view, page, [page], root=""))
@@ -72,12 +81,12 @@ def unfit_name(out: Path) -> list[Problem]:
 
 
 def _decorated(text: str) -> str:
-    """Put each option's mark behind its place, in its colour.
+    """Put each option's mark behind its place, in its colour, and make pictures images.
 
     Tagged PDF wants a text for every figure; a mark says nothing that the name beside it does not,
     and a background is no figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
     """
-    return MARK.sub(_background, text)
+    return PICTURE.sub(_image, MARK.sub(_background, text))
 
 
 def _background(mark: re.Match[str]) -> str:
@@ -87,6 +96,25 @@ def _background(mark: re.Match[str]) -> str:
     picture = quote(f"{head}{path}</svg>")
     style = f"display: inline-block; background: url(data:image/svg+xml,{picture}) no-repeat"
     return f'option-{number}"><span class="mark" style="{style}"></span>'
+
+
+def _image(found: re.Match[str]) -> str:
+    """Return a picture as an image that carries its colours: no style sheet reaches within.
+
+    Its words for who cannot see it are its label, or else what stands in it.
+    """
+    head, body = found["head"], found["body"]
+    label = TOLD.search(head)
+    told = label[1] if label else " ".join(each.strip() for each in WORDS.findall(body))
+    look = LOOK.format(
+        option=charts.option_colour(int(found["number"])),
+        **{key: charts.COLOURS[key] for key in ("ink", "rule", "line")},
+    )
+    letters = f'font-family="{lettering.FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {letters}{head}><style>{look}</style>{body}</svg>'
+    )
+    return f'<img class="picture" src="data:image/svg+xml,{quote(svg)}" alt="{told}">'
 
 
 def _weasyprint() -> ModuleType | None:

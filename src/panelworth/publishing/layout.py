@@ -9,21 +9,21 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing.caution_lines import FOOT, unfinished
-from panelworth.publishing.changes_page import changes_page
 from panelworth.publishing.formats import day, plural, unbroken
-from panelworth.publishing.handout_page import paper_pages
 from panelworth.publishing.language import say, say_counted, spoken
-from panelworth.publishing.ledger_page import ledger_page
 from panelworth.publishing.pages.airplane import airplane_page
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.compare import compare_page
 from panelworth.publishing.pages.costs import costs_page
 from panelworth.publishing.pages.dates import dates_page
+from panelworth.publishing.pages.handout import paper_pages
+from panelworth.publishing.pages.inputs import inputs_page
+from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.pages.option import option_page
+from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.pictures.marks import shape
-from panelworth.publishing.reference_pages import cautions_page, inputs_page, method_page
 from panelworth.publishing.sharing import description_of, front_shared, shared
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.pay_words import member_kinds
@@ -76,13 +76,10 @@ def each_page(view: View) -> Iterator[Page]:
     for tag in view.tags.values():
         yield option_page(view, tag)
     yield from [airplane] if airplane else []
-    if view.loop.replay:
-        yield changes_page(view, view.loop.replay)
-    if view.case.ledger:
-        yield ledger_page(view)
+    quotes = quotes_page(view)
+    yield from [quotes] if quotes else []
     yield inputs_page(view)
     yield method_page(view)
-    yield cautions_page(view)
     yield from paper_pages(view)
 
 

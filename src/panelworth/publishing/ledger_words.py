@@ -3,18 +3,17 @@
 import math
 from collections.abc import Iterable, Sequence
 
-from panelworth.engine.results import Account, Funded, Underway
+from panelworth.engine.results import Account
 from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, Standing, has_lapsed
-from panelworth.model.value import Quantity, exactly
+from panelworth.model.value import Quantity
 from panelworth.publishing import level_words
-from panelworth.publishing.formats import joined, month, near_day, percent, plural, quoted
+from panelworth.publishing.formats import joined, near_day, quoted
 from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.sentences import CLOSE, joined_sentences
+from panelworth.publishing.sentences import CLOSE
 from panelworth.publishing.view import OptionTag, View
 
 FILE = "ledger.csv"
-LEAST_PERCENT = 0.0005  # a smaller share would be written as 0 %
 PURCHASE, SALE = noted("The other airplane"), noted("Sale of today's airplane")
 GUESS = "written"  # what no paper of the ledger has: the option file's own figure
 KINDS = {
@@ -25,40 +24,7 @@ KINDS = {
     "payment": noted("payment"),
     "credit": noted("credit"),
 }
-SHARES = {
-    "invoice": noted("{share} is invoiced"),
-    "quote": noted("{share} is quoted"),
-    "estimate": noted("{share} is estimated"),
-    GUESS: noted("{share} is only in the option file"),
-}
-DRIFTS = {
-    "more": noted("That is {sum} more than the option file's own likely figures, {plan}."),
-    "less": noted("That is {sum} less than the option file's own likely figures, {plan}."),
-    "more by a share": noted(
-        "That is {sum} more ({share}) than the option file's own likely figures, {plan}."
-    ),
-    "less by a share": noted(
-        "That is {sum} less ({share}) than the option file's own likely figures, {plan}."
-    ),
-}
-# What members are asked for: moved; no longer to be had; to be had again.
-RAISES = {
-    "dues_increase": (
-        noted("The raise in dues becomes {now} a month instead of {plan}."),
-        noted("The raise in dues that was to hold the reserve above its floor no longer can."),
-        noted("The raise in dues can hold the reserve above its floor again."),
-    ),
-    "hourly_rate_increase": (
-        noted("The raise an hour becomes {now} instead of {plan}."),
-        noted("The raise an hour that was to hold the reserve above its floor no longer can."),
-        noted("The raise an hour can hold the reserve above its floor again."),
-    ),
-    "assessment_per_member": (
-        noted("The assessment becomes {now} a member instead of {plan}."),
-        noted("The assessment that was to hold the reserve above its floor no longer can."),
-        noted("The assessment can hold the reserve above its floor again."),
-    ),
-}
+BASES = ("invoice", "quote", "estimate", GUESS)
 
 
 def thing_name(standing: Standing) -> str:
@@ -130,20 +96,10 @@ def standing_price(view: View, path: str, price: Quantity) -> Quantity:
     return price.model_copy(update=ends)
 
 
-def shares(view: View, tag: OptionTag) -> str:
-    """Say how much of what is to be paid is invoiced, quoted, estimated, or a guess."""
-    found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
-    if found is None or outlay < CLOSE:
-        return ""
-    parts = _parts(found.items, besides_items(view, tag), outlay)
-    money = view.formats.money(outlay)
-    if set(parts) == {GUESS}:
-        return say(
-            "None of the likely {sum} is on the ledger yet: all of it is only in the option file.",
-            sum=money,
-        )
-    told = [say(SHARES[basis], share=percent(part / outlay, 0)) for basis, part in parts.items()]
-    return say("Of the likely {sum}, with tax, {shares}.", sum=money, shares=joined(told))
+def parts_of(view: View, tag: OptionTag) -> dict[str, float]:
+    """Split what is likely to be paid by what it rests on: invoices, quotes, estimates, a guess."""
+    found, outlay = view.figures.underway[tag.id], view.option(tag.id).likely.outlay
+    return _parts(found.items, besides_items(view, tag), outlay)
 
 
 def _parts(
@@ -156,25 +112,13 @@ def _parts(
             tax = 1.0 + each.tax
             billed, likely = each.invoiced.net(each.tax), each.current(each.price.likely)
             sums.append((each.basis, billed * tax, likely * tax))
-    parts = dict.fromkeys(SHARES, 0.0)
+    parts = dict.fromkeys(BASES, 0.0)
     for basis, billed, likely in sums:
         done = max(min(billed, likely), 0.0)
         parts["invoice"] += done
-        parts[basis if basis in SHARES else GUESS] += likely - done
+        parts[basis if basis in BASES else GUESS] += likely - done
     parts[GUESS] += outlay - math.fsum(likely for _, _, likely in sums)
     return {basis: part for basis, part in parts.items() if part >= CLOSE}
-
-
-def already_paid(view: View, tag: OptionTag) -> str:
-    """Say how much of what is to be paid has been paid by as_of."""
-    found, outlay = view.figures.underway.get(tag.id), view.option(tag.id).likely.outlay
-    paid = outlay - found.to_pay if found else 0.0
-    if paid < CLOSE:
-        return ""
-    gone = noted("{sum} of it is already paid and gone, whatever you decide.")
-    if view.club:
-        gone = noted("{sum} of it is already paid and gone, whichever way the vote goes.")
-    return say(gone, sum=view.formats.money(paid))
 
 
 def standings_of(view: View, tag: OptionTag) -> list[Standing]:
@@ -189,23 +133,6 @@ def besides_items(view: View, tag: OptionTag) -> list[Standing]:
     kinds = (".items", ".credits")
     found = standings_of(view, tag)
     return [each for each in found if not each.path.partition("[")[0].endswith(kinds)]
-
-
-def besides(view: View, tag: OptionTag) -> list[str]:
-    """Say what small jobs, the purchase and the sale stand at, and on which rows."""
-    said = []
-    for each in besides_items(view, tag):
-        told = noted("{thing}: {price} before tax; {papers}.")
-        if each.comes_in:
-            told = noted("{thing}: {price} before the selling cost; {papers}.")
-        if each.price is None:
-            told = noted("{thing}: {papers}.")
-        price = view.formats.quantity(
-            standing_price(view, each.path, each.price or exactly(0.0)), "money"
-        )
-        papers = stands_on(view, each.path, "")
-        said.append(say(told, thing=thing_name(each), price=price, papers=papers))
-    return said
 
 
 def lapsed(view: View, tag: OptionTag) -> str:
@@ -239,108 +166,3 @@ def flags(view: View, tag: OptionTag) -> str:
 def headed(view: View, tags: Iterable[OptionTag]) -> list[dict[str, str]]:
     """Return the options as headings of columns of money, with their flags."""
     return [{"label": tag.title, "note": flags(view, tag)} for tag in tags]
-
-
-def so_far(view: View, found: Underway) -> str:
-    """Say what quotes and invoices commit to, what is invoiced, paid and still to come."""
-    money = view.formats.money
-    sums = {
-        key: math.fsum(getattr(item, key) for item in found.items)
-        for key in ("committed", "invoiced", "paid")
-    }
-    due = money(found.to_pay)
-    if sums["committed"] < CLOSE and sums["paid"] < CLOSE:
-        return say("No item is quoted or invoiced yet; {sum} is still to be paid.", sum=due)
-    said = [
-        say(
-            "{sum} is quoted or invoiced: what is committed once it is ordered.",
-            sum=money(sums["committed"]),
-        )
-    ]
-    if sums["invoiced"] >= CLOSE:
-        said.append(say("Of that, {sum} is invoiced.", sum=money(sums["invoiced"])))
-    if sums["paid"] >= CLOSE:
-        said.append(say("{sum} is paid.", sum=money(sums["paid"])))
-    return " ".join([*said, say("{sum} is still to be paid.", sum=due)])
-
-
-def forecast(view: View, tag: OptionTag) -> str:
-    """Say what the whole will likely come to, and how sure that is."""
-    money, quantiles = view.formats.money, view.uncertain(tag.id).outlay_quantiles
-    likely = money(view.option(tag.id).likely.outlay)
-    if quantiles[-1] - quantiles[0] < CLOSE:
-        return say(
-            "All in all it will likely come to {sum}; nothing in that is a range any more.",
-            sum=likely,
-        )
-    low, middle, high = (money(quantiles[share]) for share in (10, 50, 80))
-    return say(
-        "All in all it will likely come to {sum}; in 10 of 100 possible futures it stays below "
-        "{low}, in 50 below {middle}, in 80 below {high}.",
-        sum=likely,
-        low=low,
-        middle=middle,
-        high=high,
-    )
-
-
-def done(found: Underway) -> str:
-    """Say how many items are done: billed in full, and certain."""
-    names = [quoted(item.name) for item in found.items if item.basis == "invoice"]
-    if not names:
-        return ""
-    return say_counted(
-        "{items} of {all} is billed in full: {names}.",
-        "{items} of {all} are billed in full: {names}.",
-        len(names),
-    ).format(items=plural(len(names), "item", "items"), all=len(found.items), names=joined(names))
-
-
-def drift(view: View, tag: OptionTag) -> str:
-    """Say how far the likely total has moved from the option file's own figures."""
-    found, money = view.figures.underway[tag.id], view.formats.money
-    moved = view.option(tag.id).likely.outlay - found.planned_outlay
-    plan = money(found.planned_outlay)
-    if abs(moved) < CLOSE:
-        return say("That is what the option file counts on, {plan}.", plan=plan)
-    share = abs(moved) / found.planned_outlay if found.planned_outlay else 0.0
-    kind = "more" if moved > 0 else "less"
-    drifted_so = DRIFTS[f"{kind} by a share" if share >= LEAST_PERCENT else kind]
-    return say(drifted_so, sum=money(abs(moved)), share=percent(share, 1), plan=plan)
-
-
-def drifted(found: Underway) -> list[Account]:
-    """Return the items that have moved from the plan, the largest move first."""
-    moved = [each for each in found.items if abs(each.likely - each.planned) >= CLOSE]
-    return sorted(moved, key=lambda each: -abs(each.likely - each.planned))
-
-
-def what_it_does(view: View, tag: OptionTag) -> str:
-    """Say what the drift does to what members pay and to the reserve, funding solved again."""
-    now, before = view.option(tag.id).funded, view.figures.underway[tag.id].planned_funded
-    if not view.club or now is None or before is None:
-        return ""
-    cents, said = view.formats.cents, []
-    for key, (becomes, no_longer, again) in RAISES.items():
-        value, plan = getattr(now, key), getattr(before, key)
-        if value is None or plan is None:
-            said += [say(no_longer if value is None else again)] if value != plan else []
-        elif abs(value - plan) >= 0.005:  # noqa: PLR2004 (half a cent)
-            said.append(say(becomes, now=cents(value), plan=cents(plan)))
-    said = said or [say("What members are asked for stays as planned.")]
-    return joined_sentences(*said, _reserve(view, now, before))
-
-
-def _reserve(view: View, now: Funded, before: Funded) -> str:
-    money, as_of = view.formats.money, view.case.scenario.as_of
-
-    def lowest(funded: Funded) -> str:
-        when = month(as_of, funded.lowest_balance_month or 0)
-        return say("{sum} in {month}", sum=money(funded.lowest_balance), month=when)
-
-    there, planned = lowest(now), lowest(before)
-    if there == planned:
-        return say("The reserve's lowest stays {lowest}.", lowest=there)
-    return say(
-        "The reserve's lowest is {lowest}; planned was {planned}.", lowest=there, planned=planned
-    )

@@ -17,10 +17,10 @@ from panelworth.publishing.note_bounds import excess_of
 
 ALWAYS = (
     *("index.html", "compare.html", "risk.html", "dates.html", "inputs.html"),
-    *("method.html", "cautions.html", "handout.html"),
+    *("method.html", "handout.html"),
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
-SOMETIMES = ("airplane.html", "changes.html", "calendar.ics")
+SOMETIMES = ("airplane.html", "ledger.html", "calendar.ics")
 LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', re.DOTALL)
 
 
@@ -46,8 +46,6 @@ def files_of(case: Case) -> set[str]:
     """Return the pages and files that a scenario's site has, or may have: what a note may name."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
     files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
-    if case.ledger:
-        files.add("ledger.html")
     return files
 
 
@@ -131,7 +129,7 @@ def placed(problem: Problem, case: Case, folder: str) -> list[Problem]:
     """
     link = problem.found.strip('"')
     for name, text in case.notes.items():
-        page = "index.html" if name == "scenario" else f"option-{name}.html"
+        page = "inputs.html" if name == "scenario" else f"option-{name}.html"
         if problem.file == f"{folder}{page}" and link in _read(text).links:
             file = f"{case.folder}/notes/{name}.md"
             hint = "the link opens the page at its beginning"

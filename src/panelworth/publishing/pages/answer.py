@@ -1,17 +1,10 @@
 """The first page: the question, a picture with a row an option, and what it comes to."""
 
-from datetime import date
-
-from panelworth.model.ledger import has_lapsed
-from panelworth.publishing import level_words
 from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.formats import capitalized, near_day, plural
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import standings_of
+from panelworth.publishing.language import say
 from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
-from panelworth.publishing.sentences import others_remain
-from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.words import pay_words, row_words
 from panelworth.publishing.words.answer_words import heads
 
 
@@ -35,80 +28,14 @@ def answer_page(view: View) -> Page:
                     "option": tag,
                     "pays": pay_words.pays(view, tag),
                     "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
-                    "tell": tell(view, tag),
-                    "warn": stands_in_its_way(view, tag),
+                    "tell": row_words.tell(view, tag),
+                    "warn": row_words.stands_in_its_way(view, tag),
                 }
                 for tag in view.tags.values()
             ],
             "kinds": pay_words.member_kinds(view) if view.club else [],
-            "basis": _basis(view),
+            "basis": row_words.basis(view),
             "heads": heads(view),
             "caution": say(MONEY_LINE),
         },
     )
-
-
-def _basis(view: View) -> str:
-    years = plural(view.figures.years, "year", "years")
-    if len(view.tags) == 1:
-        return ""
-    return say(
-        "Each mark is one of {all} equally likely outcomes after {years}, in today's money.",
-        all=level_words.FUTURES,
-        years=years,
-    )
-
-
-def tell(view: View, tag: OptionTag) -> dict[str, str]:
-    """Say how often an option ends ahead, and how long the airplane is away."""
-    if tag is view.baseline:
-        measured = say("The others are measured from it.") if view.others else ""
-        return {"count": "", "rest": f"{measured} {away(view, tag)}".strip()}
-    share = level_words.ahead_share(view, tag, view.baseline)
-    return {
-        "count": capitalized(say("{count} ahead.", count=level_words.of_twenty(share))),
-        "rest": away(view, tag),
-    }
-
-
-def away(view: View, tag: OptionTag) -> str:
-    """Say in a few words for how long the airplane is away, or which is missing."""
-    option = view.case.options[tag.id]
-    if option.schedule is None or option.schedule.weeks_down.high == 0:
-        return say("Never away.")
-    weeks = plural(option.schedule.weeks_down.likely, "week", "weeks")
-    gone = noted("Away {weeks}.")
-    if option.kind == "replace":
-        gone = noted("No airplane for {weeks}.")
-        if others_remain(view):
-            gone = noted("One airplane less for {weeks}.")
-    return say(gone, weeks=weeks)
-
-
-def stands_in_its_way(view: View, tag: OptionTag) -> str:
-    """Warn of what keeps an option from being done as shown: a refused start, lapsed prices."""
-    return " ".join(each for each in (_refused(view, tag), _lapsed(view, tag)) if each)
-
-
-def _refused(view: View, tag: OptionTag) -> str:
-    later, as_of = level_words.allowed(view, tag), view.case.scenario.as_of
-    if later:
-        return say(
-            "Cannot start {planned}; shown from {day}.",
-            planned=near_day(date.fromisoformat(view.series(tag.id).start), as_of),
-            day=near_day(date.fromisoformat(later.start), as_of),
-        )
-    return say("Cannot start as planned.") if level_words.refused(view, tag) else ""
-
-
-def _lapsed(view: View, tag: OptionTag) -> str:
-    as_of = view.case.scenario.as_of
-    count = sum(
-        any(has_lapsed(entry, as_of) for entry in standing.papers)
-        for standing in standings_of(view, tag)
-    )
-    if not count:
-        return ""
-    return say_counted(
-        "{count} quote has lapsed: ask again.", "{count} quotes have lapsed: ask again.", count
-    ).format(count=count)

@@ -13,7 +13,7 @@ from panelworth.publishing.formats import joined, near_day, percent, plural, sig
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of, thing_name
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words, sure_words
+from panelworth.publishing.words import grant_words, pay_words
 from panelworth.publishing.words.price_words import Price
 from panelworth.publishing.words.rounding import money_step, outcome, to_step
 
@@ -36,7 +36,7 @@ def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
 
 
 def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
-    once, granted = pay_words.once(view, tag), budget(view, tag)
+    once, granted = pay_words.once(view, tag), grant_words.enough(view, tag)
     month = [each.value for each in pay_words.pays(view, tag)]
     found = [KeyFigure(label=say("A month"), values=month)]
     if any(once):
@@ -57,13 +57,6 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
         sum_ = view.formats.money(to_step(likely.upfront, step))
         found.append(KeyFigure(label=say("Up front"), values=[sum_]))
     return found
-
-
-def budget(view: View, tag: OptionTag) -> str:
-    """Write what to grant so that it is enough in 16 of 20 futures; "" where nothing is paid."""
-    if level_words.drawn(view, tag).budget_p80 < sentences.CLOSE:
-        return ""
-    return sure_words.budget(view, tag)["enough"]
 
 
 def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:

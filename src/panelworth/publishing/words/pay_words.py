@@ -31,7 +31,18 @@ def pays(view: View, tag: OptionTag) -> list[Pay]:
     """Return what each kind of member pays, or what an owner does, once."""
     if view.club is None:
         return [_owner_pays(view, tag)]
+    if not member_kinds(view):
+        return [_asked(view, tag)]
     return [_member_pays(view, tag, place) for place in range(len(member_kinds(view)))]
+
+
+def _asked(view: View, tag: OptionTag) -> Pay:
+    """Return what each member is asked for, where the file names no kinds of member."""
+    asked = raise_words.raises(view, tag)
+    rate = view.case.options[tag.id].after.new("hourly_rate")
+    if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
+        asked.append(say("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
+    return Pay(value=joined(asked) or say("nothing more"), note="")
 
 
 def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
@@ -79,6 +90,8 @@ def least_and_most(view: View) -> str:
         return ""
     totals = {tag: _totals(view, tag) for tag in view.tags.values()}
     known = {tag: sums for tag, sums in totals.items() if sums}
+    if not known:
+        return ""
     least, most = _extreme(known, least=True), _extreme(known, least=False)
     if not least:
         return say("Which asks least of you depends on how much you fly.")

@@ -12,13 +12,12 @@ from panelworth.publishing.level_words import FUTURES
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.sources import input_name
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import (
-    money_step,
     outcome,
     step_below,
     to_step,
-    up_to_step,
 )
 
 MOST_NAMED = 4
@@ -278,12 +277,8 @@ def _takes_over(view: View, turn: Turning) -> bool:
 
 def budget(view: View, tag: OptionTag) -> dict[str, str]:
     """Write an option's likely bill, and what is enough in 16 of 20 futures, rounded up."""
-    found, money = level_words.drawn(view, tag), view.formats.money
-    step = money_step(found.outlay_quantiles[90] - found.outlay_quantiles[10])
-    return {
-        "likely": money(to_step(found.likely_outlay, step)),
-        "enough": money(up_to_step(found.budget_p80, step)),
-    }
+    enough = grant_words.enough(view, tag) or view.formats.money(0)
+    return {"likely": grant_words.likely(view, tag), "enough": enough}
 
 
 def left_out(view: View) -> str:

@@ -5,6 +5,7 @@ is written with its value, for programs that show a file without working it out.
 """
 
 import io
+import textwrap
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -18,6 +19,7 @@ from panelworth.publishing.view import View
 from panelworth.publishing.workbook.names import name_of, told_apart
 
 LONGEST_TITLE = 31
+LINE = 16  # the height of a line of text, in points
 NOT_IN_A_TITLE = str.maketrans(dict.fromkeys("[]:*?/\\'", "_"))
 DAY_ZERO = date(1899, 12, 30)
 INPUT = {"bg_color": "#FFF7DC", "font_color": "#1F3C88", "border": 1, "border_color": "#D8CDAE"}
@@ -98,6 +100,15 @@ class Sheet:
             self.page.write_number(row, column, serial(content), look)
         else:
             self.page.write_number(row, column, content, look)
+
+    def make_room(self, row: int, words: str, letters: int) -> None:
+        """Make a row as high as its words need, with so many letters in a line.
+
+        Programs that open a file do not all do so themselves where text wraps.
+        """
+        lines = max(len(textwrap.wrap(words, letters)), 1)
+        if lines > 1:
+            self.page.set_row(row, LINE * lines)
 
     def at(self, row: int, column: int) -> str:
         """Return a cell's address with its sheet, as formulas on any sheet write it."""

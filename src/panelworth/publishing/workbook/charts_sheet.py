@@ -16,6 +16,7 @@ def write_charts(sheet: Sheet, tables: dict[str, Table]) -> None:
     sheet.put(0, 0, say("Charts"), "title")
     note = say("They follow the inputs. The figures are in the columns of the months' sheets.")
     sheet.put(1, 0, note)
+    sheet.page.fit_to_pages(1, 1)
     _place(sheet, 3, tables, "cost_so_far", say("Cost so far, in months from “As of”"))
     if sheet.book.view.club:
         title = say("Reserve at each month's end, under its own funding")

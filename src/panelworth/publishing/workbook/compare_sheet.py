@@ -20,7 +20,7 @@ from panelworth.publishing.workbook.terms import Table, Terms
 from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 FIRST_ROW = 3
-LETTERS, TWO_LINES = 110, 27  # of a meaning in one line; points
+LETTERS = 100  # of a meaning, in a line
 STYLES = {
     "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
     "payback_months": "whole", "first_payback_months": "whole",
@@ -277,8 +277,7 @@ def _write(sheet: Sheet, row: int, each: Row, tables: dict[str, Table]) -> None:
             content = Cell(formula=formula, value=_value(terms, each.key))
         sheet.put(row, column, content, f"{each.style} right")
     sheet.put(row, len(sheet.book.view.tags) + 1, each.meaning, "told")
-    if len(each.meaning) > LETTERS:
-        sheet.page.set_row(row, TWO_LINES)
+    sheet.make_room(row, each.meaning, LETTERS)
 
 
 def _value(terms: Terms, key: str) -> float | str:

@@ -19,13 +19,17 @@ def write_loans(sheet: Sheet) -> None:
     sheet.put(0, 0, say("Loans"), "title")
     note = say("Payments and interest are whole cents; the last payment clears what is left.")
     sheet.put(1, 0, note)
-    column = 0
+    sheet.page.set_portrait()
+    column = last = 0
     for tag in sheet.book.view.tags.values():
         terms = Terms(book=sheet.book, option_id=tag.id)
         if terms.series.loan:
             sheet.put(2, column, tag.title, "section")
             _block(sheet, column, terms, terms.series.loan)
             column += len(HEADINGS) + 1
+            last = max(last, len(terms.series.loan.payments))
+    # There is room for longer terms below; their empty rows are not printed.
+    sheet.page.print_area(0, 0, FIRST_ROW + last, max(column - 2, 0))
 
 
 def rows_of(terms: Terms) -> int:

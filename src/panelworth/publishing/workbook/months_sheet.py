@@ -1,6 +1,7 @@
 """The sheets of months: one an option, a line a month, a column for each row of the cash flow."""
 
 import math
+import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import accumulate
@@ -49,6 +50,8 @@ HEADINGS = {
     "benefit": noted("Benefit"),
     "cost_so_far": noted("Cost so far"),
 }
+ROWS_A_PAGE = 75  # on paper, two pages wide
+LETTERS = 10  # of a heading, in a line
 NOTE = noted(
     "Costs are positive numbers; net is income less cost, benefit is what hours are worth and "
     "newcomers' money less cost. Month 0 holds dated flows only."
@@ -80,11 +83,17 @@ def write_months(tables: dict[str, Table], book: Book) -> None:
         table.sheet.put(0, 0, terms.view.tags[option_id].title, "title")
         table.sheet.put(1, 0, say(NOTE))
         table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
-        table.sheet.page.fit_to_pages(2, 0)
+        table.sheet.page.fit_to_pages(2, math.ceil((FIRST_MONTH_ROW + table.months) / ROWS_A_PAGE))
+        table.sheet.page.repeat_columns(0, 1)
         table.sheet.page.repeat_rows(FIRST_MONTH_ROW - 1)
-        table.sheet.page.set_row(FIRST_MONTH_ROW - 1, 48)
+        longest = max((each.heading for each in table.columns), key=_lines)
+        table.sheet.make_room(FIRST_MONTH_ROW - 1, longest, LETTERS)
         for number, column in enumerate(table.columns):
             _write(table, number, column)
+
+
+def _lines(heading: str) -> int:
+    return len(textwrap.wrap(heading, LETTERS))
 
 
 def _write(table: Table, number: int, column: Column) -> None:

@@ -14,6 +14,7 @@ from panelworth.publishing.workbook.terms import Table, Terms
 STEPS = 240
 LOWEST, HIGHEST = -0.99, 10.0
 FIRST_ROW = 6
+PAGES = 3  # on paper
 
 
 def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
@@ -22,6 +23,8 @@ def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
     note = say("Each rate of return is a turn of sign of the present value in these columns.")
     sheet.put(1, 0, note)
     sheet.page.set_column(0, 0, 24)
+    sheet.page.set_portrait()
+    sheet.page.fit_to_pages(1, PAGES)
     sheet.page.freeze_panes(FIRST_ROW, 1)
     sheet.page.repeat_rows(FIRST_ROW - 1)
     sheet.put(FIRST_ROW - 1, 0, say("Rate a year"), "heading_right")

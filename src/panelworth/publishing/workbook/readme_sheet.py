@@ -34,7 +34,7 @@ SHEETS = {
     "loans": noted("each loan, payment by payment"),
     "rates": noted("where the difference to the baseline is worth nothing: rates of return"),
 }
-LETTERS, LINE = 95, 16  # in a line of the sheet, and its height in points
+LETTERS = 95  # in a line of the sheet
 FIXED = (
     noted("The number of years, the kinds of options, and which costs, items and jobs they have."),
     noted("Which keys an option changes, and which raise is worked out: build the workbook anew."),
@@ -69,7 +69,7 @@ def write_readme(sheet: Sheet) -> None:
     sheet.put(0, 0, scenario.title, "title")
     if scenario.question:
         sheet.put(1, 0, scenario.question, "wrapped")
-        sheet.page.set_row(1, LINE * (len(scenario.question) // LETTERS + 1))
+        sheet.make_room(1, scenario.question, LETTERS)
     sheet.put(2, 0, f"{_stated(scenario)} {_counted(scenario.years)}", "wrapped")
     row = 4
     for heading, lines in blocks:
@@ -77,6 +77,7 @@ def write_readme(sheet: Sheet) -> None:
         for line in lines:
             row += 1
             sheet.put(row, 0, line, "wrapped")
+            sheet.make_room(row, line, LETTERS)
         row += 2
 
 

@@ -48,6 +48,7 @@ def write_steps(sheet: Sheet, sums: dict[str, Sums]) -> None:
     sheet.put(0, 0, say("Dates and sums that the months rest on"), "title")
     note = say("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
     sheet.put(1, 0, note)
+    sheet.page.set_portrait()
     for column, width in enumerate((58, 18, 58)):
         sheet.page.set_column(column, column, width)
     row = _block(sheet, 3, say("All options"), shared_steps(book))

@@ -1,47 +1,18 @@
-"""The page "What changed", and the same for a terminal: what moved, and which figure it moved."""
+"""What moved since the last edition, for a terminal: lines, and a table of causes an option."""
 
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
 from panelworth.engine.results_loop import Replay
-from panelworth.publishing.caution_lines import money_cautions
 from panelworth.publishing.change_words import cause_rows, head, lead, moved_rows, shared
-from panelworth.publishing.formats import quoted
-from panelworth.publishing.language import say
-from panelworth.publishing.view import Page, View
-
-
-def changes_page(view: View, replay: Replay) -> Page:
-    """Make the page of what moved since the last edition that differs from this one."""
-    return Page(
-        file="changes.html",
-        template="changes.html",
-        title=say("What changed"),
-        nav="",
-        description=say(
-            "What moved since the last edition: {title}", title=view.case.scenario.title
-        ),
-        content={
-            "lead": lead(view, replay),
-            "moved": moved_rows(view, replay),
-            "causes": [
-                {
-                    "option": tag,
-                    "head": head(replay, tag),
-                    "rows": cause_rows(view, replay, tag),
-                }
-                for tag in shared(view, replay)
-            ],
-            "cautions": money_cautions(view),
-        },
-    )
+from panelworth.publishing.view import View
 
 
 def change_lines(view: View, replay: Replay) -> list[str]:
     """Say what moved, one line each, for a terminal."""
     lines = lead(view, replay)[:1]
     for row in moved_rows(view, replay):
-        whose = f"{quoted(row['option'].title)}, " if row["option"] else ""
+        whose = f"{row['option'].short}, " if row["option"] else ""
         lines.append(f"  {whose}{row['label']}: {row['value']}")
     return lines
 

@@ -1,0 +1,88 @@
+"""Method: how figures are worked out, all cautions, and what each figure and input means."""
+
+from typing import Any
+
+from panelworth.model.case import records
+from panelworth.model.equipment import Equipment
+from panelworth.model.fleet import Fleet
+from panelworth.model.ledger import Entry
+from panelworth.model.needs import Needs
+from panelworth.model.option import Option
+from panelworth.model.scenario import Scenario
+from panelworth.model.value import Quantity, Record, about
+from panelworth.publishing.caution_lines import all_cautions
+from panelworth.publishing.figure_names import LIKELY
+from panelworth.publishing.formats import number, plural
+from panelworth.publishing.language import say
+from panelworth.publishing.level_words import AHEAD, FUTURES
+from panelworth.publishing.view import Page, View
+
+FILES: dict[str, type[Record]] = {
+    "scenario.toml": Scenario,
+    "options/NAME.toml": Option,
+    "ledger.csv": Entry,
+    "equipment.toml": Equipment,
+    "fleet.toml": Fleet,
+    "needs.toml": Needs,
+}
+
+
+def method_page(view: View) -> Page:
+    """Make the page that says how figures are worked out, what to beware of, what words mean."""
+    question = say("How is it worked out?")
+    named = [
+        {"label": say(figure.label), "meaning": say(figure.meaning), "key": figure.key}
+        for figure in LIKELY
+        if view.club or not figure.of_club
+    ]
+    return Page(
+        file="method.html",
+        template="method.html",
+        title=say("Method and glossary"),
+        nav="",
+        foot=say("Method"),
+        door=(question, say("Method, glossary, cautions")),
+        description=say("How the figures are worked out, and what each input and figure means"),
+        content={
+            "question": question,
+            "years": plural(view.figures.years, "year", "years"),
+            "club": view.club is not None,
+            "ledger": bool(view.case.ledger),
+            "trials": number(view.figures.uncertainty.trials),
+            "all": FUTURES,
+            "least": AHEAD,
+            "figures": named,
+            "glossary": [
+                {"file": file, "sections": glossary(view, kind)} for file, kind in FILES.items()
+            ],
+            "cautions": [
+                {"heading": heading, "lines": lines} for heading, lines in all_cautions(view)
+            ],
+        },
+    )
+
+
+def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
+    """Return what each section of a file may say, made from the model's declarations."""
+    sections, seen = [], set()
+    for record in records(kind):
+        heading = getattr(record, "heading", "")
+        if not heading or heading in seen or issubclass(record, Quantity):
+            continue
+        seen.add(heading)
+        terms = [_term(view, record, key) for key in record.model_fields]
+        sections.append({"heading": say(heading), "terms": [term for term in terms if term]})
+    return sections
+
+
+def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 (a model class)
+    said = about(record, key)
+    if said["unit"] in ("table", "list", ""):
+        return {}
+    label, meaning = said["label"], said["meaning"]
+    return {
+        "label": say(label),
+        "key": key,
+        "unit": view.formats.unit(said["unit"]),
+        "meaning": say(meaning),
+    }

@@ -1,0 +1,75 @@
+"""Quotes and bills: what was offered, billed and paid, and what moved."""
+
+from typing import Any
+
+from panelworth.engine.results_loop import Replay
+from panelworth.publishing import change_words
+from panelworth.publishing.caution_lines import MONEY_LINE
+from panelworth.publishing.formats import plural
+from panelworth.publishing.language import say
+from panelworth.publishing.pictures.quotes import over_time, parts_bar
+from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words import quotes_words
+
+MOST_MOVES = 8
+
+
+def quotes_page(view: View) -> Page | None:
+    """Make the page of the ledger and of what moved; None where there is neither."""
+    replay, question = view.loop.replay, say("What was offered, billed, paid?")
+    if not view.case.ledger and replay is None:
+        return None
+    tags = quotes_words.with_rows(view)
+    drawn = [chart for tag in tags if (chart := over_time(view, tag))]
+    return Page(
+        file="ledger.html",
+        template="ledger.html",
+        title=say("Quotes and bills"),
+        nav="",
+        foot=say("Quotes and bills"),
+        door=(question, say("Quotes and bills")),
+        description=say(
+            "What is quoted, invoiced and paid: {title}", title=view.case.scenario.title
+        ),
+        content={
+            "question": question,
+            "lead": quotes_words.lead(view) if tags else [],
+            "options": [_row(view, tag) for tag in tags],
+            "moved": quotes_words.moved(view) if tags else [],
+            "charts": drawn,
+            "item_head": quotes_words.item_head(),
+            "changes": _changes(view, replay) if replay else {},
+            "caution": say(MONEY_LINE),
+        },
+    )
+
+
+def _row(view: View, tag: OptionTag) -> dict[str, Any]:
+    rows = quotes_words.item_rows(view, tag)
+    return {
+        "option": tag,
+        "sum": quotes_words.comes_to(view, tag),
+        "bar": parts_bar(view, tag),
+        "rests_on": quotes_words.rests_on(view, tag),
+        "warn": quotes_words.from_allowed(view, tag),
+        "count": plural(len(rows), "item", "items"),
+        "rows": rows,
+    }
+
+
+def _changes(view: View, replay: Replay) -> dict[str, Any]:
+    """Return what moved since the last edition, and which figure each move moved."""
+    rows = change_words.moved_rows(view, replay)
+    return {
+        "lead": change_words.lead(view, replay),
+        "moved": rows[:MOST_MOVES],
+        "rest": rows[MOST_MOVES:],
+        "causes": [
+            {
+                "option": tag,
+                "head": change_words.head(replay, tag),
+                "rows": change_words.cause_rows(view, replay, tag),
+            }
+            for tag in change_words.shared(view, replay)
+        ],
+    }
