@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import pytest
-from panelworth.publishing.option_page import option_page
 
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines

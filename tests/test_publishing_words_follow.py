@@ -171,5 +171,3 @@ def test_the_brief_says_what_the_front_page_and_the_handout_say(
             assert handout_words.bill_range(view, tag) in text
     assert flagged == 1
     assert all(caution in text for caution in handout_words.cautions(view))
-
-
