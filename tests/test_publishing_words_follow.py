@@ -12,7 +12,6 @@ from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
 from panelworth.publishing import (
     raise_words,
-    risk_words,
     sentences,
 )
 from panelworth.publishing.brief import brief
@@ -56,37 +55,6 @@ def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: AN
     option: Option = view.case.options[option_id].model_copy(update=changed)
     case = replace(view.case, options={**view.case.options, option_id: option})
     return replace(view, case=case)
-
-
-@pytest.mark.parametrize("share", [0.03, 0.46, 0.72, 0.998])
-def test_the_floor_s_note_tells_the_chance_of_each_option_with_a_solved_raise(
-    club: View, share: float
-) -> None:
-    view = with_share(club, "full", share)
-    note = risk_words.floor_note(view)
-    assert f"“{view.tags['full'].title}” {risk_words.chance(share)}" in note
-    solved = [tag for tag in view.tags.values() if view.case.options[tag.id].funding.solve]
-    assert len(solved) == 3
-    for tag in solved:
-        below = risk_words.chance(view.uncertain(tag.id).chance_below_floor)
-        assert f"“{tag.title}” {below}" in note
-    assert view.baseline.title not in note
-    assert "asked for, not found" in note
-
-
-@pytest.mark.parametrize("needed", [0.0, None])
-def test_a_raise_that_is_not_needed_or_cannot_help_is_not_said_to_just_hold(
-    club: View, needed: float | None
-) -> None:
-    view = with_funded(club, "full", dues_increase=needed)
-    assert view.tags["full"].title not in risk_words.floor_note(view)
-
-
-def test_a_floor_that_holds_in_every_future_needs_no_note(club: View, owner: View) -> None:
-    view = club
-    for tag in club.tags.values():
-        view = with_share(view, tag.id, 0.0)
-    assert risk_words.floor_note(view) == risk_words.floor_note(owner) == ""
 
 
 def _away(view: View, option_id: str) -> list[str]:
