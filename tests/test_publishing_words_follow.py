@@ -25,31 +25,6 @@ from panelworth.publishing.words import (
 from panelworth.publishing.words.answer_words import heads
 
 
-def with_drawn(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (figures)
-    """Return the view with some of what was drawn of one option changed."""
-    drawn = view.figures.uncertainty
-    new = replace(drawn.options[option_id], **changed)
-    drawn = replace(drawn, options={**drawn.options, option_id: new})
-    if option_id in drawn.moved:
-        new = replace(drawn.moved[option_id], **changed)
-        drawn = replace(drawn, moved={**drawn.moved, option_id: new})
-    return replace(view, figures=replace(view.figures, uncertainty=drawn))
-
-
-def with_share(view: View, option_id: str, share: float) -> View:
-    """Return the view with another share of futures in which the floor breaks."""
-    reserve = view.uncertain(option_id).reserve
-    assert reserve is not None
-    return with_drawn(view, option_id, reserve=replace(reserve, chance_below_floor=share))
-
-
-def with_mean(view: View, option_id: str, mean: float) -> View:
-    """Return the view with another mean difference to the baseline."""
-    found = view.uncertain(option_id).range
-    gap = replace(found.net_benefit, mean=mean)
-    return with_drawn(view, option_id, range=replace(found, net_benefit=gap))
-
-
 def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (a record)
     """Return the view with some keys of one option's file changed."""
     option: Option = view.case.options[option_id].model_copy(update=changed)
