@@ -257,8 +257,8 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 ) -> None:
     """Each on the pages of quotes, of dates and of inputs."""
     rows = {
-        "buy": {"The other airplane": "quoted", "Sale of today's airplane": ""},
-        "refit": {"Hoses": "quoted"},
+        "buy": {"The other airplane": "quote B 1 of", "Sale of today's airplane": "quote S 1 of"},
+        "refit": {"Hoses": "quote J 1 of"},
     }
     for option_id, named in rows.items():
         tag = traded.tags[option_id]
