@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +37,7 @@ class Dates:
     """When an option happens, as month indices.
 
     `finish` has shape (W,), or (1,) where weeks_down is certain; `down` is the share of each
-    month's days in [start, finish), shape (W or 1, H+1); `after` is true from month finish+1.
+    month's days in [start, finish), shape (W or 1, H+1).
     `likely_back` is the ordinal number of the day on which it is likely finished.
     """
 
@@ -47,7 +47,15 @@ class Dates:
     likely_back: int
     finish: Whole
     down: Array
-    after: Mask
+
+    @cached_property
+    def after(self) -> Mask:
+        """Which months are past the finish, from month finish+1 on, shape (W or 1, H+1)."""
+        return self.past(np.arange(self.down.shape[1]))
+
+    def past(self, months: Whole) -> Mask:
+        """Say which of these months are past the finish, shape (W or 1, M)."""
+        return (months[:, np.newaxis] > self.finish).T
 
 
 def months_of(scenario: Scenario) -> Months:
@@ -80,10 +88,9 @@ def dates_of(
     schedule = option.schedule
     if schedule is None or weeks_down is None:
         nothing = np.zeros((1, months.last + 1))
-        after = months.index[np.newaxis, :] > 0
         finish, back = np.zeros(1, dtype=np.int64), scenario.as_of.toordinal()
         none = {"order": 0, "start": 0, "likely_finish": 0, "likely_back": back}
-        return Dates(**none, finish=finish, down=nothing, after=after)
+        return Dates(**none, finish=finish, down=nothing)
     start = schedule.start.toordinal()
     end = start + DAYS_IN_A_WEEK * weeks_down
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
@@ -96,7 +103,6 @@ def dates_of(
         likely_back=likely.toordinal(),
         finish=finish,
         down=_share_down(start, end, months),
-        after=(months.index[:, np.newaxis] > finish).T,
     )
 
 

@@ -141,14 +141,13 @@ def _allowed_start(
     schedule = mine.course.option.schedule
     if schedule is None or schedule.order is None:
         raise ValueError("only an option with a schedule can be moved")
-    factors = factors_of(mine)
     funded, _ = funded_figures(moved, mine, found.solved)
     reserve = found.reserve
     return AllowedStart(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
         finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
-        net_benefit=only(total_benefit(mine, factors) - total_benefit(baseline, factors)),
+        net_benefit=only(total_benefit(mine) - total_benefit(baseline)),
         outcomes=found.outcomes,
         ahead_of=found.ahead_of,
         bills=bills(moved, mine, funded),

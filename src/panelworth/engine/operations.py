@@ -64,21 +64,22 @@ def hours(course: Course) -> Array:
 
     hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
     """
-    dates, k = course.dates, lost_share(course)
-    flown = spread(course.months, dates, wanted_hours(course)) * _season(course)
-    height = max(len(flown), len(dates.down), len(k))
-    if len(flown) < height:
-        flown = np.repeat(flown, height, axis=0)
+    dates, k, wanted, season = course.dates, lost_share(course), wanted_hours(course), _season(course)
+    flown = spread(dates, wanted, season)
+    flown[:, 0] = wanted.before[:, 0] * season[:, 0]
+    if len(flown) < max(len(dates.down), len(k)):
+        flown = np.repeat(flown, max(len(dates.down), len(k)), axis=0)
     months = slice(dates.start, int(dates.finish.max()) + 1)
     flown[:, months] *= 1.0 - dates.down[:, months] * k
     return flown
 
 
 def _season(course: Course) -> Array:
+    """Return each month's share of a year's hours, shape (W or 1, H+1)."""
     today = _weights(course.scenario.aircraft.season)[course.months.of_year]
     changed = course.option.after.new("season")
     if changed is None:
-        return today
+        return today[np.newaxis]
     return np.where(course.dates.after, _weights(changed)[course.months.of_year], today)
 
 
@@ -166,10 +167,10 @@ def fixed(course: Course) -> Row:
             total = total + _a_month(course, where, cost)[:, np.newaxis] * _begun(
                 course, cost.for_months
             )
-    return Row(level=endless, dated=_dated(course, total) if total.any() else None)
+    return Row(level=endless, monthly=_escalated(course, total) if total.any() else None)
 
 
-def _dated(course: Course, today: Array) -> Array:
+def _escalated(course: Course, today: Array) -> Array:
     """Escalate money by month, shape (W or 1, H+1), from today's prices; none in month 0."""
     money: Array = today * by_month(course.months, course.costs)
     money[:, 0] = 0.0
@@ -213,9 +214,7 @@ def value_tax(course: Course) -> Row:
     rate = in_force(course, "value_tax") * (1.0 / MONTHS)
     if not (rate.before.any() or rate.later.any()):
         return NOTHING
-    owed = spread(course.months, course.dates, rate) * airplane_value(course)
-    owed[:, 0] = 0.0
-    return Row(dated=owed)
+    return Row(monthly=spread(course.dates, rate, airplane_value(course)))
 
 
 def repairs(course: Course) -> Row:
@@ -225,7 +224,7 @@ def repairs(course: Course) -> Row:
         return when_owned(course, unchanged(before))
     since = _by_years_since(course, _grown_repairs(course, finally_))
     ending = when_owned(course, Yearly(before=before, later=np.zeros((1, 1))))
-    return added(ending, Row(dated=_dated(course, since)))
+    return added(ending, Row(monthly=_escalated(course, since)))
 
 
 def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Array:
@@ -272,18 +271,17 @@ def recurring(course: Course) -> Row:
         else:
             due = due_after(item, course.scenario, course.dates.finish, course.months)
         bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
-    return Row(dated=_billed(course, bills)) if bills else NOTHING
+    return Row(dated=_billed(course, bills))
 
 
-def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
-    """Add up costs in the months they fall due, escalated; only those months are touched."""
-    costs, year = course.costs, course.months.year
-    height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
-    total = np.zeros((course.months.last + 1, height)).T
+def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> dict[int, Array]:
+    """Add up costs in the months they fall due, escalated; nothing is due in month 0."""
+    total: dict[int, Array] = {}
     for cost, due in bills:
-        months = np.flatnonzero(due.any(axis=0))
-        total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, year[months]]
-    total[:, 0] = 0.0
+        for month in np.flatnonzero(due.any(axis=0)).tolist():
+            if month:
+                money = cost * due[:, month] * course.costs[:, course.months.year[month]]
+                total[month] = total.get(month, 0.0) + money
     return total
 
 
@@ -328,7 +326,7 @@ def jobs(course: Course) -> Row:
     waiting = awaited(course, others) * course.costs
     if course.option.kind == "replace":
         till_start = course.months.index <= course.dates.start
-        return Row(dated=by_month(course.months, waiting) * till_start * _share_owned(course))
+        return Row(monthly=by_month(course.months, waiting) * till_start * _share_owned(course))
     if not included:
         return Row(level=unchanged(waiting))
     until_done = waiting + awaited(course, included) * course.costs

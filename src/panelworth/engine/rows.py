@@ -1,17 +1,25 @@
 """Rows of a cash flow in the narrowest form they have, so that many trials add up quickly.
 
-Most money changes once a year and at the finish alone. It is added up by the year, and spread
-over the months only when the sum is known: the same figures, in a fraction of the work.
+Most money changes once a year and at the finish alone. It is added up by the year, and meets the
+months only when the sum is known: as a sum of present values (engine/discounted.py), or spread
+over the months where each month's balance counts.
 """
 
 import functools
 import operator
-from dataclasses import dataclass, fields
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from types import MappingProxyType
 
 import numpy as np
 
-from panelworth.engine.calendar import Dates, Months
+from panelworth.engine.calendar import Dates, Mask, Months
 from panelworth.engine.worlds import Array
+from panelworth.model.scenario import MONTHS
+
+NO_MONEY = np.zeros(1)
+NO_DATES: Mapping[int, Array] = MappingProxyType({})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +46,11 @@ class Yearly:
 
     def __sub__(self, other: "Yearly") -> "Yearly":
         """Take another amount off, year by year."""
-        return self + other * -1.0
+        return self + -other
+
+    def __neg__(self) -> "Yearly":
+        """Turn the sign."""
+        return self * -1.0
 
     def __mul__(self, factor: Array | float) -> "Yearly":
         """Multiply by a number, or by a factor of shape (W or 1, years or 1)."""
@@ -50,20 +62,44 @@ class Yearly:
 class Row:
     """Money as the sum of its parts; one that is left out is 0.
 
-    `hourly`: for each hour flown; `member`: for each member; `level`: each month; `owned`: each
-    month, for the share of it in which there is an airplane; `dated`: by month, (W or 1, H+1).
-    All but the last begin in month 1.
+    `hourly`: for each hour flown; `newcomer`: for each member more than today; `level`: each
+    month; `owned`: each month, for the share of it in which there is an airplane. All of these
+    begin in month 1. `monthly`: by month, (W or 1, H+1); `dated`: in these months only, (W or 1,).
     """
 
     hourly: Yearly | None = None
-    member: Yearly | None = None
+    newcomer: Yearly | None = None
     level: Yearly | None = None
     owned: Yearly | None = None
-    dated: Array | None = None
+    monthly: Array | None = None
+    dated: Mapping[int, Array] = field(default_factory=lambda: NO_DATES)
+
+    def __sub__(self, other: "Row") -> "Row":
+        """Take another row off, part by part."""
+        parts = {name: -part for name in PARTS if (part := getattr(other, name)) is not None}
+        return added(self, Row(**parts, dated={each: -sum_ for each, sum_ in other.dated.items()}))
 
 
-PARTS = tuple(each.name for each in fields(Row))
+YEARLY = ("hourly", "newcomer", "level", "owned")
+PARTS = (*YEARLY, "monthly")
 NOTHING = Row()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Multiples:
+    """What parts of rows are paid for in each month, each of shape (W or 1, H+1).
+
+    Hours flown, members more than today, and the share of the month without an airplane.
+    """
+
+    hourly: Array
+    newcomer: Array
+    down: Array
+
+    @cached_property
+    def owned(self) -> Array:
+        """The share of the month with an airplane."""
+        return 1.0 - self.down
 
 
 def added(*rows: Row) -> Row:
@@ -72,7 +108,11 @@ def added(*rows: Row) -> Row:
     for name in PARTS:
         there = [part for row in rows if (part := getattr(row, name)) is not None]
         parts[name] = functools.reduce(operator.add, there) if there else None
-    return Row(**parts)
+    dated: dict[int, Array] = {}
+    for row in rows:
+        for month, money in row.dated.items():
+            dated[month] = dated[month] + money if month in dated else money
+    return Row(**parts, dated=dated)
 
 
 def changing(before: Array, later: Array) -> Yearly:
@@ -91,50 +131,91 @@ def by_month(months: Months, yearly: Array) -> Array:
     return np.repeat(yearly.T, np.bincount(months.year), axis=0).T
 
 
-def spread(months: Months, dates: Dates, each: Yearly) -> Array:
-    """Return what is in force in each month, (W or 1, H+1): by world where finishes differ."""
+def years_of(monthly: Array) -> Array:
+    """Look at months 1..H as years of twelve: from (W or 1, H+1) to (years, 12, W or 1)."""
+    months_first = monthly.T
+    return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
+
+
+def in_force(each: Yearly, dates: Dates, years: int) -> Iterator[tuple[slice, Array]]:
+    """Yield stretches of years and what is in force in their months.
+
+    The amounts have shape (years of the stretch, 12 or 1, W or 1). Only in a year in which some
+    world's finish falls do months and worlds differ.
+    """
+    before, later = (
+        np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
+        for side in (each.before, each.later)
+    )
+    mixed = mixed_years(dates)
     if each.same:
-        return by_month(months, each.before)
-    years = int(months.year[-1]) + 1
-    last = int(dates.finish.max()) + 1  # from here on all worlds have what comes later
-    year = int(months.year[last]) if last <= months.last else years
-    height = max(len(each.before), len(each.later), len(dates.after))
-    mixed = np.empty((years, height)).T
-    mixed[:, :year], mixed[:, year:] = _of(each.before, 0, year), _of(each.later, year, years)
-    row = by_month(months, mixed)
-    first = min(int(dates.finish.min()) + 1, int(np.searchsorted(months.year, year)))
-    if first < last:
-        here = months.year[first:last]
-        before, later = (
-            part if part.shape[1] == 1 else part[:, here] for part in (each.before, each.later)
-        )
-        row[:, first:last] = np.where(dates.after[:, first:last], later, before)
-    return row
+        yield slice(0, years), before
+        return
+    if mixed.start > 0:
+        yield slice(0, mixed.start), before[: mixed.start]
+    if mixed.start < mixed.stop:
+        yield mixed, np.where(past_finish(dates, mixed), later[mixed], before[mixed])
+    if mixed.stop < years:
+        yield slice(mixed.stop, years), later[mixed.stop :]
 
 
-def _of(yearly: Array, first: int, last: int) -> Array:
-    return yearly if yearly.shape[1] == 1 else yearly[:, first:last]
+def mixed_years(dates: Dates) -> slice:
+    """Return the years, counted from 0, in which a finish falls before their last month's end.
+
+    All months of the years before are up to every world's finish, all behind are past it.
+    """
+    return slice(int(dates.finish.min()) // MONTHS, -(-int(dates.finish.max()) // MONTHS))
 
 
-def monthly(months: Months, dates: Dates, row: Row, *, hours: Array, members: Array) -> Array:
+def past_finish(dates: Dates, years: slice) -> Mask:
+    """Say which months of these years are past the finish, shape (years, 12, W or 1)."""
+    months = np.arange(MONTHS * years.start + 1, MONTHS * years.stop + 1)
+    return dates.past(months).T.reshape(-1, MONTHS, len(dates.finish))
+
+
+def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
     """Return a row's money in each month, shape (W or 1, H+1)."""
-    total = np.zeros((1, months.last + 1)) if row.dated is None else row.dated
-    counts = ((row.hourly, hours), (row.member, members), (row.owned, 1.0 - dates.down))
-    found = [
-        _into(np.multiply, spread(months, dates, each), count)
-        for each, count in counts
-        if each is not None
+    parts = [
+        (each, None if name == "level" else getattr(multiples, name))
+        for name in YEARLY
+        if (each := getattr(row, name)) is not None
     ]
-    if row.level is not None:
-        found.append(spread(months, dates, row.level))
-    for each in found:
-        each[:, 0] = 0.0
-        total = _into(np.add, each, total)
-    return total
+    height = max(
+        1 if row.monthly is None else len(row.monthly),
+        *(len(money) for money in (*row.dated.values(), NO_MONEY)),
+        *(_height(dates, each, multiple) for each, multiple in parts),
+    )
+    total = np.zeros((multiples.hourly.shape[1], height))
+    if row.monthly is not None:
+        total += row.monthly.T
+    for each, multiple in parts:
+        pay(total, each, dates, multiple)
+    for month, money in row.dated.items():
+        total[month] += money
+    return total.T
 
 
-def _into(change: np.ufunc, fresh: Array, other: Array) -> Array:
-    """Work on an array of our own in its place, where the other is no taller."""
-    out = fresh if len(fresh) >= len(other) else None
-    changed: Array = change(fresh, other, out=out)
-    return changed
+def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
+    """Return how many worlds differ in what an amount comes to: W, or 1."""
+    finishes = 1 if each.same else len(dates.finish)
+    counts = 1 if multiple is None else len(multiple)
+    return max(len(each.before), len(each.later), finishes, counts)
+
+
+def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
+    """Return multiple·amount in each month, shape (W or 1, H+1); month 0 is 0."""
+    total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
+    pay(total, each, dates, multiple)
+    return total.T
+
+
+def pay(total: Array, each: Yearly, dates: Dates, multiple: Array | None) -> None:
+    """Add multiple·amount to the months of `total`, shape (H+1, W); nothing to month 0.
+
+    `multiple` has shape (W or 1, H+1); it is 1 where none is given.
+    """
+    years = years_of(total.T)
+    counts = None if multiple is None else years_of(multiple)
+    for span, amount in in_force(each, dates, len(years)):
+        here = years[span]
+        here += amount if counts is None else amount * counts[span]

@@ -13,7 +13,6 @@ import numpy as np
 from panelworth.engine.benefit import total_benefit
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import cost_npv, npv
-from panelworth.engine.discounting import discount_factors, present_value
 from panelworth.engine.draws import Source, drawn, source_of
 from panelworth.engine.loans import LoanPlan, loan_plan
 from panelworth.engine.reserve_trials import (
@@ -36,7 +35,7 @@ from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
 from panelworth.engine.worlds import Array, worlds_between
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT, MONTHS
+from panelworth.model.scenario import HALF_A_CENT
 
 BLOCK = 2000  # drawing is quick in long blocks
 PART = 2000  # evaluating in short ones, whose rows fit a processor's cache
@@ -203,10 +202,9 @@ def _block(run: Run, first: int, count: int) -> list[Bins]:
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
-        factors = discount_factors(part.values["rates.discount"], MONTHS * run.case.scenario.years)
         for tally, _ in run.pairs:
             flows = flows_of(tally.case, tally.option_id, part, loan=tally.loan)
-            _fill(flows, factors, tally, here)
+            _fill(flows, tally, here)
     block = slice(first, first + count)
     return [
         binned(tally.bins, drawing.shares, tally.benefit[block] - baseline.benefit[block])
@@ -214,13 +212,13 @@ def _block(run: Run, first: int, count: int) -> list[Bins]:
     ]
 
 
-def _fill(flows: Flows, factors: Array, tally: Tally, here: slice) -> None:
+def _fill(flows: Flows, tally: Tally, here: slice) -> None:
     """Write one option's part of the worlds into its tally."""
     tally.upfront[here] = flows.project.upfront
     tally.outlay[here] = flows.project.outlay
-    tally.npv[here] = npv(flows, factors)
-    tally.benefit[here] = total_benefit(flows, factors)
-    cost, flown = np.broadcast_arrays(cost_npv(flows, factors), present_value(flows.hours, factors))
+    tally.npv[here] = npv(flows)
+    tally.benefit[here] = total_benefit(flows)
+    cost, flown = np.broadcast_arrays(cost_npv(flows), flows.present.hours)
     tally.cost_per_hour[here] = np.divide(
         cost, flown, out=np.full(cost.shape, np.nan), where=flown > 0.0
     )

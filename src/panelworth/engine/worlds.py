@@ -4,8 +4,8 @@ The likely view is one world, a swing two, a break-even search as many as it ask
 evaluation does not know which of these it is looking at.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,10 +17,23 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, kw_only=True)
 class Worlds:
-    """`values` maps a path to an array of shape (size,), or (1,) where all worlds agree."""
+    """`values` maps a path to an array of shape (size,), or (1,) where all worlds agree.
+
+    `shared` keeps what is the same for all options of a case in these worlds.
+    """
 
     size: int
     values: Mapping[str, Array]
+    shared: dict[str, Array] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, name: str, work: Callable[[], Array]) -> Array:
+        """Return what has this name in these worlds, worked out the first time it is asked for.
+
+        It must follow from the worlds alone, and must not be changed.
+        """
+        if name not in self.shared:
+            self.shared[name] = work()
+        return self.shared[name]
 
     def column(self, path: str) -> Array:
         """Return an input as a column, shape (size or 1, 1), to meet months across."""
