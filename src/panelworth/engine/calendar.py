@@ -57,6 +57,21 @@ class Dates:
         """Say which of these months are past the finish, shape (W or 1, M)."""
         return (months[:, np.newaxis] > self.finish).T
 
+    @cached_property
+    def mixed(self) -> slice:
+        """The years, counted from 0, with months up to a finish and months past one.
+
+        All months of the years before are up to every world's finish, all behind are past it.
+        """
+        finish = self.finish
+        return slice(int(finish.min()) // MONTHS, -(-int(finish.max()) // MONTHS))
+
+    @cached_property
+    def past_in_mixed(self) -> Mask:
+        """Which months of the mixed years are past the finish, shape (years, 12, W or 1)."""
+        months = np.arange(MONTHS * self.mixed.start + 1, MONTHS * self.mixed.stop + 1)
+        return self.past(months).T.reshape(-1, MONTHS, len(self.finish))
+
 
 def months_of(scenario: Scenario) -> Months:
     """Lay out the months of a scenario's horizon, H = 12·years."""

@@ -17,8 +17,6 @@ from panelworth.engine.rows import (
     Multiples,
     Row,
     Yearly,
-    mixed_years,
-    past_finish,
     years_of,
 )
 from panelworth.engine.worlds import Array
@@ -78,16 +76,13 @@ class Discounted:
     def _summed(self, multiple: Array) -> Yearly:
         counts, factors = np.broadcast_arrays(years_of(multiple), years_of(self.factors))
         whole = np.einsum("ymw,ymw->yw", counts, factors)
-        mixed = mixed_years(self.dates)
-        past = past_finish(self.dates, mixed)
-        height = max(whole.shape[1], past.shape[2])
-        before, later = np.zeros((2, len(whole), height))
-        before[: mixed.start], later[mixed.stop :] = whole[: mixed.start], whole[mixed.stop :]
-        money = counts[mixed] * factors[mixed]
-        before[mixed], later[mixed] = (
-            (money * where).sum(axis=1) for where in (~past, past)
+        mixed, past = self.dates.mixed, self.dates.past_in_mixed
+        later = np.zeros((len(whole), max(whole.shape[1], past.shape[2])))
+        later[mixed] = np.einsum(
+            "ymw,ymw->yw", *np.broadcast_arrays(counts[mixed] * factors[mixed], past)
         )
-        return Yearly(before=before.T, later=later.T)
+        later[mixed.stop :] = whole[mixed.stop :]
+        return Yearly(before=(whole - later).T, later=later.T)
 
 
 def _worth(each: Yearly, sums: Yearly) -> Array:

@@ -96,6 +96,19 @@ def source_of(case: Case) -> Source:
     )
 
 
+def room_for(source: Source, trials: int) -> Worlds:
+    """Return room for so many worlds, to be filled with what is drawn."""
+    ranges = (*source.streams, *source.followers)
+    return worlds_with(source.likely, {each.path: np.empty(trials) for each in ranges})
+
+
+def keep(room: Worlds, drawing: Drawn, first: int) -> None:
+    """Write worlds into their room, from place `first` on."""
+    for path, values in drawing.worlds.values.items():
+        if len(values) > 1:
+            room.values[path][first : first + drawing.worlds.size] = values
+
+
 def drawn(source: Source, first: int, count: int) -> Drawn:
     """Draw worlds first..first+count-1 and keep each range's place in its distribution."""
     shares = shares_of(source, first, count)

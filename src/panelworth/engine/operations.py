@@ -236,11 +236,15 @@ def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Arr
 def _by_years_since(course: Course, yearly: Array) -> Array:
     """Spread amounts by years since the finish over the months after it, shape (W or 1, H+1)."""
     finish, last = course.dates.finish, course.months.last
+    first, final = int(finish.min()), int(finish.max())
     row = np.zeros((last + 1, max(len(finish), len(yearly)))).T
-    for month in np.unique(finish):
-        there = slice(None) if len(finish) == 1 else np.flatnonzero(finish == month)
-        amounts = yearly if len(yearly) == 1 else yearly[there]
-        row[there, month + 1 :] = np.repeat(amounts, MONTHS, axis=1)[:, : last - month]
+    for month in range(first + 1, last + 1):
+        fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
+        if fewest >= 0:
+            row[:, month] = yearly[:, fewest]
+        for years in range(max(fewest + 1, 0), most + 1):
+            begun = finish < month - MONTHS * years
+            np.copyto(row[:, month], yearly[:, years], where=begun)
     return row
 
 

@@ -72,18 +72,22 @@ def balances(flows: Flows, club: Club, added: Raise) -> Array:
     B(0) = reserve + net(0) + assessment·members(0) + loan; B(m) = B(m-1) + net(m) + loan drawn
     - payment + surcharges.
     """
-    monthly = flows.net + flows.loan + surcharges(flows, added)
+    monthly = flows.net
+    if flows.borrowing is not None:
+        monthly = monthly + flows.loan
+    if added.dues or added.hourly_rate:
+        monthly = monthly + surcharges(flows, added)
     monthly[:, 0] += club.reserve + added.assessment * flows.members[:, 0]
     return running(monthly)
 
 
 def running(monthly: Array) -> Array:
-    """Return the sum up to each month, same shape; in memory a month's trials stand together.
+    """Put the sum up to each month in each month's place; in memory its trials stand together.
 
     Added up month by month for all trials, which takes a quarter of the time of a sum along each
     trial's own months; the least of each year is as much quicker to find.
     """
-    by_month = np.array(monthly.T, order="C")
+    by_month = np.asarray(monthly.T, order="C")
     for before, now in itertools.pairwise(by_month):
         np.add(before, now, out=now)
     return by_month.T
@@ -94,11 +98,12 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
 
     `months` is the last one in which the raise is paid; an assessment is paid once in month 0.
     """
-    index = flows.course.months.index
     if solve == "assessment":
-        return np.repeat(flows.members[:, :1], len(index), axis=1)
-    counted = flows.members if solve == "dues" else flows.hours
-    return running(counted * ((index >= 1) & (index <= months)))
+        counted = flows.members
+        return np.broadcast_to(counted[:, :1], counted.shape)
+    paid = (flows.members if solve == "dues" else flows.hours).copy(order="K")
+    paid[:, 0], paid[:, months + 1 :] = 0.0, 0.0
+    return running(paid)
 
 
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:

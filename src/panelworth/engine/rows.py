@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from panelworth.engine.calendar import Dates, Mask, Months
+from panelworth.engine.calendar import Dates, Months
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS
 
@@ -147,30 +147,16 @@ def in_force(each: Yearly, dates: Dates, years: int) -> Iterator[tuple[slice, Ar
         np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
         for side in (each.before, each.later)
     )
-    mixed = mixed_years(dates)
+    mixed = dates.mixed
     if each.same:
         yield slice(0, years), before
         return
     if mixed.start > 0:
         yield slice(0, mixed.start), before[: mixed.start]
     if mixed.start < mixed.stop:
-        yield mixed, np.where(past_finish(dates, mixed), later[mixed], before[mixed])
+        yield mixed, np.where(dates.past_in_mixed, later[mixed], before[mixed])
     if mixed.stop < years:
         yield slice(mixed.stop, years), later[mixed.stop :]
-
-
-def mixed_years(dates: Dates) -> slice:
-    """Return the years, counted from 0, in which a finish falls before their last month's end.
-
-    All months of the years before are up to every world's finish, all behind are past it.
-    """
-    return slice(int(dates.finish.min()) // MONTHS, -(-int(dates.finish.max()) // MONTHS))
-
-
-def past_finish(dates: Dates, years: slice) -> Mask:
-    """Say which months of these years are past the finish, shape (years, 12, W or 1)."""
-    months = np.arange(MONTHS * years.start + 1, MONTHS * years.stop + 1)
-    return dates.past(months).T.reshape(-1, MONTHS, len(dates.finish))
 
 
 def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
@@ -189,7 +175,7 @@ def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
     if row.monthly is not None:
         total += row.monthly.T
     for each, multiple in parts:
-        pay(total, each, dates, multiple)
+        _pay(total, each, dates, multiple)
     for month, money in row.dated.items():
         total[month] += money
     return total.T
@@ -205,11 +191,13 @@ def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
 def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
     """Return multiple·amount in each month, shape (W or 1, H+1); month 0 is 0."""
     total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
-    pay(total, each, dates, multiple)
+    years, counts = years_of(total.T), years_of(multiple)
+    for span, amount in in_force(each, dates, len(years)):
+        np.multiply(amount, counts[span], out=years[span])
     return total.T
 
 
-def pay(total: Array, each: Yearly, dates: Dates, multiple: Array | None) -> None:
+def _pay(total: Array, each: Yearly, dates: Dates, multiple: Array | None) -> None:
     """Add multiple·amount to the months of `total`, shape (H+1, W); nothing to month 0.
 
     `multiple` has shape (W or 1, H+1); it is 1 where none is given.

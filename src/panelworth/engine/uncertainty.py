@@ -13,9 +13,10 @@ import numpy as np
 from panelworth.engine.benefit import total_benefit
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import cost_npv, npv
-from panelworth.engine.draws import Source, drawn, source_of
+from panelworth.engine.draws import Source, drawn, keep, room_for, source_of
 from panelworth.engine.loans import LoanPlan, loan_plan
 from panelworth.engine.reserve_trials import (
+    Again,
     ReserveTally,
     fill_reserve,
     reserve_tally,
@@ -33,12 +34,11 @@ from panelworth.engine.results_trials import (
 )
 from panelworth.engine.scale import nothing_of
 from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
-from panelworth.engine.worlds import Array, worlds_between
+from panelworth.engine.worlds import PART, Array, Worlds, worlds_at, worlds_between
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT
 
-BLOCK = 2000  # drawing is quick in long blocks
-PART = 2000  # evaluating in short ones, whose rows fit a processor's cache
+BLOCK = 2000  # worlds that are drawn at once
 KEPT = 32 * 2**20 - 2**16
 WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
 OUTCOMES = 20
@@ -68,13 +68,14 @@ class Tally:
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: the streams, and the tallies to fill, by option.
+    """What all blocks share: the streams, the worlds drawn, and the tallies to fill, by option.
 
     `moved` are those of refused options from their first allowed start.
     """
 
     case: Case
     source: Source
+    kept: Worlds
     nothing: float
     tallies: Mapping[str, Tally]
     moved: Mapping[str, Tally]
@@ -128,20 +129,29 @@ def simulate(
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
     """Return the raises that are solved, by option: drawn and worked out for these alone."""
+    tallies = {
+        option_id: tally
+        for option_id in case.options
+        if (tally := reserve_tally(case, option_id, trials)) and tally.raises
+    }
     source = source_of(case)
-    found: dict[str, Solved] = {}
-    for option_id in case.options:
-        tally = reserve_tally(case, option_id, trials)
-        if tally is None or tally.raises is None:
-            continue
-        for first in range(0, trials, PART):
-            count = min(PART, trials - first)
-            worlds = drawn(source, first, count).worlds
-            here = slice(first, first + count)
-            fill_reserve(flows_of(case, option_id, worlds), tally, here)
-        solved = solved_raise(case, option_id, tally)
-        found |= {option_id: solved} if solved else {}
-    return found
+    kept = room_for(source, trials)
+    for first in range(0, trials, PART) if tallies else ():
+        drawing = drawn(source, first, min(PART, trials - first))
+        keep(kept, drawing, first)
+        here = slice(first, first + drawing.worlds.size)
+        for option_id, tally in tallies.items():
+            fill_reserve(flows_of(case, option_id, drawing.worlds), tally, here)
+    found = {
+        option_id: solved_raise(case, option_id, tally, _again(case, option_id, kept))
+        for option_id, tally in tallies.items()
+    }
+    return {option_id: solved for option_id, solved in found.items() if solved}
+
+
+def _again(case: Case, option_id: str, kept: Worlds) -> Again:
+    """Return what works out an option's flows once more in some of the worlds that were drawn."""
+    return lambda trials: flows_of(case, option_id, worlds_at(kept, trials))
 
 
 def _keep_freed_memory() -> None:
@@ -161,6 +171,7 @@ def _run(case: Case, moved: Case, count: int) -> Run:
     return Run(
         case=case,
         source=source,
+        kept=room_for(source, count),
         nothing=nothing_of(case),
         tallies={each: _tally(case, each, source, count) for each in case.options},
         moved={each: _tally(moved, each, source, count) for each in later},
@@ -199,6 +210,7 @@ def _block(run: Run, first: int, count: int) -> list[Bins]:
     Returns the net benefits by bins of each input, a tally each.
     """
     drawing = drawn(run.source, first, count)
+    keep(run.kept, drawing, first)
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
@@ -234,7 +246,7 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
     outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
-    solved, reserve = _reserve(tally)
+    solved, reserve = _reserve(run, tally)
     chances = {
         "likely_enough": float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing)),
         "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
@@ -263,12 +275,13 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     )
 
 
-def _reserve(tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
+def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
     """Find the raise that is solved, and what the reserve does with it; None for an owner."""
     if tally.reserve is None:
         return None, None
-    solved = solved_raise(tally.case, tally.option_id, tally.reserve)
-    return solved, reserve_trials(tally.case, tally.reserve, solved)
+    again = _again(tally.case, tally.option_id, run.kept)
+    solved = solved_raise(tally.case, tally.option_id, tally.reserve, again)
+    return solved, reserve_trials(tally.case, tally.reserve, solved, again)
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:

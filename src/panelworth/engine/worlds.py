@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 
 Array = NDArray[np.float64]
+PART = 2000  # worlds that are worked out at once: their rows fit a processor's cache
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +64,14 @@ def worlds_between(worlds: Worlds, first: int, last: int) -> Worlds:
         path: each if len(each) == 1 else each[first:last] for path, each in worlds.values.items()
     }
     return Worlds(size=last - first, values=values)
+
+
+def worlds_at(worlds: Worlds, places: NDArray[np.int64]) -> Worlds:
+    """Return the worlds at these places; what all agree on stays as it is."""
+    values = {
+        path: each if len(each) == 1 else each.take(places) for path, each in worlds.values.items()
+    }
+    return Worlds(size=len(places), values=values)
 
 
 def one_at_a_time(worlds: Worlds, groups: list[list[Input]]) -> Worlds:
