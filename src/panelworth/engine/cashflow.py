@@ -59,6 +59,12 @@ class Flows:
         return (club.members if club else 0.0) + self.multiples.newcomer
 
     @property
+    def members_now(self) -> Array:
+        """People in month 0, shape (1,): those who join come after the finish."""
+        club = self.course.scenario.club
+        return np.array([club.members if club else 0.0])
+
+    @property
     def hours(self) -> Array:
         """Tach hours flown in each month."""
         return self.multiples.hourly

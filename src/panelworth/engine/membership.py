@@ -32,7 +32,9 @@ def newcomers(course: Course) -> Array:
     coming = index[first:last, np.newaxis]
     come[first:last] = joined * _arrived(coming - finish, over)
     come[last:] = joined
-    return np.maximum(come, -float(club.members), out=come).T
+    if (joined < -float(club.members)).any():
+        np.maximum(come, -float(club.members), out=come)
+    return come.T
 
 
 def _arrived(since: Whole, over: int) -> Array:

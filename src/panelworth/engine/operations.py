@@ -6,7 +6,7 @@ Source of every equation: the project's method, section 3.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
@@ -32,6 +32,7 @@ from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
 
+Due = Mapping[int, NDArray[Any]]  # how often something falls due by month, shape (W or 1,)
 FUEL = ("fuel_per_hour", "fuel_price")
 HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
@@ -103,7 +104,7 @@ def worth(course: Course) -> Yearly:
     path = "aircraft.worth_per_hour"
     if not course.worlds.has(path):
         if course.scenario.club is None:
-            return unchanged(_hourly_cost(course, initially))
+            return unchanged(_hourly_cost_today(course))
         path = "aircraft.hourly_rate"
     return unchanged(course.worlds.column(path) * course.costs)
 
@@ -120,10 +121,15 @@ def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
 
 def hourly_cost(course: Course) -> Yearly:
     """Return what an hour costs: fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
-    today = _hourly_cost(course, initially)
+    today = _hourly_cost_today(course)
     if all(course.option.after.new(key) is None for key in (*FUEL, *HOURLY)):
         return unchanged(today)
     return Yearly(before=today, later=_hourly_cost(course, finally_))
+
+
+def _hourly_cost_today(course: Course) -> Array:
+    years = course.scenario.years
+    return course.worlds.once(f"hourly cost {years}", lambda: _hourly_cost(course, initially))
 
 
 def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array:
@@ -219,7 +225,10 @@ def value_tax(course: Course) -> Row:
 
 def repairs(course: Course) -> Row:
     """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
-    before = _grown_repairs(course, initially) * course.costs
+    before = course.worlds.once(
+        f"repairs {course.scenario.years}",
+        lambda: _grown_repairs(course, initially) * course.costs,
+    )
     if course.option.after.new("repairs") is None:
         return when_owned(course, unchanged(before))
     since = _by_years_since(course, _grown_repairs(course, finally_))
@@ -261,60 +270,71 @@ def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[
 
 
 def recurring(course: Course) -> Row:
-    """Return what falls due by the calendar, escalated."""
+    """Return what falls due by the calendar, escalated; nothing is due in month 0."""
     replaced, values = course.option.after.new("recurring"), course.worlds.values
     bills = []
     for item in course.scenario.aircraft.recurring:
         due = _due_today(course, item)
         if replaced is not None:
-            due = _masked(due, ~course.dates.after)
+            due = _counted(due, lambda month: ~_past(course, month))
         bills.append((values[f"aircraft.recurring[{item.name}].cost"], due))
     for item in replaced or ():
         if item.name in course.option.after.recurring_done:
             due = _restarted(course, item)
         else:
-            due = due_after(item, course.scenario, course.dates.finish, course.months)
+            finish = course.dates.finish
+            due = _by_months(due_after(item, course.scenario, finish, course.months))
         bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
-    return Row(dated=_billed(course, bills))
-
-
-def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> dict[int, Array]:
-    """Add up costs in the months they fall due, escalated; nothing is due in month 0."""
     total: dict[int, Array] = {}
     for cost, due in bills:
-        for month in np.flatnonzero(due.any(axis=0)).tolist():
-            if month:
-                money = cost * due[:, month] * course.costs[:, course.months.year[month]]
-                total[month] = total.get(month, 0.0) + money
-    return total
+        for month, times in due.items():
+            money = cost * times * course.costs[:, course.months.year[month]]
+            total[month] = total.get(month, 0.0) + money
+    return Row(dated=total)
 
 
-def _masked(due: Counts, mask: Mask) -> Counts:
-    """Return what is due where a mask holds; worked out only in months in which something is."""
-    months = np.flatnonzero(due.any(axis=0))
-    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.int8)
-    both[:, months] = due[:, months] * mask[:, months]
-    return both
+def _by_months(due: Counts) -> Due:
+    """Return how often something falls due by month, from shape (W or 1, H+1)."""
+    months = np.flatnonzero(due.any(axis=0)).tolist()
+    return {month: due[:, month] for month in months if month}
 
 
-def _due_today(course: Course, item: Recurring) -> Counts:
+def _together(first: Due, second: Due) -> Due:
+    months = first.keys() | second.keys()
+    return {month: first.get(month, 0) + second.get(month, 0) for month in months}
+
+
+def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
+    """Return what falls due in the months and worlds in which a rule counts it."""
+    return {month: times * rule(month) for month, times in due.items()}
+
+
+def _past(course: Course, month: int) -> Mask:
+    """Say in which worlds a month is past the finish, shape (W or 1,)."""
+    return course.dates.finish < month
+
+
+def _due_today(course: Course, item: Recurring) -> Due:
     """Return how often an item of today's list falls due, with what the option does to it.
 
     Done at the finish: what is due before the month of start stands, nothing from there to the
     finish, then the clock runs from the likely finish. In a replacement nothing falls due after
     the month of start up to the finish: there is no airplane.
     """
-    index, start = course.months.index, course.dates.start
-    due = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
+    start = course.dates.start
+    due = _by_months(due_from_clock(item, course.scenario, course.months)[np.newaxis, :])
     if item.name in course.option.after.recurring_done:
-        return due * (index < start) + _restarted(course, item)
+        stands = {month: times for month, times in due.items() if month < start}
+        return _together(stands, _restarted(course, item))
     if course.option.kind == "replace":
-        return _masked(due, (index <= start) | course.dates.after)
+        return _counted(due, lambda month: _past(course, month) | (month <= start))
     return due
 
 
-def _restarted(course: Course, item: Recurring) -> Counts:
-    return _masked(due_again(item, course.dates, course.months), course.dates.after)
+def _restarted(course: Course, item: Recurring) -> Due:
+    """Return how often an item falls due after the finish, done at the likely one."""
+    again = _by_months(due_again(item, course.dates, course.months))
+    return _counted(again, lambda month: _past(course, month))
 
 
 def jobs(course: Course) -> Row:
@@ -349,13 +369,17 @@ def awaited(course: Course, jobs: list[Job]) -> Array:
     What it is expected to cost in a month that none of them has been done yet; p is the chance a
     year, so that it is worked out by the year.
     """
-    total: Array = np.zeros((1, 1))
-    for job in jobs:
-        path = f"jobs[{job.name}]."
-        chance = course.worlds.values[f"{path}chance_per_year"]
-        yearly = course.worlds.values[f"{path}later"] * chance / MONTHS
-        total = total + yearly[:, np.newaxis] * grown(-chance, course.scenario.years)
-    return total
+    each = (
+        course.worlds.once(f"awaited {job.name} {course.scenario.years}", lambda: _awaited(course, job)) for job in jobs
+    )
+    return sum(each, np.zeros((1, 1)))
+
+
+def _awaited(course: Course, job: Job) -> Array:
+    path, values = f"jobs[{job.name}]", course.worlds.values
+    chance = values[f"{path}.chance_per_year"]
+    yearly = values[f"{path}.later"] * chance / MONTHS
+    return yearly[:, np.newaxis] * grown(-chance, course.scenario.years)
 
 
 def when_owned(course: Course, each: Yearly) -> Row:

@@ -77,7 +77,7 @@ def balances(flows: Flows, club: Club, added: Raise) -> Array:
         monthly = monthly + flows.loan
     if added.dues or added.hourly_rate:
         monthly = monthly + surcharges(flows, added)
-    monthly[:, 0] += club.reserve + added.assessment * flows.members[:, 0]
+    monthly[:, 0] += club.reserve + added.assessment * flows.members_now
     return running(monthly)
 
 
@@ -99,8 +99,7 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
     `months` is the last one in which the raise is paid; an assessment is paid once in month 0.
     """
     if solve == "assessment":
-        counted = flows.members
-        return np.broadcast_to(counted[:, :1], counted.shape)
+        return np.repeat(flows.members_now[:, np.newaxis], flows.hours.shape[1], axis=1)
     paid = (flows.members if solve == "dues" else flows.hours).copy(order="K")
     paid[:, 0], paid[:, months + 1 :] = 0.0, 0.0
     return running(paid)
@@ -112,9 +111,17 @@ def least_raises(balance: Array, basis: Array, floor: float) -> Array:
     All of shape (W, M) or (1, M); `balance` is without the raise. A balance at the floor may be
     below it by what floating point leaves: that needs no raise, also where none could come in time.
     """
+    return np.fmax(raises_to(balance, basis, floor), 0.0)  # 0 also for 0/0: nothing lacks
+
+
+def raises_to(balance: Array, basis: Array, floor: float) -> Array:
+    """Return by month what raise leaves the balance at the floor: negative if it is above, NaN 0/0.
+
+    Shapes as in least_raises.
+    """
     with np.errstate(divide="ignore", invalid="ignore"):
         needed: Array = (floor - NOTHING - balance) / basis
-    return np.fmax(needed, 0.0, out=needed)  # 0 also for 0/0, which lacks nothing
+    return needed
 
 
 def held_in(needed: Array, chance: float) -> tuple[float, int]:

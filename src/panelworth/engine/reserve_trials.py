@@ -18,6 +18,7 @@ from panelworth.engine.reserve import (
     held_in,
     least_raises,
     raise_months,
+    raises_to,
     stated_raise,
 )
 from panelworth.engine.results_trials import Band, ReserveTrials, Solved
@@ -75,21 +76,30 @@ def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | Non
 
 def fill_reserve(flows: Flows, tally: ReserveTally, here: slice) -> None:
     """Write a block of trials into an option's tally."""
-    scenario, club = flows.course.scenario, flows.course.scenario.club
-    if club is None:
-        return
     balance, basis = _unraised(flows)
-    tally.yearly[:, here] = balance.T[::MONTHS]
     lowest = _by_year(balance, np.minimum)
+    tally.yearly[:, here] = balance.T[::MONTHS]
     if tally.lowest is not None:
         tally.lowest[:, here] = lowest
-    if tally.raises is None or basis is None:
-        return
-    raises, until, floor = tally.raises, _until(scenario), club.reserve_floor
-    raises.least[:, here] = _by_year(least_raises(balance, basis, floor - HALF_A_CENT), np.maximum)
-    raises.needed[here] = least_raises(balance[:, :until], basis[:, :until], floor).max(axis=1)
-    raises.once[here] = least_raises(lowest[scenario.floor_years - 1], flows.members[:, 0], floor)
+    if tally.raises is not None and basis is not None:
+        _fill_raises(flows, tally.raises, here, balance=balance, basis=basis, lowest=lowest)
+
+
+def _fill_raises(
+    flows: Flows, raises: RaiseTally, here: slice, *, balance: Array, basis: Array, lowest: Array
+) -> None:
+    scenario = flows.course.scenario
+    floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
     raises.yearly_basis[:, here] = basis.T[::MONTHS]
+    raises.once[here] = least_raises(lowest[within], flows.members_now, floor)
+    if flows.course.option.funding.solve == "assessment":  # the same for all months: lows decide
+        raises.least[:, here] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
+        raises.needed[here] = raises.once[here]
+    else:
+        for_all = raises_to(balance, basis, floor - HALF_A_CENT)
+        within_floor = raises_to(balance[:, :until], basis[:, :until], floor)
+        raises.least[:, here] = np.fmax(_by_year(for_all, np.fmax), 0.0)
+        raises.needed[here] = np.fmax(_by_year(within_floor, np.fmax)[-1], 0.0)
 
 
 def _unraised(flows: Flows) -> tuple[Array, Array | None]:
@@ -104,6 +114,10 @@ def _unraised(flows: Flows) -> tuple[Array, Array | None]:
     if terms.solve is None:
         return balance, None
     return balance, basis_of(terms.solve, flows, raise_months(scenario, terms, terms.solve))
+
+
+def _floor(scenario: Scenario) -> float:
+    return scenario.club.reserve_floor if scenario.club else 0.0
 
 
 def _until(scenario: Scenario) -> int:
@@ -123,14 +137,13 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
 
 def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) -> Solved | None:
     """Return the raise that holds the floor in this share of the trials; None if none is solved."""
-    club, raises = case.scenario.club, tally.raises
-    chance = case.options[option_id].funding.solve_chance
-    if club is None or raises is None:
+    raises, chance = tally.raises, case.options[option_id].funding.solve_chance
+    if raises is None:
         return None
 
     def binding(near: Whole) -> Whole:
         balance, basis = _held(again(near))
-        months: Whole = least_raises(balance, basis, club.reserve_floor).argmax(axis=1)
+        months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
         return months
 
     amount, rank = held_in(raises.needed, chance)
@@ -155,8 +168,7 @@ def reserve_trials(
     case: Case, tally: ReserveTally, solved: Solved | None, again: Again
 ) -> ReserveTrials:
     """Return how often the floor breaks, by how much, and the balances, with the raise held."""
-    club = case.scenario.club
-    floor = (club.reserve_floor if club else 0.0) - HALF_A_CENT
+    floor = _floor(case.scenario)
     within, added = case.scenario.floor_years - 1, (solved.amount if solved else None) or 0.0
     yearly = tally.yearly
     if tally.raises is not None:
@@ -164,10 +176,10 @@ def reserve_trials(
         below = tally.raises.least > added
         lowest = _lowest_held(again, np.flatnonzero(below[within]), added)
     elif tally.lowest is not None:
-        below = tally.lowest < floor
+        below = tally.lowest < floor - HALF_A_CENT
         lowest = tally.lowest[within, below[within]]
     shares = below.mean(axis=1)
-    short = floor + HALF_A_CENT - lowest
+    short = floor - lowest
     return ReserveTrials(
         chance_below_floor=float(shares[within]),
         chance_below_floor_by_year=tuple(shares.tolist()),
