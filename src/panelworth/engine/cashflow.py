@@ -72,7 +72,12 @@ class Flows:
     @cached_property
     def rows(self) -> dict[str, Array]:
         """Every row by month."""
-        return {name: self._monthly(row) for name, row in self.narrow.items()}
+        return {name: self.by_month(row) for name, row in self.narrow.items()}
+
+    @cached_property
+    def income(self) -> Row:
+        """What members and the club bring in, not yet by month."""
+        return self._added(INCOME)
 
     @cached_property
     def costs(self) -> Row:
@@ -89,7 +94,7 @@ class Flows:
         cost = discounted.present(self.costs)
         return Present(
             cost=cost,
-            net=discounted.present(self._added(INCOME)) - cost,
+            net=discounted.present(self.income) - cost,
             gains=discounted.present(self._added(GAINS)),
             hours=discounted.hours,
             end=self.end_value * course.discount[:, -1],
@@ -98,12 +103,12 @@ class Flows:
     @property
     def cost(self) -> Array:
         """Running costs and project outlays less credits and sale: money out is positive."""
-        return self._monthly(self.costs)
+        return self.by_month(self.costs)
 
     @property
     def net(self) -> Array:
         """Income less cost, before funding: money in is positive."""
-        return self._monthly(self._added(INCOME) - self.costs)
+        return self.by_month(self.income - self.costs)
 
     @property
     def benefit(self) -> Array:
@@ -111,28 +116,29 @@ class Flows:
 
         All of them taken together, whichever of them pays, before any raise or loan.
         """
-        return self._monthly(self._added(GAINS) - self.costs)
+        return self.by_month(self._added(GAINS) - self.costs)
 
     @property
     def running(self) -> Array:
         """Running costs alone; money out is positive."""
-        return self._monthly(self._added(RUNNING))
+        return self.by_month(self._added(RUNNING))
 
     @property
-    def loan(self) -> Array:
-        """Loan cash in each month, drawn positive and paid negative; 0 without a loan."""
-        return np.zeros((1, 1)) if self.borrowing is None else self.borrowing.cash
+    def loan(self) -> Row:
+        """Loan cash, drawn positive and paid negative; nothing without a loan."""
+        return Row() if self.borrowing is None else Row(monthly=self.borrowing.cash)
 
     @property
     def invested(self) -> Array:
         """Project flows alone: outlays less credits and sale; money out is positive."""
-        return self._monthly(self._added(PAID) - self._added(RECEIVED))
+        return self.by_month(self._added(PAID) - self._added(RECEIVED))
 
     def _added(self, names: tuple[str, ...]) -> Row:
         """Add up the named rows that there are."""
         return added(*(self.narrow[name] for name in names if name in self.narrow))
 
-    def _monthly(self, row: Row) -> Array:
+    def by_month(self, row: Row) -> Array:
+        """Return a row's money in each month, shape (W or 1, H+1)."""
         return monthly(self.course.dates, row, self.multiples)
 
 

@@ -159,8 +159,10 @@ def uniform(key: int, first: int, count: int) -> Array:
     """
     steps, skipped = divmod(first, OUTPUTS)
     stream = np.random.Philox(key=key, counter=steps)
-    whole = stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS
-    return (whole.astype(np.float64) + 0.5) * STEP
+    share = (stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS).astype(np.float64)
+    share += 0.5
+    share *= STEP
+    return share
 
 
 def _cost_paths(case: Case) -> dict[str, str]:

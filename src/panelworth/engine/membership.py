@@ -10,8 +10,7 @@ import numpy as np
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.course import Course
-from panelworth.engine.operations import unchanged
-from panelworth.engine.rows import NOTHING, Row, added
+from panelworth.engine.rows import NOTHING, Row, added, unchanged
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS
 

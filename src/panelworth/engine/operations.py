@@ -27,7 +27,7 @@ from panelworth.engine.course import (
     in_force,
     initially,
 )
-from panelworth.engine.rows import NOTHING, Row, Yearly, added, by_month, changing, spread
+from panelworth.engine.rows import NOTHING, Row, Yearly, added, by_month, changing, spread, unchanged
 from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
@@ -139,11 +139,6 @@ def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array
     return fuel[:, np.newaxis] * course.fuel + others[:, np.newaxis] * course.costs
 
 
-def unchanged(yearly: Array) -> Yearly:
-    """Return an amount by the year, shape (W or 1, years), that [after] leaves as it is."""
-    return Yearly(before=yearly, later=yearly)
-
-
 def fixed(course: Course) -> Row:
     """Return the sum of per_year/12·e: today's list, then the new, added and dropped ones.
 
@@ -231,9 +226,9 @@ def repairs(course: Course) -> Row:
     )
     if course.option.after.new("repairs") is None:
         return when_owned(course, unchanged(before))
-    since = _by_years_since(course, _grown_repairs(course, finally_))
+    since = _since_finish(course, _grown_repairs(course, finally_))
     ending = when_owned(course, Yearly(before=before, later=np.zeros((1, 1))))
-    return added(ending, Row(monthly=_escalated(course, since)))
+    return added(ending, Row(monthly=since))
 
 
 def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Array:
@@ -242,18 +237,23 @@ def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Arr
     return monthly * grown(value(course, "repairs.growth"), course.scenario.years)
 
 
-def _by_years_since(course: Course, yearly: Array) -> Array:
-    """Spread amounts by years since the finish over the months after it, shape (W or 1, H+1)."""
-    finish, last = course.dates.finish, course.months.last
+def _since_finish(course: Course, yearly: Array) -> Array:
+    """Return amounts by full years since the finish in the months after it, escalated.
+
+    From shape (W or 1, years), at today's prices, to (W or 1, H+1).
+    """
+    finish, last, costs = course.dates.finish, course.months.last, course.costs
     first, final = int(finish.min()), int(finish.max())
-    row = np.zeros((last + 1, max(len(finish), len(yearly)))).T
+    row = np.zeros((last + 1, max(len(finish), len(yearly), len(costs)))).T
     for month in range(first + 1, last + 1):
+        here = row[:, month]
         fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
         if fewest >= 0:
-            row[:, month] = yearly[:, fewest]
+            here[:] = yearly[:, fewest]
         for years in range(max(fewest + 1, 0), most + 1):
             begun = finish < month - MONTHS * years
-            np.copyto(row[:, month], yearly[:, years], where=begun)
+            np.copyto(here, yearly[:, years], where=begun)
+        here *= costs[:, course.months.year[month]]
     return row
 
 
@@ -349,18 +349,13 @@ def jobs(course: Course) -> Row:
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
     waiting = awaited(course, others) * course.costs
     if course.option.kind == "replace":
-        till_start = course.months.index <= course.dates.start
-        return Row(monthly=by_month(course.months, waiting) * till_start * _share_owned(course))
+        year, down = course.months.year, course.dates.down
+        until = range(1, course.dates.start + 1)
+        return Row(dated={month: waiting[:, year[month]] * (1.0 - down[:, month]) for month in until})
     if not included:
         return Row(level=unchanged(waiting))
     until_done = waiting + awaited(course, included) * course.costs
     return Row(level=Yearly(before=until_done, later=waiting))
-
-
-def _share_owned(course: Course) -> Array:
-    """Return the share of each month in which there is an airplane, month 0 left out."""
-    share: Array = (1.0 - course.dates.down) * (course.months.index > 0)
-    return share
 
 
 def awaited(course: Course, jobs: list[Job]) -> Array:

@@ -15,6 +15,7 @@ import numpy as np
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
+from panelworth.engine.rows import Row, Yearly, added, unchanged
 from panelworth.engine.worlds import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
@@ -54,31 +55,34 @@ def stated_raise(scenario: Scenario, terms: Funding) -> Raise:
     )
 
 
-def surcharges(flows: Flows, added: Raise) -> Array:
-    """Return what raises of dues and of the hourly rate bring in each month, (W or 1, H+1)."""
-    index = flows.course.months.index
-    monthly: Array = np.zeros((1, len(index)))
-    if added.dues:
-        asked = (index >= 1) & (index <= added.dues_months)
-        monthly = monthly + added.dues * flows.members * asked
-    if added.hourly_rate:
-        monthly = monthly + added.hourly_rate * flows.hours * (index <= added.rate_months)
-    return monthly
+def surcharges(flows: Flows, raised: Raise) -> Row:
+    """Return what raises of dues and of the hourly rate bring in: each for whole years."""
+    club, years = flows.course.scenario.club, flows.course.scenario.years
+    members = float(club.members if club else 0)
+    dues = _for_years(raised.dues, raised.dues_months, years)
+    return Row(
+        level=dues and dues * members,
+        newcomer=dues,
+        hourly=_for_years(raised.hourly_rate, raised.rate_months, years),
+    )
 
 
-def balances(flows: Flows, club: Club, added: Raise) -> Array:
+def _for_years(amount: float, months: int, years: int) -> Yearly | None:
+    """Return an amount that is paid through the last month of a year; None where it is 0."""
+    if amount == 0.0:
+        return None
+    return unchanged(np.where(MONTHS * np.arange(years) < months, amount, 0.0)[np.newaxis])
+
+
+def balances(flows: Flows, club: Club, raised: Raise) -> Array:
     """Return the club's cash at the end of each month, shape (W or 1, H+1).
 
     B(0) = reserve + net(0) + assessment·members(0) + loan; B(m) = B(m-1) + net(m) + loan drawn
     - payment + surcharges.
     """
-    monthly = flows.net
-    if flows.borrowing is not None:
-        monthly = monthly + flows.loan
-    if added.dues or added.hourly_rate:
-        monthly = monthly + surcharges(flows, added)
-    monthly[:, 0] += club.reserve + added.assessment * flows.members_now
-    return running(monthly)
+    cash = flows.by_month(added(flows.income, surcharges(flows, raised), flows.loan) - flows.costs)
+    cash[:, 0] += club.reserve + raised.assessment * flows.members_now
+    return running(cash)
 
 
 def running(monthly: Array) -> Array:

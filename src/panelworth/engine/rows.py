@@ -121,6 +121,11 @@ def changing(before: Array, later: Array) -> Yearly:
     return Yearly(before=column, later=column if later is before else later[:, np.newaxis])
 
 
+def unchanged(yearly: Array) -> Yearly:
+    """Return an amount by the year, shape (W or 1, years), that the finish leaves as it is."""
+    return Yearly(before=yearly, later=yearly)
+
+
 def by_month(months: Months, yearly: Array) -> Array:
     """Repeat what is the same all year in each of its months; month 0 has what month 1 has.
 
