@@ -49,11 +49,11 @@ class ReserveTally:
     """An option's cash in every trial, without a raise that is to be solved.
 
     `yearly`: the balance in month 0 and at each year's end, shape (years+1, trials). `lowest`: the
-    lowest balance up to each year's end, (years, trials); None where a raise is to be solved.
+    lowest balance up to each year's end, (years, trials).
     """
 
     yearly: Array
-    lowest: Array | None
+    lowest: Array
     raises: RaiseTally | None
 
 
@@ -61,26 +61,24 @@ def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | Non
     """Make room for the trials; None for an owner."""
     if case.scenario.club is None:
         return None
-    years, raises, lowest = case.scenario.years, None, None
-    if case.options[option_id].funding.solve is None:
-        lowest = np.empty((years, trials))
-    else:
+    years, raises = case.scenario.years, None
+    if case.options[option_id].funding.solve is not None:
         raises = RaiseTally(
             least=np.empty((years, trials)),
             needed=np.empty(trials),
             once=np.empty(trials),
             yearly_basis=np.empty((years + 1, trials)),
         )
-    return ReserveTally(yearly=np.empty((years + 1, trials)), lowest=lowest, raises=raises)
+    return ReserveTally(
+        yearly=np.empty((years + 1, trials)), lowest=np.empty((years, trials)), raises=raises
+    )
 
 
 def fill_reserve(flows: Flows, tally: ReserveTally, here: slice) -> None:
     """Write a block of trials into an option's tally."""
     balance, basis = _unraised(flows)
     lowest = _by_year(balance, np.minimum)
-    tally.yearly[:, here] = balance.T[::MONTHS]
-    if tally.lowest is not None:
-        tally.lowest[:, here] = lowest
+    tally.yearly[:, here], tally.lowest[:, here] = balance.T[::MONTHS], lowest
     if tally.raises is not None and basis is not None:
         _fill_raises(flows, tally.raises, here, balance=balance, basis=basis, lowest=lowest)
 
@@ -165,25 +163,27 @@ def _held(flows: Flows) -> tuple[Array, Array]:
 
 
 def reserve_trials(
-    case: Case, tally: ReserveTally, solved: Solved | None, again: Again
+    case: Case, option_id: str, tally: ReserveTally, solved: Solved | None, again: Again
 ) -> ReserveTrials:
     """Return how often the floor breaks, by how much, and the balances, with the raise held."""
-    floor = _floor(case.scenario)
-    within, added = case.scenario.floor_years - 1, (solved.amount if solved else None) or 0.0
-    yearly = tally.yearly
+    floor, within = _floor(case.scenario), case.scenario.floor_years - 1
+    added = (solved.amount if solved else None) or 0.0
+    yearly, below = tally.yearly, tally.lowest < floor - HALF_A_CENT
     if tally.raises is not None:
         yearly = yearly + added * tally.raises.yearly_basis
         below = tally.raises.least > added
-        lowest = _lowest_held(again, np.flatnonzero(below[within]), added)
-    elif tally.lowest is not None:
-        below = tally.lowest < floor - HALF_A_CENT
-        lowest = tally.lowest[within, below[within]]
+    low = np.flatnonzero(below[within])
+    if added == 0.0:
+        lowest = tally.lowest[within, low]
+    elif case.options[option_id].funding.solve == "assessment":  # the same in all months
+        lowest = yearly[0, low] - tally.yearly[0, low] + tally.lowest[within, low]
+    else:
+        lowest = _lowest_held(again, low, added)
     shares = below.mean(axis=1)
-    short = floor - lowest
     return ReserveTrials(
         chance_below_floor=float(shares[within]),
         chance_below_floor_by_year=tuple(shares.tolist()),
-        shortfall_p50=float(np.median(short)) if len(short) else None,
+        shortfall_p50=float(np.median(floor - lowest)) if len(low) else None,
         reserve_by_year=tuple(
             Band(p10=p10, p50=p50, p90=p90)
             for p10, p50, p90 in np.percentile(yearly, [10.0, 50.0, 90.0], axis=1).T.tolist()

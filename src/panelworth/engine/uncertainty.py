@@ -4,8 +4,7 @@ Works through the worlds in blocks and keeps a few numbers an option and world, 
 worlds fit in memory. A raise that is solved is found from all of them and held in each.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,14 +32,13 @@ from panelworth.engine.results_trials import (
     Uncertainty,
 )
 from panelworth.engine.scale import nothing_of
-from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
+from panelworth.engine.variance import Bins, bins_for, number_of_bins, places_in_bins, shares_of_variance
 from panelworth.engine.worlds import PART, Array, Worlds, worlds_at, worlds_between
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT
 
-BLOCK = 2000  # worlds that are drawn at once
+BLOCK = 3 * PART  # worlds that are drawn at once
 KEPT = 32 * 2**20 - 2**16
-WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
 OUTCOMES = 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
@@ -70,12 +68,14 @@ class Tally:
 class Run:
     """What all blocks share: the streams, the worlds drawn, and the tallies to fill, by option.
 
-    `moved` are those of refused options from their first allowed start.
+    `moved` are those of refused options from their first allowed start. `bins` is how many bins
+    worlds are sorted into by an input's draw.
     """
 
     case: Case
     source: Source
     kept: Worlds
+    bins: int
     nothing: float
     tallies: Mapping[str, Tally]
     moved: Mapping[str, Tally]
@@ -115,9 +115,10 @@ def simulate(
     count = terms.trials if trials is None else trials
     run = _run(case, moved or case, count)
     spans = [(first, min(block, count - first)) for first in range(0, count, block)]
-    for done in _worked(run, spans):
+    for first, size in spans:
+        _work(run, first, size)
         if progress is not None:
-            progress(done, count)
+            progress(first + size, count)
     return Uncertainty(
         trials=count,
         seed=terms.seed,
@@ -172,6 +173,7 @@ def _run(case: Case, moved: Case, count: int) -> Run:
         case=case,
         source=source,
         kept=room_for(source, count),
+        bins=number_of_bins(count),
         nothing=nothing_of(case),
         tallies={each: _tally(case, each, source, count) for each in case.options},
         moved={each: _tally(moved, each, source, count) for each in later},
@@ -193,22 +195,8 @@ def _tally(case: Case, option_id: str, source: Source, count: int) -> Tally:
     )
 
 
-def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[int]:
-    """Work through the blocks and yield, in order, how many worlds are done."""
-    with ThreadPoolExecutor(max_workers=WORKERS) as workers:
-        for (first, count), found in zip(
-            spans, workers.map(lambda span: _block(run, *span), spans), strict=True
-        ):
-            for (tally, _), bins in zip(run.pairs, found, strict=True):
-                tally.bins.add(bins)
-            yield first + count
-
-
-def _block(run: Run, first: int, count: int) -> list[Bins]:
-    """Evaluate every option in worlds first..first+count-1 and fill in its tallies there.
-
-    Returns the net benefits by bins of each input, a tally each.
-    """
+def _work(run: Run, first: int, count: int) -> None:
+    """Evaluate every option in worlds first..first+count-1 and fill in its tallies there."""
     drawing = drawn(run.source, first, count)
     keep(run.kept, drawing, first)
     for start in range(0, count, PART):
@@ -218,10 +206,9 @@ def _block(run: Run, first: int, count: int) -> list[Bins]:
             flows = flows_of(tally.case, tally.option_id, part, loan=tally.loan)
             _fill(flows, tally, here)
     block = slice(first, first + count)
-    return [
-        binned(tally.bins, drawing.shares, tally.benefit[block] - baseline.benefit[block])
-        for tally, baseline in run.pairs
-    ]
+    places = places_in_bins(drawing.shares, run.bins)
+    for tally, baseline in run.pairs:
+        tally.bins.add(places, tally.benefit[block] - baseline.benefit[block])
 
 
 def _fill(flows: Flows, tally: Tally, here: slice) -> None:
@@ -281,7 +268,9 @@ def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | Non
         return None, None
     again = _again(tally.case, tally.option_id, run.kept)
     solved = solved_raise(tally.case, tally.option_id, tally.reserve, again)
-    return solved, reserve_trials(tally.case, tally.reserve, solved, again)
+    return solved, reserve_trials(
+        tally.case, tally.option_id, tally.reserve, solved, again
+    )
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:
