@@ -78,9 +78,7 @@ class Discounted:
         whole = np.einsum("ymw,ymw->yw", counts, factors)
         mixed, past = self.dates.mixed, self.dates.past_in_mixed
         later = np.zeros((len(whole), max(whole.shape[1], past.shape[2])))
-        later[mixed] = np.einsum(
-            "ymw,ymw->yw", *np.broadcast_arrays(counts[mixed] * factors[mixed], past)
-        )
+        later[mixed] = np.where(past, counts[mixed] * factors[mixed], 0.0).sum(axis=1)
         later[mixed.stop :] = whole[mixed.stop :]
         return Yearly(before=(whole - later).T, later=later.T)
 

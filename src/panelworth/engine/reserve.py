@@ -159,9 +159,11 @@ def binding_month(
     """
     if raise_ == 0.0 or not math.isfinite(raise_):
         return None
-    reach = len(needed) / NEAR
-    order = np.argsort(needed, kind="stable")
-    places = np.arange(1, len(needed) + 1)
-    near = order[np.abs(places - rank) <= reach]
+    reach = len(needed) // NEAR
+    first, last = max(rank - reach, 1) - 1, min(rank + reach, len(needed)) - 1
+    least, most = np.partition(needed, (first, last))[[first, last]]
+    around = np.flatnonzero((needed >= least) & (needed <= most))
+    skipped = first - np.count_nonzero(needed < least)
+    near = around[np.argsort(needed[around], kind="stable")][skipped:][: last - first + 1]
     near = near[(needed[near] > 0.0) & np.isfinite(needed[near])]
     return int(np.argmax(np.bincount(month_in(near)))) if len(near) else None

@@ -7,7 +7,7 @@ over the months where each month's balance counts.
 
 import functools
 import operator
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
@@ -142,26 +142,20 @@ def years_of(monthly: Array) -> Array:
     return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
 
 
-def in_force(each: Yearly, dates: Dates, years: int) -> Iterator[tuple[slice, Array]]:
-    """Yield stretches of years and what is in force in their months.
+def in_force(each: Yearly, dates: Dates, years: int) -> list[Array]:
+    """Return what is in force in the months of each year, each of shape (12 or 1, W or 1).
 
-    The amounts have shape (years of the stretch, 12 or 1, W or 1). Only in a year in which some
-    world's finish falls do months and worlds differ.
+    Only in a year in which some world's finish falls do its months differ.
     """
     before, later = (
         np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
         for side in (each.before, each.later)
     )
-    mixed = dates.mixed
     if each.same:
-        yield slice(0, years), before
-        return
-    if mixed.start > 0:
-        yield slice(0, mixed.start), before[: mixed.start]
-    if mixed.start < mixed.stop:
-        yield mixed, np.where(dates.past_in_mixed, later[mixed], before[mixed])
-    if mixed.stop < years:
-        yield slice(mixed.stop, years), later[mixed.stop :]
+        return list(before)
+    mixed = dates.mixed
+    between = np.where(dates.past_in_mixed, later[mixed], before[mixed])
+    return [*before[: mixed.start], *between, *later[mixed.stop :]]
 
 
 def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
@@ -179,8 +173,7 @@ def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
     total = np.zeros((multiples.hourly.shape[1], height))
     if row.monthly is not None:
         total += row.monthly.T
-    for each, multiple in parts:
-        _pay(total, each, dates, multiple)
+    _pay(total, dates, parts)
     for month, money in row.dated.items():
         total[month] += money
     return total.T
@@ -196,19 +189,19 @@ def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
 def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
     """Return multiple·amount in each month, shape (W or 1, H+1); month 0 is 0."""
     total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
-    years, counts = years_of(total.T), years_of(multiple)
-    for span, amount in in_force(each, dates, len(years)):
-        np.multiply(amount, counts[span], out=years[span])
+    _pay(total, dates, [(each, multiple)])
     return total.T
 
 
-def _pay(total: Array, each: Yearly, dates: Dates, multiple: Array | None) -> None:
-    """Add multiple·amount to the months of `total`, shape (H+1, W); nothing to month 0.
+def _pay(total: Array, dates: Dates, parts: Sequence[tuple[Yearly, Array | None]]) -> None:
+    """Add each multiple·amount to the months of `total`, shape (H+1, W); nothing to month 0.
 
-    `multiple` has shape (W or 1, H+1); it is 1 where none is given.
+    A multiple has shape (W or 1, H+1); it is 1 where none is given. Year by year, whose months
+    stay in a processor's cache for all parts.
     """
     years = years_of(total.T)
-    counts = None if multiple is None else years_of(multiple)
-    for span, amount in in_force(each, dates, len(years)):
-        here = years[span]
-        here += amount if counts is None else amount * counts[span]
+    amounts = [in_force(each, dates, len(years)) for each, _ in parts]
+    counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
+    for year, here in enumerate(years):
+        for amount, count in zip(amounts, counts, strict=True):
+            here += amount[year] if count is None else amount[year] * count[year]
