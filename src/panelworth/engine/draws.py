@@ -98,8 +98,8 @@ def source_of(case: Case) -> Source:
 
 def room_for(source: Source, trials: int) -> Worlds:
     """Return room for so many worlds, to be filled with what is drawn."""
-    ranges = (*source.streams, *source.followers)
-    return worlds_with(source.likely, {each.path: np.empty(trials) for each in ranges})
+    ranges = [each.path for each in source.streams] + [each.path for each in source.followers]
+    return worlds_with(source.likely, {path: np.empty(trials) for path in ranges})
 
 
 def keep(room: Worlds, drawing: Drawn, first: int) -> None:

@@ -6,7 +6,7 @@ Source of every equation: the project's method, section 3.
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -27,12 +27,21 @@ from panelworth.engine.course import (
     in_force,
     initially,
 )
-from panelworth.engine.rows import NOTHING, Row, Yearly, added, by_month, changing, spread, unchanged
+from panelworth.engine.rows import (
+    NOTHING,
+    Row,
+    Yearly,
+    added,
+    by_month,
+    changing,
+    spread,
+    unchanged,
+)
 from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
 
-Due = Mapping[int, NDArray[Any]]  # how often something falls due by month, shape (W or 1,)
+Due = list[tuple[int, NDArray[Any]]]  # months, and how often something falls due, (W or 1,)
 FUEL = ("fuel_per_hour", "fuel_price")
 HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
@@ -65,7 +74,8 @@ def hours(course: Course) -> Array:
 
     hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
     """
-    dates, k, wanted, season = course.dates, lost_share(course), wanted_hours(course), _season(course)
+    dates, k = course.dates, lost_share(course)
+    wanted, season = wanted_hours(course), _season(course)
     flown = spread(dates, wanted, season)
     flown[:, 0] = wanted.before[:, 0] * season[:, 0]
     if len(flown) < max(len(dates.down), len(k)):
@@ -287,26 +297,21 @@ def recurring(course: Course) -> Row:
         bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
     total: dict[int, Array] = {}
     for cost, due in bills:
-        for month, times in due.items():
+        for month, times in due:
             money = cost * times * course.costs[:, course.months.year[month]]
             total[month] = total.get(month, 0.0) + money
     return Row(dated=total)
 
 
 def _by_months(due: Counts) -> Due:
-    """Return how often something falls due by month, from shape (W or 1, H+1)."""
+    """Return the months in which something falls due, from shape (W or 1, H+1)."""
     months = np.flatnonzero(due.any(axis=0)).tolist()
-    return {month: due[:, month] for month in months if month}
-
-
-def _together(first: Due, second: Due) -> Due:
-    months = first.keys() | second.keys()
-    return {month: first.get(month, 0) + second.get(month, 0) for month in months}
+    return [(month, due[:, month]) for month in months if month]
 
 
 def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
     """Return what falls due in the months and worlds in which a rule counts it."""
-    return {month: times * rule(month) for month, times in due.items()}
+    return [(month, times * rule(month)) for month, times in due]
 
 
 def _past(course: Course, month: int) -> Mask:
@@ -324,8 +329,7 @@ def _due_today(course: Course, item: Recurring) -> Due:
     start = course.dates.start
     due = _by_months(due_from_clock(item, course.scenario, course.months)[np.newaxis, :])
     if item.name in course.option.after.recurring_done:
-        stands = {month: times for month, times in due.items() if month < start}
-        return _together(stands, _restarted(course, item))
+        return [each for each in due if each[0] < start] + _restarted(course, item)
     if course.option.kind == "replace":
         return _counted(due, lambda month: _past(course, month) | (month <= start))
     return due
@@ -349,9 +353,9 @@ def jobs(course: Course) -> Row:
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
     waiting = awaited(course, others) * course.costs
     if course.option.kind == "replace":
-        year, down = course.months.year, course.dates.down
-        until = range(1, course.dates.start + 1)
-        return Row(dated={month: waiting[:, year[month]] * (1.0 - down[:, month]) for month in until})
+        year, owned = course.months.year, 1.0 - course.dates.down[:, : course.dates.start + 1]
+        until = range(1, owned.shape[1])
+        return Row(dated={month: waiting[:, year[month]] * owned[:, month] for month in until})
     if not included:
         return Row(level=unchanged(waiting))
     until_done = waiting + awaited(course, included) * course.costs
@@ -364,17 +368,18 @@ def awaited(course: Course, jobs: list[Job]) -> Array:
     What it is expected to cost in a month that none of them has been done yet; p is the chance a
     year, so that it is worked out by the year.
     """
-    each = (
-        course.worlds.once(f"awaited {job.name} {course.scenario.years}", lambda: _awaited(course, job)) for job in jobs
-    )
-    return sum(each, np.zeros((1, 1)))
+    return sum((_awaited(course, job) for job in jobs), np.zeros((1, 1)))
 
 
 def _awaited(course: Course, job: Job) -> Array:
-    path, values = f"jobs[{job.name}]", course.worlds.values
+    path, values, years = f"jobs[{job.name}]", course.worlds.values, course.scenario.years
     chance = values[f"{path}.chance_per_year"]
-    yearly = values[f"{path}.later"] * chance / MONTHS
-    return yearly[:, np.newaxis] * grown(-chance, course.scenario.years)
+
+    def work() -> Array:
+        yearly = values[f"{path}.later"] * chance / MONTHS
+        return yearly[:, np.newaxis] * grown(-chance, years)
+
+    return course.worlds.once(f"awaited {path} {years}", work)
 
 
 def when_owned(course: Course, each: Yearly) -> Row:

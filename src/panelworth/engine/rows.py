@@ -202,6 +202,7 @@ def _pay(total: Array, dates: Dates, parts: Sequence[tuple[Yearly, Array | None]
     years = years_of(total.T)
     amounts = [in_force(each, dates, len(years)) for each, _ in parts]
     counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
-    for year, here in enumerate(years):
+    for year, months in enumerate(years):
         for amount, count in zip(amounts, counts, strict=True):
-            here += amount[year] if count is None else amount[year] * count[year]
+            paid = amount[year] if count is None else amount[year] * count[year]
+            np.add(months, paid, out=months)

@@ -32,7 +32,13 @@ from panelworth.engine.results_trials import (
     Uncertainty,
 )
 from panelworth.engine.scale import nothing_of
-from panelworth.engine.variance import Bins, bins_for, number_of_bins, places_in_bins, shares_of_variance
+from panelworth.engine.variance import (
+    Bins,
+    bins_for,
+    number_of_bins,
+    places_in_bins,
+    shares_of_variance,
+)
 from panelworth.engine.worlds import PART, Array, Worlds, worlds_at, worlds_between
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT
@@ -268,9 +274,7 @@ def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | Non
         return None, None
     again = _again(tally.case, tally.option_id, run.kept)
     solved = solved_raise(tally.case, tally.option_id, tally.reserve, again)
-    return solved, reserve_trials(
-        tally.case, tally.option_id, tally.reserve, solved, again
-    )
+    return solved, reserve_trials(tally.case, tally.option_id, tally.reserve, solved, again)
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:
