@@ -147,7 +147,8 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
 
     What is due by then falls in the month after the finish and runs on from there.
     """
-    opens = np.atleast_1d(np.unique(finish)) + 1  # worlds share few finishes
+    first_finish = int(finish.min())
+    opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # worlds share few finishes
     if item.every_days is not None:
         first = item.last_done.toordinal() + item.every_days
         rows = due_on_days(np.maximum(first, months.first_day[opens]), item.every_days, months)
@@ -155,7 +156,7 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
         every = item.every_months or 1
         first = month_index(scenario.as_of, item.last_done) + every
         rows = due_every(np.maximum(first, opens), every, months.index)
-    due: Counts = rows.take(np.searchsorted(opens, finish + 1), axis=0)
+    due: Counts = rows.take(finish - first_finish, axis=0)
     return due
 
 

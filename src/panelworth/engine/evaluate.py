@@ -1,6 +1,6 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
-from panelworth.engine.airframe import airframe_figures, airplane_figures
+from panelworth.engine.airframe import airframe_figures
 from panelworth.engine.allowed import moved_case
 from panelworth.engine.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.breakeven import break_evens
@@ -80,9 +80,15 @@ def evaluate(
         },
         by_hours=hours_curve(case, worlds) if pages else NO_CURVE,
         uncertainty=uncertainty,
-        airplane=airplane_figures(case) if pages else AirplaneFigures(),
+        airplane=_airplane(case) if pages else AirplaneFigures(),
         underway=underway_of(case, flows, uncertainty.trials) if pages else {},
     )
+
+
+def _airplane(case: Case) -> AirplaneFigures:
+    from panelworth.engine.airplane import airplane_figures  # noqa: PLC0415 (for pages alone)
+
+    return airplane_figures(case)
 
 
 def _option_figures(

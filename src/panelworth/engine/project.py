@@ -219,7 +219,7 @@ def placed(course: Course, moments: Moments) -> dict[int, Array]:
     flows: dict[int, Array] = {}
     for when, money in moments.items():
         months = month_of(course.dates, when)
-        for month in np.unique(months).tolist():
+        for month in range(int(months.min()), int(months.max()) + 1):
             here = money if len(months) == 1 else np.where(months == month, money, 0.0)
             flows[month] = flows.get(month, 0.0) + here
     return flows
