@@ -144,7 +144,7 @@ def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
     corners, likely, most = reach.corners, reach.likely, reach.most
     far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
     inside = [corner for corner in (*corners, likely) if 0.0 < corner < far]
-    points = np.array(sorted({0.0, *inside, far}))
+    points = np.unique([0.0, *inside, far])
     values = gap(points)
     values = np.where(np.abs(values) <= nothing, 0.0, values)
     if np.ptp(values) <= nothing:

@@ -256,14 +256,13 @@ def _since_finish(course: Course, yearly: Array) -> Array:
     first, final = int(finish.min()), int(finish.max())
     row = np.zeros((last + 1, max(len(finish), len(yearly), len(costs)))).T
     for month in range(first + 1, last + 1):
-        here = row[:, month]
+        here, risen = row[:, month], costs[:, course.months.year[month]]
         fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
         if fewest >= 0:
-            here[:] = yearly[:, fewest]
+            np.multiply(yearly[:, fewest], risen, out=here)
         for years in range(max(fewest + 1, 0), most + 1):
             begun = finish < month - MONTHS * years
-            np.copyto(here, yearly[:, years], where=begun)
-        here *= costs[:, course.months.year[month]]
+            np.multiply(yearly[:, years], risen, out=here, where=begun)
     return row
 
 

@@ -58,7 +58,7 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
         return []
     grid = np.linspace(np.log1p(LOWEST_RATE), np.log1p(HIGHEST_RATE), GRID)
     turns = _crossings(flows * -years, years, grid)
-    splits = np.array(sorted({*grid.tolist(), *turns}))
+    splits = np.unique(np.concatenate([grid, turns]))
     roots = _crossings(flows, years, splits)
     rates = np.expm1(_distinct(flows, years, roots))
     return [min(float(rate), HIGHEST_RATE) for rate in rates if rate > LOWEST_RATE]

@@ -189,7 +189,10 @@ def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
 def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
     """Return multiple·amount in each month, shape (W or 1, H+1); month 0 is 0."""
     total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
-    _pay(total, dates, [(each, multiple)])
+    years = years_of(total.T)
+    amounts = in_force(each, dates, len(years))
+    for months, amount, count in zip(years, amounts, years_of(multiple), strict=True):
+        np.multiply(amount, count, out=months)
     return total.T
 
 

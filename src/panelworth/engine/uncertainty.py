@@ -238,7 +238,8 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
-    outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
+    ordered = np.sort(gap)  # quantiles of it are asked for again and again
+    outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, ordered))
     solved, reserve = _reserve(run, tally)
     chances = {
         "likely_enough": float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing)),
@@ -247,10 +248,10 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     }
     below = reserve.chance_below_floor if reserve else None
     return OptionUncertainty(
-        range=_range(tally, gap),
+        range=_range(tally, ordered),
         budget_p80=float(outlays[80]),
         **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
-        outcomes=() if option_id == baseline else _outcomes(gap),
+        outcomes=() if option_id == baseline else _outcomes(ordered),
         ahead_of={
             other: _share_ahead(tally.benefit, each.benefit)
             for other, each in tallies.items()
