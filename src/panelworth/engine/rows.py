@@ -46,7 +46,10 @@ class Yearly:
 
     def __sub__(self, other: "Yearly") -> "Yearly":
         """Take another amount off, year by year."""
-        return self + -other
+        before = self.before - other.before
+        return Yearly(
+            before=before, later=before if self.same and other.same else self.later - other.later
+        )
 
     def __neg__(self) -> "Yearly":
         """Turn the sign."""
@@ -76,8 +79,15 @@ class Row:
 
     def __sub__(self, other: "Row") -> "Row":
         """Take another row off, part by part."""
-        parts = {name: -part for name in PARTS if (part := getattr(other, name)) is not None}
-        return added(self, Row(**parts, dated={each: -sum_ for each, sum_ in other.dated.items()}))
+        parts = {}
+        for name in PARTS:
+            mine, theirs = getattr(self, name), getattr(other, name)
+            kept = mine if theirs is None else -theirs
+            parts[name] = kept if mine is None or theirs is None else mine - theirs
+        dated = dict(self.dated)
+        for month, money in other.dated.items():
+            dated[month] = dated.get(month, 0.0) - money
+        return Row(**parts, dated=dated)
 
 
 YEARLY = ("hourly", "newcomer", "level", "owned")
@@ -170,9 +180,8 @@ def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
         *(len(money) for money in (*row.dated.values(), NO_MONEY)),
         *(_height(dates, each, multiple) for each, multiple in parts),
     )
-    total = np.zeros((multiples.hourly.shape[1], height))
-    if row.monthly is not None:
-        total += row.monthly.T
+    total = np.empty((multiples.hourly.shape[1], height))
+    total[:] = 0.0 if row.monthly is None else row.monthly.T
     _pay(total, dates, parts)
     for month, money in row.dated.items():
         total[month] += money
