@@ -10,7 +10,7 @@ import operator
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 
@@ -19,7 +19,6 @@ from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS
 
 NO_MONEY = np.zeros(1)
-NO_DATES: Mapping[int, Array] = MappingProxyType({})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,15 +74,11 @@ class Row:
     level: Yearly | None = None
     owned: Yearly | None = None
     monthly: Array | None = None
-    dated: Mapping[int, Array] = field(default_factory=lambda: NO_DATES)
+    dated: Mapping[int, Array] = field(default_factory=dict)
 
     def __sub__(self, other: "Row") -> "Row":
         """Take another row off, part by part."""
-        parts = {}
-        for name in PARTS:
-            mine, theirs = getattr(self, name), getattr(other, name)
-            kept = mine if theirs is None else -theirs
-            parts[name] = kept if mine is None or theirs is None else mine - theirs
+        parts = {name: _less(getattr(self, name), getattr(other, name)) for name in PARTS}
         dated = dict(self.dated)
         for month, money in other.dated.items():
             dated[month] = dated.get(month, 0.0) - money
@@ -110,6 +105,12 @@ class Multiples:
     def owned(self) -> Array:
         """The share of the month with an airplane."""
         return 1.0 - self.down
+
+
+def _less(mine: Any, theirs: Any) -> Any:  # noqa: ANN401 (both an array or a Yearly, or None)
+    if theirs is None:
+        return mine
+    return -theirs if mine is None else mine - theirs
 
 
 def added(*rows: Row) -> Row:
