@@ -69,7 +69,9 @@ def shown(value: object) -> str:
 class Record(BaseModel):
     """A frozen table of a user's file: unknown keys, NaN and wrong types are refused."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
+    )  # built when first read: a table within another needs no validator of its own
     heading: ClassVar[str] = ""
 
     @model_validator(mode="before")
