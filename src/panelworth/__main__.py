@@ -1,5 +1,6 @@
 """The command line: the only place that prints or sets an exit code."""
 
+import gc
 import json
 import sys
 from collections.abc import Callable, Iterator
@@ -62,6 +63,7 @@ def main() -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
+    gc.set_threshold(100_000)  # looking for garbage takes a twentieth of the time of a check
     from panelworth.publishing.check_words import in_order  # noqa: PLC0415
 
     for folder in scenario_folders(folders):
@@ -227,8 +229,7 @@ def serve(
                 refill(shelf, folders, site, trials, aside)
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"
-        found = f"{port}: {error.strerror}"
-        expected = "a port that is free"
+        expected, found = "a port that is free", f"{port}: {error.strerror}"
         stop_at([Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)])
 
 
@@ -373,6 +374,8 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
 @contextmanager
 def progress_line() -> Iterator[Callable[[str], None]]:
     """Show what is being done, on one line of a terminal; say nothing where there is none."""
+    if not sys.stderr.isatty():  # nowhere to show it, and what shows it is slow to load
+        return (yield lambda _: None)
     from panelworth.publishing.terminal import terminal  # noqa: PLC0415
 
     with terminal(stderr=True).status("reading") as status:
@@ -388,8 +391,7 @@ def show_problems(problems: list[Problem]) -> None:
 def stop_at(problems: list[Problem]) -> None:
     """Print problems; where one is an error, say what that means and leave with exit code 1."""
     show_problems(problems)
-    errors = sum(problem.severity == "error" for problem in problems)
-    if errors:
+    if errors := sum(problem.severity == "error" for problem in problems):
         click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)
         sys.exit(1)
 

@@ -7,7 +7,7 @@ HM Treasury, The Green Book (2022), 6.8: transfers are left out. Net benefits: A
 import numpy as np
 
 from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.discounting import discount_factors, present_value
+from panelworth.engine.discounting import present_value
 from panelworth.engine.loans import loan_value
 from panelworth.engine.worlds import Array, Worlds, likely_worlds, worlds_with
 from panelworth.model.case import Case, option_prefix
@@ -17,15 +17,13 @@ GROWTH = ("members.joined", "after.hours_per_year_change")
 
 def factors_of(flows: Flows) -> Array:
     """Return the discount factors of an option's worlds, shape (W or 1, H+1)."""
-    course = flows.course
-    return discount_factors(course.worlds.values["rates.discount"], course.months.last)
+    return flows.course.discount
 
 
-def total_benefit(flows: Flows, factors: Array) -> Array:
+def total_benefit(flows: Flows) -> Array:
     """Return B = Σ benefit·d + end·d(H) + loan_npv, shape (W or 1,); money in is positive."""
-    gains, cost = present_value(flows.gains, factors), present_value(flows.cost, factors)
-    left = flows.end_value * factors[:, -1] + loan_value(flows.borrowing, factors)
-    total: Array = gains - cost + left
+    present, borrowed = flows.present, loan_value(flows.borrowing, factors_of(flows))
+    total: Array = present.gains - present.cost + present.end + borrowed
     return total
 
 
@@ -39,7 +37,7 @@ def benefit_parts(flows: Flows, factors: Array) -> dict[str, Array]:
     return {
         "running": -present_value(flows.running, factors),
         "project": -present_value(flows.invested, factors),
-        "airplane_value": flows.end_value * factors[:, -1],
+        "airplane_value": flows.present.end,
         "hours": present_value(rows["worth"], factors),
         "members": present_value(rows["newcomers"], factors),
         "loan": loan_value(flows.borrowing, factors),
@@ -51,7 +49,7 @@ def benefits(
 ) -> Array:
     """Return an option's B in each world, shape (W,): full width also where all worlds agree."""
     flows = flows_of(case, option_id, worlds, likely_loan_month=likely_loan_month)
-    return np.broadcast_to(total_benefit(flows, factors_of(flows)), (worlds.size,))
+    return np.broadcast_to(total_benefit(flows), (worlds.size,))
 
 
 def without_growth(case: Case, option_id: str) -> float:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +37,7 @@ class Dates:
     """When an option happens, as month indices.
 
     `finish` has shape (W,), or (1,) where weeks_down is certain; `down` is the share of each
-    month's days in [start, finish), shape (W or 1, H+1); `after` is true from month finish+1.
+    month's days in [start, finish), shape (W or 1, H+1).
     `likely_back` is the ordinal number of the day on which it is likely finished.
     """
 
@@ -47,7 +47,30 @@ class Dates:
     likely_back: int
     finish: Whole
     down: Array
-    after: Mask
+
+    @cached_property
+    def after(self) -> Mask:
+        """Which months are past the finish, from month finish+1 on, shape (W or 1, H+1)."""
+        return self.past(np.arange(self.down.shape[1]))
+
+    def past(self, months: Whole) -> Mask:
+        """Say which of these months are past the finish, shape (W or 1, M)."""
+        return (months[:, np.newaxis] > self.finish).T
+
+    @cached_property
+    def mixed(self) -> slice:
+        """The years, counted from 0, with months up to a finish and months past one.
+
+        All months of the years before are up to every world's finish, all behind are past it.
+        """
+        finish = self.finish
+        return slice(int(finish.min()) // MONTHS, -(-int(finish.max()) // MONTHS))
+
+    @cached_property
+    def past_in_mixed(self) -> Mask:
+        """Which months of the mixed years are past the finish, shape (years, 12, W or 1)."""
+        months = np.arange(MONTHS * self.mixed.start + 1, MONTHS * self.mixed.stop + 1)
+        return self.past(months).T.reshape(-1, MONTHS, len(self.finish))
 
 
 def months_of(scenario: Scenario) -> Months:
@@ -80,10 +103,9 @@ def dates_of(
     schedule = option.schedule
     if schedule is None or weeks_down is None:
         nothing = np.zeros((1, months.last + 1))
-        after = months.index[np.newaxis, :] > 0
         finish, back = np.zeros(1, dtype=np.int64), scenario.as_of.toordinal()
         none = {"order": 0, "start": 0, "likely_finish": 0, "likely_back": back}
-        return Dates(**none, finish=finish, down=nothing, after=after)
+        return Dates(**none, finish=finish, down=nothing)
     start = schedule.start.toordinal()
     end = start + DAYS_IN_A_WEEK * weeks_down
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
@@ -96,7 +118,6 @@ def dates_of(
         likely_back=likely.toordinal(),
         finish=finish,
         down=_share_down(start, end, months),
-        after=(months.index[:, np.newaxis] > finish).T,
     )
 
 
@@ -126,7 +147,8 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
 
     What is due by then falls in the month after the finish and runs on from there.
     """
-    opens = np.atleast_1d(np.unique(finish)) + 1  # worlds share few finishes
+    first_finish = int(finish.min())
+    opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # worlds share few finishes
     if item.every_days is not None:
         first = item.last_done.toordinal() + item.every_days
         rows = due_on_days(np.maximum(first, months.first_day[opens]), item.every_days, months)
@@ -134,7 +156,7 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
         every = item.every_months or 1
         first = month_index(scenario.as_of, item.last_done) + every
         rows = due_every(np.maximum(first, opens), every, months.index)
-    due: Counts = rows.take(np.searchsorted(opens, finish + 1), axis=0)
+    due: Counts = rows.take(finish - first_finish, axis=0)
     return due
 
 

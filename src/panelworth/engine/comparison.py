@@ -17,27 +17,26 @@ from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS, Scenario
 
 
-def npv(flows: Flows, factors: Array) -> Array:
+def npv(flows: Flows) -> Array:
     """Return the sum of net·d plus end·d(H), shape (W or 1,); money in is positive."""
-    return present_value(flows.net, factors) + flows.end_value * factors[:, -1]
+    return flows.present.net + flows.present.end
 
 
-def cost_npv(flows: Flows, factors: Array) -> Array:
+def cost_npv(flows: Flows) -> Array:
     """Return value·(1-selling_cost) plus the sum of cost·d less end·d(H), shape (W or 1,).
 
     Today's airplane is capital that could be sold, in every option. Costs are positive.
     """
     values = flows.course.worlds.values
     capital = values["aircraft.value"] * (1.0 - values["aircraft.selling_cost"])
-    left = flows.end_value * factors[:, -1]
-    return capital + present_value(flows.cost, factors) - left
+    return capital + flows.present.cost - flows.present.end
 
 
 def likely_figures(mine: Flows, baseline: Flows, *, without_growth: float) -> Likely:
     """Return one option's single figures from its flows and the baseline's in one world."""
     scenario, factors = mine.course.scenario, factors_of(mine)
     rate = mine.course.worlds.values["rates.discount"]
-    value, cost, paid = npv(mine, factors), cost_npv(mine, factors), mine.project
+    value, cost, paid = npv(mine), cost_npv(mine), mine.project
     parts = _parts(mine, baseline, factors)
     return Likely(
         upfront=only(paid.upfront),
@@ -48,7 +47,7 @@ def likely_figures(mine: Flows, baseline: Flows, *, without_growth: float) -> Li
         loan_npv=only(loan_value(mine.borrowing, factors)),
         parts=parts,
         npv=only(value),
-        npv_vs_baseline=only(value - npv(baseline, factors)),
+        npv_vs_baseline=only(value - npv(baseline)),
         cost_npv=only(cost),
         cost_per_hour=_per(only(cost), mine.hours, factors),
         cost_per_member_month=_per(only(cost), from_month_1(mine.members), factors),
@@ -141,10 +140,7 @@ def to_be_whole(mine: Flows, baseline: Flows) -> ToBeWhole:
     None where nobody pays it.
     """
     factors = factors_of(mine)
-    cash = [
-        present_value(each.net, factors) + loan_value(each.borrowing, factors)
-        for each in (mine, baseline)
-    ]
+    cash = [each.present.net + loan_value(each.borrowing, factors) for each in (mine, baseline)]
     gain = only(cash[0] - cash[1])
     now = only(mine.members[:, 0])
     return ToBeWhole(

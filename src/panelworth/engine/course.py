@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.calendar import Dates, Months, dates_of, months_of, weeks_down_of
+from panelworth.engine.discounting import discount_factors
 from panelworth.engine.rows import Yearly, changing
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.case import Case, option_prefix
@@ -47,6 +48,12 @@ class Course:
     rise: "Rise"
 
     @property
+    def discount(self) -> Array:
+        """The discount factors of month 0 to H, shape (W or 1, H+1)."""
+        rate, last = self.worlds.values["rates.discount"], self.months.last
+        return self.worlds.once(f"discount {last}", lambda: discount_factors(rate, last))
+
+    @property
     def prefix(self) -> str:
         """How the paths of the option's own inputs begin."""
         return option_prefix(self.option_id)
@@ -57,7 +64,8 @@ def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
     option, prefix = case.options[option_id], option_prefix(option_id)
     months = months_of(case.scenario)
     weeks = weeks_down_of(option, prefix, worlds)
-    inflation = worlds.values["rates.inflation"]
+    inflation, years = worlds.values["rates.inflation"], case.scenario.years
+    fuel = worlds.values.get("rates.fuel_inflation", inflation)
     return Course(
         option_id=option_id,
         option=option,
@@ -65,8 +73,8 @@ def course_of(case: Case, option_id: str, worlds: Worlds) -> Course:
         worlds=worlds,
         months=months,
         dates=dates_of(option, case.scenario, weeks_down=weeks, months=months),
-        costs=grown(inflation, case.scenario.years),
-        fuel=grown(worlds.values.get("rates.fuel_inflation", inflation), case.scenario.years),
+        costs=worlds.once(f"costs {years}", lambda: grown(inflation, years)),
+        fuel=worlds.once(f"fuel {years}", lambda: grown(fuel, years)),
         standings=case.standings,
         rise=_rise(worlds, case.delays.get(option_id, 0.0) / MONTHS),
     )

@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from panelworth.engine.benefit import factors_of
 from panelworth.engine.breakeven import gap_over, moved_everywhere
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.comparison import cost_npv
-from panelworth.engine.discounting import present_value
 from panelworth.engine.results import HoursCurve
 from panelworth.engine.worlds import Array, Worlds, worlds_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -33,9 +31,8 @@ def hours_curve(case: Case, worlds: Worlds) -> HoursCurve:
 
 def _cost_per_hour(case: Case, option_id: str, worlds: Worlds) -> tuple[float | None, ...]:
     flows = flows_of(case, option_id, worlds)
-    factors = factors_of(flows)
-    cost, flown = _wide(cost_npv(flows, factors), worlds), present_value(flows.hours, factors)
-    pairs = zip(cost, _wide(flown, worlds), strict=True)
+    cost, flown = (_wide(each, worlds) for each in (cost_npv(flows), flows.present.hours))
+    pairs = zip(cost, flown, strict=True)
     return tuple(float(money / hours) if hours > 0.0 else None for money, hours in pairs)
 
 

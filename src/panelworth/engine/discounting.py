@@ -14,8 +14,11 @@ def discount_factors(rate: Array, months: int) -> Array:
     >>> discount_factors(np.array([0.21]), 24)[0, [0, 12, 24]].round(4).tolist()
     [1.0, 0.8264, 0.683]
     """
-    factors: Array = (1.0 + rate) ** (-np.arange(months + 1) / MONTHS)[:, np.newaxis]
-    return factors.T
+    years, growth = months // MONTHS + 1, 1.0 + rate
+    by_year = growth ** -np.arange(float(years))[:, np.newaxis]
+    within = growth ** (-np.arange(MONTHS) / MONTHS)[:, np.newaxis]
+    factors: Array = (by_year[:, np.newaxis] * within).reshape(-1, len(rate))
+    return factors[: months + 1].T
 
 
 def present_value(flows: Array, factors: Array) -> Array:

@@ -96,6 +96,19 @@ def source_of(case: Case) -> Source:
     )
 
 
+def room_for(source: Source, trials: int) -> Worlds:
+    """Return room for so many worlds, to be filled with what is drawn."""
+    ranges = [each.path for each in source.streams] + [each.path for each in source.followers]
+    return worlds_with(source.likely, {path: np.empty(trials) for path in ranges})
+
+
+def keep(room: Worlds, drawing: Drawn, first: int) -> None:
+    """Write worlds into their room, from place `first` on."""
+    for path, values in drawing.worlds.values.items():
+        if len(values) > 1:
+            room.values[path][first : first + drawing.worlds.size] = values
+
+
 def drawn(source: Source, first: int, count: int) -> Drawn:
     """Draw worlds first..first+count-1 and keep each range's place in its distribution."""
     shares = shares_of(source, first, count)
@@ -146,8 +159,10 @@ def uniform(key: int, first: int, count: int) -> Array:
     """
     steps, skipped = divmod(first, OUTPUTS)
     stream = np.random.Philox(key=key, counter=steps)
-    whole = stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS
-    return (whole.astype(np.float64) + 0.5) * STEP
+    share = (stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS).astype(np.float64)
+    share += 0.5
+    share *= STEP
+    return share
 
 
 def _cost_paths(case: Case) -> dict[str, str]:

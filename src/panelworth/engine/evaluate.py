@@ -1,6 +1,6 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
-from panelworth.engine.airframe import airframe_figures, airplane_figures
+from panelworth.engine.airframe import airframe_figures
 from panelworth.engine.allowed import moved_case
 from panelworth.engine.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.breakeven import break_evens
@@ -80,9 +80,15 @@ def evaluate(
         },
         by_hours=hours_curve(case, worlds) if pages else NO_CURVE,
         uncertainty=uncertainty,
-        airplane=airplane_figures(case) if pages else AirplaneFigures(),
+        airplane=_airplane(case) if pages else AirplaneFigures(),
         underway=underway_of(case, flows, uncertainty.trials) if pages else {},
     )
+
+
+def _airplane(case: Case) -> AirplaneFigures:
+    from panelworth.engine.airplane import airplane_figures  # noqa: PLC0415 (for pages alone)
+
+    return airplane_figures(case)
 
 
 def _option_figures(
@@ -141,14 +147,13 @@ def _allowed_start(
     schedule = mine.course.option.schedule
     if schedule is None or schedule.order is None:
         raise ValueError("only an option with a schedule can be moved")
-    factors = factors_of(mine)
     funded, _ = funded_figures(moved, mine, found.solved)
     reserve = found.reserve
     return AllowedStart(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
         finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
-        net_benefit=only(total_benefit(mine, factors) - total_benefit(baseline, factors)),
+        net_benefit=only(total_benefit(mine) - total_benefit(baseline)),
         outcomes=found.outcomes,
         ahead_of=found.ahead_of,
         bills=bills(moved, mine, funded),

@@ -133,7 +133,8 @@ def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
     nothing = {"lowest_coverage": None, "lowest_coverage_year": None}
     if flows.borrowing is None:
         return nothing
-    earned = (flows.net + flows.invested + surcharges(flows, plan.added))[0]
+    raised = flows.by_month(surcharges(flows, plan.added))
+    earned = (flows.net + flows.invested + raised)[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
     paid[int(flows.borrowing.drawn[0])] = 0.0
     found = []

@@ -151,8 +151,9 @@ def _drawn(loan: Loan, course: Course, paid: Project, *, otherwise: int) -> Whol
     """Return the month of a loan's `when`, else of the first outlay, shape (W or 1,)."""
     if loan.when is not None:
         return month_of(course.dates, loan.when)
-    spent = outlays(course, paid) > HALF_A_CENT
-    first: Whole = np.where(spent.any(axis=1), np.argmax(spent, axis=1), otherwise)
+    first: Whole = np.array([otherwise])
+    for month, spent in sorted(outlays(course, paid).dated.items(), reverse=True):
+        first = np.where(spent > HALF_A_CENT, month, first)
     return first
 
 

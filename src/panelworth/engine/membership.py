@@ -10,25 +10,30 @@ import numpy as np
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.course import Course
-from panelworth.engine.operations import by_finish, unchanged
-from panelworth.engine.rows import NOTHING, Row, added
+from panelworth.engine.rows import NOTHING, Row, added, unchanged
 from panelworth.engine.worlds import Array
 from panelworth.model.scenario import MONTHS
 
 
-def members(course: Course) -> Array:
-    """Return the members of each month, month 0 included; 0 for an owner.
+def newcomers(course: Course) -> Array:
+    """Return the members of each month less today's, shape (W or 1, H+1); 0 for an owner.
 
-    members(m) = max(0, members + joined·min(1, max(0, (m-f)/over_months))).
+    max(-members, joined·min(1, max(0, (m-f)/over_months))): negative where members leave, of
+    whom there are no more than members today.
     """
-    club = course.scenario.club
-    if club is None:
-        return np.zeros((1, course.months.last + 1))
-    over = course.option.members.over_months
-    arrived = by_finish(course, lambda since: _arrived(since, over))
-    joined = course.worlds.column(f"{course.prefix}members.joined")
-    people: Array = np.maximum(club.members + joined * arrived, 0.0)
-    return people
+    club, index = course.scenario.club, course.months.index
+    joined = course.worlds.values[f"{course.prefix}members.joined"]
+    if club is None or not joined.any():
+        return np.zeros((1, len(index)))
+    finish, over = course.dates.finish, course.option.members.over_months
+    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
+    come = np.zeros((len(index), max(len(joined), len(finish))))
+    coming = index[first:last, np.newaxis]
+    come[first:last] = joined * _arrived(coming - finish, over)
+    come[last:] = joined
+    if (joined < -float(club.members)).any():
+        np.maximum(come, -float(club.members), out=come)
+    return come.T
 
 
 def _arrived(since: Whole, over: int) -> Array:
@@ -37,44 +42,44 @@ def _arrived(since: Whole, over: int) -> Array:
     return share
 
 
-def club_income(course: Course, people: Array) -> dict[str, Row]:
+def club_income(course: Course, joined: Array) -> dict[str, Row]:
     """Return dues, joining fees and the club's other net income; nothing for an owner.
 
     dues = members·dues_per_month·e; fees = max(0, members(m) - members(m-1))·joining_fee·e;
-    other = other_net_per_year/12·e.
+    other = other_net_per_year/12·e. `joined` is what newcomers() returns.
     """
-    if course.scenario.club is None:
+    club = course.scenario.club
+    if club is None:
         return {}
+    dues = unchanged(course.worlds.column("club.dues_per_month") * course.costs)
     other = course.worlds.column("club.other_net_per_year") / MONTHS * course.costs
     return {
-        "dues": Row(member=unchanged(course.worlds.column("club.dues_per_month") * course.costs)),
-        "fees": Row(dated=_fees(course, people)),
+        "dues": Row(newcomer=dues, level=dues * float(club.members)),
+        "fees": Row(dated=_fees(course, joined)),
         "other": Row(level=unchanged(other)),
     }
 
 
-def newcomers(course: Course, income: Mapping[str, Row]) -> Row:
+def from_newcomers(income: Mapping[str, Row]) -> Row:
     """Return money from people who are not members today, negative where members leave.
 
     (members(m) - members)·dues_per_month·e + fees; 0 for an owner, who has no fees.
     """
-    club = course.scenario.club
-    dues = income["dues"].member if "dues" in income else None
-    if club is None or dues is None:
+    if not income:
         return NOTHING
-    todays = dues * -float(club.members)
-    return added(Row(member=dues, level=todays), income["fees"])
+    return added(Row(newcomer=income["dues"].newcomer), income["fees"])
 
 
-def _fees(course: Course, people: Array) -> Array | None:
-    """Return joining fees; worked out only in the months in which anyone may join."""
-    fee = course.worlds.column("club.joining_fee")
-    if not fee.any():
-        return None
-    height = max(len(people), len(fee), len(course.costs))
-    fees = np.zeros((course.months.last + 1, height)).T
-    last = int(course.dates.finish.max()) + max(course.option.members.over_months, 1)
-    here, before = slice(1, last + 1), slice(0, min(last, course.months.last))
-    joining = np.maximum(people[:, here] - people[:, before], 0.0)
-    fees[:, here] = joining * (fee * course.costs[:, course.months.year[here]])
-    return fees
+def _fees(course: Course, joined: Array) -> dict[int, Array]:
+    """Return joining fees by month, only for the months in which anyone may join."""
+    fee = course.worlds.values["club.joining_fee"]
+    if not (fee.any() and joined.any()):
+        return {}
+    finish, over = course.dates.finish, course.option.members.over_months
+    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
+    escalated = fee[:, np.newaxis] * course.costs
+    return {
+        month: np.maximum(joined[:, month] - joined[:, month - 1], 0.0)
+        * escalated[:, course.months.year[month]]
+        for month in range(first, min(last, course.months.last) + 1)
+    }

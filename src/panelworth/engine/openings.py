@@ -12,7 +12,7 @@ from itertools import product
 import numpy as np
 
 from panelworth.engine.course import Course, course_of
-from panelworth.engine.discounting import discount_factors, present_value
+from panelworth.engine.discounting import present_value
 from panelworth.engine.operations import awaited
 from panelworth.engine.results_airplane import Opening, OpeningFigures
 from panelworth.engine.rows import by_month
@@ -56,7 +56,7 @@ def savings(case: Case, option_id: str, worlds: Worlds) -> Array:
 
 def now_value(course: Course, job: Job) -> Array:
     """Return now·d(f), shape (W or 1,)."""
-    factors = _factors(course)
+    factors = course.discount
     finish = np.broadcast_to(course.dates.finish, (max(len(factors), len(course.dates.finish)),))
     rows = np.arange(len(finish)) if len(factors) > 1 else 0
     price: Array = course.worlds.values[f"jobs[{job.name}].now"] * factors[rows, finish]
@@ -67,7 +67,7 @@ def later_value(course: Course, job: Job) -> Array:
     """Return the present value of what a job costs after the finish, shape (W or 1,)."""
     yearly = awaited(course, [job]) * course.costs
     monthly = by_month(course.months, yearly) * course.dates.after
-    return present_value(monthly, _factors(course))
+    return present_value(monthly, course.discount)
 
 
 def with_chance(course: Course, job: Job, chance: Array) -> Course:
@@ -122,7 +122,3 @@ def _corner_savings(course: Course, job: Job) -> Array:
     worlds = worlds_with(course.worlds, dict(zip(keys, corners.T, strict=True)))
     wide = replace(course, worlds=worlds)
     return later_value(wide, job) - now_value(wide, job)
-
-
-def _factors(course: Course) -> Array:
-    return discount_factors(course.worlds.values["rates.discount"], course.months.last)

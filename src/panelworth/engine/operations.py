@@ -27,11 +27,21 @@ from panelworth.engine.course import (
     in_force,
     initially,
 )
-from panelworth.engine.rows import NOTHING, Row, Yearly, added, by_month, changing, spread
+from panelworth.engine.rows import (
+    NOTHING,
+    Row,
+    Yearly,
+    added,
+    by_month,
+    changing,
+    spread,
+    unchanged,
+)
 from panelworth.engine.valuation import airplane_value
 from panelworth.engine.worlds import Array, Worlds
 from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
 
+Due = list[tuple[int, NDArray[Any]]]  # months, and how often something falls due, (W or 1,)
 FUEL = ("fuel_per_hour", "fuel_price")
 HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
@@ -65,20 +75,22 @@ def hours(course: Course) -> Array:
     hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
     """
     dates, k = course.dates, lost_share(course)
-    flown = spread(course.months, dates, wanted_hours(course)) * _season(course)
-    height = max(len(flown), len(dates.down), len(k))
-    if len(flown) < height:
-        flown = np.repeat(flown, height, axis=0)
+    wanted, season = wanted_hours(course), _season(course)
+    flown = spread(dates, wanted, season)
+    flown[:, 0] = wanted.before[:, 0] * season[:, 0]
+    if len(flown) < max(len(dates.down), len(k)):
+        flown = np.repeat(flown, max(len(dates.down), len(k)), axis=0)
     months = slice(dates.start, int(dates.finish.max()) + 1)
     flown[:, months] *= 1.0 - dates.down[:, months] * k
     return flown
 
 
 def _season(course: Course) -> Array:
+    """Return each month's share of a year's hours, shape (W or 1, H+1)."""
     today = _weights(course.scenario.aircraft.season)[course.months.of_year]
     changed = course.option.after.new("season")
     if changed is None:
-        return today
+        return today[np.newaxis]
     return np.where(course.dates.after, _weights(changed)[course.months.of_year], today)
 
 
@@ -102,7 +114,7 @@ def worth(course: Course) -> Yearly:
     path = "aircraft.worth_per_hour"
     if not course.worlds.has(path):
         if course.scenario.club is None:
-            return unchanged(_hourly_cost(course, initially))
+            return unchanged(_hourly_cost_today(course))
         path = "aircraft.hourly_rate"
     return unchanged(course.worlds.column(path) * course.costs)
 
@@ -119,10 +131,15 @@ def todays_worth(scenario: Scenario, worlds: Worlds) -> Array:
 
 def hourly_cost(course: Course) -> Yearly:
     """Return what an hour costs: fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
-    today = _hourly_cost(course, initially)
+    today = _hourly_cost_today(course)
     if all(course.option.after.new(key) is None for key in (*FUEL, *HOURLY)):
         return unchanged(today)
     return Yearly(before=today, later=_hourly_cost(course, finally_))
+
+
+def _hourly_cost_today(course: Course) -> Array:
+    years = course.scenario.years
+    return course.worlds.once(f"hourly cost {years}", lambda: _hourly_cost(course, initially))
 
 
 def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array:
@@ -130,11 +147,6 @@ def _hourly_cost(course: Course, value: Callable[[Course, str], Array]) -> Array
     fuel = value(course, "fuel_per_hour") * value(course, "fuel_price")
     others = sum((value(course, key) for key in HOURLY), np.zeros(1))
     return fuel[:, np.newaxis] * course.fuel + others[:, np.newaxis] * course.costs
-
-
-def unchanged(yearly: Array) -> Yearly:
-    """Return an amount by the year, shape (W or 1, years), that [after] leaves as it is."""
-    return Yearly(before=yearly, later=yearly)
 
 
 def fixed(course: Course) -> Row:
@@ -166,10 +178,10 @@ def fixed(course: Course) -> Row:
             total = total + _a_month(course, where, cost)[:, np.newaxis] * _begun(
                 course, cost.for_months
             )
-    return Row(level=endless, dated=_dated(course, total) if total.any() else None)
+    return Row(level=endless, monthly=_escalated(course, total) if total.any() else None)
 
 
-def _dated(course: Course, today: Array) -> Array:
+def _escalated(course: Course, today: Array) -> Array:
     """Escalate money by month, shape (W or 1, H+1), from today's prices; none in month 0."""
     money: Array = today * by_month(course.months, course.costs)
     money[:, 0] = 0.0
@@ -213,19 +225,20 @@ def value_tax(course: Course) -> Row:
     rate = in_force(course, "value_tax") * (1.0 / MONTHS)
     if not (rate.before.any() or rate.later.any()):
         return NOTHING
-    owed = spread(course.months, course.dates, rate) * airplane_value(course)
-    owed[:, 0] = 0.0
-    return Row(dated=owed)
+    return Row(monthly=spread(course.dates, rate, airplane_value(course)))
 
 
 def repairs(course: Course) -> Row:
     """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
-    before = _grown_repairs(course, initially) * course.costs
+    before = course.worlds.once(
+        f"repairs {course.scenario.years}",
+        lambda: _grown_repairs(course, initially) * course.costs,
+    )
     if course.option.after.new("repairs") is None:
         return when_owned(course, unchanged(before))
-    since = _by_years_since(course, _grown_repairs(course, finally_))
+    since = _since_finish(course, _grown_repairs(course, finally_))
     ending = when_owned(course, Yearly(before=before, later=np.zeros((1, 1))))
-    return added(ending, Row(dated=_dated(course, since)))
+    return added(ending, Row(monthly=since))
 
 
 def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Array:
@@ -234,14 +247,22 @@ def _grown_repairs(course: Course, value: Callable[[Course, str], Array]) -> Arr
     return monthly * grown(value(course, "repairs.growth"), course.scenario.years)
 
 
-def _by_years_since(course: Course, yearly: Array) -> Array:
-    """Spread amounts by years since the finish over the months after it, shape (W or 1, H+1)."""
-    finish, last = course.dates.finish, course.months.last
-    row = np.zeros((last + 1, max(len(finish), len(yearly)))).T
-    for month in np.unique(finish):
-        there = slice(None) if len(finish) == 1 else np.flatnonzero(finish == month)
-        amounts = yearly if len(yearly) == 1 else yearly[there]
-        row[there, month + 1 :] = np.repeat(amounts, MONTHS, axis=1)[:, : last - month]
+def _since_finish(course: Course, yearly: Array) -> Array:
+    """Return amounts by full years since the finish in the months after it, escalated.
+
+    From shape (W or 1, years), at today's prices, to (W or 1, H+1).
+    """
+    finish, last, costs = course.dates.finish, course.months.last, course.costs
+    first, final = int(finish.min()), int(finish.max())
+    row = np.zeros((last + 1, max(len(finish), len(yearly), len(costs)))).T
+    for month in range(first + 1, last + 1):
+        here, risen = row[:, month], costs[:, course.months.year[month]]
+        fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
+        if fewest >= 0:
+            np.multiply(yearly[:, fewest], risen, out=here)
+        for years in range(max(fewest + 1, 0), most + 1):
+            begun = finish < month - MONTHS * years
+            np.multiply(yearly[:, years], risen, out=here, where=begun)
     return row
 
 
@@ -258,61 +279,65 @@ def by_finish(course: Course, rule: Callable[[Whole], NDArray[Any]]) -> NDArray[
 
 
 def recurring(course: Course) -> Row:
-    """Return what falls due by the calendar, escalated."""
+    """Return what falls due by the calendar, escalated; nothing is due in month 0."""
     replaced, values = course.option.after.new("recurring"), course.worlds.values
     bills = []
     for item in course.scenario.aircraft.recurring:
         due = _due_today(course, item)
         if replaced is not None:
-            due = _masked(due, ~course.dates.after)
+            due = _counted(due, lambda month: ~_past(course, month))
         bills.append((values[f"aircraft.recurring[{item.name}].cost"], due))
     for item in replaced or ():
         if item.name in course.option.after.recurring_done:
             due = _restarted(course, item)
         else:
-            due = due_after(item, course.scenario, course.dates.finish, course.months)
+            finish = course.dates.finish
+            due = _by_months(due_after(item, course.scenario, finish, course.months))
         bills.append((values[f"{course.prefix}after.recurring[{item.name}].cost"], due))
-    return Row(dated=_billed(course, bills)) if bills else NOTHING
-
-
-def _billed(course: Course, bills: list[tuple[Array, Counts]]) -> Array:
-    """Add up costs in the months they fall due, escalated; only those months are touched."""
-    costs, year = course.costs, course.months.year
-    height = max([len(costs), *(max(len(cost), len(due)) for cost, due in bills)])
-    total = np.zeros((course.months.last + 1, height)).T
+    total: dict[int, Array] = {}
     for cost, due in bills:
-        months = np.flatnonzero(due.any(axis=0))
-        total[:, months] += cost[:, np.newaxis] * due[:, months] * costs[:, year[months]]
-    total[:, 0] = 0.0
-    return total
+        for month, times in due:
+            money = cost * times * course.costs[:, course.months.year[month]]
+            total[month] = total.get(month, 0.0) + money
+    return Row(dated=total)
 
 
-def _masked(due: Counts, mask: Mask) -> Counts:
-    """Return what is due where a mask holds; worked out only in months in which something is."""
-    months = np.flatnonzero(due.any(axis=0))
-    both = np.zeros((max(len(due), len(mask)), due.shape[1]), dtype=np.int8)
-    both[:, months] = due[:, months] * mask[:, months]
-    return both
+def _by_months(due: Counts) -> Due:
+    """Return the months in which something falls due, from shape (W or 1, H+1)."""
+    months = np.flatnonzero(due.any(axis=0)).tolist()
+    return [(month, due[:, month]) for month in months if month]
 
 
-def _due_today(course: Course, item: Recurring) -> Counts:
+def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
+    """Return what falls due in the months and worlds in which a rule counts it."""
+    return [(month, times * rule(month)) for month, times in due]
+
+
+def _past(course: Course, month: int) -> Mask:
+    """Say in which worlds a month is past the finish, shape (W or 1,)."""
+    return course.dates.finish < month
+
+
+def _due_today(course: Course, item: Recurring) -> Due:
     """Return how often an item of today's list falls due, with what the option does to it.
 
     Done at the finish: what is due before the month of start stands, nothing from there to the
     finish, then the clock runs from the likely finish. In a replacement nothing falls due after
     the month of start up to the finish: there is no airplane.
     """
-    index, start = course.months.index, course.dates.start
-    due = due_from_clock(item, course.scenario, course.months)[np.newaxis, :]
+    start = course.dates.start
+    due = _by_months(due_from_clock(item, course.scenario, course.months)[np.newaxis, :])
     if item.name in course.option.after.recurring_done:
-        return due * (index < start) + _restarted(course, item)
+        return [each for each in due if each[0] < start] + _restarted(course, item)
     if course.option.kind == "replace":
-        return _masked(due, (index <= start) | course.dates.after)
+        return _counted(due, lambda month: _past(course, month) | (month <= start))
     return due
 
 
-def _restarted(course: Course, item: Recurring) -> Counts:
-    return _masked(due_again(item, course.dates, course.months), course.dates.after)
+def _restarted(course: Course, item: Recurring) -> Due:
+    """Return how often an item falls due after the finish, done at the likely one."""
+    again = _by_months(due_again(item, course.dates, course.months))
+    return _counted(again, lambda month: _past(course, month))
 
 
 def jobs(course: Course) -> Row:
@@ -327,18 +352,13 @@ def jobs(course: Course) -> Row:
     others = [job for job in course.scenario.jobs if job.name not in course.option.jobs]
     waiting = awaited(course, others) * course.costs
     if course.option.kind == "replace":
-        till_start = course.months.index <= course.dates.start
-        return Row(dated=by_month(course.months, waiting) * till_start * _share_owned(course))
+        year, owned = course.months.year, 1.0 - course.dates.down[:, : course.dates.start + 1]
+        until = range(1, owned.shape[1])
+        return Row(dated={month: waiting[:, year[month]] * owned[:, month] for month in until})
     if not included:
         return Row(level=unchanged(waiting))
     until_done = waiting + awaited(course, included) * course.costs
     return Row(level=Yearly(before=until_done, later=waiting))
-
-
-def _share_owned(course: Course) -> Array:
-    """Return the share of each month in which there is an airplane, month 0 left out."""
-    share: Array = (1.0 - course.dates.down) * (course.months.index > 0)
-    return share
 
 
 def awaited(course: Course, jobs: list[Job]) -> Array:
@@ -347,13 +367,18 @@ def awaited(course: Course, jobs: list[Job]) -> Array:
     What it is expected to cost in a month that none of them has been done yet; p is the chance a
     year, so that it is worked out by the year.
     """
-    total: Array = np.zeros((1, 1))
-    for job in jobs:
-        path = f"jobs[{job.name}]."
-        chance = course.worlds.values[f"{path}chance_per_year"]
-        yearly = course.worlds.values[f"{path}later"] * chance / MONTHS
-        total = total + yearly[:, np.newaxis] * grown(-chance, course.scenario.years)
-    return total
+    return sum((_awaited(course, job) for job in jobs), np.zeros((1, 1)))
+
+
+def _awaited(course: Course, job: Job) -> Array:
+    path, values, years = f"jobs[{job.name}]", course.worlds.values, course.scenario.years
+    chance = values[f"{path}.chance_per_year"]
+
+    def work() -> Array:
+        yearly = values[f"{path}.later"] * chance / MONTHS
+        return yearly[:, np.newaxis] * grown(-chance, years)
+
+    return course.worlds.once(f"awaited {path} {years}", work)
 
 
 def when_owned(course: Course, each: Yearly) -> Row:

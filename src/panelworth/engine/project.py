@@ -10,6 +10,7 @@ import numpy as np
 from panelworth.engine.calendar import Dates, Whole
 from panelworth.engine.course import Course
 from panelworth.engine.ledger import credit_path, item_path
+from panelworth.engine.rows import Row, added
 from panelworth.engine.worlds import Array, overrun_path
 from panelworth.model.option import Credit, Item, When
 
@@ -213,20 +214,18 @@ def month_of(dates: Dates, when: When) -> Whole:
     return np.array([dates.order if when == "order" else dates.start])
 
 
-def placed(course: Course, moments: Moments) -> Array | None:
-    """Spread sums over the months they fall in, shape (W or 1, H+1); None where there are none."""
-    if not moments:
-        return None
-    dates = course.dates
-    height = max(len(dates.finish), *(len(each) for each in moments.values()))
-    flows = np.zeros((course.months.last + 1, height)).T
-    rows = np.arange(height)
+def placed(course: Course, moments: Moments) -> dict[int, Array]:
+    """Put sums into the months they fall in: money of shape (W or 1,) by month."""
+    flows: dict[int, Array] = {}
     for when, money in moments.items():
-        flows[rows, month_of(dates, when)] += money
+        months = month_of(course.dates, when)
+        for month in range(int(months.min()), int(months.max()) + 1):
+            here = money if len(months) == 1 else np.where(months == month, money, 0.0)
+            flows[month] = flows.get(month, 0.0) + here
     return flows
 
 
-def outlays(course: Course, project: Project) -> Array:
-    """Return what items, included jobs and a purchase take in each month, shape (W or 1, H+1)."""
-    both = (placed(course, project.items_due), placed(course, project.purchase_due))
-    return sum((each for each in both if each is not None), np.zeros((1, course.months.last + 1)))
+def outlays(course: Course, project: Project) -> Row:
+    """Return what items, included jobs and a purchase take, by month."""
+    both = (project.items_due, project.purchase_due)
+    return added(*(Row(dated=placed(course, each)) for each in both))

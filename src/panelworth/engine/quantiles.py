@@ -78,8 +78,7 @@ def _triangular(mode: float, probability: Array) -> Array:
 
 def _pert(mode: float, probability: Array) -> Array:
     """Look up the beta quantile between 0 and 1, cubic between the cells of its table."""
-    odds = np.log(probability)
-    odds -= np.log1p(-probability)
+    odds = np.log(probability / (1.0 - probability))
     odds += LOGIT_END
     odds *= CELLS / (2.0 * LOGIT_END)
     cell = odds.astype(np.intp)
@@ -195,11 +194,18 @@ def normal_quantile(probability: Array) -> Array:
 
 def _ratio(terms: tuple[tuple[float, ...], tuple[float, ...]], at: Array) -> Array:
     """Return a ratio of two polynomials, highest powers first."""
-    above, below = (np.full(at.shape, each[0]) for each in terms)
-    for over, under in zip(terms[0][1:], terms[1][1:], strict=True):
-        above, below = above * at + over, below * at + under
-    ratio: Array = above / below
-    return ratio
+    above, below = (_polynomial(each, at) for each in terms)
+    above /= below
+    return above
+
+
+def _polynomial(terms: tuple[float, ...], at: Array) -> Array:
+    total = terms[0] * at
+    for term in terms[1:-1]:
+        total += term
+        total *= at
+    total += terms[-1]
+    return total
 
 
 def normal_share(score: Array) -> Array:

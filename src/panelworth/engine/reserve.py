@@ -15,6 +15,7 @@ import numpy as np
 
 from panelworth.engine.calendar import Whole
 from panelworth.engine.cashflow import Flows
+from panelworth.engine.rows import Row, Yearly, added, unchanged
 from panelworth.engine.worlds import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
@@ -54,36 +55,43 @@ def stated_raise(scenario: Scenario, terms: Funding) -> Raise:
     )
 
 
-def surcharges(flows: Flows, added: Raise) -> Array:
-    """Return what raises of dues and of the hourly rate bring in each month, (W or 1, H+1)."""
-    index = flows.course.months.index
-    monthly: Array = np.zeros((1, len(index)))
-    if added.dues:
-        asked = (index >= 1) & (index <= added.dues_months)
-        monthly = monthly + added.dues * flows.members * asked
-    if added.hourly_rate:
-        monthly = monthly + added.hourly_rate * flows.hours * (index <= added.rate_months)
-    return monthly
+def surcharges(flows: Flows, raised: Raise) -> Row:
+    """Return what raises of dues and of the hourly rate bring in: each for whole years."""
+    club, years = flows.course.scenario.club, flows.course.scenario.years
+    members = float(club.members if club else 0)
+    dues = _for_years(raised.dues, raised.dues_months, years)
+    return Row(
+        level=dues and dues * members,
+        newcomer=dues,
+        hourly=_for_years(raised.hourly_rate, raised.rate_months, years),
+    )
 
 
-def balances(flows: Flows, club: Club, added: Raise) -> Array:
+def _for_years(amount: float, months: int, years: int) -> Yearly | None:
+    """Return an amount that is paid through the last month of a year; None where it is 0."""
+    if amount == 0.0:
+        return None
+    return unchanged(np.where(MONTHS * np.arange(years) < months, amount, 0.0)[np.newaxis])
+
+
+def balances(flows: Flows, club: Club, raised: Raise) -> Array:
     """Return the club's cash at the end of each month, shape (W or 1, H+1).
 
     B(0) = reserve + net(0) + assessment·members(0) + loan; B(m) = B(m-1) + net(m) + loan drawn
     - payment + surcharges.
     """
-    monthly = flows.net + flows.loan + surcharges(flows, added)
-    monthly[:, 0] += club.reserve + added.assessment * flows.members[:, 0]
-    return running(monthly)
+    cash = flows.by_month(added(flows.income, surcharges(flows, raised), flows.loan) - flows.costs)
+    cash[:, 0] += club.reserve + raised.assessment * flows.members_now
+    return running(cash)
 
 
 def running(monthly: Array) -> Array:
-    """Return the sum up to each month, same shape; in memory a month's trials stand together.
+    """Put the sum up to each month in each month's place; in memory its trials stand together.
 
     Added up month by month for all trials, which takes a quarter of the time of a sum along each
     trial's own months; the least of each year is as much quicker to find.
     """
-    by_month = np.array(monthly.T, order="C")
+    by_month = np.asarray(monthly.T, order="C")
     for before, now in itertools.pairwise(by_month):
         np.add(before, now, out=now)
     return by_month.T
@@ -94,11 +102,11 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
 
     `months` is the last one in which the raise is paid; an assessment is paid once in month 0.
     """
-    index = flows.course.months.index
     if solve == "assessment":
-        return np.repeat(flows.members[:, :1], len(index), axis=1)
-    counted = flows.members if solve == "dues" else flows.hours
-    return running(counted * ((index >= 1) & (index <= months)))
+        return np.repeat(flows.members_now[:, np.newaxis], flows.hours.shape[1], axis=1)
+    paid = (flows.members if solve == "dues" else flows.hours).copy(order="K")
+    paid[:, 0], paid[:, months + 1 :] = 0.0, 0.0
+    return running(paid)
 
 
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:
@@ -107,9 +115,17 @@ def least_raises(balance: Array, basis: Array, floor: float) -> Array:
     All of shape (W, M) or (1, M); `balance` is without the raise. A balance at the floor may be
     below it by what floating point leaves: that needs no raise, also where none could come in time.
     """
+    return np.fmax(raises_to(balance, basis, floor), 0.0)  # 0 also for 0/0: nothing lacks
+
+
+def raises_to(balance: Array, basis: Array, floor: float) -> Array:
+    """Return by month what raise leaves the balance at the floor: negative if it is above, NaN 0/0.
+
+    Shapes as in least_raises.
+    """
     with np.errstate(divide="ignore", invalid="ignore"):
         needed: Array = (floor - NOTHING - balance) / basis
-    return np.fmax(needed, 0.0, out=needed)  # 0 also for 0/0, which lacks nothing
+    return needed
 
 
 def held_in(needed: Array, chance: float) -> tuple[float, int]:
@@ -143,9 +159,11 @@ def binding_month(
     """
     if raise_ == 0.0 or not math.isfinite(raise_):
         return None
-    reach = len(needed) / NEAR
-    order = np.argsort(needed, kind="stable")
-    places = np.arange(1, len(needed) + 1)
-    near = order[np.abs(places - rank) <= reach]
+    reach = len(needed) // NEAR
+    first, last = max(rank - reach, 1) - 1, min(rank + reach, len(needed)) - 1
+    least, most = np.partition(needed, (first, last))[[first, last]]
+    around = np.flatnonzero((needed >= least) & (needed <= most))
+    skipped = first - np.count_nonzero(needed < least)
+    near = around[np.argsort(needed[around], kind="stable")][skipped:][: last - first + 1]
     near = near[(needed[near] > 0.0) & np.isfinite(needed[near])]
     return int(np.argmax(np.bincount(month_in(near)))) if len(near) else None

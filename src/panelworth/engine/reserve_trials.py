@@ -1,9 +1,10 @@
 """The club's cash in every trial: the raise that holds its floor, and how often the floor breaks.
 
-Filled block by block. Kept a trial and option: a balance a year, and for an option whose raise is
-solved the months in which the floor must hold, so that each trial is worked out once.
+Filled block by block. Kept a trial and option: a balance a year, and what the least raise follows
+from. The few trials whose months count once the raise is known are worked out again.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,12 +18,15 @@ from panelworth.engine.reserve import (
     held_in,
     least_raises,
     raise_months,
+    raises_to,
     stated_raise,
 )
 from panelworth.engine.results_trials import Band, ReserveTrials, Solved
-from panelworth.engine.worlds import Array
+from panelworth.engine.worlds import PART, Array
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT, MONTHS
+from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
+
+Again = Callable[[Whole], Flows]  # the flows of an option in these trials
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,15 +34,13 @@ class RaiseTally:
     """What the least raise of each trial follows from; arrays end with the trials.
 
     `least` by year's end is taken half a cent below the floor, `needed` at it, over floor_years;
-    `once` is the payment a member in month 0. `balance` and `basis` run over the months of
-    floor_years, `yearly_basis` over the years.
+    `once` is the payment a member in month 0. `yearly_basis` is what a raise of one unit has
+    brought in by month 0 and by each year's end.
     """
 
     least: Array
     needed: Array
     once: Array
-    balance: Array
-    basis: Array
     yearly_basis: Array
 
 
@@ -59,15 +61,12 @@ def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | Non
     """Make room for the trials; None for an owner."""
     if case.scenario.club is None:
         return None
-    years, until = case.scenario.years, MONTHS * case.scenario.floor_years + 1
-    raises = None
+    years, raises = case.scenario.years, None
     if case.options[option_id].funding.solve is not None:
         raises = RaiseTally(
             least=np.empty((years, trials)),
             needed=np.empty(trials),
             once=np.empty(trials),
-            balance=np.empty((until, trials)),
-            basis=np.empty((until, trials)),
             yearly_basis=np.empty((years + 1, trials)),
         )
     return ReserveTally(
@@ -77,24 +76,51 @@ def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | Non
 
 def fill_reserve(flows: Flows, tally: ReserveTally, here: slice) -> None:
     """Write a block of trials into an option's tally."""
-    scenario, terms = flows.course.scenario, flows.course.option.funding
-    club = scenario.club
-    if club is None:
-        return
-    balance = balances(flows, club, stated_raise(scenario, terms))
-    tally.yearly[:, here] = balance.T[::MONTHS]
+    balance, basis = _unraised(flows)
     lowest = _by_year(balance, np.minimum)
-    tally.lowest[:, here] = lowest
-    if tally.raises is None or terms.solve is None:
-        return
-    raises, until = tally.raises, len(tally.raises.balance)
-    basis = basis_of(terms.solve, flows, raise_months(scenario, terms, terms.solve))
-    floor = club.reserve_floor
-    raises.least[:, here] = _by_year(least_raises(balance, basis, floor - HALF_A_CENT), np.maximum)
-    raises.needed[here] = least_raises(balance[:, :until], basis[:, :until], floor).max(axis=1)
-    raises.once[here] = least_raises(lowest[scenario.floor_years - 1], flows.members[:, 0], floor)
-    raises.balance[:, here], raises.basis[:, here] = balance.T[:until], basis.T[:until]
+    tally.yearly[:, here], tally.lowest[:, here] = balance.T[::MONTHS], lowest
+    if tally.raises is not None and basis is not None:
+        _fill_raises(flows, tally.raises, here, balance=balance, basis=basis, lowest=lowest)
+
+
+def _fill_raises(
+    flows: Flows, raises: RaiseTally, here: slice, *, balance: Array, basis: Array, lowest: Array
+) -> None:
+    scenario = flows.course.scenario
+    floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
     raises.yearly_basis[:, here] = basis.T[::MONTHS]
+    raises.once[here] = least_raises(lowest[within], flows.members_now, floor)
+    if flows.course.option.funding.solve == "assessment":  # the same for all months: lows decide
+        raises.least[:, here] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
+        raises.needed[here] = raises.once[here]
+    else:
+        for_all = raises_to(balance, basis, floor - HALF_A_CENT)
+        within_floor = raises_to(balance[:, :until], basis[:, :until], floor)
+        raises.least[:, here] = np.fmax(_by_year(for_all, np.fmax), 0.0)
+        raises.needed[here] = np.fmax(_by_year(within_floor, np.fmax)[-1], 0.0)
+
+
+def _unraised(flows: Flows) -> tuple[Array, Array | None]:
+    """Return the balance without a raise that is solved, and what a unit of that has brought in.
+
+    Both by month, shape (W or 1, H+1); the second is None where none is solved.
+    """
+    scenario, terms = flows.course.scenario, flows.course.option.funding
+    if scenario.club is None:
+        raise ValueError("an owner has no reserve")
+    balance = balances(flows, scenario.club, stated_raise(scenario, terms))
+    if terms.solve is None:
+        return balance, None
+    return balance, basis_of(terms.solve, flows, raise_months(scenario, terms, terms.solve))
+
+
+def _floor(scenario: Scenario) -> float:
+    return scenario.club.reserve_floor if scenario.club else 0.0
+
+
+def _until(scenario: Scenario) -> int:
+    """Return how many months, month 0 included, a raise must hold the floor for."""
+    return MONTHS * scenario.floor_years + 1
 
 
 def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
@@ -107,19 +133,15 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
     return so_far
 
 
-def solved_raise(case: Case, option_id: str, tally: ReserveTally) -> Solved | None:
+def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) -> Solved | None:
     """Return the raise that holds the floor in this share of the trials; None if none is solved."""
-    club, raises, chance = (
-        case.scenario.club,
-        tally.raises,
-        case.options[option_id].funding.solve_chance,
-    )
-    if club is None or raises is None:
+    raises, chance = tally.raises, case.options[option_id].funding.solve_chance
+    if raises is None:
         return None
 
     def binding(near: Whole) -> Whole:
-        needed = least_raises(raises.balance[:, near], raises.basis[:, near], club.reserve_floor)
-        months: Whole = needed.argmax(axis=0)
+        balance, basis = _held(again(near))
+        months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
         return months
 
     amount, rank = held_in(raises.needed, chance)
@@ -131,28 +153,49 @@ def solved_raise(case: Case, option_id: str, tally: ReserveTally) -> Solved | No
     )
 
 
-def reserve_trials(case: Case, tally: ReserveTally, solved: Solved | None) -> ReserveTrials:
+def _held(flows: Flows) -> tuple[Array, Array]:
+    """Return balance and basis over the months in which a raise that is solved must hold."""
+    until = _until(flows.course.scenario)
+    balance, basis = _unraised(flows)
+    if basis is None:
+        raise ValueError("no raise is to be solved")
+    return balance[:, :until], basis[:, :until]
+
+
+def reserve_trials(
+    case: Case, option_id: str, tally: ReserveTally, solved: Solved | None, again: Again
+) -> ReserveTrials:
     """Return how often the floor breaks, by how much, and the balances, with the raise held."""
-    club = case.scenario.club
-    floor = (club.reserve_floor if club else 0.0) - HALF_A_CENT
-    within, added = case.scenario.floor_years - 1, (solved.amount if solved else None) or 0.0
-    yearly, raises = tally.yearly, tally.raises
-    if raises is None:
-        below = tally.lowest < floor
-        lowest = tally.lowest[within, below[within]]
+    floor, within = _floor(case.scenario), case.scenario.floor_years - 1
+    added = (solved.amount if solved else None) or 0.0
+    yearly, below = tally.yearly, tally.lowest < floor - HALF_A_CENT
+    if tally.raises is not None:
+        yearly = yearly + added * tally.raises.yearly_basis
+        below = tally.raises.least > added
+    low = np.flatnonzero(below[within])
+    if added == 0.0:
+        lowest = tally.lowest[within, low]
+    elif case.options[option_id].funding.solve == "assessment":  # the same in all months
+        lowest = yearly[0, low] - tally.yearly[0, low] + tally.lowest[within, low]
     else:
-        yearly = yearly + added * raises.yearly_basis
-        below = raises.least > added
-        low = below[within]
-        lowest = (raises.balance[:, low] + added * raises.basis[:, low]).min(axis=0, initial=np.inf)
+        lowest = _lowest_held(again, low, added)
     shares = below.mean(axis=1)
-    short = floor + HALF_A_CENT - lowest
     return ReserveTrials(
         chance_below_floor=float(shares[within]),
         chance_below_floor_by_year=tuple(shares.tolist()),
-        shortfall_p50=float(np.median(short)) if len(short) else None,
+        shortfall_p50=float(np.median(floor - lowest)) if len(low) else None,
         reserve_by_year=tuple(
             Band(p10=p10, p50=p50, p90=p90)
             for p10, p50, p90 in np.percentile(yearly, [10.0, 50.0, 90.0], axis=1).T.tolist()
         ),
     )
+
+
+def _lowest_held(again: Again, trials: Whole, added: float) -> Array:
+    """Return the lowest balance of these trials with a raise held, shape (len(trials),)."""
+    lowest = np.empty(len(trials))
+    for first in range(0, len(trials), PART):
+        here = slice(first, first + PART)
+        balance, basis = _held(again(trials[here]))
+        lowest[here] = (balance + added * basis).min(axis=1)
+    return lowest

@@ -1,17 +1,24 @@
 """Rows of a cash flow in the narrowest form they have, so that many trials add up quickly.
 
-Most money changes once a year and at the finish alone. It is added up by the year, and spread
-over the months only when the sum is known: the same figures, in a fraction of the work.
+Most money changes once a year and at the finish alone. It is added up by the year, and meets the
+months only when the sum is known: as a sum of present values (engine/discounted.py), or spread
+over the months where each month's balance counts.
 """
 
 import functools
 import operator
-from dataclasses import dataclass, fields
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from panelworth.engine.calendar import Dates, Months
 from panelworth.engine.worlds import Array
+from panelworth.model.scenario import MONTHS
+
+NO_MONEY = np.zeros(1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +45,14 @@ class Yearly:
 
     def __sub__(self, other: "Yearly") -> "Yearly":
         """Take another amount off, year by year."""
-        return self + other * -1.0
+        before = self.before - other.before
+        return Yearly(
+            before=before, later=before if self.same and other.same else self.later - other.later
+        )
+
+    def __neg__(self) -> "Yearly":
+        """Turn the sign."""
+        return self * -1.0
 
     def __mul__(self, factor: Array | float) -> "Yearly":
         """Multiply by a number, or by a factor of shape (W or 1, years or 1)."""
@@ -50,20 +64,53 @@ class Yearly:
 class Row:
     """Money as the sum of its parts; one that is left out is 0.
 
-    `hourly`: for each hour flown; `member`: for each member; `level`: each month; `owned`: each
-    month, for the share of it in which there is an airplane; `dated`: by month, (W or 1, H+1).
-    All but the last begin in month 1.
+    `hourly`: for each hour flown; `newcomer`: for each member more than today; `level`: each
+    month; `owned`: each month, for the share of it in which there is an airplane. All of these
+    begin in month 1. `monthly`: by month, (W or 1, H+1); `dated`: in these months only, (W or 1,).
     """
 
     hourly: Yearly | None = None
-    member: Yearly | None = None
+    newcomer: Yearly | None = None
     level: Yearly | None = None
     owned: Yearly | None = None
-    dated: Array | None = None
+    monthly: Array | None = None
+    dated: Mapping[int, Array] = field(default_factory=dict)
+
+    def __sub__(self, other: "Row") -> "Row":
+        """Take another row off, part by part."""
+        parts = {name: _less(getattr(self, name), getattr(other, name)) for name in PARTS}
+        dated = dict(self.dated)
+        for month, money in other.dated.items():
+            dated[month] = dated.get(month, 0.0) - money
+        return Row(**parts, dated=dated)
 
 
-PARTS = tuple(each.name for each in fields(Row))
+YEARLY = ("hourly", "newcomer", "level", "owned")
+PARTS = (*YEARLY, "monthly")
 NOTHING = Row()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Multiples:
+    """What parts of rows are paid for in each month, each of shape (W or 1, H+1).
+
+    Hours flown, members more than today, and the share of the month without an airplane.
+    """
+
+    hourly: Array
+    newcomer: Array
+    down: Array
+
+    @cached_property
+    def owned(self) -> Array:
+        """The share of the month with an airplane."""
+        return 1.0 - self.down
+
+
+def _less(mine: Any, theirs: Any) -> Any:  # noqa: ANN401 (both an array or a Yearly, or None)
+    if theirs is None:
+        return mine
+    return -theirs if mine is None else mine - theirs
 
 
 def added(*rows: Row) -> Row:
@@ -72,13 +119,22 @@ def added(*rows: Row) -> Row:
     for name in PARTS:
         there = [part for row in rows if (part := getattr(row, name)) is not None]
         parts[name] = functools.reduce(operator.add, there) if there else None
-    return Row(**parts)
+    dated: dict[int, Array] = {}
+    for row in rows:
+        for month, money in row.dated.items():
+            dated[month] = dated[month] + money if month in dated else money
+    return Row(**parts, dated=dated)
 
 
 def changing(before: Array, later: Array) -> Yearly:
     """Put one number a world, shape (W or 1,), in force up to the finish and another after it."""
     column = before[:, np.newaxis]
     return Yearly(before=column, later=column if later is before else later[:, np.newaxis])
+
+
+def unchanged(yearly: Array) -> Yearly:
+    """Return an amount by the year, shape (W or 1, years), that the finish leaves as it is."""
+    return Yearly(before=yearly, later=yearly)
 
 
 def by_month(months: Months, yearly: Array) -> Array:
@@ -91,50 +147,75 @@ def by_month(months: Months, yearly: Array) -> Array:
     return np.repeat(yearly.T, np.bincount(months.year), axis=0).T
 
 
-def spread(months: Months, dates: Dates, each: Yearly) -> Array:
-    """Return what is in force in each month, (W or 1, H+1): by world where finishes differ."""
+def years_of(monthly: Array) -> Array:
+    """Look at months 1..H as years of twelve: from (W or 1, H+1) to (years, 12, W or 1)."""
+    months_first = monthly.T
+    return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
+
+
+def in_force(each: Yearly, dates: Dates, years: int) -> list[Array]:
+    """Return what is in force in the months of each year, each of shape (12 or 1, W or 1).
+
+    Only in a year in which some world's finish falls do its months differ.
+    """
+    before, later = (
+        np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
+        for side in (each.before, each.later)
+    )
     if each.same:
-        return by_month(months, each.before)
-    years = int(months.year[-1]) + 1
-    last = int(dates.finish.max()) + 1  # from here on all worlds have what comes later
-    year = int(months.year[last]) if last <= months.last else years
-    height = max(len(each.before), len(each.later), len(dates.after))
-    mixed = np.empty((years, height)).T
-    mixed[:, :year], mixed[:, year:] = _of(each.before, 0, year), _of(each.later, year, years)
-    row = by_month(months, mixed)
-    first = min(int(dates.finish.min()) + 1, int(np.searchsorted(months.year, year)))
-    if first < last:
-        here = months.year[first:last]
-        before, later = (
-            part if part.shape[1] == 1 else part[:, here] for part in (each.before, each.later)
-        )
-        row[:, first:last] = np.where(dates.after[:, first:last], later, before)
-    return row
+        return list(before)
+    mixed = dates.mixed
+    between = np.where(dates.past_in_mixed, later[mixed], before[mixed])
+    return [*before[: mixed.start], *between, *later[mixed.stop :]]
 
 
-def _of(yearly: Array, first: int, last: int) -> Array:
-    return yearly if yearly.shape[1] == 1 else yearly[:, first:last]
-
-
-def monthly(months: Months, dates: Dates, row: Row, *, hours: Array, members: Array) -> Array:
+def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
     """Return a row's money in each month, shape (W or 1, H+1)."""
-    total = np.zeros((1, months.last + 1)) if row.dated is None else row.dated
-    counts = ((row.hourly, hours), (row.member, members), (row.owned, 1.0 - dates.down))
-    found = [
-        _into(np.multiply, spread(months, dates, each), count)
-        for each, count in counts
-        if each is not None
+    parts = [
+        (each, None if name == "level" else getattr(multiples, name))
+        for name in YEARLY
+        if (each := getattr(row, name)) is not None
     ]
-    if row.level is not None:
-        found.append(spread(months, dates, row.level))
-    for each in found:
-        each[:, 0] = 0.0
-        total = _into(np.add, each, total)
-    return total
+    height = max(
+        1 if row.monthly is None else len(row.monthly),
+        *(len(money) for money in (*row.dated.values(), NO_MONEY)),
+        *(_height(dates, each, multiple) for each, multiple in parts),
+    )
+    total = np.empty((multiples.hourly.shape[1], height))
+    total[:] = 0.0 if row.monthly is None else row.monthly.T
+    _pay(total, dates, parts)
+    for month, money in row.dated.items():
+        total[month] += money
+    return total.T
 
 
-def _into(change: np.ufunc, fresh: Array, other: Array) -> Array:
-    """Work on an array of our own in its place, where the other is no taller."""
-    out = fresh if len(fresh) >= len(other) else None
-    changed: Array = change(fresh, other, out=out)
-    return changed
+def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
+    """Return how many worlds differ in what an amount comes to: W, or 1."""
+    finishes = 1 if each.same else len(dates.finish)
+    counts = 1 if multiple is None else len(multiple)
+    return max(len(each.before), len(each.later), finishes, counts)
+
+
+def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
+    """Return multiple·amount in each month, shape (W or 1, H+1); month 0 is 0."""
+    total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
+    years = years_of(total.T)
+    amounts = in_force(each, dates, len(years))
+    for months, amount, count in zip(years, amounts, years_of(multiple), strict=True):
+        np.multiply(amount, count, out=months)
+    return total.T
+
+
+def _pay(total: Array, dates: Dates, parts: Sequence[tuple[Yearly, Array | None]]) -> None:
+    """Add each multiple·amount to the months of `total`, shape (H+1, W); nothing to month 0.
+
+    A multiple has shape (W or 1, H+1); it is 1 where none is given. Year by year, whose months
+    stay in a processor's cache for all parts.
+    """
+    years = years_of(total.T)
+    amounts = [in_force(each, dates, len(years)) for each, _ in parts]
+    counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
+    for year, months in enumerate(years):
+        for amount, count in zip(amounts, counts, strict=True):
+            paid = amount[year] if count is None else amount[year] * count[year]
+            np.add(months, paid, out=months)

@@ -4,8 +4,7 @@ Works through the worlds in blocks and keeps a few numbers an option and world, 
 worlds fit in memory. A raise that is solved is found from all of them and held in each.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,10 +12,10 @@ import numpy as np
 from panelworth.engine.benefit import total_benefit
 from panelworth.engine.cashflow import Flows, flows_of
 from panelworth.engine.comparison import cost_npv, npv
-from panelworth.engine.discounting import discount_factors, present_value
-from panelworth.engine.draws import Source, drawn, source_of
+from panelworth.engine.draws import Source, drawn, keep, room_for, source_of
 from panelworth.engine.loans import LoanPlan, loan_plan
 from panelworth.engine.reserve_trials import (
+    Again,
     ReserveTally,
     fill_reserve,
     reserve_tally,
@@ -33,15 +32,19 @@ from panelworth.engine.results_trials import (
     Uncertainty,
 )
 from panelworth.engine.scale import nothing_of
-from panelworth.engine.variance import Bins, binned, bins_for, shares_of_variance
-from panelworth.engine.worlds import Array, worlds_between
+from panelworth.engine.variance import (
+    Bins,
+    bins_for,
+    number_of_bins,
+    places_in_bins,
+    shares_of_variance,
+)
+from panelworth.engine.worlds import PART, Array, Worlds, worlds_at, worlds_between
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT, MONTHS
+from panelworth.model.scenario import HALF_A_CENT
 
-BLOCK = 2000  # drawing is quick in long blocks
-PART = 2000  # evaluating in short ones, whose rows fit a processor's cache
+BLOCK = 3 * PART  # worlds that are drawn at once
 KEPT = 32 * 2**20 - 2**16
-WORKERS = 2  # numpy lets two blocks run at once; more would only hold more memory
 OUTCOMES = 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
@@ -69,13 +72,16 @@ class Tally:
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: the streams, and the tallies to fill, by option.
+    """What all blocks share: the streams, the worlds drawn, and the tallies to fill, by option.
 
-    `moved` are those of refused options from their first allowed start.
+    `moved` are those of refused options from their first allowed start. `bins` is how many bins
+    worlds are sorted into by an input's draw.
     """
 
     case: Case
     source: Source
+    kept: Worlds
+    bins: int
     nothing: float
     tallies: Mapping[str, Tally]
     moved: Mapping[str, Tally]
@@ -115,9 +121,10 @@ def simulate(
     count = terms.trials if trials is None else trials
     run = _run(case, moved or case, count)
     spans = [(first, min(block, count - first)) for first in range(0, count, block)]
-    for done in _worked(run, spans):
+    for first, size in spans:
+        _work(run, first, size)
         if progress is not None:
-            progress(done, count)
+            progress(first + size, count)
     return Uncertainty(
         trials=count,
         seed=terms.seed,
@@ -129,20 +136,29 @@ def simulate(
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
     """Return the raises that are solved, by option: drawn and worked out for these alone."""
+    tallies = {
+        option_id: tally
+        for option_id in case.options
+        if (tally := reserve_tally(case, option_id, trials)) and tally.raises
+    }
     source = source_of(case)
-    found: dict[str, Solved] = {}
-    for option_id in case.options:
-        tally = reserve_tally(case, option_id, trials)
-        if tally is None or tally.raises is None:
-            continue
-        for first in range(0, trials, PART):
-            count = min(PART, trials - first)
-            worlds = drawn(source, first, count).worlds
-            here = slice(first, first + count)
-            fill_reserve(flows_of(case, option_id, worlds), tally, here)
-        solved = solved_raise(case, option_id, tally)
-        found |= {option_id: solved} if solved else {}
-    return found
+    kept = room_for(source, trials)
+    for first in range(0, trials, PART) if tallies else ():
+        drawing = drawn(source, first, min(PART, trials - first))
+        keep(kept, drawing, first)
+        here = slice(first, first + drawing.worlds.size)
+        for option_id, tally in tallies.items():
+            fill_reserve(flows_of(case, option_id, drawing.worlds), tally, here)
+    found = {
+        option_id: solved_raise(case, option_id, tally, _again(case, option_id, kept))
+        for option_id, tally in tallies.items()
+    }
+    return {option_id: solved for option_id, solved in found.items() if solved}
+
+
+def _again(case: Case, option_id: str, kept: Worlds) -> Again:
+    """Return what works out an option's flows once more in some of the worlds that were drawn."""
+    return lambda trials: flows_of(case, option_id, worlds_at(kept, trials))
 
 
 def _keep_freed_memory() -> None:
@@ -162,6 +178,8 @@ def _run(case: Case, moved: Case, count: int) -> Run:
     return Run(
         case=case,
         source=source,
+        kept=room_for(source, count),
+        bins=number_of_bins(count),
         nothing=nothing_of(case),
         tallies={each: _tally(case, each, source, count) for each in case.options},
         moved={each: _tally(moved, each, source, count) for each in later},
@@ -183,44 +201,29 @@ def _tally(case: Case, option_id: str, source: Source, count: int) -> Tally:
     )
 
 
-def _worked(run: Run, spans: list[tuple[int, int]]) -> Iterator[int]:
-    """Work through the blocks and yield, in order, how many worlds are done."""
-    with ThreadPoolExecutor(max_workers=WORKERS) as workers:
-        for (first, count), found in zip(
-            spans, workers.map(lambda span: _block(run, *span), spans), strict=True
-        ):
-            for (tally, _), bins in zip(run.pairs, found, strict=True):
-                tally.bins.add(bins)
-            yield first + count
-
-
-def _block(run: Run, first: int, count: int) -> list[Bins]:
-    """Evaluate every option in worlds first..first+count-1 and fill in its tallies there.
-
-    Returns the net benefits by bins of each input, a tally each.
-    """
+def _work(run: Run, first: int, count: int) -> None:
+    """Evaluate every option in worlds first..first+count-1 and fill in its tallies there."""
     drawing = drawn(run.source, first, count)
+    keep(run.kept, drawing, first)
     for start in range(0, count, PART):
         part = worlds_between(drawing.worlds, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
-        factors = discount_factors(part.values["rates.discount"], MONTHS * run.case.scenario.years)
         for tally, _ in run.pairs:
             flows = flows_of(tally.case, tally.option_id, part, loan=tally.loan)
-            _fill(flows, factors, tally, here)
+            _fill(flows, tally, here)
     block = slice(first, first + count)
-    return [
-        binned(tally.bins, drawing.shares, tally.benefit[block] - baseline.benefit[block])
-        for tally, baseline in run.pairs
-    ]
+    places = places_in_bins(drawing.shares, run.bins)
+    for tally, baseline in run.pairs:
+        tally.bins.add(places, tally.benefit[block] - baseline.benefit[block])
 
 
-def _fill(flows: Flows, factors: Array, tally: Tally, here: slice) -> None:
+def _fill(flows: Flows, tally: Tally, here: slice) -> None:
     """Write one option's part of the worlds into its tally."""
     tally.upfront[here] = flows.project.upfront
     tally.outlay[here] = flows.project.outlay
-    tally.npv[here] = npv(flows, factors)
-    tally.benefit[here] = total_benefit(flows, factors)
-    cost, flown = np.broadcast_arrays(cost_npv(flows, factors), present_value(flows.hours, factors))
+    tally.npv[here] = npv(flows)
+    tally.benefit[here] = total_benefit(flows)
+    cost, flown = np.broadcast_arrays(cost_npv(flows), flows.present.hours)
     tally.cost_per_hour[here] = np.divide(
         cost, flown, out=np.full(cost.shape, np.nan), where=flown > 0.0
     )
@@ -235,8 +238,9 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
-    outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, gap))
-    solved, reserve = _reserve(tally)
+    ordered = np.sort(gap)  # quantiles of it are asked for again and again
+    outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, ordered))
+    solved, reserve = _reserve(run, tally)
     chances = {
         "likely_enough": float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing)),
         "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
@@ -244,10 +248,10 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     }
     below = reserve.chance_below_floor if reserve else None
     return OptionUncertainty(
-        range=_range(tally, gap),
+        range=_range(tally, ordered),
         budget_p80=float(outlays[80]),
         **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
-        outcomes=() if option_id == baseline else _outcomes(gap),
+        outcomes=() if option_id == baseline else _outcomes(ordered),
         ahead_of={
             other: _share_ahead(tally.benefit, each.benefit)
             for other, each in tallies.items()
@@ -265,12 +269,13 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     )
 
 
-def _reserve(tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
+def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
     """Find the raise that is solved, and what the reserve does with it; None for an owner."""
     if tally.reserve is None:
         return None, None
-    solved = solved_raise(tally.case, tally.option_id, tally.reserve)
-    return solved, reserve_trials(tally.case, tally.reserve, solved)
+    again = _again(tally.case, tally.option_id, run.kept)
+    solved = solved_raise(tally.case, tally.option_id, tally.reserve, again)
+    return solved, reserve_trials(tally.case, tally.option_id, tally.reserve, solved, again)
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:

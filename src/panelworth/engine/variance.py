@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from panelworth.engine.calendar import Whole
 from panelworth.engine.draws import Source
 from panelworth.engine.results_trials import Share
 from panelworth.engine.worlds import Array
@@ -30,10 +31,12 @@ class Bins:
     counts: Array
     sums: Array
 
-    def add(self, more: "Bins") -> None:
-        """Add another block's worlds."""
-        np.add(self.counts, more.counts, out=self.counts)
-        np.add(self.sums, more.sums, out=self.sums)
+    def add(self, places: Mapping[str, Whole], gap: Array) -> None:
+        """Add worlds by their bin of each input; `gap` is money, shape (W,)."""
+        number = self.counts.shape[1]
+        for row, path in enumerate(self.inputs):
+            self.counts[row] += np.bincount(places[path], minlength=number)
+            self.sums[row] += np.bincount(places[path], weights=gap, minlength=number)
 
 
 def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
@@ -41,8 +44,7 @@ def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
 
     The baseline is compared with itself alone and has none.
     """
-    number = int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
-    baseline = case.scenario.baseline
+    number, baseline = number_of_bins(trials), case.scenario.baseline
     bearing = {
         case.roots.get(each.path, each.path)
         for each in case.inputs
@@ -55,18 +57,17 @@ def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
     return Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
 
 
-def binned(bins: Bins, shares: Mapping[str, Array], gap: Array) -> Bins:
-    """Sort a block's worlds into bins by each input's place in its distribution.
+def number_of_bins(trials: int) -> int:
+    """Return how many bins so many worlds are sorted into."""
+    return int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
 
-    `shares` are uniform in (0, 1) and `gap` is money, each of shape (W,).
-    """
-    number = bins.counts.shape[1]
-    counts, sums = np.empty_like(bins.counts), np.empty_like(bins.sums)
-    for row, path in enumerate(bins.inputs):
-        place = np.minimum((shares[path] * number).astype(np.intp), number - 1)
-        counts[row] = np.bincount(place, minlength=number)
-        sums[row] = np.bincount(place, weights=gap, minlength=number)
-    return Bins(inputs=bins.inputs, counts=counts, sums=sums)
+
+def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Whole]:
+    """Return each world's bin of each input; `shares` are uniform in (0, 1), of shape (W,)."""
+    return {
+        path: np.minimum((each * number).astype(np.int64), number - 1)
+        for path, each in shares.items()
+    }
 
 
 def shares_of_variance(

@@ -131,9 +131,9 @@ def _figures(case: Case, option_id: str, worlds: Worlds) -> dict[str, Array]:
     factors = factors_of(flows)
     found = {
         "upfront": flows.project.upfront,
-        "benefit": total_benefit(flows, factors),
-        "cost_npv": cost_npv(flows, factors),
-        "hours": present_value(flows.hours, factors),
+        "benefit": total_benefit(flows),
+        "cost_npv": cost_npv(flows),
+        "hours": flows.present.hours,
         "members": present_value(from_month_1(flows.members), factors),
     }
     return {key: np.broadcast_to(each, (worlds.size,)) for key, each in found.items()}

@@ -4,8 +4,8 @@ The likely view is one world, a swing two, a break-even search as many as it ask
 evaluation does not know which of these it is looking at.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,14 +13,28 @@ from numpy.typing import NDArray
 from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 
 Array = NDArray[np.float64]
+PART = 4000  # worlds that are worked out at once: their rows stay in a processor's cache
 
 
 @dataclass(frozen=True, kw_only=True)
 class Worlds:
-    """`values` maps a path to an array of shape (size,), or (1,) where all worlds agree."""
+    """`values` maps a path to an array of shape (size,), or (1,) where all worlds agree.
+
+    `shared` keeps what is the same for all options of a case in these worlds.
+    """
 
     size: int
     values: Mapping[str, Array]
+    shared: dict[str, Array] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, name: str, work: Callable[[], Array]) -> Array:
+        """Return what has this name in these worlds, worked out the first time it is asked for.
+
+        It must follow from the worlds alone, and must not be changed.
+        """
+        if name not in self.shared:
+            self.shared[name] = work()
+        return self.shared[name]
 
     def column(self, path: str) -> Array:
         """Return an input as a column, shape (size or 1, 1), to meet months across."""
@@ -50,6 +64,14 @@ def worlds_between(worlds: Worlds, first: int, last: int) -> Worlds:
         path: each if len(each) == 1 else each[first:last] for path, each in worlds.values.items()
     }
     return Worlds(size=last - first, values=values)
+
+
+def worlds_at(worlds: Worlds, places: NDArray[np.int64]) -> Worlds:
+    """Return the worlds at these places; what all agree on stays as it is."""
+    values = {
+        path: each if len(each) == 1 else each.take(places) for path, each in worlds.values.items()
+    }
+    return Worlds(size=len(places), values=values)
 
 
 def one_at_a_time(worlds: Worlds, groups: list[list[Input]]) -> Worlds:

@@ -5,7 +5,8 @@ for editors, the glossary page and the names in tables are all made from that de
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from typing import Any, ClassVar, Literal, TypeGuard, get_args
 
 from pydantic import (
@@ -68,7 +69,9 @@ def shown(value: object) -> str:
 class Record(BaseModel):
     """A frozen table of a user's file: unknown keys, NaN and wrong types are refused."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
+    )  # built when first read: a table within another needs no validator of its own
     heading: ClassVar[str] = ""
 
     @model_validator(mode="before")
@@ -199,7 +202,8 @@ def given(
     return Field(title=label, description=meaning, json_schema_extra=extra, **field)
 
 
-def about(record: type[BaseModel], key: str) -> dict[str, Any]:
+@cache
+def about(record: type[BaseModel], key: str) -> Mapping[str, Any]:
     """Return the declaration of a key: label, unit, meaning, low, high, hint."""
     field = record.model_fields[key]
     extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}

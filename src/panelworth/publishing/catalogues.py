@@ -11,14 +11,14 @@ from functools import lru_cache
 from gettext import GNUTranslations
 from pathlib import Path
 from string import Formatter
-
-from babel.messages import Catalog, Message
-from babel.messages.mofile import write_mo
-from babel.messages.pofile import PoFileError, read_po
+from typing import TYPE_CHECKING
 
 from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
 from panelworth.publishing.language import Language
+
+if TYPE_CHECKING:
+    from babel.messages import Catalog, Message
 
 FOLDER = "texts"
 LARGEST = 10_000_000  # bytes of a catalogue
@@ -57,18 +57,21 @@ def catalogue_of(locale: str, templates: Path) -> Path | None:
     return next((file for file in files if file.is_file()), None)
 
 
-def _read(file: Path, locale: str) -> tuple[Catalog, Texts] | str:
+def _read(file: Path, locale: str) -> "tuple[Catalog, Texts] | str":
     """Read a catalogue, or say what keeps it from being used at all."""
     content = contents(file, LARGEST)
     return content.found if isinstance(content, Unread) else _understood(content, locale)
 
 
 @lru_cache(maxsize=4)  # each command asks for it more than once
-def _understood(content: bytes, locale: str) -> tuple[Catalog, Texts] | str:
+def _understood(content: bytes, locale: str) -> "tuple[Catalog, Texts] | str":
     """Compile a catalogue; what it leaves out or marks as fuzzy stays English.
 
     Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
     """
+    from babel.messages.mofile import write_mo  # noqa: PLC0415 (most folders have no catalogue)
+    from babel.messages.pofile import PoFileError, read_po  # noqa: PLC0415
+
     forms = PLURALS.search(content)
     if forms and int(forms.group(1)) > MOST_FORMS:
         return forms.group().decode()
@@ -113,7 +116,7 @@ def unfit_catalogue(file: Path, locale: str) -> list[Problem]:
     ]
 
 
-def _unfit(message: Message) -> Iterator[str]:
+def _unfit(message: "Message") -> Iterator[str]:
     """Yield what a message says with other names than the English, or in no sensible form.
 
     A form of a counted text may leave names out: "one day" needs no number.

@@ -17,7 +17,6 @@ from tree_sitter import Language, Node, Parser
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
 from panelworth.problems import UNFIT, Collector, Problem, visible
-from panelworth.reading.toml_hints import hint_for, unclosed_line
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
 DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse
@@ -29,12 +28,16 @@ KeyPath = tuple[str | int, ...]
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A parsed TOML file: its name for messages, data, the line of each key path, its text."""
+    """A parsed TOML file: its name for messages, data, the line of each key path, its text.
+
+    `named` keeps the name of each key path that was asked for, and what stands there.
+    """
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int] = field(default_factory=dict)
     text: str = ""
+    named: dict[KeyPath, tuple[str, Any]] = field(default_factory=dict, repr=False, compare=False)
 
     def line(self, path: KeyPath) -> int:
         """Return the line of a key, or that of the nearest table around it."""
@@ -51,14 +54,20 @@ class Table:
 
     def name(self, path: KeyPath) -> str:
         """Word a key path as figures name it: list entries by their name, else by number."""
-        text, here = "", self.data
-        for step in path:
+        known, text, here = path, "", self.data
+        while known and known not in self.named:
+            known = known[:-1]
+        if known:
+            text, here = self.named[known]
+        for depth in range(len(known), len(path)):
+            step = path[depth]
             here = _step(here, step)
             if isinstance(step, int):
                 called = here.get("name") if isinstance(here, dict) else None
                 text += f"[{called if isinstance(called, str) else step + 1}]"
             else:
                 text += f".{step}" if text else step
+            self.named[path[: depth + 1]] = text, here
         return text
 
 
@@ -125,6 +134,8 @@ def _too_deep(file: str, line: int) -> Problem:
 
 
 def _not_toml(text: str, file: str, message: str) -> Problem:
+    from panelworth.reading.toml_hints import hint_for, unclosed_line  # noqa: PLC0415 (slow to load)
+
     what, _, place = message.partition(" (at ")
     digits = place.removeprefix("line ").partition(",")[0]
     lines = text.removesuffix("\n").split("\n")
