@@ -164,14 +164,6 @@ def funding(view: View, tag: OptionTag) -> str:
     return joined_sentences(loan(view, tag), asked(view, tag), reserve(view, tag))
 
 
-def funding_in_short(view: View, tag: OptionTag) -> str:
-    """Say the same, and of the reserve only where it falls below its floor in the likely view."""
-    funded = level_words.funded(view, tag)
-    if funded is None or funded.below_floor_month is None:
-        return joined_sentences(loan(view, tag), asked(view, tag))
-    return funding(view, tag)
-
-
 def asked(view: View, tag: OptionTag) -> str:
     """Say what is asked of members: the option's own rate, the raises, or that none can do."""
     if level_words.funded(view, tag) is None or view.club is None:

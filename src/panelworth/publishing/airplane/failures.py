@@ -87,7 +87,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
     differ = [row for row in rows if len(set(row[1:])) > 1]
     table = Table(
         caption=say("Units that must fail together before it is lost"),
-        head=[say("What you lose"), *({"option": tag} for tag in tags)],
+        head=[say("What you lose"), *(tag.short for tag in tags)],
         rows=differ,
     )
     lines = [
