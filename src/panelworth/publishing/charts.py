@@ -17,7 +17,7 @@ from babel import Locale
 from markupsafe import Markup
 
 from panelworth.publishing.formats import number_marks
-from panelworth.publishing.language import ENGLISH, say, spoken
+from panelworth.publishing.language import ENGLISH, spoken
 from panelworth.publishing.lettering import FAMILY
 from panelworth.publishing.view import OptionTag
 
@@ -177,87 +177,9 @@ def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeD
     return colour, shape, dash
 
 
-def lines(
-    tags: Sequence[OptionTag],
-    data: Sequence[Mapping[str, Any]],
-    *,
-    axes: tuple[str, str],
-    extra: Sequence[Layered] = (),
-    tight: bool = False,
-) -> dict[str, Any]:
-    """Draw one line an option over `x`; fields option, x, y, told, and mark where one stands.
-
-    `tight`: the axis across starts where the data does, and is written short.
-    """
-    colour, shape, dash = scales(tags)
-    across = alt.X("x:Q", title=axes[0], axis=_across(money=tight), scale=alt.Scale(zero=not tight))
-    up = alt.Y("y:Q", title=axes[1], axis=alt.Axis(format="~s", tickCount=6))
-    told = [alt.Tooltip("option:N", title=say("Option")), alt.Tooltip("told:N", title=say("Here"))]
-    base = alt.Chart().encode(x=across, y=up)
-    line = base.mark_line(strokeWidth=2, clip=True).encode(color=colour, strokeDash=dash)
-    points = (
-        base.mark_point(filled=True, size=70, opacity=1)
-        .encode(color=colour, shape=shape, tooltip=told)
-        .transform_filter("datum.mark")
-    )
-    layered = alt.layer(*extra, line, points, data=inline(data))
-    return finished(layered)
-
-
-def _across(*, money: bool) -> alt.Axis:
-    if money:
-        return alt.Axis(grid=False, tickCount=6, format="~s")
-    return alt.Axis(grid=False, tickCount=6)
-
-
-def waterfall(
-    tags: Sequence[OptionTag], data: Sequence[Mapping[str, Any]], axis: str
-) -> dict[str, Any]:
-    """Draw what a sum is made of: each bar begins where the one above it, of its option, ends.
-
-    Fields part, option, from, to, told. Names stand above their bars: a phone has no room beside.
-    """
-    colour, _, _ = scales(tags)
-    parts = list(dict.fromkeys(each["part"] for each in data))
-    slots = ["", *dict.fromkeys(each["option"] for each in data)]
-    names = [{"part": part, "option": ""} for part in parts]
-    told = [
-        alt.Tooltip("option:N", title=say("Option")),
-        alt.Tooltip("part:N", title=say("Part")),
-        alt.Tooltip("told:N", title=say("Here")),
-    ]
-    place = alt.Y("part:N", sort=parts, axis=None, scale=alt.Scale(paddingInner=0.1))
-    slot = alt.YOffset("option:N", sort=slots, scale=alt.Scale(domain=slots))
-    across = alt.X("from:Q", title=axis, axis=_across(money=True))
-    bar = alt.Chart(inline(data)).mark_bar(height={"band": 0.8})
-    bar = bar.encode(x=across, x2=alt.X2("to:Q"), y=place, yOffset=slot, color=colour, tooltip=told)
-    text = alt.Chart(inline(names)).mark_text(align="left", limit=WIDTH)
-    text = text.encode(x=LEFT, y=place, yOffset=slot, text=alt.Text("part:N"))
-    return finished(
-        alt.layer(upright(0.0, ""), bar, text), waterfall_height(len(parts), len(slots))
-    )
-
-
-def waterfall_height(parts: int, slots: int) -> int:
-    """Return how high such a chart is: a slot for the name, and one for each option."""
-    return 60 + parts * (8 + 12 * slots)
-
-
 def inline(rows: Sequence[Mapping[str, Any]]) -> alt.InlineData:
     """Hold a chart's rows; as a tuple, since lists are copied again and again by the library."""
     return alt.InlineData(values=tuple(rows))
-
-
-def level(value: float, words: str) -> Layered:
-    """Draw a level line across the chart with its words below it."""
-    data = inline([{"at": round(value, 2), "words": words}])
-    rule = alt.Chart(data).mark_rule(strokeDash=[4, 4]).encode(y=alt.Y("at:Q"))
-    text = (
-        alt.Chart(data)
-        .mark_text(align="right", dy=11, x="width")
-        .encode(y=alt.Y("at:Q"), text=alt.Text("words:N"))
-    )
-    return alt.layer(rule, text)
 
 
 def upright(value: float, words: str) -> Layered:
