@@ -11,7 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from panelworth.publishing.caution_lines import FOOT, unfinished
 from panelworth.publishing.formats import day, plural, unbroken
 from panelworth.publishing.language import say, say_counted, spoken
-from panelworth.publishing.pages.airplane import airplane_page
+from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.compare import compare_page
@@ -67,7 +67,7 @@ def pages_of(view: View) -> list[Page]:
 
 def each_page(view: View) -> Iterator[Page]:
     """Make every page of a scenario, one after another."""
-    airplane, costs = airplane_page(view), bill_page(view) or costs_page(view)
+    costs, quotes = bill_page(view) or costs_page(view), quotes_page(view)
     yield answer_page(view)
     yield from [costs] if costs else []
     yield compare_page(view)
@@ -75,8 +75,7 @@ def each_page(view: View) -> Iterator[Page]:
     yield dates_page(view)
     for tag in view.tags.values():
         yield option_page(view, tag)
-    yield from [airplane] if airplane else []
-    quotes = quotes_page(view)
+    yield from airplane_pages(view)
     yield from [quotes] if quotes else []
     yield inputs_page(view)
     yield method_page(view)

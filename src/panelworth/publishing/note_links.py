@@ -20,7 +20,7 @@ ALWAYS = (
     *("method.html", "handout.html"),
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
-SOMETIMES = ("airplane.html", "ledger.html", "calendar.ics")
+SOMETIMES = ("airplane.html", "details.html", "ledger.html", "calendar.ics")
 LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', re.DOTALL)
 
 

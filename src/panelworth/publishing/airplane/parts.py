@@ -1,4 +1,4 @@
-"""What a section of the airplane's page is put together from: words, a table, what is folded."""
+"""What a section on the airplane is put together from: words, a table, its details."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import Chart
 from panelworth.publishing.view import OptionTag, View
 
-FILE = "airplane.html"
+FILE, DETAILS = "airplane.html", "details.html"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +41,7 @@ class Listing:
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """What stands folded of one option, or under one heading: lines, pictures, lists, tables."""
+    """Details of one option, or under one heading: lines, pictures, lists, tables."""
 
     title: str = ""
     option: OptionTag | None = None
@@ -56,7 +56,7 @@ class Section:
     """A question about the airplane: its answer, one table, and what a mechanic looks up.
 
     `beside` are the words that must not be missed beside the table's figures; `how` says how they
-    were worked out, below what is folded under `more`.
+    were worked out, below the details, which `more` names.
     """
 
     id: str

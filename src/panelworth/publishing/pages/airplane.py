@@ -1,10 +1,12 @@
-"""The page on the airplane itself: what it gives, fails, weighs, draws, and what falls due."""
+"""The airplane: what it gives, fails, weighs, draws, what falls due; and its details."""
+
+from collections.abc import Sequence
 
 from panelworth.publishing.airplane.failures import failures_section
 from panelworth.publishing.airplane.inspections import inspections_section
 from panelworth.publishing.airplane.needs import needs_section
 from panelworth.publishing.airplane.openings import openings_section
-from panelworth.publishing.airplane.parts import FILE
+from panelworth.publishing.airplane.parts import DETAILS, FILE, Section
 from panelworth.publishing.airplane.power import power_section
 from panelworth.publishing.airplane.weight import weight_section
 from panelworth.publishing.language import say
@@ -20,13 +22,17 @@ SECTIONS = (
 )
 
 
-def airplane_page(view: View) -> Page | None:
-    """Make the page of every section there is something to say on; None where there is none."""
+def airplane_pages(view: View) -> list[Page]:
+    """Make the page of every section there is something to say on, and that of its details."""
     sections = [section for section in (make(view) for make in SECTIONS) if section]
     if not sections:
-        return None
-    question = say("What fails, weighs, draws, falls due?")
-    title = say("The airplane")
+        return []
+    detailed = [section for section in sections if section.more]
+    return [_overview(sections), *([_details(view, detailed)] if detailed else [])]
+
+
+def _overview(sections: Sequence[Section]) -> Page:
+    question, title = say("What fails, weighs, draws, falls due?"), say("The airplane")
     return Page(
         file=FILE,
         template="airplane.html",
@@ -35,11 +41,21 @@ def airplane_page(view: View) -> Page | None:
         foot=title,
         door=(question, title),
         description=f"{question} {sections[0].told[0]}",
-        content={
-            "question": question,
-            "sections": sections,
-            "charts": [
-                chart for section in sections for part in section.parts for chart in part.charts
-            ],
-        },
+        content={"question": question, "sections": sections, "details": DETAILS},
+    )
+
+
+def _details(view: View, sections: Sequence[Section]) -> Page:
+    """Make the page that a mechanic looks things up on; the page before it leads to its parts."""
+    title = say("The airplane in detail")
+    charts = [chart for section in sections for part in section.parts for chart in part.charts]
+    about = say("Units, loadings, loads and jobs: {title}", title=view.case.scenario.title)
+    return Page(
+        file=DETAILS,
+        template="details.html",
+        title=title,
+        nav="",
+        door=(say("Unit by unit?"), say("Lists for the mechanic")),
+        description=about,
+        content={"question": title, "sections": sections, "charts": charts},
     )
