@@ -50,7 +50,7 @@ def test_what_is_taken_over_is_what_would_be_drawn(tmp_path: Path, owner: View) 
     assert contents(out) == drawn
 
 
-@pytest.mark.parametrize("name", ["charts/spent.svg"])
+@pytest.mark.parametrize("name", ["charts/hours-cost.svg"])
 def test_a_picture_whose_bytes_are_others_is_drawn_again(
     tmp_path: Path, owner: View, name: str
 ) -> None:
@@ -95,10 +95,10 @@ def test_fresh_builds_and_new_folders_take_nothing_over(
     for fresh in (False, True, False):
         assert publish([case], tmp_path / "site", trials=200, fresh=fresh) == []
     assert found[:2] == [0, 0]
-    assert found[2] > 10
+    assert found[2] == len(read_index((tmp_path / "site" / INDEX).read_bytes())) > 0
 
 
-def test_one_row_of_the_ledger_leaves_most_pictures_as_they_are(tmp_path: Path) -> None:
+def test_one_row_of_the_ledger_leaves_other_pictures_as_they_are(tmp_path: Path) -> None:
     folder, out = tmp_path / "brackenholt-owner", tmp_path / "site"
     shutil.copytree(OWNER, folder)
     publish([read(folder)[0]], out, trials=200)
@@ -110,7 +110,7 @@ def test_one_row_of_the_ledger_leaves_most_pictures_as_they_are(tmp_path: Path) 
     assert case is not None, problems
     publish([case], out, trials=200)
     after = read_index((out / INDEX).read_bytes())
-    assert 0 < sum(after[name] != before[name] for name in before) < len(before) / 2
+    assert 0 < sum(after[name] != before[name] for name in before) < len(before)
     fresh = tmp_path / "fresh"
     publish([case], fresh, trials=200)
     assert read_index((fresh / INDEX).read_bytes()) == after

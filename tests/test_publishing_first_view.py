@@ -29,7 +29,7 @@ def resolved(page: str, link: str) -> str:
 
 def loaded(page: str, text: str) -> list[str]:
     """Return what a page loads at once: itself with its pictures, style, scripts."""
-    styles = re.findall(r'<link rel="stylesheet" href="([^"]+)"', text)
+    styles = re.findall(r'<link rel="stylesheet" href="([^"]+)">', text)  # not those for print
     scripts = re.findall(r'<script src="([^"]+)"', text)
     return [page, *(resolved(page, each) for each in (*styles, *scripts))]
 

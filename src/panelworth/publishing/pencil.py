@@ -12,12 +12,12 @@ CLIP = re.compile(r"\bclip\d+\b")
 TAG = re.compile(r"<[^>]*>")
 IDLE = re.compile(
     r' (?:class|role|aria-\w+|pointer-events|version)="[^"]*"'
-    r'| opacity="1"| font-weight="normal"| text-anchor="start"'
+    r'| opacity="1"| font-weight="normal"| text-anchor="start"| stroke-width="1"'
 )
-PLACES = re.compile(r' (?:d|transform)="[^"]*"')
-FINER = re.compile(r"(\.\d\d)\d+")
+PLACES = re.compile(r' (?:d|transform|[xy][12]?)="[^"]*"')
+FINER = re.compile(r"(\.\d)\d+")
 FONTS = (re.compile(r' font-family="[^"]*"'), re.compile(r' font-size="[^"]*"'))
-EMPTY = re.compile(r'<path d="(?:M0,0h0v0h0Z)?"(?: display="none")?/>')
+EMPTY = re.compile(r'<path d="(?:M0,0h[\d.]+v[\d.]+h-?[\d.]+Z)?"(?: display="none")?/>')
 
 
 def drawn(order: str) -> bytes:
@@ -46,10 +46,10 @@ def thinned(svg: str) -> str:
     """Leave out of a picture what nobody sees: half of its bytes.
 
     That is, what only scripts and readers of a page would use, empty paths, what is finer than a
-    hundredth of a pixel, and font and size again in every text.
+    tenth of a pixel, and font and size again in every text.
 
     >>> thinned('<svg><path class="a" d="M1.23456,7"/><text>class="b" 1.23456</text></svg>')
-    '<svg><path d="M1.23,7"/><text>class="b" 1.23456</text></svg>'
+    '<svg><path d="M1.2,7"/><text>class="b" 1.23456</text></svg>'
     """
     found = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
     for font in FONTS:

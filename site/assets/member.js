@@ -1,0 +1,5 @@
+(()=>{"use strict";const KEY="member";const choice=document.getElementById("member");const shown=document.querySelectorAll("[data-pays]");const most=choice?choice.options.length:Infinity;const asked=Number(new URLSearchParams(location.search).get(KEY));let kind=Number.isInteger(asked)&&asked>0&&asked<most?asked:0;function fill(){for(const each of shown){const told=each.dataset.pays.split("|");each.textContent=told[Math.min(kind,told.length-1)];}}
+function carry(){for(const link of document.querySelectorAll('a[href]')){const[,page,anchor]=/^([^?#:]*\.html)(?:\?[^#]*)?(#.*)?$/.exec(link.getAttribute("href"))??[];if(page)link.setAttribute("href",`${page}${kind ? `?${KEY}=${kind}` : ""}${anchor ?? ""}`);}}
+function choose(){kind=Number(choice.value);const address=`${location.pathname}${kind ? `?${KEY}=${kind}` : ""}${location.hash}`;history.replaceState(null,"",address);fill();carry();document.dispatchEvent(new CustomEvent("member",{detail:kind}));}
+if(choice){choice.value=String(kind);choice.disabled=false;choice.addEventListener("change",choose);}
+fill();carry();})();
