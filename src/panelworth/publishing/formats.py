@@ -26,6 +26,8 @@ NEVER = noted("never")
 NONE = "—"
 WHOLE_AND_CENTS = re.compile(r"[#,]*0(\.0+)?")
 JOINER = "\N{WORD JOINER}"
+NO_BREAK = "\N{NO-BREAK SPACE}"
+PERCENT = re.compile(r"(?<=\d) (?=%)")
 CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
 SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
 # The same numbers and days come again on page after page.
@@ -231,10 +233,10 @@ def signed(text: str) -> str:
 
 
 def unbroken(html: str) -> str:
-    """Keep the signs of sums in running text with their currency's where a line ends.
+    """Keep what belongs together on one line: signs with their sums, a number with its percent.
 
-    Unicode's rules of line breaking have both as prefixes of a number and hold neither to the
-    other: a line may end between them (Standard Annex 14, class PR, rules LB 25 and 31). A sum
+    Unicode's rules of line breaking have a sign and a currency's as prefixes of a number, and hold
+    neither to the other: a line may end between them (Standard Annex 14, class PR, rules LB 25 and 31). A sum
     at the start of its element or of a script's text stays as it is: such a one stands in a cell,
     and may be copied into a sheet, where a joiner would keep it from being a number.
 
@@ -242,8 +244,10 @@ def unbroken(html: str) -> str:
     ...     "<td>+€12</td><p>From −\u2060€774 to +\u2060€3,509"
     ... )
     True
+    >>> unbroken("<p>meets 95 %</p>") == "<p>meets 95\N{NO-BREAK SPACE}%</p>"
+    True
     """
-    return SIGNED_SUM.sub(rf"\1{JOINER}", html)
+    return PERCENT.sub(NO_BREAK, SIGNED_SUM.sub(rf"\1{JOINER}", html))
 
 
 def about(value: float) -> str:

@@ -23,7 +23,7 @@ WIDTH = 320.0  # of the picture; a phone shows it about as wide
 MOST_COLUMNS = 20
 SIDE = 50.0  # room for the word beside the line, and at least so much on both sides
 STACK, LOW = 13.0, 8.0  # from mark to mark upwards, and from the foot to the first
-TALLEST = 54.0  # higher stacks are drawn smaller
+TALLEST = 45.0  # higher stacks are drawn smaller
 LETTER = 5.6  # about as wide as a letter of a label is
 TICKS = (1, 2, 5, 10, 20, 50)  # columns from label to label: nice, since a column is
 

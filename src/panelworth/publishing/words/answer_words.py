@@ -63,7 +63,7 @@ def _brings(view: View) -> Iterator[str]:
         return
     years = plural(view.figures.years, "year", "years")
     yield say("On average over {years}, {brought}.", years=years, brought=", ".join(told))
-    yield say("Cash, the airplane's value and the hours flown are counted together.")
+    yield say("Counted together, in today's money: cash, the airplane's value, the hours flown.")
 
 
 def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool) -> str:

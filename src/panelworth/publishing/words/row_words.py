@@ -17,7 +17,7 @@ def basis(view: View) -> str:
     if len(view.tags) == 1:
         return ""
     return say(
-        "Each mark is one of {all} equally likely outcomes after {years}, in today's money.",
+        "Each mark: 1 of {all} equally likely outcomes in {years}.",
         all=level_words.FUTURES,
         years=years,
     )
