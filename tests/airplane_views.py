@@ -7,7 +7,7 @@ from panelworth.engine.insight import insight_of
 from panelworth.model.case import Case
 from panelworth.publishing.airplane.parts import Listing, Part, Section
 from panelworth.publishing.layout import Layout, laid_out, pages_of
-from panelworth.publishing.pages.airplane import airplane_page
+from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.view import View, view_of
 from small_cases import case_in
 
@@ -27,8 +27,8 @@ def worked_out(case: Case) -> View:
 
 def sections_of(view: View) -> list[Section]:
     """Return the sections of the airplane's page; none where there is no such page."""
-    page = airplane_page(view)
-    return list(page.content["sections"]) if page else []
+    made = airplane_pages(view)
+    return list(made[0].content["sections"]) if made else []
 
 
 def section_of(view: View, section: str) -> Section:

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from panelworth import templates_folder
-from panelworth.engine.benefit import factors_of, total_benefit
+from panelworth.engine.benefit import total_benefit
 from panelworth.engine.cashflow import flows_of
 from panelworth.engine.whatif import shifted
 from panelworth.engine.worlds import Worlds, likely_worlds
@@ -174,7 +174,7 @@ def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, clu
 def benefit(view: View, option_id: str, worlds: Worlds) -> float:
     """Work out what an option brings, in the one world that is tried."""
     flows = flows_of(view.case, option_id, worlds, likely_loan_month=True)
-    return float(total_benefit(flows, factors_of(flows))[0])
+    return float(total_benefit(flows)[0])
 
 
 def test_sliders_tell_their_values_from_the_start(page: Page) -> None:

@@ -76,5 +76,5 @@ def test_a_page_follows_its_files_and_says_what_is_wrong(
     assert [each["id"] for each in Axe().run(page).response["violations"]] == []
     assert page.evaluate("() => document.documentElement.scrollWidth") <= 360
     scenario.write_text(good)
-    expect(heading).to_have_text("Money", timeout=PATIENCE)
+    expect(heading).to_have_text("By when must you decide?", timeout=PATIENCE)
     assert page.said == []

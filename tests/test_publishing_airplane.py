@@ -15,7 +15,7 @@ from panelworth.model.equipment import PHASES
 from panelworth.publishing.airplane import names, power_words, when_words
 from panelworth.publishing.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.layout import pages_of
-from panelworth.publishing.pages.airplane import airplane_page
+from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.pages.inputs import inputs_page
 from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.view import View
@@ -42,7 +42,7 @@ def test_sections_are_there_where_the_files_are(club: View, owner: View) -> None
 def test_a_folder_without_any_of_the_files_has_no_such_page(tmp_path: Path) -> None:
     schedule = "[schedule]\nstart = 2026-02-02\nweeks_down = 2\n"
     view = view_in(tmp_path, {"refit": refit(rest=schedule)})
-    assert airplane_page(view) is None
+    assert airplane_pages(view) == []
     assert "airplane.html" not in {page.file for page in pages_of(view)}
 
 

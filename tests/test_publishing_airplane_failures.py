@@ -132,7 +132,7 @@ def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_di
 
 
 def test_the_reference_case_is_on_the_page(reference: View) -> None:
-    text = text_of(reference, "airplane.html")
+    text = text_of(reference, "details.html")
     assert "with it Attitude gyro and Direction gyro" in text
     assert "missing for IFR: attitude and direction; all there for day VFR and night VFR" in text
 
@@ -258,7 +258,7 @@ def test_what_a_failure_leaves_never_reads_as_leave_to_fly(club: View, owner: Vi
         for part in section_of(view, "fails").parts:
             if part.option:
                 assert any("no leave to fly" in line and "91.213" in line for line in part.lines)
-        text = text_of(view, "airplane.html")
+        text = text_of(view, "details.html")
         for phrase in ("still there", "To fly by", "Ends none"):
             assert phrase not in text
 

@@ -68,10 +68,10 @@ def test_the_pages_follow_the_locale_and_the_data_does_not(owner: View, tmp_path
     assert publish([case], tmp_path / "site", trials=100) == []
     page = (tmp_path / "site" / "index.html").read_text()
     assert '<html lang="en-DE">' in page
-    gain = owner.option("refit").likely.net_benefit
-    whole = format_currency(abs(gain), "EUR", "#,##0\xa0¤", locale="en_DE", currency_digits=False)
-    assert f"likely brings you {whole} more" in page
-    assert "as of 1 November 2026." in page
+    yearly = owner.option("keep").likely.equivalent_annual_cost
+    whole = format_currency(yearly, "EUR", "#,##0\xa0¤", locale="en_DE", currency_digits=False)
+    assert f"<span>{whole}</span> <small>a year, all costs</small>" in page
+    assert "<span>1 November 2026</span>" in page
     made = json.loads((tmp_path / "site" / "figures.json").read_text())
     assert made == json.loads(figures_json(evaluate(owner.case, trials=100)))
 

@@ -123,7 +123,7 @@ def raises_to(balance: Array, basis: Array, floor: float) -> Array:
 
     Shapes as in least_raises.
     """
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         needed: Array = (floor - NOTHING - balance) / basis
     return needed
 

@@ -14,7 +14,7 @@ OPENED = (".html", ".css", ".js", ".svg", ".json", ".csv", ".xlsx", ".ics", ".wo
 LEFT_OUT = ("drawn.json", "edition-before.json")  # for the next build alone
 PACKED_ALREADY = (".xlsx", ".woff2")
 NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest the format can say
-OFFER = re.compile(rb'<p class="carried">.*?</p>\n?', re.DOTALL)
+OFFER = re.compile(rb'<(p|li) class="carried">.*?</\1>\n?', re.DOTALL)
 UNIX, PLAIN_FILE = 3, 0o100644 << 16
 
 

@@ -27,7 +27,7 @@ NONE = "—"
 WHOLE_AND_CENTS = re.compile(r"[#,]*0(\.0+)?")
 JOINER = "\N{WORD JOINER}"
 NO_BREAK = "\N{NO-BREAK SPACE}"
-PERCENT = re.compile(r"(?<=\d) (?=%)")
+PERCENT = re.compile(r"(?<=\s)([\d.,]+) (?=%)")
 CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
 SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
 # The same numbers and days come again on page after page.
@@ -236,9 +236,9 @@ def unbroken(html: str) -> str:
     """Keep what belongs together on one line: signs with their sums, a number with its percent.
 
     Unicode's rules of line breaking have a sign and a currency's as prefixes of a number, and hold
-    neither to the other: a line may end between them (Standard Annex 14, class PR, rules LB 25 and 31). A sum
-    at the start of its element or of a script's text stays as it is: such a one stands in a cell,
-    and may be copied into a sheet, where a joiner would keep it from being a number.
+    neither to the other: a line may end between them (Standard Annex 14, class PR, rules LB 25
+    and 31). What begins its element or a script's text stays as it is: such a one stands in a
+    cell, and may be copied into a sheet, where a joiner would keep it from being a number.
 
     >>> unbroken("<td>+€12</td><p>From −€774 to +€3,509") == (
     ...     "<td>+€12</td><p>From −\u2060€774 to +\u2060€3,509"
@@ -247,7 +247,7 @@ def unbroken(html: str) -> str:
     >>> unbroken("<p>meets 95 %</p>") == "<p>meets 95\N{NO-BREAK SPACE}%</p>"
     True
     """
-    return PERCENT.sub(NO_BREAK, SIGNED_SUM.sub(rf"\1{JOINER}", html))
+    return PERCENT.sub(rf"\1{NO_BREAK}", SIGNED_SUM.sub(rf"\1{JOINER}", html))
 
 
 def about(value: float) -> str:
