@@ -8,7 +8,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from budgets import BUDGETS
 from panelworth import templates_folder
@@ -148,7 +148,7 @@ def test_the_kind_of_member_goes_along_through_the_site(chromium: Browser, site:
     page.locator(".menu a").nth(2).click()
     assert urlsplit(page.url).query == "member=2"
     page.locator(".menu a").first.click()
-    assert page.locator("#member").input_value() == "2"
+    expect(page.locator("#member")).to_have_value("2")
     page.select_option("#member", index=0)
     assert urlsplit(page.url).query == ""
     assert page.locator(".pay").first.inner_text() == first

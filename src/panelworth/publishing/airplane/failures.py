@@ -98,7 +98,7 @@ def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
         *_alike(rows),
     ]
     title = say("How many failures it takes")
-    return Part(title=title, lines=[*lines, say(NO_LEAVE)], tables=[table] if differ else [])
+    return Part(title=title, lines=lines, tables=[table] if differ else [])
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
@@ -126,7 +126,7 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
         listings = [_differing(each, base, first) for each, base in pairs]
     return Part(
         option=tag,
-        lines=lines,
+        lines=[*lines, say(NO_LEAVE)],
         listings=[each for each in listings if each.entries or each.after],
     )
 
