@@ -22,11 +22,12 @@ def test_work_is_done_in_another_process_and_answers_as_here() -> None:
         assert beside.ask(Decimal, "1.10").result() == Decimal("1.10")
 
 
-def test_several_may_work_at_once(tmp_path: Path) -> None:
+def test_several_may_work_at_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A named pipe opens only once somebody reads and somebody writes, however long it takes."""
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
-    with Aside(least=2) as beside:
+    monkeypatch.setattr(aside.os, "cpu_count", lambda: 3)
+    with Aside() as beside:
         read = beside.ask(pipe.read_text)
         assert beside.ask(pipe.write_text, "met").result() == 3
         assert read.result() == "met"
@@ -34,7 +35,7 @@ def test_several_may_work_at_once(tmp_path: Path) -> None:
 
 def test_what_is_printed_there_comes_between_no_answers(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
-    with Aside(least=1) as beside:
+    with Aside() as beside:
         other = beside.ask(os.getpid).result()
         printed = beside.ask(partial(print, "a word on the way", flush=True))
         assert printed.result() is None
@@ -51,7 +52,7 @@ def test_an_error_meets_whoever_asked() -> None:
 
 def test_what_is_given_is_taken_down_when_it_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
-    with Aside(least=1) as beside:
+    with Aside() as beside:
         numbers = [3, 1, 2]
         beside.ask(time.sleep, 0.2)
         asked = beside.ask(sorted, numbers)
@@ -67,7 +68,7 @@ def test_what_cannot_be_sent_is_done_here() -> None:
 
 def test_where_its_process_is_gone_work_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
-    with Aside(least=1) as beside:
+    with Aside() as beside:
         first = beside.ask(os.getpid).result()
         os.kill(first, signal.SIGKILL)
         assert beside.ask(os.getpid).result() == os.getpid()
@@ -77,7 +78,7 @@ def test_where_its_process_is_gone_work_is_done_here(monkeypatch: pytest.MonkeyP
 def test_nothing_is_begun_here_once_it_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Its process is killed between the end of taking work and that of the work itself."""
     monkeypatch.setattr(aside.os, "cpu_count", lambda: 1)
-    with Aside(least=1) as beside:
+    with Aside() as beside:
         process = beside.ask(os.getpid).result()
         slept = beside.ask(time.sleep, 600.0)
         while not slept.running():

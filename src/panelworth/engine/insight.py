@@ -8,7 +8,7 @@ from panelworth.engine.scale import scale_of_case
 from panelworth.engine.whatif import whatif_grid
 from panelworth.model.case import Case
 
-WIDEST = 6
+WIDEST = 4  # as many as a page draws
 
 
 def insight_of(case: Case, figures: Figures) -> Insight:

@@ -30,13 +30,13 @@ def loaded(*modules: str) -> None:
 class Aside:
     """Takes work: any function of a module, with what it is given; both must pickle."""
 
-    def __init__(self, least: int = 2) -> None:
-        """Make ready: as many processes as there are processors to spare, but `least` at least.
+    def __init__(self) -> None:
+        """Make ready: as many processes as there are processors to spare, but one at least.
 
-        Each begins when it has work. One takes half a second to begin: little work needs one.
+        Each begins when it has work, which takes half a second.
         """
         spare = min(MOST, (os.cpu_count() or 1) - 1)
-        self._queue = ThreadPoolExecutor(max_workers=max(least, spare))
+        self._queue = ThreadPoolExecutor(max_workers=max(1, spare))
         self._mine = local()
         self._ended = False
         self._processes: list[subprocess.Popen[bytes]] = []

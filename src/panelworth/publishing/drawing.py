@@ -49,7 +49,7 @@ class Pen:
         self._before = read_index(kept(INDEX))
         self._asked: dict[str, tuple[str, Future[bytes]]] = {}
         self._own = aside is None
-        self.aside = aside or Aside(least=2 if kept is nothing else 1)
+        self.aside = aside or Aside()
         self.reused = 0
         self.aside.ask(loaded, WORKBOOK)
         self.aside.ask(pencil.drawn, FIRST)

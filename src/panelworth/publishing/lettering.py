@@ -27,7 +27,7 @@ SHEET = "assets/fonts.css"
 @cache
 def edition() -> str:
     """Return a name for these very fonts: what is drawn with others is another picture."""
-    return sha256(b"".join(map(whole, FACES))).hexdigest()
+    return sha256(b"".join(map(_packed, FACES))).hexdigest()
 
 
 @cache
@@ -43,10 +43,15 @@ def installed() -> TemporaryDirectory[str]:
 @cache
 def whole(name: str) -> bytes:
     """Return a face with all its letters, as a TrueType file."""
-    font = _font((templates_folder() / WHOLE / f"{name}.woff2").read_bytes())
+    font = _font(_packed(name))
     out = io.BytesIO()
     font.save(out)
     return out.getvalue()
+
+
+def _packed(name: str) -> bytes:
+    """Return the file of a face as it is kept."""
+    return (templates_folder() / WHOLE / f"{name}.woff2").read_bytes()
 
 
 def width(words: str, size: float) -> float:
