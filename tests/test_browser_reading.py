@@ -25,6 +25,15 @@ WORDS = """() => {
 SCREENS = "() => document.documentElement.scrollHeight / innerHeight"
 LARGER = "(size) => document.documentElement.style.setProperty('font-size', size)"
 SIDEWAYS = "() => document.documentElement.scrollWidth - innerWidth"
+# What has the focus: whether it is seen, at its middle at least, and where its link leads.
+FOCUSED = """() => {
+  const each = document.activeElement;
+  const box = each.getBoundingClientRect();
+  const [x, y] = [box.left + box.width / 2, box.top + box.height / 2];
+  const top = document.elementFromPoint(x, y);
+  const seen = each === document.body || each.contains(top) || (top?.contains(each) ?? false);
+  return { seen, leads: each.getAttribute("href"), what: each.outerHTML.slice(0, 120) };
+}"""
 SMALL = """() => [...document.querySelectorAll("nav a, button, input, select, .next, .doors a")]
   .map((each) => [each.getBoundingClientRect(), each])
   .filter(([box, each]) => each.checkVisibility() && box.bottom > 0)
@@ -163,4 +172,29 @@ def test_an_address_with_a_kind_that_is_not_there_shows_the_first(
     for odd in ("9", "-1", "x", "1.5", ""):
         page.goto(f"{(site / FOLDERS[0] / 'index.html').as_uri()}?member={odd}")
         assert page.locator(".pay").all_inner_texts() == first
+    page.close()
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_the_five_minute_path_can_be_walked_by_keyboard(
+    chromium: Browser, site: Path, folder: str
+) -> None:
+    """From the front through the menu's pages by Tab and Enter; nothing ever covers what has focus.
+
+    WCAG 2.2, 2.4.11: focus not obscured.
+    """
+    page = opened(chromium, site, f"{folder}/index.html")
+    menu = page.locator(".menu a").evaluate_all("all => all.map((a) => a.getAttribute('href'))")
+    for there in menu[1:]:
+        page.evaluate("() => document.getElementById('main').focus()")
+        for _ in range(60):
+            page.keyboard.press("Tab")
+            here = page.evaluate(FOCUSED)
+            assert here["seen"], here
+            if here["leads"] == there:
+                break
+        assert here["leads"] == there
+        page.keyboard.press("Enter")
+        page.wait_for_url(f"**/{there}*")
+        page.locator("h1").wait_for()
     page.close()

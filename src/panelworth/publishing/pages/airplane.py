@@ -55,7 +55,7 @@ def _details(view: View, sections: Sequence[Section]) -> Page:
         template="details.html",
         title=title,
         nav="",
-        door=(say("Unit by unit?"), say("Lists for the mechanic")),
+        door=(say("What is in it, unit by unit?"), say("Lists for the mechanic")),
         description=about,
         content={"question": title, "sections": sections, "charts": charts},
     )
