@@ -201,7 +201,7 @@ def test_without_script_every_kind_of_member_is_there_and_no_control(opened: "Op
     assert page.locator("#bill-status").is_visible()
     page.locator("summary").click()
     text = page.inner_text("details")
-    for kind in ("Flies once a month: 14", "Building instrument time: 70"):
+    for kind in ("Flies once a month: 14", "Trains for instruments: 70"):
         assert kind in text
 
 

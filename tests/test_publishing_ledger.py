@@ -197,7 +197,7 @@ def test_a_chart_leaves_out_lines_that_never_leave_0_and_names_the_others_at_the
 
 def test_what_is_paid_is_said_to_be_out_of_the_reserve_already(club: View, owner: View) -> None:
     """The demo club paid 650 for the survey on 24 September; an owner has no reserve."""
-    assert list(paid_already(club)) == ["$650 is already paid."]
+    assert list(paid_already(club)) == ["The ledger says $650 is paid."]
     assert list(paid_already(owner)) == []
     received = replace(club.case.standings[CREDIT], paid=120.0)
     standings = {**club.case.standings, CREDIT: received}

@@ -1,7 +1,7 @@
 """The days to keep in mind put into words; the page and the calendar file agree on them."""
 
 from panelworth.engine.results_loop import Deadline
-from panelworth.publishing import raise_words
+from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.airplane.when_words import planned_refused
 from panelworth.publishing.formats import day, interval, near_day
 from panelworth.publishing.language import noted, say
@@ -32,8 +32,13 @@ def one_line(text: str) -> str:
 
 
 def heading(view: View, each: Deadline) -> str:
-    """Name a day with what it is about: "Quote lapses: Display"."""
-    return f"{event(view, each)}: {named(view, each) or view.tags[each.option].title}"
+    """Name a day with what it is about: "Quote lapses: Display".
+
+    A day of a plan that is refused says so at once: a calendar shows little more than the name.
+    """
+    said = f"{event(view, each)}: {named(view, each) or view.tags[each.option].title}"
+    plan = each.kind in ("order", "down") and level_words.refused(view, view.tags[each.option])
+    return say("Start refused. {what}", what=said) if plan else said
 
 
 def named(view: View, each: Deadline) -> str:

@@ -68,7 +68,7 @@ def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
         "option": tag,
         "x": track.x(gain),
         "sum": view.formats.change(to_step(gain, step_of(view))),
-        "warn": say("plan refused") if level_words.refused(view, tag) else "",
+        "warn": say("planned start refused") if level_words.refused(view, tag) else "",
     }
 
 

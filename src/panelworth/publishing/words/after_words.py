@@ -15,6 +15,7 @@ FIRST = (
     *("hours_lost_per_year", "hours_per_year_change", "repairs.per_year", "hourly_rate"),
     *("fuel_per_hour", "insurance.agreed_value"),
 )
+SAID = ("hourly_rate",)  # inputs whose names tell the time already
 PERIODS = (noted("a year"), noted("an hour"))
 
 
@@ -54,15 +55,16 @@ def _change(view: View, each: Input, before: Input | None) -> Change:
     then = signed(told(each)) if each.path == "hours_per_year_change" else told(each)
     return Change(
         label=input_name(each),
-        period=_period(each.unit),
+        period=_period(each),
         today=told(before) if before else NONE,
         after=then,
     )
 
 
-def _period(unit: str) -> str:
-    """Return the time that a value is for: "a year" of "money a year"; "" where for none."""
-    return next((say(period) for period in PERIODS if unit.endswith(f" {period}")), "")
+def _period(each: Input) -> str:
+    """Return the time a value is for: "a year" of "money a year"; "" where its name says it."""
+    found = next((say(period) for period in PERIODS if each.unit.endswith(f" {period}")), "")
+    return "" if input_name(each).endswith(found) or each.path in SAID else found
 
 
 def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:

@@ -147,10 +147,10 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
         say("{option} {share}", option=tag.short, share=percent(shares[tag.id], 0))
         for tag in best[1:]
     ]
-    first = noted("What they give is not: {option} meets {share} of what was asked for, {others}.")
+    first = noted("What they give differs: {option} meets {share} of what was asked for, {others}.")
     if view.club:
         first = noted(
-            "What they give is not: {option} meets {share} of what members asked for, {others}."
+            "What they give differs: {option} meets {share} of what members asked for, {others}."
         )
     return say(
         first,
@@ -260,7 +260,31 @@ def _floor(view: View) -> Iterator[str]:
             counts=joined(told),
         )
     if any(raise_words.solved_amount(view, tag) for tag in tags):
-        yield say("The raises asked for were set to allow as much.")
+        yield say("The raises were set to accept as much.")
+    yield from _later(view, tags)
+
+
+def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
+    """Yield which options break the floor far more often by the end of all years."""
+    counts = {
+        tag: [level_words.twentieths(share) for share in (_below(view, tag), by_the_end(view, tag))]
+        for tag in tags
+    }
+    worse = [tag for tag, (first, last) in counts.items() if last - first > NEAR]
+    if worse:
+        told = [say("{count} with {option}", option=t.short, count=counts[t][1]) for t in worse]
+        yield say(
+            "By {year} it is, of {all}, {counts}.",
+            year=view.case.scenario.as_of.year + view.figures.years,
+            all=level_words.FUTURES,
+            counts=joined(told),
+        )
+
+
+def by_the_end(view: View, tag: OptionTag) -> float:
+    """Return the share of futures in which the floor breaks in any of the years looked at."""
+    found = level_words.drawn(view, tag).reserve
+    return found.chance_below_floor_by_year[-1] if found else 0.0
 
 
 def _below(view: View, tag: OptionTag) -> float:

@@ -217,7 +217,7 @@ def paid_already(view: View) -> Iterator[str]:
     case = view.case
     if view.club and case.paid:
         yield say(
-            "{sum} is already paid.",
+            "The ledger says {sum} is paid.",
             sum=view.formats.money(case.paid),
         )
     if view.club and case.received:

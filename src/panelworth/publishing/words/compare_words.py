@@ -24,13 +24,12 @@ from panelworth.publishing.formats import (
 from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.ledger_words import lapsed_note
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.words import grant_words, pay_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import (
     money_step,
     outcome,
     to_step,
-    up_to_step,
     width,
 )
 
@@ -52,7 +51,7 @@ def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRo
 def _costs(view: View) -> list[FigureRow]:
     rows = [
         _row(view, say("To pay up front, likely"), lambda tag: _upfront(view, tag)),
-        _row(view, say("To grant: enough in 16 of 20"), lambda tag: _grant(view, tag)),
+        _row(view, _asked(view), lambda tag: grant_words.enough(view, tag) or NONE),
     ]
     if view.club:
         kinds = pay_words.member_kinds(view)
@@ -75,11 +74,9 @@ def finely(view: View, amount: float, spread: Spread) -> str:
     return view.formats.money(to_step(amount, money_step(width(spread))))
 
 
-def _grant(view: View, tag: OptionTag) -> str:
-    """Write the sum that is enough in 16 of 20 futures, rounded up."""
-    found = level_words.drawn(view, tag)
-    low, high = (found.outlay_quantiles[share] for share in (10, 90))
-    return view.formats.money(up_to_step(found.budget_p80, money_step(high - low)))
+def _asked(view: View) -> str:
+    """Name what is asked of members, or what an owner sets aside."""
+    return say("To grant: enough in 16 of 20") if view.club else say("To set aside, for 16 of 20")
 
 
 def _monthly(view: View, tag: OptionTag) -> Told:

@@ -9,7 +9,7 @@ from panelworth.publishing.formats import NONE, day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.level_words import AHEAD, FUTURES
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, pay_words
+from panelworth.publishing.words import grant_words, pay_words, row_words
 from panelworth.publishing.words.rounding import money_step, to_step
 
 ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th
@@ -44,7 +44,9 @@ def granted(view: View, tag: OptionTag) -> str:
 def granted_at(view: View, tag: OptionTag) -> str:
     """Write that sum, and from when the work starts where the plan is refused."""
     told, later = granted(view, tag), level_words.allowed(view, tag)
-    return say("{sum}, start on {day}", sum=told, day=day(later.start)) if later else told
+    if later:
+        told = say("{sum}, start on {day}", sum=told, day=day(later.start))
+    return say("{sum}, on a lapsed quote", sum=told) if row_words.lapsed(view, tag) else told
 
 
 def bill_cells(view: View, tag: OptionTag) -> list[str]:
@@ -65,7 +67,7 @@ def bill_head() -> list[str]:
 def pairs_head() -> str:
     """Say how to read the counts of pairs."""
     return say(
-        "In how many of {all} futures does the option at the left end ahead of the one above? "
+        "In how many of {all} futures does a row's option end ahead of a column's? "
         "Where neither reaches {least}, the two are level.",
         all=FUTURES,
         least=AHEAD,
@@ -103,7 +105,8 @@ def reserve_end(view: View, tag: OptionTag) -> str:
         return ""
     last = found.reserve_by_year[-1]
     return say(
-        "{sum} at the end; under the floor in {count}",
+        "{sum} at the end; under the floor in {count} by {year}",
+        year=view.case.scenario.as_of.year + view.case.scenario.floor_years,
         sum=view.formats.money(to_step(last.p50, money_step(last.p90 - last.p10))),
         count=level_words.of_twenty(found.chance_below_floor),
     )

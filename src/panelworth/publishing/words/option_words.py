@@ -149,7 +149,8 @@ def _stops(view: View, tag: OptionTag) -> str:
     """Say at which price of the project it stops, or begins, to be ahead; "" as planned alone."""
     likely, even = view.option(tag.id).likely, view.option(tag.id).break_even.project
     side = view.option(tag.id).break_even_side.get("project")
-    if even is None or side != "at most" or level_words.allowed(view, tag):
+    buys = view.case.options[tag.id].kind == "replace"  # the airplane is no part of the project
+    if even is None or side != "at most" or buys or level_words.allowed(view, tag):
         return ""
     step = money_step(abs(even - likely.project) * 2)
     told = {"sum": view.formats.money(to_step(even, step))}

@@ -15,13 +15,13 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import (
+    as_sure,
     outcome,
     step_below,
     to_step,
 )
 
 MOST_NAMED = 4
-STEPS = 20  # within a range: how finely a value within it is told
 TENTH = 10  # of a sum: how finely it is told where its spread is not known
 SHOWN = ("share", "people")  # units that a range's ends show, or its name
 
@@ -55,7 +55,7 @@ def _open(view: View, tag: OptionTag) -> str:
     if tag is view.baseline or outcome(view, found[0]) == outcome(view, found[-1]):
         return ""
     return say(
-        "By how much is open: from {low} to {high} against {baseline}.",
+        "How much is uncertain: from {low} to {high} against {baseline}.",
         low=outcome(view, found[0]),
         high=outcome(view, found[-1]),
         baseline=view.baseline.short,
@@ -131,8 +131,8 @@ def asked_for(view: View) -> Iterator[str]:
     asked = [tag for tag, amount in amounts.items() if amount]
     if asked:
         yield say_counted(
-            "The count of {options} is as was asked for when its raise was set.",
-            "The counts of {options} are as was asked for when their raises were set.",
+            "The raise of {options} was set to accept its count.",
+            "The raises of {options} were set to accept theirs.",
             len(asked),
         ).format(options=_named(asked))
     failed = [tag for tag, amount in amounts.items() if amount is None]
@@ -242,14 +242,7 @@ def turns(view: View, tag: OptionTag, path: str) -> str:
     within = [root.value for root in roots if quantity.low <= root.value <= quantity.high]
     if len(within) != 1:
         return ""
-    return say("even at {value}", value=_value(view, path, within[0]))
-
-
-def _value(view: View, path: str, value: float) -> str:
-    """Write a value within a range, no finer than a twentieth of it."""
-    each = view.inputs[path]
-    step = step_below((each.quantity.high - each.quantity.low) / STEPS)
-    return view.formats.measure(to_step(value, step), each.unit)
+    return say("even at {value}", value=as_sure(view, within[0], view.inputs[path]))
 
 
 def others_take_over(view: View, tag: OptionTag) -> list[str]:
@@ -258,7 +251,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
         say(
             "{then} becomes the best at {value} ({input}).",
             input=range_names(view, [turn.input])[0],
-            value=_value(view, turn.input, turn.value or 0.0),
+            value=as_sure(view, turn.value or 0.0, view.inputs[turn.input]),
             then=view.tags[turn.then or ""].short,
         )
         for turn in view.insight.turnings
