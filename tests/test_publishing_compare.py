@@ -76,7 +76,7 @@ def test_figures_are_from_the_first_allowed_start_and_the_rest_is_said_to_be_as_
     assert compare_words.warnings(unmoved(club)) == {"part": "on a lapsed quote"}
     assert compare_words.refused_note(unmoved(club)) == ""
     marked = {row["option"].id: row["warn"] for row in whatif(club)["rows"]}
-    assert marked == {"part": "", "full": "plan refused", "replace": ""}
+    assert marked == {"part": "", "full": "planned start refused", "replace": ""}
 
 
 def test_an_owner_has_a_cost_a_year_and_no_dues_or_reserve(owner: View) -> None:

@@ -163,7 +163,7 @@ def test_another_option_takes_over_only_where_it_can_start_as_planned(club: View
     tag = club.tags["part"]
     assert sure_words.others_take_over(club, tag) == []
     assert sure_words.others_take_over(unmoved(club), tag) == [
-        "Refit all becomes the best at 3.6 (Refit all: net members gained)."
+        "Refit all becomes the best at 3.5 (Refit all: net members gained)."
     ]
 
 
