@@ -166,13 +166,6 @@ def test_the_kind_of_member_chosen_on_the_site_is_where_the_page_begins(
         assert page.get_by_label(FIELD, exact=True).input_value() == "14"
 
 
-def test_the_page_follows_a_kind_of_member_that_is_chosen_on_it(opened: "Opened") -> None:
-    page = opened("bill.html#hours=20")
-    page.evaluate("() => document.dispatchEvent(new CustomEvent('member', { detail: 2 }))")
-    assert page.get_by_label(FIELD, exact=True).input_value() == "70"
-    assert page.url.endswith("bill.html")
-
-
 def test_the_hours_come_back_with_the_address_and_are_kept_nowhere_else(
     opened: "Opened", club: View
 ) -> None:

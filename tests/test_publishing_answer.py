@@ -140,7 +140,10 @@ def test_what_the_front_says_of_the_club_demo(club: View) -> None:
         in (said["Level in money"])
     )
     assert "Refit all meets 95 % of what members asked for, Keep 36 %" in said["Level in money"]
-    assert "The raises were set to accept as much." in said["What could go wrong"]
+    assert (
+        "The raises of Refit part, Refit all and Replace were set to accept as much."
+        in said["What could go wrong"]
+    )
     assert said["Decide by"] == (
         "November 30: Refit part must be ordered that day and 2 prices of Refit all lapse."
     )

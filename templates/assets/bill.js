@@ -18,7 +18,7 @@
   const track = (id) => form.querySelector(`[data-option="${CSS.escape(id)}"]`);
 
   const kindOf = (place) => kinds[place] ?? kinds[0];
-  let first = kindOf(Number(new URLSearchParams(location.search).get("member")));
+  const first = kindOf(Number(new URLSearchParams(location.search).get("member")));
 
   const between = ([start, end], hours) => start + ((end - start) * (hours - low)) / (high - low);
   const told = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
@@ -120,9 +120,5 @@
   slider.addEventListener("input", () => choose(Number(slider.value)));
   form.addEventListener("submit", (event) => event.preventDefault());
   buttons.forEach((button, place) => button.addEventListener("click", () => choose(kinds[place])));
-  document.addEventListener("member", ({ detail }) => {
-    first = kindOf(detail);
-    choose(first);
-  });
   if (!(location.hash && address.read()) && first !== kinds[0]) choose(first);
 })();

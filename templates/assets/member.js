@@ -6,13 +6,13 @@
   const KEY = "member";
   const choice = document.getElementById("member");
   const shown = document.querySelectorAll("[data-pays]");
-  const most = choice ? choice.options.length : Infinity;
+  const most = Number(document.currentScript.dataset.kinds);
   const asked = Number(new URLSearchParams(location.search).get(KEY));
   let kind = Number.isInteger(asked) && asked > 0 && asked < most ? asked : 0;
 
   function fill() {
     for (const each of shown) {
-      const told = each.dataset.pays.split("|");
+      const told = JSON.parse(each.dataset.pays);
       each.textContent = told[Math.min(kind, told.length - 1)];
     }
   }
@@ -31,7 +31,6 @@
     history.replaceState(null, "", address);
     fill();
     carry();
-    document.dispatchEvent(new CustomEvent("member", { detail: kind }));
   }
 
   if (choice) {

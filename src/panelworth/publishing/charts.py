@@ -29,7 +29,6 @@ COLOUR = re.compile(r"#[0-9a-f]{6}")
 ROOT = re.compile(r"<svg\b[^>]*>")
 SIZE = re.compile(r' (?:width|height|font-family|xmlns(?::xlink)?)="[^"]*"')
 CLIP = re.compile(r"\bclip\d+\b")
-LEFT = alt.XValue(2)  # type: ignore[no-untyped-call]
 MARKS = (
     "circle", "square", "triangle-up", "diamond",
     "triangle-down", "cross", "triangle-right", "triangle-left",

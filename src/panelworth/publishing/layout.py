@@ -103,7 +103,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "doors": [_door(each) for each in pages if each.nav and each is not page],
             "next": _next(page, pages),
             "later": bool(page.later),
-            "members": len(member_kinds(view)) > 1,
+            "members": len(member_kinds(view)),
             "foot_caution": say(FOOT),
             "unfinished": unfinished(view.case),
             "up": "../index.html" if root else "",

@@ -79,13 +79,20 @@ def count_ahead(view: View, one: OptionTag, other: OptionTag) -> int:
 
 
 def is_ahead(view: View, one: OptionTag, other: OptionTag) -> bool:
-    """Say whether one option ends ahead of the other in 13 of 20 futures."""
+    """Say whether one option ends ahead of the other in at least 13 of 20 futures."""
     return count_ahead(view, one, other) >= AHEAD
 
 
 def level(view: View, one: OptionTag, other: OptionTag) -> bool:
     """Say whether neither option ends ahead of the other in 13 of 20 futures."""
     return not (is_ahead(view, one, other) or is_ahead(view, other, one))
+
+
+def standing(view: View, tag: OptionTag) -> str:
+    """Say how an option stands against the baseline: "ahead", "behind" or "level"."""
+    if level(view, tag, view.baseline):
+        return "level"
+    return "ahead" if is_ahead(view, tag, view.baseline) else "behind"
 
 
 def bring_most(view: View) -> list[OptionTag]:

@@ -14,7 +14,6 @@ from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
 
-Cells = list[Any]
 MOST_MARKS = 8
 NO_INSIGHT = Insight(turnings=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
 
@@ -129,7 +128,7 @@ def view_of(
     tags = {
         option_id: OptionTag(
             id=option_id,
-            number=number % MOST_MARKS + 1,
+            number=_numbered(number),
             title=_told_apart(option_id, case.options[option_id].title, titles),
             short=short[option_id],
             href=f"option-{option_id}.html",
@@ -145,6 +144,15 @@ def view_of(
         loop=loop,
         language=Language(locale=case.scenario.locale),
     )
+
+
+def _numbered(place: int) -> int:
+    """Return the number of an option's mark and colour; 1 is the baseline's alone.
+
+    >>> [_numbered(place) for place in (0, 1, 7, 8, 15)]
+    [1, 2, 8, 2, 2]
+    """
+    return 1 if place == 0 else (place - 1) % (MOST_MARKS - 1) + 2
 
 
 def _told_apart(option_id: str, title: str, titles: list[str]) -> str:

@@ -68,7 +68,7 @@ def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -
     least = min(known, key=lambda tag: known[tag].low)
     return say(
         "If the alternator fails, only the battery is left: by these figures {least} with "
-        "{option}, if it is healthy; less if it is old or cold. Land while it lasts.",
+        "{option}, if healthy; less if old or cold. Land while it lasts.",
         least=at_worst(known[least]),
         option=least.short,
     )

@@ -29,7 +29,6 @@ def handout_page(view: View) -> Page:
         foot=say("Handout"),
         description=say("Two pages to print: {title}", title=scenario.title),
         content={
-            "part_of": "index.html",
             "question": scenario.question or say("Which option?"),
             "club": view.club is not None,
             **_first(view),
@@ -98,7 +97,6 @@ def ballot_page(view: View) -> Page:
         foot=say("Ballot"),
         description=say("A ballot sheet to print: {title}", title=scenario.title),
         content={
-            "part_of": "index.html",
             "question": scenario.question or say("Which option?"),
             "rows": [
                 {"option": tag, "figures": _one_line(view, tag)} for tag in view.tags.values()

@@ -45,15 +45,9 @@ def what_differs(view: View) -> str:
     return joined_sentences(pay_words.least_and_most(view), *_brings(view))
 
 
-def _standing(view: View, tag: OptionTag) -> str:
-    if level_words.level(view, tag, view.baseline):
-        return "level"
-    return "ahead" if level_words.is_ahead(view, tag, view.baseline) else "behind"
-
-
 def _brings(view: View) -> Iterator[str]:
     """Yield what options that are not level with the baseline bring on average."""
-    groups = dict(grouped(view.others, lambda tag: _standing(view, tag)))
+    groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
     told: list[str] = []
     for standing in ("ahead", "behind"):
         tags = groups.get(standing, [])
@@ -71,17 +65,18 @@ def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool)
     if not first:
         less = noted("{options} {sums} less")
         return say(less, options=names(tags), sums=_means(view, tags))
-    one, many = {
-        "ahead": (
-            "{options} brings {whom} {sums} more than {baseline}",
-            "{options} bring {whom} {sums} more than {baseline}",
-        ),
-        "behind": (
+    told = say_counted(
+        "{options} brings {whom} {sums} more than {baseline}",
+        "{options} bring {whom} {sums} more than {baseline}",
+        len(tags),
+    )
+    if standing == "behind":
+        told = say_counted(
             "{options} brings {whom} {sums} less than {baseline}",
             "{options} bring {whom} {sums} less than {baseline}",
-        ),
-    }[standing]
-    return say_counted(one, many, len(tags)).format(
+            len(tags),
+        )
+    return told.format(
         options=names(tags),
         whom=say("members") if view.club else say("you"),
         sums=_means(view, tags),
@@ -162,9 +157,10 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
 
 def decides(view: View) -> str:
     """Say what the best options hang on: growth that nobody promised, and one input's value."""
-    leading = [tag for tag in view.others if _standing(view, tag) != "behind"]
+    leading = [tag for tag in view.others if level_words.standing(view, tag) != "behind"]
+    best = sorted(leading, key=lambda tag: -level_words.drawn(view, tag).range.net_benefit.mean)
     said = [_growth(view, tag) for tag in leading]
-    return joined_sentences(*said, *_turned(view, leading[:1]), level_words.without_worth(view))
+    return joined_sentences(*said, *_turned(view, best[:1]), level_words.without_worth(view))
 
 
 def _growth(view: View, tag: OptionTag) -> str:
@@ -207,11 +203,15 @@ def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
     turns = noted("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
     if not ahead:
         turns = noted("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
+    value = as_sure(view, roots[0].value, each)
+    likely = view.formats.measure(quantity.likely, each.unit)
+    if value == likely:
+        return ""
     return say(
         turns,
         input=_named(view, found.input),
-        value=as_sure(view, roots[0].value, each),
-        likely=view.formats.measure(quantity.likely, each.unit),
+        value=value,
+        likely=likely,
         option=tag.short,
         baseline=view.baseline.short,
     )
@@ -248,7 +248,8 @@ def _floor(view: View) -> Iterator[str]:
             all=level_words.FUTURES,
         )
     else:
-        groups = grouped(tags, lambda tag: level_words.of_twenty(_below(view, tag)))
+        worst = sorted(tags, key=lambda tag: -_below(view, tag))
+        groups = grouped(worst, lambda tag: level_words.of_twenty(_below(view, tag)))
         told = [
             say("{options} in {count}", options=names(found), count=count)
             for count, found in groups[:FLOOR_GROUPS]
@@ -259,8 +260,13 @@ def _floor(view: View) -> Iterator[str]:
             years=years,
             counts=joined(told),
         )
-    if any(raise_words.solved_amount(view, tag) for tag in tags):
-        yield say("The raises were set to accept as much.")
+    asked = [tag for tag in tags if raise_words.solved_amount(view, tag)]
+    if asked:
+        yield say_counted(
+            "The raise of {options} was set to accept as much.",
+            "The raises of {options} were set to accept as much.",
+            len(asked),
+        ).format(options=names(asked))
     yield from _later(view, tags)
 
 

@@ -179,7 +179,7 @@ def _reserve_at_end(view: View) -> Iterator[str]:
 
 def _brings(view: View) -> Iterator[str]:
     """Yield where options end on average, once for all that stand alike."""
-    groups = dict(grouped(view.others, lambda tag: _standing(view, tag)))
+    groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
     told = [
         say(
             STANDINGS[standing],
@@ -196,12 +196,6 @@ def _brings(view: View) -> Iterator[str]:
             baseline=view.baseline.short,
             ends="; ".join(told),
         )
-
-
-def _standing(view: View, tag: OptionTag) -> str:
-    if level_words.level(view, tag, view.baseline):
-        return "level"
-    return "ahead" if level_words.is_ahead(view, tag, view.baseline) else "behind"
 
 
 def _mean(view: View, tag: OptionTag) -> str:

@@ -29,6 +29,8 @@ def holds(view: View) -> str:
     scenario = view.case.scenario
     tags = [tag for tag in view.tags.values() if level_words.drawn(view, tag).reserve]
     counts = [level_words.FUTURES - _under(view, tag, scenario.floor_years) for tag in tags]
+    if not counts:
+        return ""
     span = str(min(counts))
     if min(counts) < max(counts):
         span = say("{low} to {high}", low=min(counts), high=max(counts))

@@ -115,14 +115,16 @@ def reserve_end(view: View, tag: OptionTag) -> str:
 def bill_range(view: View, tag: OptionTag) -> str:
     """Write what members pay a month beside the baseline: from the least to the most.
 
-    The baseline's own bills as such; "" without kinds of member, or where no raise pays for it.
+    The baseline's own bills as such, and all where nobody knows those; "" without kinds of member,
+    or where no raise pays for it.
     """
     kinds = range(len(pay_words.member_kinds(view)))
     found = [each for place in kinds if (each := pay_words.monthly(view, tag, place))]
     if not found:
         return ""
-    own = tag is view.baseline
-    sums = [each.base if own else each.difference for each in found]
+    known = all(pay_words.monthly(view, view.baseline, place) for place in kinds)
+    own = tag is view.baseline or not known
+    sums = [each.total if own else each.difference for each in found]
     write = view.formats.money if own else view.formats.change
     low, high = write(min(sums)), write(max(sums))
     return low if low == high else say("{low} to {high}", low=low, high=high)

@@ -88,7 +88,7 @@ def _refused(view: View, tag: OptionTag) -> str:
     if not later:
         return say("{refused} No start that was tried is allowed.", refused=said)
     return say(
-        "{refused} First allowed start: {day}; outcomes and sums are from then.",
+        "{refused} First allowed start: {day}; what it brings and takes of members is from then.",
         refused=said,
         day=near_day(date.fromisoformat(later.start), as_of),
     )

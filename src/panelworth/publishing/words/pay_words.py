@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from panelworth.engine.results import Bill
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import joined
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import say, say_counted
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import Added, added
@@ -51,7 +51,8 @@ def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
     sums = monthly(view, tag, place)
     if sums is None:
         return Pay(value=say("not known"), note=say("no raise pays for it"))
-    value = money(sums.base) if tag is view.baseline else change(sums.difference)
+    beside = tag is not view.baseline and _baseline_bill(view, place).per_month is not None
+    value = change(sums.difference) if beside else money(sums.total)
     if not bill.assessment:
         return Pay(value=value, note=say("a month"))
     once = raise_words.up(view, bill.assessment)
@@ -95,14 +96,17 @@ def least_and_most(view: View) -> str:
     least, most = _extreme(known, least=True), _extreme(known, least=False)
     if not least:
         return say("Which asks least of you depends on how much you fly.")
-    asks = noted("{least} costs least a year, {most} most.")
-    only = noted("{least} costs least a year.")
+    whole = "" if not most or set(most) == set(least) else say(", {most} most", most=names(most))
+    told = say_counted(
+        "{least} costs least a year{most}.", "{least} cost least a year{most}.", len(least)
+    )
     if view.club:
-        asks = noted("{least} asks least of you each month, {most} most.")
-        only = noted("{least} asks least of you each month.")
-    if not most or set(most) == set(least):
-        return say(only, least=names(least))
-    return say(asks, least=names(least), most=names(most))
+        told = say_counted(
+            "{least} asks least of you each month{most}.",
+            "{least} ask least of you each month{most}.",
+            len(least),
+        )
+    return told.format(least=names(least), most=whole)
 
 
 def _totals(view: View, tag: OptionTag) -> list[float]:

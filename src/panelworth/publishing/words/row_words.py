@@ -4,7 +4,7 @@ from datetime import date
 
 from panelworth.model.ledger import has_lapsed
 from panelworth.publishing import level_words
-from panelworth.publishing.formats import near_day, plural
+from panelworth.publishing.formats import capitalized, near_day, plural
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import standings_of
 from panelworth.publishing.sentences import others_remain
@@ -30,7 +30,7 @@ def tell(view: View, tag: OptionTag) -> dict[str, str]:
         return {"count": "", "rest": f"{measured} {away(view, tag)}".strip()}
     share = level_words.ahead_share(view, tag, view.baseline)
     count = say("{count} ahead.", count=level_words.of_twenty(share))
-    return {"count": f"{count[0].upper()}{count[1:]}", "rest": away(view, tag)}
+    return {"count": capitalized(count), "rest": away(view, tag)}
 
 
 def away(view: View, tag: OptionTag) -> str:
