@@ -10,7 +10,7 @@ import pytest
 from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth.engine.results import BreakEven, Figures
 from panelworth.model.value import exactly
-from panelworth.publishing import figure_names, level_words, sentences
+from panelworth.publishing import figure_names, level_words
 from panelworth.publishing.brief import brief
 from panelworth.publishing.layout import pages_of
 from panelworth.publishing.pages.handout import handout_page
@@ -35,13 +35,9 @@ def flat(view: View) -> str:
 @pytest.mark.parametrize("share", [each / 40 for each in range(41)])
 def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, share: float) -> None:
     view = with_ahead(unmoved(club), {("part", "keep"): share})
-    told = level_words.sure(view, view.tags["part"])
     larger = math.floor(max(share, 1 - share) * 20 + 0.5)  # the smaller count is the rest of 20
     mine = larger if share >= 0.5 else 20 - larger
-    assert ("level" in told) == (larger < 13)
-    if 0 < mine < 20:
-        assert f"in {mine} of 20 futures" in told
-    assert told in sentences.against_baseline(view, view.tags["part"])
+    assert level_words.level(view, view.tags["part"], view.baseline) == (larger < 13)
     close = f"Refit part ends ahead of Keep in {mine} of 20 futures: too close to call."
     assert (close in answer_words.level(view)) == (larger < 13)
 
@@ -70,17 +66,6 @@ def test_no_option_is_named_as_the_one_that_brings_most_beside_one_level_with_it
 
 def test_the_rule_stands_beside_the_counts_of_pairs() -> None:
     assert "Where neither reaches 13, the two are level." in handout_words.pairs_head()
-
-
-@pytest.mark.parametrize("left", [-900.0, 12_345.0])
-def test_without_growth_is_told_where_it_differs(club: View, left: float) -> None:
-    tag = club.tags["part"]
-    view = with_likely(club, "part", without_growth=left)
-    told = f"Without new members and more flying: {club.formats.change(left)}."
-    assert level_words.without_growth(view, tag) == told
-    assert told in sentences.against_baseline(view, tag)
-    same = with_likely(club, "part", without_growth=club.option("part").likely.net_benefit)
-    assert level_words.without_growth(same, tag) == ""
 
 
 def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_nothing(

@@ -114,8 +114,8 @@ def test_a_start_that_is_refused_leads_to_the_first_allowed_one(club: View) -> N
     (told,) = option_words.warnings(club, tag, price_words.prices_of(club, tag))
     assert told == (
         "Cannot start on January 18, 2027 as planned: too many airplanes would be down (The "
-        "cruiser, Annual inspection). First allowed start: October 25, 2027; outcomes and sums "
-        "are from then."
+        "cruiser, Annual inspection). First allowed start: October 25, 2027; what it "
+        "brings and takes of members is from then."
     )
     assert later.start == "2027-10-25"
     count = level_words.count_ahead(club, tag, club.baseline)

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from funded_views import with_funded
 from panelworth.engine.results_loop import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
@@ -36,7 +35,7 @@ def _away(view: View, option_id: str) -> list[str]:
     day = view.case.scenario.as_of
     down = Deadline(kind="down", first=day, last=day, option=option_id, past=False)
     tag = view.tags[option_id]
-    return [sentences.downtime(view, tag), row_words.away(view, tag), event(view, down)]
+    return [row_words.away(view, tag), event(view, down)]
 
 
 def test_without_an_airplane_is_only_who_has_no_other(club: View, owner: View) -> None:
@@ -48,29 +47,6 @@ def test_without_an_airplane_is_only_who_has_no_other(club: View, owner: View) -
         for told in _away(view, option_id):
             assert not re.search("without an airplane|no airplane", told.casefold())
             assert "one airplane less" in told.casefold()
-
-
-def test_an_option_that_replaces_at_once_does_not_keep_the_airplane(club: View) -> None:
-    view = with_option(club, "replace", schedule=None)
-    told = sentences.downtime(view, view.tags["replace"])
-    assert "takes effect on" in told
-    assert "stays in service" not in told
-
-
-def test_what_members_are_asked_for_leaves_nothing_out(club: View) -> None:
-    tag = club.tags["replace"]
-    failed = with_funded(club, "replace", hourly_rate_increase=None)
-    told = sentences.asked(failed, tag)
-    assert "$500 each, once" in told
-    assert "No raise of the kind asked for" in told
-    free = with_funded(
-        club, "replace", hourly_rate_increase=0.0, dues_increase=0.0, assessment_per_member=0.0
-    )
-    assert sentences.asked(free, tag) == (
-        "Its own hourly rate is $162.00, today's $146.00. Beyond that members are asked for "
-        "nothing."
-    )
-    assert sentences.asked(club, club.tags["keep"]) == "Members are asked for nothing extra."
 
 
 def test_without_kinds_of_member_each_is_told_what_is_asked_of_all(club: View) -> None:

@@ -5,13 +5,12 @@ An option whose planned start is refused is compared from its first allowed star
 
 from panelworth.engine.results import AllowedStart, Bill, Funded
 from panelworth.engine.results_trials import OptionUncertainty
-from panelworth.publishing.formats import day, number, plural
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.formats import number, plural
+from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag, View
 
 FUTURES = 20  # chances of ending ahead are told in twentieths
 AHEAD = 13  # of them: an option that ends ahead in fewer is level with the other
-NEAR = 0.01  # figures nearer to one another than this share of the larger are told as alike
 CLOSE = 1.0  # of a unit of money
 
 
@@ -141,44 +140,6 @@ def of_twenty(share: float) -> str:
     return say("{count} of {all}", count=count, all=FUTURES)
 
 
-def sure(view: View, tag: OptionTag) -> str:
-    """Say in how many futures an option ends ahead of the baseline, or that they are level."""
-    share = futures(ahead_share(view, tag, view.baseline))
-    if level(view, tag, view.baseline):
-        return say("The two are level: it ends ahead in {futures}.", futures=share)
-    return say("It ends ahead in {futures}.", futures=share)
-
-
-def from_allowed(view: View, tag: OptionTag) -> str:
-    """Say that a net benefit is that of the first allowed start, beside that of the plan."""
-    later = allowed(view, tag)
-    planned = view.formats.change(view.option(tag.id).likely.net_benefit)
-    return beside_plan(later, planned) if later else ""
-
-
-def beside_plan(later: AllowedStart, planned: str) -> str:
-    """Say that figures are those of the first allowed start, and what the plan's are."""
-    return say(
-        "That is from {day}, the first start that is allowed; as planned, which is refused: "
-        "{planned}.",
-        day=day(later.start),
-        planned=planned,
-    )
-
-
-def without_growth(view: View, tag: OptionTag) -> str:
-    """Say what is left where nobody joins and nobody flies more; nothing where that is the same."""
-    likely, change = view.option(tag.id).likely, view.formats.change
-    if change(likely.without_growth) == change(likely.net_benefit):
-        return ""
-    left = noted("Without more flying: {sum}.")
-    if view.club:
-        left = noted("Without new members and more flying: {sum}.")
-    if view.club and allowed(view, tag):
-        left = noted("Without new members and more flying, as planned: {sum}.")
-    return say(left, sum=change(likely.without_growth))
-
-
 def without_worth(view: View) -> str:
     """Warn an owner whose file says no worth of an hour that lost time counts as nothing."""
     aircraft = view.case.scenario.aircraft
@@ -229,18 +190,3 @@ def _flies_more(view: View, tag: OptionTag) -> str:
         hours=plural(flown.likely, "hour", "hours"),
         today=number(today),
     )
-
-
-def rule() -> str:
-    """Say when options are called level."""
-    return say(
-        "Options of which neither ends ahead in {least} of {all} futures are called level, and are "
-        "not ranked.",
-        least=AHEAD,
-        all=FUTURES,
-    )
-
-
-def alike(one: float, other: float) -> bool:
-    """Say whether two figures are too near to one another to tell a winner by."""
-    return abs(one - other) <= max(CLOSE, NEAR * max(abs(one), abs(other)))

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from panelworth.engine.results import Funded
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing import level_words
-from panelworth.publishing.formats import joined, month, plural
+from panelworth.publishing.formats import month, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.view import OptionTag, View
 
@@ -35,13 +35,6 @@ def up(view: View, amount: float) -> str:
     return view.formats.money(math.ceil(round(amount, 2)))
 
 
-def once(view: View, tag: OptionTag, amount: float) -> str:
-    """Write a sum asked for once beside a bill: in whole units where it was worked out."""
-    return (
-        up(view, amount) if solved_kind(view, tag) == "assessment" else view.formats.cents(amount)
-    )
-
-
 def solved_kind(view: View, tag: OptionTag) -> str:
     """Return which raise of an option is worked out; "" where none is."""
     return view.case.options[tag.id].funding.solve or "" if view.club else ""
@@ -64,18 +57,6 @@ def _amounts(funded: Funded | None) -> dict[str, float | None]:
 def raises(view: View, tag: OptionTag) -> list[str]:
     """List all that members are asked for, each for how long; solved ones in whole units."""
     return _listed(view, tag, amounts(view, tag))
-
-
-def as_planned(view: View, tag: OptionTag) -> str:
-    """Set beside the raises what the plan as written would ask for, where its start is refused."""
-    later = level_words.allowed(view, tag)
-    if later is None or view.club is None:
-        return ""
-    planned = _amounts(view.option(tag.id).funded)
-    sums = joined(_listed(view, tag, planned)) or say("nothing extra")
-    if solved_kind(view, tag) and planned.get(solved_kind(view, tag)) is None:
-        sums = say("no raise of the kind asked for would do")
-    return level_words.beside_plan(later, sums)
 
 
 def _listed(view: View, tag: OptionTag, found: Mapping[str, float | None]) -> list[str]:
