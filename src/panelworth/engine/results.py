@@ -261,8 +261,8 @@ class Axis:
 class Grid:
     """The engine's figures at every grid point: per option and figure a row, the last axis fastest.
 
-    `hours` and `members` are discounted sums, so that a cost an hour is a quotient of two figures;
-    `error` is the largest difference to the engine, in money, at random points within.
+    The figure is `benefit`; `error` is the largest difference to the engine, in money, at random
+    points within.
     """
 
     axes: tuple[Axis, ...]

@@ -12,11 +12,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from panelworth.engine.benefit import factors_of, total_benefit
+from panelworth.engine.benefit import total_benefit
 from panelworth.engine.cashflow import flows_of
-from panelworth.engine.comparison import cost_npv, from_month_1
 from panelworth.engine.course import course_of, in_force
-from panelworth.engine.discounting import present_value
 from panelworth.engine.operations import lost_hours
 from panelworth.engine.results import Axis, Grid
 from panelworth.engine.scale import scale_of_case
@@ -128,15 +126,7 @@ def shifted(worlds: Worlds, axes: Sequence[Axis], shifts: Array) -> Worlds:
 
 def _figures(case: Case, option_id: str, worlds: Worlds) -> dict[str, Array]:
     flows = flows_of(case, option_id, worlds, likely_loan_month=True)
-    factors = factors_of(flows)
-    found = {
-        "upfront": flows.project.upfront,
-        "benefit": total_benefit(flows),
-        "cost_npv": cost_npv(flows),
-        "hours": flows.present.hours,
-        "members": present_value(from_month_1(flows.members), factors),
-    }
-    return {key: np.broadcast_to(each, (worlds.size,)) for key, each in found.items()}
+    return {"benefit": np.broadcast_to(total_benefit(flows), (worlds.size,))}
 
 
 def _evaluated(case: Case, worlds: Worlds, axes: Sequence[Axis]) -> Corners:
@@ -194,9 +184,8 @@ def _differences(
     worst: Array = np.zeros(len(shifts))
     for option_id, figures in corners.items():
         exact = _figures(case, option_id, tried)
-        for key in ("upfront", "benefit", "cost_npv"):
-            gap = np.abs(interpolated(axes, figures[key], shifts) - exact[key])
-            worst = np.maximum(worst, gap)
+        for key, each in exact.items():
+            worst = np.maximum(worst, np.abs(interpolated(axes, figures[key], shifts) - each))
     return worst
 
 

@@ -54,8 +54,6 @@ class Chart:
     title: str
     summary: str
     spec: Mapping[str, Any]
-    head: Sequence[Any] = ()
-    rows: Sequence[Any] = ()
     options: Sequence[OptionTag] = ()
     height: int = HEIGHT
 

@@ -135,14 +135,19 @@ def besides_items(view: View, tag: OptionTag) -> list[Standing]:
     return [each for each in found if not each.path.partition("[")[0].endswith(kinds)]
 
 
-def lapsed(view: View, tag: OptionTag) -> str:
-    """Name the items that stand on a paper that has lapsed."""
+def lapsed_things(view: View, tag: OptionTag) -> list[str]:
+    """Return the names of an option's things whose price rests on a paper that has lapsed."""
     as_of = view.case.scenario.as_of
-    names = [
-        quoted(thing_name(standing))
+    return [
+        thing_name(standing)
         for standing in standings_of(view, tag)
         if any(has_lapsed(entry, as_of) for entry in standing.papers)
     ]
+
+
+def lapsed(view: View, tag: OptionTag) -> str:
+    """Name the items that stand on a paper that has lapsed."""
+    names = [quoted(name) for name in lapsed_things(view, tag)]
     if not names:
         return ""
     return say_counted(
@@ -154,7 +159,7 @@ def lapsed(view: View, tag: OptionTag) -> str:
 
 def lapsed_note(view: View, tag: OptionTag) -> str:
     """Flag, in a few words, an option whose figures stand on a paper that has lapsed."""
-    return say("on a lapsed quote") if lapsed(view, tag) else ""
+    return say("on a lapsed quote") if lapsed_things(view, tag) else ""
 
 
 def flags(view: View, tag: OptionTag) -> str:

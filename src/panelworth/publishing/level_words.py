@@ -140,6 +140,11 @@ def of_twenty(share: float) -> str:
     return say("{count} of {all}", count=count, all=FUTURES)
 
 
+def below_floor(view: View, tag: OptionTag) -> float:
+    """Return the share of futures in which the reserve falls below its floor; 0 for an owner."""
+    return drawn(view, tag).chance_below_floor or 0.0
+
+
 def without_worth(view: View) -> str:
     """Warn an owner whose file says no worth of an hour that lost time counts as nothing."""
     aircraft = view.case.scenario.aircraft

@@ -1,10 +1,11 @@
 """Where each input came from: its words, value with range, source, and place in the files."""
 
-from panelworth.model.case import Input
+from panelworth.engine.results import Root
+from panelworth.model.case import Input, option_prefix
 from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.language import carried_on, noted, say
 from panelworth.publishing.ledger_words import stands_on
-from panelworth.publishing.view import View
+from panelworth.publishing.view import OptionTag, View
 
 PLAIN = ("share", "money")  # units that the value itself shows
 SHAPES = {"triangular": noted("triangular range"), "uniform": noted("uniform range")}
@@ -50,6 +51,20 @@ def _row(view: View, each: Input) -> dict[str, str]:
         "value": view.formats.quantity(each.quantity, each.unit),
         "source": source_of(view, each),
     }
+
+
+def owner(view: View, path: str) -> OptionTag | None:
+    """Return the option that an input belongs to, None where it is all options'."""
+    found = (tag for tag in view.tags.values() if path.startswith(option_prefix(tag.id)))
+    return next(found, None)
+
+
+def roots_within(view: View, tag: OptionTag, path: str) -> list[Root]:
+    """Return the values within an input's range at which an option and the baseline are even."""
+    points = (each for each in view.insight.even_points.get(tag.id, ()) if each.input == path)
+    found, quantity = next(points, None), view.inputs[path].quantity
+    roots = found.roots if found else ()
+    return [root for root in roots if quantity.low <= root.value <= quantity.high]
 
 
 def input_name(each: Input) -> str:

@@ -63,7 +63,7 @@ def sure_page(view: View) -> Page:
 
 def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
     """Gather a row on the floor: hollow marks are futures that break it, filled ones hold."""
-    share = sure_words.under_floor(view, tag)
+    share = level_words.below_floor(view, tag)
     count = level_words.of_twenty(share)
     text = say("{option}: under the floor in {count} futures.", option=tag.short, count=count)
     holds = FUTURES - level_words.twentieths(share)

@@ -6,7 +6,7 @@ import altair as alt
 
 from panelworth.publishing import charts
 from panelworth.publishing.charts import Chart
-from panelworth.publishing.formats import about, plotted
+from panelworth.publishing.formats import plotted
 from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.costs_words import by_hours, dearer_or_cheaper
@@ -22,29 +22,22 @@ def hours_chart(view: View) -> Chart:
     tags = list(view.tags.values())
     hours = view.figures.by_hours.hours
     likely = view.case.scenario.aircraft.hours_per_year.likely
-    data, rows, every = [], [], hours[:: max(len(hours) // 4, 1)]
+    data = []
     for tag in tags:
         values = plotted(shown[tag.id])
-        points = [(at, each) for at, each in zip(hours, values, strict=True) if each is not None]
-        data += [_point(view, tag, at, each) for at, each in points]
-        told = dict(points)
-        rows.append(
-            [{"option": tag, "value": ""}, *(view.formats.money(told.get(x)) for x in every)]
-        )
+        pairs = zip(hours, values, strict=True)
+        data += [_point(tag, at, each) for at, each in pairs if each is not None]
     return Chart(
         id=ID,
         title=dearer_or_cheaper(view, shown),
         summary="",
         spec=_spec(view, tags, data, likely),
-        head=[say("Option"), *map(about, every)],
-        rows=rows,
         height=HEIGHT,
     )
 
 
-def _point(view: View, tag: OptionTag, at: float, cost: float) -> dict[str, object]:
-    told = say("{sum} at {hours} hours a year", sum=view.formats.money(cost), hours=about(at))
-    return {"option": tag.title, "x": round(at, 2), "y": cost, "told": told}
+def _point(tag: OptionTag, at: float, cost: float) -> dict[str, object]:
+    return {"option": tag.title, "x": round(at, 2), "y": cost}
 
 
 def _spec(

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from panelworth.engine.results import Grid
+from panelworth.publishing.pictures.outcomes import Tick
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import step_below
 
@@ -12,14 +13,6 @@ EDGE = 7.0  # room for half a mark
 LABEL = 5.8  # how wide a letter of a label is
 BEYOND = 12.0  # a label may reach so far out of the picture
 TRIES = 4  # round sums looked at for a label
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tick:
-    """A label of the axis."""
-
-    x: float
-    label: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,13 +7,12 @@ to say is left out. Nothing here recommends anything.
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from panelworth.engine.results import EvenPoints
 from panelworth.engine.results_loop import Deadline
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import joined, near_day, percent, plural
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.sources import input_name
+from panelworth.publishing.sources import input_name, owner, roots_within
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.groups import grouped, names
@@ -187,16 +186,14 @@ def _turned(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
     A number of people is no such input: a fraction of a member says nothing to anybody.
     """
     for tag in tags:
-        points = view.insight.even_points.get(tag.id, ())
-        said = (_told(view, tag, each) for each in points if not each.input.endswith(PEOPLE))
+        paths = (each.input for each in view.insight.even_points.get(tag.id, ()))
+        said = (_told(view, tag, path) for path in paths if not path.endswith(PEOPLE))
         yield from list(filter(None, said))[:1]
 
 
-def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
+def _told(view: View, tag: OptionTag, path: str) -> str:
     """Say at which value within its range an input turns the comparison; "" where at none."""
-    each = view.inputs[found.input]
-    quantity = each.quantity
-    roots = [root for root in found.roots if quantity.low <= root.value <= quantity.high]
+    each, roots = view.inputs[path], roots_within(view, tag, path)
     if len(roots) != 1 or not roots[0].side or level_words.allowed(view, tag):
         return ""
     ahead = view.option(tag.id).likely.net_benefit > 0
@@ -204,12 +201,12 @@ def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
     if not ahead:
         turns = noted("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
     value = as_sure(view, roots[0].value, each)
-    likely = view.formats.measure(quantity.likely, each.unit)
+    likely = view.formats.measure(each.quantity.likely, each.unit)
     if value == likely:
         return ""
     return say(
         turns,
-        input=_named(view, found.input),
+        input=_named(view, path),
         value=value,
         likely=likely,
         option=tag.short,
@@ -219,9 +216,8 @@ def _told(view: View, tag: OptionTag, found: EvenPoints) -> str:
 
 def _named(view: View, path: str) -> str:
     """Name an input, and the option whose it is."""
-    name = input_name(view.inputs[path])
-    owner = next((tag for tag in view.tags.values() if path.startswith(f"options.{tag.id}.")), None)
-    return say("{input} ({option})", input=name, option=owner.short) if owner else name
+    name, own = input_name(view.inputs[path]), owner(view, path)
+    return say("{input} ({option})", input=name, option=own.short) if own else name
 
 
 def goes_wrong(view: View) -> str:
@@ -236,7 +232,7 @@ def _floor(view: View) -> Iterator[str]:
         return
     floor = view.formats.money(view.club.reserve_floor)
     years = plural(view.case.scenario.floor_years, "year", "years")
-    counts = sorted(level_words.twentieths(_below(view, tag)) for tag in tags)
+    counts = sorted(level_words.twentieths(level_words.below_floor(view, tag)) for tag in tags)
     if len(tags) > 1 and counts[0] > 0 and counts[-1] - counts[0] <= NEAR:
         span = str(counts[0]) if counts[0] == counts[-1] else f"{counts[0]}–{counts[-1]}"
         yield say(
@@ -248,8 +244,10 @@ def _floor(view: View) -> Iterator[str]:
             all=level_words.FUTURES,
         )
     else:
-        worst = sorted(tags, key=lambda tag: -_below(view, tag))
-        groups = grouped(worst, lambda tag: level_words.of_twenty(_below(view, tag)))
+        worst = sorted(tags, key=lambda tag: -level_words.below_floor(view, tag))
+        groups = grouped(
+            worst, lambda tag: level_words.of_twenty(level_words.below_floor(view, tag))
+        )
         told = [
             say("{options} in {count}", options=names(found), count=count)
             for count, found in groups[:FLOOR_GROUPS]
@@ -273,7 +271,10 @@ def _floor(view: View) -> Iterator[str]:
 def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
     """Yield which options break the floor far more often by the end of all years."""
     counts = {
-        tag: [level_words.twentieths(share) for share in (_below(view, tag), by_the_end(view, tag))]
+        tag: [
+            level_words.twentieths(share)
+            for share in (level_words.below_floor(view, tag), by_the_end(view, tag))
+        ]
         for tag in tags
     }
     worse = [tag for tag, (first, last) in counts.items() if last - first > NEAR]
@@ -291,10 +292,6 @@ def by_the_end(view: View, tag: OptionTag) -> float:
     """Return the share of futures in which the floor breaks in any of the years looked at."""
     found = level_words.drawn(view, tag).reserve
     return found.chance_below_floor_by_year[-1] if found else 0.0
-
-
-def _below(view: View, tag: OptionTag) -> float:
-    return level_words.drawn(view, tag).chance_below_floor or 0.0
 
 
 def _bill(view: View) -> str:

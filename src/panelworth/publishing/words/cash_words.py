@@ -1,6 +1,5 @@
 """Whether the cash lasts, and how each option is paid for, in sentences."""
 
-import math
 from collections.abc import Iterator
 
 from panelworth.engine.results import Funded
@@ -173,14 +172,9 @@ def _borrowed(view: View, tag: OptionTag) -> str:
 
 
 def borrowed(view: View, tag: OptionTag) -> float:
-    """Return what an option borrows: the sum stated, or its share of project and purchase."""
-    terms = view.case.options[tag.id].funding.loan
-    if terms is None:
-        return 0.0
-    if terms.amount is not None:
-        return terms.amount
-    rows = view.series(tag.id).rows
-    return (terms.share or 0.0) * (math.fsum(rows["project"]) + math.fsum(rows["purchase"]))
+    """Return what an option borrows."""
+    loan = view.series(tag.id).loan
+    return loan.principal if loan else 0.0
 
 
 def coverage(view: View) -> str:

@@ -50,7 +50,7 @@ def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRo
 
 def _costs(view: View) -> list[FigureRow]:
     rows = [
-        _row(view, say("To pay up front, likely"), lambda tag: _upfront(view, tag)),
+        _row(view, say("To pay up front, likely"), lambda tag: upfront(view, tag)),
         _row(view, _asked(view), lambda tag: grant_words.enough(view, tag) or NONE),
     ]
     if view.club:
@@ -65,12 +65,9 @@ def _costs(view: View) -> list[FigureRow]:
     return rows
 
 
-def _upfront(view: View, tag: OptionTag) -> str:
-    return finely(view, view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront)
-
-
-def finely(view: View, amount: float, spread: Spread) -> str:
-    """Write a sum no finer than it is sure."""
+def upfront(view: View, tag: OptionTag) -> str:
+    """Write what is likely to be paid up front, no finer than it is sure."""
+    amount, spread = view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront
     return view.formats.money(to_step(amount, money_step(width(spread))))
 
 

@@ -8,7 +8,7 @@ from panelworth.publishing.language import noted, say
 from panelworth.publishing.sentences import joined_sentences
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
-from panelworth.publishing.words.compare_words import finely, hourly, yearly
+from panelworth.publishing.words.compare_words import hourly, upfront, yearly
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import to_step
 
@@ -53,7 +53,7 @@ def figure_rows(view: View) -> list[tuple[str, list[str]]]:
         ),
         (say("An hour, all costs"), [hourly(view, tag) for tag in tags]),
         (say("In 16 of 20 futures between"), [_range(view, tag) for tag in tags]),
-        (say("Up front"), [_upfront(view, tag) for tag in tags]),
+        (say("Up front"), [upfront(view, tag) for tag in tags]),
         (say("Loan, a month"), [_loan(view, tag) for tag in tags]),
         (say("Paid back over"), [_loan_runs(view, tag) for tag in tags]),
     ]
@@ -73,10 +73,6 @@ def _range(view: View, tag: OptionTag) -> str:
         return NONE
     low, high = (view.formats.money(to_step(end, 1.0)) for end in (spread.p10, spread.p90))
     return say("{low} to {high}", low=low, high=high)
-
-
-def _upfront(view: View, tag: OptionTag) -> str:
-    return finely(view, view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront)
 
 
 def _loan(view: View, tag: OptionTag) -> str:

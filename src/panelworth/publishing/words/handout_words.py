@@ -9,8 +9,7 @@ from panelworth.publishing.formats import NONE, day, plural
 from panelworth.publishing.language import noted, say
 from panelworth.publishing.level_words import AHEAD, FUTURES
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, pay_words, row_words
-from panelworth.publishing.words.rounding import money_step, to_step
+from panelworth.publishing.words import cash_words, grant_words, pay_words, row_words
 
 ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th
 MOTION = noted(
@@ -103,11 +102,10 @@ def reserve_end(view: View, tag: OptionTag) -> str:
     found = level_words.drawn(view, tag).reserve
     if found is None:
         return ""
-    last = found.reserve_by_year[-1]
     return say(
         "{sum} at the end; under the floor in {count} by {year}",
         year=view.case.scenario.as_of.year + view.case.scenario.floor_years,
-        sum=view.formats.money(to_step(last.p50, money_step(last.p90 - last.p10))),
+        sum=cash_words.at_end(view, tag),
         count=level_words.of_twenty(found.chance_below_floor),
     )
 

@@ -52,9 +52,7 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     found = [KeyFigure(label=say("A year"), values=[paid.value])]
     likely = view.option(tag.id).likely
     if abs(likely.outlay) >= sentences.CLOSE or abs(likely.upfront) >= sentences.CLOSE:
-        quantiles = level_words.drawn(view, tag).outlay_quantiles
-        step = money_step(quantiles[90] - quantiles[10])
-        sum_ = view.formats.money(to_step(likely.upfront, step))
+        sum_ = grant_words.told(view, tag, likely.upfront)
         found.append(KeyFigure(label=say("Up front"), values=[sum_]))
     return found
 

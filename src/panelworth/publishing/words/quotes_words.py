@@ -4,14 +4,13 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from panelworth.engine.results import Account
-from panelworth.model.ledger import has_lapsed
 from panelworth.publishing import level_words
 from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
 from panelworth.publishing.language import noted, say, say_counted
 from panelworth.publishing.ledger_words import (
     besides_items,
+    lapsed_things,
     parts_of,
-    standings_of,
     thing_name,
 )
 from panelworth.publishing.raise_words import up
@@ -89,16 +88,7 @@ def _again(view: View) -> list[str]:
             len(found),
         ).format(names=_some(found), option=tag.short)
         for tag in with_rows(view)
-        if (found := _lapsed(view, tag))
-    ]
-
-
-def _lapsed(view: View, tag: OptionTag) -> list[str]:
-    as_of = view.case.scenario.as_of
-    return [
-        thing_name(each)
-        for each in standings_of(view, tag)
-        if any(has_lapsed(entry, as_of) for entry in each.papers)
+        if (found := lapsed_things(view, tag))
     ]
 
 

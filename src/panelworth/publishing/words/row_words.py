@@ -2,11 +2,10 @@
 
 from datetime import date
 
-from panelworth.model.ledger import has_lapsed
 from panelworth.publishing import level_words
 from panelworth.publishing.formats import capitalized, near_day, plural
 from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import standings_of
+from panelworth.publishing.ledger_words import lapsed_things
 from panelworth.publishing.sentences import others_remain
 from panelworth.publishing.view import OptionTag, View
 
@@ -65,13 +64,7 @@ def _refused(view: View, tag: OptionTag) -> str:
 
 def lapsed(view: View, tag: OptionTag) -> str:
     """Say how many papers an option rests on have lapsed."""
-    as_of = view.case.scenario.as_of
-    found = [
-        standing
-        for standing in standings_of(view, tag)
-        if any(has_lapsed(entry, as_of) for entry in standing.papers)
-    ]
-    count = len(found)
+    count = len(lapsed_things(view, tag))
     if not count:
         return ""
     return say_counted(

@@ -4,13 +4,12 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from panelworth.engine.results import Turning
-from panelworth.model.case import option_prefix
 from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import month, plural
 from panelworth.publishing.language import carried_on, noted, say, say_counted
 from panelworth.publishing.level_words import FUTURES
 from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.sources import input_name
+from panelworth.publishing.sources import input_name, owner, roots_within
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
@@ -145,11 +144,6 @@ def _named(tags: Sequence[OptionTag]) -> str:
     return names(tags) if len(tags) <= MOST_NAMED else plural(len(tags), "option", "options")
 
 
-def under_floor(view: View, tag: OptionTag) -> float:
-    """Return the share of futures in which the reserve falls under its floor."""
-    return level_words.drawn(view, tag).chance_below_floor or 0.0
-
-
 def depth(view: View, tag: OptionTag) -> str:
     """Say how far the reserve falls in half of the futures that break the floor; "" where in none.
 
@@ -202,20 +196,19 @@ def range_names(view: View, paths: Sequence[str]) -> list[str]:
 
 def _entry(view: View, path: str) -> tuple[str, str]:
     """Return whose an input is, and the entry it belongs to; "" where it belongs to none."""
-    return _owner(view, path), view.inputs[path].section.partition(": ")[2]
+    return _owned_by(view, path), view.inputs[path].section.partition(": ")[2]
 
 
-def _owner(view: View, path: str) -> str:
-    """Return the short name of the option that an input belongs to; "" where it is all options'."""
-    found = (tag.short for tag in view.tags.values() if path.startswith(option_prefix(tag.id)))
-    return next(found, "")
+def _owned_by(view: View, path: str) -> str:
+    found = owner(view, path)
+    return found.short if found else ""
 
 
 def _called(view: View, path: str, entry: str) -> str:
-    owner, unit = _owner(view, path), _unit(view, view.inputs[path].unit)
+    owned_by, unit = _owned_by(view, path), _unit(view, view.inputs[path].unit)
     name = entry or input_name(view.inputs[path])
-    if owner:
-        name = say("{option}: {input}", option=owner, input=entry or carried_on(name))
+    if owned_by:
+        name = say("{option}: {input}", option=owned_by, input=entry or carried_on(name))
     return say("{input}, {unit}", input=name, unit=unit) if unit else name
 
 
@@ -234,15 +227,10 @@ def range_ends(view: View, path: str) -> tuple[str, str]:
 
 def turns(view: View, tag: OptionTag, path: str) -> str:
     """Say at which value within its range a single input makes an option and the baseline even."""
-    points = next(
-        (each for each in view.insight.even_points.get(tag.id, ()) if each.input == path), None
-    )
-    quantity = view.inputs[path].quantity
-    roots = points.roots if points else ()
-    within = [root.value for root in roots if quantity.low <= root.value <= quantity.high]
-    if len(within) != 1:
+    found = roots_within(view, tag, path)
+    if len(found) != 1:
         return ""
-    return say("even at {value}", value=as_sure(view, within[0], view.inputs[path]))
+    return say("even at {value}", value=as_sure(view, found[0].value, view.inputs[path]))
 
 
 def others_take_over(view: View, tag: OptionTag) -> list[str]:
