@@ -9,9 +9,10 @@ from panelworth.engine.results_trials import ReserveTrials
 from panelworth.publishing import level_words
 from panelworth.publishing.language import say
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import cash_words, grant_words
 
 WIDE, HIGH = 160.0, 64.0  # of a pane
-BAR, THICK = 160.0, 16.0  # of a bar's room
+BAR = 160.0  # of a bar's room
 ROOM = 2.0  # from the edge, so that no line is cut
 
 
@@ -73,22 +74,7 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
         band=f"M{'L'.join([*lower, *reversed(upper)])}z",
         middle=f"M{'L'.join(line([each.p50 for each in bands]))}",
         floor=y(floor),
-        text=_pane_text(view, tag),
-    )
-
-
-def _pane_text(view: View, tag: OptionTag) -> str:
-    trials, money = level_words.drawn(view, tag).reserve, view.formats.money
-    if trials is None:
-        return ""
-    last = trials.reserve_by_year[-1]
-    return say(
-        "The reserve with {option}: the middle ends at {middle}; 16 of 20 futures end between "
-        "{low} and {high}.",
-        option=tag.short,
-        middle=money(last.p50),
-        low=money(last.p10),
-        high=money(last.p90),
+        text=cash_words.pane_text(view, tag),
     )
 
 
@@ -97,7 +83,6 @@ def bill_bars(view: View) -> list[Bar]:
     found = {tag: level_words.drawn(view, tag) for tag in view.tags.values()}
     most = max(max(each.outlay_quantiles[90], each.likely_outlay) for each in found.values())
     share = (BAR - ROOM) / most if most > 0 else 0.0
-    money = view.formats.money
     return [
         Bar(
             option=tag,
@@ -107,9 +92,9 @@ def bill_bars(view: View) -> list[Bar]:
             text=say(
                 "{option}: likely {likely}, in 16 of 20 futures {low} to {high}",
                 option=tag.short,
-                likely=money(each.likely_outlay),
-                low=money(each.outlay_quantiles[10]),
-                high=money(each.outlay_quantiles[90]),
+                likely=grant_words.likely(view, tag),
+                low=grant_words.told(view, tag, each.outlay_quantiles[10]),
+                high=grant_words.told(view, tag, each.outlay_quantiles[90]),
             ),
         )
         for tag, each in found.items()
