@@ -281,7 +281,7 @@ def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
     if worse:
         told = [say("{count} with {option}", option=t.short, count=counts[t][1]) for t in worse]
         yield say(
-            "By {year} it is, of {all}, {counts}.",
+            "By {year}, of {all}: {counts}.",
             year=view.case.scenario.as_of.year + view.figures.years,
             all=level_words.FUTURES,
             counts=joined(told),
