@@ -71,7 +71,7 @@ def test_every_line_is_named_at_its_end_and_no_two_names_touch(owner: View) -> N
     data = hours_chart(owner).spec["datasets"].values()
     names = [row for rows in data for row in rows if "place" in row]
     assert {row["name"] for row in names} == {tag.short for tag in owner.tags.values()}
-    costs = [row["y"] for rows in data for row in rows if "told" in row]
+    costs = [row["y"] for rows in data for row in rows if "y" in row]
     places = sorted(row["place"] for row in names)
     least = 0.08 * (max(costs) - min(costs))
     assert all(b - a >= least for a, b in pairwise(places))
