@@ -5,9 +5,9 @@ from pathlib import Path
 from panelworth import evaluate, templates_folder
 from panelworth.engine.insight import insight_of
 from panelworth.model.case import Case
-from panelworth.publishing.airplane.parts import Listing, Part, Section
-from panelworth.publishing.layout import Layout, laid_out, pages_of
 from panelworth.publishing.pages.airplane import airplane_pages
+from panelworth.publishing.pages.airplane_sections import Listing, Part, Section
+from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View, view_of
 from small_cases import case_in
 

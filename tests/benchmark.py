@@ -22,12 +22,12 @@ from layout_shift import opening
 from many_options import club_with
 from panelworth import read, templates_folder
 from panelworth.__main__ import refill
-from panelworth.engine.allowed import moved_case
-from panelworth.engine.ledger import settled
-from panelworth.engine.uncertainty import simulate
+from panelworth.engine.airplane.allowed_start import moved_case
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.publishing.aside import Aside
-from panelworth.publishing.drawing import INDEX, read_index
-from panelworth.publishing.shelf import Shelf
+from panelworth.publishing.charts.drawing import INDEX, read_index
+from panelworth.publishing.site.preview_state import PreviewState
 
 ROOT = Path(__file__).parents[1]
 CLUB = ROOT / "scenarios" / "quillmeadow-club"
@@ -122,7 +122,7 @@ def one_row_more(folder: Path) -> None:
 
 def in_a_preview(scenario: Path, site: Path) -> None:
     """Add rows to a ledger while a preview is open, and print the seconds until each is shown."""
-    shelf, seconds = Shelf(templates_folder()), []
+    shelf, seconds = PreviewState(templates_folder()), []
     with Aside() as aside:
         refill(shelf, (scenario,), site, None, aside)
         for number in range(3):

@@ -14,8 +14,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from panelworth.engine.discounting import discount_factors, equivalent_annual, present_value
-from panelworth.engine.worlds import Array
+from panelworth.engine.cash_flow.discounting import (
+    discount_factors,
+    equivalent_annual,
+    present_value,
+)
+from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 PUBLISHED = json.loads(

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from typing import Any
 
-from panelworth.engine.results import Funded
-from panelworth.publishing import level_words
+from panelworth.engine.results.figures import Funded
 from panelworth.publishing.view import View
+from panelworth.publishing.words import level_words
 
 
 def with_funded(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (any figure)

@@ -50,7 +50,7 @@ from fuzz_folders import (
 )
 from panelworth import read, views
 from panelworth.model.case import inputs_of_case
-from panelworth.publishing.documents import edition_json
+from panelworth.publishing.site.downloads import edition_json
 
 KINDS = [
     *["toml"] * 6,
@@ -286,7 +286,7 @@ def fuzz(
 ) -> Count:
     """Run cases; each works in a folder of its own, which is removed afterwards unless kept."""
     one = Fuzz(seed, place, thorough)
-    with patch("panelworth.publishing.drawing.Aside", Here), limited_memory():
+    with patch("panelworth.publishing.charts.drawing.Aside", Here), limited_memory():
         for number in numbers:
             seen = len(one.count.faults)
             one.case(number)

@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 from hypothesis import HealthCheck, settings
 
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.results import Figures, OptionFigures, Series
-from panelworth.engine.worlds import Array, likely_worlds
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.results.figures import Figures, OptionFigures, Series
+from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 
@@ -62,5 +62,5 @@ def benefit_of(series: Series) -> Array:
 
 def size_of(case: Case, option_id: str) -> float:
     """Return the gross money of an option, to judge a rounding error by."""
-    flows = flows_of(case, option_id, likely_worlds(case))
+    flows = flows_of(case, option_id, likely_trial(case))
     return 1.0 + sum(float(np.abs(row).sum()) for row in flows.rows.values())

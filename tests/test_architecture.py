@@ -25,21 +25,17 @@ MAY_IMPORT = {
     "reading": ("reading", "model", "plain_files", "problems"),
     "engine": ("engine", "model"),
     "plausible": (
-        *("plausible", "engine.current_price", "engine.start_rules", "engine.results_start"),
-        *("model", "problems"),
+        *("plausible", "engine.ledger.current_price", "engine.airplane.start_rules"),
+        *("engine.results.start", "model", "problems"),
     ),
-    "publishing": (
-        *("publishing", "engine.results", "engine.results_airplane", "engine.results_loop"),
-        "engine.results_members",
-        "engine.results_start",
-        "engine.results_trials",
-        "engine.results_vote",
-        *("model", "plain_files", "problems"),
-    ),
+    "publishing": ("publishing", "engine.results", "model", "plain_files", "problems"),
 }
-WRITES_TO_DISC = "publishing/site"
-WHOLE_NUMBERS = ("engine/tally", "publishing/tally_words")  # they add up ballots alone
-LISTENS = "publishing/preview"
+WRITES_TO_DISC = "publishing/site/folder"
+WHOLE_NUMBERS = (
+    "engine/vote/tally",
+    "publishing/terminal/tally_words",
+)  # they add up ballots alone
+LISTENS = "publishing/site/preview"
 WRITING = {
     *("write_text", "write_bytes", "mkdir", "touch", "rename", "replace_file", "unlink", "rmdir"),
     *("symlink_to", "hardlink_to", "chmod", "makedirs", "rmtree", "copyfile", "copytree", "copy2"),

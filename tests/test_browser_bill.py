@@ -9,11 +9,11 @@ from playwright.sync_api import Browser, Page
 
 from funded_views import funded
 from panelworth import templates_folder
-from panelworth.engine.course import course_of
-from panelworth.engine.funding import bill_a_month
-from panelworth.engine.worlds import likely_worlds
-from panelworth.publishing.gathering import publish_views
-from panelworth.publishing.pictures.sums import bars
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.funding.funding_plan import bill_a_month
+from panelworth.engine.trials import likely_trial
+from panelworth.publishing.charts.sums import bars
+from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 from panelworth.publishing.words import bill_words, pay_words
 from panelworth.publishing.words.rounding import added
@@ -78,12 +78,12 @@ class Opened:
 
 def bills_of(view: View, hours: float) -> dict[str, float]:
     """Work out every option's bill with the engine itself."""
-    worlds, club = likely_worlds(view.case), view.club
+    trials, club = likely_trial(view.case), view.club
     assert club is not None
     found = {}
     for option_id in view.figures.options:
-        course = course_of(view.case, option_id, worlds)
-        bill = bill_a_month(club, course, funded(view, option_id), hours)
+        context = option_context(view.case, option_id, trials)
+        bill = bill_a_month(club, context, funded(view, option_id), hours)
         assert bill is not None
         found[option_id] = bill
     return found

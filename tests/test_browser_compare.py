@@ -8,14 +8,14 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from panelworth import templates_folder
-from panelworth.engine.benefit import total_benefit
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.whatif import shifted
-from panelworth.engine.worlds import Worlds, likely_worlds
-from panelworth.publishing.gathering import publish_views
-from panelworth.publishing.pictures.tracks import track_of
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.returns.benefit import total_benefit
+from panelworth.engine.returns.what_if import shifted
+from panelworth.engine.trials import Trials, likely_trial
+from panelworth.publishing.charts.tracks import track_of
+from panelworth.publishing.pages.what_if_box import WORDS, step_of
+from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
-from panelworth.publishing.whatif import WORDS, step_of
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.rounding import to_step
 
@@ -148,7 +148,7 @@ def test_what_is_moved_is_said_on_screen_and_on_paper(page: Page) -> None:
 
 def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, club: View) -> None:
     """Ten settings drawn at random within the sliders' ends, worked out by the engine itself."""
-    axes, worlds, rng = club.insight.whatif.axes, likely_worlds(club.case), np.random.default_rng(5)
+    axes, trials, rng = club.insight.whatif.axes, likely_trial(club.case), np.random.default_rng(5)
     change, step, track = club.formats.change, step_of(club), track_of(club)
     for _ in range(10):
         shifts = [axis.step * rng.integers(LOW, HIGH) for axis in axes]
@@ -160,7 +160,7 @@ def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, clu
             for axis, shift in zip(axes, shifts, strict=True)
         ]
         page.evaluate(SET, [[key, f"{value:.12g}"] for key, value in keys])
-        tried = shifted(worlds, axes, np.array([shifts]))
+        tried = shifted(trials, axes, np.array([shifts]))
         brought = {each: benefit(club, each, tried) for each in club.tags}
         for tag in club.others:
             gain = brought[tag.id] - brought["keep"]
@@ -171,9 +171,9 @@ def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, clu
             assert x == pytest.approx(track.x(gain), abs=0.06)
 
 
-def benefit(view: View, option_id: str, worlds: Worlds) -> float:
-    """Work out what an option brings, in the one world that is tried."""
-    flows = flows_of(view.case, option_id, worlds, likely_loan_month=True)
+def benefit(view: View, option_id: str, trials: Trials) -> float:
+    """Work out what an option brings, in the one trial that is tried."""
+    flows = flows_of(view.case, option_id, trials, likely_loan_month=True)
     return float(total_benefit(flows)[0])
 
 

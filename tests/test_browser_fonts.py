@@ -10,8 +10,10 @@ from playwright.sync_api import Browser
 from pypdf import PdfReader
 
 from panelworth import templates_folder
-from panelworth.publishing import charts, lettering, pencil
-from panelworth.publishing.gathering import assets
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts import lettering
+from panelworth.publishing.charts import rendering as pencil
+from panelworth.publishing.site.gathering import assets
 
 ENGLISH = "A member’s bill: +$9,277 − “8 in 10” · 3 × 4 °"
 POLISH = "Zażółć gęślą jaźń, 4 500,00 zł"

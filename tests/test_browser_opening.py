@@ -7,7 +7,7 @@ from playwright.sync_api import Browser
 
 from layout_shift import opening
 from panelworth import templates_folder
-from panelworth.publishing.gathering import publish_views
+from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 
 STEADY = 0.01

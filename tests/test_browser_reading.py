@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from budgets import BUDGETS
 from panelworth import templates_folder
-from panelworth.publishing.gathering import publish_views
+from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 
 PHONE = {"width": 360, "height": 740}

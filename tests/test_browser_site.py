@@ -9,10 +9,10 @@ from playwright.sync_api import Browser
 
 from browsers import CLUB, PAGES, SITE, opened
 from panelworth import read
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.comparison import likely_figures
-from panelworth.engine.whatif import shifted, whatif_grid
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.returns.comparison import likely_figures
+from panelworth.engine.returns.what_if import shifted, whatif_grid
+from panelworth.engine.trials import likely_trial
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 # Returns each sum with a sign, and whether a line ends behind the sign.
@@ -99,7 +99,7 @@ def test_sliders_show_the_engines_figures(chromium: Browser) -> None:
     likely = {axis.key: axis.likely for axis in axes}
     set_to = {"overrun": 0.25, "hours": 201 - likely["hours"], "joined": 2.0, "fuel": 0.65}
     shifts = np.array([[set_to.get(axis.key, 0.0) for axis in axes]])
-    tried = shifted(likely_worlds(case), axes, shifts)
+    tried = shifted(likely_trial(case), axes, shifts)
     mine, baseline = (flows_of(case, each, tried) for each in ("full", "keep"))
     expected = likely_figures(mine, baseline, without_growth=0.0)  # no slider shows it
     found = moved(chromium, "#overrun=25&hours=201&joined=2&fuel=7")

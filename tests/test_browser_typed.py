@@ -7,8 +7,8 @@ from playwright.sync_api import Browser, Page
 
 from panelworth import templates_folder
 from panelworth.publishing.formats import Formats, number, plain
-from panelworth.publishing.gathering import publish_views
 from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import added
 from test_browser_bill import FIELD, SLIDER, bills_of, cell

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from airframe_cases import airplane, case_of
-from panelworth.engine.airframe import airframe_figures
-from panelworth.engine.downtime import planner_of
-from panelworth.engine.failures import failures_of
-from panelworth.engine.weight import weight_of
+from panelworth.engine.airplane.airframe import airframe_figures
+from panelworth.engine.airplane.downtime import planner_of
+from panelworth.engine.airplane.failures import failures_of
+from panelworth.engine.airplane.weight import weight_of
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 

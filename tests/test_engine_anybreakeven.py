@@ -7,12 +7,17 @@ import numpy as np
 import pytest
 
 from panelworth import read
-from panelworth.engine.anybreakeven import bounds_of, break_even_of, turning_of, turning_values
-from panelworth.engine.breakeven import gap_over
-from panelworth.engine.crossing import crossings
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.scale import scale_of_case
-from panelworth.engine.worlds import Array, likely_worlds
+from panelworth.engine.returns.breakeven import gap_over
+from panelworth.engine.returns.breakeven_search import (
+    bounds_of,
+    break_even_of,
+    turning_of,
+    turning_values,
+)
+from panelworth.engine.returns.crossings import crossings
+from panelworth.engine.returns.scale import scale_of_case
+from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case, Input, inputs_of_case
 from small_cases import CLUB, case_in, refit
 
@@ -101,7 +106,7 @@ def test_weeks_down_jump_past_zero_where_the_finish_slips_into_the_next_month(
     root = found.roots[0]
     assert root.value == pytest.approx((31 * 5 + 30 * 3 + 28 - 1) / 7, rel=1e-9)
     assert (root.side, root.jump) == ("at most", True)
-    gap = gap_over(case, "refit", likely_worlds(case), [path])
+    gap = gap_over(case, "refit", likely_trial(case), [path])
     around = gap(root.value + np.array([-1e-6, 1e-6]))
     assert around == pytest.approx([50.0, -50.0])
 
@@ -113,7 +118,7 @@ def test_every_root_of_a_demo_is_a_root_and_its_side_is_right() -> None:
         if each.quantity.certain or each.unit == "weeks" or checked > 24:
             continue
         for option_id in ("refit", "newer"):
-            gap = gap_over(case, option_id, likely_worlds(case), [each.path])
+            gap = gap_over(case, option_id, likely_trial(case), [each.path])
             for root in break_even_of(case, option_id, each.path).roots:
                 step = 1e-4 * max(abs(root.value), 1e-3)
                 low, at, high = gap(root.value + np.array([-step, 0.0, step]))

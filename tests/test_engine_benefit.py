@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from laws import law, others, size_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import Figures
+from panelworth.engine.results.figures import Figures
 from small_cases import CLUB, case_in, refit
 from strategies import Folder, case_of, folders
 
@@ -148,7 +148,7 @@ def test_ranges_that_move_together_keep_their_rank(mode: float, seed: int) -> No
     """A range that follows another has rank correlation 1 with it, whatever their shapes."""
     import tempfile  # noqa: PLC0415
 
-    from panelworth.engine.draws import drawn_worlds  # noqa: PLC0415
+    from panelworth.engine.uncertainty.draws import drawn_trials  # noqa: PLC0415
 
     follower = f'{{ low = 0, likely = {mode}, high = 1, like = "aircraft.value" }}'
     with tempfile.TemporaryDirectory() as folder:
@@ -158,10 +158,10 @@ def test_ranges_that_move_together_keep_their_rank(mode: float, seed: int) -> No
             aircraft='value = { low = 100, likely = 300, high = 400, shape = "triangular" }',
             seed=seed,
         )
-        worlds = drawn_worlds(case, 0, 500)
-    value = worlds.values["aircraft.value"]
-    cost = worlds.values["options.refit.items[Item 0].cost"]
-    free = worlds.values["options.refit.items[Item 1].cost"]
+        trials = drawn_trials(case, 0, 500)
+    value = trials.values["aircraft.value"]
+    cost = trials.values["options.refit.items[Item 0].cost"]
+    free = trials.values["options.refit.items[Item 1].cost"]
     assert (np.argsort(np.argsort(value)) == np.argsort(np.argsort(cost))).all()
     assert abs(np.corrcoef(value, free)[0, 1]) < 0.3
 

@@ -6,7 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine.capability import borda, capability_of, shaken, tipping_point, weights_of
+from panelworth.engine.airplane.capability import (
+    borda,
+    capability_of,
+    shaken,
+    tipping_point,
+    weights_of,
+)
 from panelworth.model.case import Case
 from panelworth.model.needs import Ballot, Needs
 

@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import unit
-from panelworth.engine import cut_sets as module
-from panelworth.engine.cut_sets import cut_sets
-from panelworth.engine.failures import provided
-from panelworth.engine.networks import network_of, with_failures
+from panelworth.engine.airplane import cut_sets as module
+from panelworth.engine.airplane.cut_sets import cut_sets
+from panelworth.engine.airplane.failures import provided
+from panelworth.engine.airplane.networks import network_of, with_failures
 from panelworth.model.equipment import Unit
 
 SECONDS = 10.0  # of one processor

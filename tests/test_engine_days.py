@@ -16,17 +16,17 @@ from airframe_cases import case_of
 from airplane_views import worked_out
 from folder_cases import FOLDER, read_files, written
 from panelworth import evaluate, views
-from panelworth.engine.calendar import due_after, due_from_clock, months_of
+from panelworth.engine.airplane.inspections import due_today
+from panelworth.engine.cash_flow.calendar import due_after, due_from_clock, months_of
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.inspections import due_today
-from panelworth.engine.moves import moves_between
-from panelworth.engine.replay import replay
+from panelworth.engine.editions.change_attribution import replay
+from panelworth.engine.editions.input_changes import moves_between
 from panelworth.model.dates import month_index, month_start
 from panelworth.model.edition import Edition
 from panelworth.model.scenario import Recurring, Scenario
-from panelworth.publishing.calendar_file import calendar_ics
-from panelworth.publishing.documents import figures_object
-from panelworth.publishing.layout import pages_of
+from panelworth.publishing.site.calendar_file import calendar_ics
+from panelworth.publishing.site.downloads import figures_object
+from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from small_cases import case_in, refit
 from test_engine_replay import edition

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results_loop import Deadline
+from panelworth.engine.results.editions import Deadline
 from panelworth.model.case import Case
 from panelworth.model.dates import last_good_day
 from small_cases import CLUB, case_in, refit

@@ -10,12 +10,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine import operations
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.course import course_of
-from panelworth.engine.downtime import downtime_figures, mondays_from, planner_of, start_weeks
-from panelworth.engine.rows import Yearly, by_month
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.airplane.downtime import (
+    downtime_figures,
+    mondays_from,
+    planner_of,
+    start_weeks,
+)
+from panelworth.engine.cash_flow import operations
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.cash_flow.rows import Yearly, by_month
+from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.dates import month_index
 from panelworth.model.fleet import Fleet
@@ -101,16 +106,16 @@ def test_what_is_lost_is_what_the_money_figures_lose(
         scenario={"aircraft": AIRCRAFT, "club": club, "rates": rates},
         options={"refit": {"title": "R", "kind": "retrofit", "schedule": schedule}},
     )
-    course = course_of(case, "refit", likely_worlds(case))
-    up = replace(course, dates=replace(course.dates, down=0.0 * course.dates.down))
+    context = option_context(case, "refit", likely_trial(case))
+    up = replace(context, dates=replace(context.dates, down=0.0 * context.dates.down))
     gains = []
-    for each in (up, course):
+    for each in (up, context):
         margin = operations.charges(each) - operations.hourly_cost(each)
         gains.append(operations.hours(each) * by_month(each.months, margin.before))
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")
     assert figures.lost_contribution == pytest.approx(lost, abs=1e-6)
-    hours = float((operations.hours(up) - operations.hours(course)).sum())
+    hours = float((operations.hours(up) - operations.hours(context)).sum())
     assert figures.lost_hours * (1 - moved) == pytest.approx(hours, abs=1e-8)
 
 
@@ -266,12 +271,12 @@ def test_a_cost_of_an_hour_counts_in_the_planner_as_in_the_money_figures(
 ) -> None:
     """Ten more an hour: both lose less by a downtime, ten for each hour that nobody flies."""
     case = planned()
-    worlds = likely_worlds(case)
-    before, flows = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
+    trials = likely_trial(case)
+    before, flows = downtime_figures(case, "refit"), flows_of(case, "refit", trials)
     hourly_cost = operations.hourly_cost
     ten = Yearly(before=np.full((1, 1), 10.0), later=np.full((1, 1), 10.0))
-    monkeypatch.setattr(operations, "hourly_cost", lambda course: hourly_cost(course) + ten)
-    after, dearer = downtime_figures(case, "refit"), flows_of(case, "refit", worlds)
+    monkeypatch.setattr(operations, "hourly_cost", lambda context: hourly_cost(context) + ten)
+    after, dearer = downtime_figures(case, "refit"), flows_of(case, "refit", trials)
     not_flown = before.lost_hours * 0.75
     assert before.lost_contribution - after.lost_contribution == pytest.approx(10.0 * not_flown)
     more = dearer.rows["variable"] - flows.rows["variable"]
@@ -292,8 +297,8 @@ def test_the_planner_loses_what_the_cash_flow_loses(folder: Folder) -> None:
             continue
         bare = Option(title="Stay", kind="keep", schedule=schedule)
         both = replace(case, options={option_id: bare, "keep": Option(title="K", kind="keep")})
-        worlds = likely_worlds(both)
-        stay, keep = (flows_of(both, each, worlds) for each in (option_id, "keep"))
+        trials = likely_trial(both)
+        stay, keep = (flows_of(both, each, trials) for each in (option_id, "keep"))
         gain = [
             float((each.rows["charges"] - each.rows["variable"]).sum()) for each in (stay, keep)
         ]

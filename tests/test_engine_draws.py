@@ -10,9 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import special, stats
 
-from panelworth.engine.draws import drawn, drawn_worlds, shares_of, source_of, stream_key, uniform
-from panelworth.engine.quantiles import normal_quantile, normal_share, quantile
-from panelworth.engine.worlds import Array
+from panelworth.engine.trials import Array
+from panelworth.engine.uncertainty.draws import (
+    drawn,
+    drawn_trials,
+    shares_of,
+    source_of,
+    stream_key,
+    uniform,
+)
+from panelworth.engine.uncertainty.quantiles import normal_quantile, normal_share, quantile
 from panelworth.model.case import inputs_of_case
 from panelworth.model.value import Quantity, Shape
 from small_cases import case_in, refit
@@ -131,19 +138,19 @@ def test_the_first_numbers_of_a_stream_stay_as_they_are() -> None:
 
 def test_ranges_are_drawn_and_certain_inputs_stay_single(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit("cost = [1, 2, 3]")}, rates="[rates]\ndiscount = 0.05")
-    worlds = drawn_worlds(case, 10, 5)
-    assert worlds.size == 5
-    assert worlds.values["options.refit.items[Item 0].cost"].shape == (5,)
-    assert worlds.values["rates.discount"].tolist() == [0.05]
-    assert set(worlds.values) >= {each.path for each in inputs_of_case(case)}
+    trials = drawn_trials(case, 10, 5)
+    assert trials.size == 5
+    assert trials.values["options.refit.items[Item 0].cost"].shape == (5,)
+    assert trials.values["rates.discount"].tolist() == [0.05]
+    assert set(trials.values) >= {each.path for each in inputs_of_case(case)}
 
 
 def test_blocks_of_worlds_are_parts_of_one_run(tmp_path: Path) -> None:
     items = ("cost = [1, 2, 3]", "hours = [4, 5, 9]\nrate = [90, 100, 120]")
     case = case_in(tmp_path, {"refit": refit(*items)}, correlation=0.4, hours="[80, 100, 130]")
-    whole = drawn_worlds(case, 0, 50).values
+    whole = drawn_trials(case, 0, 50).values
     for first, last in pairwise((0, 1, 8, 15, 50)):
-        part = drawn_worlds(case, first, last - first).values
+        part = drawn_trials(case, first, last - first).values
         for path, values in whole.items():
             there = values if len(values) == 1 else values[first:last]
             assert part[path].tolist() == there.tolist(), path
@@ -152,7 +159,7 @@ def test_blocks_of_worlds_are_parts_of_one_run(tmp_path: Path) -> None:
 def test_same_seed_same_draws_and_another_seed_others(tmp_path: Path) -> None:
     path = "options.refit.items[Item 0].cost"
     draws = [
-        drawn_worlds(case_in(tmp_path / str(n), CORRELATED, seed=seed), 0, 9).values[path].tolist()
+        drawn_trials(case_in(tmp_path / str(n), CORRELATED, seed=seed), 0, 9).values[path].tolist()
         for n, seed in enumerate((1, 1, 2))
     ]
     assert draws[0] == draws[1] != draws[2]
@@ -181,7 +188,7 @@ def test_an_input_added_elsewhere_moves_no_other_stream(tmp_path: Path) -> None:
         correlation=0.5,
         hours="[90, 100, 130]",
     )
-    were, are = (drawn_worlds(case, 0, 40).values for case in (before, after))
+    were, are = (drawn_trials(case, 0, 40).values for case in (before, after))
     ranges = [path for path, values in were.items() if len(values) > 1]
     assert len(ranges) == 6
     assert all(were[path].tolist() == are[path].tolist() for path in ranges)
@@ -190,7 +197,7 @@ def test_an_input_added_elsewhere_moves_no_other_stream(tmp_path: Path) -> None:
 def test_the_order_of_options_changes_no_draw(tmp_path: Path) -> None:
     case = case_in(tmp_path, CORRELATED, correlation=0.5)
     turned = replace(case, options=dict(reversed(case.options.items())))
-    one, two = (drawn_worlds(each, 0, 30).values for each in (case, turned))
+    one, two = (drawn_trials(each, 0, 30).values for each in (case, turned))
     assert {path: each.tolist() for path, each in one.items()} == {
         path: each.tolist() for path, each in two.items()
     }
@@ -246,8 +253,8 @@ def summed(folder: Path, correlation: float) -> Array:
         for q in SUMMED
     )
     case = case_in(folder, {"refit": refit(*items)}, correlation=correlation)
-    worlds = drawn(source_of(case), 0, MANY).worlds
-    return sum(worlds.values[f"options.refit.items[Item {n}].cost"] for n in range(len(SUMMED)))
+    trials = drawn(source_of(case), 0, MANY).trials
+    return sum(trials.values[f"options.refit.items[Item {n}].cost"] for n in range(len(SUMMED)))
 
 
 def covariance(one: Quantity, two: Quantity, correlation: float) -> float:

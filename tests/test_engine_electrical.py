@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, airplane, case_of, unit
-from panelworth.engine.electrical import (
+from panelworth.engine.airplane.electrical import (
     ALLOWED_DROP,
     LOW_VOLTAGE_WARNING,
     PROTECTORS,

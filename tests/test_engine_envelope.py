@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 
 from airframe_cases import airplane
-from panelworth.engine.envelope import (
+from panelworth.engine.airplane.envelope import (
     Burn,
     arm_of,
     corners_of,
@@ -20,7 +20,7 @@ from panelworth.engine.envelope import (
     outside,
     state,
 )
-from panelworth.engine.weight import trace
+from panelworth.engine.airplane.weight import trace
 from panelworth.model.equipment import LoadingCase
 
 Corners = list[tuple[float, float]]

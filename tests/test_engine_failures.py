@@ -8,12 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of, unit
-from panelworth.engine.cut_sets import cut_sets
-from panelworth.engine.failures import failure_figures, failures_of, provided
-from panelworth.engine.fitted import Fitted
-from panelworth.engine.flight_rules import ALWAYS, rule_states
-from panelworth.engine.networks import Network, network_of
-from panelworth.engine.results_airplane import FailureFigures, UnitFailure
+from panelworth.engine.airplane.aircraft_configuration import Fitted
+from panelworth.engine.airplane.cut_sets import cut_sets
+from panelworth.engine.airplane.failures import failure_figures, failures_of, provided
+from panelworth.engine.airplane.flight_rules import ALWAYS, rule_states
+from panelworth.engine.airplane.networks import Network, network_of
+from panelworth.engine.results.airplane import FailureFigures, UnitFailure
 from panelworth.model.equipment import Unit
 
 Gates = dict[str, list[str]]

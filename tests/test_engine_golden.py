@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import Figures
+from panelworth.engine.results.figures import Figures
 from panelworth.reading.folder import read_case
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of
-from panelworth.engine.inspections import (
+from panelworth.engine.airplane.inspections import (
     Away,
     day_reached,
     due_after,

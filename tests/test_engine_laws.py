@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 
 from changed_cases import money_times, without_whole_cents
 from laws import ROUNDING, as_certain, discounted, law, others, size_of
-from panelworth.engine.benefit import benefits
-from panelworth.engine.cashflow import INCOME, flows_of
+from panelworth.engine.cash_flow.flows import INCOME, flows_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import OptionFigures
-from panelworth.engine.worlds import Array, likely_worlds, worlds_with
+from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.returns.benefit import benefits
+from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.case import Case, inputs_of_case
 from strategies import Folder, case_of, folders
 
@@ -149,11 +149,11 @@ def test_the_order_and_company_of_options_change_nothing(folder: Folder) -> None
         assert evaluate(replace(case, options=alone)).options[option_id] == option
 
 
-def drawn(case: Case, worlds: int) -> dict[str, Array]:
+def drawn(case: Case, trials: int) -> dict[str, Array]:
     """Draw every range a few times; which shape does not matter here."""
     source = np.random.default_rng(1)
     return {
-        each.path: source.uniform(each.quantity.low, each.quantity.high, worlds)
+        each.path: source.uniform(each.quantity.low, each.quantity.high, trials)
         for each in inputs_of_case(case)
         if not each.quantity.certain
     }
@@ -162,20 +162,20 @@ def drawn(case: Case, worlds: int) -> dict[str, Array]:
 @law(16)
 @given(folders())
 def test_many_worlds_at_once_are_the_same_as_each_on_its_own(folder: Folder) -> None:
-    case, likely = case_of(folder), likely_worlds(case_of(folder))
+    case, likely = case_of(folder), likely_trial(case_of(folder))
     values = drawn(case, 5)
-    together = worlds_with(likely, values)
+    together = trials_with(likely, values)
     for option_id in case.options:
         whole = flows_of(case, option_id, together)
         at_once = benefits(case, option_id, together)
-        for world in range(together.size):
-            single = worlds_with(likely, {path: row[[world]] for path, row in values.items()})
+        for trial in range(together.size):
+            single = trials_with(likely, {path: row[[trial]] for path, row in values.items()})
             alone = flows_of(case, option_id, single)
             for name, row in whole.rows.items():
-                mine = row[world if len(row) > 1 else 0]
+                mine = row[trial if len(row) > 1 else 0]
                 assert mine == pytest.approx(alone.rows[name][0], rel=1e-9, abs=ROUNDING), name
             brings = float(benefits(case, option_id, single)[0])
-            assert at_once[world] == pytest.approx(brings, rel=1e-9, abs=ROUNDING)
+            assert at_once[trial] == pytest.approx(brings, rel=1e-9, abs=ROUNDING)
 
 
 @law(16)
@@ -187,12 +187,12 @@ def test_a_swing_is_what_the_range_s_ends_give_when_written_as_certain(
     swings = [(each, swing) for each, option in others(evaluate(case)) for swing in option.swings]
     assume(swings)
     option_id, swing = swings[pick % len(swings)]
-    likely = likely_worlds(case)
+    likely = likely_trial(case)
     together = [
         each for each in inputs_of_case(case) if case.roots.get(each.path, each.path) == swing.input
     ]
     for end, expected in (("low", swing.low), ("high", swing.high)):
         ends = {each.path: np.array([getattr(each.quantity, end)]) for each in together}
-        worlds = worlds_with(likely, ends)
-        gap = float((benefits(case, option_id, worlds) - benefits(case, "keep", worlds))[0])
+        trials = trials_with(likely, ends)
+        gap = float((benefits(case, option_id, trials) - benefits(case, "keep", trials))[0])
         assert gap == pytest.approx(expected, rel=1e-9, abs=ROUNDING)

@@ -13,11 +13,11 @@ from hypothesis import given
 
 from changed_cases import without_loans
 from laws import ROUNDING, benefit_of, discounted, law, others, size_of
-from panelworth.engine.benefit import benefits
-from panelworth.engine.breakeven import gap_over, moved_everywhere
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import OptionFigures
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.returns.benefit import benefits
+from panelworth.engine.returns.breakeven import gap_over, moved_everywhere
+from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
@@ -27,8 +27,8 @@ from strategies import Folder, case_of, folders
 
 def gap_when(case: Case, option_id: str) -> float:
     """Return what an option brings more than the baseline in the likely view of a case."""
-    worlds = likely_worlds(case)
-    mine, other = (benefits(case, each, worlds) for each in (option_id, case.scenario.baseline))
+    trials = likely_trial(case)
+    mine, other = (benefits(case, each, trials) for each in (option_id, case.scenario.baseline))
     return float((mine - other)[0])
 
 
@@ -69,13 +69,13 @@ def gap_at(case: Case, option_id: str, key: str, value: float) -> float:
         moved, bare = moved_to(case, option_id, key, value), without_loans(case)
         borrowed = gap_when(case, option_id) - gap_when(bare, option_id)
         return gap_when(without_loans(moved), option_id) + borrowed
-    worlds = likely_worlds(case)
+    trials = likely_trial(case)
     paths = (
         [f"options.{option_id}.overrun"]
         if key == "project"
-        else moved_everywhere(case, option_id, worlds, key)
+        else moved_everywhere(case, option_id, trials, key)
     )
-    return float(gap_over(case, option_id, worlds, paths)(np.array([value]))[0])
+    return float(gap_over(case, option_id, trials, paths)(np.array([value]))[0])
 
 
 def break_evens_of(option: OptionFigures) -> Iterator[tuple[str, float]]:

@@ -10,7 +10,7 @@ from hypothesis import assume, given
 
 from laws import ROUNDING, law
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.uncertainty import simulate
+from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.model.case import Case
 from strategies import Folder, case_of, changed, folders
 

@@ -12,16 +12,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from panelworth.engine.breakeven import break_evens
-from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.course import course_of
-from panelworth.engine.draws import drawn_worlds
+from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.cash_flow.project import item_price, total
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.funding import funded_figures
-from panelworth.engine.ledger import item_path, planned, settled
-from panelworth.engine.project import item_price, total
-from panelworth.engine.scale import nothing_of
-from panelworth.engine.worlds import likely_worlds, overrun_path, worlds_with
+from panelworth.engine.funding.funding_plan import funded_figures
+from panelworth.engine.ledger.settlement import item_path, planned, settled
+from panelworth.engine.returns.breakeven import break_evens
+from panelworth.engine.returns.scale import nothing_of
+from panelworth.engine.trials import likely_trial, overrun_path, trials_with
+from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case, inputs_of_case
 from panelworth.model.ledger import KINDS, Entry, has_lapsed
 from small_cases import CLUB, case_in, refit
@@ -35,7 +35,7 @@ OPTION = refit(
     rest='[[credits]]\nname = "Old unit sold"\namount = 200\n',
 )
 OPTION = OPTION.replace("Item 0", "Display").replace("Item 1", "Work")
-WORLDS = 500
+TRIALS = 500
 
 
 def case_with(folder: Path, rows: list[str], option: str = OPTION, rest: str = "") -> Case:
@@ -47,13 +47,13 @@ def case_with(folder: Path, rows: list[str], option: str = OPTION, rest: str = "
 
 def likely_flows(case: Case) -> Flows:
     """Work out the option in the likely view."""
-    return flows_of(case, "refit", likely_worlds(case))
+    return flows_of(case, "refit", likely_trial(case))
 
 
 def flows_at(case: Case, end: str) -> Flows:
     """Work out the option with every range of the folder at one end."""
     values = {each.path: np.array([getattr(each.quantity, end)]) for each in inputs_of_case(case)}
-    return flows_of(case, "refit", worlds_with(likely_worlds(case), values))
+    return flows_of(case, "refit", trials_with(likely_trial(case), values))
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule["what"])
@@ -119,10 +119,10 @@ def test_a_certain_price_is_no_range(tmp_path: Path) -> None:
 
 def test_drawn_costs_follow_the_range_of_the_quote(tmp_path: Path) -> None:
     case = case_with(tmp_path, ["2025-12-01,Work,quote,640,620,700,,,"])
-    drawn = drawn_worlds(case, 0, WORLDS).values["options.refit.items[Work].cost"]
+    drawn = drawn_trials(case, 0, TRIALS).values["options.refit.items[Work].cost"]
     assert 620 <= drawn.min() < 625
     # PERT: the mean is (low + 4 likely + high) / 6 (Malcolm et al., 1959); the error that of 500
-    assert drawn.mean() == pytest.approx((620 + 4 * 640 + 700) / 6, abs=4 * 14 / WORLDS**0.5)
+    assert drawn.mean() == pytest.approx((620 + 4 * 640 + 700) / 6, abs=4 * 14 / TRIALS**0.5)
 
 
 def test_a_loan_s_share_is_of_what_is_still_to_pay(tmp_path: Path) -> None:
@@ -218,9 +218,9 @@ def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
     plain: Case, ledger: list[Entry]
 ) -> None:
     case = settled(replace(plain, ledger=tuple(ledger)))
-    worlds = drawn_worlds(case, 0, WORLDS)
-    course = course_of(case, "refit", worlds)
-    for item, tax in zip(course.option.items, (0.1, 0.0), strict=True):
+    trials = drawn_trials(case, 0, TRIALS)
+    context = option_context(case, "refit", trials)
+    for item, tax in zip(context.option.items, (0.1, 0.0), strict=True):
         mine = [each for each in ledger if each.item in (item.name, item.ledger)]
         before = {"yes": 1 + tax, "no": 1.0}
         sums = {
@@ -231,11 +231,11 @@ def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
             )
             for kind in ("invoice", "credit")
         }
-        price = item_price(course, item)
+        price = item_price(context, item)
         assert price.min() >= sums["invoice"] - sums["credit"] - 1e-6
         if any(each.final for each in mine):
             assert price == pytest.approx(sums["invoice"] - sums["credit"])
-    flows = flows_of(case, "refit", worlds)
+    flows = flows_of(case, "refit", trials)
     paid = [each for each in ledger if each.kind == "payment" and each.date <= date(2026, 1, 1)]
     credited = any(each.kind == "credit" for each in ledger)
     assert flows.rows["project"].min() >= 0.0
@@ -259,8 +259,8 @@ def test_what_is_paid_and_what_is_due_are_what_it_costs(
     plain: Case, ledger: list[Entry], scale: float
 ) -> None:
     case = settled(replace(plain, ledger=tuple(ledger)))
-    worlds = worlds_with(likely_worlds(case), {overrun_path("refit"): np.array([scale])})
-    flows = flows_of(case, "refit", worlds)
+    trials = trials_with(likely_trial(case), {overrun_path("refit"): np.array([scale])})
+    flows = flows_of(case, "refit", trials)
     paid = sum(
         min(each.paid, costs)
         for item in case.options["refit"].items
@@ -272,5 +272,5 @@ def test_what_is_paid_and_what_is_due_are_what_it_costs(
 
 
 def _taxed(case: Case, item: Any, scale: float) -> float:  # noqa: ANN401 (an item)
-    course = course_of(case, "refit", likely_worlds(case))
-    return float(item_price(course, item)[0]) * scale * (1 + item.tax.likely)
+    context = option_context(case, "refit", likely_trial(case))
+    return float(item_price(context, item)[0]) * scale * (1 + item.tax.likely)

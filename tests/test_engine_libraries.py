@@ -16,9 +16,13 @@ import pyxirr
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from panelworth.engine.discounting import discount_factors, equivalent_annual, present_value
-from panelworth.engine.loans import Repayment, repayment
-from panelworth.engine.returns import (
+from panelworth.engine.cash_flow.discounting import (
+    discount_factors,
+    equivalent_annual,
+    present_value,
+)
+from panelworth.engine.cash_flow.loans import Repayment, repayment
+from panelworth.engine.returns.rates_of_return import (
     HIGHEST_RATE,
     LOWEST_RATE,
     adjusted_rate,
@@ -26,7 +30,7 @@ from panelworth.engine.returns import (
     modified_rate,
     savings_to_investment,
 )
-from panelworth.engine.worlds import Array
+from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 REPEATABLE = settings(derandomize=True, deadline=None, max_examples=60)
@@ -132,7 +136,7 @@ def test_net_present_value_agrees_with_numpy_financial_and_pyxirr(
 def test_each_world_has_the_present_value_of_its_own_rate(
     flows: list[float], rates: list[float]
 ) -> None:
-    """Worlds that share their flows but not their rates are valued side by side, as by pyxirr."""
+    """Trials that share their flows but not their rates are valued side by side, as by pyxirr."""
     factors = discount_factors(np.array(rates), MONTHS * (len(flows) - 1))[:, ::MONTHS]
     found = present_value(np.array([flows]), factors)
     assert found.shape == (len(rates),)

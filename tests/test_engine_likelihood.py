@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from panelworth.engine.likelihood import chance_at_most
+from panelworth.engine.uncertainty.distributions import chance_at_most
 from panelworth.model.value import Quantity
 
 places = np.linspace(-0.5, 1.5, 81)

@@ -8,11 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.course import course_of
-from panelworth.engine.discounting import discount_factors, present_value
-from panelworth.engine.openings import later_value, openings_of, savings, with_chance
-from panelworth.engine.worlds import likely_worlds, worlds_with
+from panelworth.engine.airplane.deferred_jobs import (
+    later_value,
+    openings_of,
+    savings,
+    with_chance,
+)
+from panelworth.engine.cash_flow.discounting import discount_factors, present_value
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.trials import likely_trial, trials_with
 from panelworth.model.case import Case
 from written_numbers import written
 
@@ -57,16 +62,16 @@ def test_including_a_job_moves_npv_by_its_saving(
     now: float, later: float, chance: float, discount: float, inflation: float
 ) -> None:
     case = folder(now, later, chance, discount=discount, inflation=inflation)
-    worlds = likely_worlds(case)
-    factors = discount_factors(worlds.values["rates.discount"], 24)
-    values = [present_value(flows_of(case, o, worlds).net, factors) for o in ("with", "without")]
+    trials = likely_trial(case)
+    factors = discount_factors(trials.values["rates.discount"], 24)
+    values = [present_value(flows_of(case, o, trials).net, factors) for o in ("with", "without")]
     figures = openings_of(case, "with")
     assert figures.included_saving == pytest.approx(float(values[0][0] - values[1][0]), abs=1e-6)
     assert openings_of(case, "without").included_saving == 0
     equal = figures.jobs[0].equal_chance
     if equal is not None:
-        course, job = course_of(case, "with", worlds), case.scenario.jobs[0]
-        at_equal = later_value(with_chance(course, job, np.array([equal])), job)[0]
+        context, job = option_context(case, "with", trials), case.scenario.jobs[0]
+        at_equal = later_value(with_chance(context, job, np.array([equal])), job)[0]
         assert at_equal == pytest.approx(figures.jobs[0].now, rel=1e-9)
 
 
@@ -89,10 +94,10 @@ def test_ranges_bound_the_saving_and_draws_stay_within() -> None:
         "jobs[Hoses].later": draw(600, 1500, 500),
         "jobs[Hoses].chance_per_year": draw(0.1, 0.4, 500),
     }
-    found = savings(case, "with", worlds_with(likely_worlds(case), drawn))
+    found = savings(case, "with", trials_with(likely_trial(case), drawn))
     assert found.shape == (500,)
     assert figures.saving_low <= found.min() < found.max() <= figures.saving_high
-    assert savings(case, "with", likely_worlds(case)) == pytest.approx([figures.saving])
+    assert savings(case, "with", likely_trial(case)) == pytest.approx([figures.saving])
 
 
 def test_a_replacement_leaves_the_jobs_with_the_old_airplane() -> None:

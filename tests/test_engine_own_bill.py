@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from panelworth.engine.cash_flow.price_groups import JOBS, priced_by_group
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.own_bill import own_bills
-from panelworth.engine.price_groups import JOBS, priced_by_group
-from panelworth.engine.results_members import BillCrossing, OwnBills
+from panelworth.engine.funding.own_bill import own_bills
+from panelworth.engine.results.members import BillCrossing, OwnBills
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 from small_cases import case_in, refit

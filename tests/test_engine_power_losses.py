@@ -3,8 +3,8 @@
 import pytest
 
 from airframe_cases import case_of, unit
-from panelworth.engine.flight_rules import with_generators
-from panelworth.engine.power_losses import power_losses, power_losses_of
+from panelworth.engine.airplane.flight_rules import with_generators
+from panelworth.engine.airplane.power_losses import power_losses, power_losses_of
 from panelworth.model.equipment import Equipment, Unit
 
 SOURCE = ["electrical source"]

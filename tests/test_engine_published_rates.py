@@ -20,8 +20,8 @@ from finance_cases import (
     told,
     worth,
 )
-from panelworth.engine.discounting import discount_factors
-from panelworth.engine.returns import (
+from panelworth.engine.cash_flow.discounting import discount_factors
+from panelworth.engine.returns.rates_of_return import (
     HIGHEST_RATE,
     LOWEST_RATE,
     adjusted_rate,
@@ -30,7 +30,7 @@ from panelworth.engine.returns import (
     payback,
     savings_to_investment,
 )
-from panelworth.engine.worlds import Array
+from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 EPSILON = float(np.finfo(float).eps)

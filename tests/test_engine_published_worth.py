@@ -20,9 +20,9 @@ from finance_cases import (
     worth,
     yearly,
 )
-from panelworth.engine.discounting import discount_factors, present_value
-from panelworth.engine.loans import Repayment, repayment
-from panelworth.engine.worlds import Array
+from panelworth.engine.cash_flow.discounting import discount_factors, present_value
+from panelworth.engine.cash_flow.loans import Repayment, repayment
+from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 CENT = 0.01

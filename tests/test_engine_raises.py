@@ -10,17 +10,17 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from laws import law
-from panelworth.engine.cashflow import flows_of
-from panelworth.engine.draws import drawn_worlds
+from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.reserve import (
+from panelworth.engine.funding.reserve import (
     balances,
     binding_month,
     held_in,
     least_raises,
     stated_raise,
 )
-from panelworth.engine.results import Figures
+from panelworth.engine.results.figures import Figures
+from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, refit
 
@@ -45,7 +45,7 @@ def share_below(case: Case, solve: str, amount: float, months: int) -> float:
     """Count, trial by trial in plain sums, how often the floor breaks with this raise."""
     club, below = case.scenario.club, 0
     assert club is not None
-    flows = flows_of(case, "refit", drawn_worlds(case, 0, TRIALS))
+    flows = flows_of(case, "refit", drawn_trials(case, 0, TRIALS))
     for trial in range(TRIALS):
         balance = club.reserve
         broken = False
@@ -104,7 +104,7 @@ def test_a_raise_found_holds_in_about_the_stated_share_of_fresh_draws(
         import dataclasses  # noqa: PLC0415
 
         again = dataclasses.replace(found, scenario=fresh)
-    flows = flows_of(again, "refit", drawn_worlds(again, 0, 2000))
+    flows = flows_of(again, "refit", drawn_trials(again, 0, 2000))
     club = again.scenario.club
     assert club is not None
     terms = dataclasses.replace(
@@ -237,7 +237,7 @@ def test_coverage_is_cash_before_the_loan_over_its_payments(tmp_path: Path) -> N
 
 
 def test_the_figures_of_a_club_do_not_depend_on_the_size_of_a_block(tmp_path: Path) -> None:
-    from panelworth.engine.uncertainty import simulate  # noqa: PLC0415
+    from panelworth.engine.uncertainty.simulation import simulate  # noqa: PLC0415
 
     case = paid_by(tmp_path, "hourly_rate")
     whole: Figures | object = simulate(case, block=200).options["refit"].reserve

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from panelworth.engine.loans import repayment
+from panelworth.engine.cash_flow.loans import repayment
 
 
 def exactly(principal: int, apr: float, months: int) -> float:

@@ -12,12 +12,17 @@ import pytest
 from pytest import approx  # noqa: PT013 (a sentence reads better)
 
 from panelworth import evaluate
-from panelworth.engine.moves import moves_between, taken_over
-from panelworth.engine.replay import compared_with, replay, stands, steps_of
-from panelworth.engine.results_loop import FIGURES, Replay
+from panelworth.engine.editions.change_attribution import (
+    compared_with,
+    replay,
+    stands,
+    steps_of,
+)
+from panelworth.engine.editions.input_changes import moves_between, taken_over
+from panelworth.engine.results.editions import FIGURES, Replay
 from panelworth.model.case import Case
 from panelworth.model.edition import Edition, Editions, with_trials
-from panelworth.publishing.documents import figures_object
+from panelworth.publishing.site.downloads import figures_object
 from small_cases import CLUB, case_in, refit
 
 DATED = "[schedule]\norder = {order}\nstart = {start}\nweeks_down = 4\n"

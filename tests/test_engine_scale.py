@@ -9,12 +9,17 @@ from typing import Any
 import pytest
 
 from changed_cases import money_times, without_whole_cents
-from panelworth.engine.cashflow import flows_of
+from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
-from panelworth.engine.results import Figures, Insight
-from panelworth.engine.scale import WITHOUT_MONEY, nothing_of, scale_of, scale_of_case
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.results.figures import Figures, Insight
+from panelworth.engine.returns.scale import (
+    WITHOUT_MONEY,
+    nothing_of,
+    scale_of,
+    scale_of_case,
+)
+from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 
@@ -149,7 +154,7 @@ def test_where_no_money_moves_nothing_has_an_effect(name: str) -> None:
 @pytest.mark.parametrize("factor", FACTORS)
 def test_the_scale_is_that_of_the_money(factor: float) -> None:
     case = demo(DEMOS[0])
-    flows = flows_of(case, "full", likely_worlds(case))
+    flows = flows_of(case, "full", likely_trial(case))
     moved = sum(abs(row).sum() for row in flows.rows.values()) + abs(flows.end_value[0])
     assert scale_of(flows) / moved == pytest.approx(1.0, rel=2.5)
     near = nothing_of(money_times(case, factor)) / (factor * nothing_of(case))

@@ -7,8 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine.allowed import moved_case
-from panelworth.engine.start_rules import days_to_allowed, moved_by, refusals, too_many_down, united
+from panelworth.engine.airplane.allowed_start import moved_case
+from panelworth.engine.airplane.start_rules import (
+    days_to_allowed,
+    moved_by,
+    refusals,
+    too_many_down,
+    united,
+)
 from panelworth.model.case import Case
 from panelworth.model.fleet import Fleet, Window
 

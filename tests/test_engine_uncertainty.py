@@ -1,4 +1,4 @@
-"""What the drawn worlds say: spreads, chances, regret and where the spread comes from."""
+"""What the drawn trials say: spreads, chances, regret and where the spread comes from."""
 
 import math
 from dataclasses import asdict, replace
@@ -10,10 +10,10 @@ import pytest
 from scipy import stats
 
 from panelworth import read
-from panelworth.engine.draws import drawn_worlds
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results_trials import OptionUncertainty, Uncertainty
-from panelworth.engine.uncertainty import simulate
+from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
+from panelworth.engine.uncertainty.draws import drawn_trials
+from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, refit
 
@@ -77,7 +77,7 @@ def test_one_range_that_is_paid_today_has_its_own_quantiles(tmp_path: Path) -> N
 
 def test_percentiles_are_those_of_the_draws_linear_between_neighbours(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit("cost = [4000, 5000, 9000]")}, trials=101)
-    draws = np.sort(drawn_worlds(case, 0, 101).values[ITEM])
+    draws = np.sort(drawn_trials(case, 0, 101).values[ITEM])
     spread = only(case).range.upfront
     expected = [draws[10], draws[50], draws[80], draws[90], draws.mean()]
     assert list(asdict(spread).values()) == pytest.approx(expected, rel=1e-12)
@@ -85,7 +85,7 @@ def test_percentiles_are_those_of_the_draws_linear_between_neighbours(tmp_path: 
 
 def test_quantile_curves_run_from_the_least_to_the_most(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit("cost = [4000, 5000, 9000]")}, trials=101)
-    draws = np.sort(drawn_worlds(case, 0, 101).values[ITEM])
+    draws = np.sort(drawn_trials(case, 0, 101).values[ITEM])
     found = only(case)
     assert found.outlay_quantiles == pytest.approx(draws.tolist())
     assert found.gap_quantiles == pytest.approx((-draws[::-1]).tolist())
@@ -108,7 +108,7 @@ def test_the_size_of_a_block_changes_nothing(block: int) -> None:
 
 def test_more_trials_keep_the_worlds_there_were(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit(EVEN)})
-    few, many = drawn_worlds(case, 0, 50), drawn_worlds(case, 0, 80)
+    few, many = drawn_trials(case, 0, 50), drawn_trials(case, 0, 80)
     assert few.values[ITEM].tolist() == many.values[ITEM][:50].tolist()
 
 
@@ -182,7 +182,7 @@ def test_the_baseline_spreads_by_nothing_against_itself() -> None:
     assert set(found.gap_quantiles) == {0.0}
 
 
-def test_the_floor_is_held_against_a_likely_plan_in_every_world(tmp_path: Path) -> None:
+def test_the_floor_is_held_against_a_likely_plan_in_every_trial(tmp_path: Path) -> None:
     """A reserve of 20,000 and a floor of 10,000 bear a cost of up to 10,000."""
     found = only(case_in(tmp_path, {"refit": refit(EVEN)}, rest=CLUB), trials=20_000)
     assert found.chance_below_floor == pytest.approx(0.5, abs=0.015)

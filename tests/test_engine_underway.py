@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import Underway
+from panelworth.engine.results.figures import Underway
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 from small_cases import CLUB, KEEP, SCENARIO, case_in, refit
@@ -69,7 +69,7 @@ def test_money_in_has_its_own_account(found: Underway) -> None:
 
 
 def test_the_course_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -> None:
-    told = [(each.day, each.committed, each.invoiced, each.paid) for each in found.course]
+    told = [(each.day, each.committed, each.invoiced, each.paid) for each in found.context]
     assert told == [
         (date(2025, 10, 1), *map(pytest.approx, (1210, 0, 0))),
         (date(2025, 10, 20), *map(pytest.approx, (1320, 0, 0))),

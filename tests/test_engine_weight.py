@@ -8,10 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, SET_A, airplane, case_of, unit, units_of
-from panelworth.engine.envelope import arm_of, mass_at, total
-from panelworth.engine.fitted import Fitted
-from panelworth.engine.results_airplane import AdverseCheck
-from panelworth.engine.weight import (
+from panelworth.engine.airplane.aircraft_configuration import Fitted
+from panelworth.engine.airplane.envelope import arm_of, mass_at, total
+from panelworth.engine.airplane.weight import (
     POUND,
     adverse_checks,
     empty_mass,
@@ -22,6 +21,7 @@ from panelworth.engine.weight import (
     trace,
     weight_of,
 )
+from panelworth.engine.results.airplane import AdverseCheck
 from panelworth.model.equipment import Equipment, LoadingCase
 
 ADDED_UP = ("WB-01", "WB-09", "WB-11", "WB-13", "WB-17", "WB-18a", "WB-18b")

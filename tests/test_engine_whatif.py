@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import RegularGridInterpolator
 
-from panelworth.engine.benefit import benefits
-from panelworth.engine.results import Axis, Grid
-from panelworth.engine.whatif import interpolated, shifted, whatif_grid
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.results.figures import Axis, Grid
+from panelworth.engine.returns.benefit import benefits
+from panelworth.engine.returns.what_if import interpolated, shifted, whatif_grid
+from panelworth.engine.trials import likely_trial
 from panelworth.publishing.view import View
 from strategies import Folder, case_of, folders
 
@@ -38,7 +38,7 @@ def test_a_point_within_the_box_is_the_engine_within_a_unit_of_money(folder: Fol
     rng = np.random.default_rng(5)
     low, high = (np.array([axis.points[end] for axis in grid.axes]) for end in (0, -1))
     shifts = rng.uniform(low, high, (20, len(grid.axes)))
-    tried = shifted(likely_worlds(case), grid.axes, shifts)
+    tried = shifted(likely_trial(case), grid.axes, shifts)
     for option_id in case.options:
         found = interpolated(grid.axes, corners(grid, option_id, "benefit"), shifts)
         exact = benefits(case, option_id, tried, likely_loan_month=True)

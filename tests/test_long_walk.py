@@ -14,10 +14,10 @@ from pypdf import PdfReader
 
 from other_browsers import ARROW, BACKSPACE, PATIENCE, Driven, Firefox, WebKit
 from panelworth import templates_folder
-from panelworth.publishing.gathering import gather
-from panelworth.publishing.preview import serving
-from panelworth.publishing.shelf import Shelf
-from panelworth.publishing.site import Files, put
+from panelworth.publishing.site.folder import Files, put
+from panelworth.publishing.site.gathering import gather
+from panelworth.publishing.site.preview import serving
+from panelworth.publishing.site.preview_state import PreviewState
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import added
 from test_browser_bill import bills_of
@@ -173,7 +173,7 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
         assert "With Price of every project +20 %" in text
         assert "Back to plan" not in text
         return
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shelf.show(files)
     with serving(shelf, 0) as address:  # a page opened as a file may not look at its styles
         opened(browser, f"{address}compare.html#overrun=20")
@@ -186,7 +186,7 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
 
 
 def test_the_preview_follows_what_is_put_on_its_shelf(browser: Driven, files: Files) -> None:
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shelf.show(files)
     with serving(shelf, 0) as address:
         opened(browser, f"{address}bill.html#hours=33")
@@ -201,7 +201,7 @@ def test_another_site_can_neither_load_nor_frame_nor_open_the_preview(
     browser: Driven, files: Files, tmp_path: Path
 ) -> None:
     """A page from a file is of another site than the preview."""
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shelf.show({**files, "secret.js": b"window.secret = 1;"})
     with serving(shelf, 0) as address:
         page = tmp_path / "other.html"

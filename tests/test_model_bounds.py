@@ -18,10 +18,15 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.model.bounds import FREE, LARGEST, expected_within
 from panelworth.model.case import Case
 from panelworth.model.dates import Day
-from panelworth.model.value import Quantity, Record, about, exactly
+from panelworth.model.value import (
+    Quantity,
+    Record,
+    about,
+    exactly,
+)
 from panelworth.problems import Collector
-from panelworth.publishing.documents import figures_object
-from panelworth.publishing.layout import pages_of
+from panelworth.publishing.site.downloads import figures_object
+from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.reading.folder import read_case
 from panelworth.reading.records import FILES, read_record

@@ -11,7 +11,7 @@ import pytest
 from pydantic import BaseModel
 
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results import Figures
+from panelworth.engine.results.figures import Figures
 from panelworth.model.case import Case, records
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
@@ -19,7 +19,12 @@ from panelworth.model.ledger import Entry
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import Quantity, Record, about, exactly
+from panelworth.model.value import (
+    Quantity,
+    Record,
+    about,
+    exactly,
+)
 from panelworth.reading.folder import read_case
 
 HERE = Path(__file__).parent

@@ -8,17 +8,19 @@ import pytest
 
 from airplane_views import sections_of, text_of, view_in, worked_out
 from panelworth import read
-from panelworth.engine import flight_rules
-from panelworth.engine.results_airplane import Verdict
-from panelworth.engine.results_start import Why
+from panelworth.engine.airplane import flight_rules
+from panelworth.engine.results.airplane import Verdict
+from panelworth.engine.results.start import Why
 from panelworth.model.equipment import PHASES
-from panelworth.publishing.airplane import names, power_words, when_words
-from panelworth.publishing.caution_lines import AIRPLANE_LINE
-from panelworth.publishing.layout import pages_of
 from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.pages.inputs import inputs_page
 from panelworth.publishing.pages.method import method_page
+from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.view import View
+from panelworth.publishing.words import airplane_names as names
+from panelworth.publishing.words import power_words
+from panelworth.publishing.words import starts_words as when_words
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
 from small_cases import refit
 
 CASES = Path(__file__).parent / "cases"

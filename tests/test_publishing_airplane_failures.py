@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from airplane_views import listing_of, part_of, section_of, text_of, view_in
-from panelworth.publishing.airplane import failure_words
 from panelworth.publishing.view import View
+from panelworth.publishing.words import failure_words
 from small_cases import refit
 
 # The reference case of AC 91-75 (June 2003): "a single vacuum source" feeds attitude and heading,

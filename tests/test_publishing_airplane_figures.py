@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from airplane_views import view_in
-from panelworth.publishing.documents import figures_object
+from panelworth.publishing.site.downloads import figures_object
 from small_cases import refit
 
 UNITS = """

@@ -6,9 +6,9 @@ from datetime import date, timedelta
 import pytest
 
 from airplane_views import part_of
-from panelworth.engine.results_airplane import Due
-from panelworth.publishing.airplane import inspection_words
+from panelworth.engine.results.airplane import Due
 from panelworth.publishing.view import View
+from panelworth.publishing.words import inspection_words
 
 
 def test_the_item_that_binds_next_comes_first_and_overdue_ones_are_named(club: View) -> None:

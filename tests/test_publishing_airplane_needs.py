@@ -5,11 +5,10 @@ from dataclasses import replace
 import pytest
 
 from airplane_views import section_of
-from panelworth.engine.results_airplane import TippingPoint
-from panelworth.publishing import level_words
-from panelworth.publishing.airplane import needs_words
+from panelworth.engine.results.airplane import TippingPoint
 from panelworth.publishing.formats import percent
 from panelworth.publishing.view import View
+from panelworth.publishing.words import level_words, needs_words
 
 
 def test_who_meets_most_is_told_with_how_firm_that_is(club: View) -> None:

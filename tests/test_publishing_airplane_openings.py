@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from airplane_views import part_of, section_of
-from panelworth.publishing.airplane import openings_words
 from panelworth.publishing.view import View
+from panelworth.publishing.words import deferred_jobs_words as openings_words
 
 
 def test_an_option_that_opens_the_panel_says_what_its_jobs_save(club: View) -> None:

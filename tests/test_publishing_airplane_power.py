@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from panelworth.engine.results_airplane import CircuitCheck, Span
+from panelworth.engine.results.airplane import CircuitCheck, Span
 from panelworth.model.equipment import Battery
-from panelworth.publishing.airplane import power_words
 from panelworth.publishing.view import View
+from panelworth.publishing.words import power_words
 
 
 def test_a_load_over_the_rule_of_thumb_names_the_option(club: View) -> None:

@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airplane_views import listing_of, part_of, section_of
-from panelworth.engine.results_airplane import AdverseCheck, Negligible
-from panelworth.publishing.airplane import weight_words
+from panelworth.engine.results.airplane import AdverseCheck, Negligible
 from panelworth.publishing.formats import ceiled, floored
 from panelworth.publishing.view import View
+from panelworth.publishing.words import weight_words
 
 
 def test_what_changes_of_the_empty_airplane_carries_its_sign(club: View) -> None:

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from panelworth.engine.results_start import Refusal, Why
-from panelworth.publishing.airplane import when_words
+from panelworth.engine.results.start import Refusal, Why
 from panelworth.publishing.view import View
+from panelworth.publishing.words import starts_words as when_words
 
 WINDOW = "Cruiser, Annual, January 5, 2027 to January 9, 2027"
 

@@ -13,20 +13,24 @@ from hypothesis import strategies as st
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.insight import insight_of
-from panelworth.publishing import level_words
-from panelworth.publishing.pages.answer import answer_page
-from panelworth.publishing.pictures.marks import SHAPES
-from panelworth.publishing.pictures.outcomes import (
+from panelworth.publishing.charts.marks import SHAPES
+from panelworth.publishing.charts.outcomes import (
     MOST_COLUMNS,
     WIDTH,
     axis_of,
     outcomes,
     outcomes_row,
 )
+from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.view import View, view_of
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.words import level_words, pay_words
 from panelworth.publishing.words.answer_words import heads
-from panelworth.publishing.words.rounding import added, outcome_step, step_above, step_below
+from panelworth.publishing.words.rounding import (
+    added,
+    outcome_step,
+    step_above,
+    step_below,
+)
 from strategies import case_of, folders
 
 DRAWN = re.compile(r"M([\d.]+) ([\d.]+)")

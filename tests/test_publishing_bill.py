@@ -8,14 +8,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from panelworth import templates_folder
-from panelworth.engine.results_members import BillCrossing, BillLine, OwnBills
-from panelworth.publishing import level_words
-from panelworth.publishing.layout import Layout, laid_out, pages_of
+from panelworth.engine.results.members import BillCrossing, BillLine, OwnBills
+from panelworth.publishing.charts.sums import WIDTH, bars
 from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.costs import costs_page
-from panelworth.publishing.pictures.sums import WIDTH, bars
+from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View
-from panelworth.publishing.words import bill_words, pay_words
+from panelworth.publishing.words import bill_words, level_words, pay_words
 from panelworth.publishing.words.rounding import Added
 
 ALL = ("keep", "part", "full", "replace")

@@ -11,9 +11,9 @@ from icalendar import Calendar, Event
 
 from panelworth import views
 from panelworth.model.case import Case
-from panelworth.publishing.calendar_file import calendar_ics
-from panelworth.publishing.date_words import heading, of_option, remarks
+from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.view import View
+from panelworth.publishing.words.date_words import heading, of_option, remarks
 from small_cases import CLUB, case_in, refit
 
 DAYS = "[schedule]\norder = 2026-01-15\nstart = 2026-03-02\nweeks_down = [3, 4, 6]\n"

@@ -14,7 +14,7 @@ import pytest
 from icalendar import Calendar, Event
 
 from panelworth import views
-from panelworth.publishing.calendar_file import calendar_ics
+from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.view import View
 from small_cases import case_in, refit
 

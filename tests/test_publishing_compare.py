@@ -11,13 +11,12 @@ import pytest
 from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth import evaluate, templates_folder
 from panelworth.engine.insight import insight_of
-from panelworth.publishing import level_words
-from panelworth.publishing.layout import Layout, laid_out, pages_of
+from panelworth.publishing.charts.tracks import WIDTH, gains, track_of
 from panelworth.publishing.pages.compare import compare_page
-from panelworth.publishing.pictures.tracks import WIDTH, gains, track_of
+from panelworth.publishing.pages.what_if_box import step_of, whatif, whatif_script
+from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View, view_of
-from panelworth.publishing.whatif import step_of, whatif, whatif_script
-from panelworth.publishing.words import compare_words, made_of_words
+from panelworth.publishing.words import compare_words, level_words, made_of_words
 from panelworth.publishing.words.rounding import outcome_step
 from small_cases import case_in, refit
 

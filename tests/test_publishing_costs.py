@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
+from panelworth.publishing.charts.hours import hours_chart
 from panelworth.publishing.pages.costs import costs_page
-from panelworth.publishing.pictures.hours import hours_chart
 from panelworth.publishing.view import View
 from panelworth.publishing.words import costs_words
 

@@ -17,7 +17,7 @@ from panelworth import __main__ as command
 from panelworth import publish
 from panelworth.__main__ import main
 from panelworth.problems import render
-from panelworth.publishing import site
+from panelworth.publishing.site import folder as site
 from small_cases import case_in, refit
 
 OLD = {"index.html": b"old", "a/page.html": b"old too", site.MARKER: b"m"}

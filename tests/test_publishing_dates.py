@@ -11,12 +11,11 @@ from hypothesis import strategies as st
 from airplane_views import text_of, view_in
 from funded_views import funded, with_funded
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.results_loop import Deadline
-from panelworth.publishing import level_words
+from panelworth.engine.results.editions import Deadline
+from panelworth.publishing.charts.reserve import reserve_charts
 from panelworth.publishing.pages.dates import dates_page
-from panelworth.publishing.reserve_chart import reserve_charts
 from panelworth.publishing.view import View
-from panelworth.publishing.words import cash_words, dates_words
+from panelworth.publishing.words import cash_words, dates_words, level_words
 from small_cases import refit
 
 NOW = date(2026, 11, 1)

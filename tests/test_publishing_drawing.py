@@ -8,12 +8,21 @@ import altair as alt
 import pytest
 
 from panelworth import publish, read, templates_folder
-from panelworth.publishing import aside, charts, drawing, pencil
-from panelworth.publishing.drawing import INDEX, Pen, digest, nothing, read_index
-from panelworth.publishing.gathering import gather, publish_views
-from panelworth.publishing.layout import pages_of
-from panelworth.publishing.shelf import Shelf
-from panelworth.publishing.site import kept_by
+from panelworth.publishing import aside
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts import drawing
+from panelworth.publishing.charts import rendering as pencil
+from panelworth.publishing.charts.drawing import (
+    INDEX,
+    Pen,
+    digest,
+    nothing,
+    read_index,
+)
+from panelworth.publishing.site.folder import kept_by
+from panelworth.publishing.site.gathering import gather, publish_views
+from panelworth.publishing.site.layout import pages_of
+from panelworth.publishing.site.preview_state import PreviewState
 from panelworth.publishing.view import View
 
 ROOT = Path(__file__).parents[1]
@@ -169,7 +178,7 @@ def test_pictures_of_one_page_share_no_name() -> None:
 
 def test_a_preview_keeps_the_last_site_without_problems(owner: View) -> None:
     """So that pictures can be taken over from it once the problems are mended."""
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     files = gather([owner], templates=templates_folder(), progress=lambda _: None)
     shelf.show(files)
     shelf.show_problems([])

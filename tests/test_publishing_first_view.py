@@ -6,8 +6,8 @@ from pathlib import PurePosixPath
 import pytest
 
 from panelworth import templates_folder
-from panelworth.publishing.gathering import gather
-from panelworth.publishing.site import Files
+from panelworth.publishing.site.folder import Files
+from panelworth.publishing.site.gathering import gather
 from panelworth.publishing.view import View
 
 MOST = 100_000  # bytes, unpacked: many a static host packs nothing

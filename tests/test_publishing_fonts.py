@@ -15,9 +15,12 @@ from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
 from panelworth import templates_folder
-from panelworth.publishing import cards, charts, lettering, pencil
-from panelworth.publishing.carried import carried
-from panelworth.publishing.gathering import assets
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts import lettering
+from panelworth.publishing.charts import rendering as pencil
+from panelworth.publishing.site import link_cards as cards
+from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.site_archive import carried
 
 FONTS = templates_folder() / "assets" / "fonts"
 ROOT = Path(__file__).parents[1]

@@ -18,17 +18,16 @@ from pypdf.generic import StreamObject
 from panelworth import publish, read, templates_folder
 from panelworth.__main__ import main
 from panelworth.engine.deadlines import deadlines
-from panelworth.publishing import level_words
-from panelworth.publishing.address_code import address_code
-from panelworth.publishing.charts import option_colour
+from panelworth.publishing.charts.axes import option_colour
+from panelworth.publishing.charts.paper import bill_bars, reserve_panes
 from panelworth.publishing.formats import NONE
-from panelworth.publishing.gathering import assets
-from panelworth.publishing.handout_pdf import paper_pdf
-from panelworth.publishing.layout import Layout, laid_out
-from panelworth.publishing.pages.handout import ballot_page, paper_pages
-from panelworth.publishing.pictures.paper import bill_bars, reserve_panes
+from panelworth.publishing.paper.handout import ballot_page, paper_pages
+from panelworth.publishing.paper.pdf import paper_pdf
+from panelworth.publishing.site.address_code import address_code
+from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.layout import Layout, laid_out
 from panelworth.publishing.view import Loop, View
-from panelworth.publishing.words import handout_words, pay_words, row_words
+from panelworth.publishing.words import handout_words, level_words, pay_words, row_words
 from panelworth.publishing.words.answer_words import heads
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"

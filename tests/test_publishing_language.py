@@ -14,12 +14,16 @@ from babel.numbers import format_currency, format_decimal
 from playwright.sync_api import Browser
 
 import panelworth
-from panelworth import evaluate, publish, read, templates_folder
+from panelworth import (
+    evaluate,
+    publish,
+    read,
+    templates_folder,
+)
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.problems import render
 from panelworth.publishing.catalogues import language_of, unfit_catalogue
-from panelworth.publishing.documents import figures_json
 from panelworth.publishing.formats import (
     Formats,
     day,
@@ -30,6 +34,7 @@ from panelworth.publishing.formats import (
     number,
 )
 from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.site.downloads import figures_json
 from panelworth.publishing.view import View
 from small_cases import case_in
 

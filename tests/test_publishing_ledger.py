@@ -6,17 +6,16 @@ import pytest
 
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.ledger import settled
-from panelworth.engine.results import Funded
-from panelworth.publishing import date_words, ledger_words
-from panelworth.publishing.layout import pages_of
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.results.figures import Funded
+from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.pages.quotes import quotes_page
-from panelworth.publishing.pictures.quotes import over_time, parts_bar
-from panelworth.publishing.raise_words import up
-from panelworth.publishing.sources import input_rows
+from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.view import Loop, View, view_of
-from panelworth.publishing.words import quotes_words
+from panelworth.publishing.words import date_words, ledger_words, quotes_words
 from panelworth.publishing.words.cash_words import paid_already
+from panelworth.publishing.words.raise_words import up
+from panelworth.publishing.words.sources import input_rows
 from small_cases import case_in
 
 CREDIT = "options.full.credits[Removed units sold]"

@@ -8,14 +8,13 @@ import numpy as np
 import pytest
 
 from ahead_views import PAIRS, unmoved, with_ahead
-from panelworth.engine.results import BreakEven, Figures
+from panelworth.engine.results.figures import BreakEven, Figures
 from panelworth.model.value import exactly
-from panelworth.publishing import figure_names, level_words
-from panelworth.publishing.brief import brief
-from panelworth.publishing.layout import pages_of
-from panelworth.publishing.pages.handout import handout_page
+from panelworth.publishing.paper.handout import handout_page
+from panelworth.publishing.site.layout import pages_of
+from panelworth.publishing.terminal.brief import brief
 from panelworth.publishing.view import View
-from panelworth.publishing.words import answer_words, handout_words
+from panelworth.publishing.words import answer_words, figure_names, handout_words, level_words
 
 
 def with_likely(view: View, option_id: str, **changed: object) -> View:

@@ -7,9 +7,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from funded_views import with_funded
-from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.view import View
-from panelworth.publishing.words import cash_words
+from panelworth.publishing.words import cash_words, level_words, raise_words
 from small_cases import CLUB, case_in, refit
 
 AGAIN = settings(

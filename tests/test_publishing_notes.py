@@ -11,11 +11,11 @@ from folder_cases import FOLDER
 from panelworth import read
 from panelworth.__main__ import main
 from panelworth.problems import render
-from panelworth.publishing import note_bounds
-from panelworth.publishing.layout import pages_of
-from panelworth.publishing.note_bounds import excess_of
-from panelworth.publishing.note_links import ALWAYS, SOMETIMES, files_of
-from panelworth.publishing.prose import html_of
+from panelworth.publishing.site import note_bounds
+from panelworth.publishing.site.layout import pages_of
+from panelworth.publishing.site.note_bounds import excess_of
+from panelworth.publishing.site.note_links import ALWAYS, SOMETIMES, files_of
+from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import View
 from small_cases import case_in, refit
 from strategies import write_folder

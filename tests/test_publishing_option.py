@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 
 from airplane_views import text_of, worked_out
-from panelworth.publishing import level_words
+from panelworth.publishing.charts.bars import bars
+from panelworth.publishing.charts.outcomes import WIDTH
+from panelworth.publishing.charts.starts import strip
 from panelworth.publishing.pages.option import option_page
-from panelworth.publishing.pictures.bars import bars
-from panelworth.publishing.pictures.outcomes import WIDTH
-from panelworth.publishing.pictures.starts import strip
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import (
     after_words,
     grant_words,
+    level_words,
     option_words,
     pay_words,
     price_words,

@@ -12,24 +12,24 @@ from click.testing import CliRunner
 
 from panelworth import templates_folder, views
 from panelworth.__main__ import main, refill
-from panelworth.publishing.gathering import gather
-from panelworth.publishing.preview import serving
-from panelworth.publishing.shelf import Shelf, with_script
+from panelworth.publishing.site.gathering import gather
+from panelworth.publishing.site.preview import serving
+from panelworth.publishing.site.preview_state import PreviewState, with_script
 from small_cases import case_in, refit
 
 PAGE = b"<meta content=\"connect-src 'none'\"><body>told: connect-src 'none'</body>"
 
 
 @pytest.fixture
-def shelf() -> Shelf:
+def shelf() -> PreviewState:
     """Put one page and one file on a shelf."""
-    found = Shelf(templates_folder())
+    found = PreviewState(templates_folder())
     found.show({"index.html": PAGE, "a/index.html": PAGE, "figures.json": b"{}", "b.js": b"1"})
     return found
 
 
 @pytest.fixture
-def address(shelf: Shelf) -> Iterator[tuple[str, int]]:
+def address(shelf: PreviewState) -> Iterator[tuple[str, int]]:
     """Serve the shelf on a free port."""
     with serving(shelf, 0) as url:
         host, _, port = url.removeprefix("http://").rstrip("/").partition(":")
@@ -91,7 +91,7 @@ def test_a_page_gets_the_script_and_may_ask_this_server_alone() -> None:
     )
 
 
-def test_the_number_of_the_build_goes_up(shelf: Shelf, address: tuple[str, int]) -> None:
+def test_the_number_of_the_build_goes_up(shelf: PreviewState, address: tuple[str, int]) -> None:
     assert asked(address, "/preview/build")[2] == b"1"
     shelf.show({"index.html": b"<body>new</body>"})
     assert asked(address, "/preview/build")[2] == b"2"
@@ -113,7 +113,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
     folder = tmp_path / "small"
     case_in(folder, {"refit": refit("cost = 5")})
     good = (folder / "options" / "refit.toml").read_text()
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     refill(shelf, (folder,), tmp_path / "site", None)
     assert shelf.shown.problems == b""
     bad = good.replace("cost = 5", "cost = [5, 4, 3]")
@@ -141,7 +141,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
 def test_a_scenario_that_is_gone_is_told(tmp_path: Path) -> None:
     folder = tmp_path / "small"
     case_in(folder, {"refit": refit("cost = 5")})
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shutil.rmtree(folder)
     refill(shelf, (folder,), tmp_path / "site", None)
     assert b"found no such folder" in shelf.shown.problems

@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 
 from panelworth import templates_folder
-from panelworth.publishing import preview
-from panelworth.publishing.preview import serving
-from panelworth.publishing.shelf import Shelf
+from panelworth.publishing.site import preview
+from panelworth.publishing.site.preview import serving
+from panelworth.publishing.site.preview_state import PreviewState
 from small_cases import case_in, refit
 from terminals import as_in_a_terminal, awaited
 
@@ -29,7 +29,7 @@ OWN = "Host: localhost\r\n"
 @pytest.fixture
 def port(capfd: pytest.CaptureFixture[str]) -> Iterator[int]:
     """Serve a page and a large file; whatever clients do, the terminal stays free."""
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shelf.show({"index.html": b"<body>here</body>", "large.bin": LARGE})
     with serving(shelf, 0) as url:
         yield int(url.rstrip("/").rpartition(":")[2])
@@ -233,7 +233,7 @@ def test_clients_that_leave_amid_an_answer_are_not_told_of(port: int) -> None:
 
 
 def test_it_ends_at_once_whatever_clients_hold() -> None:
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     shelf.show({"large.bin": LARGE})
     with serving(shelf, 0) as url:
         port = int(url.rstrip("/").rpartition(":")[2])

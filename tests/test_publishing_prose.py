@@ -2,7 +2,7 @@
 
 import pytest
 
-from panelworth.publishing.prose import html_of
+from panelworth.publishing.site.prose import html_of
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from panelworth.publishing import sentences
 from panelworth.publishing.view import View
+from panelworth.publishing.words import sentences
 
 
 def with_likely(view: View, option_id: str, **changed: object) -> View:

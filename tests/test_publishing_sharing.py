@@ -14,17 +14,19 @@ import vl_convert
 from PIL import Image
 
 from panelworth import templates_folder
-from panelworth.publishing import cards, carried, level_words, pencil
-from panelworth.publishing.brief import WIDTH, brief
-from panelworth.publishing.cards import card_of
+from panelworth.publishing.charts import rendering as pencil
 from panelworth.publishing.formats import day
-from panelworth.publishing.gathering import broken_links, gather
-from panelworth.publishing.layout import pages_of
 from panelworth.publishing.pages.answer import answer_page
-from panelworth.publishing.sharing import absolute, description_of, unfit_address
-from panelworth.publishing.site import Files
+from panelworth.publishing.site import link_cards as cards
+from panelworth.publishing.site import site_archive as carried
+from panelworth.publishing.site.folder import Files
+from panelworth.publishing.site.gathering import broken_links, gather
+from panelworth.publishing.site.layout import pages_of
+from panelworth.publishing.site.link_cards import card_of
+from panelworth.publishing.site.sharing import absolute, description_of, unfit_address
+from panelworth.publishing.terminal.brief import WIDTH, brief
 from panelworth.publishing.view import View
-from panelworth.publishing.words import handout_words
+from panelworth.publishing.words import handout_words, level_words
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.dates_words import order_day
 

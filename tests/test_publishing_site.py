@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from panelworth import publish, read, templates_folder
-from panelworth.publishing import charts, site
-from panelworth.publishing.gathering import assets, broken_links, publish_views
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.site import folder as site
+from panelworth.publishing.site.gathering import assets, broken_links, publish_views
 from panelworth.publishing.view import View
 
 ROOT = Path(__file__).parents[1]

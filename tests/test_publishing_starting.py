@@ -12,7 +12,7 @@ from panelworth.__main__ import main
 from panelworth.model.ledger import Entry
 from panelworth.model.scenario import Aircraft
 from panelworth.model.value import about
-from panelworth.publishing.starting import starting_files
+from panelworth.publishing.starter_folder import starting_files
 
 
 def run(*words: str | Path) -> Result:

@@ -12,15 +12,14 @@ from hypothesis import strategies as st
 from ahead_views import PAIRS, unmoved, with_ahead
 from airplane_views import text_of, view_in
 from funded_views import with_funded
-from panelworth.engine.results_trials import OptionUncertainty
-from panelworth.publishing import level_words
+from panelworth.engine.results.trials import OptionUncertainty
+from panelworth.publishing.charts import pairs, swings
+from panelworth.publishing.charts.marks import shape
+from panelworth.publishing.charts.outcomes import LETTER, WIDTH
+from panelworth.publishing.charts.pairs import Twenty
 from panelworth.publishing.pages.sure import sure_page
-from panelworth.publishing.pictures import pairs, swings
-from panelworth.publishing.pictures.marks import shape
-from panelworth.publishing.pictures.outcomes import LETTER, WIDTH
-from panelworth.publishing.pictures.pairs import Twenty
 from panelworth.publishing.view import View
-from panelworth.publishing.words import sure_words
+from panelworth.publishing.words import level_words, sure_words
 from small_cases import CLUB, refit
 
 

@@ -17,10 +17,10 @@ from pydantic import BaseModel
 
 import texts
 from panelworth import templates_folder
-from panelworth.publishing.gathering import gather
 from panelworth.publishing.language import Language
 from panelworth.publishing.pages.method import FILES
-from panelworth.publishing.site import Files
+from panelworth.publishing.site.folder import Files
+from panelworth.publishing.site.gathering import gather
 from panelworth.publishing.view import View
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")

@@ -6,22 +6,14 @@ from typing import Any
 
 import pytest
 
-from panelworth.engine.results_loop import Deadline
+from panelworth.engine.results.editions import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
-from panelworth.publishing import (
-    raise_words,
-    sentences,
-)
-from panelworth.publishing.brief import brief
-from panelworth.publishing.date_words import event
+from panelworth.publishing.terminal.brief import brief
 from panelworth.publishing.view import View
-from panelworth.publishing.words import (
-    handout_words,
-    pay_words,
-    row_words,
-)
+from panelworth.publishing.words import handout_words, pay_words, raise_words, row_words, sentences
 from panelworth.publishing.words.answer_words import heads
+from panelworth.publishing.words.date_words import event
 
 
 def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (a record)

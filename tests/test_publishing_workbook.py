@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.ledger import settled
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.workbook.document import workbook_of

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from panelworth.engine.ledger import settled
-from panelworth.engine.results_trials import Solved
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.results.trials import Solved
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
 from panelworth.publishing.workbook.entries import option_entries, scenario_entries

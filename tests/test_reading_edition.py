@@ -10,7 +10,7 @@ from panelworth import evaluate
 from panelworth.model.case import as_written
 from panelworth.model.edition import case_of, inputs_object
 from panelworth.problems import render
-from panelworth.publishing.documents import edition_json, figures_object
+from panelworth.publishing.site.downloads import edition_json, figures_object
 from panelworth.publishing.view import View
 from panelworth.reading.edition import read_editions
 

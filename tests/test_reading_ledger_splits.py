@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder_cases import CASES
-from panelworth.engine.allotment import parts_of
-from panelworth.engine.ledger import settled
+from panelworth.engine.ledger.allocation import parts_of
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from strategies import case_of
 

@@ -10,8 +10,8 @@ import pytest
 from folder_cases import FOLDER, read_folder
 from panelworth.plain_files import Unread, contents, names_in
 from panelworth.problems import Collector
-from panelworth.publishing.drawing import unfit_index
-from panelworth.publishing.site import kept_by
+from panelworth.publishing.charts.drawing import unfit_index
+from panelworth.publishing.site.folder import kept_by
 from panelworth.reading.edition import read_editions
 from panelworth.reading.vote import read_vote
 from strategies import write_folder

@@ -24,8 +24,8 @@ TEXTS = ROOT / "templates" / "texts"
 SITE = TEXTS / "site.pot"
 # Which arguments are texts; a pair is one text with its plural.
 MARKS = {
-    **dict.fromkeys(("say", "noted", "gettext"), None),
-    **dict.fromkeys(("say_counted", "ngettext", "counted"), (1, 2)),
+    **dict.fromkeys(("_", "N_", "gettext"), None),
+    **dict.fromkeys(("ngettext", "counted"), (1, 2)),
     "plural": (2, 3),
 }
 JINJA = {"**.html": {"trimmed": "true", "silent": "false", "extensions": "jinja2.ext.loopcontrols"}}

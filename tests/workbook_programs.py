@@ -17,11 +17,11 @@ import ironcalc
 from pydantic import BaseModel
 from xlsxwriter.utility import xl_cell_to_rowcol
 
-from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.comparison import likely_figures, to_be_whole
-from panelworth.engine.funding import bills, funded_figures
-from panelworth.engine.results_trials import Solved
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.funding.funding_plan import bills, funded_figures
+from panelworth.engine.results.trials import Solved
+from panelworth.engine.returns.comparison import likely_figures, to_be_whole
+from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.ledger import Standing, Sums
 from panelworth.model.value import Quantity, exactly
@@ -147,8 +147,8 @@ def _changed(record: BaseModel, path: str, value: Value) -> Any:  # noqa: ANN401
 
 def flows_by_option(case: Case) -> dict[str, Flows]:
     """Return every option's likely flows."""
-    worlds = likely_worlds(case)
-    return {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    trials = likely_trial(case)
+    return {option_id: flows_of(case, option_id, trials) for option_id in case.options}
 
 
 def figures_of(case: Case, solved: Mapping[str, Solved | None]) -> Iterator[tuple[str, Any]]:

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from panelworth.problems import Problem, in_order
 from panelworth.publishing.templates import templates_folder
 
-Worlds = Callable[[int, int], None]
+Progress = Callable[[int, int], None]
 
 if TYPE_CHECKING:
-    from panelworth.engine.results import EvenPoints, Figures
-    from panelworth.engine.results_vote import Approvals, Ranking
+    from panelworth.engine.results.figures import EvenPoints, Figures
+    from panelworth.engine.results.vote import Approvals, Ranking
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.view import Loop, View
@@ -27,7 +27,7 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
     The case's items have the current prices of its ledger.
     """
-    from panelworth.engine.ledger import settled  # noqa: PLC0415
+    from panelworth.engine.ledger.settlement import settled  # noqa: PLC0415
     from panelworth.plausible.folder import questions  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
@@ -56,11 +56,7 @@ def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
     locale, place = case.scenario.locale, case.places.get("locale")
     if place is None or locale.partition("_")[0] == ENGLISH:
         return []
-    from panelworth.publishing.catalogues import (  # noqa: PLC0415
-        FOLDER,
-        catalogue_of,
-        unfit_catalogue,
-    )
+    from panelworth.publishing.catalogues import FOLDER, catalogue_of, unfit_catalogue  # noqa: PLC0415         FOLDER,
 
     if file := catalogue_of(locale, templates_folder()):
         return unfit_catalogue(file, locale)
@@ -80,7 +76,7 @@ def _unfit_notes(case: "Case") -> "list[Problem]":
     """Tell of notes that are too large, and of their links that will lead nowhere."""
     if not case.notes:
         return []
-    from panelworth.publishing.note_links import unfit_notes  # noqa: PLC0415
+    from panelworth.publishing.site.note_links import unfit_notes  # noqa: PLC0415
 
     return unfit_notes(case)
 
@@ -89,12 +85,12 @@ def evaluate(
     case: "Case",
     *,
     trials: int | None = None,
-    progress: Worlds | None = None,
+    progress: Progress | None = None,
     pages: bool = True,
 ) -> "Figures":
-    """Work out every figure of a case, drawing as many worlds as its file says, or `trials`.
+    """Work out every figure of a case, drawing as many trials as its file says, or `trials`.
 
-    `progress` is told how many worlds are done, of how many. Without `pages`, what no figure of
+    `progress` is told how many trials are done, of how many. Without `pages`, what no figure of
     figures.json needs is left out.
     """
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
@@ -108,7 +104,7 @@ def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | Non
     `path` is an input's, whole or without the option's own beginning; a name that is not known is
     a problem with the nearest spelling.
     """
-    from panelworth.engine.anybreakeven import break_even_of  # noqa: PLC0415
+    from panelworth.engine.returns.breakeven_search import break_even_of  # noqa: PLC0415
     from panelworth.model.case import inputs_of_case, option_prefix  # noqa: PLC0415
     from panelworth.problems import unknown_name  # noqa: PLC0415
 
@@ -137,7 +133,7 @@ def views(
     `address`: where the site will be found, for the code on handouts.
     """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
-    from panelworth.engine.ledger import settled  # noqa: PLC0415
+    from panelworth.engine.ledger.settlement import settled  # noqa: PLC0415
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
@@ -168,10 +164,10 @@ def publish(
     last edition, to say what moved since, and pictures that are the same are taken over; `fresh`
     forgets it. `address`: where the site will stand.
     """
-    from panelworth.publishing.drawing import Pen, nothing, unfit_index  # noqa: PLC0415
-    from panelworth.publishing.gathering import publish_views  # noqa: PLC0415
-    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
-    from panelworth.publishing.site import held, kept_by  # noqa: PLC0415
+    from panelworth.publishing.charts.drawing import Pen, nothing, unfit_index  # noqa: PLC0415
+    from panelworth.publishing.site.folder import held, kept_by  # noqa: PLC0415
+    from panelworth.publishing.site.gathering import publish_views  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
 
     if problems := unfit_address(address):
         return problems
@@ -205,12 +201,12 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Write a case's handout, or its ballot sheet, as a PDF; what is returned kept it from it."""
-    from panelworth.publishing.gathering import assets  # noqa: PLC0415
-    from panelworth.publishing.handout_pdf import paper_pdf, unfit_name  # noqa: PLC0415
     from panelworth.publishing.language import speaking  # noqa: PLC0415
-    from panelworth.publishing.layout import Layout  # noqa: PLC0415
-    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
-    from panelworth.publishing.site import write_file  # noqa: PLC0415
+    from panelworth.publishing.paper.pdf import paper_pdf, unfit_name  # noqa: PLC0415
+    from panelworth.publishing.site.folder import write_file  # noqa: PLC0415
+    from panelworth.publishing.site.gathering import assets  # noqa: PLC0415
+    from panelworth.publishing.site.layout import Layout  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
 
     if problems := [*unfit_name(Path(out)), *unfit_address(address)]:
         return problems
@@ -230,7 +226,7 @@ def tally(
     files: Sequence[Path], kind: "VoteKind | None" = None
 ) -> "tuple[list[Approvals | Ranking], list[Problem]]":
     """Count members' votes on options; where a problem is an error, nothing is counted."""
-    from panelworth.engine.tally import counted  # noqa: PLC0415
+    from panelworth.engine.vote.tally import counted  # noqa: PLC0415
     from panelworth.reading.vote import read_votes  # noqa: PLC0415
 
     votes, problems = read_votes(files, kind)
@@ -243,7 +239,7 @@ def _loop(
 ) -> "Loop":
     """Say what falls due, and what moved since the last edition that a site keeps."""
     from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
-    from panelworth.engine.replay import compared_with, replay  # noqa: PLC0415
+    from panelworth.engine.editions.change_attribution import compared_with, replay  # noqa: PLC0415
     from panelworth.publishing.view import Loop  # noqa: PLC0415
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
@@ -262,7 +258,7 @@ def _loop(
     return Loop(deadlines=due, replay=moved, before=then.content)
 
 
-def _drawing(name: str, progress: Callable[[str], None]) -> Worlds:
+def _drawing(name: str, progress: Callable[[str], None]) -> Progress:
     """Word the progress of the draws."""
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
 

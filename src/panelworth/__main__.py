@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.aside import Aside
-    from panelworth.publishing.shelf import Shelf
+    from panelworth.publishing.site.preview_state import PreviewState
 
 FOLDER = click.Path(path_type=Path, readable=False)  # what may not be read is told as a problem
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
@@ -64,7 +64,7 @@ def main() -> None:
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
     gc.set_threshold(100_000)  # looking for garbage takes a twentieth of the time of a check
-    from panelworth.publishing.check_words import in_order  # noqa: PLC0415
+    from panelworth.publishing.terminal.check_words import in_order  # noqa: PLC0415
 
     for folder in scenario_folders(folders):
         click.echo(in_order(str(folder), read_or_exit(folder)))
@@ -85,12 +85,12 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
             pages=False,
         )
     if as_json:
-        from panelworth.publishing.documents import figures_json  # noqa: PLC0415
+        from panelworth.publishing.site.downloads import figures_json  # noqa: PLC0415
 
         click.echo(figures_json(worked_out), nl=False)
         return
-    from panelworth.publishing.console import figures_tables  # noqa: PLC0415
-    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.console import figures_tables  # noqa: PLC0415
+    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     for table in figures_tables(view_of(case, worked_out)):
@@ -171,8 +171,8 @@ def changes(folder: Path, site: Path) -> None:
     if view.loop.replay is None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
-    from panelworth.publishing.change_tables import change_lines, change_tables  # noqa: PLC0415
-    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.change_tables import change_lines, change_tables  # noqa: PLC0415
+    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
     click.echo("\n".join(change_lines(view, view.loop.replay)))
     for table in change_tables(view, view.loop.replay):
@@ -185,8 +185,8 @@ def changes(folder: Path, site: Path) -> None:
 @address_option
 def brief(folder: Path, *, trials: int | None, address: str) -> None:
     """Sum up a scenario folder DIR as plain text, to be sent round by e-mail."""
-    from panelworth.publishing.brief import brief as summed_up  # noqa: PLC0415
-    from panelworth.publishing.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.terminal.brief import brief as summed_up  # noqa: PLC0415
 
     case = read_or_exit(folder)
     stop_at(unfit_address(address))
@@ -211,12 +211,12 @@ def serve(
     from watchfiles import watch  # noqa: PLC0415
 
     from panelworth.publishing.aside import Aside  # noqa: PLC0415
-    from panelworth.publishing.preview import serving  # noqa: PLC0415
-    from panelworth.publishing.shelf import Shelf  # noqa: PLC0415
+    from panelworth.publishing.site.preview import serving  # noqa: PLC0415
+    from panelworth.publishing.site.preview_state import PreviewState  # noqa: PLC0415
 
     if missing := [each for each in folders if not each.is_dir()]:
         read_all_or_exit(missing)
-    shelf = Shelf(templates_folder())
+    shelf = PreviewState(templates_folder())
     try:
         with suppress(KeyboardInterrupt), Aside() as aside, serving(shelf, port) as address:
             refill(shelf, folders, site, trials, aside)
@@ -238,8 +238,8 @@ def serve(
 @click.option("--owner", is_flag=True, help="For a single owner: without a club.")
 def new(folder: Path, *, owner: bool) -> None:
     """Write a first scenario into DIR, each key with its meaning, to put your numbers into."""
-    from panelworth.publishing.site import write_new  # noqa: PLC0415
-    from panelworth.publishing.starting import starting_files  # noqa: PLC0415
+    from panelworth.publishing.site.folder import write_new  # noqa: PLC0415
+    from panelworth.publishing.starter_folder import starting_files  # noqa: PLC0415
 
     with told_if_unwritable(folder):
         problems = write_new(starting_files(owner=owner), folder)
@@ -258,7 +258,7 @@ def breakeven(folder: Path, option: str, path: str) -> None:
     items[NAME].cost, after.repairs.growth or buy.price.
     """
     case = read_or_exit(folder)
-    from panelworth.publishing.console import break_even_lines  # noqa: PLC0415
+    from panelworth.publishing.terminal.console import break_even_lines  # noqa: PLC0415
 
     found, problems = even_points(case, option, path)
     if found is None:
@@ -281,8 +281,8 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     if not counted:
         stop_at(problems)
     show_problems(problems)
-    from panelworth.publishing.tally_words import report  # noqa: PLC0415
-    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
 
     for said in report(counted):
         terminal().print(said, highlight=False)
@@ -299,7 +299,7 @@ def schema(file: str) -> None:
 
 def mend(out: Path) -> None:
     """Put right what a killed build left of a site, before anything else can go wrong."""
-    from panelworth.publishing.site import held  # noqa: PLC0415
+    from panelworth.publishing.site.folder import held  # noqa: PLC0415
 
     if out.parent.is_dir():
         with progress_line() as say, told_if_unwritable(out), held(out, say):
@@ -307,15 +307,15 @@ def mend(out: Path) -> None:
 
 
 def refill(
-    shelf: "Shelf",
+    shelf: "PreviewState",
     folders: tuple[Path, ...],
     site: Path,
     trials: int | None,
     aside: "Aside | None" = None,
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
-    from panelworth.publishing.drawing import Pen  # noqa: PLC0415
-    from panelworth.publishing.gathering import gather, link_problems  # noqa: PLC0415
+    from panelworth.publishing.charts.drawing import Pen  # noqa: PLC0415
+    from panelworth.publishing.site.gathering import gather, link_problems  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
@@ -376,7 +376,7 @@ def progress_line() -> Iterator[Callable[[str], None]]:
     """Show what is being done, on one line of a terminal; say nothing where there is none."""
     if not sys.stderr.isatty():  # nowhere to show it, and what shows it is slow to load
         return (yield lambda _: None)
-    from panelworth.publishing.terminal import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
     with terminal(stderr=True).status("reading") as status:
         yield lambda text: status.update(f"{text} …")

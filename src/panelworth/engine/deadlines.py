@@ -6,11 +6,11 @@ Inspection intervals are US 14 CFR Parts 43 and 91; nothing here says which ones
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.ledger import settled
-from panelworth.engine.results import Figures, Funded
-from panelworth.engine.results_loop import Deadline
-from panelworth.engine.worlds import likely_worlds
+from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.results.editions import Deadline
+from panelworth.engine.results.figures import Figures, Funded
+from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, days_away, last_day_of_month
 from panelworth.model.ledger import has_lapsed
@@ -23,13 +23,13 @@ ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     """List every day to keep in mind, in order by day, then by kind, option and name."""
     case = settled(case)
-    worlds = likely_worlds(case)
+    trials = likely_trial(case)
     found = [*_inspections_today(case), *_quotes(case)]
     for option_id, option in case.options.items():
         if option.schedule:
             found += _schedule(option_id, option.schedule)
         found += _inspections_after(case, option_id, option)
-        flows = flows_of(case, option_id, worlds)
+        flows = flows_of(case, option_id, trials)
         found += _money(case, option_id, flows, figures.options[option_id].funded)
     return tuple(
         sorted(

@@ -1,16 +1,15 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
-from panelworth.engine.airframe import airframe_figures
-from panelworth.engine.allowed import moved_case
-from panelworth.engine.benefit import factors_of, total_benefit, without_growth
-from panelworth.engine.breakeven import break_evens
-from panelworth.engine.cashflow import Flows, flows_of
-from panelworth.engine.comparison import likely_figures, only, to_be_whole
-from panelworth.engine.curves import hours_curve
-from panelworth.engine.downtime import downtime_figures
-from panelworth.engine.funding import bills, funded_figures, loan_course
-from panelworth.engine.ledger import settled
-from panelworth.engine.results import (
+from panelworth.engine.airplane.airframe import airframe_figures
+from panelworth.engine.airplane.allowed_start import moved_case
+from panelworth.engine.airplane.downtime import downtime_figures
+from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.cash_flow.rows import by_month
+from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_course
+from panelworth.engine.ledger.progress import underway_of
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.results.airplane import AirplaneFigures
+from panelworth.engine.results.figures import (
     AllowedStart,
     BreakEven,
     Figures,
@@ -19,14 +18,15 @@ from panelworth.engine.results import (
     OptionFigures,
     Series,
 )
-from panelworth.engine.results_airplane import AirplaneFigures
-from panelworth.engine.results_trials import OptionUncertainty, Uncertainty
-from panelworth.engine.rows import by_month
-from panelworth.engine.scale import ROUNDING, scale_of
-from panelworth.engine.swings import swings_of
-from panelworth.engine.uncertainty import Progress, simulate
-from panelworth.engine.underway import underway_of
-from panelworth.engine.worlds import Array, Worlds, likely_worlds
+from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
+from panelworth.engine.returns.benefit import factors_of, total_benefit, without_growth
+from panelworth.engine.returns.breakeven import break_evens
+from panelworth.engine.returns.comparison import likely_figures, only, to_be_whole
+from panelworth.engine.returns.hours_curve import hours_curve
+from panelworth.engine.returns.scale import ROUNDING, scale_of
+from panelworth.engine.returns.swings import swings_of
+from panelworth.engine.trials import Array, Trials, likely_trial
+from panelworth.engine.uncertainty.simulation import Progress, simulate
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
@@ -48,15 +48,15 @@ def evaluate(
     """
     case = settled(case)
     moved = moved_case(case)
-    worlds, scenario = likely_worlds(case), case.scenario
+    likely, scenario = likely_trial(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
-    flows = {option_id: flows_of(case, option_id, worlds) for option_id in case.options}
+    flows = {option_id: flows_of(case, option_id, likely) for option_id in case.options}
     nothing = ROUNDING * scale_of(*flows.values())
     funded = {
         option_id: funded_figures(case, flows[option_id], uncertainty.options[option_id].solved)
         for option_id in case.options
     }
-    allowed = _allowed_starts(moved, flows, uncertainty, worlds)
+    allowed = _allowed_starts(moved, flows, uncertainty, likely)
     return Figures(
         scenario=case.name,
         as_of=scenario.as_of.isoformat(),
@@ -78,7 +78,7 @@ def evaluate(
             option_id: _series(case, flows[option_id], funded[option_id][1])
             for option_id in case.options
         },
-        by_hours=hours_curve(case, worlds) if pages else NO_CURVE,
+        by_hours=hours_curve(case, likely) if pages else NO_CURVE,
         uncertainty=uncertainty,
         airplane=_airplane(case) if pages else AirplaneFigures(),
         underway=underway_of(case, flows, uncertainty.trials) if pages else {},
@@ -86,7 +86,7 @@ def evaluate(
 
 
 def _airplane(case: Case) -> AirplaneFigures:
-    from panelworth.engine.airplane import airplane_figures  # noqa: PLC0415 (for pages alone)
+    from panelworth.engine.airplane.airplane_figures import airplane_figures  # noqa: PLC0415
 
     return airplane_figures(case)
 
@@ -121,7 +121,7 @@ def _option_figures(
         to_be_whole=to_be_whole(mine, baseline),
         funded=funded,
         bills=bills(case, mine, funded),
-        swings=swings_of(case, option_id, mine.course.worlds, nothing=nothing),
+        swings=swings_of(case, option_id, mine.context.trials, nothing=nothing),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
         allowed_start=allowed,
@@ -129,10 +129,10 @@ def _option_figures(
 
 
 def _allowed_starts(
-    moved: Case, planned: dict[str, Flows], uncertainty: Uncertainty, worlds: Worlds
+    moved: Case, planned: dict[str, Flows], uncertainty: Uncertainty, likely: Trials
 ) -> dict[str, AllowedStart]:
     """Work out the options whose planned start is refused, from their first allowed one."""
-    later = {option_id: flows_of(moved, option_id, worlds) for option_id in uncertainty.moved}
+    later = {option_id: flows_of(moved, option_id, likely) for option_id in uncertainty.moved}
     leading = {**planned, **later}
     baseline = leading[moved.scenario.baseline]
     return {
@@ -144,7 +144,7 @@ def _allowed_starts(
 def _allowed_start(
     moved: Case, mine: Flows, baseline: Flows, found: OptionUncertainty
 ) -> AllowedStart:
-    schedule = mine.course.option.schedule
+    schedule = mine.context.option.schedule
     if schedule is None or schedule.order is None:
         raise ValueError("only an option with a schedule can be moved")
     funded, _ = funded_figures(moved, mine, found.solved)
@@ -167,8 +167,8 @@ def _allowed_start(
 
 
 def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
-    dates = flows.course.dates
-    start, finish = _days(flows.course.option, case)
+    dates = flows.context.dates
+    start, finish = _days(flows.context.option, case)
     return Series(
         start=start,
         finish=finish,
@@ -186,11 +186,11 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
 
 
 def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
-    course = flows.course
+    context = flows.context
     found = {
-        "down": course.dates.down,
-        "prices": by_month(course.months, course.costs),
-        "fuel": by_month(course.months, course.fuel),
+        "down": context.dates.down,
+        "prices": by_month(context.months, context.costs),
+        "fuel": by_month(context.months, context.fuel),
         "discount": factors_of(flows),
     }
     return {name: tuple(row[0].tolist()) for name, row in found.items()}

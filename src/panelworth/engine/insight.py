@@ -1,11 +1,11 @@
 """What decides between the options: for pages that explain, beyond the figures themselves."""
 
-from panelworth.engine.anybreakeven import break_even_of, turning_values
-from panelworth.engine.own_bill import own_bills
-from panelworth.engine.price_groups import priced_by_group
-from panelworth.engine.results import Figures, Insight
-from panelworth.engine.scale import scale_of_case
-from panelworth.engine.whatif import whatif_grid
+from panelworth.engine.cash_flow.price_groups import priced_by_group
+from panelworth.engine.funding.own_bill import own_bills
+from panelworth.engine.results.figures import Figures, Insight
+from panelworth.engine.returns.breakeven_search import break_even_of, turning_values
+from panelworth.engine.returns.scale import scale_of_case
+from panelworth.engine.returns.what_if import whatif_grid
 from panelworth.model.case import Case
 
 WIDEST = 4  # as many as a page draws

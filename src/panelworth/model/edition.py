@@ -56,7 +56,7 @@ def case_of(inputs: object) -> Case:
 
 
 def with_trials(case: Case, trials: int) -> Case:
-    """Return a case that draws so many worlds: an edition says how many were really drawn."""
+    """Return a case that draws so many trials: an edition says how many were really drawn."""
     terms = case.scenario.uncertainty.model_copy(update={"trials": trials})
     return replace(case, scenario=case.scenario.model_copy(update={"uncertainty": terms}))
 

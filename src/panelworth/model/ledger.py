@@ -6,10 +6,15 @@ from typing import Any, ClassVar, Literal
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day
-from panelworth.model.value import Quantity, Record, given, words
+from panelworth.model.value import (
+    Quantity,
+    Record,
+    given,
+    words,
+)
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
-Share = Any  # a number, or an array of one a world
+Share = Any  # a number, or an array of one a trial
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
 
 
@@ -62,7 +67,7 @@ class Standing:
     `path` is that of the item, such as options.refit.items[Display]; `rows` are all it has in the
     ledger and `papers` those its price rests on, oldest first. `price` is before tax at `tax`, the
     item's likely tax; None where the option file's own figure stands. The first paper is stated
-    with tax in where `tax_in` says so; `shift` is what the papers after it add. In no world does
+    with tax in where `tax_in` says so; `shift` is what the papers after it add. In no trial does
     the item cost less than `invoiced`; `credit` is taken off after that. `paid` is with tax, up to
     as_of.
     """

@@ -316,7 +316,7 @@ class Uncertainty(Record):
     """How the ranges are drawn."""
 
     heading: ClassVar[str] = "Uncertainty"
-    trials: int = given("Trials", "count", "How many worlds are drawn.", low=100, default=10_000)
+    trials: int = given("Trials", "count", "How many trials are drawn.", low=100, default=10_000)
     seed: int = given(
         "Seed", "count", "Starts the random streams; same seed, same draws.", high=2**63, default=1
     )

@@ -1,6 +1,6 @@
 """How a question is put: where the input stands, what was read, what may have been meant."""
 
-from panelworth.engine.current_price import own_price, tax_of
+from panelworth.engine.ledger.current_price import own_price, tax_of
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
 from panelworth.model.option import Option
@@ -40,7 +40,7 @@ def written(case: Case) -> dict[str, Option]:
 def likely_outlay(case: Case, option_id: str) -> float:
     """Return the likely sum of items and purchase, tax in, and of the jobs included.
 
-    The case is settled. The engine works it out world by world; a test holds the two equal.
+    The case is settled. The engine works it out trial by trial; a test holds the two equal.
     """
     return sum(
         likely_stand(case, option_id, target)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
-from panelworth.engine.current_price import own_price
+from panelworth.engine.ledger.current_price import own_price
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.ledger_targets import MONEY_IN, Target
@@ -11,7 +11,12 @@ from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import likely_stand, plain, targets, written
+from panelworth.plausible.asking import (
+    likely_stand,
+    plain,
+    targets,
+    written,
+)
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from datetime import timedelta
 
-from panelworth.engine.results_start import Refusal
-from panelworth.engine.start_rules import days_to_allowed, refusals
+from panelworth.engine.airplane.start_rules import days_to_allowed, refusals
+from panelworth.engine.results.start import Refusal
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.option import Schedule
 from panelworth.plausible.asking import ask

@@ -12,7 +12,12 @@ from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_sym
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
-from panelworth.publishing.language import noted, say, say_counted, spoken
+from panelworth.publishing.language import (
+    N_,
+    _,
+    ngettext,
+    spoken,
+)
 
 MOST_DIGITS = 1e15  # from here on floats hold no cents: written as a power of ten
 POWER = "0.###E0"
@@ -22,7 +27,7 @@ UNITS = {
     "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
     "metric": {"fuel": "L", "weight": "kg", "arm": "mm"},
 }
-NEVER = noted("never")
+NEVER = N_("never")
 NONE = "—"
 WHOLE_AND_CENTS = re.compile(r"[#,]*0(\.0+)?")
 JOINER = "\N{WORD JOINER}"
@@ -71,7 +76,7 @@ class Formats:
         if quantity.certain:
             return likely
         low, high = self.measure(quantity.low, unit), self.measure(quantity.high, unit)
-        return say("{likely} ({low} to {high})", likely=likely, low=low, high=high)
+        return _("{likely} ({low} to {high})", likely=likely, low=low, high=high)
 
     def measure(self, value: float, unit: str) -> str:
         """Write one number in the unit an input is declared in."""
@@ -113,7 +118,7 @@ class Formats:
 
     def unit(self, unit: str) -> str:
         """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
-        return say(unit_text(unit), money=self.currency, **UNITS[self.units])
+        return _(unit_text(unit), money=self.currency, **UNITS[self.units])
 
     @property
     def writing(self) -> dict[str, str]:
@@ -270,7 +275,7 @@ def percent(share: float | None, digits: int = 2) -> str:
 def plural(count: float, one: str, many: str) -> str:
     """Write a count with its noun in the language spoken: "1 month", "3 months"."""
     told = about(count)
-    return f"{told} {say_counted(one, many, counted_as(count, told))}"
+    return f"{told} {ngettext(one, many, counted_as(count, told))}"
 
 
 def interval(months: int | None, days: int | None) -> str:
@@ -298,11 +303,11 @@ def duration(months: int | None) -> str:
     ('8 years 1 month', '1 year', 'at once', 'never')
     """
     if months is None:
-        return say(NEVER)
+        return _(NEVER)
     years, rest = divmod(months, MONTHS)
     parts = [plural(years, "year", "years")] if years else []
     parts += [plural(rest, "month", "months")] if rest else []
-    return " ".join(parts) or say("at once")
+    return " ".join(parts) or _("at once")
 
 
 def day(iso: str | date) -> str:
@@ -359,10 +364,10 @@ def quoted(name: str) -> str:
     >>> quoted("Keep nursing it")
     '“Keep nursing it”'
     """
-    return say("“{name}”", name=name)
+    return _("“{name}”", name=name)
 
 
-def joined(words: Sequence[str], last: str = noted("and")) -> str:
+def joined(words: Sequence[str], last: str = N_("and")) -> str:
     """Join words as a sentence does: "a, b and c".
 
     >>> joined(["a", "b", "c"])
@@ -370,4 +375,4 @@ def joined(words: Sequence[str], last: str = noted("and")) -> str:
     """
     if len(words) < 2:  # noqa: PLR2004
         return "".join(words)
-    return f"{', '.join(words[:-1])} {say(last)} {words[-1]}"
+    return f"{', '.join(words[:-1])} {_(last)} {words[-1]}"

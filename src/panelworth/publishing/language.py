@@ -1,6 +1,6 @@
 """The language and conventions a page is written in.
 
-Texts stand in the code in English, marked by `say`, `noted` or `plural`; a catalogue has them in
+Texts stand in the code in English, marked by `_`, `N_` or `plural`; a catalogue has them in
 another language. Numbers, money and days follow the locale.
 """
 
@@ -44,7 +44,7 @@ def speaking(language: Language) -> Iterator[None]:
         _spoken.reset(before)
 
 
-def say(text: str, /, **values: object) -> str:
+def _(text: str, /, **values: object) -> str:
     """Return a text in the language spoken, with values in its braces.
 
     >>> say("{count} of {whole} are done", count=2, whole=9)
@@ -54,7 +54,7 @@ def say(text: str, /, **values: object) -> str:
     return said.format(**values) if values else said
 
 
-def say_counted(one: str, many: str, count: int) -> str:
+def ngettext(one: str, many: str, count: int) -> str:
     """Return the form of a text that goes with a count in the language spoken.
 
     >>> say_counted("month", "months", 3)
@@ -73,6 +73,6 @@ def carried_on(text: str) -> str:
     return text[:1].lower() + text[1:] if english else text
 
 
-def noted(text: str, /) -> str:
+def N_(text: str, /) -> str:  # noqa: N802 (the name that gettext gives it)
     """Mark a text that is said later: a constant, made before any language is spoken."""
     return text

@@ -5,9 +5,15 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from panelworth.engine.results import Figures, Grid, Insight, OptionFigures, Series
-from panelworth.engine.results_loop import Deadline, Replay
-from panelworth.engine.results_trials import OptionUncertainty
+from panelworth.engine.results.editions import Deadline, Replay
+from panelworth.engine.results.figures import (
+    Figures,
+    Grid,
+    Insight,
+    OptionFigures,
+    Series,
+)
+from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.names import short_names
 from panelworth.model.scenario import Club
@@ -87,11 +93,11 @@ class View:
         return self.figures.options[option_id]
 
     def uncertain(self, option_id: str) -> OptionUncertainty:
-        """Return what the drawn worlds say of an option."""
+        """Return what the drawn trials say of an option."""
         return self.figures.uncertainty.options[option_id]
 
     def series(self, option_id: str) -> Series:
-        """Return an option's likely course month by month."""
+        """Return an option's likely context month by month."""
         return self.figures.series[option_id]
 
 

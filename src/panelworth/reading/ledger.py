@@ -21,7 +21,12 @@ from panelworth.problems import (
 )
 from panelworth.reading import cells
 from panelworth.reading.ledger_names import Names, changes_without_quote
-from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
+from panelworth.reading.sheet import (
+    Broken,
+    Row,
+    Sheet,
+    read_sheet,
+)
 
 FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")

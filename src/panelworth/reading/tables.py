@@ -16,7 +16,12 @@ from tree_sitter import Language, Node, Parser
 
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
-from panelworth.problems import UNFIT, Collector, Problem, visible
+from panelworth.problems import (
+    UNFIT,
+    Collector,
+    Problem,
+    visible,
+)
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
 DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse
@@ -134,7 +139,7 @@ def _too_deep(file: str, line: int) -> Problem:
 
 
 def _not_toml(text: str, file: str, message: str) -> Problem:
-    from panelworth.reading.toml_hints import hint_for, unclosed_line  # noqa: PLC0415 (slow to load)
+    from panelworth.reading.toml_hints import hint_for, unclosed_line  # noqa: PLC0415
 
     what, _, place = message.partition(" (at ")
     digits = place.removeprefix("line ").partition(",")[0]

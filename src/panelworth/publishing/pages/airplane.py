@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from panelworth.publishing.airplane.failures import failures_section
-from panelworth.publishing.airplane.inspections import inspections_section
-from panelworth.publishing.airplane.needs import needs_section
-from panelworth.publishing.airplane.openings import openings_section
-from panelworth.publishing.airplane.parts import DETAILS, FILE, Section
-from panelworth.publishing.airplane.power import power_section
-from panelworth.publishing.airplane.weight import weight_section
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
+from panelworth.publishing.pages.airplane_deferred_jobs import openings_section
+from panelworth.publishing.pages.airplane_failures import failures_section
+from panelworth.publishing.pages.airplane_inspections import inspections_section
+from panelworth.publishing.pages.airplane_needs import needs_section
+from panelworth.publishing.pages.airplane_power import power_section
+from panelworth.publishing.pages.airplane_sections import DETAILS, FILE, Section
+from panelworth.publishing.pages.airplane_weight import weight_section
 from panelworth.publishing.view import Page, View
 
 SECTIONS = (
@@ -32,7 +32,7 @@ def airplane_pages(view: View) -> list[Page]:
 
 
 def _overview(sections: Sequence[Section]) -> Page:
-    question, title = say("What fails, weighs, draws, falls due?"), say("The airplane")
+    question, title = _("What fails, weighs, draws, falls due?"), _("The airplane")
     return Page(
         file=FILE,
         template="airplane.html",
@@ -47,15 +47,15 @@ def _overview(sections: Sequence[Section]) -> Page:
 
 def _details(view: View, sections: Sequence[Section]) -> Page:
     """Make the page that a mechanic looks things up on; the page before it leads to its parts."""
-    title = say("The airplane in detail")
+    title = _("The airplane in detail")
     charts = [chart for section in sections for part in section.parts for chart in part.charts]
-    about = say("Units, loadings, loads and jobs: {title}", title=view.case.scenario.title)
+    about = _("Units, loadings, loads and jobs: {title}", title=view.case.scenario.title)
     return Page(
         file=DETAILS,
         template="details.html",
         title=title,
         nav="",
-        door=(say("What is in it, unit by unit?"), say("Lists for the mechanic")),
+        door=(_("What is in it, unit by unit?"), _("Lists for the mechanic")),
         description=about,
         content={"question": title, "sections": sections, "charts": charts},
     )

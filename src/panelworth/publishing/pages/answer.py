@@ -1,11 +1,11 @@
 """The first page: the question, a picture with a row an option, and what it comes to."""
 
-from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.language import say
-from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
+from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
+from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words import pay_words, row_words
 from panelworth.publishing.words.answer_words import heads
+from panelworth.publishing.words.caution_lines import MONEY_LINE
 
 
 def answer_page(view: View) -> Page:
@@ -16,11 +16,11 @@ def answer_page(view: View) -> Page:
         file="index.html",
         template="answer.html",
         title=scenario.title,
-        nav=say("Answer"),
+        nav=_("Answer"),
         description=scenario.question or scenario.title,
-        door=(say("What is the answer?"), say("All options on one page")),
+        door=(_("What is the answer?"), _("All options on one page")),
         content={
-            "question": scenario.question or say("Which option?"),
+            "question": scenario.question or _("Which option?"),
             "axis": axis,
             "baseline": view.baseline,
             "rows": [
@@ -36,6 +36,6 @@ def answer_page(view: View) -> Page:
             "kinds": pay_words.member_kinds(view) if view.club else [],
             "basis": row_words.basis(view),
             "heads": heads(view),
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )

@@ -3,16 +3,16 @@
 import math
 from typing import Any
 
-from panelworth.engine.results_members import OwnBills
-from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.charts import script_json
+from panelworth.engine.results.members import OwnBills
+from panelworth.publishing.charts.axes import script_json
+from panelworth.publishing.charts.sums import WIDTH, bars
 from panelworth.publishing.formats import number, plain
-from panelworth.publishing.language import say
-from panelworth.publishing.pictures.sums import WIDTH, bars
-from panelworth.publishing.script_texts import forms
+from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words import bill_words
 from panelworth.publishing.words.bill_words import Kind
+from panelworth.publishing.words.caution_lines import MONEY_LINE
+from panelworth.publishing.words.script_texts import forms
 
 EXAMPLE = 33.5  # hours a year, as a reader may write them
 LEAST_REACH = 100.0  # hours a year at the slider's end, at least
@@ -27,12 +27,10 @@ def bill_page(view: View) -> Page | None:
     return Page(
         file="bill.html",
         template="bill.html",
-        title=say("My bill"),
-        nav=say("My bill"),
-        door=(say("What would I pay?"), say("Your hours, your month")),
-        description=say(
-            "What one member would pay a month: {title}", title=view.case.scenario.title
-        ),
+        title=_("My bill"),
+        nav=_("My bill"),
+        door=(_("What would I pay?"), _("Your hours, your month")),
+        description=_("What one member would pay a month: {title}", title=view.case.scenario.title),
         content={
             "unfunded": bill_words.unfunded(view, own),
             "options": list(view.tags.values()),
@@ -44,7 +42,7 @@ def bill_page(view: View) -> Page | None:
             "notes": bill_words.notes(view, own),
             "crossings": bill_words.crossings(view, own, _reach(kinds)),
             "every": _every_kind(view, own, kinds),
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )
 
@@ -64,7 +62,7 @@ def _rows(view: View, own: OwnBills, hours: float) -> list[dict[str, Any]]:
             {
                 "option": tag,
                 "bar": drawn.get(tag.id),
-                "total": money(found.total) if found else say("not known"),
+                "total": money(found.total) if found else _("not known"),
                 "more": more,
                 "once": bill_words.once(view, own, tag),
             }
@@ -87,16 +85,14 @@ def _control(view: View, own: OwnBills, kinds: list[Kind]) -> dict[str, Any]:
         "texts": {
             "hours": forms(bill_words.hours_form),
             "least": forms(bill_words.least_form),
-            "and": say("and"),
+            "and": _("and"),
             "wrong": {
-                "number": say(
+                "number": _(
                     "This is not a number. Write it in digits, such as {example}.",
                     example=plain(EXAMPLE),
                 ),
-                "range": say(
-                    "Write a number of hours from 0 to {most}.", most=number(own.hours[-1])
-                ),
-                "unclear": say(
+                "range": _("Write a number of hours from 0 to {most}.", most=number(own.hours[-1])),
+                "unclear": _(
                     "This can be read in two ways. Write it without a mark between thousands."
                 ),
             },

@@ -1,10 +1,10 @@
 """The comparison: sliders with what they make of each option, and every figure in one table."""
 
-from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.formats import plural
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
+from panelworth.publishing.pages.what_if_box import SCRIPT, whatif, whatif_script
 from panelworth.publishing.view import Page, View
-from panelworth.publishing.whatif import SCRIPT, whatif, whatif_script
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.words.compare_words import figure_rows, refused_note, warnings
 from panelworth.publishing.words.made_of_words import made_of_rows
 
@@ -15,10 +15,10 @@ def compare_page(view: View) -> Page:
     return Page(
         file="compare.html",
         template="compare.html",
-        title=say("The options compared"),
-        nav=say("Compare"),
-        door=(say("What if?"), say("Move prices, hours, members; every figure")),
-        description=say(
+        title=_("The options compared"),
+        nav=_("Compare"),
+        door=(_("What if?"), _("Move prices, hours, members; every figure")),
+        description=_(
             "What each option costs and brings, and what would change it: {title}",
             title=view.case.scenario.title,
         ),
@@ -33,15 +33,15 @@ def compare_page(view: View) -> Page:
             "warns": warnings(view),
             "note": refused_note(view),
             "made_of": made_of_rows(view),
-            "cautions": [say(MONEY_LINE), *_airplane_line(view)],
+            "cautions": [_(MONEY_LINE), *_airplane_line(view)],
         },
     )
 
 
 def _lead(view: View) -> str:
     if not view.others:
-        return say("There is one option: nothing to compare it with.")
-    return say(
+        return _("There is one option: nothing to compare it with.")
+    return _(
         "Move what you doubt, and see what each option then likely brings against {baseline} over "
         "{years}. Hollow marks: as planned.",
         baseline=view.baseline.short,
@@ -52,4 +52,4 @@ def _lead(view: View) -> str:
 def _airplane_line(view: View) -> list[str]:
     """Return the caution on the airplane where the table has figures of it."""
     found = view.figures.airplane
-    return [say(AIRPLANE_LINE)] if found.weight or found.failures else []
+    return [_(AIRPLANE_LINE)] if found.weight or found.failures else []

@@ -1,10 +1,10 @@
 """What it costs an owner: a year, an hour, up front, and how an hour's cost falls with flying."""
 
-from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.language import say
-from panelworth.publishing.pictures.hours import hours_chart
+from panelworth.publishing.charts.hours import hours_chart
+from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words import costs_words
+from panelworth.publishing.words.caution_lines import MONEY_LINE
 from panelworth.publishing.words.compare_words import refused_note, warnings
 
 
@@ -15,10 +15,10 @@ def costs_page(view: View) -> Page | None:
     return Page(
         file="costs.html",
         template="costs.html",
-        title=say("What it costs"),
-        nav=say("What it costs"),
-        door=(say("What does it cost?"), say("A year, an hour, up front")),
-        description=say(
+        title=_("What it costs"),
+        nav=_("What it costs"),
+        door=(_("What does it cost?"), _("A year, an hour, up front")),
+        description=_(
             "What each option costs a year and an hour: {title}", title=view.case.scenario.title
         ),
         content={
@@ -28,6 +28,6 @@ def costs_page(view: View) -> Page | None:
             "warns": warnings(view),
             "note": refused_note(view),
             "charts": [hours_chart(view)],
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )

@@ -2,31 +2,30 @@
 
 from typing import Any
 
-from panelworth.publishing import level_words
-from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.charts.reserve import reserve_charts
 from panelworth.publishing.formats import percent
-from panelworth.publishing.language import say
-from panelworth.publishing.reserve_chart import reserve_charts
-from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import cash_words, dates_words
+from panelworth.publishing.words import cash_words, dates_words, level_words
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.words.sentences import joined_sentences
 
 
 def dates_page(view: View) -> Page:
     """Make the page of the days ahead and of how each option is paid for."""
     tags = list(view.tags.values())
-    nav, question = say("Dates"), say("By when must you decide?")
-    note, drawn = say("Order days, and what is borrowed"), reserve_charts(view)
+    nav, question = _("Dates"), _("By when must you decide?")
+    note, drawn = _("Order days, and what is borrowed"), reserve_charts(view)
     if view.club:
-        nav, question = say("Dates, cash"), say("By when, and does the cash last?")
-        note = say("Order days and the reserve")
+        nav, question = _("Dates, cash"), _("By when, and does the cash last?")
+        note = _("Order days and the reserve")
     return Page(
         file="dates.html",
         template="dates.html",
         title=question,
         nav=nav,
         door=(question, note),
-        description=say("What falls due when: {title}", title=view.case.scenario.title),
+        description=_("What falls due when: {title}", title=view.case.scenario.title),
         content={
             "lead": joined_sentences(dates_words.decide(view), cash_words.holds(view)),
             "rows": dates_words.rows(view),
@@ -45,8 +44,8 @@ def dates_page(view: View) -> Page:
             "paid_for": [] if view.club else cash_words.paid_for(view),
             "besides": joined_sentences(cash_words.coverage(view), *cash_words.paid_already(view)),
             "loans": [row for tag in tags if (row := _loan(view, tag))],
-            "airplane_caution": say(AIRPLANE_LINE),
-            "caution": say(MONEY_LINE),
+            "airplane_caution": _(AIRPLANE_LINE),
+            "caution": _(MONEY_LINE),
         },
     )
 

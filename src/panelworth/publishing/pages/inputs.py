@@ -4,26 +4,26 @@ from collections.abc import Iterator
 from typing import Any
 
 from panelworth.model.case import inputs_of, inputs_of_case, option_prefix
-from panelworth.publishing.airplane.inputs import airplane_inputs
-from panelworth.publishing.caution_lines import MONEY_LINE
 from panelworth.publishing.formats import day, plural
-from panelworth.publishing.language import say, say_counted
-from panelworth.publishing.prose import html_of
-from panelworth.publishing.sources import input_rows
+from panelworth.publishing.language import _, ngettext
+from panelworth.publishing.pages.airplane_inputs import airplane_inputs
+from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import Page, View
+from panelworth.publishing.words.caution_lines import MONEY_LINE
+from panelworth.publishing.words.sources import input_rows
 
 
 def inputs_page(view: View) -> Page:
     """Make the page that lists every number the figures rest on, and where it came from."""
-    question, note = say("Where is each figure from?"), view.case.notes.get("scenario", "")
+    question, note = _("Where is each figure from?"), view.case.notes.get("scenario", "")
     return Page(
         file="inputs.html",
         template="inputs.html",
-        title=say("Inputs and sources"),
+        title=_("Inputs and sources"),
         nav="",
-        foot=say("Inputs"),
-        door=(question, say("Inputs and their sources")),
-        description=say(
+        foot=_("Inputs"),
+        door=(question, _("Inputs and their sources")),
+        description=_(
             "Every input and where it came from: {title}", title=view.case.scenario.title
         ),
         content={
@@ -33,7 +33,7 @@ def inputs_page(view: View) -> Page:
             "groups": list(_groups(view)),
             "airplane": airplane_inputs(view),
             "dates": bool(view.loop.deadlines),
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )
 
@@ -42,7 +42,7 @@ def _groups(view: View) -> Iterator[dict[str, Any]]:
     """Yield the inputs of all options, then those of each; each group has its anchor."""
     shared = [each.path for each in inputs_of(view.case.scenario)]
     rows = [*_facts(view), *input_rows(view, shared)]
-    yield {"anchor": "shared", "heading": say("All options"), "option": None, "rows": rows}
+    yield {"anchor": "shared", "heading": _("All options"), "option": None, "rows": rows}
     for tag in view.tags.values():
         option = view.case.options[tag.id]
         own = [f"{option_prefix(tag.id)}{each.path}" for each in inputs_of(option)]
@@ -62,30 +62,30 @@ def _lead(view: View) -> list[str]:
     priced = sum(bool(each.papers) for each in view.case.standings.values())
     prices = plural(priced, "price", "prices")
     return [
-        say_counted(
+        ngettext(
             "The figures rest on {numbers} written in the scenario's files; {ranges} is a range.",
             "The figures rest on {numbers} written in the scenario's files; {ranges} are ranges.",
             ranges,
         ).format(numbers=numbers, ranges=ranges),
-        say(
+        _(
             "A source is named for {count}. Whatever is not written counts as 0 or as its default.",
             count=sourced,
         ),
-        *([say("The ledger gives {prices}.", prices=prices)] if priced else []),
+        *([_("The ledger gives {prices}.", prices=prices)] if priced else []),
     ]
 
 
 def _facts(view: View) -> list[dict[str, str]]:
     scenario, formats = view.case.scenario, view.formats
     facts = [
-        (say("Stated for"), day(scenario.as_of)),
-        (say("Counted over"), plural(scenario.years, "year", "years")),
-        (say("Compared with"), view.baseline.title),
+        (_("Stated for"), day(scenario.as_of)),
+        (_("Counted over"), plural(scenario.years, "year", "years")),
+        (_("Compared with"), view.baseline.title),
     ]
     if scenario.club:
         facts += [
-            (say("Members"), str(scenario.club.members)),
-            (say("Reserve"), formats.money(scenario.club.reserve)),
-            (say("Reserve floor"), formats.money(scenario.club.reserve_floor)),
+            (_("Members"), str(scenario.club.members)),
+            (_("Reserve"), formats.money(scenario.club.reserve)),
+            (_("Reserve floor"), formats.money(scenario.club.reserve_floor)),
         ]
     return [{"label": label, "value": value, "source": "scenario.toml"} for label, value in facts]

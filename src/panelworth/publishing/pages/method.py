@@ -10,12 +10,12 @@ from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about
-from panelworth.publishing.caution_lines import all_cautions
-from panelworth.publishing.figure_names import LIKELY
 from panelworth.publishing.formats import number, plural
-from panelworth.publishing.language import say
-from panelworth.publishing.level_words import AHEAD, FUTURES
+from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
+from panelworth.publishing.words.caution_lines import all_cautions
+from panelworth.publishing.words.figure_names import LIKELY
+from panelworth.publishing.words.level_words import AHEAD, FUTURES
 
 FILES: dict[str, type[Record]] = {
     "scenario.toml": Scenario,
@@ -29,20 +29,20 @@ FILES: dict[str, type[Record]] = {
 
 def method_page(view: View) -> Page:
     """Make the page that says how figures are worked out, what to beware of, what words mean."""
-    question = say("How is it worked out?")
+    question = _("How is it worked out?")
     named = [
-        {"label": say(figure.label), "meaning": say(figure.meaning), "key": figure.key}
+        {"label": _(figure.label), "meaning": _(figure.meaning), "key": figure.key}
         for figure in LIKELY
         if view.club or not figure.of_club
     ]
     return Page(
         file="method.html",
         template="method.html",
-        title=say("Method and glossary"),
+        title=_("Method and glossary"),
         nav="",
-        foot=say("Method"),
-        door=(question, say("Method, glossary, cautions")),
-        description=say("How the figures are worked out, and what each input and figure means"),
+        foot=_("Method"),
+        door=(question, _("Method, glossary, cautions")),
+        description=_("How the figures are worked out, and what each input and figure means"),
         content={
             "question": question,
             "years": plural(view.figures.years, "year", "years"),
@@ -71,7 +71,7 @@ def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
             continue
         seen.add(heading)
         terms = [_term(view, record, key) for key in record.model_fields]
-        sections.append({"heading": say(heading), "terms": [term for term in terms if term]})
+        sections.append({"heading": _(heading), "terms": [term for term in terms if term]})
     return sections
 
 
@@ -81,8 +81,8 @@ def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 
         return {}
     label, meaning = said["label"], said["meaning"]
     return {
-        "label": say(label),
+        "label": _(label),
         "key": key,
         "unit": view.formats.unit(said["unit"]),
-        "meaning": say(meaning),
+        "meaning": _(meaning),
     }

@@ -3,18 +3,23 @@
 from typing import Any
 
 from panelworth.model.case import inputs_of, option_prefix
-from panelworth.publishing.airplane.openings_words import while_open
-from panelworth.publishing.caution_lines import AIRPLANE_LINE, MONEY_LINE
-from panelworth.publishing.language import say
-from panelworth.publishing.pictures.bars import bars
-from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
-from panelworth.publishing.pictures.starts import strip
-from panelworth.publishing.prose import html_of
-from panelworth.publishing.sources import input_rows
+from panelworth.publishing.charts.bars import bars
+from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
+from panelworth.publishing.charts.starts import strip
+from panelworth.publishing.language import _
+from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import after_words, option_words, pay_words, price_words
+from panelworth.publishing.words import (
+    after_words,
+    option_words,
+    pay_words,
+    price_words,
+)
 from panelworth.publishing.words.after_words import MOST_CHANGES
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
+from panelworth.publishing.words.deferred_jobs_words import while_open
 from panelworth.publishing.words.price_words import MOST_PRICES
+from panelworth.publishing.words.sources import input_rows
 
 
 def option_page(view: View, tag: OptionTag) -> Page:
@@ -27,8 +32,8 @@ def option_page(view: View, tag: OptionTag) -> Page:
         title=tag.title,
         nav="",
         door=(
-            say("And {option}?", option=tag.short),
-            say("its price, outcomes, changes"),
+            _("And {option}?", option=tag.short),
+            _("its price, outcomes, changes"),
         ),
         description=option.summary or tag.title,
         content={
@@ -48,10 +53,10 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "while_open": while_open(view, tag),
             "strip": strip(view, tag),
             "starts": option_words.starts(view, tag),
-            "get": say("What we would get") if view.club else say("What I would get"),
+            "get": _("What we would get") if view.club else _("What I would get"),
             "story": html_of(note) if note else "",
-            "money_line": say(MONEY_LINE),
-            "airplane_line": say(AIRPLANE_LINE),
+            "money_line": _(MONEY_LINE),
+            "airplane_line": _(AIRPLANE_LINE),
         },
     )
 

@@ -2,21 +2,20 @@
 
 from typing import Any
 
-from panelworth.engine.results_loop import Replay
-from panelworth.publishing import change_words
-from panelworth.publishing.caution_lines import MONEY_LINE
+from panelworth.engine.results.editions import Replay
+from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.formats import plural
-from panelworth.publishing.language import say
-from panelworth.publishing.pictures.quotes import over_time, parts_bar
+from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import quotes_words
+from panelworth.publishing.words import change_words, quotes_words
+from panelworth.publishing.words.caution_lines import MONEY_LINE
 
 MOST_MOVES = 8
 
 
 def quotes_page(view: View) -> Page | None:
     """Make the page of the ledger and of what moved; None where there is neither."""
-    replay, question = view.loop.replay, say("What was offered, billed, paid?")
+    replay, question = view.loop.replay, _("What was offered, billed, paid?")
     if not view.case.ledger and replay is None:
         return None
     tags = quotes_words.with_rows(view)
@@ -24,13 +23,11 @@ def quotes_page(view: View) -> Page | None:
     return Page(
         file="ledger.html",
         template="ledger.html",
-        title=say("Quotes and bills"),
+        title=_("Quotes and bills"),
         nav="",
-        foot=say("Quotes and bills"),
-        door=(question, say("Quotes and bills")),
-        description=say(
-            "What is quoted, invoiced and paid: {title}", title=view.case.scenario.title
-        ),
+        foot=_("Quotes and bills"),
+        door=(question, _("Quotes and bills")),
+        description=_("What is quoted, invoiced and paid: {title}", title=view.case.scenario.title),
         content={
             "question": question,
             "lead": quotes_words.lead(view) if tags else [],
@@ -39,7 +36,7 @@ def quotes_page(view: View) -> Page | None:
             "charts": drawn,
             "item_head": quotes_words.item_head(),
             "changes": _changes(view, replay) if replay else {},
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )
 

@@ -2,27 +2,26 @@
 
 from typing import Any
 
-from panelworth.publishing import level_words
-from panelworth.publishing.caution_lines import MONEY_LINE
-from panelworth.publishing.language import say
-from panelworth.publishing.level_words import FUTURES
-from panelworth.publishing.pictures import pairs, swings
-from panelworth.publishing.pictures.outcomes import axis_of, outcomes_row
+from panelworth.publishing.charts import pairs, swings
+from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
+from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import sure_words
+from panelworth.publishing.words import level_words, sure_words
+from panelworth.publishing.words.caution_lines import MONEY_LINE
+from panelworth.publishing.words.level_words import FUTURES
 
 
 def sure_page(view: View) -> Page:
     """Make the page on how sure the comparison is."""
     axis, watched = axis_of(view), sure_words.watched(view)
-    question = say("How sure is this?")
+    question = _("How sure is this?")
     return Page(
         file="risk.html",
         template="risk.html",
         title=question,
-        nav=say("How sure"),
-        door=(question, say("Head to head, and what to grant")),
-        description=say(
+        nav=_("How sure"),
+        door=(question, _("Head to head, and what to grant")),
+        description=_(
             "How sure the figures are, and what decides: {title}", title=view.case.scenario.title
         ),
         content={
@@ -50,13 +49,13 @@ def sure_page(view: View) -> Page:
             "swings": swings.swings(view, watched) if watched else None,
             "swings_key": sure_words.swings_key(view, watched) if watched else "",
             "take_over": sure_words.others_take_over(view, watched) if watched else [],
-            "grant": say("What to grant") if view.club else say("What to set aside"),
-            "enough": say("Enough in 16 of {all}", all=FUTURES),
+            "grant": _("What to grant") if view.club else _("What to set aside"),
+            "enough": _("Enough in 16 of {all}", all=FUTURES),
             "budgets": [
                 {"option": tag, **sure_words.budget(view, tag)} for tag in view.tags.values()
             ],
             "left_out": sure_words.left_out(view),
-            "caution": say(MONEY_LINE),
+            "caution": _(MONEY_LINE),
         },
     )
 
@@ -65,7 +64,7 @@ def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
     """Gather a row on the floor: hollow marks are futures that break it, filled ones hold."""
     share = level_words.below_floor(view, tag)
     count = level_words.of_twenty(share)
-    text = say("{option}: under the floor in {count} futures.", option=tag.short, count=count)
+    text = _("{option}: under the floor in {count} futures.", option=tag.short, count=count)
     holds = FUTURES - level_words.twentieths(share)
     return {
         "option": tag,

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from panelworth.model.case import Input, inputs_of, option_prefix
 from panelworth.publishing.formats import NONE, signed
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.sources import input_name
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.sources import input_name
 
 MOST_CHANGES = 6
 # What a reader looks up first; anything else follows in the order of the file.
@@ -16,7 +16,7 @@ FIRST = (
     *("fuel_per_hour", "insurance.agreed_value"),
 )
 SAID = ("hourly_rate",)  # inputs whose names tell the time already
-PERIODS = (noted("a year"), noted("an hour"))
+PERIODS = (N_("a year"), N_("an hour"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +63,7 @@ def _change(view: View, each: Input, before: Input | None) -> Change:
 
 def _period(each: Input) -> str:
     """Return the time a value is for: "a year" of "money a year"; "" where its name says it."""
-    found = next((say(period) for period in PERIODS if each.unit.endswith(f" {period}")), "")
+    found = next((_(period) for period in PERIODS if each.unit.endswith(f" {period}")), "")
     return "" if input_name(each).endswith(found) or each.path in SAID else found
 
 
@@ -72,23 +72,23 @@ def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
     for name in view.case.options[tag.id].after.dropped_fixed:
         if name in costs:
             sum_ = view.formats.measure(costs[name].per_year.likely, "money")
-            yield Change(label=name, period=say("a year"), today=sum_, after=say("gone"))
+            yield Change(label=name, period=_("a year"), today=sum_, after=_("gone"))
 
 
 def _members(view: View, tag: OptionTag) -> Iterator[Change]:
     joined = view.case.options[tag.id].members.joined
     if view.club and joined.likely:
         after = signed(view.formats.measure(joined.likely, "people"))
-        yield Change(label=say("Members"), period="", today=NONE, after=after)
+        yield Change(label=_("Members"), period="", today=NONE, after=after)
 
 
 def _done(view: View, tag: OptionTag) -> Iterator[Change]:
     """Yield the recurring items whose clock restarts at the finish."""
     for name in view.case.options[tag.id].after.recurring_done:
-        yield Change(label=name, period="", today=NONE, after=say("done"))
+        yield Change(label=name, period="", today=NONE, after=_("done"))
 
 
 def further(view: View, tag: OptionTag) -> str:
     """Count the changes that are not listed; "" where all are."""
     count = len(changes(view, tag)) - MOST_CHANGES
-    return say("and {count} more", count=count) if count > 0 else ""
+    return _("and {count} more", count=count) if count > 0 else ""

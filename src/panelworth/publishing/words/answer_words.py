@@ -7,16 +7,25 @@ to say is left out. Nothing here recommends anything.
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from panelworth.engine.results_loop import Deadline
-from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.formats import joined, near_day, percent, plural
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.sources import input_name, owner, roots_within
+from panelworth.engine.results.editions import Deadline
+from panelworth.publishing.formats import (
+    joined,
+    near_day,
+    percent,
+    plural,
+)
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import pay_words
+from panelworth.publishing.words import level_words, pay_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import as_sure, money_step, outcome_size, up_to_step
+from panelworth.publishing.words.rounding import (
+    as_sure,
+    money_step,
+    outcome_size,
+    up_to_step,
+)
+from panelworth.publishing.words.sentences import joined_sentences
+from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_PAIRS = 2
 APART = 0.05  # shares of needs that are nearer to one another are not told as a difference
@@ -30,11 +39,11 @@ Head = tuple[str, str]
 def heads(view: View) -> list[Head]:
     """Return the heads that have something to say, in the order of a decision."""
     found = (
-        (say("What differs"), what_differs(view)),
-        (say("Level in money"), level(view)),
-        (say("What decides it"), decides(view)),
-        (say("What could go wrong"), goes_wrong(view)),
-        (say("Decide by"), decide_by(view)),
+        (_("What differs"), what_differs(view)),
+        (_("Level in money"), level(view)),
+        (_("What decides it"), decides(view)),
+        (_("What could go wrong"), goes_wrong(view)),
+        (_("Decide by"), decide_by(view)),
     )
     return [(head, text) for head, text in found if text]
 
@@ -55,29 +64,29 @@ def _brings(view: View) -> Iterator[str]:
     if not told:
         return
     years = plural(view.figures.years, "year", "years")
-    yield say("On average over {years}, {brought}.", years=years, brought=", ".join(told))
-    yield say("Counted together, in today's money: cash, the airplane's value, the hours flown.")
+    yield _("On average over {years}, {brought}.", years=years, brought=", ".join(told))
+    yield _("Counted together, in today's money: cash, the airplane's value, the hours flown.")
 
 
 def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool) -> str:
     """Say what a group of options brings; a second group goes on where the first ended."""
     if not first:
-        less = noted("{options} {sums} less")
-        return say(less, options=names(tags), sums=_means(view, tags))
-    told = say_counted(
+        less = N_("{options} {sums} less")
+        return _(less, options=names(tags), sums=_means(view, tags))
+    told = ngettext(
         "{options} brings {whom} {sums} more than {baseline}",
         "{options} bring {whom} {sums} more than {baseline}",
         len(tags),
     )
     if standing == "behind":
-        told = say_counted(
+        told = ngettext(
             "{options} brings {whom} {sums} less than {baseline}",
             "{options} bring {whom} {sums} less than {baseline}",
             len(tags),
         )
     return told.format(
         options=names(tags),
-        whom=say("members") if view.club else say("you"),
+        whom=_("members") if view.club else _("you"),
         sums=_means(view, tags),
         baseline=view.baseline.short,
     )
@@ -87,7 +96,7 @@ def _means(view: View, tags: Sequence[OptionTag]) -> str:
     """Write the means of some options as one sum, or from the least to the most."""
     sizes = sorted(abs(level_words.drawn(view, tag).range.net_benefit.mean) for tag in tags)
     low, high = outcome_size(view, sizes[0]), outcome_size(view, sizes[-1])
-    return low if low == high else say("{low} to {high}", low=low, high=high)
+    return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
 def level(view: View) -> str:
@@ -104,7 +113,7 @@ def level(view: View) -> str:
     if len(pairs) > MOST_PAIRS:
         found = [tag for tag in tags if any(tag in pair for pair in pairs)]
         return joined_sentences(
-            say(
+            _(
                 "{options}: each is level with another of them, since neither ends ahead in 13 of "
                 "20 futures.",
                 options=names(found),
@@ -121,7 +130,7 @@ def _close(view: View, one: OptionTag, other: OptionTag) -> str:
     """Say of two level options how often the later one ends ahead."""
     ahead, behind = (other, one) if one is view.baseline else (one, other)
     count = level_words.count_ahead(view, ahead, behind)
-    return say(
+    return _(
         "{option} ends ahead of {other} in {count} of {all} futures: too close to call.",
         option=ahead.short,
         other=behind.short,
@@ -138,15 +147,15 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
         return ""
     best = sorted(tags, key=lambda tag: -shares[tag.id])
     told = [
-        say("{option} {share}", option=tag.short, share=percent(shares[tag.id], 0))
+        _("{option} {share}", option=tag.short, share=percent(shares[tag.id], 0))
         for tag in best[1:]
     ]
-    first = noted("What they give differs: {option} meets {share} of what was asked for, {others}.")
+    first = N_("What they give differs: {option} meets {share} of what was asked for, {others}.")
     if view.club:
-        first = noted(
+        first = N_(
             "What they give differs: {option} meets {share} of what members asked for, {others}."
         )
-    return say(
+    return _(
         first,
         option=best[0].short,
         share=percent(shares[best[0].id], 0),
@@ -170,11 +179,11 @@ def _growth(view: View, tag: OptionTag) -> str:
         return ""
     people, hours = option.members.joined.likely, option.after.hours_per_year_change.likely
     counted = [plural(people, "new member", "new members")] if people > 0 else []
-    counted += [say("{hours} more hours a year", hours=round(hours))] if hours > 0 else []
-    return say(
+    counted += [_("{hours} more hours a year", hours=round(hours))] if hours > 0 else []
+    return _(
         "{option} counts on {growth}; without that it likely brings {sum} less than {baseline}.",
         option=tag.short,
-        growth=joined(counted) or say("more flying"),
+        growth=joined(counted) or _("more flying"),
         sum=outcome_size(view, likely.without_growth),
         baseline=view.baseline.short,
     )
@@ -197,14 +206,14 @@ def _told(view: View, tag: OptionTag, path: str) -> str:
     if len(roots) != 1 or not roots[0].side or level_words.allowed(view, tag):
         return ""
     ahead = view.option(tag.id).likely.net_benefit > 0
-    turns = noted("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
+    turns = N_("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
     if not ahead:
-        turns = noted("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
+        turns = N_("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
     value = as_sure(view, roots[0].value, each)
     likely = view.formats.measure(each.quantity.likely, each.unit)
     if value == likely:
         return ""
-    return say(
+    return _(
         turns,
         input=_named(view, path),
         value=value,
@@ -217,7 +226,7 @@ def _told(view: View, tag: OptionTag, path: str) -> str:
 def _named(view: View, path: str) -> str:
     """Name an input, and the option whose it is."""
     name, own = input_name(view.inputs[path]), owner(view, path)
-    return say("{input} ({option})", input=name, option=own.short) if own else name
+    return _("{input} ({option})", input=name, option=own.short) if own else name
 
 
 def goes_wrong(view: View) -> str:
@@ -235,7 +244,7 @@ def _floor(view: View) -> Iterator[str]:
     counts = sorted(level_words.twentieths(level_words.below_floor(view, tag)) for tag in tags)
     if len(tags) > 1 and counts[0] > 0 and counts[-1] - counts[0] <= NEAR:
         span = str(counts[0]) if counts[0] == counts[-1] else f"{counts[0]}–{counts[-1]}"
-        yield say(
+        yield _(
             "Under each option the reserve falls below its {floor} floor within {years} in {count} "
             "of {all} futures.",
             floor=floor,
@@ -249,10 +258,10 @@ def _floor(view: View) -> Iterator[str]:
             worst, lambda tag: level_words.of_twenty(level_words.below_floor(view, tag))
         )
         told = [
-            say("{options} in {count}", options=names(found), count=count)
+            _("{options} in {count}", options=names(found), count=count)
             for count, found in groups[:FLOOR_GROUPS]
         ]
-        yield say(
+        yield _(
             "The reserve falls below its {floor} floor within {years}: {counts} futures.",
             floor=floor,
             years=years,
@@ -260,7 +269,7 @@ def _floor(view: View) -> Iterator[str]:
         )
     asked = [tag for tag in tags if raise_words.solved_amount(view, tag)]
     if asked:
-        yield say_counted(
+        yield ngettext(
             "The raise of {options} was set to accept as much.",
             "The raises of {options} were set to accept as much.",
             len(asked),
@@ -279,8 +288,8 @@ def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
     }
     worse = [tag for tag, (first, last) in counts.items() if last - first > NEAR]
     if worse:
-        told = [say("{count} with {option}", option=t.short, count=counts[t][1]) for t in worse]
-        yield say(
+        told = [_("{count} with {option}", option=t.short, count=counts[t][1]) for t in worse]
+        yield _(
             "By {year}, of {all}: {counts}.",
             year=view.case.scenario.as_of.year + view.figures.years,
             all=level_words.FUTURES,
@@ -302,7 +311,7 @@ def _bill(view: View) -> str:
     if high - likely < 1.0:
         return ""
     step = money_step(high - low)
-    return say(
+    return _(
         "In 2 of {all} futures more than {sum} is to be paid for {option}.",
         all=level_words.FUTURES,
         option=widest.short,
@@ -327,14 +336,14 @@ def decide_by(view: View) -> str:
     first = min(days)
     orders = [view.tags[each.option] for each in days[first] if each.kind == "order"]
     lapsing = [view.tags[each.option] for each in days[first] if each.kind == "quote"]
-    told = [say("{options} must be ordered that day", options=names(orders))] if orders else []
+    told = [_("{options} must be ordered that day", options=names(orders))] if orders else []
     for tag, count in ((tag, lapsing.count(tag)) for tag in dict.fromkeys(lapsing)):
-        price = say_counted(
+        price = ngettext(
             "{count} price of {option} lapses", "{count} prices of {option} lapse", count
         )
         told.append(price.format(count=count, option=tag.short))
     when = near_day(first, view.case.scenario.as_of)
-    return say("{day}: {events}.", day=when, events=joined(told))
+    return _("{day}: {events}.", day=when, events=joined(told))
 
 
 def _day(view: View, each: Deadline) -> date:

@@ -4,9 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from panelworth.engine.results_members import BillCrossing, OwnBills
+from panelworth.engine.results.members import BillCrossing, OwnBills
 from panelworth.model.dates import month_index
-from panelworth.publishing import level_words, raise_words
 from panelworth.publishing.formats import (
     NONE,
     counted_as,
@@ -16,9 +15,9 @@ from panelworth.publishing.formats import (
     plural,
     tenths,
 )
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.rounding import (
     Added,
@@ -27,12 +26,13 @@ from panelworth.publishing.words.rounding import (
     outcome_size,
     to_step,
 )
+from panelworth.publishing.words.sentences import joined_sentences
 
 SAME = 1e-6  # of a unit of money
 STANDINGS = {
-    "ahead": noted("{options} {sums} ahead"),
-    "level": noted("{options} level"),
-    "behind": noted("{options} {sums} behind"),
+    "ahead": N_("{options} {sums} ahead"),
+    "level": N_("{options} level"),
+    "behind": N_("{options} {sums} behind"),
 }
 
 
@@ -55,7 +55,7 @@ def kind_text(kind: Kind) -> str:
     """Name a kind of member with its hours: "Flies once a month: 14"."""
     if not kind.name:
         return hours_text(kind.hours)
-    return say("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
+    return _("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
 
 
 def bill_at(own: OwnBills, option_id: str, hours: float) -> float | None:
@@ -97,12 +97,12 @@ def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
 
 def hours_form(count: int) -> str:
     """Return the form that goes with a count of hours, which is to be placed in it."""
-    return say_counted("{hours} hour a year", "{hours} hours a year", count)
+    return ngettext("{hours} hour a year", "{hours} hours a year", count)
 
 
 def least_form(count: int) -> str:
     """Return the form that goes with how many options ask least, for the page's script."""
-    return say_counted(
+    return ngettext(
         "At {hours} {options} asks least: {least} a month.",
         "At {hours} {options} ask least: {least} a month.",
         count,
@@ -126,7 +126,7 @@ def unfunded(view: View, own: OwnBills) -> str:
     tags = [tag for tag in view.tags.values() if tag.id not in own.lines]
     if not tags:
         return ""
-    return say_counted(
+    return ngettext(
         "{options} has no bill: no raise of the kind asked for funds it.",
         "{options} have no bill: no raise of the kind asked for funds them.",
         len(tags),
@@ -150,9 +150,9 @@ def why_more(view: View, own: OwnBills) -> tuple[str, str]:
             if (sums := sums_at(view, own, kind.hours).get(tag.id))
         )
     ]
-    head = say("What a bill leaves out")
+    head = _("What a bill leaves out")
     if dearer:
-        head = say("Why pay more than {baseline} asks?", baseline=view.baseline.short)
+        head = _("Why pay more than {baseline} asks?", baseline=view.baseline.short)
     return head, joined_sentences(*_reserve_at_end(view), *_brings(view))
 
 
@@ -167,10 +167,10 @@ def _reserve_at_end(view: View) -> Iterator[str]:
         return
     step = max(money_step(end.p90 - end.p10) for end in ends.values())
     told = [
-        say("{sum} with {option}", sum=view.formats.money(to_step(end.p50, step)), option=tag.short)
+        _("{sum} with {option}", sum=view.formats.money(to_step(end.p50, step)), option=tag.short)
         for tag, end in ends.items()
     ]
-    yield say(
+    yield _(
         "What members pay goes to the club: after {years} its reserve is about {sums}.",
         years=plural(view.figures.years, "year", "years"),
         sums=joined(told),
@@ -181,7 +181,7 @@ def _brings(view: View) -> Iterator[str]:
     """Yield where options end on average, once for all that stand alike."""
     groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
     told = [
-        say(
+        _(
             STANDINGS[standing],
             options=names(groups[standing]),
             sums=joined([_mean(view, tag) for tag in groups[standing]]),
@@ -190,7 +190,7 @@ def _brings(view: View) -> Iterator[str]:
         if standing in groups
     ]
     if told:
-        yield say(
+        yield _(
             "Against {baseline}, with the airplane's value and the hours flown, on "
             "average: {ends}.",
             baseline=view.baseline.short,
@@ -206,10 +206,10 @@ def parts(view: View, own: OwnBills) -> list[tuple[str, list[str]]]:
     """Return where the difference comes from, a row a part of the bill, raises rounded up."""
     tags = list(view.tags.values())
     rows = [
-        (say("Dues a month"), [_tariff(view, own, tag, "dues") for tag in tags]),
-        (say("An hour flown"), [_tariff(view, own, tag, "hourly_rate") for tag in tags]),
-        (say("Once"), [once(view, own, tag) or NONE for tag in tags]),
-        (say("The raise runs for"), [_runs(view, own, tag) for tag in tags]),
+        (_("Dues a month"), [_tariff(view, own, tag, "dues") for tag in tags]),
+        (_("An hour flown"), [_tariff(view, own, tag, "hourly_rate") for tag in tags]),
+        (_("Once"), [once(view, own, tag) or NONE for tag in tags]),
+        (_("The raise runs for"), [_runs(view, own, tag) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
@@ -249,14 +249,12 @@ def notes(view: View, own: OwnBills) -> str:
         for tag in view.others
         if tag.id in own.lines and _raised(view, tag) and _later(view, tag)
     ]
-    runs = say_counted(
+    runs = ngettext(
         "{options} asks for its raise from {month} on, before it starts.",
         "{options} ask for their raise from {month} on, before they start.",
         len(early),
     ).format(options=names(early), month=month(view.case.scenario.as_of, 1))
-    return joined_sentences(
-        say("Today's prices, once an option is in force."), runs if early else ""
-    )
+    return joined_sentences(_("Today's prices, once an option is in force."), runs if early else "")
 
 
 def _later(view: View, tag: OptionTag) -> bool:
@@ -286,7 +284,7 @@ def _asks_least(own: OwnBills, each: BillCrossing) -> bool:
 
 def _crossed(view: View, each: BillCrossing) -> str:
     even = each.hours or 0.0
-    return say(
+    return _(
         "Below {hours} {below} asks least, above that {above}.",
         hours=hours_text(even) if even < 1 else hours_text(even, tenths),
         below=view.tags[each.below].short,

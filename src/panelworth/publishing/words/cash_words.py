@@ -2,20 +2,25 @@
 
 from collections.abc import Iterator
 
-from panelworth.engine.results import Funded
-from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.formats import floored, joined, percent, plural
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import joined_sentences
+from panelworth.engine.results.figures import Funded
+from panelworth.publishing.formats import (
+    floored,
+    joined,
+    percent,
+    plural,
+)
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.dates_words import away_days, loan_ends
 from panelworth.publishing.words.groups import grouped
 from panelworth.publishing.words.rounding import money_step, to_step
+from panelworth.publishing.words.sentences import joined_sentences
 
 KINDS = {
-    "dues": noted("{sum} a month"),
-    "hourly_rate": noted("{sum} an hour"),
-    "assessment": noted("{sum} each once"),
+    "dues": N_("{sum} a month"),
+    "hourly_rate": N_("{sum} an hour"),
+    "assessment": N_("{sum} each once"),
 }
 BAND = 16  # of 20 futures lie between p10 and p90
 COVERED = 1.0  # of a loan's payments: less has to come from the reserve
@@ -32,8 +37,8 @@ def holds(view: View) -> str:
         return ""
     span = str(min(counts))
     if min(counts) < max(counts):
-        span = say("{low} to {high}", low=min(counts), high=max(counts))
-    return say(
+        span = _("{low} to {high}", low=min(counts), high=max(counts))
+    return _(
         "In {span} of {all} futures the cash stays over its {floor} floor to {year}.",
         span=span,
         all=level_words.FUTURES,
@@ -55,15 +60,15 @@ def _year(view: View, years: int) -> int:
 def key(view: View) -> str:
     """Say how the panes are read."""
     scenario = view.case.scenario
-    told = noted(
+    told = N_(
         "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
         "then {end}."
     )
     if scenario.floor_years == scenario.years:
-        told = noted(
+        told = N_(
             "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}."
         )
-    return say(
+    return _(
         told,
         band=BAND,
         all=level_words.FUTURES,
@@ -77,8 +82,8 @@ def under(view: View, tag: OptionTag) -> str:
     scenario = view.case.scenario
     first, last = (_under(view, tag, each) for each in (scenario.floor_years, scenario.years))
     if first == last:
-        return say("{count} of {all}", count=first, all=level_words.FUTURES)
-    return say("{count}, then {more} of {all}", count=first, more=last, all=level_words.FUTURES)
+        return _("{count} of {all}", count=first, all=level_words.FUTURES)
+    return _("{count}, then {more} of {all}", count=first, more=last, all=level_words.FUTURES)
 
 
 def at_end(view: View, tag: OptionTag) -> str:
@@ -97,7 +102,7 @@ def pane_text(view: View, tag: OptionTag) -> str:
         return ""
     first, last = trials.reserve_by_year[0], trials.reserve_by_year[-1]
     step = money_step(last.p90 - last.p10)
-    return say(
+    return _(
         "{option}: the reserve starts at {start}; after {years} the middle future has {middle}, "
         "and 16 of {all} futures have from {low} to {high}.",
         option=tag.short,
@@ -116,7 +121,7 @@ def gone_for(view: View, tag: OptionTag) -> str:
     schedule = view.case.options[tag.id].schedule
     if schedule is None or start == finish:
         return ""
-    return say("away {weeks}", weeks=plural(schedule.weeks_down.likely, "week", "weeks"))
+    return _("away {weeks}", weeks=plural(schedule.weeks_down.likely, "week", "weeks"))
 
 
 def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
@@ -128,15 +133,15 @@ def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
 def paid(view: View, tag: OptionTag) -> str:
     """Say what members are asked for and what is borrowed."""
     asked = list(_asked(view, tag))
-    sums = say("{sums}.", sums=joined(asked)) if asked else ""
+    sums = _("{sums}.", sums=joined(asked)) if asked else ""
     told = joined_sentences(sums, _borrowed(view, tag))
     if told:
         return told
     if view.club is None:
-        return say("In cash.")
+        return _("In cash.")
     if raise_words.solved_kind(view, tag) and raise_words.solved_amount(view, tag) is None:
-        return say("No raise of the kind asked for would do.")
-    return say("Nothing extra.")
+        return _("No raise of the kind asked for would do.")
+    return _("Nothing extra.")
 
 
 def _asked(view: View, tag: OptionTag) -> Iterator[str]:
@@ -149,14 +154,14 @@ def _asked(view: View, tag: OptionTag) -> Iterator[str]:
         solved = kind == terms.solve
         sum_ = raise_words.up(view, amount) if solved else view.formats.measure(amount, "money")
         years = 0 if kind == "assessment" else terms.years_of(kind, scenario)
-        found.setdefault(years, []).append(say(KINDS[kind], sum=sum_))
+        found.setdefault(years, []).append(_(KINDS[kind], sum=sum_))
     for years in sorted(found):
         raised = joined(found[years])
         if years == 0:
             yield raised
         else:
             told = plural(years, "year", "years")
-            yield say("{raised} more for {years}", raised=raised, years=told)
+            yield _("{raised} more for {years}", raised=raised, years=told)
 
 
 def _borrowed(view: View, tag: OptionTag) -> str:
@@ -164,7 +169,7 @@ def _borrowed(view: View, tag: OptionTag) -> str:
     funded, last = level_words.funded(view, tag), loan_ends(view, tag)
     if funded is None or funded.loan_payment is None or last is None:
         return ""
-    return say(
+    return _(
         "Loan: {payment} a month to {year}.",
         payment=view.formats.money(funded.loan_payment),
         year=last.year,
@@ -190,7 +195,7 @@ def coverage(view: View) -> str:
     if not found:
         return ""
     least = min(found, key=lambda tag: covers(found[tag]))
-    return say(
+    return _(
         "{option}: in year {year} the club earns only {share} of the loan's payments.",
         year=found[least].lowest_coverage_year,
         share=covered(found[least]),
@@ -212,12 +217,12 @@ def paid_already(view: View) -> Iterator[str]:
     """Yield what the ledger's payments mean for the reserve: they are taken as made."""
     case = view.case
     if view.club and case.paid:
-        yield say(
+        yield _(
             "The ledger says {sum} is paid.",
             sum=view.formats.money(case.paid),
         )
     if view.club and case.received:
-        yield say(
+        yield _(
             "{sum} is already received.",
             sum=view.formats.money(case.received),
         )

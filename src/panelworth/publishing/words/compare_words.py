@@ -7,10 +7,8 @@ import math
 from collections.abc import Callable
 from datetime import date
 
-from panelworth.engine.results_trials import OptionUncertainty, Spread
+from panelworth.engine.results.trials import OptionUncertainty, Spread
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing import level_words, raise_words
-from panelworth.publishing.airplane.failure_words import count_ending
 from panelworth.publishing.formats import (
     NONE,
     UNITS,
@@ -21,11 +19,12 @@ from panelworth.publishing.formats import (
     plural,
     signed,
 )
-from panelworth.publishing.language import say, say_counted
-from panelworth.publishing.ledger_words import lapsed_note
+from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, pay_words
+from panelworth.publishing.words import grant_words, level_words, pay_words, raise_words
+from panelworth.publishing.words.failure_words import count_ending
 from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.ledger_words import lapsed_note
 from panelworth.publishing.words.rounding import (
     money_step,
     outcome,
@@ -50,18 +49,18 @@ def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRo
 
 def _costs(view: View) -> list[FigureRow]:
     rows = [
-        _row(view, say("To pay up front, likely"), lambda tag: upfront(view, tag)),
+        _row(view, _("To pay up front, likely"), lambda tag: upfront(view, tag)),
         _row(view, _asked(view), lambda tag: grant_words.enough(view, tag) or NONE),
     ]
     if view.club:
         kinds = pay_words.member_kinds(view)
-        label = [say("A month: {kind}", kind=kind) for kind in kinds]
+        label = [_("A month: {kind}", kind=kind) for kind in kinds]
         if kinds:
             rows.append(_row(view, label, lambda tag: _monthly(view, tag)))
-            rows.append(_row(view, say("Once, each member"), lambda tag: _once(view, tag)))
+            rows.append(_row(view, _("Once, each member"), lambda tag: _once(view, tag)))
     else:
-        rows.append(_row(view, say("A year, all costs"), lambda tag: yearly(view, tag)))
-    rows.append(_row(view, say("An hour, all costs"), lambda tag: hourly(view, tag)))
+        rows.append(_row(view, _("A year, all costs"), lambda tag: yearly(view, tag)))
+    rows.append(_row(view, _("An hour, all costs"), lambda tag: hourly(view, tag)))
     return rows
 
 
@@ -73,12 +72,12 @@ def upfront(view: View, tag: OptionTag) -> str:
 
 def _asked(view: View) -> str:
     """Name what is asked of members, or what an owner sets aside."""
-    return say("To grant: enough in 16 of 20") if view.club else say("To set aside, for 16 of 20")
+    return _("To grant: enough in 16 of 20") if view.club else _("To set aside, for 16 of 20")
 
 
 def _monthly(view: View, tag: OptionTag) -> Told:
     sums = [pay_words.monthly(view, tag, n) for n in range(len(pay_words.member_kinds(view)))]
-    return [view.formats.money(each.total) if each else say("not known") for each in sums]
+    return [view.formats.money(each.total) if each else _("not known") for each in sums]
 
 
 def _once(view: View, tag: OptionTag) -> str:
@@ -97,8 +96,8 @@ def hourly(view: View, tag: OptionTag) -> str:
 
 
 def _outcomes(view: View) -> list[FigureRow]:
-    worse, better = say("2 of 20 futures worse than"), say("2 of 20 futures better than")
-    average = say("Ahead of {baseline}, on average", baseline=view.baseline.short)
+    worse, better = _("2 of 20 futures worse than"), _("2 of 20 futures better than")
+    average = _("Ahead of {baseline}, on average", baseline=view.baseline.short)
 
     def gap(find: Callable[[Spread], float]) -> Callable[[OptionTag], str]:
         def tell(tag: OptionTag) -> str:
@@ -112,11 +111,11 @@ def _outcomes(view: View) -> list[FigureRow]:
         _row(view, average, gap(lambda spread: spread.mean)),
         _row(view, worse, gap(lambda spread: spread.p10)),
         _row(view, better, gap(lambda spread: spread.p90)),
-        _row(view, say("Paid back within, years"), lambda tag: _payback(view, tag)),
+        _row(view, _("Paid back within, years"), lambda tag: _payback(view, tag)),
     ]
     if view.club:
         within = plural(view.case.scenario.floor_years, "year", "years")
-        label = say("Reserve under its floor in {years}, of 20", years=within)
+        label = _("Reserve under its floor in {years}, of 20", years=within)
         rows.append(_row(view, label, lambda tag: _below(level_words.drawn(view, tag))))
     return rows
 
@@ -127,7 +126,7 @@ def _payback(view: View, tag: OptionTag) -> str:
         return NONE
     months = view.option(tag.id).likely.payback_months
     if months is None:
-        return say("never")
+        return _("never")
     return str(max(math.ceil(months / MONTHS), 1))
 
 
@@ -138,25 +137,25 @@ def _below(found: OptionUncertainty) -> str:
         return NONE
     count = level_words.twentieths(share)
     if share > 0.0 and count == 0:
-        return say("fewer than 1")
+        return _("fewer than 1")
     if share < 1.0 and count == level_words.FUTURES:
-        return say("nearly all")
+        return _("nearly all")
     return str(count)
 
 
 def _airplane(view: View) -> list[FigureRow]:
-    asked = say("Of what members asked for, %") if view.club else say("Of what was asked for, %")
+    asked = _("Of what members asked for, %") if view.club else _("Of what was asked for, %")
     return [
-        _row(view, say("Weeks away, likely"), lambda tag: _away(view, tag)),
+        _row(view, _("Weeks away, likely"), lambda tag: _away(view, tag)),
         _row(view, asked, lambda tag: _share(view, tag)),
         _row(
             view,
-            say("Single failures that end IFR flight"),
+            _("Single failures that end IFR flight"),
             lambda tag: _failures(view, tag),
         ),
         _row(
             view,
-            say("Useful load against today's, {unit}", unit=UNITS[view.formats.units]["weight"]),
+            _("Useful load against today's, {unit}", unit=UNITS[view.formats.units]["weight"]),
             lambda tag: _load(view, tag),
         ),
     ]
@@ -181,7 +180,7 @@ def _failures(view: View, tag: OptionTag) -> str:
     if found is None or not found.failures:
         return NONE
     count = count_ending(found, RULE)
-    return say("not equipped") if count is None else str(count)
+    return _("not equipped") if count is None else str(count)
 
 
 def _load(view: View, tag: OptionTag) -> str:
@@ -205,8 +204,8 @@ def _start(view: View, tag: OptionTag) -> str:
     later = level_words.allowed(view, tag)
     if later:
         day = near_day(date.fromisoformat(later.start), view.case.scenario.as_of)
-        return say("from {day}", day=day)
-    return say("cannot start as planned") if level_words.refused(view, tag) else ""
+        return _("from {day}", day=day)
+    return _("cannot start as planned") if level_words.refused(view, tag) else ""
 
 
 def refused_note(view: View) -> str:
@@ -215,11 +214,11 @@ def refused_note(view: View) -> str:
     if not tags:
         return ""
     if not view.club:
-        return say(
+        return _(
             "{options} cannot start as planned: costs, payback and sliders are of that plan.",
             options=names(tags),
         )
-    return say(
+    return _(
         "{options} cannot start as planned: up front, hour, payback and sliders are of that plan.",
         options=names(tags),
     )
@@ -231,13 +230,13 @@ def standing(view: View) -> str:
         return ""
     best = level_words.bring_most(view)
     if len(best) == 1:
-        return say("As planned, {option} ends ahead of the others.", option=best[0].short)
-    return say("As planned, {options} are too close to call.", options=names(best))
+        return _("As planned, {option} ends ahead of the others.", option=best[0].short)
+    return _("As planned, {options} are too close to call.", options=names(best))
 
 
 def most_form(count: int) -> str:
     """Return the form that goes with how many options bring most, for the page's script."""
-    return say_counted(
+    return ngettext(
         "With {moved}: {options} likely brings most.",
         "With {moved}: {options} likely bring most, and the same.",
         count,

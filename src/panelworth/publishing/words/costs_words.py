@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from panelworth.publishing.formats import NONE, duration
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.compare_words import hourly, upfront, yearly
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import to_step
+from panelworth.publishing.words.sentences import joined_sentences
 
 LEAST = 0.5  # of the likely hours: below that an hour costs any sum, which would hide the rest
 
@@ -21,11 +21,11 @@ def lead(view: View) -> str:
     least, most = min(years.values()), max(years.values())
     money = view.formats.money
     cheap, dear = ([tag for tag, sum_ in years.items() if sum_ == end] for end in (least, most))
-    told = noted("{cheap} costs {least} a year, all costs spread; {dear} costs {most}.")
+    told = N_("{cheap} costs {least} a year, all costs spread; {dear} costs {most}.")
     if least == most:
-        told = noted("{cheap}: {least} a year, all costs spread.")
+        told = N_("{cheap}: {least} a year, all costs spread.")
     return joined_sentences(
-        say(told, cheap=names(cheap), dear=names(dear), least=money(least), most=money(most)),
+        _(told, cheap=names(cheap), dear=names(dear), least=money(least), most=money(most)),
         _hours(view),
     )
 
@@ -38,24 +38,24 @@ def _hours(view: View) -> str:
         return ""
     low, high = view.formats.money(known[0]), view.formats.money(known[-1])
     if low == high:
-        return say("An hour costs {low}.", low=low)
-    return say("An hour costs {low} to {high}.", low=low, high=high)
+        return _("An hour costs {low}.", low=low)
+    return _("An hour costs {low} to {high}.", low=low, high=high)
 
 
 def figure_rows(view: View) -> list[tuple[str, list[str]]]:
     """Return the rows of the table, an option a cell."""
     tags = list(view.tags.values())
     rows = [
-        (say("A year, all costs"), [yearly(view, tag) for tag in tags]),
+        (_("A year, all costs"), [yearly(view, tag) for tag in tags]),
         (
-            say("More or less than {baseline}", baseline=view.baseline.short),
+            _("More or less than {baseline}", baseline=view.baseline.short),
             [_against(view, tag) for tag in tags],
         ),
-        (say("An hour, all costs"), [hourly(view, tag) for tag in tags]),
-        (say("In 16 of 20 futures between"), [_range(view, tag) for tag in tags]),
-        (say("Up front"), [upfront(view, tag) for tag in tags]),
-        (say("Loan, a month"), [_loan(view, tag) for tag in tags]),
-        (say("Paid back over"), [_loan_runs(view, tag) for tag in tags]),
+        (_("An hour, all costs"), [hourly(view, tag) for tag in tags]),
+        (_("In 16 of 20 futures between"), [_range(view, tag) for tag in tags]),
+        (_("Up front"), [upfront(view, tag) for tag in tags]),
+        (_("Loan, a month"), [_loan(view, tag) for tag in tags]),
+        (_("Paid back over"), [_loan_runs(view, tag) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
@@ -72,7 +72,7 @@ def _range(view: View, tag: OptionTag) -> str:
     if spread is None:
         return NONE
     low, high = (view.formats.money(to_step(end, 1.0)) for end in (spread.p10, spread.p90))
-    return say("{low} to {high}", low=low, high=high)
+    return _("{low} to {high}", low=low, high=high)
 
 
 def _loan(view: View, tag: OptionTag) -> str:
@@ -105,5 +105,5 @@ def dearer_or_cheaper(view: View, shown: Mapping[str, Sequence[float | None]]) -
         steps = [after - before for before, after in pairwise(there)]
         falls.append(bool(there) and money(there[0]) != money(there[-1]) and max(steps) < 0)
     if falls and all(falls):
-        return say("The more it flies, the less an hour costs.")
-    return say("What an hour costs, by the hours flown.")
+        return _("The more it flies, the less an hour costs.")
+    return _("What an hour costs, by the hours flown.")

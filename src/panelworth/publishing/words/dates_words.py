@@ -5,15 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
-from panelworth.engine.results_loop import Deadline
+from panelworth.engine.results.editions import Deadline
 from panelworth.model.dates import last_day_of_month, month_index
-from panelworth.publishing import level_words
-from panelworth.publishing.airplane.when_words import refusal
 from panelworth.publishing.formats import joined, near_day, short_day
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.sentences import joined_sentences, others_remain
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
 from panelworth.publishing.words.answer_words import days_to_decide
+from panelworth.publishing.words.sentences import joined_sentences, others_remain
+from panelworth.publishing.words.starts_words import refusal
 
 MOST_ROWS = 8
 
@@ -89,20 +89,20 @@ def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
 def _gone(quotes: Sequence[Deadline]) -> str:
     """Warn of prices that lapsed before the figures' day."""
     if len(quotes) > 1 or not quotes[0].name:
-        return say_counted(
+        return ngettext(
             "{count} quote has lapsed: ask again.", "{count} quotes have lapsed: ask again.",
             len(quotes),
         ).format(count=len(quotes))  # fmt: skip
-    return say("Quote lapsed, ask again: {item}.", item=quotes[0].name)
+    return _("Quote lapsed, ask again: {item}.", item=quotes[0].name)
 
 
 def _early(quotes: Sequence[Deadline]) -> str:
     """Say how many prices lapse on the first day, and how many more before the order."""
     first = sum(each.first == quotes[0].first for each in quotes)
-    told = say_counted("{count} price lapses", "{count} prices lapse", first).format(count=first)
+    told = ngettext("{count} price lapses", "{count} prices lapse", first).format(count=first)
     if first == len(quotes):
-        return say("{prices} before the order.", prices=told)
-    return say("{prices}, {more} more before the order.", prices=told, more=len(quotes) - first)
+        return _("{prices} before the order.", prices=told)
+    return _("{prices}, {more} more before the order.", prices=told, more=len(quotes) - first)
 
 
 def order_day(view: View, tag: OptionTag) -> date | None:
@@ -130,14 +130,14 @@ def _ordered(view: View, each: Deadline) -> Event:
     tag = view.tags[each.option]
     day = order_day(view, tag) or each.first
     start, finish = away_days(view, tag)
-    gone = noted("Order: away {start} to about {finish}.")
+    gone = N_("Order: away {start} to about {finish}.")
     if view.case.options[tag.id].kind == "replace":
-        gone = noted("Order: no airplane {start} to about {finish}.")
+        gone = N_("Order: no airplane {start} to about {finish}.")
         if others_remain(view):
-            gone = noted("Order: one airplane less {start} to about {finish}.")
+            gone = N_("Order: one airplane less {start} to about {finish}.")
     if start == finish:
-        gone = noted("Order, to be done {start}.")
-    told = say(gone, start=near_day(start, day), finish=near_day(finish, start))
+        gone = N_("Order, to be done {start}.")
+    told = _(gone, start=near_day(start, day), finish=near_day(finish, start))
     return Event(day=day, option=tag, text=told, warn=refused(view, tag, day))
 
 
@@ -147,22 +147,22 @@ def refused(view: View, tag: OptionTag, near: date) -> str:
     if planner is None or not planner.own.refusals:
         return ""
     later = level_words.allowed(view, tag)
-    told = say(
+    told = _(
         "Cannot start {day} as planned: {reasons}.",
         day=near_day(date.fromisoformat(planner.own.start), near),
         reasons=joined([refusal(each, brief=True) for each in planner.own.refusals]),
     )
-    none = "" if later else say("No later start is allowed.")
+    none = "" if later else _("No later start is allowed.")
     return joined_sentences(told, none)
 
 
 def loan_months(view: View, tag: OptionTag) -> tuple[int, int] | None:
     """Return the months in which a loan is drawn and last paid; None without a loan."""
-    course = view.series(tag.id).loan
-    if course is None or not course.payments:
+    context = view.series(tag.id).loan
+    if context is None or not context.payments:
         return None
-    drawn = course.drawn_month + months_later(view, tag)
-    return drawn, drawn + len(course.payments)
+    drawn = context.drawn_month + months_later(view, tag)
+    return drawn, drawn + len(context.payments)
 
 
 def loan_ends(view: View, tag: OptionTag) -> date | None:
@@ -176,7 +176,7 @@ def decide(view: View) -> str:
     day = min(days_to_decide(view), default=None)
     if day is None:
         return ""
-    return say("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
+    return _("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
 
 
 def all_days(view: View) -> str:
@@ -184,7 +184,7 @@ def all_days(view: View) -> str:
     count = len(view.loop.deadlines)
     if not count:
         return ""
-    return say_counted(
+    return ngettext(
         "{count} day as a calendar file", "All {count} days as a calendar file", count
     ).format(count=count)
 
@@ -193,4 +193,4 @@ def overdue(view: View) -> str:
     """Warn of inspections that are overdue."""
     names = [each.name for each in view.loop.deadlines if each.kind == "inspection" and each.past]
     told = list(dict.fromkeys(names))
-    return say("Overdue: {items}.", items=joined(told)) if told else ""
+    return _("Overdue: {items}.", items=joined(told)) if told else ""

@@ -2,18 +2,18 @@
 
 from collections.abc import Sequence
 
-from panelworth.publishing import sentences
-from panelworth.publishing.figure_names import BREAK_EVENS, LIKELY
 from panelworth.publishing.formats import NONE
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import sentences
+from panelworth.publishing.words.figure_names import BREAK_EVENS, LIKELY
 
 
 def figure_rows(view: View) -> list[list[str]]:
     """Write every likely figure, an option a column; a dash where the baseline has none."""
     rows = []
     for figure in LIKELY:
-        cells = [say(figure.label)]
+        cells = [_(figure.label)]
         for tag in view.tags.values():
             absent = figure.against and tag.id == view.figures.baseline
             value = getattr(view.option(tag.id).likely, figure.key)
@@ -30,5 +30,5 @@ def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
         figures = [view.option(tag.id) for tag in tags]
         texts = [sentences.break_even_text(view.formats, each, key, write) for each in figures]
         if any(text != NONE for text in texts):
-            rows.append([say(label), *texts])
+            rows.append([_(label), *texts])
     return rows

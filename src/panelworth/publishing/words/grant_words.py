@@ -4,8 +4,8 @@ No finer than it is sure; a sum that must be enough is rounded up. From the firs
 where the plan is refused.
 """
 
-from panelworth.publishing import level_words
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
 from panelworth.publishing.words.rounding import money_step, to_step, up_to_step
 
 CLOSE = level_words.CLOSE

@@ -3,23 +3,34 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.publishing import level_words
-from panelworth.publishing.caution_lines import AIRPLANE, GUESSES, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.formats import NONE, day, plural
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.level_words import AHEAD, FUTURES
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import cash_words, grant_words, pay_words, row_words
+from panelworth.publishing.words import (
+    cash_words,
+    grant_words,
+    level_words,
+    pay_words,
+    row_words,
+)
+from panelworth.publishing.words.caution_lines import (
+    AIRPLANE,
+    GUESSES,
+    MAINTENANCE,
+    MONEY,
+    RULES,
+)
+from panelworth.publishing.words.level_words import AHEAD, FUTURES
 
 ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th
-MOTION = noted(
+MOTION = N_(
     "“That the club choose one of these options, and grant for it no more than the sum beside it:”"
 )
-DRAFT = noted(
+DRAFT = N_(
     "A draft: the club's own rules say how a motion is put and how votes are counted. Each sum is "
     "before sales and credits, and enough in 16 of 20 futures."
 )
-CHOICE = noted(
+CHOICE = N_(
     "One of these options. The sum beside it is before sales and credits, and enough in 16 of 20 "
     "futures."
 )
@@ -27,7 +38,7 @@ CHOICE = noted(
 
 def basis() -> str:
     """Say what counts are counted in, and how sure a sum is."""
-    return say(
+    return _(
         "Counts are of {all} equally likely futures; a sum beside an option is enough in {count} "
         "of them.",
         all=FUTURES,
@@ -37,15 +48,15 @@ def basis() -> str:
 
 def granted(view: View, tag: OptionTag) -> str:
     """Write what to ask for or set aside, so that it is enough in 16 of 20 futures."""
-    return grant_words.enough(view, tag) or say("nothing")
+    return grant_words.enough(view, tag) or _("nothing")
 
 
 def granted_at(view: View, tag: OptionTag) -> str:
     """Write that sum, and from when the work starts where the plan is refused."""
     told, later = granted(view, tag), level_words.allowed(view, tag)
     if later:
-        told = say("{sum}, start on {day}", sum=told, day=day(later.start))
-    return say("{sum}, on a lapsed quote", sum=told) if row_words.lapsed(view, tag) else told
+        told = _("{sum}, start on {day}", sum=told, day=day(later.start))
+    return _("{sum}, on a lapsed quote", sum=told) if row_words.lapsed(view, tag) else told
 
 
 def bill_cells(view: View, tag: OptionTag) -> list[str]:
@@ -57,15 +68,15 @@ def bill_cells(view: View, tag: OptionTag) -> list[str]:
 def bill_head() -> list[str]:
     """Head the columns of those sums."""
     return [
-        say("Likely"),
-        say("Enough in {count} of {all}", count=ENOUGH, all=FUTURES),
-        say("Above this in {count} of {all}", count=ABOVE, all=FUTURES),
+        _("Likely"),
+        _("Enough in {count} of {all}", count=ENOUGH, all=FUTURES),
+        _("Above this in {count} of {all}", count=ABOVE, all=FUTURES),
     ]
 
 
 def pairs_head() -> str:
     """Say how to read the counts of pairs."""
-    return say(
+    return _(
         "In how many of {all} futures does a row's option end ahead of a column's? "
         "Where neither reaches {least}, the two are level.",
         all=FUTURES,
@@ -87,7 +98,7 @@ def reserve_basis(view: View) -> str:
         level_words.drawn(view, tag).reserve for tag in view.tags.values()
     ):
         return ""
-    return say(
+    return _(
         "Over {years}: the middle line, and a band that holds {count} of {all} futures. The dashed "
         "line is the floor, {floor}.",
         years=plural(view.figures.years, "year", "years"),
@@ -102,7 +113,7 @@ def reserve_end(view: View, tag: OptionTag) -> str:
     found = level_words.drawn(view, tag).reserve
     if found is None:
         return ""
-    return say(
+    return _(
         "{sum} at the end; under the floor in {count} by {year}",
         year=view.case.scenario.as_of.year + view.case.scenario.floor_years,
         sum=cash_words.at_end(view, tag),
@@ -125,10 +136,10 @@ def bill_range(view: View, tag: OptionTag) -> str:
     sums = [each.total if own else each.difference for each in found]
     write = view.formats.money if own else view.formats.change
     low, high = write(min(sums)), write(max(sums))
-    return low if low == high else say("{low} to {high}", low=low, high=high)
+    return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
 def cautions(view: View) -> list[str]:
     """Return who decides instead, in short; every sheet of paper carries them."""
     lines = [MONEY[0], GUESSES, *MAINTENANCE[:2], AIRPLANE[0]]
-    return [say(each) for each in ([*lines, RULES] if view.club else lines)]
+    return [_(each) for each in ([*lines, RULES] if view.club else lines)]

@@ -1,18 +1,18 @@
 """What a net benefit is made of: its parts, which add up to it."""
 
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.sentences import CLOSE
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.sentences import CLOSE
 
 PARTS = {
-    "hours": noted("What the hours flown are worth"),
-    "members": noted("What newcomers pay"),
-    "running": noted("Running costs"),
-    "airplane_value": noted("The airplane's value at the end"),
-    "project": noted("The project, less sales and credits"),
-    "loan": noted("What borrowing costs"),
+    "hours": N_("What the hours flown are worth"),
+    "members": N_("What newcomers pay"),
+    "running": N_("Running costs"),
+    "airplane_value": N_("The airplane's value at the end"),
+    "project": N_("The project, less sales and credits"),
+    "loan": N_("What borrowing costs"),
 }
-WHOLE = noted("Net benefit")
+WHOLE = N_("Net benefit")
 
 
 def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
@@ -22,11 +22,11 @@ def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
     """
     shown = [key for key in PARTS if any(_part(view, tag, key) for tag in view.others)]
     rows = [
-        (say(PARTS[key]), [view.formats.change(_part(view, tag, key)) for tag in view.others])
+        (_(PARTS[key]), [view.formats.change(_part(view, tag, key)) for tag in view.others])
         for key in shown
     ]
     totals = [view.option(tag.id).likely.net_benefit for tag in view.others]
-    return [*rows, (say(WHOLE), [view.formats.change(total) for total in totals])] if rows else []
+    return [*rows, (_(WHOLE), [view.formats.change(total) for total in totals])] if rows else []
 
 
 def _part(view: View, tag: OptionTag, key: str) -> float:

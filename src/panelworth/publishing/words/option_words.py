@@ -6,16 +6,21 @@ from dataclasses import dataclass
 from datetime import date
 
 from panelworth.model.ledger import has_lapsed
-from panelworth.publishing import level_words, sentences
-from panelworth.publishing.airplane.failure_words import count_ending
-from panelworth.publishing.airplane.when_words import best_starts, refusal
-from panelworth.publishing.formats import joined, near_day, percent, plural, signed
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import standings_of, thing_name
+from panelworth.publishing.formats import (
+    joined,
+    near_day,
+    percent,
+    plural,
+    signed,
+)
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, pay_words
+from panelworth.publishing.words import grant_words, level_words, pay_words, sentences
+from panelworth.publishing.words.failure_words import count_ending
+from panelworth.publishing.words.ledger_words import standings_of, thing_name
 from panelworth.publishing.words.price_words import Price
 from panelworth.publishing.words.rounding import money_step, outcome, to_step
+from panelworth.publishing.words.starts_words import best_starts, refusal
 
 MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
 RULE = "IFR"
@@ -38,22 +43,22 @@ def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
 def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     once, granted = pay_words.once(view, tag), grant_words.enough(view, tag)
     month = [each.value for each in pay_words.pays(view, tag)]
-    found = [KeyFigure(label=say("A month"), values=month)]
+    found = [KeyFigure(label=_("A month"), values=month)]
     if any(once):
-        sums = [each or say("nothing") for each in once]
-        found.append(KeyFigure(label=say("Once, each member"), values=sums))
+        sums = [each or _("nothing") for each in once]
+        found.append(KeyFigure(label=_("Once, each member"), values=sums))
     if granted:
-        found.append(KeyFigure(label=say("To grant, enough in 16 of 20"), values=[granted]))
+        found.append(KeyFigure(label=_("To grant, enough in 16 of 20"), values=[granted]))
     return found
 
 
 def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     paid = pay_words.pays(view, tag)[0]
-    found = [KeyFigure(label=say("A year"), values=[paid.value])]
+    found = [KeyFigure(label=_("A year"), values=[paid.value])]
     likely = view.option(tag.id).likely
     if abs(likely.outlay) >= sentences.CLOSE or abs(likely.upfront) >= sentences.CLOSE:
         sum_ = grant_words.told(view, tag, likely.upfront)
-        found.append(KeyFigure(label=say("Up front"), values=[sum_]))
+        found.append(KeyFigure(label=_("Up front"), values=[sum_]))
     return found
 
 
@@ -61,12 +66,12 @@ def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
     option = view.case.options[tag.id]
     if option.schedule is None or option.schedule.weeks_down.high == 0:
         return
-    label = noted("Away")
+    label = N_("Away")
     if option.kind == "replace":
-        label = noted("One airplane less")
+        label = N_("One airplane less")
         if not sentences.others_remain(view):
-            label = noted("Without an airplane")
-    yield KeyFigure(label=say(label), values=[sentences.weeks(option.schedule)])
+            label = N_("Without an airplane")
+    yield KeyFigure(label=_(label), values=[sentences.weeks(option.schedule)])
 
 
 def warnings(view: View, tag: OptionTag, prices: Sequence[Price]) -> list[str]:
@@ -82,10 +87,10 @@ def _refused(view: View, tag: OptionTag) -> str:
     as_of = view.case.scenario.as_of
     planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
     why = joined([refusal(each, brief=True) for each in planner.own.refusals]) if planner else ""
-    said = say("Cannot start on {day} as planned: {why}.", day=planned, why=why)
+    said = _("Cannot start on {day} as planned: {why}.", day=planned, why=why)
     if not later:
-        return say("{refused} No start that was tried is allowed.", refused=said)
-    return say(
+        return _("{refused} No start that was tried is allowed.", refused=said)
+    return _(
         "{refused} First allowed start: {day}; what it brings and takes of members is from then.",
         refused=said,
         day=near_day(date.fromisoformat(later.start), as_of),
@@ -104,42 +109,42 @@ def _lapsed(view: View, tag: OptionTag, prices: Sequence[Price]) -> str:
     if not found:
         return ""
     told = [
-        say("{thing} ({day})", thing=name, day=near_day(day, as_of))
+        _("{thing} ({day})", thing=name, day=near_day(day, as_of))
         for name, day in list(found.items())[:MOST_NAMED]
     ]
     told += more(len(found) - MOST_NAMED)
-    lapse = say_counted("Quote lapsed: {things}.", "Quotes lapsed: {things}.", len(found))
+    lapse = ngettext("Quote lapsed: {things}.", "Quotes lapsed: {things}.", len(found))
     said = lapse.format(things=joined(told))
     whole = math.fsum(each.likely for each in prices)
     part = math.fsum(each.likely for each in prices if each.lapsed)
     if whole < sentences.CLOSE or part < sentences.CLOSE:
         return said
     share = percent(part / whole, 0)
-    return say("{lapsed} That is {share} of the bill: ask again.", lapsed=said, share=share)
+    return _("{lapsed} That is {share} of the bill: ask again.", lapsed=said, share=share)
 
 
 def more(count: int) -> list[str]:
     """Count what is not named any more: "3 more"; nothing where all is."""
-    return [say("{count} more", count=count)] if count > 0 else []
+    return [_("{count} more", count=count)] if count > 0 else []
 
 
 def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often it ends ahead, what it brings on average, and where it stops being ahead."""
     if tag is view.baseline:
         return {}
-    count = say(
+    count = _(
         "Ahead of {baseline} in {count}.",
         count=level_words.of_twenty(level_words.ahead_share(view, tag, view.baseline)),
         baseline=view.baseline.short,
     )
     mean = level_words.drawn(view, tag).range.net_benefit.mean
-    average = say(
+    average = _(
         "On average {sum} after {years}, in today's money.",
         sum=outcome(view, mean),
         years=plural(view.figures.years, "year", "years"),
     )
     close = level_words.level(view, tag, view.baseline)
-    told = (say("Too close to call.") if close else "", average, _stops(view, tag))
+    told = (_("Too close to call.") if close else "", average, _stops(view, tag))
     return {"count": count, "rest": sentences.joined_sentences(*told)}
 
 
@@ -153,8 +158,8 @@ def _stops(view: View, tag: OptionTag) -> str:
     step = money_step(abs(even - likely.project) * 2)
     told = {"sum": view.formats.money(to_step(even, step))}
     if likely.net_benefit >= 0:
-        return say("It stays ahead up to {sum} for the project.", **told)
-    return say("It would be ahead below {sum} for the project.", **told)
+        return _("It stays ahead up to {sum} for the project.", **told)
+    return _("It would be ahead below {sum} for the project.", **told)
 
 
 def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
@@ -168,14 +173,14 @@ def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
         return
     ranked = sorted(found.weights, key=lambda need: -found.weights[need])
     met = [need for need in ranked if need in found.met[tag.id]]
-    head = noted("{share} of what is wanted")
+    head = N_("{share} of what is wanted")
     if view.club:
-        head = noted("{share} of what members asked for")
+        head = N_("{share} of what members asked for")
     share = percent(found.share[tag.id], 0)
-    yield say(head, share=share), _named(met) or say("none of it")
+    yield _(head, share=share), _named(met) or _("none of it")
     missed = [need for need in ranked if need not in met]
     if missed:
-        yield say("Not"), _named(missed)
+        yield _("Not"), _named(missed)
 
 
 def _named(names: Sequence[str]) -> str:
@@ -188,19 +193,19 @@ def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
     found = view.figures.airplane.failures
     if tag.id not in found or not found[tag.id].failures:
         return
-    head = say("Single failures that would end a flight in cloud")
+    head = _("Single failures that would end a flight in cloud")
     count = count_ending(found[tag.id], RULE)
     if count is None:
-        yield head, say("Not all that flight in cloud (IFR) asks for is there to begin with.")
+        yield head, _("Not all that flight in cloud (IFR) asks for is there to begin with.")
         return
     base = found.get(view.baseline.id)
     other = count_ending(base, RULE) if base and tag is not view.baseline else None
     if other is None:
-        yield head, say("{count} of {all} units", count=count, all=len(found[tag.id].failures))
+        yield head, _("{count} of {all} units", count=count, all=len(found[tag.id].failures))
         return
     yield (
         head,
-        say(
+        _(
             "{count}; with {baseline} {other}",
             count=count,
             baseline=view.baseline.short,
@@ -215,8 +220,8 @@ def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
     if found and found.useful_load_change:
         weight = view.formats.weight
         yield (
-            say("Useful load"),
-            say(
+            _("Useful load"),
+            _(
                 "{weight}, {change} against today",
                 weight=weight(found.useful_load),
                 change=signed(weight(found.useful_load_change)),

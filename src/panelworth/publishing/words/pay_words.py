@@ -5,11 +5,11 @@ A total is the baseline's rounded figure plus the rounded difference, so that it
 
 from dataclasses import dataclass
 
-from panelworth.engine.results import Bill
-from panelworth.publishing import level_words, raise_words
+from panelworth.engine.results.figures import Bill
 from panelworth.publishing.formats import joined
-from panelworth.publishing.language import say, say_counted
+from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import Added, added
 
@@ -41,8 +41,8 @@ def _asked(view: View, tag: OptionTag) -> Pay:
     asked = raise_words.raises(view, tag)
     rate = view.case.options[tag.id].after.new("hourly_rate")
     if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
-        asked.append(say("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
-    return Pay(value=joined(asked) or say("nothing more"), note="")
+        asked.append(_("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
+    return Pay(value=joined(asked) or _("nothing more"), note="")
 
 
 def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
@@ -50,13 +50,13 @@ def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
     bill = level_words.bills(view, tag)[place]
     sums = monthly(view, tag, place)
     if sums is None:
-        return Pay(value=say("not known"), note=say("no raise pays for it"))
+        return Pay(value=_("not known"), note=_("no raise pays for it"))
     beside = tag is not view.baseline and _baseline_bill(view, place).per_month is not None
     value = change(sums.difference) if beside else money(sums.total)
     if not bill.assessment:
-        return Pay(value=value, note=say("a month"))
+        return Pay(value=value, note=_("a month"))
     once = raise_words.up(view, bill.assessment)
-    return Pay(value=value, note=say("a month, {sum} once", sum=once))
+    return Pay(value=value, note=_("a month, {sum} once", sum=once))
 
 
 def monthly(view: View, tag: OptionTag, place: int) -> Added | None:
@@ -81,8 +81,8 @@ def yearly(view: View, tag: OptionTag) -> Added:
 def _owner_pays(view: View, tag: OptionTag) -> Pay:
     sums = yearly(view, tag)
     if tag is view.baseline:
-        return Pay(value=view.formats.money(sums.base), note=say("a year, all costs"))
-    return Pay(value=view.formats.change(sums.difference), note=say("a year"))
+        return Pay(value=view.formats.money(sums.base), note=_("a year, all costs"))
+    return Pay(value=view.formats.change(sums.difference), note=_("a year"))
 
 
 def least_and_most(view: View) -> str:
@@ -95,13 +95,13 @@ def least_and_most(view: View) -> str:
         return ""
     least, most = _extreme(known, least=True), _extreme(known, least=False)
     if not least:
-        return say("Which asks least of you depends on how much you fly.")
-    whole = "" if not most or set(most) == set(least) else say(", {most} most", most=names(most))
-    told = say_counted(
+        return _("Which asks least of you depends on how much you fly.")
+    whole = "" if not most or set(most) == set(least) else _(", {most} most", most=names(most))
+    told = ngettext(
         "{least} costs least a year{most}.", "{least} cost least a year{most}.", len(least)
     )
     if view.club:
-        told = say_counted(
+        told = ngettext(
             "{least} asks least of you each month{most}.",
             "{least} ask least of you each month{most}.",
             len(least),

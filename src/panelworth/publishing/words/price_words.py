@@ -8,21 +8,21 @@ from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Standing, has_lapsed
 from panelworth.model.option import Item
 from panelworth.model.value import Quantity, exactly
-from panelworth.publishing import sentences
 from panelworth.publishing.formats import plural
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import PURCHASE, standing_price
-from panelworth.publishing.sentences import joined_sentences
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import sentences
+from panelworth.publishing.words.ledger_words import PURCHASE, standing_price
 from panelworth.publishing.words.rounding import money_step, to_step
+from panelworth.publishing.words.sentences import joined_sentences
 
 MOST_PRICES = 6
 BASES = {
-    "invoice": noted("billed"),
-    "quote": noted("quoted"),
-    "estimate": noted("estimated"),
+    "invoice": N_("billed"),
+    "quote": N_("quoted"),
+    "estimate": N_("estimated"),
 }
-LAPSED, PAID, GUESS = noted("lapsed"), noted("paid"), noted("guess")
+LAPSED, PAID, GUESS = N_("lapsed"), N_("paid"), N_("guess")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,7 +72,7 @@ def _purchase(view: View, tag: OptionTag) -> Iterator[Price]:
     buy = view.case.options[tag.id].buy
     if buy:
         path = f"{option_prefix(tag.id)}buy"
-        yield _price(view, say(PURCHASE), path, buy.price, buy.tax.likely)
+        yield _price(view, _(PURCHASE), path, buy.price, buy.tax.likely)
 
 
 def _price(view: View, name: str, path: str, cost: Quantity, tax: float) -> Price:
@@ -94,12 +94,12 @@ def _price(view: View, name: str, path: str, cost: Quantity, tax: float) -> Pric
 def _status(standing: Standing | None, likely: float, source: str, *, lapsed: bool) -> str:
     """Say in a word what a price stands on: "" where a source of the option file is."""
     if standing and 0 < likely <= standing.paid + sentences.CLOSE:
-        return say(PAID)
+        return _(PAID)
     if lapsed:
-        return say(LAPSED)
+        return _(LAPSED)
     if standing and standing.basis in BASES:
-        return say(BASES[standing.basis])
-    return "" if source else say(GUESS)
+        return _(BASES[standing.basis])
+    return "" if source else _(GUESS)
 
 
 def total(view: View, tag: OptionTag) -> str:
@@ -110,11 +110,11 @@ def total(view: View, tag: OptionTag) -> str:
     quantiles = view.uncertain(tag.id).outlay_quantiles
     step = money_step(quantiles[90] - quantiles[10])
     outlay = to_step(likely.outlay, step)
-    told = say("Likely {sum} with tax; a thin line is a price's range.", sum=money(outlay))
+    told = _("Likely {sum} with tax; a thin line is a price's range.", sum=money(outlay))
     back = to_step(likely.outlay - likely.upfront, step)
     less = ""
     if abs(back) >= sentences.CLOSE:
-        less = say(
+        less = _(
             "Sales and credits bring in {back}, which leaves {sum}.",
             back=money(back),
             sum=money(outlay - back),
@@ -126,10 +126,10 @@ def _unpaid(view: View, tag: OptionTag) -> str:
     hours = math.fsum(item.member_hours for item in view.case.options[tag.id].items)
     if not hours:
         return ""
-    give = noted("You give {hours} of unpaid work.")
+    give = N_("You give {hours} of unpaid work.")
     if view.club:
-        give = noted("Members give {hours} of unpaid work.")
-    return say(give, hours=plural(hours, "hour", "hours"))
+        give = N_("Members give {hours} of unpaid work.")
+    return _(give, hours=plural(hours, "hour", "hours"))
 
 
 def smaller(view: View, prices: Sequence[Price]) -> str:
@@ -137,8 +137,6 @@ def smaller(view: View, prices: Sequence[Price]) -> str:
     rest = prices[MOST_PRICES:]
     if not rest:
         return ""
-    told = say_counted(
-        "and {count} smaller one: {sum}", "and {count} smaller ones: {sum}", len(rest)
-    )
+    told = ngettext("and {count} smaller one: {sum}", "and {count} smaller ones: {sum}", len(rest))
     sum_ = view.formats.money(math.fsum(each.likely for each in rest))
     return told.format(count=len(rest), sum=sum_)

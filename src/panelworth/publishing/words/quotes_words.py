@@ -3,49 +3,54 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from panelworth.engine.results import Account
-from panelworth.publishing import level_words
-from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import (
+from panelworth.engine.results.figures import Account
+from panelworth.publishing.formats import (
+    NONE,
+    joined,
+    near_day,
+    percent,
+    plural,
+)
+from panelworth.publishing.language import N_, _, ngettext
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import grant_words, level_words
+from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.ledger_words import (
     besides_items,
     lapsed_things,
     parts_of,
     thing_name,
 )
-from panelworth.publishing.raise_words import up
-from panelworth.publishing.sentences import CLOSE, joined_sentences
-from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words
-from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.raise_words import up
+from panelworth.publishing.words.sentences import CLOSE, joined_sentences
 
 MOST = 3  # names told before "and 2 more"
 SUMS = ("committed", "invoiced", "paid")
 LEAST_SHARE = 0.005  # a smaller part would be told as 0 %
 # What a part of an option's sum rests on, from the surest to a guess, in the order it is drawn.
 RESTS_ON = {
-    "invoice": noted("{share} invoiced"),
-    "quote": noted("{share} quoted"),
-    "estimate": noted("{share} estimated"),
-    "written": noted("{share} on no paper"),
+    "invoice": N_("{share} invoiced"),
+    "quote": N_("{share} quoted"),
+    "estimate": N_("{share} estimated"),
+    "written": N_("{share} on no paper"),
 }
 
 # What members are asked for: moved; no longer to be had; to be had again.
 RAISES = {
     "dues_increase": (
-        noted("Members are then asked for {now} a month more in dues, not {plan}."),
-        noted("The raise in dues that was to hold the reserve above its floor no longer can."),
-        noted("The raise in dues can hold the reserve above its floor again."),
+        N_("Members are then asked for {now} a month more in dues, not {plan}."),
+        N_("The raise in dues that was to hold the reserve above its floor no longer can."),
+        N_("The raise in dues can hold the reserve above its floor again."),
     ),
     "hourly_rate_increase": (
-        noted("Members are then asked for {now} an hour more, not {plan}."),
-        noted("The raise an hour that was to hold the reserve above its floor no longer can."),
-        noted("The raise an hour can hold the reserve above its floor again."),
+        N_("Members are then asked for {now} an hour more, not {plan}."),
+        N_("The raise an hour that was to hold the reserve above its floor no longer can."),
+        N_("The raise an hour can hold the reserve above its floor again."),
     ),
     "assessment_per_member": (
-        noted("Members are then asked for {now} each, once, not {plan}."),
-        noted("The assessment that was to hold the reserve above its floor no longer can."),
-        noted("The assessment can hold the reserve above its floor again."),
+        N_("Members are then asked for {now} each, once, not {plan}."),
+        N_("The assessment that was to hold the reserve above its floor no longer can."),
+        N_("The assessment can hold the reserve above its floor again."),
     ),
 }
 
@@ -61,18 +66,18 @@ def lead(view: View) -> list[str]:
     ledger, as_of = view.case.ledger, view.case.scenario.as_of
     rows = plural(len(ledger), "row", "rows")
     last = near_day(max(entry.date for entry in ledger), as_of)
-    first = say("The ledger has {rows}, the last of {day}.", rows=rows, day=last)
+    first = _("The ledger has {rows}, the last of {day}.", rows=rows, day=last)
     return [joined_sentences(first, *_paid(view)), *_again(view)]
 
 
 def _paid(view: View) -> list[str]:
     sums = {tag: _paid_for(view, tag) for tag in with_rows(view)}
     paid = [
-        say("{sum} is paid for {option}.", sum=view.formats.money(found), option=tag.short)
+        _("{sum} is paid for {option}.", sum=view.formats.money(found), option=tag.short)
         for tag, found in sums.items()
         if found >= CLOSE
     ]
-    return paid or [say("Nothing is paid yet.")]
+    return paid or [_("Nothing is paid yet.")]
 
 
 def _paid_for(view: View, tag: OptionTag) -> float:
@@ -82,7 +87,7 @@ def _paid_for(view: View, tag: OptionTag) -> float:
 def _again(view: View) -> list[str]:
     """Name the papers that have lapsed, option by option."""
     return [
-        say_counted(
+        ngettext(
             "Ask again for {names} ({option}): the quote has lapsed and still counts here.",
             "Ask again for {names} ({option}): the quotes have lapsed and still count here.",
             len(found),
@@ -96,7 +101,7 @@ def _some(named: Sequence[str]) -> str:
     """Name the first few, and how many more there are."""
     told, more = list(named[:MOST]), len(named) - MOST
     if more > 0:
-        return say("{names} and {count} more", names=", ".join(told), count=more)
+        return _("{names} and {count} more", names=", ".join(told), count=more)
     return joined(told)
 
 
@@ -110,7 +115,7 @@ def from_allowed(view: View, tag: OptionTag) -> str:
     later = level_words.allowed(view, tag)
     if later is None:
         return ""
-    return say(
+    return _(
         "Cannot start as planned; from {day} it comes to {sum}.",
         day=near_day(date.fromisoformat(later.start), view.case.scenario.as_of),
         sum=grant_words.likely(view, tag),
@@ -129,9 +134,9 @@ def shares_of(view: View, tag: OptionTag) -> Mapping[str, float]:
 def rests_on(view: View, tag: OptionTag) -> str:
     """Say which part is invoiced, quoted, estimated, or on no paper."""
     told = [
-        say(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(view, tag).items()
+        _(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(view, tag).items()
     ]
-    return f"{', '.join(told)}." if told else say("Nothing to be paid.")
+    return f"{', '.join(told)}." if told else _("Nothing to be paid.")
 
 
 def moved(view: View) -> list[str]:
@@ -141,7 +146,7 @@ def moved(view: View) -> list[str]:
     said = [_moved(view, tag, change) for tag, change in gone.items() if tag not in held]
     if held:
         said.append(
-            say_counted(
+            ngettext(
                 "{options} stands as planned.", "{options} stand as planned.", len(held)
             ).format(options=names(held))
         )
@@ -156,16 +161,16 @@ def _moved(view: View, tag: OptionTag, change: float) -> str:
     money = view.formats.money
     words = {"option": tag.short, "plan": money(view.figures.underway[tag.id].planned_outlay)}
     if abs(change) < CLOSE:
-        first = say("{option} still comes to its plan, {plan}.", **words)
+        first = _("{option} still comes to its plan, {plan}.", **words)
     elif change > 0:
-        first = say("{option}: {sum} over its plan of {plan}.", sum=money(change), **words)
+        first = _("{option}: {sum} over its plan of {plan}.", sum=money(change), **words)
     else:
-        first = say("{option}: {sum} under its plan of {plan}.", sum=money(-change), **words)
+        first = _("{option}: {sum} under its plan of {plan}.", sum=money(-change), **words)
     found = _drifted(view, tag)
     if not found:
         return joined_sentences(first, _asked(view, tag))
     most = view.formats.change(found[0].likely - found[0].planned)
-    item = say("Most of it: {item}, {sum}.", item=found[0].name, sum=most)
+    item = _("Most of it: {item}, {sum}.", item=found[0].name, sum=most)
     return joined_sentences(first, item, _asked(view, tag))
 
 
@@ -188,21 +193,21 @@ def _asked(view: View, tag: OptionTag) -> str:
     for key, (becomes, no_longer, again) in RAISES.items():
         value, plan = getattr(now, key), getattr(before, key)
         if value is None or plan is None:
-            said += [say(no_longer if value is None else again)] if value != plan else []
+            said += [_(no_longer if value is None else again)] if value != plan else []
         elif up(view, value) != up(view, plan):
-            said.append(say(becomes, now=up(view, value), plan=up(view, plan)))
+            said.append(_(becomes, now=up(view, value), plan=up(view, plan)))
     return joined_sentences(*said)
 
 
 def item_head() -> list[str]:
     """Head the columns of an option's items."""
     return [
-        say("Item"),
-        say("Plan"),
-        say("Now"),
-        say("Quoted or invoiced"),
-        say("Invoiced"),
-        say("Paid"),
+        _("Item"),
+        _("Plan"),
+        _("Now"),
+        _("Quoted or invoiced"),
+        _("Invoiced"),
+        _("Paid"),
     ]
 
 

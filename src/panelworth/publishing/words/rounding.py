@@ -6,10 +6,10 @@ A step is 1, 2 or 5 times a power of ten. An outcome that spreads over 40,000 is
 import math
 from dataclasses import dataclass
 
-from panelworth.engine.results_trials import Spread
+from panelworth.engine.results.trials import Spread
 from panelworth.model.case import Input
-from panelworth.publishing import level_words
 from panelworth.publishing.view import View
+from panelworth.publishing.words import level_words
 
 FINENESS = 50  # steps within the middle 8 in 10 of a figure's spread
 NICE = (1.0, 2.0, 5.0)

@@ -2,12 +2,12 @@
 
 from datetime import date
 
-from panelworth.publishing import level_words
 from panelworth.publishing.formats import capitalized, near_day, plural
-from panelworth.publishing.language import noted, say, say_counted
-from panelworth.publishing.ledger_words import lapsed_things
-from panelworth.publishing.sentences import others_remain
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
+from panelworth.publishing.words.ledger_words import lapsed_things
+from panelworth.publishing.words.sentences import others_remain
 
 
 def basis(view: View) -> str:
@@ -15,7 +15,7 @@ def basis(view: View) -> str:
     years = plural(view.figures.years, "year", "years")
     if len(view.tags) == 1:
         return ""
-    return say(
+    return _(
         "Each mark: 1 of {all} equally likely outcomes in {years}.",
         all=level_words.FUTURES,
         years=years,
@@ -25,10 +25,10 @@ def basis(view: View) -> str:
 def tell(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often an option ends ahead, and how long the airplane is away."""
     if tag is view.baseline:
-        measured = say("The others are measured from it.") if view.others else ""
+        measured = _("The others are measured from it.") if view.others else ""
         return {"count": "", "rest": f"{measured} {away(view, tag)}".strip()}
     share = level_words.ahead_share(view, tag, view.baseline)
-    count = say("{count} ahead.", count=level_words.of_twenty(share))
+    count = _("{count} ahead.", count=level_words.of_twenty(share))
     return {"count": capitalized(count), "rest": away(view, tag)}
 
 
@@ -36,14 +36,14 @@ def away(view: View, tag: OptionTag) -> str:
     """Say in a few words for how long the airplane is away, or which is missing."""
     option = view.case.options[tag.id]
     if option.schedule is None or option.schedule.weeks_down.high == 0:
-        return say("Never away.")
+        return _("Never away.")
     weeks = plural(option.schedule.weeks_down.likely, "week", "weeks")
-    gone = noted("Away {weeks}.")
+    gone = N_("Away {weeks}.")
     if option.kind == "replace":
-        gone = noted("No airplane for {weeks}.")
+        gone = N_("No airplane for {weeks}.")
         if others_remain(view):
-            gone = noted("One airplane less for {weeks}.")
-    return say(gone, weeks=weeks)
+            gone = N_("One airplane less for {weeks}.")
+    return _(gone, weeks=weeks)
 
 
 def stands_in_its_way(view: View, tag: OptionTag) -> str:
@@ -54,12 +54,12 @@ def stands_in_its_way(view: View, tag: OptionTag) -> str:
 def _refused(view: View, tag: OptionTag) -> str:
     later, as_of = level_words.allowed(view, tag), view.case.scenario.as_of
     if later:
-        return say(
+        return _(
             "Cannot start {planned}; shown from {day}.",
             planned=near_day(date.fromisoformat(view.series(tag.id).start), as_of),
             day=near_day(date.fromisoformat(later.start), as_of),
         )
-    return say("Cannot start as planned.") if level_words.refused(view, tag) else ""
+    return _("Cannot start as planned.") if level_words.refused(view, tag) else ""
 
 
 def lapsed(view: View, tag: OptionTag) -> str:
@@ -67,6 +67,6 @@ def lapsed(view: View, tag: OptionTag) -> str:
     count = len(lapsed_things(view, tag))
     if not count:
         return ""
-    return say_counted(
+    return ngettext(
         "{count} quote has lapsed: ask again.", "{count} quotes have lapsed: ask again.", count
     ).format(count=count)

@@ -3,22 +3,26 @@
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from panelworth.engine.results import Turning
-from panelworth.publishing import level_words, raise_words
+from panelworth.engine.results.figures import RankReversal
 from panelworth.publishing.formats import month, plural
-from panelworth.publishing.language import carried_on, noted, say, say_counted
-from panelworth.publishing.level_words import FUTURES
-from panelworth.publishing.sentences import joined_sentences
-from panelworth.publishing.sources import input_name, owner, roots_within
+from panelworth.publishing.language import (
+    N_,
+    _,
+    carried_on,
+    ngettext,
+)
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words
+from panelworth.publishing.words import grant_words, level_words, raise_words
 from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.level_words import FUTURES
 from panelworth.publishing.words.rounding import (
     as_sure,
     outcome,
     step_below,
     to_step,
 )
+from panelworth.publishing.words.sentences import joined_sentences
+from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_NAMED = 4
 TENTH = 10  # of a sum: how finely it is told where its spread is not known
@@ -28,10 +32,10 @@ SHOWN = ("share", "people")  # units that a range's ends show, or its name
 def lead(view: View) -> str:
     """Say which option leads, how surely, and how open it is by how much."""
     if not view.others:
-        return say("There is one option, and nothing to compare it with.")
+        return _("There is one option, and nothing to compare it with.")
     leading = level_words.bring_most(view)
     if len(leading) > 1:
-        return say(
+        return _(
             "Money does not decide between {options}: none of them ends ahead of each other in "
             "{least} of {all} futures.",
             options=names(leading),
@@ -41,10 +45,10 @@ def lead(view: View) -> str:
     best = leading[0]
     rest = [tag for tag in view.tags.values() if tag is not best]
     least = min(level_words.count_ahead(view, best, other) for other in rest)
-    first = noted("{option} ends ahead of each other option in at least {count} of {all} futures.")
+    first = N_("{option} ends ahead of each other option in at least {count} of {all} futures.")
     if len(rest) == 1:
-        first = noted("{option} ends ahead of {other} in {count} of {all} futures.")
-    told = say(first, option=best.short, other=rest[0].short, count=least, all=FUTURES)
+        first = N_("{option} ends ahead of {other} in {count} of {all} futures.")
+    told = _(first, option=best.short, other=rest[0].short, count=least, all=FUTURES)
     return f"{told} {_open(view, best)}".strip()
 
 
@@ -53,7 +57,7 @@ def _open(view: View, tag: OptionTag) -> str:
     found = level_words.drawn(view, tag).outcomes
     if tag is view.baseline or outcome(view, found[0]) == outcome(view, found[-1]):
         return ""
-    return say(
+    return _(
         "How much is uncertain: from {low} to {high} against {baseline}.",
         low=outcome(view, found[0]),
         high=outcome(view, found[-1]),
@@ -63,7 +67,7 @@ def _open(view: View, tag: OptionTag) -> str:
 
 def key(view: View) -> str:
     """Say how to read the marks of the page."""
-    return say(
+    return _(
         "Each mark is one of {all} equally likely futures over {years}. Filled ends ahead of "
         "{baseline}, hollow behind.",
         all=FUTURES,
@@ -77,8 +81,8 @@ def ends(view: View, tag: OptionTag) -> str:
     found = level_words.drawn(view, tag)
     low, high = outcome(view, found.outcomes[0]), outcome(view, found.outcomes[-1])
     if low == high:
-        return say("{sum}; no range bears on it.", sum=low)
-    return say(
+        return _("{sum}; no range bears on it.", sum=low)
+    return _(
         "Worst {low}, middle {middle}, best {high}.",
         low=low,
         middle=outcome(view, found.range.net_benefit.p50),
@@ -90,17 +94,17 @@ def shown_from(view: View, tag: OptionTag) -> str:
     """Warn that an option is shown from its first allowed start."""
     later = level_words.allowed(view, tag)
     if later is None:
-        return say("Cannot start as planned.") if level_words.refused(view, tag) else ""
-    return say("Shown from {month}.", month=month(date.fromisoformat(later.start), 0))
+        return _("Cannot start as planned.") if level_words.refused(view, tag) else ""
+    return _("Shown from {month}.", month=month(date.fromisoformat(later.start), 0))
 
 
 def verdict(view: View, one: OptionTag, other: OptionTag) -> str:
     """Say of two options that they are level, or that the count is not quite all futures."""
     if level_words.level(view, one, other):
-        return say("Level: too close to call.")
+        return _("Level: too close to call.")
     share = level_words.ahead_share(view, one, other)
     if level_words.twentieths(share) == FUTURES and share < 1.0:
-        return say("Nearly all.")
+        return _("Nearly all.")
     return ""
 
 
@@ -108,7 +112,7 @@ def floor(view: View) -> str:
     """Say what the floor is, what the marks of its rows show, and what was asked for."""
     if view.club is None:
         return ""
-    shown = say(
+    shown = _(
         "The floor is the cash that the club keeps back: {floor}. Hollow: futures in which the "
         "reserve falls under it within {years}, half of them by more than the sum shown.",
         floor=view.formats.money(view.club.reserve_floor),
@@ -129,14 +133,14 @@ def asked_for(view: View) -> Iterator[str]:
     }
     asked = [tag for tag, amount in amounts.items() if amount]
     if asked:
-        yield say_counted(
+        yield ngettext(
             "The raise of {options} was set to accept its count.",
             "The raises of {options} were set to accept theirs.",
             len(asked),
         ).format(options=_named(asked))
     failed = [tag for tag, amount in amounts.items() if amount is None]
     if failed:
-        yield say("No raise of the kind asked for holds it: {options}.", options=_named(failed))
+        yield _("No raise of the kind asked for holds it: {options}.", options=_named(failed))
 
 
 def _named(tags: Sequence[OptionTag]) -> str:
@@ -153,7 +157,7 @@ def depth(view: View, tag: OptionTag) -> str:
     if trials is None or not trials.shortfall_p50:
         return ""
     drawn = level_words.twentieths(trials.chance_below_floor)
-    return say("by {sum}", sum=roughly(view, trials.shortfall_p50)) if drawn else ""
+    return _("by {sum}", sum=roughly(view, trials.shortfall_p50)) if drawn else ""
 
 
 def roughly(view: View, amount: float) -> str:
@@ -174,14 +178,14 @@ def watched(view: View) -> OptionTag | None:
 
 def swings_key(view: View, tag: OptionTag) -> str:
     """Say how the bars are read."""
-    told = say(
+    told = _(
         "Each guess alone, from one end of its range to the other. Right of the line {option} is "
         "ahead of {baseline}, on it they are even.",
         option=tag.short,
         baseline=view.baseline.short,
     )
     if level_words.allowed(view, tag):
-        return f"{told} {say('The start is as planned.')}"
+        return f"{told} {_('The start is as planned.')}"
     return told
 
 
@@ -208,8 +212,8 @@ def _called(view: View, path: str, entry: str) -> str:
     owned_by, unit = _owned_by(view, path), _unit(view, view.inputs[path].unit)
     name = entry or input_name(view.inputs[path])
     if owned_by:
-        name = say("{option}: {input}", option=owned_by, input=entry or carried_on(name))
-    return say("{input}, {unit}", input=name, unit=unit) if unit else name
+        name = _("{option}: {input}", option=owned_by, input=entry or carried_on(name))
+    return _("{input}, {unit}", input=name, unit=unit) if unit else name
 
 
 def _unit(view: View, unit: str) -> str:
@@ -230,13 +234,13 @@ def turns(view: View, tag: OptionTag, path: str) -> str:
     found = roots_within(view, tag, path)
     if len(found) != 1:
         return ""
-    return say("even at {value}", value=as_sure(view, found[0].value, view.inputs[path]))
+    return _("even at {value}", value=as_sure(view, found[0].value, view.inputs[path]))
 
 
 def others_take_over(view: View, tag: OptionTag) -> list[str]:
     """Say at which values within their ranges an option other than the baseline becomes best."""
     return [
-        say(
+        _(
             "{then} becomes the best at {value} ({input}).",
             input=range_names(view, [turn.input])[0],
             value=as_sure(view, turn.value or 0.0, view.inputs[turn.input]),
@@ -247,7 +251,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
     ]
 
 
-def _takes_over(view: View, turn: Turning) -> bool:
+def _takes_over(view: View, turn: RankReversal) -> bool:
     """Say whether a turning lies within the range, and leads to an option that can start so."""
     quantity = view.inputs[turn.input].quantity
     if turn.value is None or turn.then in (None, view.baseline.id):
@@ -264,9 +268,7 @@ def budget(view: View, tag: OptionTag) -> dict[str, str]:
 
 def left_out(view: View) -> str:
     """Say what the futures do not know."""
-    who = noted("an accident, a new rule or a shop that closes")
+    who = N_("an accident, a new rule or a shop that closes")
     if view.club:
-        who = noted("an accident, a new rule, a shop that closes or a quarrel in the club")
-    return say(
-        "No range covers {events}: of such things these futures know nothing.", events=say(who)
-    )
+        who = N_("an accident, a new rule, a shop that closes or a quarrel in the club")
+    return _("No range covers {events}: of such things these futures know nothing.", events=_(who))

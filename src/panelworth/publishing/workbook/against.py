@@ -3,20 +3,25 @@
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
-from panelworth.engine.results import Series
-from panelworth.publishing.language import noted, say
+from panelworth.engine.results.figures import Series
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.reserve import project_net
-from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
+from panelworth.publishing.workbook.terms import (
+    Column,
+    Line,
+    Table,
+    Terms,
+)
 from panelworth.publishing.workbook.words import KINDS
 
 SHORT = "-0.005"  # half a cent: a running sum from here up counts as 0
 HEADINGS = {
-    "running": noted("Running sum"),
-    "behind": noted("Behind until"),
-    "back": noted("Back again"),
-    "discounted running": noted("Discounted running sum"),
-    "discounted behind": noted("Discounted behind until"),
-    "discounted back": noted("Discounted back again"),
+    "running": N_("Running sum"),
+    "behind": N_("Behind until"),
+    "back": N_("Back again"),
+    "discounted running": N_("Discounted running sum"),
+    "discounted behind": N_("Discounted behind until"),
+    "discounted back": N_("Discounted back again"),
 }
 
 
@@ -27,7 +32,7 @@ def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
     discount = mine.factors["discount"]
     yield Column(
         key="gap",
-        heading=say("Benefit against the baseline"),
+        heading=_("Benefit against the baseline"),
         formula=lambda line: f"ROUND({line('benefit')}-{baseline.cell('benefit', line.month)},8)",
         values=gap,
     )
@@ -37,7 +42,7 @@ def against_columns(terms: Terms, baseline: Table) -> Iterator[Column]:
     yield _with_end(terms, gap)
     yield Column(
         key="invested",
-        heading=say("Put in, against the baseline"),
+        heading=_("Put in, against the baseline"),
         formula=lambda line: (
             f"ROUND({line('project_net')}-{baseline.cell('project_net', line.month)},8)"
         ),
@@ -72,20 +77,20 @@ def _running(terms: Terms, worth: str, flows: Sequence[float]) -> Iterator[Colum
 
     yield Column(
         key=total,
-        heading=say(HEADINGS[total]),
+        heading=_(HEADINGS[total]),
         formula=added,
         values=sums,
     )
     yield Column(
         key=behind,
-        heading=say(HEADINGS[behind]),
+        heading=_(HEADINGS[behind]),
         style="whole",
         formula=lambda line: f"IF({line(total)}<{SHORT},{line('month')}+1,0)",
         values=[month + 1 if below else 0 for month, below in enumerate(low)],
     )
     yield Column(
         key=back,
-        heading=say(HEADINGS[back]),
+        heading=_(HEADINGS[back]),
         style="whole",
         formula=returned,
         values=[
@@ -103,7 +108,7 @@ def _with_end(terms: Terms, gap: list[float]) -> Column:
     end = f"{terms.own('end_value')}-{theirs.own('end_value')}"
     return Column(
         key="with_end",
-        heading=say("With the value at the end"),
+        heading=_("With the value at the end"),
         formula=lambda line: f"ROUND({line('gap')}+{end},8)" if line.month == last else line("gap"),
         values=[*gap[:-1], gap[-1] + left],
     )

@@ -14,7 +14,7 @@ import xlsxwriter
 from xlsxwriter.utility import xl_range_abs, xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.names import name_of, told_apart
 
@@ -150,7 +150,7 @@ class Book:
         page.hide_gridlines(2)
         page.set_landscape()
         page.fit_to_pages(1, 0)
-        page.set_footer("&L&A&R" + say("Page {page} of {pages}", page="&P", pages="&N"))
+        page.set_footer("&L&A&R" + _("Page {page} of {pages}", page="&P", pages="&N"))
         return Sheet(title=cut, page=page, book=self)
 
     def look(self, style: str) -> Any:  # noqa: ANN401 (the library's format)

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from panelworth.publishing import charts
-from panelworth.publishing.language import say
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Sheet
 from panelworth.publishing.workbook.terms import Table
 
@@ -13,13 +13,13 @@ SIZE = {"width": 980, "height": 420}
 
 def write_charts(sheet: Sheet, tables: dict[str, Table]) -> None:
     """Place one line an option in each chart; dashes tell options apart where colour does not."""
-    sheet.put(0, 0, say("Charts"), "title")
-    note = say("They follow the inputs. The figures are in the columns of the months' sheets.")
+    sheet.put(0, 0, _("Charts"), "title")
+    note = _("They follow the inputs. The figures are in the columns of the months' sheets.")
     sheet.put(1, 0, note)
     sheet.page.fit_to_pages(1, 1)
-    _place(sheet, 3, tables, "cost_so_far", say("Cost so far, in months from “As of”"))
+    _place(sheet, 3, tables, "cost_so_far", _("Cost so far, in months from “As of”"))
     if sheet.book.view.club:
-        title = say("Reserve at each month's end, under its own funding")
+        title = _("Reserve at each month's end, under its own funding")
         _place(sheet, 26, tables, "reserve", title)
 
 
@@ -47,12 +47,12 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
         "label_position": "low",
     }
     chart.set_title({"name": title, "name_font": {"size": 12}, "overlay": False})
-    chart.set_x_axis({"name": say("Month"), "major_gridlines": {"visible": False}, **axis})
+    chart.set_x_axis({"name": _("Month"), "major_gridlines": {"visible": False}, **axis})
     money = {"name": view.figures.currency, "num_format": "#,##0"}
     chart.set_y_axis({**money, "major_gridlines": {"visible": True, "line": {"color": "#DDD8CC"}}})
     chart.set_legend({"position": "bottom"})
     chart.set_size(SIZE)
-    description = say(
+    description = _(
         "{title}: one line an option; the figures are in the sheets of months.", title=title
     )
     sheet.page.insert_chart(row, 0, chart, {"description": description})

@@ -8,16 +8,22 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from panelworth.publishing import figure_names
 from panelworth.publishing.formats import number_marks
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
+from panelworth.publishing.words import figure_names
 from panelworth.publishing.workbook import figures
 from panelworth.publishing.workbook.book import Cell, Content, Sheet
 from panelworth.publishing.workbook.entries import solves
 from panelworth.publishing.workbook.figures import Formula
 from panelworth.publishing.workbook.terms import Table, Terms
-from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
+from panelworth.publishing.workbook.words import (
+    NEVER,
+    NO_RAISE,
+    NONE,
+    SEVERAL,
+    word,
+)
 
 FIRST_ROW = 3
 LETTERS = 100  # of a meaning, in a line
@@ -28,101 +34,101 @@ STYLES = {
     "lowest_balance_month": "whole", "below_floor_month": "whole",
     "lowest_coverage": "factor", "lowest_coverage_year": "whole",
 }  # fmt: skip
-IN_MONTHS = noted("Months from “As of”.")
+IN_MONTHS = N_("Months from “As of”.")
 PART_LABELS = {
-    "parts.running": (noted("Running costs"), noted("What running costs less, or more, below 0.")),
+    "parts.running": (N_("Running costs"), N_("What running costs less, or more, below 0.")),
     "parts.project": (
-        noted("Project"),
-        noted("Items, small jobs and a purchase, less money in and a sale."),
+        N_("Project"),
+        N_("Items, small jobs and a purchase, less money in and a sale."),
     ),
     "parts.airplane_value": (
-        noted("Airplane's value at the end"),
-        noted("What it would bring at the end, in today's money."),
+        N_("Airplane's value at the end"),
+        N_("What it would bring at the end, in today's money."),
     ),
     "parts.hours": (
-        noted("Hours flown"),
-        noted("What the hours are worth to those who fly them."),
+        N_("Hours flown"),
+        N_("What the hours are worth to those who fly them."),
     ),
     "parts.members": (
-        noted("Members gained or lost"),
-        noted("Dues and joining fees of newcomers; what is lost when members leave."),
+        N_("Members gained or lost"),
+        N_("Dues and joining fees of newcomers; what is lost when members leave."),
     ),
-    "parts.loan": (noted("Loan"), noted("What borrowing itself brings or costs.")),
+    "parts.loan": (N_("Loan"), N_("What borrowing itself brings or costs.")),
 }
 LOAN_VALUE = (
-    noted("Loan in today's money"),
-    noted("What is drawn less payments and what is owed at the end: the option's own."),
+    N_("Loan in today's money"),
+    N_("What is drawn less payments and what is owed at the end: the option's own."),
 )
 WHOLE_LABELS = {
-    "dues_per_member_month": (noted("Dues, a member a month"), noted("From month 1, flat.")),
-    "hourly_rate": (noted("Hourly rate"), noted("On top of the rate, from month 1, flat.")),
-    "assessment_per_member": (noted("Assessment, a member"), noted("Once, in month 0.")),
+    "dues_per_member_month": (N_("Dues, a member a month"), N_("From month 1, flat.")),
+    "hourly_rate": (N_("Hourly rate"), N_("On top of the rate, from month 1, flat.")),
+    "assessment_per_member": (N_("Assessment, a member"), N_("Once, in month 0.")),
 }
 RESERVE_LABELS = {
-    "lowest_balance": (noted("Reserve at its lowest"), noted("Under the option's own funding.")),
+    "lowest_balance": (N_("Reserve at its lowest"), N_("Under the option's own funding.")),
     "lowest_balance_month": (
-        noted("Month of the lowest reserve"),
-        noted("The first, of several alike."),
+        N_("Month of the lowest reserve"),
+        N_("The first, of several alike."),
     ),
     "below_floor_month": (
-        noted("First month below the floor"),
-        noted("“{never}” where the floor holds."),
+        N_("First month below the floor"),
+        N_("“{never}” where the floor holds."),
     ),
-    "balance_at_end": (noted("Reserve at the end"), noted("At the end of the last month.")),
+    "balance_at_end": (N_("Reserve at the end"), N_("At the end of the last month.")),
     "dues_increase": (
-        noted("Dues increase"),
-        noted("A month, as given or as found in the draws to hold the floor."),
+        N_("Dues increase"),
+        N_("A month, as given or as found in the draws to hold the floor."),
     ),
-    "hourly_rate_increase": (noted("Hourly rate increase"), noted("An hour, likewise.")),
-    "assessment_per_member": (noted("Assessment, a member"), noted("Once, in month 0, likewise.")),
+    "hourly_rate_increase": (N_("Hourly rate increase"), N_("An hour, likewise.")),
+    "assessment_per_member": (N_("Assessment, a member"), N_("Once, in month 0, likewise.")),
     "solve_likely": (
-        noted("Raise needed at likely values"),
-        noted("The least that holds the floor if everything comes as likely: too little to plan."),
+        N_("Raise needed at likely values"),
+        N_("The least that holds the floor if everything comes as likely: too little to plan."),
     ),
 }
 LOAN_LABELS = {
-    "loan_payment": (noted("Loan payment a month"), noted("Level, to the cent.")),
+    "loan_payment": (N_("Loan payment a month"), N_("Level, to the cent.")),
     "loan_interest": (
-        noted("Interest over the loan's life"),
-        noted("Past the end of the comparison too."),
+        N_("Interest over the loan's life"),
+        N_("Past the end of the comparison too."),
     ),
-    "debt_at_end": (noted("Debt at the end"), noted("What is still owed then.")),
+    "debt_at_end": (N_("Debt at the end"), N_("What is still owed then.")),
 }
 COVERAGE_LABELS = {
     "lowest_coverage": (
-        noted("Least cover of the loan"),
-        noted("What the club has left over in a year, for each unit that its loan takes in it."),
+        N_("Least cover of the loan"),
+        N_("What the club has left over in a year, for each unit that its loan takes in it."),
     ),
-    "lowest_coverage_year": (noted("Year of the least cover"), noted("The first year is 1.")),
+    "lowest_coverage_year": (N_("Year of the least cover"), N_("The first year is 1.")),
 }
 BREAK_EVENS = {
-    "hours_per_year": noted("Break-even: hours wanted a year, by both"),
-    "extra_hours_per_year": noted("Break-even: more hours a year because of it"),
-    "members_joined": noted("Break-even: members joining because of it"),
-    "project": noted("Break-even: price of the project"),
-    "worth_per_hour": noted("Break-even: worth of an hour"),
-    "resale_recovery": noted("Break-even: share of the equipment a buyer pays back"),
-    "buy_price": noted("Break-even: purchase price"),
+    "hours_per_year": N_("Break-even: hours wanted a year, by both"),
+    "extra_hours_per_year": N_("Break-even: more hours a year because of it"),
+    "members_joined": N_("Break-even: members joining because of it"),
+    "project": N_("Break-even: price of the project"),
+    "worth_per_hour": N_("Break-even: worth of an hour"),
+    "resale_recovery": N_("Break-even: share of the equipment a buyer pays back"),
+    "buy_price": N_("Break-even: purchase price"),
 }
 REASONS = {
-    "pays at any value": noted("pays at any value"),
-    "never pays": noted("never pays"),
-    "no effect": noted("no effect"),
+    "pays at any value": N_("pays at any value"),
+    "never pays": N_("never pays"),
+    "no effect": N_("no effect"),
 }
 AGAINST = {
     **dict.fromkeys(
-        ("p10", "p50", "p80", "p90"), noted("Against the baseline over the draws, {percentile}")
+        ("p10", "p50", "p80", "p90"), N_("Against the baseline over the draws, {percentile}")
     ),
-    "mean": noted("Against the baseline over the draws, mean"),
+    "mean": N_("Against the baseline over the draws, mean"),
 }
 CHANCES = {
-    "chance_beats_baseline": noted("Chance to do better than the baseline"),
-    "chance_best": noted("Chance to be the best option"),
-    "chance_below_floor": noted("Chance that the reserve falls below its floor in the years asked"),
+    "chance_beats_baseline": N_("Chance to do better than the baseline"),
+    "chance_best": N_("Chance to be the best option"),
+    "chance_below_floor": N_("Chance that the reserve falls below its floor in the years asked"),
 }
 SOLVED_LABELS = {
-    "solve_month": (noted("Month that most often sets the raise"), "whole"),
-    "solve_once": (noted("Instead of the raise, paid once by each member"), "money"),
+    "solve_month": (N_("Month that most often sets the raise"), "whole"),
+    "solve_once": (N_("Instead of the raise, paid once by each member"), "money"),
 }
 
 
@@ -159,9 +165,9 @@ def write_compare(sheet: Sheet, tables: dict[str, Table]) -> None:
 def _head(sheet: Sheet) -> None:
     view = sheet.book.view
     last = len(view.tags) + 1
-    sheet.put(0, 0, say("The options compared"), "title")
+    sheet.put(0, 0, _("The options compared"), "title")
     sheet.put(1, 0, view.case.scenario.question or view.case.scenario.title)
-    sheet.put(2, 0, say("Money in {currency}", currency=view.figures.currency), "heading")
+    sheet.put(2, 0, _("Money in {currency}", currency=view.figures.currency), "heading")
     sheet.page.set_row(2, 48)
     sheet.page.set_column(0, 0, 50)
     sheet.page.set_column(1, last - 1, 19)
@@ -169,7 +175,7 @@ def _head(sheet: Sheet) -> None:
     sheet.page.freeze_panes(FIRST_ROW, 1)
     for number, tag in enumerate(view.tags.values(), start=1):
         sheet.put(2, number, tag.title, "heading_right")
-    sheet.put(2, last, say("What it means"), "heading_indented")
+    sheet.put(2, last, _("What it means"), "heading_indented")
 
 
 def _section(sheet: Sheet, row: int, heading: str) -> None:
@@ -180,20 +186,20 @@ def _section(sheet: Sheet, row: int, heading: str) -> None:
 def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
     view = sheet.book.view
     club, baseline = view.club is not None, view.baseline.title
-    yield say("Likely values"), _likely(club=club)
-    made_of = say("What the net benefit against “{baseline}” is made of", baseline=baseline)
+    yield _("Likely values"), _likely(club=club)
+    made_of = _("What the net benefit against “{baseline}” is made of", baseline=baseline)
     yield made_of, _parts(club=club)
     whole = _rows("to_be_whole", WHOLE_LABELS, figures.TO_BE_WHOLE, against=True)
-    raised = say("Raise that makes up the difference to “{baseline}”", baseline=baseline)
+    raised = _("Raise that makes up the difference to “{baseline}”", baseline=baseline)
     yield raised, whole if club else whole[1:2]
     if club:
-        yield say("Reserve and raises"), _rows("funded", RESERVE_LABELS, figures.RESERVE)
+        yield _("Reserve and raises"), _rows("funded", RESERVE_LABELS, figures.RESERVE)
     if any(series.loan for series in view.figures.series.values()):
         covered = _rows("funded", COVERAGE_LABELS, figures.COVERAGE) if club else []
-        yield say("Loan"), [*_rows("funded", LOAN_LABELS, figures.LOAN), *covered]
+        yield _("Loan"), [*_rows("funded", LOAN_LABELS, figures.LOAN), *covered]
     if view.club and view.club.profiles:
         bills = [_bill(profile.name) for profile in view.club.profiles]
-        yield say("A member's bill a month"), bills
+        yield _("A member's bill a month"), bills
 
 
 def _likely(*, club: bool) -> list[Row]:
@@ -202,11 +208,11 @@ def _likely(*, club: bool) -> list[Row]:
         if figure.key not in figures.LIKELY or (figure.of_club and not club):
             continue
         style = STYLES.get(figure.key, "money")
-        meaning = say(figure.meaning)
+        meaning = _(figure.meaning)
         row = Row(
             key=f"likely.{figure.key}",
-            label=say(figure.label),
-            meaning=f"{say(IN_MONTHS)} {meaning}" if style == "whole" else meaning,
+            label=_(figure.label),
+            meaning=f"{_(IN_MONTHS)} {meaning}" if style == "whole" else meaning,
             formula=figures.LIKELY[figure.key],
             style=style,
             against=figure.against,
@@ -233,8 +239,8 @@ def _rows(
     return [
         Row(
             key=f"{group}.{key}",
-            label=say(label),
-            meaning=say(meaning, never=word(NEVER)),
+            label=_(label),
+            meaning=_(meaning, never=word(NEVER)),
             formula=formulas[key],
             style=STYLES.get(key, "money"),
             against=against,
@@ -247,7 +253,7 @@ def _bill(profile: str) -> Row:
     return Row(
         key=f"bills[{profile}].per_month",
         label=profile,
-        meaning=say("Dues and flying at today's prices once the option is in force."),
+        meaning=_("Dues and flying at today's prices once the option is in force."),
         formula=lambda terms, _: figures.bill(terms, profile),
     )
 
@@ -304,7 +310,7 @@ def _no(terms: Terms, name: str) -> str:
 
 def _write_fixed(sheet: Sheet, row: int) -> None:
     """Write what a spreadsheet cannot follow: plain values, from when the workbook was made."""
-    _section(sheet, row, say("Worked out by panelworth, does not follow changes"))
+    _section(sheet, row, _("Worked out by panelworth, does not follow changes"))
     for label, style, values in _fixed(sheet):
         row += 1
         sheet.put(row, 0, label)
@@ -317,9 +323,9 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
     drawn = [view.uncertain(option_id) for option_id in view.tags]
     options = [view.option(option_id) for option_id in view.tags]
     rates = [", ".join(map(_rate, each.likely.irr)) or None for each in options]
-    yield say("Every internal rate of return"), "text", rates
+    yield _("Every internal rate of return"), "text", rates
     yield (
-        say("Net benefit without growth"),
+        _("Net benefit without growth"),
         "money",
         [_without_growth(view, tag) for tag in view.tags],
     )
@@ -327,21 +333,21 @@ def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
         values = [getattr(each.break_even, key) for each in options]
         reasons = [each.break_even_why.get(key) for each in options]
         shown = [
-            say(REASONS[why]) if value is None and why else value
+            _(REASONS[why]) if value is None and why else value
             for value, why in zip(values, reasons, strict=True)
         ]
         style = "rate" if key == "resale_recovery" else "money"
-        yield say(label), style, shown
+        yield _(label), style, shown
     for percentile, label in AGAINST.items():
         gaps = [asdict(each.range.net_benefit)[percentile] for each in drawn]
-        yield say(label, percentile=percentile), "money", gaps
+        yield _(label, percentile=percentile), "money", gaps
     budgets = [each.budget_p80 for each in drawn]
-    yield say("Outlay that 8 in 10 draws stay below"), "money", budgets
+    yield _("Outlay that 8 in 10 draws stay below"), "money", budgets
     for key, label in CHANCES.items():
-        yield say(label), "rate", [getattr(each, key) for each in drawn]
+        yield _(label), "rate", [getattr(each, key) for each in drawn]
     if view.club and solves(view):
         for key, (label, style) in SOLVED_LABELS.items():
-            yield say(label), style, [getattr(each.funded, key) for each in options]
+            yield _(label), style, [getattr(each.funded, key) for each in options]
 
 
 def _without_growth(view: View, option_id: str) -> float | None:

@@ -16,9 +16,9 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import Club
 from panelworth.model.value import Record, about
 from panelworth.publishing.formats import number, percent
-from panelworth.publishing.language import say, spoken
-from panelworth.publishing.sources import source_of
+from panelworth.publishing.language import _, spoken
 from panelworth.publishing.view import View
+from panelworth.publishing.words.sources import source_of
 from panelworth.publishing.workbook.reserve import SOLVED
 from panelworth.publishing.workbook.words import (
     FIRST_OUTLAY,
@@ -89,7 +89,7 @@ def option_entries(view: View, option_id: str) -> list[Entry]:
 def _as_found(view: View, option_id: str, entry: Entry) -> Entry:
     """Put the raise that the draws found into the cell of the raise, and say how it was found."""
     solved, scenario = view.uncertain(option_id).solved, view.case.scenario
-    told = say(
+    told = _(
         "worked out by panelworth: it holds the floor in {share} of {trials} draws, for the first "
         "{years} years; a change elsewhere does not move it",
         share=percent(view.case.options[option_id].funding.solve_chance, 0),
@@ -133,9 +133,9 @@ def _range(view: View, each: Input) -> Entry:
     return Entry(
         path=each.path,
         section=_section(each.section),
-        label=say(each.label),
+        label=_(each.label),
         unit=each.unit,
-        meaning=say(each.meaning),
+        meaning=_(each.meaning),
         value=quantity.likely,
         ends=None if quantity.certain else (quantity.low, quantity.high),
         source=source_of(view, each),
@@ -157,9 +157,7 @@ def _single(record: Record, key: str, value: Any, path: str) -> Iterator[Entry]:
     said = _said(record, key)
     same_as = next((same for end, same in SAME_AS.items() if path.endswith(end)), "")
     if value is None and same_as:
-        yield Entry(
-            path=path, same_as=same_as, source=say("left out: as {key}", key=same_as), **said
-        )
+        yield Entry(path=path, same_as=same_as, source=_("left out: as {key}", key=same_as), **said)
     elif key == "when":
         moments = MOMENTS if value is not None else (FIRST_OUTLAY, *MOMENTS)
         choices = tuple(map(word, moments))
@@ -173,7 +171,7 @@ def _single(record: Record, key: str, value: Any, path: str) -> Iterator[Entry]:
 
 def _said(record: Record, key: str) -> dict[str, Any]:
     said, name = about(type(record), key), getattr(record, "name", "")
-    words = {"label": say(said["label"]), "unit": said["unit"], "meaning": say(said["meaning"])}
+    words = {"label": _(said["label"]), "unit": said["unit"], "meaning": _(said["meaning"])}
     section = _section(f"{record.heading}: {name}" if name else record.heading)
     most = said["high"]
     if isinstance(record, Loan) and key == "months":
@@ -184,7 +182,7 @@ def _said(record: Record, key: str) -> dict[str, Any]:
 def _section(section: str) -> str:
     """Say a section's heading; what follows it is a name of the user's."""
     heading, colon, name = section.partition(": ")
-    return f"{say(heading)}{colon}{name}"
+    return f"{_(heading)}{colon}{name}"
 
 
 def longest_term(loan: Loan) -> int:

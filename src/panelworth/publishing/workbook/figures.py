@@ -1,10 +1,16 @@
-"""The figures as formulas over the months, one function a figure, as in engine/comparison.py."""
+"""The figures as formulas over the months, one function a figure, as in returns/comparison.py."""
 
 from collections.abc import Callable
 
 from panelworth.publishing.workbook.reserve import SOLVED
 from panelworth.publishing.workbook.terms import Table, Terms
-from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
+from panelworth.publishing.workbook.words import (
+    NEVER,
+    NO_RAISE,
+    NONE,
+    SEVERAL,
+    word,
+)
 
 Formula = Callable[[Terms, Table], str]
 
@@ -129,7 +135,7 @@ def end_value(terms: Terms, _: Table) -> str:
 def lasting(worth: str) -> Formula:
     """Return the first month from which the running sum stays at or above 0; 0 if always.
 
-    Not before the last project flow, as engine/returns.py says.
+    Not before the last project flow, as engine/returns/rates_of_return.py says.
     """
 
     def formula(terms: Terms, table: Table) -> str:
@@ -329,6 +335,6 @@ def bill(terms: Terms, profile: str) -> str:
     """Return dues + increase + hours/12·(hourly rate at the end + increase); none if unfunded."""
     raises = [terms.own(f"funding.{key}") for key in SOLVED.values()]
     dues = f"{terms.given('club.dues_per_month')}+{raises[0]}"
-    rate = f"({terms.finally_('hourly_rate')}+{raises[1]})"
+    rate = f"({terms.final_value('hourly_rate')}+{raises[1]})"
     flown = f"{terms.given(f'club.profiles[{profile}].hours_per_year')}/12"
     return f'IF(COUNT({",".join(raises)})=3,{dues}+{flown}*{rate},"{NONE}")'

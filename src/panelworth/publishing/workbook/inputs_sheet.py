@@ -2,8 +2,13 @@
 
 from typing import Any
 
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.workbook.book import (
+    Book,
+    Cell,
+    Sheet,
+    serial,
+)
 from panelworth.publishing.workbook.entries import (
     MONTH_NAMES,
     Entry,
@@ -12,10 +17,10 @@ from panelworth.publishing.workbook.entries import (
 )
 
 HEADINGS = (
-    *(noted("Of what"), noted("Input"), noted("Unit"), noted("Low"), noted("Likely")),
-    *(noted("High"), noted("Source"), noted("Name in formulas")),
+    *(N_("Of what"), N_("Input"), N_("Unit"), N_("Low"), N_("Likely")),
+    *(N_("High"), N_("Source"), N_("Name in formulas")),
 )
-NOTE = noted(  # in two rows
+NOTE = N_(  # in two rows
     "Change a cell of the column “Likely”; all figures follow. Low and high are\n"
     "shown for reference: the draws and swings that use them are on the site."
 )
@@ -28,16 +33,16 @@ LONGEST_LABEL, LONGEST_MESSAGE = 32, 255  # beside a cell
 def write_inputs(sheet: Sheet) -> None:
     """Write all inputs, shared ones first, and name their likely cells."""
     view = sheet.book.view
-    sheet.put(0, 0, say("Inputs"), "title")
-    for number, words in enumerate(say(NOTE).split("\n", 1), start=1):
+    sheet.put(0, 0, _("Inputs"), "title")
+    for number, words in enumerate(_(NOTE).split("\n", 1), start=1):
         sheet.put(number, 0, words)
     for column, (heading, width) in enumerate(zip(HEADINGS, WIDTHS, strict=True)):
         side = "_right" if LOW <= column <= HIGH else "_indented" if column > HIGH else ""
-        sheet.put(FIRST_ROW - 1, column, say(heading), f"heading{side}")
+        sheet.put(FIRST_ROW - 1, column, _(heading), f"heading{side}")
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(FIRST_ROW, 2)
     sheet.page.repeat_rows(FIRST_ROW - 1)
-    row = _group(sheet, FIRST_ROW, say("All options"), scenario_entries(view))
+    row = _group(sheet, FIRST_ROW, _("All options"), scenario_entries(view))
     for tag in view.tags.values():
         row = _group(sheet, row, tag.title, option_entries(view, tag.id))
 

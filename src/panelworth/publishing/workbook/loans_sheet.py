@@ -1,14 +1,14 @@
-"""The Loans sheet: each option's loan payment by payment, to the cent, as in engine/funding.py."""
+"""The Loans sheet: each option's loan payment by payment, to the cent, as in the engine."""
 
-from panelworth.engine.results import LoanCourse
+from panelworth.engine.results.figures import LoanCourse
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.book import Cell, Sheet
 from panelworth.publishing.workbook.entries import longest_term
 from panelworth.publishing.workbook.terms import Terms
 from panelworth.publishing.workbook.words import MOMENTS, Kind, word
 
-HEADINGS = (noted("Payment"), noted("Interest"), noted("Paid"), noted("Owed after it"))
+HEADINGS = (N_("Payment"), N_("Interest"), N_("Paid"), N_("Owed after it"))
 FIRST_ROW = 8  # of payment 0, the drawing
 FIRST_OUTLAY = 0.005
 PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
@@ -16,8 +16,8 @@ PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
 
 def write_loans(sheet: Sheet) -> None:
     """Write a block of four columns for each option with a loan."""
-    sheet.put(0, 0, say("Loans"), "title")
-    note = say("Payments and interest are whole cents; the last payment clears what is left.")
+    sheet.put(0, 0, _("Loans"), "title")
+    note = _("Payments and interest are whole cents; the last payment clears what is left.")
     sheet.put(1, 0, note)
     sheet.page.set_portrait()
     column = last = 0
@@ -40,19 +40,19 @@ def rows_of(terms: Terms) -> int:
 
 def _block(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
     head = (
-        ("loan_principal", say("Borrowed"), Cell(formula=_principal(terms), value=loan.principal)),
-        ("loan_drawn", say("Drawn in month"), Cell(formula=_drawn(terms), value=loan.drawn_month)),
+        ("loan_principal", _("Borrowed"), Cell(formula=_principal(terms), value=loan.principal)),
+        ("loan_drawn", _("Drawn in month"), Cell(formula=_drawn(terms), value=loan.drawn_month)),
     )
     for row, (key, label, content) in enumerate(head, start=3):
         sheet.put(row, column, label)
         sheet.put(row, column + 3, content, "money" if row == 3 else "whole")  # noqa: PLR2004
         sheet.book.define(terms.path(key), sheet.at(row, column + 3))
     payment = Cell(formula=_level_payment(terms), value=_payment_of(terms))
-    sheet.put(5, column, say("Level payment"))
+    sheet.put(5, column, _("Level payment"))
     sheet.put(5, column + 3, payment, "money")
     sheet.book.define(terms.path("loan_payment"), sheet.at(5, column + 3))
     for place, heading in enumerate(HEADINGS):
-        sheet.put(FIRST_ROW - 1, column + place, say(heading), "heading_right")
+        sheet.put(FIRST_ROW - 1, column + place, _(heading), "heading_right")
         sheet.page.set_column(column + place, column + place, 13)
     sheet.page.freeze_panes(FIRST_ROW, 0)
     sheet.page.repeat_rows(FIRST_ROW - 1)

@@ -6,13 +6,18 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import accumulate
 
-from panelworth.engine.results import Series
+from panelworth.engine.results.figures import Series
 from panelworth.model.dates import month_start
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook import operations
 from panelworth.publishing.workbook.against import against_columns
-from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
+from panelworth.publishing.workbook.book import (
+    Book,
+    Cell,
+    Sheet,
+    serial,
+)
 from panelworth.publishing.workbook.reserve import loan_column, project_net, reserve_columns
 from panelworth.publishing.workbook.terms import (
     FIRST_MONTH_ROW,
@@ -26,33 +31,33 @@ from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 INCOME = ("charges", "dues", "fees", "other")
 RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs", "value_tax")
 HEADINGS = {
-    "charges": noted("Charged for flying"),
-    "dues": noted("Dues"),
-    "fees": noted("Joining fees"),
-    "other": noted("Other income, net"),
-    "worth": noted("Worth of the hours"),
-    "newcomers": noted("Newcomers' money"),
-    "variable": noted("Cost of flying"),
-    "fixed": noted("Fixed costs"),
-    "insurance": noted("Insurance"),
-    "repairs": noted("Panel repairs"),
-    "recurring": noted("Recurring items"),
-    "jobs": noted("Small jobs, expected"),
-    "value_tax": noted("Tax on the value"),
-    "running_costs": noted("Running costs"),
-    "project": noted("Project"),
-    "purchase": noted("Purchase"),
-    "credits": noted("Money in"),
-    "sale": noted("Sale"),
-    "project_net": noted("Project, less money in"),
-    "cost": noted("Cost"),
-    "net": noted("Net"),
-    "benefit": noted("Benefit"),
-    "cost_so_far": noted("Cost so far"),
+    "charges": N_("Charged for flying"),
+    "dues": N_("Dues"),
+    "fees": N_("Joining fees"),
+    "other": N_("Other income, net"),
+    "worth": N_("Worth of the hours"),
+    "newcomers": N_("Newcomers' money"),
+    "variable": N_("Cost of flying"),
+    "fixed": N_("Fixed costs"),
+    "insurance": N_("Insurance"),
+    "repairs": N_("Panel repairs"),
+    "recurring": N_("Recurring items"),
+    "jobs": N_("Small jobs, expected"),
+    "value_tax": N_("Tax on the value"),
+    "running_costs": N_("Running costs"),
+    "project": N_("Project"),
+    "purchase": N_("Purchase"),
+    "credits": N_("Money in"),
+    "sale": N_("Sale"),
+    "project_net": N_("Project, less money in"),
+    "cost": N_("Cost"),
+    "net": N_("Net"),
+    "benefit": N_("Benefit"),
+    "cost_so_far": N_("Cost so far"),
 }
 ROWS_A_PAGE = 75  # on paper, two pages wide
 LETTERS = 10  # of a heading, in a line
-NOTE = noted(
+NOTE = N_(
     "Costs are positive numbers; net is income less cost, benefit is what hours are worth and "
     "newcomers' money less cost. Month 0 holds dated flows only."
 )
@@ -81,7 +86,7 @@ def write_months(tables: dict[str, Table], book: Book) -> None:
     for option_id, table in tables.items():
         terms = Terms(book=book, option_id=option_id)
         table.sheet.put(0, 0, terms.view.tags[option_id].title, "title")
-        table.sheet.put(1, 0, say(NOTE))
+        table.sheet.put(1, 0, _(NOTE))
         table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
         table.sheet.page.fit_to_pages(2, math.ceil((FIRST_MONTH_ROW + table.months) / ROWS_A_PAGE))
         table.sheet.page.repeat_columns(0, 1)
@@ -133,15 +138,15 @@ def _clock(terms: Terms) -> Iterator[Column]:
     days = [serial(month_start(as_of, month)) for month in index]
     in_force = [float(month > finish) for month in index]
     years = [max(month - 1, 0) // MONTHS for month in index]
-    yield Column(key="month", heading=say("Month"), style="whole", values=index)
+    yield Column(key="month", heading=_("Month"), style="whole", values=index)
     for key, heading, style, rule, values in (
-        ("begins", say("Begins"), "month", lambda _, line: begins(line), days),
-        ("year", say("Years gone"), "whole", _years_gone, years),
-        ("after", say("After the finish"), "whole", _after, in_force),
-        ("down", say("Share down"), "rate", operations.down, factors["down"]),
-        ("prices", say("Prices"), "factor", grown("rates.inflation"), factors["prices"]),
-        ("fuel", say("Fuel price"), "factor", grown("rates.fuel_inflation"), factors["fuel"]),
-        ("discount", say("Discount factor"), "factor", _discount, factors["discount"]),
+        ("begins", _("Begins"), "month", lambda _, line: begins(line), days),
+        ("year", _("Years gone"), "whole", _years_gone, years),
+        ("after", _("After the finish"), "whole", _after, in_force),
+        ("down", _("Share down"), "rate", operations.down, factors["down"]),
+        ("prices", _("Prices"), "factor", grown("rates.inflation"), factors["prices"]),
+        ("fuel", _("Fuel price"), "factor", grown("rates.fuel_inflation"), factors["fuel"]),
+        ("discount", _("Discount factor"), "factor", _discount, factors["discount"]),
     ):
         formula = partial(rule, terms)
         yield Column(key=key, heading=heading, style=style, formula=formula, values=values)
@@ -162,8 +167,8 @@ def _discount(terms: Terms, line: Line) -> str:
 def _flows(terms: Terms) -> Iterator[Column]:
     """Yield hours, members and every row of money, then cost, net and benefit."""
     series, club = terms.series, terms.view.club is not None
-    counts: list[tuple[str, str, Rule, int]] = [("hours", say("Hours"), operations.hours, 1)]
-    counts += [("members", say("Members"), operations.members, 0)] if club else []
+    counts: list[tuple[str, str, Rule, int]] = [("hours", _("Hours"), operations.hours, 1)]
+    counts += [("members", _("Members"), operations.members, 0)] if club else []
     for key, heading, rule, first in counts:
         yield Column(
             key=key,
@@ -200,7 +205,7 @@ def _sum(keys: Sequence[str]) -> Callable[[Line], str]:
 def _money(
     key: str, formula: Callable[[Line], str], values: Sequence[float], first: int = 0
 ) -> Column:
-    heading = say(HEADINGS[key])
+    heading = _(HEADINGS[key])
     return Column(key=key, heading=heading, formula=formula, values=values, first=first)
 
 

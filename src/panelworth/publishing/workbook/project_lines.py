@@ -10,10 +10,15 @@ from typing import Literal
 
 from panelworth.model.ledger import Standing, Sums
 from panelworth.model.option import Item
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, value_of
 from panelworth.publishing.workbook.terms import Terms
-from panelworth.publishing.workbook.words import NO, Kind, word, yes_or_no
+from panelworth.publishing.workbook.words import (
+    NO,
+    Kind,
+    word,
+    yes_or_no,
+)
 
 LedgerKey = Literal["invoiced", "credit", "paid"]
 
@@ -142,7 +147,7 @@ def _purchase(terms: Terms) -> Iterator[ProjectLine]:
         standing = terms.view.case.standings.get(path)
         yield ProjectLine(
             kind="purchase",
-            what=say("Purchase of another airplane"),
+            what=_("Purchase of another airplane"),
             price=_kept_with_tax(_input(terms, f"{path}.price"), standing, tax),
             tax=tax,
             when=Cell(formula=terms.own("buy.when"), value=word(terms.option.buy.when)),
@@ -173,7 +178,7 @@ def _sale(terms: Terms) -> Iterator[ProjectLine]:
     lost, path = terms.likely("aircraft.selling_cost"), terms.path("sell")
     yield ProjectLine(
         kind="sale",
-        what=say("Sale of today's airplane, selling cost off"),
+        what=_("Sale of today's airplane, selling cost off"),
         price=Cell(formula=terms.own("sell.price"), value=terms.likely(price)),
         when=Cell(formula=terms.own("sell.when"), value=word(sell.when)),
         path=path,

@@ -5,39 +5,40 @@ from dataclasses import dataclass
 
 from xlsxwriter.utility import xl_rowcol_to_cell
 
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag
 from panelworth.publishing.workbook.book import Cell, Sheet, value_of
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.project_lines import LedgerKey, ProjectLine, project_lines
 from panelworth.publishing.workbook.terms import Terms
-from panelworth.publishing.workbook.words import KINDS, YES, Kind, word
+from panelworth.publishing.workbook.words import (
+    KINDS,
+    YES,
+    Kind,
+    word,
+)
 
 HEADINGS = (
-    noted("Kind"),
-    noted("What"),
-    noted("Price before tax"),
-    noted("Invoiced so far, before tax"),
-    noted("Credits, before tax"),
-    noted("Stands at, before tax"),
-    noted("Tax, or selling cost"),
-    noted("With tax"),
-    noted("Already paid, with tax"),
-    noted("Still to pay or receive"),
-    noted("When"),
-    noted("Counts for resale"),
+    N_("Kind"),
+    N_("What"),
+    N_("Price before tax"),
+    N_("Invoiced so far, before tax"),
+    N_("Credits, before tax"),
+    N_("Stands at, before tax"),
+    N_("Tax, or selling cost"),
+    N_("With tax"),
+    N_("Already paid, with tax"),
+    N_("Still to pay or receive"),
+    N_("When"),
+    N_("Counts for resale"),
 )
 WIDTHS = (11, 46, 15, 15, 15, 15, 9, 15, 15, 15, 10, 19)
 KIND, WHAT, PRICE, INVOICED, CREDIT, NET, TAX, TAXED, PAID, OPEN, WHEN, RESALE = range(12)
 LEDGER: dict[int, LedgerKey] = {INVOICED: "invoiced", CREDIT: "credit", PAID: "paid"}
 NOTE = (
-    noted(
-        "Prices come from {inputs}. Nothing costs less than its invoices so far; credits come off."
-    ),
-    noted(
-        "What is already paid is out of the reserve, so that only the rest falls into the months."
-    ),
-    noted("The coloured cells come from the ledger and may be changed."),
+    N_("Prices come from {inputs}. Nothing costs less than its invoices so far; credits come off."),
+    N_("What is already paid is out of the reserve, so that only the rest falls into the months."),
+    N_("The coloured cells come from the ledger and may be changed."),
 )
 
 
@@ -88,15 +89,15 @@ class Sums:
 
 def write_project(sheet: Sheet) -> dict[str, Sums]:
     """Write every option's lines and return their sums."""
-    sheet.put(0, 0, say("What is paid and received"), "title")
+    sheet.put(0, 0, _("What is paid and received"), "title")
     for number, words in enumerate(NOTE, start=1):
-        sheet.put(number, 0, say(words, **TITLES))
+        sheet.put(number, 0, _(words, **TITLES))
     for column, width in enumerate(WIDTHS):
         sheet.page.set_column(column, column, width)
     sheet.page.freeze_panes(5, 2)
     for column, heading in enumerate(HEADINGS):
         side = "_right" if PRICE <= column <= OPEN else "_indented" if column > OPEN else ""
-        sheet.put(4, column, say(heading), f"heading{side}")
+        sheet.put(4, column, _(heading), f"heading{side}")
     row, sums = 6, {}
     for tag in sheet.book.view.tags.values():
         sums[tag.id] = _block(sheet, row, tag)

@@ -7,7 +7,7 @@ apart) are not seen here; the site's own figure comes from a finer search.
 
 import math
 
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, Sheet
 from panelworth.publishing.workbook.terms import Table, Terms
 
@@ -19,20 +19,20 @@ PAGES = 3  # on paper
 
 def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
     """Write the grid of rates and, for each option but the baseline, present value and turns."""
-    sheet.put(0, 0, say("Where the difference to the baseline is worth nothing"), "title")
-    note = say("Each rate of return is a turn of sign of the present value in these columns.")
+    sheet.put(0, 0, _("Where the difference to the baseline is worth nothing"), "title")
+    note = _("Each rate of return is a turn of sign of the present value in these columns.")
     sheet.put(1, 0, note)
     sheet.page.set_column(0, 0, 24)
     sheet.page.set_portrait()
     sheet.page.fit_to_pages(1, PAGES)
     sheet.page.freeze_panes(FIRST_ROW, 1)
     sheet.page.repeat_rows(FIRST_ROW - 1)
-    sheet.put(FIRST_ROW - 1, 0, say("Rate a year"), "heading_right")
+    sheet.put(FIRST_ROW - 1, 0, _("Rate a year"), "heading_right")
     ratio = (1.0 + HIGHEST) / (1.0 + LOWEST)
     rates = [(1.0 + LOWEST) * ratio ** (step / STEPS) - 1.0 for step in range(STEPS + 1)]
     for step, rate in enumerate(rates):
         sheet.put(FIRST_ROW + step, 0, rate, "rate")
-    for row, words in ((3, say("Turns of sign")), (4, say("Rate a month near the turn"))):
+    for row, words in ((3, _("Turns of sign")), (4, _("Rate a month near the turn"))):
         sheet.put(row, 0, words)
     for number, tag in enumerate(sheet.book.view.others):
         terms = Terms(book=sheet.book, option_id=tag.id)
@@ -47,8 +47,8 @@ def _write(sheet: Sheet, column: int, terms: Terms, table: Table, rates: list[fl
     letter = sheet.at(0, column).rpartition("!$")[2].split("$")[0]
     found = []
     sheet.page.set_column(column, column + 1, 16)
-    sheet.put(FIRST_ROW - 1, column, say("Present value"), "heading_right")
-    sheet.put(FIRST_ROW - 1, column + 1, say("Turns near, a month"), "heading_right")
+    sheet.put(FIRST_ROW - 1, column, _("Present value"), "heading_right")
+    sheet.put(FIRST_ROW - 1, column + 1, _("Turns near, a month"), "heading_right")
     for step, rate in enumerate(rates):
         row = FIRST_ROW + step
         formula = f"SUMPRODUCT({whole},(1+$A{row + 1})^(-{table.whole('month')}/12))"

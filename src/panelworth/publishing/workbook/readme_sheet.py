@@ -3,55 +3,47 @@
 from collections.abc import Iterable
 
 from panelworth.model.scenario import Scenario
-from panelworth.publishing.caution_lines import FOOT, RESERVES, money_cautions
 from panelworth.publishing.formats import day
-from panelworth.publishing.language import noted, say, say_counted
+from panelworth.publishing.language import N_, _, ngettext
+from panelworth.publishing.words.caution_lines import FOOT, RESERVES, money_cautions
 from panelworth.publishing.workbook.book import Sheet
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.words import SEVERAL, word
 
 USE = (
-    noted(
-        "Change a coloured cell: a likely value on {inputs}, or what is already paid on {project}."
-    ),
-    noted("All other cells are formulas and follow, dates and charts too."),
-    noted(
+    N_("Change a coloured cell: a likely value on {inputs}, or what is already paid on {project}."),
+    N_("All other cells are formulas and follow, dates and charts too."),
+    N_(
         "If figures do not change, have the program work out all formulas anew "
         "(often Ctrl+Shift+F9)."
     ),
-    noted("Cells have names: “rates.discount” in a formula is the cell of that name on {inputs}."),
-    noted(
-        "The site is made from the scenario's files, not from this workbook: keep changes there."
-    ),
+    N_("Cells have names: “rates.discount” in a formula is the cell of that name on {inputs}."),
+    N_("The site is made from the scenario's files, not from this workbook: keep changes there."),
 )
 SHEETS = {
-    "compare": noted("every figure of every option side by side"),
-    "charts": noted("cost so far and, for a club, the reserve"),
-    "inputs": noted("every number with its unit, range and source"),
-    "project": noted("what is paid and received, line by line, and what is already paid"),
-    "steps": noted("dates, sums and first due months"),
-    "months": noted("one sheet an option: hours, every kind of money, the reserve, month by month"),
-    "loans": noted("each loan, payment by payment"),
-    "rates": noted("where the difference to the baseline is worth nothing: rates of return"),
+    "compare": N_("every figure of every option side by side"),
+    "charts": N_("cost so far and, for a club, the reserve"),
+    "inputs": N_("every number with its unit, range and source"),
+    "project": N_("what is paid and received, line by line, and what is already paid"),
+    "steps": N_("dates, sums and first due months"),
+    "months": N_("one sheet an option: hours, every kind of money, the reserve, month by month"),
+    "loans": N_("each loan, payment by payment"),
+    "rates": N_("where the difference to the baseline is worth nothing: rates of return"),
 }
 LETTERS = 95  # in a line of the sheet
 FIXED = (
-    noted("The number of years, the kinds of options, and which costs, items and jobs they have."),
-    noted("Which keys an option changes, and which raise is worked out: build the workbook anew."),
-    noted(
+    N_("The number of years, the kinds of options, and which costs, items and jobs they have."),
+    N_("Which keys an option changes, and which raise is worked out: build the workbook anew."),
+    N_(
         "The draws, break-evens, the net benefit without growth and the list of every rate of "
         "return: values at the foot of {compare}."
     ),
-    noted(
+    N_(
         "A raise that is worked out is found in the draws, not by formulas: on {inputs} it is a "
         "value that you may change. The raise needed at likely values follows."
     ),
-    noted(
-        "A rate of return is worked out where there is just one; else {compare} says “{several}”."
-    ),
-    noted(
-        "Dates must stay in order: as of, order, start, and the finish within the years counted."
-    ),
+    N_("A rate of return is worked out where there is just one; else {compare} says “{several}”."),
+    N_("Dates must stay in order: as of, order, start, and the finish within the years counted."),
 )
 
 
@@ -61,10 +53,10 @@ def write_readme(sheet: Sheet) -> None:
     sheet.page.set_column(0, 0, 110)
     sheet.page.fit_to_pages(1, 1)
     blocks = (
-        (say("How to use it"), _told(USE)),
-        (say("What is where"), _sheets()),
-        (say("What does not follow a change"), _told(FIXED)),
-        (say("Cautions"), _told([*money_cautions(view), RESERVES, FOOT])),
+        (_("How to use it"), _told(USE)),
+        (_("What is where"), _sheets()),
+        (_("What does not follow a change"), _told(FIXED)),
+        (_("Cautions"), _told([*money_cautions(view), RESERVES, FOOT])),
     )
     sheet.put(0, 0, scenario.title, "title")
     if scenario.question:
@@ -82,22 +74,22 @@ def write_readme(sheet: Sheet) -> None:
 
 
 def _told(lines: Iterable[str]) -> list[str]:
-    return [say(line, **TITLES, several=word(SEVERAL)) for line in lines]
+    return [_(line, **TITLES, several=word(SEVERAL)) for line in lines]
 
 
 def _sheets() -> list[str]:
     """Say what is on each sheet; each option has one of months."""
     return [
         f"{TITLES[key]}{' …' if key == 'months' else ''}: {words}"
-        for key, words in zip(SHEETS, map(say, SHEETS.values()), strict=True)
+        for key, words in zip(SHEETS, map(_, SHEETS.values()), strict=True)
     ]
 
 
 def _stated(scenario: Scenario) -> str:
     stated = day(scenario.as_of)
-    return say("As of {day}; all money in {currency}.", day=stated, currency=scenario.currency)
+    return _("As of {day}; all money in {currency}.", day=stated, currency=scenario.currency)
 
 
 def _counted(years: int) -> str:
-    told = say_counted("{years} year is counted.", "{years} years are counted.", years)
+    told = ngettext("{years} year is counted.", "{years} years are counted.", years)
     return told.format(years=years)

@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterator, Mapping
 from itertools import accumulate
 
-from panelworth.engine.results import LoanCourse
+from panelworth.engine.results.figures import LoanCourse
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.language import say
+from panelworth.publishing.language import _
 from panelworth.publishing.workbook.terms import Column, Line, Terms
 from panelworth.publishing.workbook.words import NO_RAISE, word
 
@@ -28,7 +28,7 @@ def loan_column(terms: Terms, loan: LoanCourse, months: int) -> Column:
         paid = f"INDEX({terms.own('loan_paid')},{month}-{drawn})"
         return f"IF({month}={drawn},{terms.own('loan_principal')},IF({month}>{drawn},-{paid},0))"
 
-    return Column(key="loan", heading=say("Loan"), formula=cash, values=loan_cash(loan, months))
+    return Column(key="loan", heading=_("Loan"), formula=cash, values=loan_cash(loan, months))
 
 
 def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
@@ -42,7 +42,7 @@ def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
 
 
 def raise_months(terms: Terms, key: str) -> int:
-    """Return the last month of a raise of dues or of the hourly rate, as engine/reserve.py does."""
+    """Return the last month of a raise of dues or of the hourly rate, as reserve.py does."""
     scenario, funding = terms.view.case.scenario, terms.option.funding
     if funding.raise_years is not None:
         return MONTHS * funding.raise_years
@@ -61,14 +61,14 @@ def reserve_columns(terms: Terms) -> Iterator[Column]:
     surcharges = _surcharges(terms)
     yield Column(
         key="surcharges",
-        heading=say("Raises of dues and rate"),
+        heading=_("Raises of dues and rate"),
         formula=lambda line: _raises_paid(terms, line),
         values=surcharges,
         first=1,
     )
     yield Column(
         key="reserve",
-        heading=say("Reserve"),
+        heading=_("Reserve"),
         formula=lambda line: _reserve(terms, line),
         values=balance,
     )
@@ -114,7 +114,7 @@ def _lows(terms: Terms, balance: tuple[float, ...]) -> Iterator[Column]:
     lowest = min(balance) + SAME * max(map(abs, balance))
     yield Column(
         key="below",
-        heading=say("Below the floor"),
+        heading=_("Below the floor"),
         style="whole",
         formula=lambda line: (
             f"IF({line('reserve')}<{terms.given('club.reserve_floor')}-{NOTHING},"
@@ -124,7 +124,7 @@ def _lows(terms: Terms, balance: tuple[float, ...]) -> Iterator[Column]:
     )
     yield Column(
         key="lowest",
-        heading=say("At its lowest"),
+        heading=_("At its lowest"),
         style="whole",
         formula=lambda line: (
             f'IF({line("reserve")}<={_lowest(line.whole("reserve"))},{line("month")},"")'
@@ -148,13 +148,13 @@ def _needs(terms: Terms, solve: str) -> Iterator[Column]:
     held = MONTHS * scenario.floor_years
     yield Column(
         key="basis",
-        heading=say("One unit of the raise brings in"),
+        heading=_("One unit of the raise brings in"),
         formula=lambda line: _basis(terms, solve, line),
         values=basis,
     )
     yield Column(
         key="before",
-        heading=say("Reserve before the raise"),
+        heading=_("Reserve before the raise"),
         formula=lambda line: (
             f"{line('reserve')}-N({terms.own(f'funding.{SOLVED[solve]}')})*{line('basis')}"
         ),
@@ -162,7 +162,7 @@ def _needs(terms: Terms, solve: str) -> Iterator[Column]:
     )
     yield Column(
         key="needed",
-        heading=say("Raise needed by now, at likely values"),
+        heading=_("Raise needed by now, at likely values"),
         style="number",
         formula=lambda line: _needed(terms, line),
         values=[
@@ -218,20 +218,20 @@ def _coverage(terms: Terms, surcharges: list[float]) -> Iterator[Column]:
     left = [net + spent + added for net, spent, added in rows]
     yield Column(
         key="left",
-        heading=say("Left for the loan"),
+        heading=_("Left for the loan"),
         formula=lambda line: f"{line('net')}+{line('project_net')}+{line('surcharges')}",
         values=left,
         first=1,
     )
     yield Column(
         key="paid",
-        heading=say("Paid on the loan"),
+        heading=_("Paid on the loan"),
         formula=lambda line: f"MAX(0,-{line('loan')})",
         values=paid,
     )
     yield Column(
         key="cover",
-        heading=say("Cover of the loan in the year"),
+        heading=_("Cover of the loan in the year"),
         style="factor",
         formula=_cover,
         values=[_covered(left, paid, month) for month in range(months + 1)],

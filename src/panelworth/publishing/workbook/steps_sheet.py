@@ -4,31 +4,37 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
-from panelworth.model.scenario import MONTHS, Recurring
-from panelworth.publishing.language import noted, say
-from panelworth.publishing.workbook.against import last_project_month
-from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.operations import (
-    fixed_lists,
-    new_recurring,
-    todays_recurring,
+from panelworth.model.dates import (
+    DAYS_IN_A_WEEK,
+    day_after_weeks,
+    month_index,
+    month_start,
 )
+from panelworth.model.scenario import MONTHS, Recurring
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.workbook.against import last_project_month
+from panelworth.publishing.workbook.book import (
+    Book,
+    Cell,
+    Sheet,
+    serial,
+)
+from panelworth.publishing.workbook.operations import fixed_lists, new_recurring, todays_recurring
 from panelworth.publishing.workbook.project_sheet import Sums
 from panelworth.publishing.workbook.reserve import raise_months
 from panelworth.publishing.workbook.terms import Terms
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
 NAMED: dict[Kind, str] = {
-    "project": noted("Project"),
-    "purchase": noted("Purchase"),
-    "credits": noted("Money in"),
-    "sale": noted("Sale of today's airplane"),
+    "project": N_("Project"),
+    "purchase": N_("Purchase"),
+    "credits": N_("Money in"),
+    "sale": N_("Sale of today's airplane"),
 }
 FALLING = {
-    "order": noted("{sum}, at the order"),
-    "start": noted("{sum}, at the start"),
-    "finish": noted("{sum}, at the finish"),
+    "order": N_("{sum}, at the order"),
+    "start": N_("{sum}, at the start"),
+    "finish": N_("{sum}, at the finish"),
 }
 
 
@@ -45,13 +51,13 @@ class Step:
 def write_steps(sheet: Sheet, sums: dict[str, Sums]) -> None:
     """Write what all options share, then each option's steps, and name every cell."""
     book = sheet.book
-    sheet.put(0, 0, say("Dates and sums that the months rest on"), "title")
-    note = say("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
+    sheet.put(0, 0, _("Dates and sums that the months rest on"), "title")
+    note = _("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
     sheet.put(1, 0, note)
     sheet.page.set_portrait()
     for column, width in enumerate((58, 18, 58)):
         sheet.page.set_column(column, column, width)
-    row = _block(sheet, 3, say("All options"), shared_steps(book))
+    row = _block(sheet, 3, _("All options"), shared_steps(book))
     for tag in book.view.tags.values():
         terms = Terms(book=book, option_id=tag.id)
         row = _block(sheet, row, tag.title, option_steps(terms, sums[tag.id]))
@@ -73,26 +79,26 @@ def shared_steps(book: Book) -> Iterator[Step]:
     """Yield the horizon, which is fixed, the share of lost flying, the rate a month."""
     view, given = book.view, book.names
     years, rate = view.figures.years, view.inputs["rates.discount"].quantity.likely
-    counted = say("Years counted (fixed)")
+    counted = _("Years counted (fixed)")
     yield Step(path="horizon.years", label=counted, content=float(years))
     months = Cell(formula=f"12*{given['horizon.years']}", value=float(MONTHS * years))
-    yield Step(path="horizon.months", label=say("Months counted"), content=months)
+    yield Step(path="horizon.months", label=_("Months counted"), content=months)
     lost: Cell | float = 1.0
     if view.club:
         moved = view.inputs["club.moved_share"].quantity.likely
         lost = Cell(formula=f"1-{given['club.moved_share']}", value=1.0 - moved)
-    label = say("Lost flying that nobody flies")
+    label = _("Lost flying that nobody flies")
     yield Step(path="lost_share", label=label, content=lost, style="rate")
     if "club.floor_years" in given:
         held = MONTHS * view.case.scenario.floor_years
         formula = f"MIN({given['horizon.months']},12*{given['club.floor_years']})"
-        label = say("Months in which a raise must hold the floor")
+        label = _("Months in which a raise must hold the floor")
         content = Cell(formula=formula, value=float(held))
         yield Step(path="floor_months", label=label, content=content)
     monthly = Cell(
         formula=f"(1+{given['rates.discount']})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0
     )
-    label = say("Discount rate a month")
+    label = _("Discount rate a month")
     yield Step(path="rates.discount_a_month", label=label, content=monthly, style="rate")
 
 
@@ -121,8 +127,8 @@ def _dates(terms: Terms) -> Iterator[Step]:
         first, ordered = schedule.start, schedule.order or as_of
     last = float(serial(first)) + DAYS_IN_A_WEEK * weeks
     for key, label, formula, value in (
-        ("start_day", say("Start"), start, float(serial(first))),
-        ("finish_day", say("Finish: start and weeks down"), finish, last),
+        ("start_day", _("Start"), start, float(serial(first))),
+        ("finish_day", _("Finish: start and weeks down"), finish, last),
     ):
         content = Cell(formula=formula, value=value)
         yield Step(path=terms.path(key), label=label, content=content, style="day")
@@ -131,14 +137,14 @@ def _dates(terms: Terms) -> Iterator[Step]:
     for key, label, formula, month in (
         (
             "order_month",
-            say("Month of the order"),
+            _("Month of the order"),
             _months_to(terms, order),
             month_index(as_of, ordered),
         ),
-        ("start_month", say("Month of the start"), _months_to(terms, start), series.start_month),
+        ("start_month", _("Month of the start"), _months_to(terms, start), series.start_month),
         (
             "finish_month",
-            say("Month of the finish"),
+            _("Month of the finish"),
             f"MIN({most},{_months_to(terms, f'INT({here})')})",
             series.finish_month,
         ),
@@ -157,8 +163,8 @@ def _fixed(terms: Terms) -> Iterator[Step]:
     """Yield fixed costs a year that have no end: today's, then those after the finish."""
     old, stay, begin = fixed_lists(terms)
     for key, label, listed in (
-        ("fixed_before", say("Fixed costs a year up to the finish"), old),
-        ("fixed_after", say("Fixed costs a year from then on"), stay + begin),
+        ("fixed_before", _("Fixed costs a year up to the finish"), old),
+        ("fixed_after", _("Fixed costs a year from then on"), stay + begin),
     ):
         paths = [f"{path}.per_year" for path, cost in listed if cost.for_months is None]
         value = math.fsum(terms.likely(path) for path in paths)
@@ -171,7 +177,7 @@ def _due(terms: Terms) -> Iterator[Step]:
     done, finish = terms.option.after.recurring_done, terms.own("finish_month")
     for item in todays_recurring(terms):
         path = f"aircraft.recurring[{item.name}]"
-        label = say("First due: {item}", item=item.name)
+        label = _("First due: {item}", item=item.name)
         yield _by_clock(terms, item, path, f"due[{item.name}]", label, ("0", 0))
         if item.name in done:
             yield _restart(terms, item, path, f"due_again[{item.name}]")
@@ -180,7 +186,7 @@ def _due(terms: Terms) -> Iterator[Step]:
         if item.name in done:
             yield _restart(terms, item, path, key)
         else:
-            label = say("First due after the finish: {item}", item=item.name)
+            label = _("First due after the finish: {item}", item=item.name)
             yield _by_clock(terms, item, path, key, label, (finish, terms.series.finish_month))
 
 
@@ -202,7 +208,7 @@ def _by_clock(
 
 def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
     """Done at the finish: due again so many months, or days, after it."""
-    label = say("Due again after the finish: {item}", item=item.name)
+    label = _("Due again after the finish: {item}", item=item.name)
     if item.every_days is not None:
         formula = f"INT({terms.own('finish_day')})+{terms.given(f'{path}.every_days')}"
         schedule = terms.option.schedule
@@ -225,26 +231,26 @@ def _first_due(terms: Terms, item: Recurring, key: str, label: str, content: Cel
 def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
     """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
     for kind in KINDS:
-        named = say(NAMED[kind])
+        named = _(NAMED[kind])
         if not sums.has(kind) and kind != "project":
             continue
         total = Step(
             path=terms.path(f"{kind}_total"),
-            label=say("{sum}, in all", sum=named),
+            label=_("{sum}, in all", sum=named),
             content=sums.total(kind),
             style="money",
         )
         yield total
         for when in MOMENTS:
-            label = say(FALLING[when], sum=named)
+            label = _(FALLING[when], sum=named)
             content = sums.falling(kind, when)
             path = terms.path(f"{kind}_{when}")
             yield Step(path=path, label=label, content=content, style="money")
     if sums.has("purchase"):
-        label = say("Purchase, before tax")
+        label = _("Purchase, before tax")
         path = terms.path("purchase_price")
         yield Step(path=path, label=label, content=sums.price("purchase"), style="money")
-    label = say("Prices of which a buyer pays part back")
+    label = _("Prices of which a buyer pays part back")
     path = terms.path("resale_basis")
     yield Step(path=path, label=label, content=sums.resale(), style="money")
 
@@ -259,15 +265,15 @@ def _settled(terms: Terms) -> Step:
     ]
     month = float(last_project_month(terms.series))
     content = Cell(formula=f"MAX(0,{','.join(falling)})", value=month)
-    label = say("Month of the project's last flow")
+    label = _("Month of the project's last flow")
     return Step(path=terms.path("settled_month"), label=label, content=content)
 
 
 def _raises(terms: Terms) -> Iterator[Step]:
     """Yield the last months of raises: as stated, else the end, or the floor's where solved."""
     for key, label in (
-        ("dues", say("Last month of a raise of dues")),
-        ("hourly_rate", say("Last month of a raise of the hourly rate")),
+        ("dues", _("Last month of a raise of dues")),
+        ("hourly_rate", _("Last month of a raise of the hourly rate")),
     ):
         formula = terms.given("horizon.months")
         if terms.option.funding.raise_years is not None:
@@ -279,7 +285,7 @@ def _raises(terms: Terms) -> Iterator[Step]:
 
 
 def _end_value(terms: Terms) -> Step:
-    """Return what the airplane would bring at H after selling cost, as in engine/valuation.py.
+    """Return what the airplane would bring at H after selling cost, as in cash_flow/valuation.py.
 
     keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
     + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.
@@ -287,7 +293,7 @@ def _end_value(terms: Terms) -> Step:
     given, last, finish = terms.given, terms.given("horizon.months"), terms.own("finish_month")
     after = f"(({last}-{finish})/12)"
     change, fade, recovery, selling = (
-        terms.finally_(key)
+        terms.final_value(key)
         for key in ("value_change", "recovery_fade", "resale_recovery", "selling_cost")
     )
     if terms.option.kind == "replace":
@@ -300,5 +306,5 @@ def _end_value(terms: Terms) -> Step:
     content = Cell(
         formula=f"({airplane}+{equipment})*(1-{selling})", value=terms.figures.likely.end_value
     )
-    label = say("Value at the end, after selling cost")
+    label = _("Value at the end, after selling cost")
     return Step(path=terms.path("end_value"), label=label, content=content, style="money")

@@ -1,6 +1,6 @@
 """How formulas name what they read: an option's inputs, its steps, the cells of its month table.
 
-`Terms` mirrors the engine's course: the same questions are asked of it, and it answers with the
+`Terms` mirrors the engine's context: the same questions are asked of it, and it answers with the
 names and addresses of cells.
 """
 
@@ -10,7 +10,7 @@ from functools import cached_property
 
 from xlsxwriter.utility import xl_col_to_name
 
-from panelworth.engine.results import OptionFigures, Series
+from panelworth.engine.results.figures import OptionFigures, Series
 from panelworth.model.case import option_prefix
 from panelworth.model.option import Option
 from panelworth.publishing.view import View
@@ -38,7 +38,7 @@ class Terms:
 
     @property
     def series(self) -> Series:
-        """The option's likely course as the engine has it."""
+        """The option's likely context as the engine has it."""
         return self.view.series(self.option_id)
 
     @property
@@ -75,18 +75,20 @@ class Terms:
         """Return where a key of [aircraft] stands at the end."""
         return self.path(f"after.{key}") if self.changed(key) else f"aircraft.{key}"
 
-    def initially(self, key: str) -> str:
+    def initial_value(self, key: str) -> str:
         """Return the name of a key of [aircraft] as it stands on as_of."""
         return self.given(f"aircraft.{key}")
 
-    def finally_(self, key: str) -> str:
+    def final_value(self, key: str) -> str:
         """Return the name of a key of [aircraft] as it stands at the end."""
         return self.given(self.finally_path(key))
 
     def in_force(self, key: str, line: "Line") -> str:
         """Return a key of [aircraft] in a month: today's value, then [after]'s from finish+1."""
-        before = self.initially(key)
-        return f"IF({line('after')},{self.finally_(key)},{before})" if self.changed(key) else before
+        before = self.initial_value(key)
+        return (
+            f"IF({line('after')},{self.final_value(key)},{before})" if self.changed(key) else before
+        )
 
 
 @dataclass(frozen=True, kw_only=True)

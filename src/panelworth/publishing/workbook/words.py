@@ -6,19 +6,19 @@ Formulas add up by them, so a translation must keep those of one list apart, "pr
 
 from typing import Literal
 
-from panelworth.publishing.language import noted, say
+from panelworth.publishing.language import N_, _
 
 Kind = Literal["project", "purchase", "credits", "sale"]
 KINDS: dict[Kind, str] = {
-    "project": noted("project"),
-    "purchase": noted("purchase"),
-    "credits": noted("credits"),
-    "sale": noted("sale"),
+    "project": N_("project"),
+    "purchase": N_("purchase"),
+    "credits": N_("credits"),
+    "sale": N_("sale"),
 }
-MOMENTS = (noted("order"), noted("start"), noted("finish"))
-FIRST_OUTLAY = noted("first outlay")
-YES, NO = noted("yes"), noted("no")
-NONE, NEVER, SEVERAL, NO_RAISE = "—", noted("never"), noted("several"), noted("none")
+MOMENTS = (N_("order"), N_("start"), N_("finish"))
+FIRST_OUTLAY = N_("first outlay")
+YES, NO = N_("yes"), N_("no")
+NONE, NEVER, SEVERAL, NO_RAISE = "—", N_("never"), N_("several"), N_("none")
 LISTS = (tuple(KINDS.values()), (FIRST_OUTLAY, *MOMENTS), (YES, NO), (NEVER, SEVERAL, NO_RAISE))
 MARKS = str.maketrans(dict.fromkeys('",*?~<>='))
 
@@ -31,7 +31,7 @@ def word(text: str) -> str:
 
 
 def _plain(text: str) -> str:
-    return say(text).translate(MARKS).strip()
+    return _(text).translate(MARKS).strip()
 
 
 def yes_or_no(*, yes: bool) -> str:

@@ -1,0 +1,1 @@
+"""The airplane itself: weight, power, failures, inspections, downtime, what members want."""

@@ -1,0 +1,149 @@
+"""What members want against what each option's panel does, weighted by their ballots.
+
+A share of weighted needs says how much of what members asked for is there, not what it is worth.
+"""
+
+from collections.abc import Mapping, Sequence
+from itertools import product
+from zlib import crc32
+
+import numpy as np
+
+from panelworth.engine.airplane.aircraft_configuration import fitted_with
+from panelworth.engine.airplane.failures import provided
+from panelworth.engine.cash_flow.calendar import Mask
+from panelworth.engine.results.airplane import CapabilityFigures, TippingPoint
+from panelworth.engine.trials import Array
+from panelworth.model.case import Case
+from panelworth.model.needs import Ballot, Need, Needs
+
+SAMPLES = 10_000
+SWING = 0.5  # weights are drawn from 50 % below to 50 % above
+TIE = 1e-12
+
+
+def capability_of(case: Case) -> CapabilityFigures | None:
+    """Return each option's share of weighted needs and how firmly the first is first.
+
+    None without needs.toml, or where no option describes its equipment. Without ballots all
+    needs weigh the same.
+    """
+    fitted = {option_id: fitted_with(case, option_id) for option_id in case.options}
+    there = {option_id: provided(each.units) for option_id, each in fitted.items() if each}
+    if case.needs is None or not case.needs.needs or not there:
+        return None
+    needs, options = case.needs.needs, list(there)
+    met = np.array([[is_met(need, there[each]) for need in needs] for each in options])
+    weights = weights_of(case.needs, case.ballots)
+    shares = met @ weights
+    chances, kept = shaken(met, weights, seed=case.scenario.uncertainty.seed)
+    return CapabilityFigures(
+        weights={need.name: float(weights[n]) for n, need in enumerate(needs)},
+        met={
+            option: tuple(need.name for need, yes in zip(needs, row, strict=True) if yes)
+            for option, row in zip(options, met, strict=True)
+        },
+        share=dict(zip(options, shares.tolist(), strict=True)),
+        first=tuple(option for n, option in enumerate(options) if _leads(shares)[n]),
+        tipping_points=tuple(
+            tipping_point(met, weights, number, need.name, options)
+            for number, need in enumerate(needs)
+        ),
+        chance_first=dict(zip(options, chances.tolist(), strict=True)),
+        order_kept=kept,
+    )
+
+
+def is_met(need: Need, functions: frozenset[str]) -> bool:
+    """Say whether all functions of a need are there; "a | b" is there with either."""
+    return all(
+        any(part.strip() in functions for part in entry.split("|")) for entry in need.functions
+    )
+
+
+def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
+    """Return each need's share of all weight, shape (needs,), adding up to 1.
+
+    approval: how many ballots mark it. ranking: Borda points: on a ballot over n needs the first
+    gets n, the second n - 1, …; equal ranks share their places' points, only the order of the
+    numbers counts, unmarked needs get none. Equal weights where nobody marked anything.
+    """
+    names = [need.name for need in needs.needs]
+    points: Array = np.zeros(len(names))
+    for ballot in ballots:
+        marks = ballot.marks if needs.ballots == "approval" else borda(ballot.marks, len(names))
+        points += np.array([float(marks.get(name, 0)) for name in names])
+    whole = points.sum()
+    return points / whole if whole else np.full(len(names), 1.0 / len(names))
+
+
+def borda(ranks: Mapping[str, int], needs: int) -> dict[str, float]:
+    """Turn one ballot's ranks into points (Borda count; a standard definition, from memory).
+
+    >>> borda({"a": 1, "b": 2, "c": 2}, 4)
+    {'a': 4.0, 'b': 2.5, 'c': 2.5}
+    """
+    points = {}
+    for name, rank in ranks.items():
+        better = sum(other < rank for other in ranks.values())
+        equal = sum(other == rank for other in ranks.values())
+        points[name] = needs - better - (equal - 1) / 2
+    return points
+
+
+def tipping_point(
+    met: Mask, weights: Array, number: int, name: str, options: Sequence[str]
+) -> TippingPoint:
+    """Return how far one need's weight must move before another option comes first.
+
+    With its share of weight at t and the others in proportion, an option's share is
+    t·met + (1-t)·r, r its share of the other needs: a straight line, so the nearest t in [0, 1]
+    at which another option reaches every one that is first now is where two lines meet.
+    """
+    others = weights.copy()
+    others[number] = 0.0
+    rest = met @ (others / others.sum()) if others.sum() else np.zeros(len(options))
+    slope, leads = met[:, number] - rest, _leads(met @ weights)
+    found = []
+    for lead, other in product(np.flatnonzero(leads).tolist(), np.flatnonzero(~leads).tolist()):
+        across = float(slope[other] - slope[lead])
+        place = float(rest[lead] - rest[other]) / across if abs(across) > TIE else -1.0
+        there = rest + place * slope
+        if -TIE <= place <= 1.0 + TIE and there[other] >= there[leads].max() - TIE:
+            moved = abs(place - float(weights[number]))
+            found.append((moved, min(max(place, 0.0), 1.0), options[other]))
+    nearest = min(found, default=None)
+    return TippingPoint(
+        need=name,
+        weight=float(weights[number]),
+        tips_at=nearest[1] if nearest else None,
+        new_first=nearest[2] if nearest else None,
+    )
+
+
+def shaken(met: Mask, weights: Array, *, seed: int, samples: int = SAMPLES) -> tuple[Array, float]:
+    """Return how often each option comes first, and how often the whole order stays.
+
+    Every weight is drawn on its own, evenly from half to one and a half times its value. Ties for
+    the first place are shared; the order stays where no pair changes sides.
+    """
+    stream = np.random.default_rng([seed, crc32(b"needs.weights")])
+    factors = stream.uniform(1.0 - SWING, 1.0 + SWING, size=(samples, len(weights)))
+    drawn = factors * weights
+    shares = drawn / drawn.sum(axis=1, keepdims=True) @ met.T
+    leads = shares >= shares.max(axis=1, keepdims=True) - TIE
+    chances: Array = (leads / leads.sum(axis=1, keepdims=True)).mean(axis=0)
+    return chances, float(np.mean((_sides(shares) == _sides(met @ weights)).all(axis=(1, 2))))
+
+
+def _leads(shares: Array) -> Mask:
+    leads: Mask = shares >= shares.max() - TIE
+    return leads
+
+
+def _sides(shares: Array) -> Array:
+    """Return for each pair of options which is ahead: 1, 0 or -1, shape (rows, n, n)."""
+    rows = np.atleast_2d(shares)
+    apart = rows[:, :, np.newaxis] - rows[:, np.newaxis, :]
+    sides: Array = np.where(np.abs(apart) < TIE, 0.0, np.sign(apart))
+    return sides

@@ -1,0 +1,129 @@
+"""While it's open: small jobs done now beside what leaving them costs, in present values.
+
+`now` is paid in the option's month f, so it stands at now·d(f). Left undone, a job costs
+later·e(m)·p·(1-p)^y(m)/12 in each month m; months up to f are the same either way, so the later
+flows run from f+1 to H. p is the chance a year. The project's method, section 3.
+"""
+
+import math
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+
+from panelworth.engine.cash_flow.discounting import present_value
+from panelworth.engine.cash_flow.operations import awaited
+from panelworth.engine.cash_flow.option_context import OptionContext, option_context
+from panelworth.engine.cash_flow.rows import by_month
+from panelworth.engine.results.airplane import Opening, OpeningFigures
+from panelworth.engine.trials import (
+    Array,
+    Trials,
+    likely_trial,
+    trials_with,
+)
+from panelworth.model.case import Case
+from panelworth.model.scenario import Job
+
+GRID = 4001  # chances tried between 0 and 1 before the root is closed in on
+HALVINGS = 60
+
+
+def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
+    """Return every small job under an option at likely values; None in a replacement.
+
+    Lows and highs take now, later and the chance of each job at the corner of their ranges that
+    is worst or best; rates stay likely. The whole list's take all jobs so at once, which is wider
+    than draws would have it.
+    """
+    option = case.options[option_id]
+    if option.kind == "replace":
+        return None
+    context = option_context(case, option_id, likely_trial(case))
+    jobs = tuple(_opening(context, job) for job in case.scenario.jobs)
+    return OpeningFigures(
+        jobs=jobs,
+        saving=math.fsum(job.saving for job in jobs),
+        saving_low=math.fsum(job.saving_low for job in jobs),
+        saving_high=math.fsum(job.saving_high for job in jobs),
+        included_saving=math.fsum(job.saving for job in jobs if job.included),
+    )
+
+
+def savings(case: Case, option_id: str, trials: Trials) -> Array:
+    """Return the whole list's saving in every trial, shape (T,): for draws."""
+    context = option_context(case, option_id, trials)
+    whole = np.zeros(trials.size)
+    for job in case.scenario.jobs:
+        whole += later_value(context, job) - now_value(context, job)
+    return whole
+
+
+def now_value(context: OptionContext, job: Job) -> Array:
+    """Return now·d(f), shape (T or 1,)."""
+    factors = context.discount
+    finish = np.broadcast_to(context.dates.finish, (max(len(factors), len(context.dates.finish)),))
+    rows = np.arange(len(finish)) if len(factors) > 1 else 0
+    price: Array = context.trials.values[f"jobs[{job.name}].now"] * factors[rows, finish]
+    return price
+
+
+def later_value(context: OptionContext, job: Job) -> Array:
+    """Return the present value of what a job costs after the finish, shape (T or 1,)."""
+    yearly = awaited(context, [job]) * context.costs
+    monthly = by_month(context.months, yearly) * context.dates.after
+    return present_value(monthly, context.discount)
+
+
+def with_chance(context: OptionContext, job: Job, chance: Array) -> OptionContext:
+    """Return a context in trials of these yearly chances of a job."""
+    path = f"jobs[{job.name}].chance_per_year"
+    return replace(context, trials=trials_with(context.trials, {path: chance}))
+
+
+def equal_chance(context: OptionContext, job: Job) -> float | None:
+    """Return the least yearly chance at which now and later are equal in the likely trial.
+
+    0 where the job costs nothing now; None where no chance up to 1 makes later as dear.
+    """
+    price = float(now_value(context, job)[0])
+    if price <= 0:
+        return 0.0
+    chances = np.linspace(0.0, 1.0, GRID)
+    dear = np.flatnonzero(later_value(with_chance(context, job, chances), job) >= price)
+    if not dear.size:
+        return None
+    low, high = float(chances[dear[0] - 1]), float(chances[dear[0]])
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if later_value(with_chance(context, job, np.array([middle])), job)[0] < price:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _opening(context: OptionContext, job: Job) -> Opening:
+    now = float(now_value(context, job)[0])
+    later = float(later_value(context, job)[0])
+    corners = _corner_savings(context, job)
+    return Opening(
+        name=job.name,
+        included=job.name in context.option.jobs,
+        now=now,
+        later=later,
+        saving=later - now,
+        saving_low=min(later - now, float(corners.min())),
+        saving_high=max(later - now, float(corners.max())),
+        equal_chance=equal_chance(context, job),
+    )
+
+
+def _corner_savings(context: OptionContext, job: Job) -> Array:
+    """Return the saving at the eight corners of now, later and chance."""
+    quantities = (job.now, job.later, job.chance_per_year)
+    corners = np.array(list(product(*((each.low, each.high) for each in quantities))))
+    keys = [f"jobs[{job.name}].{key}" for key in ("now", "later", "chance_per_year")]
+    trials = trials_with(context.trials, dict(zip(keys, corners.T, strict=True)))
+    wide = replace(context, trials=trials)
+    return later_value(wide, job) - now_value(wide, job)

@@ -1,0 +1,294 @@
+"""When to have the airplane down: every Monday of the next months, what it loses, what it risks.
+
+Days count from 0 o'clock: the airplane is down in [start, start + 7·weeks_down), a real number of
+days; a planned window or a blackout takes its first and last day whole. Every day counts, those
+of as_of's own month too: leaving them out, as the months of the money figures do, would make a
+start in this month look free.
+"""
+
+import math
+from calendar import monthrange
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+import numpy as np
+
+from panelworth.engine.airplane.start_rules import (
+    Stretch,
+    refusals,
+    too_many_down,
+    united,
+)
+from panelworth.engine.cash_flow import operations
+from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.option_context import OptionContext, option_context
+from panelworth.engine.cash_flow.rows import by_month
+from panelworth.engine.results.airplane import DowntimeFigures, Planner, StartWeek
+from panelworth.engine.trials import (
+    Array,
+    Trials,
+    likely_trial,
+    trials_with,
+)
+from panelworth.engine.uncertainty.distributions import chance_at_most
+from panelworth.model.case import Case, inputs_of, option_prefix
+from panelworth.model.dates import (
+    DAYS_IN_A_WEEK,
+    day_after_weeks,
+    month_index,
+    month_start,
+)
+from panelworth.model.fleet import Fleet
+from panelworth.model.option import Option, Schedule
+from panelworth.model.scenario import MONTHS
+
+MONTHS_AHEAD = 18
+TODAY = "today's airplane"  # no id of an option: ids have no spaces
+SLIPS = np.arange(1, 9)  # weeks later than likely
+
+
+@dataclass(frozen=True, kw_only=True)
+class Losses:
+    """Running sums of hours, contribution and worth that are lost on the ground, by month's start.
+
+    Between two months' starts both grow evenly, so the difference of two days is what a
+    downtime loses, each month by the real share of its days.
+    """
+
+    first_day: Array
+    hours: Array
+    contribution: Array
+    worth: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class Closed:
+    """For each day from `origin` on: the next one (itself included) that is not allowed; inf."""
+
+    origin: int
+    fleet: Array
+    blackout: Array
+
+
+def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
+    """Return what the option's own schedule loses at likely values, None without a schedule."""
+    schedule = case.options[option_id].schedule
+    if schedule is None:
+        return None
+    weeks = schedule.weeks_down.likely
+    start = np.array([float(schedule.start.toordinal())])
+    losses = losses_of(case, likely_trial(case), _last_day(start, weeks))
+    end = start + DAYS_IN_A_WEEK * weeks
+    hours, contribution = lost_between(losses, start, end)
+    return DowntimeFigures(
+        start=schedule.start.isoformat(),
+        finish=day_after_weeks(schedule.start, weeks).isoformat(),
+        lost_hours=float(hours[0]),
+        lost_contribution=float(contribution[0]),
+        lost_worth=float(worth_between(losses, start, end)[0]),
+    )
+
+
+def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) -> Planner | None:
+    """Return every Monday start of the next months beside the option's own; None unscheduled.
+
+    Best by cost: the least lost worth, which is what the hours are worth less what they cost; by
+    risk: the least chance of a conflict, then the least lost worth. Where an hour is worth no
+    more than it costs, losing hours looks like a gain; lost hours rank instead. Ties: the earlier.
+    """
+    schedule = case.options[option_id].schedule
+    if schedule is None:
+        return None
+    mondays = mondays_from(case.scenario.as_of, months_ahead)
+    weeks = start_weeks(case, schedule, [*mondays, schedule.start])
+    *others, own = weeks
+    gains = all(week.lost_worth > 0 for week in weeks if week.lost_hours > 0)
+    key = "lost_worth" if gains else "lost_hours"
+    cost = np.array([getattr(week, key) for week in others])
+    allowed = [number for number, week in enumerate(others) if not week.refusals]
+    by_cost = sorted(allowed, key=lambda number: (cost[number], number))
+    by_risk = sorted(allowed, key=lambda n: (others[n].chance_conflict, cost[n], n))
+    best = others[by_cost[0]] if by_cost else None
+    extra = own.lost_worth - best.lost_worth if best else None
+    return Planner(
+        weeks=tuple(others),
+        own=own,
+        ranked_by="lost_worth" if gains else "lost_hours",
+        best_by_cost=tuple(by_cost),
+        best_by_risk=tuple(by_risk),
+        own_extra_worth=extra,
+        own_extra_hours=own.lost_hours - best.lost_hours if best else None,
+        others_more=others_more(case, schedule, own.lost_hours),
+    )
+
+
+def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | None:
+    """Return the moved share of the lost hours over what the others fly in those days.
+
+    Each flies hours_per_year·s(month), evenly over a month's days, by its own season or today's
+    airplane's. None for an owner, and where the others fly nothing then.
+    """
+    club, days = case.scenario.club, DAYS_IN_A_WEEK * schedule.weeks_down.likely
+    if club is None or case.fleet is None:
+        return None
+    flown = 0.0
+    for number in range(int(np.ceil(days))):
+        day = schedule.start + timedelta(days=number)
+        share = min(1.0, days - number) / monthrange(day.year, day.month)[1]
+        for aircraft in case.fleet.aircraft:
+            season = aircraft.season or case.scenario.aircraft.season
+            flown += aircraft.hours_per_year * season[day.month - 1] / math.fsum(season) * share
+    return lost_hours * club.moved_share.likely / flown if flown else None
+
+
+def mondays_from(as_of: date, months_ahead: int) -> list[date]:
+    """Return the Mondays from as_of, itself included, to the same day so many months later.
+
+    >>> mondays_from(date(2026, 11, 1), 1)[0].isoformat()
+    '2026-11-02'
+    """
+    first = as_of + timedelta(days=-as_of.weekday() % DAYS_IN_A_WEEK)
+    months, opens = month_start(as_of, months_ahead), month_start(as_of, months_ahead + 1)
+    last = min(months + timedelta(days=as_of.day - 1), opens - timedelta(days=1))
+    count = (last - first).days // DAYS_IN_A_WEEK + 1
+    return [first + timedelta(weeks=number) for number in range(count)]
+
+
+def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[StartWeek]:
+    """Look at all these starts at once."""
+    weeks = schedule.weeks_down
+    begin = np.array([float(day.toordinal()) for day in starts])
+    last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
+    losses = losses_of(case, likely_trial(case), last)
+    closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
+    hours, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
+    low, worth, high = (
+        worth_between(losses, begin, begin + DAYS_IN_A_WEEK * each)
+        for each in (weeks.low, weeks.likely, weeks.high)
+    )
+    late = begin[:, np.newaxis] + DAYS_IN_A_WEEK * (weeks.likely + SLIPS)
+    slips = worth_between(losses, begin[:, np.newaxis], late) - worth[:, np.newaxis]
+    fleet, blackout = _next(closed, closed.fleet, begin), _next(closed, closed.blackout, begin)
+    first = np.minimum(fleet, blackout)
+    room = (first - begin) / DAYS_IN_A_WEEK
+    risks = [
+        1.0 - chance_at_most(weeks, (day - begin) / DAYS_IN_A_WEEK)
+        for day in (fleet, blackout, first)
+    ]
+    ordered = float((schedule.order or case.scenario.as_of).toordinal())
+    late_chance = 1.0 - chance_at_most(schedule.lead_weeks, (begin - ordered) / DAYS_IN_A_WEEK)
+    return [
+        StartWeek(
+            start=day.isoformat(),
+            finish=day_after_weeks(day, weeks.likely).isoformat(),
+            lost_hours=float(hours[n]),
+            lost_contribution=float(likely[n]),
+            lost_worth=float(worth[n]),
+            lost_worth_low=float(min(low[n], high[n])),
+            lost_worth_high=float(max(low[n], high[n])),
+            refusals=tuple(refusals(case, schedule, day)),
+            chance_fleet=float(risks[0][n]),
+            chance_blackout=float(risks[1][n]),
+            chance_conflict=float(risks[2][n]),
+            chance_late=float(late_chance[n]),
+            room_weeks=float(room[n]) - weeks.likely if np.isfinite(room[n]) else None,
+            slip_costs=tuple(slips[n].tolist()),
+        )
+        for n, day in enumerate(starts)
+    ]
+
+
+def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
+    """Return the running sums of what a grounded day loses, in the first of these trials.
+
+    hours(m) are those of the money figures with no day down: bookings that cannot be flown in
+    this airplane, before any are moved to others. contribution(m) = k·(charges - variable) of
+    these hours, k = 1 - moved_share: what the money figures lose through down(m). worth(m) =
+    k·(worth - variable) likewise: what the members lose.
+    """
+    last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
+    context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
+    hours = operations.hours(context)
+    k, cost = operations.lost_share(context), operations.hourly_cost(context)
+    gain, worth = (
+        hours * by_month(context.months, (each - cost).before)
+        for each in (operations.charges(context), operations.worth(context))
+    )
+    return Losses(
+        first_day=context.months.first_day.astype(np.float64),
+        hours=_running(hours[0]),
+        contribution=_running((gain * k)[0]),
+        worth=_running((worth * k)[0]),
+    )
+
+
+def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
+    """Set out so many years in which today's airplane goes on as it is.
+
+    No option's `after` is in it, since one begins only after the finish.
+    """
+    option = Option(title="Today's airplane", kind="keep")
+    scenario = case.scenario.model_copy(update={"years": years})
+    today = replace(case, scenario=scenario, options={TODAY: option})
+    own = {
+        each.path: np.array([each.quantity.likely])
+        for each in inputs_of(option, option_prefix(TODAY))
+    }
+    return option_context(today, TODAY, trials_with(trials, own))
+
+
+def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
+    """Return hours and contribution lost in [start, end): day numbers that broadcast together."""
+    hours = np.interp(end, losses.first_day, losses.hours)
+    money = np.interp(end, losses.first_day, losses.contribution)
+    return (
+        hours - np.interp(start, losses.first_day, losses.hours),
+        money - np.interp(start, losses.first_day, losses.contribution),
+    )
+
+
+def worth_between(losses: Losses, start: Array, end: Array) -> Array:
+    """Return the worth lost in [start, end), less what the hours would have cost."""
+    until, since = (np.interp(each, losses.first_day, losses.worth) for each in (end, start))
+    lost: Array = until - since
+    return lost
+
+
+def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
+    """Return for each day the next one on which the airplane may not be down as well.
+
+    What is too many aircraft, and what a blackout, is said in start_rules.
+    """
+    days = np.arange(origin, int(last_day) + 2)
+    fleet = fleet or Fleet()
+    busy = _on_days(too_many_down(fleet), days)
+    black = _on_days(united(fleet.blackout), days)
+    return Closed(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
+
+
+def _running(monthly: Array) -> Array:
+    return np.concatenate(([0.0], np.cumsum(monthly)))
+
+
+def _last_day(starts: Array, weeks: float) -> float:
+    return float(starts.max()) + DAYS_IN_A_WEEK * weeks + 1
+
+
+def _on_days(stretches: Sequence[Stretch], days: Whole) -> Mask:
+    covered = np.zeros(len(days), dtype=np.bool_)
+    for first, last in stretches:
+        covered |= (days >= first) & (days <= last)
+    return covered
+
+
+def _next_true(flags: Mask) -> Array:
+    """Return for each place the nearest true one from there on, infinity where there is none."""
+    places = np.where(flags, np.arange(len(flags), dtype=np.float64), np.inf)
+    nearest: Array = np.minimum.accumulate(places[::-1])[::-1]
+    return nearest
+
+
+def _next(closed: Closed, days: Array, starts: Array) -> Array:
+    found: Array = days[starts.astype(np.int64) - closed.origin] + closed.origin
+    return found

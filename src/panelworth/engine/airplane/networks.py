@@ -1,0 +1,214 @@
+"""Which units work when others have failed, for many sets of failures at once.
+
+A unit works when it has not failed and each of its needs is met by a working unit of that name
+or by any working unit that provides that function; "a | b" is met by either. Units in a circle
+work only if something outside the circle supports them (least fixed point).
+
+States are bits: a unit's state in thousands of sets of failures is a row of bytes, and one
+operation on it decides for eight sets a byte.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.cash_flow.calendar import Mask
+from panelworth.model.equipment import Unit
+
+Bits = NDArray[np.uint8]
+Strike = Callable[[int, Bits], None]  # clears in place the bits of a unit where it has failed
+
+
+@dataclass(frozen=True, kw_only=True)
+class Network:
+    """Units and functions as numbered nodes: first the units, then the functions.
+
+    `needs` holds for each unit its needs, each the nodes of which one must be there; `providers`
+    for each function the units of which one must work. `order` has what a node rests on before
+    the node; where that cannot be, since units rest on one another, `circular` says so. `bears` is
+    for each node those that rest on it.
+    """
+
+    units: tuple[str, ...]
+    functions: tuple[str, ...]
+    needs: tuple[tuple[tuple[int, ...], ...], ...]
+    providers: tuple[tuple[int, ...], ...]
+    order: tuple[int, ...]
+    circular: bool
+    bears: tuple[tuple[int, ...], ...]
+
+    def node_of(self, function: int) -> int:
+        """Return the node of a function by its place among the functions."""
+        return len(self.units) + function
+
+    def rests_on(self, node: int) -> Iterator[int]:
+        """Yield the nodes that a node rests on."""
+        return _rests_on(self.needs, self.providers, node)
+
+    def reached(self, node: int) -> set[int]:
+        """Return a node and all that it rests on, near or far."""
+        found, waiting = {node}, [node]
+        while waiting:
+            new = [each for each in self.rests_on(waiting.pop()) if each not in found]
+            found.update(new)
+            waiting += new
+        return found
+
+
+def network_of(units: Iterable[Unit]) -> Network:
+    """Give units and functions numbers; a need that names nothing is never met."""
+    listed = tuple(units)
+    numbers = {unit.name: number for number, unit in enumerate(listed)}
+    functions = tuple(dict.fromkeys(name for unit in listed for name in unit.provides))
+    nodes = {name: len(listed) + place for place, name in enumerate(functions)}
+
+    def met_by(need: str) -> tuple[int, ...]:
+        names = [part.strip() for part in need.split("|")]
+        found = {kind[name] for name in names for kind in (numbers, nodes) if name in kind}
+        return tuple(sorted(found))
+
+    needs = tuple(tuple(map(met_by, unit.needs)) for unit in listed)
+    providers: dict[str, list[int]] = {name: [] for name in functions}
+    for number, unit in enumerate(listed):
+        for name in dict.fromkeys(unit.provides):
+            providers[name].append(number)
+    rows = tuple(map(tuple, providers.values()))
+    graph = {
+        node: tuple(dict.fromkeys(_rests_on(needs, rows, node)))
+        for node in range(len(needs) + len(rows))
+    }
+    bears: list[list[int]] = [[] for _ in graph]
+    for node, below in graph.items():
+        for each in below:
+            bears[each].append(node)
+    order, circular = _ordered(graph)
+    return Network(
+        units=tuple(numbers),
+        functions=functions,
+        needs=needs,
+        providers=rows,
+        order=order,
+        circular=circular,
+        bears=tuple(map(tuple, bears)),
+    )
+
+
+def named(names: Sequence[str], chosen: Mask) -> tuple[str, ...]:
+    """Return the names that are chosen, in their order; both of the same length.
+
+    >>> named(("Gyro", "Radio"), np.array([False, True]))
+    ('Radio',)
+    """
+    return tuple(name for name, yes in zip(names, chosen.tolist(), strict=True) if yes)
+
+
+def _rests_on(
+    needs: Sequence[Sequence[Sequence[int]]], providers: Sequence[Sequence[int]], node: int
+) -> Iterator[int]:
+    if node >= len(needs):
+        yield from providers[node - len(needs)]
+    else:
+        for need in needs[node]:
+            yield from need
+
+
+def _ordered(graph: Mapping[int, Sequence[int]]) -> tuple[tuple[int, ...], bool]:
+    """Return all nodes, what each rests on first, and whether circles made that impossible."""
+    try:
+        return tuple(TopologicalSorter(graph).static_order()), False
+    except CycleError:
+        return _by_depth(graph), True
+
+
+def _by_depth(graph: Mapping[int, Sequence[int]]) -> tuple[int, ...]:
+    """Return the nodes in the order in which a search into the depth is done with them."""
+    seen, done = set[int](), list[int]()
+    for start in graph:
+        path = [] if start in seen else [(start, iter(graph[start]))]
+        seen.add(start)
+        while path:
+            node, rest = path[-1]
+            deeper = next((each for each in rest if each not in seen), None)
+            if deeper is None:
+                done.append(node)
+                path.pop()
+            else:
+                seen.add(deeper)
+                path.append((deeper, iter(graph[deeper])))
+    return tuple(done)
+
+
+def states(
+    network: Network, nodes: Sequence[int], shape: tuple[int, ...], strike: Strike
+) -> dict[int, Bits]:
+    """Return the bits of these nodes, one a set of failures: 1 where a node works or is there.
+
+    `nodes` are in the network's order, with all that they rest on. Least fixed point: starting
+    from nothing, each node is worked out from the others, and again when one of them has changed;
+    without circles once is enough.
+    """
+    there = {node: np.zeros(shape, dtype=np.uint8) for node in nodes}
+    more, waiting = np.empty(shape, dtype=np.uint8), set(nodes)
+    while waiting:
+        for node in nodes:
+            if node not in waiting:
+                continue
+            waiting.discard(node)
+            now = _state(network, node, there, more, strike)
+            if network.circular and not np.array_equal(now, there[node]):
+                waiting.update(each for each in network.bears[node] if each in there)
+            there[node] = now
+    return there
+
+
+def _state(
+    network: Network, node: int, there: Mapping[int, Bits], more: Bits, strike: Strike
+) -> Bits:
+    """Work one node out from the states of the others; `more` is room to work in."""
+    if node >= len(network.units):
+        return _any(network.providers[node - len(network.units)], there, np.empty_like(more))
+    works = np.full_like(more, 0xFF)
+    for need in network.needs[node]:
+        works &= _any(need, there, more)
+    strike(node, works)
+    return works
+
+
+def _any(nodes: Sequence[int], there: Mapping[int, Bits], out: Bits) -> Bits:
+    if not nodes:
+        out[...] = 0
+        return out
+    out[...] = there[nodes[0]]
+    for node in nodes[1:]:
+        np.bitwise_or(out, there[node], out=out)
+    return out
+
+
+def packed(flags: Mask) -> Bits:
+    """Pack flags into bits along the last axis; those that fill up the last byte are 0."""
+    return np.packbits(flags, axis=-1, bitorder="little")
+
+
+def unpacked(bits: Bits, count: int) -> Mask:
+    """Return the first flags of each row of bits."""
+    return np.unpackbits(bits, axis=-1, count=count, bitorder="little").astype(np.bool_)
+
+
+def with_failures(network: Network, failed: Mask) -> tuple[Mask, Mask]:
+    """Return which units work and which functions are there, by sets of failures.
+
+    `failed` has shape (sets, units); the answers (sets, units) and (sets, functions).
+    """
+    kept = packed(~failed.T)
+
+    def strike(unit: int, works: Bits) -> None:
+        works &= kept[unit]
+
+    found = states(network, network.order, kept.shape[1:], strike)
+    count, units = len(failed), len(network.units)
+    there = np.array([unpacked(found[node], count) for node in range(len(found))], dtype=np.bool_)
+    there = there.reshape(len(found), count).T
+    return there[:, :units], there[:, units:]

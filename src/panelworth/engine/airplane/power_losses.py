@@ -1,0 +1,71 @@
+"""Which single failures leave nothing but batteries, and what goes once these are empty."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from panelworth.engine.airplane.failures import fitted_and_today
+from panelworth.engine.airplane.flight_rules import GENERATOR, SOURCE, rule_states
+from panelworth.engine.airplane.networks import (
+    Network,
+    named,
+    network_of,
+    with_failures,
+)
+from panelworth.engine.cash_flow.calendar import Mask
+from panelworth.engine.results.airplane import PowerLoss, UnitFailure
+from panelworth.model.case import Case
+from panelworth.model.equipment import Unit
+
+
+def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
+    """Return the single failures after which only batteries are left, None without units.
+
+    Whether a rule's function applies is told by the airplane before the option, as in
+    `failures_of`.
+    """
+    both = fitted_and_today(case, option_id)
+    if both is None:
+        return None
+    fitted, today = both
+    listed = {name for unit in today.units for name in unit.provides}
+    return tuple(power_losses(fitted.units, listed))
+
+
+def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLoss]:
+    """Fail every unit alone: a power loss takes a source and leaves others, none a generator.
+
+    Where no source is known to be a generator, every loss of one of several sources counts: the
+    others may be batteries. `listed` as in `rule_states`.
+    """
+    network = network_of(units)
+    source = np.array([SOURCE in unit.provides for unit in units], dtype=np.bool_)
+    generator = np.array([GENERATOR in unit.provides for unit in units], dtype=np.bool_)
+    whole = with_failures(network, np.zeros((1, len(units)), dtype=np.bool_))[0][0]
+    alone, _ = with_failures(network, np.eye(len(units), dtype=np.bool_))
+    known = bool((whole & generator).any())
+    for number, works in enumerate(alone):
+        left = works & source
+        if not left.any() or not (whole & source & ~works).any() or (works & generator).any():
+            continue
+        yield PowerLoss(
+            left=named(network.units, left),
+            certain=known,
+            empty=_empty(network, number, left, listed),
+        )
+
+
+def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitFailure:
+    """Return what is lost and kept when the failed unit and all sources left are down."""
+    failed = np.zeros((2, len(network.units)), dtype=np.bool_)
+    failed[1] = left
+    failed[1, number] = True
+    works, up = with_failures(network, failed)
+    kept = named(network.functions, up[1])
+    return UnitFailure(
+        unit=network.units[number],
+        dark=named(network.units, works[0] & ~works[1] & ~failed[1]),
+        lost=named(network.functions, up[0] & ~up[1]),
+        kept=kept,
+        rules=rule_states(kept, listed),
+    )

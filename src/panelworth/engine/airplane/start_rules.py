@@ -1,0 +1,134 @@
+"""When the airplane may not be down: the one rule, for the planner and for the check of files.
+
+A day is its ordinal number (date.toordinal), a stretch its first and last day, both included.
+Nothing here needs numpy, so that checking a folder stays quick.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, timedelta
+from itertools import count
+
+from panelworth.engine.results.start import Refusal, Why
+from panelworth.model.case import Case
+from panelworth.model.dates import (
+    DAYS_IN_A_WEEK,
+    day_after_weeks,
+    days_away,
+    month_index,
+)
+from panelworth.model.fleet import Fleet, Window
+from panelworth.model.option import Schedule
+from panelworth.model.scenario import MONTHS
+
+Stretch = tuple[int, int]
+
+
+def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
+    """Yield why a start is refused at the likely weeks down; nothing where it is not.
+
+    Before the order, or the likely day on which the equipment arrives; a blackout; more than
+    max_down aircraft down on a day, with every window of the others that day; a finish past the
+    horizon.
+    """
+    yield from _refusals(case, schedule, start, too_many_down(case.fleet or Fleet()))
+
+
+def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
+    """Return by how many days the start must move to be allowed: 0 as planned, None if never.
+
+    Tried every 7 days at the likely weeks down, while the finish is within the horizon. The order
+    moves with the start, so that no move makes up for a start before the equipment is there.
+    """
+    busy, last = too_many_down(case.fleet or Fleet()), MONTHS * case.scenario.years
+    for days in count(0, DAYS_IN_A_WEEK):
+        later = moved_by(case, schedule, days)
+        finish = day_after_weeks(later.start, schedule.weeks_down.likely)
+        if month_index(case.scenario.as_of, finish) > last:
+            return None
+        if next(_refusals(case, later, later.start, busy), None) is None:
+            return days
+    return None
+
+
+def moved_by(case: Case, schedule: Schedule, days: int) -> Schedule:
+    """Return a schedule so many days later, its order too; a default order is as_of."""
+    step = timedelta(days=days)
+    order = (schedule.order or case.scenario.as_of) + step
+    return schedule.model_copy(update={"start": schedule.start + step, "order": order})
+
+
+def too_many_down(fleet: Fleet) -> list[Stretch]:
+    """Return the stretches, in order, in which max_down other aircraft are down already.
+
+    The airplane of the question would be one more. An aircraft with two windows on a day is down
+    once.
+    """
+    changes: Counter[int] = Counter()
+    for aircraft in fleet.aircraft:
+        for first, last in united(aircraft.down):
+            changes[first] += 1
+            changes[last + 1] -= 1
+    found: list[Stretch] = []
+    down, since = 0, None
+    for day in sorted(changes):
+        down += changes[day]
+        if since is None and down >= fleet.max_down:
+            since = day
+        elif since is not None and down < fleet.max_down:
+            found.append((since, day - 1))
+            since = None
+    return found
+
+
+def united(windows: Iterable[Window]) -> list[Stretch]:
+    """Return the stretches that windows cover together, in order and apart."""
+    found: list[Stretch] = []
+    for first, last in sorted(_stretch(window) for window in windows):
+        if found and first <= found[-1][1] + 1:
+            found[-1] = (found[-1][0], max(found[-1][1], last))
+        else:
+            found.append((first, last))
+    return found
+
+
+def _refusals(
+    case: Case, schedule: Schedule, start: date, busy: Sequence[Stretch]
+) -> Iterator[Refusal]:
+    scenario, weeks = case.scenario, schedule.weeks_down.likely
+    order = schedule.order or scenario.as_of
+    if start < order:
+        yield _refusal("order", "", order, order)
+    elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
+        yield _refusal("arrival", "", arrives, arrives)
+    stay = (start.toordinal(), start.toordinal() + days_away(weeks) - 1)
+    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy if _meet(each, stay)]
+    for aircraft in fleet.aircraft:
+        for window in aircraft.down:
+            if any(_meet(_stretch(window), each) for each in met):
+                what = f"{aircraft.name}: {window.reason}" if window.reason else aircraft.name
+                yield _refusal("fleet", what, window.first, window.last)
+    for window in fleet.blackout:
+        if _meet(_stretch(window), stay):
+            yield _refusal("blackout", window.reason, window.first, window.last)
+    finish = day_after_weeks(start, weeks)
+    if month_index(scenario.as_of, finish) > MONTHS * scenario.years:
+        yield _refusal("horizon", "", finish, finish)
+
+
+def _refusal(why: Why, what: str, first: date, last: date) -> Refusal:
+    return Refusal(why=why, what=what, first=first.isoformat(), last=last.isoformat())
+
+
+def _stretch(window: Window) -> Stretch:
+    return window.first.toordinal(), window.last.toordinal()
+
+
+def _shared(one: Stretch, other: Stretch) -> Stretch:
+    """Return the days that two stretches share; the first after the last where there are none."""
+    return max(one[0], other[0]), min(one[1], other[1])
+
+
+def _meet(one: Stretch, other: Stretch) -> bool:
+    first, last = _shared(one, other)
+    return first <= last

@@ -1,0 +1,202 @@
+"""Months, the days of a schedule in them, and when recurring items fall due."""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.trials import Array, Trials
+from panelworth.model.dates import (
+    DAYS_IN_A_WEEK,
+    day_after_weeks,
+    month_index,
+    month_start,
+)
+from panelworth.model.option import Option
+from panelworth.model.scenario import MONTHS, Recurring, Scenario
+
+Mask = NDArray[np.bool_]
+Counts = NDArray[np.int8]  # how often something falls due in a month: at most once a day
+Whole = NDArray[np.int64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Months:
+    """The months 0..H of a scenario, arrays of shape (H+1,).
+
+    `year` is y(m) = (m-1)//12 for m >= 1 and 0 for month 0; `first_day` is an ordinal day number
+    and has one entry more, the day after month H; `of_year` is 0 for January.
+    """
+
+    last: int
+    index: Whole
+    year: Whole
+    of_year: Whole
+    first_day: Whole
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dates:
+    """When an option happens, as month indices.
+
+    `finish` has shape (T,), or (1,) where weeks_down is certain; `down` is the share of each
+    month's days in [start, finish), shape (T or 1, H+1).
+    `likely_back` is the ordinal number of the day on which it is likely finished.
+    """
+
+    order: int
+    start: int
+    likely_finish: int
+    likely_back: int
+    finish: Whole
+    down: Array
+
+    @cached_property
+    def after(self) -> Mask:
+        """Which months are past the finish, from month finish+1 on, shape (T or 1, H+1)."""
+        return self.past(np.arange(self.down.shape[1]))
+
+    def past(self, months: Whole) -> Mask:
+        """Say which of these months are past the finish, shape (T or 1, M)."""
+        return (months[:, np.newaxis] > self.finish).T
+
+    @cached_property
+    def mixed(self) -> slice:
+        """The years, counted from 0, with months up to a finish and months past one.
+
+        All months of the years before are up to every trial's finish, all behind are past it.
+        """
+        finish = self.finish
+        return slice(int(finish.min()) // MONTHS, -(-int(finish.max()) // MONTHS))
+
+    @cached_property
+    def past_in_mixed(self) -> Mask:
+        """Which months of the mixed years are past the finish, shape (years, 12, T or 1)."""
+        months = np.arange(MONTHS * self.mixed.start + 1, MONTHS * self.mixed.stop + 1)
+        return self.past(months).T.reshape(-1, MONTHS, len(self.finish))
+
+
+def months_of(scenario: Scenario) -> Months:
+    """Lay out the months of a scenario's horizon, H = 12·years."""
+    return _months(scenario.as_of, scenario.years)
+
+
+@lru_cache(maxsize=64)
+def _months(as_of: date, years: int) -> Months:
+    last = MONTHS * years
+    index = np.arange(last + 1)
+    days = [month_start(as_of, month).toordinal() for month in range(last + 2)]
+    return Months(
+        last=last,
+        index=index,
+        year=np.maximum(index - 1, 0) // MONTHS,
+        of_year=(as_of.month - 1 + index) % MONTHS,
+        first_day=np.array(days),
+    )
+
+
+def dates_of(
+    option: Option, scenario: Scenario, *, weeks_down: Array | None, months: Months
+) -> Dates:
+    """Place an option's order, start and finish; `weeks_down` has shape (T,) or (1,).
+
+    finish = start + 7·weeks_down days, a real number of days; its month is that of the day it
+    falls in, at most H. An option without a schedule starts and finishes on as_of.
+    """
+    schedule = option.schedule
+    if schedule is None or weeks_down is None:
+        nothing = np.zeros((1, months.last + 1))
+        finish, back = np.zeros(1, dtype=np.int64), scenario.as_of.toordinal()
+        none = {"order": 0, "start": 0, "likely_finish": 0, "likely_back": back}
+        return Dates(**none, finish=finish, down=nothing)
+    start = schedule.start.toordinal()
+    end = start + DAYS_IN_A_WEEK * weeks_down
+    finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
+    finish = np.minimum(finish, months.last)
+    likely = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+    return Dates(
+        order=month_index(scenario.as_of, schedule.order or scenario.as_of),
+        start=month_index(scenario.as_of, schedule.start),
+        likely_finish=min(month_index(scenario.as_of, likely), months.last),
+        likely_back=likely.toordinal(),
+        finish=finish,
+        down=_share_down(start, end, months),
+    )
+
+
+def _share_down(start: int, end: Array, months: Months) -> Array:
+    opens, closes = months.first_day[:-1], months.first_day[1:]
+    share = np.zeros((months.last + 1, len(end))).T
+    touched = np.flatnonzero((closes > start) & (opens < end.max()))
+    opens, closes = opens[touched], closes[touched]
+    overlap = np.minimum(end[:, np.newaxis], closes) - np.maximum(start, opens)
+    share[:, touched] = np.maximum(overlap, 0.0) / (closes - opens)
+    return share
+
+
+def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Counts:
+    """Return how often an item falls due by its clock in each month, shape (H+1,).
+
+    Due in the month of last_done + n·every_months, n = 1, 2, …, or on the days
+    last_done + n·every_days. What is due before month 1 falls due once, in month 1, and the clock
+    runs on from there: from that month, or from its first day.
+    """
+    due: Counts = due_after(item, scenario, np.zeros(1, dtype=np.int64), months)[0]
+    return due
+
+
+def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months) -> Counts:
+    """Return how often an item of a new list falls due, shape (T or 1, H+1): never up to finish.
+
+    What is due by then falls in the month after the finish and runs on from there.
+    """
+    first_finish = int(finish.min())
+    opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # trials share few finishes
+    if item.every_days is not None:
+        first = item.last_done.toordinal() + item.every_days
+        rows = due_on_days(np.maximum(first, months.first_day[opens]), item.every_days, months)
+    else:
+        every = item.every_months or 1
+        first = month_index(scenario.as_of, item.last_done) + every
+        rows = due_every(np.maximum(first, opens), every, months.index)
+    due: Counts = rows.take(finish - first_finish, axis=0)
+    return due
+
+
+def due_again(item: Recurring, dates: Dates, months: Months) -> Counts:
+    """Return how often an item that is done at the likely finish falls due after it, (1, H+1)."""
+    if item.every_days is not None:
+        first = np.array([dates.likely_back + item.every_days])
+        return due_on_days(first, item.every_days, months)
+    every = item.every_months or 1
+    return due_every(np.array([dates.likely_finish + every]), every, months.index)
+
+
+def due_every(first: Whole, every: int, index: Whole) -> Counts:
+    """Return 1 in the months first + n·every, n = 0, 1, 2 and so on, shape (len(first), H+1).
+
+    >>> import numpy as np
+    >>> np.flatnonzero(due_every(np.array([3]), 4, np.arange(12))[0]).tolist()
+    [3, 7, 11]
+    """
+    since = index - first[:, np.newaxis]
+    due: Counts = ((since >= 0) & (since % every == 0)).astype(np.int8)
+    return due
+
+
+def due_on_days(first: Whole, every: int, months: Months) -> Counts:
+    """Return how many of the days first + n·every, n = 0, 1, 2, …, fall in each month.
+
+    `first` holds ordinal day numbers; shape (len(first), H+1). Before a day d there are
+    max(0, ⌈(d - first)/every⌉) of them.
+    """
+    before = np.maximum(-((first[:, np.newaxis] - months.first_day) // every), 0)
+    counts: Counts = np.diff(before, axis=1).astype(np.int8)
+    return counts
+
+
+def weeks_down_of(option: Option, prefix: str, trials: Trials) -> Array | None:
+    """Return the weeks an option keeps the airplane down in each trial, None without schedule."""
+    return trials.values[f"{prefix}schedule.weeks_down"] if option.schedule else None

@@ -1,0 +1,194 @@
+"""Loans: level payments to the cent, when they are drawn, and what borrowing itself costs.
+
+Payments and interest are whole cents, as a lender's are; all else is unrounded.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal, localcontext
+from functools import lru_cache
+
+import numpy as np
+
+from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.discounting import present_value
+from panelworth.engine.cash_flow.option_context import OptionContext, option_context
+from panelworth.engine.cash_flow.project import (
+    Project,
+    month_of,
+    outlays,
+    project_of,
+)
+from panelworth.engine.trials import Array, likely_trial
+from panelworth.model.case import Case
+from panelworth.model.option import Loan
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
+
+CENT = Decimal("0.01")
+NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
+
+
+@dataclass(frozen=True, kw_only=True)
+class Repayment:
+    """A loan's payments, interest and balance after each payment, in months from its drawing."""
+
+    principal: float
+    payment: float
+    payments: tuple[float, ...]
+    interest: float
+    balances: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoanPlan:
+    """A loan as the likely view settles it for every trial, and the month it is drawn in there."""
+
+    repayment: Repayment
+    month: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Borrowing:
+    """A loan in T trials: `drawn` months and `debt` at the horizon of shape (T or 1,).
+
+    `cash` has shape (T or 1, H+1): what is drawn is positive, payments are negative.
+    """
+
+    plan: Repayment
+    drawn: Whole
+    cash: Array
+    debt: Array
+
+
+def cents(amount: float | Decimal) -> Decimal:
+    """Round to whole cents, half a cent up, as invoices do.
+
+    Floating-point residue is cleared first, so that a sum that is half a cent on paper is one here.
+    """
+    exact = Decimal(str(round(amount, 6))) if isinstance(amount, float) else amount
+    return exact.quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+def _level_share(monthly: Decimal, months: int) -> Decimal:
+    """Return the share of a loan that is paid each month: i/(1 - (1+i)^-n), 1/n without interest.
+
+    Digits enough for rates that hardly differ from none; less than that is none.
+    """
+    with localcontext(prec=60):
+        if monthly < NO_INTEREST:
+            return Decimal(1) / months
+        return monthly / (1 - (1 + monthly) ** -months)
+
+
+@lru_cache(maxsize=256)
+def repayment(principal: float, *, apr: float, months: int) -> Repayment:
+    """Return the schedule of a level-payment loan, to the cent.
+
+    payment = P·i/(1 - (1+i)^-n), i = apr/12, or P/n without interest; interest is charged on the
+    balance each month, the last payment clears what is left. Annuity formula; checked against
+    numpy-financial's pmt and published tables.
+
+    >>> loan = repayment(32000, apr=0.06, months=36)
+    >>> loan.payment, len(loan.payments), loan.balances[-1]
+    (973.5, 36, 0.0)
+    """
+    balance, rate = cents(float(principal)), Decimal(str(apr))
+    level = cents(balance * _level_share(rate / MONTHS, months))
+    payments, balances, interest_paid = [], [], Decimal(0)
+    for number in range(1, months + 1):
+        interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one
+        owed = balance + interest
+        paid = owed if number == months else min(level, owed)
+        balance, interest_paid = owed - paid, interest_paid + interest
+        payments.append(float(paid))
+        balances.append(float(balance))
+    return Repayment(
+        principal=float(cents(float(principal))),
+        payment=float(level),
+        payments=tuple(payments),
+        interest=float(interest_paid),
+        balances=tuple(balances),
+    )
+
+
+def loan_plan(case: Case, option_id: str) -> LoanPlan | None:
+    """Settle an option's loan: amount, payments and month of the likely view; None without one."""
+    loan = case.options[option_id].funding.loan
+    if loan is None:
+        return None
+    context = option_context(case, option_id, likely_trial(case))
+    project = project_of(context)
+    principal = principal_of(loan, float(project.to_pay[0]))
+    return LoanPlan(
+        repayment=repayment(principal, apr=loan.apr, months=loan.months),
+        month=int(_drawn(loan, context, project, otherwise=0)[0]),
+    )
+
+
+def borrowing_of(
+    plan: LoanPlan | None, context: OptionContext, paid: Project, *, likely_month: bool = False
+) -> Borrowing | None:
+    """Return an option's loan in these trials; None without one.
+
+    The amount and the payments are the likely view's in every trial. The loan is drawn in each
+    trial's own month of its `when`, else of the first outlay there, else in the likely month;
+    with `likely_month` in the likely month everywhere.
+    """
+    loan = context.option.funding.loan
+    if loan is None or plan is None:
+        return None
+    month = np.array([plan.month])
+    drawn = month if likely_month else _drawn(loan, context, paid, otherwise=plan.month)
+    last = context.months.last
+    return Borrowing(
+        plan=plan.repayment,
+        drawn=drawn,
+        cash=loan_flows(plan.repayment, drawn, last),
+        debt=_debt(plan.repayment, drawn, last),
+    )
+
+
+def principal_of(loan: Loan, likely_to_pay: float) -> float:
+    """Return what is borrowed: the amount, or a share of the likely outlay still to pay."""
+    return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
+
+
+def _drawn(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
+    """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,)."""
+    if loan.when is not None:
+        return month_of(context.dates, loan.when)
+    first: Whole = np.array([otherwise])
+    for month, spent in sorted(outlays(context, paid).dated.items(), reverse=True):
+        first = np.where(spent > HALF_A_CENT, month, first)
+    return first
+
+
+def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
+    """Return the loan's cash to the borrower, shape (T or 1, months+1): drawn in, paid out.
+
+    The first payment falls in the month after the drawing; those past the horizon are left out.
+    """
+    stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
+    first = int(drawn.min())
+    since = np.arange(months + 1) - np.arange(first, int(drawn.max()) + 1)[:, np.newaxis]
+    inside = (since >= 0) & (since < len(stream))
+    rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
+    return rows.T.take(drawn - first, axis=1).T  # trials share few months
+
+
+def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:
+    """Return what is still owed at the horizon, shape (T or 1,)."""
+    owed = np.array([plan.principal, *plan.balances])
+    left: Array = owed[np.minimum(months - drawn, len(owed) - 1)]
+    return left
+
+
+def loan_value(borrowing: Borrowing | None, factors: Array) -> Array:
+    """Return what borrowing itself brings or costs: Σ (drawn - payment)·d - debt·d(H), (T or 1,).
+
+    0 without a loan. A loan whose effective yearly rate is the discount rate brings 0, but for
+    the cents of its payments.
+    """
+    if borrowing is None:
+        return np.zeros(1)
+    left: Array = present_value(borrowing.cash, factors) - borrowing.debt * factors[:, -1]
+    return left

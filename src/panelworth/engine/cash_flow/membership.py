@@ -1,0 +1,90 @@
+"""A club's members month by month, and the money that comes from them and from newcomers.
+
+Money is given in the narrowest form it has (engine/cash_flow/rows.py), escalated to its month.
+Source of every equation: the project's method, section 3.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.option_context import OptionContext
+from panelworth.engine.cash_flow.rows import (
+    NOTHING,
+    Row,
+    added,
+    unchanged,
+)
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import MONTHS
+
+
+def newcomers(context: OptionContext) -> Array:
+    """Return the members of each month less today's, shape (T or 1, H+1); 0 for an owner.
+
+    max(-members, joined·min(1, max(0, (m-f)/over_months))): negative where members leave, of
+    whom there are no more than members today.
+    """
+    club, index = context.scenario.club, context.months.index
+    joined = context.trials.values[f"{context.prefix}members.joined"]
+    if club is None or not joined.any():
+        return np.zeros((1, len(index)))
+    finish, over = context.dates.finish, context.option.members.over_months
+    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
+    come = np.zeros((len(index), max(len(joined), len(finish))))
+    coming = index[first:last, np.newaxis]
+    come[first:last] = joined * _arrived(coming - finish, over)
+    come[last:] = joined
+    if (joined < -float(club.members)).any():
+        np.maximum(come, -float(club.members), out=come)
+    return come.T
+
+
+def _arrived(since: Whole, over: int) -> Array:
+    """Return the share of new members who have come so many months after the finish."""
+    share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
+    return share
+
+
+def club_income(context: OptionContext, joined: Array) -> dict[str, Row]:
+    """Return dues, joining fees and the club's other net income; nothing for an owner.
+
+    dues = members·dues_per_month·e; fees = max(0, members(m) - members(m-1))·joining_fee·e;
+    other = other_net_per_year/12·e. `joined` is what newcomers() returns.
+    """
+    club = context.scenario.club
+    if club is None:
+        return {}
+    dues = unchanged(context.trials.column("club.dues_per_month") * context.costs)
+    other = context.trials.column("club.other_net_per_year") / MONTHS * context.costs
+    return {
+        "dues": Row(newcomer=dues, level=dues * float(club.members)),
+        "fees": Row(dated=_fees(context, joined)),
+        "other": Row(level=unchanged(other)),
+    }
+
+
+def from_newcomers(income: Mapping[str, Row]) -> Row:
+    """Return money from people who are not members today, negative where members leave.
+
+    (members(m) - members)·dues_per_month·e + fees; 0 for an owner, who has no fees.
+    """
+    if not income:
+        return NOTHING
+    return added(Row(newcomer=income["dues"].newcomer), income["fees"])
+
+
+def _fees(context: OptionContext, joined: Array) -> dict[int, Array]:
+    """Return joining fees by month, only for the months in which anyone may join."""
+    fee = context.trials.values["club.joining_fee"]
+    if not (fee.any() and joined.any()):
+        return {}
+    finish, over = context.dates.finish, context.option.members.over_months
+    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
+    escalated = fee[:, np.newaxis] * context.costs
+    return {
+        month: np.maximum(joined[:, month] - joined[:, month - 1], 0.0)
+        * escalated[:, context.months.year[month]]
+        for month in range(first, min(last, context.months.last) + 1)
+    }

@@ -1,0 +1,221 @@
+"""Rows of a cash flow in the narrowest form they have, so that many trials add up quickly.
+
+Most money changes once a year and at the finish alone. It is added up by the year, and meets the
+months only when the sum is known: as a sum of present values (present_value.py), or spread
+over the months where each month's balance counts.
+"""
+
+import functools
+import operator
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from panelworth.engine.cash_flow.calendar import Dates, Months
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import MONTHS
+
+NO_MONEY = np.zeros(1)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Yearly:
+    """An amount by the year, shape (T or 1, years or 1): `before` in force up to the finish.
+
+    `later` is in force from the month after it; the same array where nothing changes.
+    """
+
+    before: Array
+    later: Array
+
+    @property
+    def same(self) -> bool:
+        """True where nothing changes at the finish."""
+        return self.later is self.before
+
+    def __add__(self, other: "Yearly") -> "Yearly":
+        """Add another amount, year by year."""
+        before = self.before + other.before
+        return Yearly(
+            before=before, later=before if self.same and other.same else self.later + other.later
+        )
+
+    def __sub__(self, other: "Yearly") -> "Yearly":
+        """Take another amount off, year by year."""
+        before = self.before - other.before
+        return Yearly(
+            before=before, later=before if self.same and other.same else self.later - other.later
+        )
+
+    def __neg__(self) -> "Yearly":
+        """Turn the sign."""
+        return self * -1.0
+
+    def __mul__(self, factor: Array | float) -> "Yearly":
+        """Multiply by a number, or by a factor of shape (T or 1, years or 1)."""
+        before = self.before * factor
+        return Yearly(before=before, later=before if self.same else self.later * factor)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """Money as the sum of its parts; one that is left out is 0.
+
+    `hourly`: for each hour flown; `newcomer`: for each member more than today; `level`: each
+    month; `owned`: each month, for the share of it in which there is an airplane. All of these
+    begin in month 1. `monthly`: by month, (T or 1, H+1); `dated`: in these months only, (T or 1,).
+    """
+
+    hourly: Yearly | None = None
+    newcomer: Yearly | None = None
+    level: Yearly | None = None
+    owned: Yearly | None = None
+    monthly: Array | None = None
+    dated: Mapping[int, Array] = field(default_factory=dict)
+
+    def __sub__(self, other: "Row") -> "Row":
+        """Take another row off, part by part."""
+        parts = {name: _less(getattr(self, name), getattr(other, name)) for name in PARTS}
+        dated = dict(self.dated)
+        for month, money in other.dated.items():
+            dated[month] = dated.get(month, 0.0) - money
+        return Row(**parts, dated=dated)
+
+
+YEARLY = ("hourly", "newcomer", "level", "owned")
+PARTS = (*YEARLY, "monthly")
+NOTHING = Row()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Multiples:
+    """What parts of rows are paid for in each month, each of shape (T or 1, H+1).
+
+    Hours flown, members more than today, and the share of the month without an airplane.
+    """
+
+    hourly: Array
+    newcomer: Array
+    down: Array
+
+    @cached_property
+    def owned(self) -> Array:
+        """The share of the month with an airplane."""
+        return 1.0 - self.down
+
+
+def _less(mine: Any, theirs: Any) -> Any:  # noqa: ANN401 (both an array or a Yearly, or None)
+    if theirs is None:
+        return mine
+    return -theirs if mine is None else mine - theirs
+
+
+def added(*rows: Row) -> Row:
+    """Add up rows, part by part."""
+    parts = {}
+    for name in PARTS:
+        there = [part for row in rows if (part := getattr(row, name)) is not None]
+        parts[name] = functools.reduce(operator.add, there) if there else None
+    dated: dict[int, Array] = {}
+    for row in rows:
+        for month, money in row.dated.items():
+            dated[month] = dated[month] + money if month in dated else money
+    return Row(**parts, dated=dated)
+
+
+def changing(before: Array, later: Array) -> Yearly:
+    """Put one number a trial, shape (T or 1,), in force up to the finish and another after it."""
+    column = before[:, np.newaxis]
+    return Yearly(before=column, later=column if later is before else later[:, np.newaxis])
+
+
+def unchanged(yearly: Array) -> Yearly:
+    """Return an amount by the year, shape (T or 1, years), that the finish leaves as it is."""
+    return Yearly(before=yearly, later=yearly)
+
+
+def by_month(months: Months, yearly: Array) -> Array:
+    """Repeat what is the same all year in each of its months; month 0 has what month 1 has.
+
+    From shape (T or 1, years or 1) to (T or 1, H+1).
+    """
+    if yearly.shape[1] == 1:
+        return np.repeat(yearly.T, months.last + 1, axis=0).T
+    return np.repeat(yearly.T, np.bincount(months.year), axis=0).T
+
+
+def years_of(monthly: Array) -> Array:
+    """Look at months 1..H as years of twelve: from (T or 1, H+1) to (years, 12, T or 1)."""
+    months_first = monthly.T
+    return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
+
+
+def in_force(each: Yearly, dates: Dates, years: int) -> list[Array]:
+    """Return what is in force in the months of each year, each of shape (12 or 1, T or 1).
+
+    Only in a year in which some trial's finish falls do its months differ.
+    """
+    before, later = (
+        np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
+        for side in (each.before, each.later)
+    )
+    if each.same:
+        return list(before)
+    mixed = dates.mixed
+    between = np.where(dates.past_in_mixed, later[mixed], before[mixed])
+    return [*before[: mixed.start], *between, *later[mixed.stop :]]
+
+
+def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
+    """Return a row's money in each month, shape (T or 1, H+1)."""
+    parts = [
+        (each, None if name == "level" else getattr(multiples, name))
+        for name in YEARLY
+        if (each := getattr(row, name)) is not None
+    ]
+    height = max(
+        1 if row.monthly is None else len(row.monthly),
+        *(len(money) for money in (*row.dated.values(), NO_MONEY)),
+        *(_height(dates, each, multiple) for each, multiple in parts),
+    )
+    total = np.empty((multiples.hourly.shape[1], height))
+    total[:] = 0.0 if row.monthly is None else row.monthly.T
+    _pay(total, dates, parts)
+    for month, money in row.dated.items():
+        total[month] += money
+    return total.T
+
+
+def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
+    """Return how many trials differ in what an amount comes to: T, or 1."""
+    finishes = 1 if each.same else len(dates.finish)
+    counts = 1 if multiple is None else len(multiple)
+    return max(len(each.before), len(each.later), finishes, counts)
+
+
+def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
+    """Return multiple·amount in each month, shape (T or 1, H+1); month 0 is 0."""
+    total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
+    years = years_of(total.T)
+    amounts = in_force(each, dates, len(years))
+    for months, amount, count in zip(years, amounts, years_of(multiple), strict=True):
+        np.multiply(amount, count, out=months)
+    return total.T
+
+
+def _pay(total: Array, dates: Dates, parts: Sequence[tuple[Yearly, Array | None]]) -> None:
+    """Add each multiple·amount to the months of `total`, shape (H+1, T); nothing to month 0.
+
+    A multiple has shape (T or 1, H+1); it is 1 where none is given. Year by year, whose months
+    stay in a processor's cache for all parts.
+    """
+    years = years_of(total.T)
+    amounts = [in_force(each, dates, len(years)) for each, _ in parts]
+    counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
+    for year, months in enumerate(years):
+        for amount, count in zip(amounts, counts, strict=True):
+            paid = amount[year] if count is None else amount[year] * count[year]
+            np.add(months, paid, out=months)

@@ -1,0 +1,238 @@
+"""What each input that moved did to the headline figures: one at a time, through the engine.
+
+Cases in, numbers out. Each step takes the last edition's inputs with only its own moves made and
+works these figures out again; what no step causes alone is the interaction.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
+from typing import Any
+
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.editions.input_changes import moves_between, taken_over
+from panelworth.engine.funding.funding_plan import funded_figures
+from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.results.editions import (
+    FIGURES,
+    Headline,
+    Headlines,
+    Move,
+    Replay,
+    Step,
+)
+from panelworth.engine.results.figures import Figures, Funded, Likely
+from panelworth.engine.results.trials import OptionUncertainty
+from panelworth.engine.returns.benefit import without_growth
+from panelworth.engine.returns.comparison import likely_figures
+from panelworth.engine.returns.scale import nothing_of
+from panelworth.engine.trials import likely_trial
+from panelworth.engine.uncertainty.simulation import simulate
+from panelworth.model.case import Case, as_written
+from panelworth.model.dates import day_after_weeks, month_index
+from panelworth.model.edition import Edition, Editions, with_trials
+from panelworth.model.option import Option
+from panelworth.model.scenario import MONTHS, Scenario
+
+ALIKE = 1e-9  # of a figure: nearer than this is the same figure worked out on another machine
+RAISES = {
+    "dues": "dues_increase",
+    "hourly_rate": "hourly_rate_increase",
+    "assessment": "assessment_per_member",
+}
+Progress = Callable[[int, int], None]
+
+
+def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | None:
+    """Return the last edition that differs from this one, None where there is none.
+
+    What was published last, if an input or a figure moved since; else what that was compared with.
+    An edition in another currency is of no use.
+    """
+    case = with_trials(as_written(now), figures.uncertainty.trials)
+    last = editions.last
+    if last is not None and not _unlike(last, case, figures):
+        last = editions.before
+    if last is None or last.case.scenario.currency != case.scenario.currency:
+        return None
+    return last
+
+
+def _unlike(last: Edition, case: Case, figures: Figures) -> bool:
+    if moves_between(last.case, case):
+        return True
+    then, now, nothing = published(last), headlines(figures, case), nothing_of(case)
+
+    def close(one: float | None, other: float | None) -> bool:
+        if one is None or other is None:
+            return one is other
+        return abs(one - other) <= max(nothing, ALIKE * abs(one), ALIKE * abs(other))
+
+    return any(not close(then[each][key], now[each][key]) for each in now for key in FIGURES)
+
+
+def replay(
+    then: Edition, now: Case, figures: Figures, *, progress: Progress | None = None
+) -> Replay:
+    """Return how the figures of `then` became those of `now`; `progress` is told steps done."""
+    case = with_trials(as_written(now), figures.uncertainty.trials)
+    start, end = _start_of(then), headlines(figures, case)
+    told, both = published(then), [each for each in case.options if each in then.case.options]
+    steps = []
+    groups = list(steps_of(then.case, case))
+    for done, moves in enumerate(groups, start=1):
+        moved = taken_over(then.case, case, [part for move in moves for part in move.parts])
+        alone = _worked_out(moved) if moves_between(moved, case) else end
+        steps.append(Step(moves=moves, effects=_less(alone, start, both)))
+        if progress is not None:
+            progress(done, len(groups))
+    program, whole = _less(start, told, both), _less(end, told, both)
+    return Replay(
+        as_of=then.case.scenario.as_of.isoformat(),
+        steps=tuple(steps),
+        then={each: told[each] for each in then.case.options},
+        program=program,
+        interaction={each: _rest(whole[each], program[each], steps, each) for each in both},
+        now=end,
+    )
+
+
+@lru_cache(maxsize=8)  # a preview starts from the same one again and again
+def _start_of(then: Edition) -> Headlines:
+    return _worked_out(then.case)
+
+
+def _worked_out(case: Case) -> Headlines:
+    """Work out the headline figures alone, as `evaluate` does."""
+    case = settled(case)
+    trials, drawn = likely_trial(case), simulate(case)
+    flows = {option_id: flows_of(case, option_id, trials) for option_id in case.options}
+    baseline = flows[case.scenario.baseline]
+    return {
+        option_id: _headline(
+            case.options[option_id],
+            likely_figures(mine, baseline, without_growth=without_growth(case, option_id)),
+            funded_figures(case, mine, drawn.options[option_id].solved)[0],
+            drawn.options[option_id],
+        )
+        for option_id, mine in flows.items()
+    }
+
+
+def headlines(figures: Figures, case: Case) -> Headlines:
+    """Return the headline figures of each option; None where it has none."""
+    drawn = figures.uncertainty.options
+    return {
+        option_id: _headline(case.options[option_id], each.likely, each.funded, drawn[option_id])
+        for option_id, each in figures.options.items()
+    }
+
+
+def _headline(
+    option: Option, likely: Likely, funded: Funded | None, drawn: OptionUncertainty
+) -> Headline:
+    solve = option.funding.solve
+    return {
+        "upfront": likely.upfront,
+        "net_benefit": likely.net_benefit,
+        "cost_per_hour": likely.cost_per_hour,
+        "solved_raise": getattr(funded, RAISES[solve]) if funded and solve else None,
+        "lowest_balance": funded.lowest_balance if funded else None,
+        "budget_p80": drawn.budget_p80,
+    }
+
+
+def published(edition: Edition) -> Headlines:
+    """Return the headline figures as an edition published them."""
+    return {
+        option_id: _published(edition.published["options"][option_id], option)
+        for option_id, option in edition.case.options.items()
+    }
+
+
+def _published(told: Mapping[str, Any], option: Option) -> Headline:
+    likely, funded = told["likely"], told["funded"] or {}
+    solve = option.funding.solve
+    return {
+        **{key: likely[key] for key in ("upfront", "net_benefit", "cost_per_hour")},
+        "solved_raise": funded.get(RAISES[solve]) if solve else None,
+        "lowest_balance": funded.get("lowest_balance"),
+        "budget_p80": told["budget_p80"],
+    }
+
+
+def _less(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
+    """Subtract figure by figure; None where either is, or where the option is not there."""
+    return {
+        each: {key: _gap(more.get(each, {}).get(key), less[each][key]) for key in FIGURES}
+        for each in options
+    }
+
+
+def _gap(more: float | None, less: float | None) -> float | None:
+    return None if more is None or less is None else more - less
+
+
+def _rest(whole: Headline, program: Headline, steps: list[Step], option_id: str) -> Headline:
+    """Return what is left of the whole change after the program's and every step's part."""
+    rest = {}
+    for key in FIGURES:
+        change = whole[key]
+        parts = [program[key], *(step.effects[option_id][key] for step in steps)]
+        rest[key] = None if change is None else change - math.fsum(each or 0.0 for each in parts)
+    return rest
+
+
+def steps_of(then: Case, now: Case) -> Iterator[tuple[Move, ...]]:
+    """Group the moves into steps: each alone, but those together that make no sense alone.
+
+    As when as_of passes a day on which an option was to start, or a job is taken out that an
+    option still includes. The least of these that makes sense: they among themselves; with all
+    jobs; with all days; with all options that come or go; with all of these; everything at once.
+    """
+    moves = moves_between(then, now)
+
+    def stand(group: list[Move]) -> bool:
+        return stands(taken_over(then, now, [part for move in group for part in move.parts]))
+
+    rest = [move for move in moves if not stand([move])]
+    rings = [[move for move in moves if ring(move)] for ring in (_of_jobs, _of_days, _of_options)]
+    for added in ([], *rings, [move for ring in rings for move in ring], list(moves)):
+        group = [move for move in moves if move in rest or move in added]
+        if stand(group):
+            break
+    together = group if rest else []
+    yield from ((move,) for move in moves if move not in together)
+    if together:
+        yield tuple(together)
+
+
+def _of_jobs(move: Move) -> bool:
+    return "jobs" in move.parts[0]
+
+
+def _of_days(move: Move) -> bool:
+    return bool({"as_of", "years", "schedule"} & set(move.parts[0]))
+
+
+def _of_options(move: Move) -> bool:
+    head, *rest = move.parts[0]
+    return rest == ["baseline"] or (head == "options" and len(rest) == 1)
+
+
+def stands(case: Case) -> bool:
+    """Say whether a case means something: its names name something, its days lie within it."""
+    scenario = case.scenario
+    jobs = {job.name for job in scenario.jobs}
+    return scenario.baseline in case.options and all(
+        set(option.jobs) <= jobs and _in_time(option, scenario) for option in case.options.values()
+    )
+
+
+def _in_time(option: Option, scenario: Scenario) -> bool:
+    schedule, as_of = option.schedule, scenario.as_of
+    if schedule is None:
+        return True
+    finish = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+    first = min(schedule.order or as_of, schedule.start)
+    return as_of <= first and month_index(as_of, finish) <= MONTHS * scenario.years

@@ -1,0 +1,273 @@
+"""What differs between two cases, input by input, and how to take a difference over.
+
+Compared by names, never by position, and without the words that no figure rests on. A table that
+comes or goes, an option that changes its kind, and days of a schedule move as a whole.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from panelworth.engine.results.editions import Move, Part
+from panelworth.model.case import Case
+from panelworth.model.ledger import Entry
+from panelworth.model.ledger_targets import JOIN, named_options, named_targets
+from panelworth.model.option import Option, Schedule
+from panelworth.model.scenario import Recurring
+from panelworth.model.value import Quantity, Record, about
+
+WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}
+FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
+R = TypeVar("R", bound=Record)
+
+
+def moves_between(then: Case, now: Case) -> tuple[Move, ...]:
+    """List every input that moved: the scenario's, each option's, the ledger's, the airplane's."""
+    found = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
+    whole = set()
+    for option_id in (*now.options, *(each for each in then.options if each not in now.options)):
+        before, after = then.options.get(option_id), now.options.get(option_id)
+        if before is None or after is None or before.kind != after.kind:
+            whole.add(option_id)
+            found.append(_whole_option(option_id, before, after))
+        else:
+            found += _in_record(before, after, ("options", option_id), option_id)
+    found = [*_with_ledger(then, now, found, whole), *_in_files(then, now, whole)]
+    return tuple(found)
+
+
+def taken_over(then: Case, now: Case, parts: Iterable[Part]) -> Case:
+    """Return `then` with some of its parts as they are in `now`."""
+    for head, *rest in parts:
+        if head == "ledger":
+            rows = _rows_taken(then.ledger, now.ledger, tuple(rest))
+            then = replace(then, ledger=rows)
+            continue
+        mine, theirs = getattr(then, head), getattr(now, head)
+        if rest and isinstance(theirs, dict):
+            value: Any = _entry_taken(mine, theirs, rest)
+        else:
+            value = _taken(mine, theirs, rest) if rest else theirs
+        then = replace(then, **{head: value})
+    return then
+
+
+def _entry_taken(mine: dict[str, Any], theirs: dict[str, Any], path: list[str]) -> dict[str, Any]:
+    key, *rest = path
+    if key not in theirs:
+        return {each: value for each, value in mine.items() if each != key}
+    return {**mine, key: _taken(mine[key], theirs[key], rest) if rest else theirs[key]}
+
+
+def _taken(mine: R, theirs: R, path: list[str]) -> R:
+    """Return a record with what is at a path as it is in the other: an entry of a list by name."""
+    key, *rest = path
+    old, new = getattr(mine, key), getattr(theirs, key)
+    if not rest:
+        value = new
+    elif isinstance(old, tuple):
+        value = _named_taken(old, new, rest)
+    else:
+        value = _taken(old, new, rest)
+    return mine.model_copy(update={key: value})
+
+
+def _named_taken(
+    mine: tuple[Any, ...], theirs: tuple[Any, ...], path: list[str]
+) -> tuple[Any, ...]:
+    name, *rest = path
+    new = next((each for each in theirs if each.name == name), None)
+    old = next((each for each in mine if each.name == name), None)
+    if new is None:
+        return tuple(each for each in mine if each.name != name)
+    if old is None:
+        return (*mine, new)
+    taken = _taken(old, new, rest) if rest else new
+    return tuple(taken if each is old else each for each in mine)
+
+
+def _rows_taken(
+    mine: tuple[Entry, ...], theirs: tuple[Entry, ...], where: Part
+) -> tuple[Entry, ...]:
+    """Take over the ledger's rows of an option, or of one item of it."""
+
+    def there(entry: Entry) -> bool:
+        return (entry.option, entry.item)[: len(where)] == where
+
+    kept = [each for each in mine if not there(each)]
+    return (*kept, *(each for each in theirs if there(each)))
+
+
+def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[Move]:
+    for key in type(now).model_fields:
+        old, new = getattr(then, key), getattr(now, key)
+        if key in WORDS or same(old, new):
+            continue
+        where = (*path, key)
+        if isinstance(old, Schedule) and isinstance(new, Schedule):
+            moved = (old.start, old.order) != (new.start, new.order)
+            yield from (
+                [_move(now, where, option, old, new)]
+                if moved
+                else _in_record(old, new, where, option)
+            )
+        elif isinstance(old, Record) and isinstance(new, Record):
+            yield from _in_record(old, new, where, option)
+        elif _named(old) and _named(new):
+            yield from _in_list(old, new, where, option)
+        else:
+            yield _move(now, where, option, old, new)
+
+
+def _in_list(
+    then: tuple[Any, ...], now: tuple[Any, ...], path: Part, option: str
+) -> Iterator[Move]:
+    before: dict[str, Any] = {each.name: each for each in then}
+    after: dict[str, Any] = {each.name: each for each in now}
+    for name in (*after, *(each for each in before if each not in after)):
+        old, new, where = before.get(name), after.get(name), (*path, name)
+        if old is not None and new is not None and _alike(old, new):
+            yield from _in_record(old, new, where, option)
+        else:
+            label = f"{(before | after)[name].heading} “{name}”"
+            yield Move(
+                option=option, path=_dotted(where), label=label, unit="entry",
+                before=old, after=new, parts=(where,),
+            )  # fmt: skip
+
+
+def _alike(old: Record, new: Record) -> bool:
+    """Say whether keys may be taken over one by one: months and days exclude each other."""
+    if isinstance(old, Recurring) and isinstance(new, Recurring):
+        return (old.every_days is None) == (new.every_days is None)
+    return True
+
+
+def _move(record: Record, path: Part, option: str, old: object, new: object) -> Move:
+    said, name = about(type(record), path[-1]), getattr(record, "name", "")
+    label = f"{name}: {said['label'].lower()}" if name else said["label"]
+    return Move(
+        option=option, path=_dotted(path), label=label, unit=said["unit"],
+        before=old, after=new, parts=(path,),
+    )  # fmt: skip
+
+
+def _dotted(path: Part) -> str:
+    return ".".join(path[1:] if path[0] == "scenario" else path)
+
+
+def _whole_option(option_id: str, before: Option | None, after: Option | None) -> Move:
+    there = after or before
+    title = there.title if there else option_id
+    return Move(
+        option=option_id, path=f"options.{option_id}", label=f"Option “{title}”", unit="entry",
+        before=before, after=after,
+        parts=(("options", option_id), ("replacements", option_id), ("ledger", option_id)),
+    )  # fmt: skip
+
+
+def _with_ledger(then: Case, now: Case, found: list[Move], whole: set[str]) -> Iterator[Move]:
+    """Add the moves of ledger rows, item by item; rows of a new item come with the item itself."""
+    before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
+    keys = [*after, *(each for each in before if each not in after)]
+    moved = [
+        key for key in keys if key[0] not in whole and not same(before.get(key), after.get(key))
+    ]
+    titles = {**then.options, **now.options}
+    for move in found:
+        own = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
+        moved = [key for key in moved if key not in own]
+        yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in own)))
+    for option_id, item in moved:
+        old, new = before.get((option_id, item), ()), after.get((option_id, item), ())
+        named = [titles[each] for each in named_options(option_id, titles) if each in titles]
+        label = f"Ledger: {_named_so(named, item)}"
+        yield Move(
+            option=option_id, path=f"ledger[{option_id}][{item}]", label=label, unit="rows",
+            before=tuple(each for each in old if not _among(each, new)),
+            after=tuple(each for each in new if not _among(each, old)),
+            parts=(("ledger", option_id, item),),
+        )  # fmt: skip
+
+
+def _named_so(options: list[Option], called: str) -> str:
+    """Return the names of what the ledger calls so: one thing, several, or all of an option's."""
+    found: list[str] = []
+    for option in options:
+        targets, unknown = named_targets(option, "", called)
+        found += [*(each.name for each in targets), *unknown]
+    if not called:
+        return "all items"
+    return JOIN.join(dict.fromkeys(found)) or called
+
+
+def _rows_by_item(ledger: tuple[Entry, ...]) -> dict[tuple[str, str], tuple[Entry, ...]]:
+    rows: dict[tuple[str, str], tuple[Entry, ...]] = {}
+    for each in ledger:
+        key = (each.option, each.item)
+        rows[key] = (*rows.get(key, ()), each)
+    return rows
+
+
+def _among(row: Entry, rows: tuple[Entry, ...]) -> bool:
+    return any(same(row, each) for each in rows)
+
+
+def _called(move: Move) -> set[str]:
+    """Return how the ledger may call an item or a credit that comes or goes."""
+    if move.unit != "entry":
+        return set()
+    there = move.after or move.before
+    return {getattr(there, "name", ""), getattr(there, "ledger", "")} - {""}
+
+
+def _in_files(then: Case, now: Case, whole: set[str]) -> Iterator[Move]:
+    """List what moved in equipment.toml, fleet.toml and a replacement's own equipment."""
+    for head, file in FILES.items():
+        yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")
+    before, after = then.replacements, now.replacements
+    for option_id in sorted({*before, *after} - whole):
+        pair = before.get(option_id), after.get(option_id)
+        file = f"options/{option_id}.equipment.toml"
+        yield from _in_file(*pair, ("replacements", option_id), file, option_id)
+
+
+def _in_file(
+    old: Record | None, new: Record | None, path: Part, file: str, option: str
+) -> Iterator[Move]:
+    if old is not None and new is not None:
+        yield from _in_record(old, new, path, option)
+    elif old is not new:
+        yield Move(
+            option=option, path=_dotted(path), label=file, unit="entry",
+            before=old, after=new, parts=(path,),
+        )  # fmt: skip
+
+
+def same(one: object, other: object) -> bool:
+    """Say whether two values say the same to the figures: sources, notes and titles aside."""
+    if isinstance(one, Quantity) and isinstance(other, Quantity):
+        alike = (one.low, one.likely, one.high) == (other.low, other.likely, other.high)
+        return alike and (one.certain or one.shape == other.shape)
+    if isinstance(one, Record) and type(one) is type(other):
+        keys = [key for key in type(one).model_fields if key not in WORDS]
+        return all(same(getattr(one, key), getattr(other, key)) for key in keys)
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(same, _ordered(one), _ordered(other)))
+    return one == other
+
+
+def _ordered(values: tuple[Any, ...]) -> list[Any]:
+    """Put names, and what has a name, in an order that does not depend on the file's."""
+    if values and _named(values):
+        return sorted(values, key=lambda each: each.name)
+    if all(isinstance(each, str) for each in values):
+        return sorted(values)
+    return list(values)
+
+
+def _named(value: object) -> bool:
+    """Say whether a value is a list of entries that have names; an empty one may be."""
+    return isinstance(value, tuple) and all(
+        isinstance(each, Record) and hasattr(each, "name") for each in value
+    )

@@ -1,0 +1,1 @@
+"""How it is paid: raises, the reserve and its floor, members' bills."""

@@ -1,0 +1,202 @@
+"""How the club pays: the plan of an option, its reserve and loan in the likely view, and bills."""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from panelworth.engine.cash_flow.flows import Flows
+from panelworth.engine.cash_flow.option_context import OptionContext, final_value
+from panelworth.engine.funding.reserve import (
+    Raise,
+    balances,
+    basis_of,
+    least_raises,
+    raise_months,
+    stated_raise,
+    surcharges,
+    up_to_the_cent,
+)
+from panelworth.engine.results.figures import Bill, Funded, LoanCourse
+from panelworth.engine.results.trials import Solved
+from panelworth.engine.trials import Array
+from panelworth.model.case import Case
+from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
+
+SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """How an option is paid, held whatever comes.
+
+    `solved` is what the trials found; its amount is None where no raise holds the floor often
+    enough: the balances are then those without it.
+    """
+
+    stated: Raise
+    solve: str | None = None
+    solved: Solved | None = None
+
+    @property
+    def unfunded(self) -> bool:
+        """Whether a raise is to be solved and none is enough."""
+        return self.solved is not None and self.solved.amount is None
+
+    @property
+    def added(self) -> Raise:
+        """The raises as members pay them, stated and solved."""
+        amount = self.solved.amount if self.solved else None
+        if amount is None or self.solve is None:
+            return self.stated
+        found: dict[str, Any] = {self.solve: amount}  # named as the field of Raise that it is
+        return replace(self.stated, **found)
+
+    def asked(self, key: str) -> float | None:
+        """Return one raise as figures tell it: None where it was to be solved and none does."""
+        if self.unfunded and key == self.solve:
+            return None
+        return float(getattr(self.added, key))
+
+
+def plan_of(case: Case, option_id: str, solved: Solved | None = None) -> Plan:
+    """Return an option's raises: as its file states them, with the one that the trials found."""
+    terms = case.options[option_id].funding
+    return Plan(stated=stated_raise(case.scenario, terms), solve=terms.solve, solved=solved)
+
+
+def likely_raise(case: Case, flows: Flows) -> float | None:
+    """Return the least raise that holds the floor for floor_years in the likely view, to the cent.
+
+    None where nothing is solved, or no raise does it.
+    """
+    club, terms = case.scenario.club, flows.context.option.funding
+    if club is None or terms.solve is None:
+        return None
+    until = MONTHS * case.scenario.floor_years + 1
+    balance = balances(flows, club, stated_raise(case.scenario, terms))
+    months = raise_months(case.scenario, terms, terms.solve)
+    basis = basis_of(terms.solve, flows, months)
+    needed = least_raises(balance[:, :until], basis[:, :until], club.reserve_floor)
+    raise_ = up_to_the_cent(float(needed.max()))
+    return raise_ if np.isfinite(raise_) else None
+
+
+def funded_figures(
+    case: Case, flows: Flows, solved: Solved | None
+) -> tuple[Funded | None, Array | None]:
+    """Return an option's funding in its one likely trial and, for a club, the reserve by month.
+
+    `solved` is the raise that the trials found. An owner has the loan's figures alone, and None
+    without a loan.
+    """
+    club, borrowing = case.scenario.club, flows.borrowing
+    borrowed: dict[str, Any] = dict.fromkeys(("loan_payment", "loan_interest", "debt_at_end"))
+    if borrowing is not None:
+        borrowed = {
+            "loan_payment": borrowing.plan.payment,
+            "loan_interest": borrowing.plan.interest,
+            "debt_at_end": float(borrowing.debt[0]),
+        }
+    if club is None:
+        absent = dict.fromkeys(set(Funded.__dataclass_fields__) - set(borrowed))
+        return (Funded(**absent, **borrowed) if borrowing else None), None
+    plan = plan_of(case, flows.context.option_id, solved)
+    figures, balance = _reserve(case, club, flows, plan)
+    return Funded(**figures, **borrowed, **_coverage(case, flows, plan)), balance
+
+
+def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
+    balance = balances(flows, club, plan.added)[0]
+    found, same = plan.solved, SAME * float(np.abs(balance).max())
+    below = np.flatnonzero(balance < club.reserve_floor - HALF_A_CENT)
+    return {
+        "lowest_balance": float(balance.min()),
+        "lowest_balance_month": int(np.argmax(balance <= balance.min() + same)),
+        "below_floor_month": int(below[0]) if len(below) else None,
+        "balance_at_end": float(balance[-1]),
+        "solve_likely": likely_raise(case, flows),
+        "solve_month": found.month if found else None,
+        "solve_once": found.once if found else None,
+        "dues_increase": plan.asked("dues"),
+        "hourly_rate_increase": plan.asked("hourly_rate"),
+        "assessment_per_member": plan.asked("assessment"),
+    }, balance
+
+
+def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
+    """Return the year in which the club's cash covers the loan's payments least, and how often.
+
+    (net without project flows, plus dues and hourly surcharges) / payments, both over the months
+    of a year that have a payment. The debt-service coverage that lenders ask for.
+    """
+    nothing = {"lowest_coverage": None, "lowest_coverage_year": None}
+    if flows.borrowing is None:
+        return nothing
+    raised = flows.by_month(surcharges(flows, plan.added))
+    earned = (flows.net + flows.invested + raised)[0]
+    paid = np.maximum(-flows.borrowing.cash[0], 0.0)
+    paid[int(flows.borrowing.drawn[0])] = 0.0
+    found = []
+    for year in range(1, case.scenario.years + 1):
+        months = np.arange(MONTHS * (year - 1) + 1, MONTHS * year + 1)
+        months = months[paid[months] > 0.0]
+        if len(months):
+            found.append((float(earned[months].sum() / paid[months].sum()), year))
+    if not found:
+        return nothing
+    least, year = min(found)
+    return {"lowest_coverage": least, "lowest_coverage_year": year}
+
+
+def loan_course(flows: Flows) -> LoanCourse | None:
+    """Return an option's loan in its one likely trial, payment by payment; None without one."""
+    borrowing = flows.borrowing
+    if borrowing is None:
+        return None
+    return LoanCourse(
+        drawn_month=int(borrowing.drawn[0]),
+        principal=borrowing.plan.principal,
+        payments=borrowing.plan.payments,
+        balances=borrowing.plan.balances,
+    )
+
+
+def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
+    """Return each profile's bill a month once the option is in force, and the assessment."""
+    club = case.scenario.club
+    if club is None or funded is None:
+        return ()
+    return tuple(
+        Bill(
+            name=profile.name,
+            per_month=bill_a_month(club, flows.context, funded, profile.hours_per_year),
+            assessment=None if is_unfunded(funded) else funded.assessment_per_member,
+        )
+        for profile in club.profiles
+    )
+
+
+def is_unfunded(funded: Funded) -> bool:
+    """Say whether a raise was to be solved and none holds the floor often enough."""
+    asked = (funded.dues_increase, funded.hourly_rate_increase, funded.assessment_per_member)
+    return None in asked
+
+
+def bill_a_month(club: Club, context: OptionContext, funded: Funded, hours: float) -> float | None:
+    """Return what a member who flies so many hours a year is billed a month, at today's prices.
+
+    dues + hours/12·rate, both with their raise: a straight line in `hours`. None where no raise
+    funds the option.
+    """
+    dues, rate = tariff(club, context, funded)
+    return None if dues is None or rate is None else dues + hours / MONTHS * rate
+
+
+def tariff(club: Club, context: OptionContext, funded: Funded) -> tuple[float | None, float | None]:
+    """Return dues a month and the rate an hour once an option is in force, raises included."""
+    if is_unfunded(funded):
+        return None, None
+    dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
+    rate = float(final_value(context, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
+    return dues, rate

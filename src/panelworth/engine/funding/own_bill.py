@@ -1,0 +1,89 @@
+"""A member's bill by own hours a year: a straight line an option, and where two lines cross."""
+
+from itertools import combinations
+
+from panelworth.engine.cash_flow.option_context import OptionContext, option_context
+from panelworth.engine.funding.funding_plan import bill_a_month, tariff
+from panelworth.engine.results.figures import Figures, Funded, OptionFigures
+from panelworth.engine.results.members import BillCrossing, BillLine, OwnBills
+from panelworth.engine.trials import likely_trial
+from panelworth.model.bounds import HOURS_IN_A_YEAR
+from panelworth.model.case import Case
+from panelworth.model.option import Funding
+from panelworth.model.scenario import MONTHS, Club, Scenario
+
+GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
+SAME = 1e-12  # of the bills compared: what floating point may be off
+
+
+def own_bills(case: Case, figures: Figures) -> OwnBills | None:
+    """Return the bill of every option that can be funded at the grid's hours; None for an owner."""
+    club, trials = case.scenario.club, likely_trial(case)
+    if club is None:
+        return None
+    found = {
+        option_id: _line(club, case.scenario, option_context(case, option_id, trials), funded)
+        for option_id, option in figures.options.items()
+        if (funded := _leading(option)) is not None
+    }
+    lines = {option_id: line for option_id, line in found.items() if line is not None}
+    pairs = combinations(lines, 2)
+    crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
+    return OwnBills(hours=GRID, lines=lines, crossings=crossings)
+
+
+def _leading(option: OptionFigures) -> Funded | None:
+    """Return how an option is paid for, from its first allowed start where its plan is refused."""
+    return option.allowed_start.funded if option.allowed_start else option.funded
+
+
+def _line(
+    club: Club, scenario: Scenario, context: OptionContext, funded: Funded
+) -> BillLine | None:
+    """Return an option's bill by the hours; None where no raise funds the option."""
+    dues, rate = tariff(club, context, funded)
+    start, end = (bill_a_month(club, context, funded, hours) for hours in GRID)
+    if dues is None or rate is None or start is None or end is None:
+        return None
+    terms = context.option.funding
+    return BillLine(
+        dues=dues,
+        hourly_rate=rate,
+        per_month=(start, end),
+        in_all=tuple(asked_in_all(scenario, terms, funded, hours) for hours in GRID),
+        assessment=funded.assessment_per_member or 0.0,
+    )
+
+
+def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: float) -> float:
+    """Return all that one member pays on top, who flies so many hours a year.
+
+    assessment + 12·years·dues increase + years·hours·rate increase, not discounted; dues and rate
+    each for the years that their raise runs.
+    """
+    dues, rate = funded.dues_increase or 0.0, funded.hourly_rate_increase or 0.0
+    monthly = MONTHS * terms.years_of("dues", scenario) * dues
+    hourly = terms.years_of("hourly_rate", scenario) * hours * rate
+    return (funded.assessment_per_member or 0.0) + monthly + hourly
+
+
+def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:
+    """Return at which hours two options bill the same, and which bills less on either side.
+
+    With the difference g(h) = a(h) - b(h), straight between the grid's first hours (0) and its
+    last (the hours of a year): h = last·g(0)/(g(0) - g(last)). The assessment is not in it.
+    """
+    start, end = a.per_month[0] - b.per_month[0], a.per_month[-1] - b.per_month[-1]
+    same = SAME * max(abs(bill) for line in (a, b) for bill in line.per_month)
+    ends = [gap if abs(gap) > same else 0.0 for gap in (start, end)]
+    low, high = (_cheaper(gap, one, other) for gap in ends)
+    low, high = low or high, high or low
+    hours = GRID[-1] * start / (start - end) if low != high else None
+    return BillCrossing(pair=(one, other), hours=hours, below=low, above=high)
+
+
+def _cheaper(gap: float, one: str, other: str) -> str:
+    """Name the option that bills less where the difference is `gap`, "" where both are the same."""
+    if gap == 0.0:
+        return ""
+    return one if gap < 0.0 else other

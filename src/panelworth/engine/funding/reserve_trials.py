@@ -1,0 +1,201 @@
+"""The club's cash in every trial: the raise that holds its floor, and how often the floor breaks.
+
+Filled block by block. Kept a trial and option: a balance a year, and what the least raise follows
+from. The few trials whose months count once the raise is known are worked out again.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.flows import Flows
+from panelworth.engine.funding.reserve import (
+    balances,
+    basis_of,
+    binding_month,
+    held_in,
+    least_raises,
+    raise_months,
+    raises_to,
+    stated_raise,
+)
+from panelworth.engine.results.trials import Band, ReserveTrials, Solved
+from panelworth.engine.trials import PART, Array
+from panelworth.model.case import Case
+from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
+
+Again = Callable[[Whole], Flows]  # the flows of an option in these trials
+
+
+@dataclass(frozen=True, kw_only=True)
+class RaiseTally:
+    """What the least raise of each trial follows from; arrays end with the trials.
+
+    `least` by year's end is taken half a cent below the floor, `needed` at it, over floor_years;
+    `once` is the payment a member in month 0. `yearly_basis` is what a raise of one unit has
+    brought in by month 0 and by each year's end.
+    """
+
+    least: Array
+    needed: Array
+    once: Array
+    yearly_basis: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReserveTally:
+    """An option's cash in every trial, without a raise that is to be solved.
+
+    `yearly`: the balance in month 0 and at each year's end, shape (years+1, trials). `lowest`: the
+    lowest balance up to each year's end, (years, trials).
+    """
+
+    yearly: Array
+    lowest: Array
+    raises: RaiseTally | None
+
+
+def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | None:
+    """Make room for the trials; None for an owner."""
+    if case.scenario.club is None:
+        return None
+    years, raises = case.scenario.years, None
+    if case.options[option_id].funding.solve is not None:
+        raises = RaiseTally(
+            least=np.empty((years, trials)),
+            needed=np.empty(trials),
+            once=np.empty(trials),
+            yearly_basis=np.empty((years + 1, trials)),
+        )
+    return ReserveTally(
+        yearly=np.empty((years + 1, trials)), lowest=np.empty((years, trials)), raises=raises
+    )
+
+
+def fill_reserve(flows: Flows, tally: ReserveTally, here: slice) -> None:
+    """Write a block of trials into an option's tally."""
+    balance, basis = _unraised(flows)
+    lowest = _by_year(balance, np.minimum)
+    tally.yearly[:, here], tally.lowest[:, here] = balance.T[::MONTHS], lowest
+    if tally.raises is not None and basis is not None:
+        _fill_raises(flows, tally.raises, here, balance=balance, basis=basis, lowest=lowest)
+
+
+def _fill_raises(
+    flows: Flows, raises: RaiseTally, here: slice, *, balance: Array, basis: Array, lowest: Array
+) -> None:
+    scenario = flows.context.scenario
+    floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
+    raises.yearly_basis[:, here] = basis.T[::MONTHS]
+    raises.once[here] = least_raises(lowest[within], flows.members_now, floor)
+    if flows.context.option.funding.solve == "assessment":  # the same for all months: lows decide
+        raises.least[:, here] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
+        raises.needed[here] = raises.once[here]
+    else:
+        for_all = raises_to(balance, basis, floor - HALF_A_CENT)
+        within_floor = raises_to(balance[:, :until], basis[:, :until], floor)
+        raises.least[:, here] = np.fmax(_by_year(for_all, np.fmax), 0.0)
+        raises.needed[here] = np.fmax(_by_year(within_floor, np.fmax)[-1], 0.0)
+
+
+def _unraised(flows: Flows) -> tuple[Array, Array | None]:
+    """Return the balance without a raise that is solved, and what a unit of that has brought in.
+
+    Both by month, shape (T or 1, H+1); the second is None where none is solved.
+    """
+    scenario, terms = flows.context.scenario, flows.context.option.funding
+    if scenario.club is None:
+        raise ValueError("an owner has no reserve")
+    balance = balances(flows, scenario.club, stated_raise(scenario, terms))
+    if terms.solve is None:
+        return balance, None
+    return balance, basis_of(terms.solve, flows, raise_months(scenario, terms, terms.solve))
+
+
+def _floor(scenario: Scenario) -> float:
+    return scenario.club.reserve_floor if scenario.club else 0.0
+
+
+def _until(scenario: Scenario) -> int:
+    """Return how many months, month 0 included, a raise must hold the floor for."""
+    return MONTHS * scenario.floor_years + 1
+
+
+def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
+    """Return the extreme from month 0 up to each year's end, shape (years, T)."""
+    by_month = monthly.T
+    years = by_month[1:].reshape(-1, MONTHS, by_month.shape[1])
+    found = extreme.reduce(years, axis=1)
+    found[0] = extreme(found[0], by_month[0])
+    so_far: Array = extreme.accumulate(found, axis=0)
+    return so_far
+
+
+def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) -> Solved | None:
+    """Return the raise that holds the floor in this share of the trials; None if none is solved."""
+    raises, chance = tally.raises, case.options[option_id].funding.solve_chance
+    if raises is None:
+        return None
+
+    def binding(near: Whole) -> Whole:
+        balance, basis = _held(again(near))
+        months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
+        return months
+
+    amount, rank = held_in(raises.needed, chance)
+    once, _ = held_in(raises.once, chance)
+    return Solved(
+        amount=amount if np.isfinite(amount) else None,
+        month=binding_month(raises.needed, binding, amount, rank),
+        once=once if np.isfinite(once) else None,
+    )
+
+
+def _held(flows: Flows) -> tuple[Array, Array]:
+    """Return balance and basis over the months in which a raise that is solved must hold."""
+    until = _until(flows.context.scenario)
+    balance, basis = _unraised(flows)
+    if basis is None:
+        raise ValueError("no raise is to be solved")
+    return balance[:, :until], basis[:, :until]
+
+
+def reserve_trials(
+    case: Case, option_id: str, tally: ReserveTally, solved: Solved | None, again: Again
+) -> ReserveTrials:
+    """Return how often the floor breaks, by how much, and the balances, with the raise held."""
+    floor, within = _floor(case.scenario), case.scenario.floor_years - 1
+    added = (solved.amount if solved else None) or 0.0
+    yearly, below = tally.yearly, tally.lowest < floor - HALF_A_CENT
+    if tally.raises is not None:
+        yearly = yearly + added * tally.raises.yearly_basis
+        below = tally.raises.least > added
+    low = np.flatnonzero(below[within])
+    if added == 0.0:
+        lowest = tally.lowest[within, low]
+    elif case.options[option_id].funding.solve == "assessment":  # the same in all months
+        lowest = yearly[0, low] - tally.yearly[0, low] + tally.lowest[within, low]
+    else:
+        lowest = _lowest_held(again, low, added)
+    shares = below.mean(axis=1)
+    return ReserveTrials(
+        chance_below_floor=float(shares[within]),
+        chance_below_floor_by_year=tuple(shares.tolist()),
+        shortfall_p50=float(np.median(floor - lowest)) if len(low) else None,
+        reserve_by_year=tuple(
+            Band(p10=p10, p50=p50, p90=p90)
+            for p10, p50, p90 in np.percentile(yearly, [10.0, 50.0, 90.0], axis=1).T.tolist()
+        ),
+    )
+
+
+def _lowest_held(again: Again, trials: Whole, added: float) -> Array:
+    """Return the lowest balance of these trials with a raise held, shape (len(trials),)."""
+    lowest = np.empty(len(trials))
+    for first in range(0, len(trials), PART):
+        here = slice(first, first + PART)
+        balance, basis = _held(again(trials[here]))
+        lowest[here] = (balance + added * basis).min(axis=1)
+    return lowest

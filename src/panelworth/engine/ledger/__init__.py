@@ -1,0 +1,1 @@
+"""Quotes, invoices and payments: current prices, and how far a project has come."""

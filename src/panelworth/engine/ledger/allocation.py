@@ -1,0 +1,105 @@
+"""Rows of the ledger that name several things, split into rows of one thing each.
+
+An amount for several is split in proportion to what each costs on the row's date; a payment by
+what each still has to pay. Sums are exact decimals, as on paper.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_DOWN, Decimal
+
+from panelworth.engine.ledger.current_price import Price, current_price, exact
+from panelworth.model.case import Case, option_prefix
+from panelworth.model.ledger import Entry
+from panelworth.model.ledger_targets import Target, named_options, named_targets
+
+CENT = Decimal("0.01")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """A row, or its share, as it stands for one thing; `whole` is the row as written."""
+
+    target: Target
+    entry: Entry
+    whole: Entry
+    split: bool
+
+
+def parts_of(case: Case) -> list[Part]:
+    """Return every row of a case's ledger as parts for single things, oldest first."""
+    found: list[Part] = []
+    for entry in sorted(case.ledger, key=lambda each: (each.date, each.line)):
+        for option_id in named_options(entry.option, case.options):
+            if option_id in case.options:
+                found += _split(case, option_id, entry, found)
+    return found
+
+
+def _split(case: Case, option_id: str, entry: Entry, before: Sequence[Part]) -> Iterator[Part]:
+    option = case.options[option_id]
+    targets, _ = named_targets(option, option_prefix(option_id), entry.item)
+    if not targets:  # an edition may hold a row for what an option no longer has
+        return
+    weights = (
+        [Decimal(1)] if len(targets) == 1 else _weights(case, option_id, targets, entry, before)
+    )
+    sums = {
+        key: shares_of(exact(getattr(entry, key)), weights)
+        for key in ("amount", "low", "high")
+        if getattr(entry, key) is not None
+    }
+    for number, target in enumerate(targets):
+        shares = {key: float(each[number]) for key, each in sums.items()}
+        told = {"option": option_id, "item": target.name, **shares}
+        own = entry.model_copy(update=told)
+        yield Part(target=target, entry=own, whole=entry, split=len(targets) > 1)
+
+
+def _weights(
+    case: Case, option_id: str, targets: Sequence[Target], entry: Entry, before: Sequence[Part]
+) -> list[Decimal]:
+    """Return what each costs on the row's date, or still has to pay where the row is a payment.
+
+    Prices count only rows of single things before the row; what is still to pay counts them all.
+    """
+    paying = entry.kind == "payment"
+    prices = [
+        _price(case, option_id, target, entry, [each for each in before if not each.split])
+        for target in targets
+    ]
+    # A credit may be larger than the price: what stands below 0 has no share.
+    costs = [
+        max(each.taxed if paying or entry.tax_included else each.net, Decimal(0)) for each in prices
+    ]
+    if paying:
+        open_ = [_price(case, option_id, each, entry, before).still_to_pay for each in targets]
+        if any(open_):
+            return open_
+    return costs
+
+
+def _price(
+    case: Case, option_id: str, target: Target, entry: Entry, before: Sequence[Part]
+) -> Price:
+    rows = [each.entry for each in before if each.target == target]
+    return current_price(case, option_id, target, rows, on=entry.date)
+
+
+def shares_of(amount: Decimal, weights: Sequence[Decimal]) -> list[Decimal]:
+    """Split an amount in proportion to weights, to the cent; equally where all weights are 0.
+
+    The largest share takes the cents left over, the first of equals. One share is left as it is.
+
+    >>> [str(each) for each in shares_of(Decimal("100"), [Decimal(1), Decimal(1), Decimal(1)])]
+    ['33.34', '33.33', '33.33']
+    """
+    if len(weights) == 1:
+        return [amount]
+    if not any(weights):
+        weights = [Decimal(1)] * len(weights)
+    whole = sum(weights, Decimal(0))
+    shares = [(amount * each / whole).quantize(CENT, rounding=ROUND_DOWN) for each in weights]
+    largest = max(range(len(shares)), key=lambda place: (weights[place], -place))
+    shares[largest] += amount - sum(shares, Decimal(0))
+    return shares

@@ -1,0 +1,116 @@
+"""How far a project has come by the ledger, and how far it is from its plan."""
+
+import math
+from collections.abc import Iterator
+
+from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.cash_flow.option_context import OptionContext
+from panelworth.engine.cash_flow.project import credit_amount, due, item_price
+from panelworth.engine.funding.funding_plan import funded_figures
+from panelworth.engine.ledger.allocation import parts_of
+from panelworth.engine.ledger.settlement import (
+    credit_path,
+    item_path,
+    planned,
+    standings_of,
+)
+from panelworth.engine.results.figures import Account, LedgerSnapshot, Underway
+from panelworth.engine.results.trials import Solved
+from panelworth.engine.returns.comparison import only
+from panelworth.engine.trials import Array, likely_trial
+from panelworth.engine.uncertainty.simulation import solved_raises
+from panelworth.model.case import Case, as_written
+from panelworth.model.ledger import Standing
+
+BINDING = ("quote", "invoice")
+
+
+def underway_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Underway]:
+    """Return each option by the ledger; `flows` are those of the settled case's likely view.
+
+    A raise that is solved is solved for the plan too, in as many trials.
+    """
+    if not case.ledger:
+        return {}
+    plan = planned(case)
+    likely, solved = likely_trial(plan), solved_raises(plan, count)
+    return {
+        option_id: _underway(
+            case, each, plan, flows_of(plan, option_id, likely), solved.get(option_id)
+        )
+        for option_id, each in flows.items()
+    }
+
+
+def _underway(
+    case: Case, flows: Flows, plan: Case, before: Flows, solved: Solved | None
+) -> Underway:
+    return Underway(
+        items=tuple(_items(flows.context, before.context)),
+        money_in=tuple(_money_in(flows.context, before.context)),
+        history=tuple(_history(case, flows.context)),
+        planned_outlay=only(before.project.outlay),
+        to_pay=only(flows.project.to_pay),
+        planned_funded=funded_figures(plan, before, solved)[0],
+    )
+
+
+def _items(now: OptionContext, before: OptionContext) -> Iterator[Account]:
+    for item, own in zip(now.option.items, before.option.items, strict=True):
+        path = item_path(now.prefix, item)
+        tax = 1.0 + now.trials.values[f"{path}.tax"]
+        likely, plan = item_price(now, item) * tax, item_price(before, own) * tax
+        yield _account(now, path, item.name, tax=only(tax), likely=likely, plan=plan)
+
+
+def _money_in(now: OptionContext, before: OptionContext) -> Iterator[Account]:
+    for credit, own in zip(now.option.credits, before.option.credits, strict=True):
+        likely, plan = credit_amount(now, credit), credit_amount(before, own)
+        path = credit_path(now.prefix, credit)
+        yield _account(now, path, credit.name, tax=1.0, likely=likely, plan=plan)
+
+
+def _account(
+    history: OptionContext, path: str, name: str, *, tax: float, likely: Array, plan: Array
+) -> Account:
+    standing = history.standings.get(path)
+    return Account(
+        path=path,
+        name=name,
+        basis=standing.basis if standing else "written",
+        planned=only(plan),
+        likely=only(likely),
+        committed=committed(standing) * tax if standing else 0.0,
+        invoiced=invoiced(standing) * tax if standing else 0.0,
+        paid=standing.paid if standing else 0.0,
+        due=only(due(history, path, likely)),
+    )
+
+
+def committed(standing: Standing) -> float:
+    """Return what quotes with their changes and invoices bind to, less credits, before tax."""
+    bound = standing.price.likely if standing.price and standing.basis in BINDING else 0.0
+    return max(standing.current(bound), 0.0)
+
+
+def invoiced(standing: Standing) -> float:
+    """Return the invoices so far, before tax at the likely tax."""
+    return float(standing.invoiced.net(standing.tax))
+
+
+def _history(case: Case, history: OptionContext) -> Iterator[LedgerSnapshot]:
+    """Yield how the sums of the items stood at the end of each day that has a row of theirs."""
+    taxes = {
+        item_path(history.prefix, item): 1.0 + item.tax.likely for item in history.option.items
+    }
+    written = as_written(case)
+    parts = [each for each in parts_of(written) if each.target.path in taxes]
+    for day in sorted({each.entry.date for each in parts}):
+        until = [each for each in parts if each.entry.date <= day]
+        standings = list(standings_of(written, history.option_id, until))
+        yield LedgerSnapshot(
+            day=day,
+            committed=math.fsum(committed(each) * taxes[each.path] for each in standings),
+            invoiced=math.fsum(invoiced(each) * taxes[each.path] for each in standings),
+            paid=math.fsum(each.paid for each in standings),
+        )

@@ -1,0 +1,1 @@
+"""Frozen figures: all that publishing may know of the engine."""

@@ -1,0 +1,346 @@
+"""Frozen figures: all that publishing may know of the engine.
+
+Field names are the keys of figures.json; money is unrounded; what is absent is None.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
+from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.trials import Band, Uncertainty
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parts:
+    """What a net benefit is the sum of, each a difference to the baseline's, in present value."""
+
+    running: float
+    project: float
+    airplane_value: float
+    hours: float
+    members: float
+    loan: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Likely:
+    """An option's figures with every input at its likely value.
+
+    `net_benefit` is what options are compared by; `npv` is the view of the club's cash alone.
+    """
+
+    upfront: float
+    project: float
+    outlay: float
+    net_benefit: float
+    without_growth: float
+    loan_npv: float
+    parts: Parts
+    npv: float
+    npv_vs_baseline: float
+    cost_npv: float
+    cost_per_hour: float | None
+    cost_per_member_month: float | None
+    equivalent_annual_cost: float
+    end_value: float
+    payback_months: int | None
+    first_payback_months: int | None
+    discounted_payback_months: int | None
+    first_discounted_payback_months: int | None
+    irr: tuple[float, ...]
+    mirr: float | None
+    savings_to_investment: float | None
+    adjusted_irr: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BreakEven:
+    """The value of one input at which the option equals the baseline; None where there is none."""
+
+    hours_per_year: float | None = None
+    extra_hours_per_year: float | None = None
+    members_joined: float | None = None
+    project: float | None = None
+    resale_recovery: float | None = None
+    worth_per_hour: float | None = None
+    buy_price: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToBeWhole:
+    """The raise that makes up the difference to the baseline; negative: it could be lowered."""
+
+    dues_per_member_month: float | None
+    hourly_rate: float | None
+    assessment_per_member: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Funded:
+    """The reserve and the loan under the option's funding; for an owner the loan alone."""
+
+    lowest_balance: float | None
+    lowest_balance_month: int | None
+    below_floor_month: int | None
+    loan_payment: float | None
+    loan_interest: float | None
+    debt_at_end: float | None
+    balance_at_end: float | None
+    solve_likely: float | None
+    solve_month: int | None
+    solve_once: float | None
+    lowest_coverage: float | None
+    lowest_coverage_year: int | None
+    dues_increase: float | None
+    hourly_rate_increase: float | None
+    assessment_per_member: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bill:
+    """What one kind of member pays under the option, at today's prices.
+
+    None where the option cannot be funded as it says: nobody knows the bill then.
+    """
+
+    name: str
+    per_month: float | None
+    assessment: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Swing:
+    """net_benefit with one input at its low and at its high."""
+
+    input: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class OptionFigures:
+    """Everything figures.json says of one option."""
+
+    title: str
+    kind: str
+    likely: Likely
+    break_even: BreakEven
+    break_even_why: Mapping[str, str]
+    break_even_side: Mapping[str, str]
+    to_be_whole: ToBeWhole
+    funded: Funded | None
+    bills: tuple[Bill, ...]
+    swings: tuple[Swing, ...]
+    airframe: AirframeFigures | None
+    downtime: DowntimeFigures | None
+    allowed_start: "AllowedStart | None"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AllowedStart:
+    """The first start that the planner allows, where it refuses the planned one, and its figures.
+
+    Worked out in the same trials; other options stand at their own allowed start, if refused.
+    """
+
+    start: str
+    order: str
+    finish: str
+    net_benefit: float
+    outcomes: tuple[float, ...]
+    ahead_of: Mapping[str, float]
+    bills: tuple[Bill, ...]
+    funded: Funded | None
+    budget_p80: float
+    chance_below_floor: float | None
+    chance_below_floor_by_year: tuple[float, ...] | None
+    shortfall_p50: float | None
+    reserve_by_year: tuple["Band", ...] | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoanCourse:
+    """A loan over its whole life: drawn in a month, then each payment and what is owed after it."""
+
+    drawn_month: int
+    principal: float
+    payments: tuple[float, ...]
+    balances: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Series:
+    """An option's likely history, for charts and tables: one entry a month, 0..H.
+
+    `rows` holds each money row as positive numbers; `balance` the reserve after funding, None for
+    an owner; `loan` is None without one. `factors` holds what the rows were worked out with:
+    "down" (share of the month), "prices" and "fuel" (escalation), "discount".
+    """
+
+    start: str
+    finish: str
+    start_month: int
+    finish_month: int
+    rows: Mapping[str, tuple[float, ...]]
+    net: tuple[float, ...]
+    cost: tuple[float, ...]
+    hours: tuple[float, ...]
+    members: tuple[float, ...]
+    balance: tuple[float, ...] | None
+    factors: Mapping[str, tuple[float, ...]]
+    loan: LoanCourse | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class HoursCurve:
+    """Net benefit and cost an hour, by hours wanted a year, all else likely."""
+
+    hours: tuple[float, ...]
+    net_benefit: Mapping[str, tuple[float, ...]]
+    cost_per_hour: Mapping[str, tuple[float | None, ...]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Root:
+    """A value at which an option and the baseline are even.
+
+    `side`: the option pays "at least" or "at most" there; "" where it pays on neither side or on
+    both. `jump`: the difference steps past zero, as when a finish slips into the next month.
+    """
+
+    value: float
+    side: str
+    jump: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvenPoints:
+    """Every break-even of an option by one input between two bounds, or why there is none.
+
+    `why`: "pays at any value", "never pays" or "no effect"; "" where there are roots.
+    """
+
+    input: str
+    least: float
+    most: float
+    roots: tuple[Root, ...]
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class RankReversal:
+    """The value of an input, nearest to the likely one, from which another option is best.
+
+    `value` and `then` are None where the best option stays so between the bounds.
+    """
+
+    input: str
+    likely: float
+    least: float
+    most: float
+    best: str
+    value: float | None
+    then: str | None
+    jump: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Axis:
+    """One input to move: the inputs it shifts, all by the same amount, and the grid of shifts."""
+
+    key: str
+    paths: tuple[str, ...]
+    points: tuple[float, ...]
+    likely: float
+    step: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grid:
+    """The engine's figures at every grid point: per option and figure a row, the last axis fastest.
+
+    The figure is `benefit`; `error` is the largest difference to the engine, in money, at random
+    points within.
+    """
+
+    axes: tuple[Axis, ...]
+    figures: Mapping[str, Mapping[str, tuple[float, ...]]]
+    error: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Account:
+    """One item, or one entry of money in, by the ledger: money with tax, at likely values.
+
+    `planned` is the option file's own figure and `likely` the current price; `committed` is what
+    quotes and invoices bind to, `paid` up to as_of, `due` what is still to come.
+    """
+
+    path: str
+    name: str
+    basis: str
+    planned: float
+    likely: float
+    committed: float
+    invoiced: float
+    paid: float
+    due: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LedgerSnapshot:
+    """How far the items of an option had come by the end of a day, by the ledger's rows."""
+
+    day: date
+    committed: float
+    invoiced: float
+    paid: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Underway:
+    """An option by the ledger, beside the plan: its option file's own figures.
+
+    `items` holds every item and `money_in` every credit, with or without rows; included jobs and
+    a purchase are in the outlay and `to_pay` alone. `planned_funded` is the plan's funding.
+    """
+
+    items: tuple[Account, ...]
+    money_in: tuple[Account, ...]
+    history: tuple[LedgerSnapshot, ...]
+    planned_outlay: float
+    to_pay: float
+    planned_funded: Funded | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figures:
+    """All figures of a scenario folder; `underway` is empty without a ledger."""
+
+    scenario: str
+    as_of: str
+    currency: str
+    baseline: str
+    years: int
+    options: Mapping[str, OptionFigures]
+    series: Mapping[str, Series]
+    by_hours: HoursCurve
+    uncertainty: Uncertainty
+    airplane: AirplaneFigures
+    underway: Mapping[str, Underway] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Insight:
+    """What decides: where the best option changes, every break-even, and the box to move within.
+
+    `own_bills` is None for an owner; `priced` sums each option's likely prices, tax in, by group.
+    """
+
+    turnings: tuple[RankReversal, ...]
+    even_points: Mapping[str, tuple[EvenPoints, ...]]
+    whatif: Grid
+    own_bills: OwnBills | None = None
+    priced: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

@@ -1,0 +1,212 @@
+"""At what value of any one input an option breaks even, and where the best option changes.
+
+All other inputs stay at their likely values. Searched within what the input may plausibly be:
+the bounds are part of the answer, "never pays" is said of them alone.
+"""
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from panelworth.engine.cash_flow.calendar import months_of
+from panelworth.engine.results.figures import (
+    EvenPoints,
+    RankReversal,
+    Root,
+    Swing,
+)
+from panelworth.engine.returns.benefit import benefits
+from panelworth.engine.returns.breakeven import Gap, gap_over
+from panelworth.engine.returns.crossings import Crossing, crossings
+from panelworth.engine.returns.scale import ROUNDING, scale_of_case
+from panelworth.engine.trials import Array, likely_trial, trials_with
+from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
+from panelworth.model.case import (
+    Case,
+    Input,
+    inputs_of_case,
+    moves,
+    option_prefix,
+)
+from panelworth.model.dates import DAYS_IN_A_WEEK
+
+POINTS = 601
+WIDEST = 3
+TIMES = 10.0  # an amount is searched to so many times its high
+MOST_PEOPLE = 10_000.0
+REACH = {"money": 1.0, "money a year": 0.1}  # of the scale: for amounts small or left out
+REACH_EACH = 1e-3  # of the scale: money by the hour, the month or the unit of fuel
+OTHER_REACH = 1e3  # fuel an hour, weeks
+WEEKS_DOWN = ".schedule.weeks_down"
+
+
+def break_even_of(
+    case: Case, option_id: str, path: str, *, scale: float | None = None
+) -> EvenPoints:
+    """Return every value of the input at a path for which net_benefit is 0.
+
+    `scale` is that of the case's money, worked out unless given. Raises KeyError where the folder
+    has no input at this path.
+    """
+    each, scale = _input_at(case, path), scale or scale_of_case(case)
+    points = _points(case, each, scale)
+    gap = gap_over(case, option_id, likely_trial(case), [path])
+    values = gap(points)
+    nothing = ROUNDING * scale
+    found = crossings(gap, points, nothing=nothing)
+    why = ""
+    if np.ptp(values) <= nothing:
+        found, why = [], "no effect"
+    elif not found:
+        why = "pays at any value" if values[0] > 0.0 else "never pays"
+    return EvenPoints(
+        input=path,
+        least=float(points[0]),
+        most=float(points[-1]),
+        roots=tuple(Root(value=at.value, side=_side(at), jump=at.jump) for at in found),
+        why=why,
+    )
+
+
+def _side(at: Crossing) -> str:
+    """Name the one side on which an option pays."""
+    if (at.above > 0) == (at.below > 0):
+        return ""
+    return "at least" if at.above > 0 else "at most"
+
+
+def turning_values(
+    case: Case, swings: Mapping[str, Iterable[Swing]], *, scale: float | None = None
+) -> tuple[RankReversal, ...]:
+    """Return where the best option changes, for the inputs with the widest swings of any option.
+
+    The best option has the highest benefit of all; `swings` are those of the options, by id.
+    """
+    widths: dict[str, float] = {}
+    for each in (swing for found in swings.values() for swing in found):
+        widths[each.input] = max(widths.get(each.input, 0.0), abs(each.high - each.low))
+    widest = sorted(widths, key=lambda path: (-widths[path], path))[:WIDEST]
+    return tuple(turning_of(case, path, scale=scale) for path in widest)
+
+
+def turning_of(case: Case, path: str, *, scale: float | None = None) -> RankReversal:
+    """Return where the best option changes as the input at a path moves from its likely value.
+
+    `scale` is that of the case's money, worked out unless given.
+    """
+    each, trials, scale = _input_at(case, path), likely_trial(case), scale or scale_of_case(case)
+    points, likely, ids = _points(case, each, scale), each.quantity.likely, list(case.options)
+
+    stay = {
+        option_id: benefits(case, option_id, trials, likely_loan_month=True)
+        for option_id in ids
+        if not moves(path, option_id)
+    }
+
+    def values_at(tried: Array) -> Array:
+        moved = trials_with(trials, {path: tried})
+        rows = [
+            stay[option_id]
+            if option_id in stay
+            else benefits(case, option_id, moved, likely_loan_month=True)
+            for option_id in ids
+        ]
+        return np.stack([np.broadcast_to(row, tried.shape) for row in rows])
+
+    best = int(np.argmax(values_at(np.array([likely]))[:, 0]))
+
+    def lead(tried: Array) -> Array:
+        """Return by how much the best option leads the next."""
+        values = values_at(tried)
+        rest = np.delete(values, best, axis=0)
+        ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
+        return ahead
+
+    found = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
+    at = _nearest(found, likely)
+    then = None if at is None else _after(values_at, at, likely, points)
+    return RankReversal(
+        input=path,
+        likely=likely,
+        least=float(points[0]),
+        most=float(points[-1]),
+        best=ids[best],
+        value=None if at is None else at.value,
+        then=None if then is None else ids[then],
+        jump=at is not None and at.jump,
+    )
+
+
+def _nearest(found: Iterable[Crossing], likely: float) -> Crossing | None:
+    """Return the crossing nearest to the likely value past which the lead is lost."""
+    lost = [at for at in found if (at.above if at.value >= likely else at.below) < 0]
+    return min(lost, key=lambda at: abs(at.value - likely), default=None)
+
+
+def _after(values_at: Gap, at: Crossing, likely: float, points: Array) -> int:
+    """Return which option is best just past a crossing, seen from the likely value."""
+    away = 1.0 if at.value >= likely else -1.0
+    step = away * max(abs(at.value), float(np.ptp(points)) * 1e-3) * 1e-6
+    return int(np.argmax(values_at(np.array([at.value + step]))[:, 0]))
+
+
+def _input_at(case: Case, path: str) -> Input:
+    found = next((each for each in inputs_of_case(case) if each.path == path), None)
+    if found is None:
+        raise KeyError(path)
+    return found
+
+
+def _points(case: Case, each: Input, scale: float) -> Array:
+    """Return the values tried first: even steps between the bounds, and those that matter."""
+    least, most = bounds_of(case, each, scale)
+    quantity = each.quantity
+    known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
+    points = [np.linspace(least, most, POINTS), known]
+    if each.path.endswith(WEEKS_DOWN):
+        turns = _month_turns(case, each)
+        points += [turns, np.nextafter(turns, -np.inf)]
+    inside = np.concatenate(points)
+    return np.unique(inside[(inside >= least) & (inside <= most)])
+
+
+def bounds_of(case: Case, each: Input, scale: float) -> tuple[float, float]:
+    """Return the least and most an input is tried at: as declared, but plausible.
+
+    Hours to a year of them, people from all leaving to 10,000, weeks while the finish is within
+    the horizon, amounts to ten times their high or, if they are small, a share of all money moved.
+    """
+    quantity, unit = each.quantity, each.unit
+    if unit.startswith("hours"):
+        reach = (-float(HOURS_IN_A_YEAR), float(HOURS_IN_A_YEAR))
+    elif unit == "people":
+        club = case.scenario.club
+        reach = (-float(club.members if club else 0), MOST_PEOPLE)
+    elif each.path.endswith(WEEKS_DOWN):
+        reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
+    elif each.most >= PLENTY:
+        far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
+        reach = (-far, far)
+    else:
+        reach = (each.least, each.most)
+    least = min(max(reach[0], each.least), quantity.low)
+    return least, max(min(reach[1], each.most), quantity.high)
+
+
+def _reach(unit: str, scale: float) -> float:
+    """Return how far an amount that is small or left out is tried, in its own unit."""
+    if not unit.startswith("money"):
+        return OTHER_REACH
+    return REACH.get(unit, REACH_EACH) * scale
+
+
+def _month_turns(case: Case, each: Input) -> Array:
+    """Return the weeks down at which the finish falls on the first day of a later month."""
+    months = months_of(case.scenario)
+    starts = {
+        f"{option_prefix(option_id)[:-1]}{WEEKS_DOWN}": option.schedule.start
+        for option_id, option in case.options.items()
+        if option.schedule is not None
+    }
+    turns: Array = (months.first_day - starts[each.path].toordinal()) / DAYS_IN_A_WEEK
+    return turns[turns > 0.0]

@@ -1,0 +1,54 @@
+"""How far each range alone, from its low to its high, moves an option against the baseline."""
+
+from panelworth.engine.results.figures import Swing
+from panelworth.engine.returns.benefit import benefits
+from panelworth.engine.trials import Trials, one_at_a_time
+from panelworth.model.case import (
+    Case,
+    Input,
+    inputs_of_case,
+    option_prefix,
+)
+from panelworth.model.scenario import HALF_A_CENT
+
+
+def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> tuple[Swing, ...]:
+    """Return net_benefit at each range's low and high, all else likely, widest first.
+
+    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. A
+    range moves all that follow it to the same end, and has no swing of its own if it follows. Of
+    swings that are equally wide but for `nothing`, the one whose input is named first comes first.
+    """
+    baseline = case.scenario.baseline
+    groups = _groups(case, option_id)
+    if option_id == baseline or not groups:
+        return ()
+    tried = one_at_a_time(trials, groups)
+    gaps = benefits(case, option_id, tried) - benefits(case, baseline, tried)
+    found = [
+        Swing(input=group[0].path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
+        for place, group in enumerate(groups)
+        if abs(gaps[2 * place + 1] - gaps[2 * place]) >= HALF_A_CENT
+    ]
+    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
+
+
+def _groups(case: Case, option_id: str) -> list[list[Input]]:
+    """List the ranges that bear on an option, each with those that follow it.
+
+    The scenario's, the option's own and the baseline's; also one of another option that such a
+    range follows.
+    """
+    own, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
+    ranges = [each for each in inputs_of_case(case) if not each.quantity.certain]
+    ordered = [
+        *(each for each in ranges if not each.path.startswith("options.")),
+        *(each for each in ranges if each.path.startswith(own)),
+        *(each for each in ranges if each.path.startswith(baseline)),
+    ]
+    by_path = {each.path: each for each in ranges}
+    roots = dict.fromkeys(case.roots.get(each.path, each.path) for each in ordered)
+    return [
+        [by_path[root], *(each for each in ranges if case.roots.get(each.path) == root)]
+        for root in roots
+    ]

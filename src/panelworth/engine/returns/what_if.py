@@ -1,0 +1,204 @@
+"""Figures at the corners of a box of inputs, so that a page can ask "what if" and stay exact.
+
+Within a box the present values are multilinear in these inputs: a straight line along each axis,
+products across them. The corners, evaluated once, therefore hold the figures of every point within.
+Where a line has a bend inside the box (members lost instead of gained, nobody flying) a grid point
+is put on it; random points within are then held against the engine.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.cash_flow.operations import lost_hours
+from panelworth.engine.cash_flow.option_context import in_force, option_context
+from panelworth.engine.results.figures import Axis, Grid
+from panelworth.engine.returns.benefit import total_benefit
+from panelworth.engine.returns.scale import scale_of_case
+from panelworth.engine.trials import (
+    Array,
+    Trials,
+    likely_trial,
+    overrun_path,
+    trials_with,
+)
+from panelworth.model.case import Case, option_prefix
+
+CLOSE = 1e-6  # of the scale of money: a larger error puts another point on the axis
+MOST_POINTS = 9
+CHECKS = 200
+FEWER, MORE = -4.0, 6.0  # members joining, against what each option counts on
+LEAST, MOST = -0.2, 0.6  # overrun of the project
+Corners = Mapping[str, Mapping[str, Array]]
+
+
+def whatif_grid(case: Case) -> Grid:
+    """Evaluate the box of a case, with as many grid points as it takes to be exact."""
+    trials = likely_trial(case)
+    close = CLOSE * scale_of_case(case)
+    axes = tuple(_exact(case, trials, axis, close) for axis in _axes(case, trials))
+    corners = _evaluated(case, trials, axes)
+    rows = {
+        option_id: {key: tuple(each.ravel().tolist()) for key, each in figures.items()}
+        for option_id, figures in corners.items()
+    }
+    return Grid(axes=axes, figures=rows, error=_error(case, trials, axes, corners))
+
+
+def _axes(case: Case, trials: Trials) -> list[Axis]:
+    """Return the axes that matter to the case, each from its lowest to its highest shift."""
+    aircraft, prefixes = case.scenario.aircraft, [option_prefix(each) for each in case.options]
+
+    def paths(key: str) -> tuple[str, ...]:
+        changed = (f"{prefix}after.{key}" for prefix in prefixes)
+        return (f"aircraft.{key}", *(path for path in changed if trials.has(path)))
+
+    overruns = tuple(overrun_path(option_id) for option_id in case.options)
+    hours, fuel = aircraft.hours_per_year.likely, aircraft.fuel_price.likely
+    recovery = aircraft.resale_recovery.likely
+    axes = [
+        Axis(key="overrun", paths=overruns, points=(LEAST, MOST), likely=1.0, step=0.05),
+        _bent(
+            _axis("hours", paths("hours_per_year"), hours, (-0.5 * hours, 0.5 * hours), 5.0),
+            _grounded(case, trials),
+        ),
+        _joined(case, trials),
+        _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), _step(fuel)),
+        _axis("recovery", paths("resale_recovery"), recovery, (-recovery, 1.0 - recovery), 0.01),
+    ]
+    return [axis for axis in axes if len(axis.points) > 1 and axis.paths]
+
+
+def _step(price: float) -> float:
+    """Return a twentieth of the power of ten just below a price, whatever its currency.
+
+    >>> _step(6.35), _step(180.0)
+    (0.05, 5.0)
+    """
+    return 0.05 * 10.0 ** math.floor(math.log10(price)) if price > 0.0 else 0.05
+
+
+def _axis(
+    key: str, paths: tuple[str, ...], likely: float, bounds: tuple[float, float], step: float
+) -> Axis:
+    """Return an axis in whole steps around the likely value, within its bounds."""
+    steps = (math.trunc(bound / step * (1.0 + 1e-9)) for bound in bounds)
+    low, high = (float(f"{count * step:.12g}") for count in steps)
+    return Axis(key=key, paths=paths, points=tuple(sorted({low, high})), likely=likely, step=step)
+
+
+def _joined(case: Case, trials: Trials) -> Axis:
+    """Return the axis of members joining: bent where gaining turns into losing, or all are lost."""
+    club = case.scenario.club
+    others = [each for each in case.options if each != case.scenario.baseline]
+    paths = tuple(f"{option_prefix(each)}members.joined" for each in others) if club else ()
+    joined = [float(trials.values[path][0]) for path in paths]
+    members = club.members if club else 0
+    bends = {bend for each in joined for bend in (-each, -each - members)}
+    axis = Axis(key="joined", paths=paths, points=(FEWER, MORE), likely=0.0, step=1.0)
+    return _bent(axis, bends)
+
+
+def _grounded(case: Case, trials: Trials) -> set[float]:
+    """Return the shifts of hours at which an option's flying, now or later, is down to nothing."""
+    bends: set[float] = set()
+    for option_id in case.options:
+        context = option_context(case, option_id, trials)
+        change = float(trials.values[f"{context.prefix}after.hours_per_year_change"][0])
+        lacking = lost_hours(context) - in_force(context, "hours_per_year")
+        bends |= {float(lacking.before[0, 0]), float(lacking.later[0, 0]) - change}
+    return bends
+
+
+def _bent(axis: Axis, bends: set[float]) -> Axis:
+    """Put the bends that lie within an axis on its grid."""
+    low, high = axis.points[0], axis.points[-1]
+    inside = {bend + 0.0 for bend in bends if low < bend < high}
+    return replace(axis, points=tuple(sorted({low, high} | inside)))
+
+
+def shifted(trials: Trials, axes: Sequence[Axis], shifts: Array) -> Trials:
+    """Return one trial a row of shifts, shape (T, axes)."""
+    values = {
+        path: trials.values[path] + shifts[:, place]
+        for place, axis in enumerate(axes)
+        for path in axis.paths
+    }
+    return trials_with(trials, values)
+
+
+def _figures(case: Case, option_id: str, trials: Trials) -> dict[str, Array]:
+    flows = flows_of(case, option_id, trials, likely_loan_month=True)
+    return {"benefit": np.broadcast_to(total_benefit(flows), (trials.size,))}
+
+
+def _evaluated(case: Case, trials: Trials, axes: Sequence[Axis]) -> Corners:
+    mesh = np.meshgrid(*(axis.points for axis in axes), indexing="ij")
+    shifts = np.stack([each.ravel() for each in mesh], axis=1)
+    tried, shape = shifted(trials, axes, shifts), mesh[0].shape
+    return {
+        option_id: {
+            key: each.reshape(shape) for key, each in _figures(case, option_id, tried).items()
+        }
+        for option_id in case.options
+    }
+
+
+def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
+    """Return a figure at points within the grid: multilinear between the grid points around each.
+
+    `corners` has shape (n1, …, nk), `shifts` (T, k); the answer (T,). What the page's script does.
+    """
+    total: Array = np.zeros(len(shifts))
+    places, shares = [], []
+    for column, axis in enumerate(axes):
+        points = np.array(axis.points)
+        place = np.clip(np.searchsorted(points, shifts[:, column]) - 1, 0, len(points) - 2)
+        places.append(place)
+        shares.append((shifts[:, column] - points[place]) / (points[place + 1] - points[place]))
+    for corner in np.ndindex(*(2 for _ in axes)):
+        weight = np.ones(len(shifts))
+        for share, side in zip(shares, corner, strict=True):
+            weight = weight * (share if side else 1.0 - share)
+        at = tuple(place + side for place, side in zip(places, corner, strict=True))
+        total += weight * corners[at]
+    return total
+
+
+def _exact(case: Case, trials: Trials, axis: Axis, close: float) -> Axis:
+    """Put points on an axis, all else likely, until no bend between them is off by more money."""
+    while len(axis.points) < MOST_POINTS:
+        corners = _evaluated(case, trials, [axis])
+        shifts = np.linspace(axis.points[0], axis.points[-1], CHECKS + 1)[:, np.newaxis]
+        wrong = _differences(case, shifted(trials, [axis], shifts), [axis], corners, shifts)
+        if wrong.max() <= close:
+            break
+        worst = float(shifts[int(np.argmax(wrong)), 0])
+        if worst in axis.points:  # what is wrong there is floating point: no point mends that
+            break
+        axis = replace(axis, points=tuple(sorted({*axis.points, worst})))
+    return axis
+
+
+def _differences(
+    case: Case, tried: Trials, axes: Sequence[Axis], corners: Corners, shifts: Array
+) -> Array:
+    """Return the largest difference in money to the engine at each point, shape (T,)."""
+    worst: Array = np.zeros(len(shifts))
+    for option_id, figures in corners.items():
+        exact = _figures(case, option_id, tried)
+        for key, each in exact.items():
+            worst = np.maximum(worst, np.abs(interpolated(axes, figures[key], shifts) - each))
+    return worst
+
+
+def _error(case: Case, trials: Trials, axes: Sequence[Axis], corners: Corners) -> float:
+    """Return the largest difference in money to the engine at random points within the grid."""
+    rng = np.random.default_rng(CHECKS)
+    low, high = (np.array([axis.points[end] for axis in axes]) for end in (0, -1))
+    shifts = rng.uniform(low, high, (CHECKS, len(axes)))
+    tried = shifted(trials, axes, shifts)
+    return float(_differences(case, tried, axes, corners, shifts).max())

@@ -1,0 +1,98 @@
+"""Trials: one value of every input in each of T trials, as arrays named by the inputs' paths.
+
+The likely view is one trial, a swing two, a break-even search as many as it asks about: the
+evaluation does not know which of these it is looking at.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.model.case import (
+    Case,
+    Input,
+    inputs_of_case,
+    option_prefix,
+)
+
+Array = NDArray[np.float64]
+PART = 4000  # trials that are worked out at once: their rows stay in a processor's cache
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trials:
+    """`values` maps a path to an array of shape (size,), or (1,) where all trials agree.
+
+    `shared` keeps what is the same for all options of a case in these trials.
+    """
+
+    size: int
+    values: Mapping[str, Array]
+    shared: dict[str, Array] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, name: str, work: Callable[[], Array]) -> Array:
+        """Return what has this name in these trials, worked out the first time it is asked for.
+
+        It must follow from the trials alone, and must not be changed.
+        """
+        if name not in self.shared:
+            self.shared[name] = work()
+        return self.shared[name]
+
+    def column(self, path: str) -> Array:
+        """Return an input as a column, shape (size or 1, 1), to meet months across."""
+        return self.values[path][:, np.newaxis]
+
+    def has(self, path: str) -> bool:
+        """Say whether the folder has an input at this path."""
+        return path in self.values
+
+
+def likely_trial(case: Case) -> Trials:
+    """Return the likely view: one trial in which every input has its likely value."""
+    likely = {each.path: np.array([each.quantity.likely]) for each in inputs_of_case(case)}
+    scales = {overrun_path(option_id): np.ones(1) for option_id in case.options}
+    return Trials(size=1, values=likely | scales)
+
+
+def trials_with(trials: Trials, values: Mapping[str, Array]) -> Trials:
+    """Return the same trials with other values at some paths, all of one length or of length 1."""
+    size = max([trials.size, *(len(each) for each in values.values())])
+    return Trials(size=size, values={**trials.values, **values})
+
+
+def trials_between(trials: Trials, first: int, last: int) -> Trials:
+    """Return trials first..last-1 of these; what all agree on stays as it is."""
+    values = {
+        path: each if len(each) == 1 else each[first:last] for path, each in trials.values.items()
+    }
+    return Trials(size=last - first, values=values)
+
+
+def trials_at(trials: Trials, places: NDArray[np.int64]) -> Trials:
+    """Return the trials at these places; what all agree on stays as it is."""
+    values = {
+        path: each if len(each) == 1 else each.take(places) for path, each in trials.values.items()
+    }
+    return Trials(size=len(places), values=values)
+
+
+def one_at_a_time(trials: Trials, groups: list[list[Input]]) -> Trials:
+    """Return 2·R trials: each group of ranges in turn at their lows and highs, others as they are.
+
+    Trial 2i has the ranges of group i at their low, trial 2i+1 at their high.
+    """
+    values = {}
+    for number, group in enumerate(groups):
+        for each in group:
+            column = np.full(2 * len(groups), each.quantity.likely)
+            column[2 * number : 2 * number + 2] = each.quantity.low, each.quantity.high
+            values[each.path] = column
+    return trials_with(trials, values)
+
+
+def overrun_path(option_id: str) -> str:
+    """Name the factor on all of an option's items and included jobs: 1 as budgeted."""
+    return f"{option_prefix(option_id)}overrun"

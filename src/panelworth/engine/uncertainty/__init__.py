@@ -1,0 +1,1 @@
+"""Ranges drawn many times: distributions, draws, chances, what moves the result."""

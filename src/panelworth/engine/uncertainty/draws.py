@@ -1,0 +1,181 @@
+"""Trials drawn from the ranges: which value each input has in trial 0, 1, 2 and so on.
+
+An input's draws depend on the seed, its own path, its range and nothing else, but for an option's
+cost ranges, which share that option's common factor. No draw depends on how many others are
+asked for, on the order of options or on what else is in the folder.
+"""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.trials import (
+    Array,
+    Trials,
+    likely_trial,
+    trials_with,
+)
+from panelworth.engine.uncertainty.quantiles import normal_quantile, normal_share, quantile
+from panelworth.model.case import Case, inputs_of_case, option_prefix
+from panelworth.model.value import Quantity
+
+KEY_BYTES = 16  # of a Philox key: 128 bits
+OUTPUTS = 4  # of 64 bits from one step of Philox's counter
+DISCARDED_BITS = 12  # so that half a step above the largest is still below 1 in double precision
+STEP = 2.0**-52
+COST_KEYS = ("cost", "hours", "rate")
+COMMON = "common factor"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stream:
+    """One range and the key of its random stream; `common` keys its option's factor, if any."""
+
+    path: str
+    quantity: Quantity
+    key: int
+    common: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Follower:
+    """A range that takes its place in its distribution from another range's draw."""
+
+    path: str
+    quantity: Quantity
+    root: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """All that draws are made from: the likely trial, a stream a range, the costs' correlation.
+
+    A range that follows another has no stream of its own.
+    """
+
+    likely: Trials
+    streams: tuple[Stream, ...]
+    followers: tuple[Follower, ...]
+    correlation: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
+    """A run of drawn trials and each range's own place in it: its probability, by path."""
+
+    trials: Trials
+    shares: Mapping[str, Array]
+
+
+def drawn_trials(case: Case, first: int, count: int) -> Trials:
+    """Return trials first..first+count-1: ranges drawn, shape (count,), certain inputs (1,)."""
+    return drawn(source_of(case), first, count).trials
+
+
+def source_of(case: Case) -> Source:
+    """Name the streams of a case's ranges, once for any number of draws."""
+    seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
+    streams = []
+    for each in inputs_of_case(case):
+        if not each.quantity.certain and each.path not in case.roots:
+            common = commons.get(each.path)
+            streams.append(
+                Stream(
+                    path=each.path,
+                    quantity=each.quantity,
+                    key=stream_key(seed, each.path),
+                    common=None if common is None else stream_key(seed, common),
+                )
+            )
+    return Source(
+        likely=likely_trial(case),
+        streams=tuple(streams),
+        followers=tuple(
+            Follower(path=each.path, quantity=each.quantity, root=case.roots[each.path])
+            for each in inputs_of_case(case)
+            if each.path in case.roots
+        ),
+        correlation=case.scenario.uncertainty.correlation,
+    )
+
+
+def room_for(source: Source, trials: int) -> Trials:
+    """Return room for so many trials, to be filled with what is drawn."""
+    ranges = [each.path for each in source.streams] + [each.path for each in source.followers]
+    return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
+
+
+def keep(room: Trials, drawing: Drawn, first: int) -> None:
+    """Write trials into their room, from place `first` on."""
+    for path, values in drawing.trials.values.items():
+        if len(values) > 1:
+            room.values[path][first : first + drawing.trials.size] = values
+
+
+def drawn(source: Source, first: int, count: int) -> Drawn:
+    """Draw trials first..first+count-1 and keep each range's place in its distribution."""
+    shares = shares_of(source, first, count)
+    values = {each.path: quantile(each.quantity, shares[each.path]) for each in source.streams}
+    values |= {each.path: quantile(each.quantity, shares[each.root]) for each in source.followers}
+    trials = trials_with(source.likely, values)
+    return Drawn(trials=Trials(size=count, values=trials.values), shares=shares)
+
+
+def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
+    """Return each range's probability of staying below its draw, uniform in (0, 1), shape (count,).
+
+    A cost range's is Φ(√ρ·F + √(1-ρ)·ε), F its option's common factor and ε its own normal score,
+    ρ the correlation: a one-factor Gaussian copula. All others are independent.
+    """
+    factors: dict[int, Array] = {}
+    shares = {}
+    for each in source.streams:
+        own = uniform(each.key, first, count)
+        if each.common is not None and source.correlation > 0.0:
+            if each.common not in factors:
+                factors[each.common] = normal_quantile(uniform(each.common, first, count))
+            own = _joined(own, factors[each.common], source.correlation)
+        shares[each.path] = own
+    return shares
+
+
+def _joined(own: Array, factor: Array, correlation: float) -> Array:
+    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * normal_quantile(own)
+    return np.clip(normal_share(score), STEP / 2.0, 1.0 - STEP / 2.0)
+
+
+def stream_key(seed: int, name: str) -> int:
+    """Return the key of a named stream: 128 bits of a BLAKE2b hash of seed and name.
+
+    >>> stream_key(1, "rates.inflation") == stream_key(1, "rates.discount")
+    False
+    """
+    digest = hashlib.blake2b(f"{seed} {name}".encode(), digest_size=KEY_BYTES)
+    return int.from_bytes(digest.digest(), "little")
+
+
+def uniform(key: int, first: int, count: int) -> Array:
+    """Return numbers first..first+count-1 of a stream, uniform in (0, 1), neither end reached.
+
+    Philox counts (Salmon et al., "Parallel random numbers: as easy as 1, 2, 3", SC11), so that a
+    stream can be entered anywhere. Each number is the middle of one of 2^52 equal steps.
+    """
+    steps, skipped = divmod(first, OUTPUTS)
+    stream = np.random.Philox(key=key, counter=steps)
+    share = (stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS).astype(np.float64)
+    share += 0.5
+    share *= STEP
+    return share
+
+
+def _cost_paths(case: Case) -> dict[str, str]:
+    """Map the path of each input of an item's price to the name of its option's common factor."""
+    found = {}
+    for option_id, option in case.options.items():
+        prefix = option_prefix(option_id)
+        for item in option.items:
+            for key in COST_KEYS:
+                found[f"{prefix}items[{item.name}].{key}"] = f"{prefix}{COMMON}"
+    return found

@@ -1,0 +1,1 @@
+"""Pictures: charts with axes, marks in rows, bars."""

@@ -1,0 +1,42 @@
+"""The airplane's picture as a Vega-Lite specification; the theme gives the colours."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import altair as alt
+
+from panelworth.publishing.charts.axes import finished, inline, scales
+from panelworth.publishing.view import OptionTag
+
+Rows = Sequence[Mapping[str, Any]]
+
+
+def envelope(
+    tags: Sequence[OptionTag], edges: Rows, paths: Rows, *, axes: tuple[str, str]
+) -> dict[str, Any]:
+    """Draw an envelope and each loading from full at its number to empty at its ring.
+
+    `edges`: x, y, x2, y2; `paths`: option, name, number, step, x, y, first, last.
+    """
+    colour, _, _ = scales(tags)
+    plain = alt.Axis(tickCount=5, grid=False)
+    across = alt.X("x:Q", title=axes[0], scale=alt.Scale(zero=False), axis=plain)
+    up = alt.Y("y:Q", title=axes[1], scale=alt.Scale(zero=False), axis=plain)
+    outline = (
+        alt.Chart(inline(edges))
+        .mark_rule(strokeWidth=2)
+        .encode(x=across, y=up, x2=alt.X2("x2:Q"), y2=alt.Y2("y2:Q"))
+    )
+    base = alt.Chart(inline(paths)).encode(x=across, y=up)
+    line = base.mark_line(strokeWidth=2).encode(
+        color=colour, detail=alt.Detail("name:N"), order=alt.Order("step:Q")
+    )
+    points = base.encode(color=colour)
+    full = points.mark_point(filled=True, size=70, opacity=1).transform_filter("datum.first")
+    none = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
+    number = (
+        base.mark_text(dx=11, dy=-5)
+        .encode(text=alt.Text("number:N"))
+        .transform_filter("datum.first")
+    )
+    return finished(alt.layer(outline, line, full, none, number))

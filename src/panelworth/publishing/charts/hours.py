@@ -1,0 +1,87 @@
+"""What an hour costs, by the hours flown: a line an option, each named at its end."""
+
+from collections.abc import Mapping, Sequence
+
+import altair as alt
+
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts.axes import Chart
+from panelworth.publishing.formats import plotted
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.costs_words import by_hours, dearer_or_cheaper
+
+ID, HEIGHT = "hours-cost", 300
+NAMES = 0.34  # of the hours drawn: room for the names at the lines' ends
+APART = 0.09  # of the costs drawn: from name to name at least
+
+
+def hours_chart(view: View) -> Chart:
+    """Draw the curves, with a mark on each at the likely hours."""
+    shown = by_hours(view)
+    tags = list(view.tags.values())
+    hours = view.figures.by_hours.hours
+    likely = view.case.scenario.aircraft.hours_per_year.likely
+    data = []
+    for tag in tags:
+        values = plotted(shown[tag.id])
+        pairs = zip(hours, values, strict=True)
+        data += [_point(tag, at, each) for at, each in pairs if each is not None]
+    return Chart(
+        id=ID,
+        title=dearer_or_cheaper(view, shown),
+        summary="",
+        spec=_spec(view, tags, data, likely),
+        height=HEIGHT,
+    )
+
+
+def _point(tag: OptionTag, at: float, cost: float) -> dict[str, object]:
+    return {"option": tag.title, "x": round(at, 2), "y": cost}
+
+
+def _spec(
+    view: View, tags: Sequence[OptionTag], data: Sequence[Mapping[str, object]], likely: float
+) -> dict[str, object]:
+    colour, shape, dash = charts.scales(tags)
+    last = view.figures.by_hours.hours[-1]
+    steps = alt.Axis(grid=False, tickCount=5, values=_marks(last))
+    room = alt.Scale(domain=[0, round(last * (1 + NAMES), 2)], nice=False)
+    across = alt.X("x:Q", title=_("Hours a year"), axis=steps, scale=room)
+    cost = _("An hour, {symbol}", symbol=view.formats.symbol)
+    up = alt.Y(
+        "y:Q", title=cost, axis=alt.Axis(format=",.0f", tickCount=5), scale=alt.Scale(zero=False)
+    )
+    base = alt.Chart().encode(x=across, y=up)
+    line = base.mark_line(strokeWidth=2).encode(color=colour, strokeDash=dash)
+    ends = alt.Chart(charts.inline(_names(tags, data))).encode(x=across, y=up)
+    point = ends.mark_point(filled=True, size=70, opacity=1).encode(color=colour, shape=shape)
+    name = ends.mark_text(align="left", dx=9).encode(y=alt.Y("place:Q"), text="name:N")
+    now = charts.upright(likely, _("likely"))
+    return charts.finished(alt.layer(now, line, point, name, data=charts.inline(data)), HEIGHT)
+
+
+def _marks(last: float) -> list[float]:
+    """Return the hours that the axis names: no more than are drawn."""
+    step = last / 4
+    size = 10.0 if step >= 10 else 1.0  # noqa: PLR2004 (whole tens where there are some)
+    return [
+        size * round(step * n / size) for n in range(5) if size * round(step * n / size) <= last
+    ]
+
+
+def _names(
+    tags: Sequence[OptionTag], data: Sequence[Mapping[str, object]]
+) -> list[dict[str, object]]:
+    """Return where each line ends and where its name stands, so that names do not touch."""
+    last = {each["option"]: each for each in data}
+    found = sorted(
+        ({**last[tag.title], "name": tag.short} for tag in tags if tag.title in last),
+        key=lambda each: float(str(each["y"])),
+    )
+    costs = [float(str(each["y"])) for each in data]
+    gap, place = APART * (max(costs) - min(costs)) if costs else 0.0, float("-inf")
+    for each in found:
+        place = max(float(str(each["y"])), place + gap)
+        each["place"] = round(place, 2)
+    return found

@@ -1,0 +1,102 @@
+"""Twenty marks in a row: in how many futures something holds, filled against hollow.
+
+Marks of one row stand together, filled ones first: scattered ones look like more than they are
+(Price and others 2022), and one denominator throughout keeps chances comparable (Garcia-Retamero,
+Okan, Cokely 2012).
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from panelworth.publishing.charts.marks import marks
+from panelworth.publishing.charts.outcomes import State
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
+from panelworth.publishing.words.level_words import FUTURES
+
+PITCH, MIDDLE = 16.0, 7.0  # from mark to mark, and from the row's top to a mark's middle
+MOST_PAIRS = 6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """Marks of one option within a row, as one path."""
+
+    number: int
+    state: State
+    path: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Twenty:
+    """A row of 20 marks, and what it shows in words."""
+
+    parts: tuple[Part, ...]
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pair:
+    """Two options in the same 20 futures: how many each ends ahead in, and the row of marks."""
+
+    left: OptionTag
+    right: OptionTag
+    ahead: int
+    row: Twenty
+
+    @property
+    def behind(self) -> int:
+        """In how many futures the right one ends ahead."""
+        return FUTURES - self.ahead
+
+
+def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> Twenty:
+    """Draw so many filled marks of one option, and the rest hollow ones of another or the same."""
+    places = [((place + 0.5) * PITCH, MIDDLE) for place in range(FUTURES)]
+    parts = (
+        Part(number=filled.number, state="ahead", path=marks(filled.number, places[:count])),
+        Part(number=hollow.number, state="behind", path=marks(hollow.number, places[count:])),
+    )
+    return Twenty(parts=tuple(part for part in parts if part.path), text=text)
+
+
+def pairs(view: View) -> list[Pair]:
+    """Set options side by side two at a time: all pairs, or the best with each other if too many.
+
+    The one that is ahead more often is the left one.
+    """
+    tags = by_rank(view)
+    found = list(combinations(tags, 2))
+    if len(found) > MOST_PAIRS:
+        found = [(tags[0], other) for other in tags[1:]]
+    return [_pair(view, *each) for each in found]
+
+
+def by_rank(view: View) -> list[OptionTag]:
+    """Order options by how many futures each ends ahead in, added up over all others."""
+    tags = list(view.tags.values())
+    return sorted(tags, key=lambda tag: -_wins(view, tag, tags))
+
+
+def _wins(view: View, tag: OptionTag, tags: Sequence[OptionTag]) -> int:
+    return int(
+        math.fsum(level_words.count_ahead(view, tag, each) for each in tags if each is not tag)
+    )
+
+
+def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:
+    if level_words.count_ahead(view, one, other) * 2 < FUTURES:
+        one, other = other, one
+    ahead = level_words.count_ahead(view, one, other)
+    text = _(
+        "{option} ends ahead in {ahead} of {all} futures, {other} in {behind}.",
+        option=one.short,
+        other=other.short,
+        ahead=ahead,
+        behind=FUTURES - ahead,
+        all=FUTURES,
+    )
+    return Pair(left=one, right=other, ahead=ahead, row=twenty(one, ahead, other, text))

@@ -1,0 +1,100 @@
+"""Small pictures for paper: the reserve in a pane an option, and what an option comes to as a bar.
+
+No words stand within them, so that none can fall on another; what they show is beside them.
+"""
+
+from dataclasses import dataclass
+
+from panelworth.engine.results.trials import ReserveTrials
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import cash_words, grant_words, level_words
+
+WIDE, HIGH = 160.0, 64.0  # of a pane
+BAR = 160.0  # of a bar's room
+ROOM = 2.0  # from the edge, so that no line is cut
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pane:
+    """The reserve over the years: outline of the band, middle line, height of the floor."""
+
+    option: OptionTag
+    band: str
+    middle: str
+    floor: float
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bar:
+    """What an option comes to: the likely sum's length, and from where to where most fall."""
+
+    option: OptionTag
+    likely: float
+    low: float
+    high: float
+    text: str
+
+
+def reserve_panes(view: View) -> list[Pane]:
+    """Draw each option's band from p10 to p90 by year, all on one scale; none for an owner."""
+    found = {
+        tag: trials
+        for tag in view.tags.values()
+        if (trials := level_words.drawn(view, tag).reserve) is not None
+    }
+    if view.club is None or not found:
+        return []
+    floor = view.club.reserve_floor
+    ends = [floor, *(end for trials in found.values() for end in _ends(trials))]
+    return [_pane(view, tag, (min(ends), max(ends), floor)) for tag in found]
+
+
+def _ends(trials: ReserveTrials) -> list[float]:
+    return [end for band in trials.reserve_by_year for end in (band.p10, band.p90)]
+
+
+def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane:
+    least, most, floor = scale
+    trials = level_words.drawn(view, tag).reserve
+    bands = trials.reserve_by_year if trials else ()
+
+    def y(amount: float) -> float:
+        return round(HIGH - ROOM - (amount - least) / ((most - least) or 1) * (HIGH - 2 * ROOM), 1)
+
+    def line(amounts: list[float]) -> list[str]:
+        step = WIDE / max(len(amounts) - 1, 1)
+        return [f"{round(year * step, 1):g} {y(each):g}" for year, each in enumerate(amounts)]
+
+    lower, upper = line([each.p10 for each in bands]), line([each.p90 for each in bands])
+    return Pane(
+        option=tag,
+        band=f"M{'L'.join([*lower, *reversed(upper)])}z",
+        middle=f"M{'L'.join(line([each.p50 for each in bands]))}",
+        floor=y(floor),
+        text=cash_words.pane_text(view, tag),
+    )
+
+
+def bill_bars(view: View) -> list[Bar]:
+    """Draw what each option comes to, all on one scale that begins at 0."""
+    found = {tag: level_words.drawn(view, tag) for tag in view.tags.values()}
+    most = max(max(each.outlay_quantiles[90], each.likely_outlay) for each in found.values())
+    share = (BAR - ROOM) / most if most > 0 else 0.0
+    return [
+        Bar(
+            option=tag,
+            likely=round(each.likely_outlay * share, 1),
+            low=round(each.outlay_quantiles[10] * share, 1),
+            high=round(each.outlay_quantiles[90] * share, 1),
+            text=_(
+                "{option}: likely {likely}, in 16 of 20 futures {low} to {high}",
+                option=tag.short,
+                likely=grant_words.likely(view, tag),
+                low=grant_words.told(view, tag, each.outlay_quantiles[10]),
+                high=grant_words.told(view, tag, each.outlay_quantiles[90]),
+            ),
+        )
+        for tag, each in found.items()
+    ]

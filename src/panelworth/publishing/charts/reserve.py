@@ -1,0 +1,191 @@
+"""The reserve of each option, year by year, over the drawn futures: a pane an option, one scale.
+
+A band with a line is read as what it is, a range within which the cash will be; the ends of the
+band are told in words beside it, since readers take a band's edge for a limit (Joslyn, Savelli
+2021).
+"""
+
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import altair as alt
+
+from panelworth.engine.results.trials import ReserveTrials
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts.axes import COLOURS, Chart, Layered
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import cash_words, level_words
+from panelworth.publishing.words.dates_words import away_days, loan_months
+from panelworth.publishing.words.rounding import step_above
+
+HEIGHT = 150
+DAYS_A_YEAR = 365.25
+ROOM = 0.06  # of the scale, above and below what is drawn
+FOOT = 0.35  # of the scale, below it: for the weeks away and the loan
+TICKS = 2  # steps between the labels of money, at most
+APART = 0.12  # of the scale: a label of money nearer to the floor's is left out
+RIGHT = 0.22  # of the years, right of them: for the figure at the line's end
+SHORTEST = 0.012  # of the years: a stretch is drawn at least so long
+TURN = 0.7  # of the years: words of a later stretch stand left of it
+AWAY_AT, LOAN_AT = -22, -6  # pixels from the pane's foot
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scale:
+    """What all panes share: the least and the most money, what is drawn, and the labels."""
+
+    low: float
+    high: float
+    ticks: Mapping[float, str]
+
+
+def reserve_charts(view: View) -> list[Chart]:
+    """Draw each option's band from p10 to p90 by year, with its middle; none for an owner."""
+    found = [
+        (tag, trials)
+        for tag in view.tags.values()
+        if (trials := level_words.drawn(view, tag).reserve) is not None
+    ]
+    scale = _scale(view, [trials for _, trials in found]) if found else None
+    return [_pane(view, tag, trials, scale) for tag, trials in found if scale]
+
+
+def _scale(view: View, found: Sequence[ReserveTrials]) -> Scale:
+    floor = view.club.reserve_floor if view.club else 0.0
+    ends = [0.0, floor]
+    ends += [end for each in found for band in each.reserve_by_year for end in (band.p10, band.p90)]
+    low, high = min(ends), max(ends)
+    size = (high - low) or 1.0
+    step = step_above(size / TICKS)
+    places = [step * place for place in range(math.ceil(low / step), math.floor(high / step) + 1)]
+    money = view.formats.money
+    ticks = {each: money(each) for each in places if abs(each - floor) > APART * size}
+    foot = FOOT if any(cash_words.gone_for(view, tag) for tag in view.tags.values()) else ROOM
+    return Scale(
+        low=round(low - foot * size, 2),
+        high=round(high + ROOM * size, 2),
+        ticks=ticks | {floor: _("floor")},
+    )
+
+
+def _pane(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> Chart:
+    return Chart(
+        id=f"reserve-{tag.id}",
+        title=tag.short,
+        summary=cash_words.pane_text(view, tag),
+        spec=_drawn(view, tag, trials, scale),
+        options=[tag],
+        height=HEIGHT,
+    )
+
+
+def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> dict[str, Any]:
+    """Draw the band and its middle over the years, the floor, and what happens when."""
+    rows = [
+        {
+            "option": tag.title,
+            "x": year,
+            "low": round(band.p10, 2),
+            "middle": round(band.p50, 2),
+            "high": round(band.p90, 2),
+        }
+        for year, band in enumerate(trials.reserve_by_year)
+    ]
+    colour, _, dash = charts.scales(list(view.tags.values()))
+    up = alt.Y(
+        "low:Q",
+        title=None,
+        scale=alt.Scale(domain=[scale.low, scale.high], zero=False, nice=False),
+        axis=alt.Axis(
+            values=list(scale.ticks),
+            labelExpr=_written(scale.ticks),
+            labelOverlap=False,
+            ticks=False,
+            domain=False,
+        ),
+    )
+    base = alt.Chart(charts.inline(rows)).encode(x=_years(view))
+    band = base.mark_area(opacity=0.25).encode(y=up, y2=alt.Y2("high:Q"), color=colour)
+    middle = base.mark_line(strokeWidth=2.5).encode(
+        y=alt.Y("middle:Q"), color=colour, strokeDash=dash
+    )
+    layers = (band, _floor(view), middle, _end(view, tag, rows[-1]), *_stretches(view, tag))
+    return charts.finished(alt.layer(*layers), HEIGHT)
+
+
+def _years(view: View) -> alt.X:
+    """Return the axis of years, with room on its right."""
+    years, first = view.figures.years, view.case.scenario.as_of.year
+    places = (0, years)
+    names = {float(each): str(first + each) for each in places}
+    return alt.X(
+        "x:Q",
+        title=None,
+        scale=alt.Scale(domain=[0, round(years * (1 + RIGHT), 2)], nice=False),
+        axis=alt.Axis(grid=False, values=places, labelExpr=_written(names), domain=False),
+    )
+
+
+def _written(names: Mapping[float, str]) -> str:
+    """Return the expression that writes each place of an axis as it is named."""
+    found = {f"{place:g}" if place == round(place) else str(place): name
+             for place, name in names.items()}  # fmt: skip
+    return f"({json.dumps(found, ensure_ascii=False)})[datum.value]"
+
+
+def _floor(view: View) -> Layered:
+    floor = view.club.reserve_floor if view.club else 0.0
+    row = {"x": 0, "until": view.figures.years, "at": round(floor, 2)}
+    rule = alt.Chart(charts.inline([row])).mark_rule(strokeWidth=1.5, color=COLOURS["accent"])
+    return alt.layer(rule.encode(x="x:Q", x2="until:Q", y="at:Q"))
+
+
+def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
+    """Write the middle future's figure where its line ends."""
+    row = {**last, "words": cash_words.at_end(view, tag)}
+    text = alt.Chart(charts.inline([row])).mark_text(align="left", dx=5, fontWeight=600)
+    return alt.layer(text.encode(x="x:Q", y="middle:Q", text="words:N"))
+
+
+def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
+    """Yield the weeks away and the months of the loan, as thick lines at the foot with words."""
+    as_of, years = view.case.scenario.as_of, view.figures.years
+    gone, loan = cash_words.gone_for(view, tag), loan_months(view, tag)
+    if gone:
+        start, finish = (_in_years(as_of, each) for each in away_days(view, tag))
+        yield _stretch(view, tag, (start, finish, AWAY_AT), gone)
+    if loan:
+        start, finish = (month / MONTHS for month in loan)
+        yield _stretch(view, tag, (start, min(finish, float(years)), LOAN_AT), _("loan"))
+
+
+def _in_years(as_of: date, day: date) -> float:
+    return (day - as_of).days / DAYS_A_YEAR
+
+
+def _stretch(view: View, tag: OptionTag, at: tuple[float, float, int], words: str) -> Layered:
+    """Draw a stretch of time at the foot, its words on the side where there is room."""
+    start, finish, offset = at
+    years = view.figures.years
+    finish, left = max(finish, start + SHORTEST * years), start > TURN * years
+    row = {"option": tag.title, "x": round(start, 3), "until": round(finish, 3), "words": words}
+    row["beside"] = row["x"] if left else row["until"]
+    colour, _, _ = charts.scales(list(view.tags.values()))
+    base = alt.Chart(charts.inline([row]))
+    line = base.mark_rule(strokeWidth=6, y="height", yOffset=offset)
+    text = base.mark_text(
+        align="right" if left else "left",
+        baseline="middle",
+        dx=-5 if left else 5,
+        y="height",
+        yOffset=offset,
+    )
+    return alt.layer(
+        line.encode(x="x:Q", x2="until:Q", color=colour), text.encode(x="beside:Q", text="words:N")
+    )

@@ -1,0 +1,113 @@
+"""What moves an option most: one bar a range, the rest likely, against the baseline's line.
+
+A bar is filled where the option is ahead of the baseline and hollow where it is behind, as marks
+are. Its ends carry the range's own ends, so that a reader sees which guess leads where.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from panelworth.engine.results.figures import Swing
+from panelworth.publishing.charts.outcomes import LETTER, WIDTH
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import sure_words
+from panelworth.publishing.words.rounding import outcome
+
+MOST = 4
+GAP = 2 * LETTER  # between the two labels under a bar
+SMALL = 1.0  # of a unit of money: a shorter bar shows nothing
+
+
+@dataclass(frozen=True, kw_only=True)
+class End:
+    """The label of a bar's end, and where it stands."""
+
+    x: float
+    label: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bar:
+    """One range: its name, where its bar is hollow and filled (x and width), its ends, its words.
+
+    `turns` says at which value within the range the option and the baseline are even; "" where
+    they are at none or at several.
+    """
+
+    name: str
+    turns: str
+    hollow: tuple[float, float]
+    filled: tuple[float, float]
+    left: End
+    right: End
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Swings:
+    """The bars of an option on one scale, and where the baseline's line stands."""
+
+    option: OptionTag
+    zero: float
+    bars: tuple[Bar, ...]
+
+
+def swings(view: View, tag: OptionTag) -> Swings | None:
+    """Draw the widest swings of an option; None where no range moves it."""
+    found = [each for each in view.option(tag.id).swings if abs(each.high - each.low) >= SMALL]
+    found = found[:MOST]
+    if not found:
+        return None
+    ends = [0.0, *(end for each in found for end in (each.low, each.high))]
+    least, wide = min(ends), max(ends) - min(ends)
+    names = sure_words.range_names(view, [each.input for each in found])
+
+    def x(amount: float) -> float:
+        return round((amount - least) / wide * WIDTH, 1)
+
+    bars = tuple(
+        _bar(view, tag, each, name, (x(0.0), x(each.low), x(each.high)))
+        for each, name in zip(found, names, strict=True)
+    )
+    return Swings(option=tag, zero=x(0.0), bars=bars)
+
+
+def _bar(
+    view: View, tag: OptionTag, swing: Swing, name: str, at: tuple[float, float, float]
+) -> Bar:
+    zero, low, high = at
+    first, last = sorted((low, high))
+    labels = sure_words.range_ends(view, swing.input)
+    left, right = labels if low <= high else labels[::-1]
+    even = min(max(zero, first), last)
+    return Bar(
+        name=name,
+        turns=sure_words.turns(view, tag, swing.input),
+        hollow=(first, round(even - first, 1)),
+        filled=(even, round(last - even, 1)),
+        **_placed((first, last), (left, right)),
+        text=_(
+            "{input}: {low} gives {worth}, {high} gives {more}.",
+            input=name,
+            low=labels[0],
+            worth=outcome(view, swing.low),
+            high=labels[1],
+            more=outcome(view, swing.high),
+        ),
+    )
+
+
+def _placed(span: tuple[float, float], labels: Sequence[str]) -> dict[str, End]:
+    """Place two labels under a bar's ends, apart from one another and within the picture.
+
+    `x` is the left one's start and the right one's end.
+    """
+    wide = len("".join(labels)) * LETTER + GAP
+    missing = max(wide - (span[1] - span[0]), 0.0)
+    first = min(max(span[0] - missing / 2, 0.0), WIDTH - wide)
+    last = max(span[1], first + wide)
+    return {
+        "left": End(x=round(first, 1), label=labels[0]),
+        "right": End(x=round(min(last, WIDTH), 1), label=labels[1]),
+    }

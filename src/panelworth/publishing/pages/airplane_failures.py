@@ -1,0 +1,276 @@
+"""The section on failures: what goes when one thing goes, and how much it takes to lose it."""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from panelworth.engine.results.airplane import FailureFigures, PowerLoss, UnitFailure
+from panelworth.publishing.formats import joined
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.pages.airplane_sections import (
+    Entry,
+    Listing,
+    Part,
+    Section,
+    Table,
+)
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import failure_words as words
+from panelworth.publishing.words.airplane_names import RULES, headed, listed
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
+from panelworth.publishing.words.sentences import joined_sentences
+
+MOST_CUTS = 8
+HOW = (
+    N_(
+        "A unit works when it has not failed and each of its needs is met by something that works. "
+        "Every unit is failed alone, then every two and every three together. A set that loses a "
+        "function, and from which none can be left out, is a minimal cut set; one of a single unit "
+        "is a single point of failure."
+    ),
+    N_(
+        "How likely a failure is plays no part. Functions are those that 14 CFR 91.205 (b), (c) "
+        "and (d) list for day VFR, night VFR and IFR, as far as they are in the panel; other rules "
+        "and the airplane's own equipment list ask for more."
+    ),
+)
+# Beside counts, and beside every table of what a failure leaves: neither is permission to fly.
+NO_COUNT = N_(
+    "None of this is leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
+    "airplane's own papers and a mechanic."
+)
+NO_LEAVE = N_(
+    "“All there” is no leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
+    "airplane's own papers and a mechanic."
+)
+
+
+def failures_section(view: View) -> Section | None:
+    """Make the section on failures, None where no units are described."""
+    found = view.figures.airplane.failures
+    tags = [tag for tag in view.tags.values() if tag.id in found and found[tag.id].failures]
+    if not tags:
+        return None
+    return Section(
+        id="fails",
+        label=_("what fails"),
+        question=_("What is lost if one thing fails?"),
+        told=[
+            joined_sentences(words.headline(tags, found), words.worst(tags, view.figures.airplane))
+        ],
+        table=_counts(tags, found),
+        beside=[_(NO_COUNT)],
+        cautions=[_(AIRPLANE_LINE)],
+        more=_("Each failure, option by option"),
+        parts=[_compared(view, tags), *(_part(view, tag, tags[0]) for tag in tags)],
+        how=[_(text) for text in HOW],
+    )
+
+
+def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> Table:
+    """Count, a row an option, the units that alone take what each flight rule lists."""
+    rows = []
+    for tag in tags:
+        counts = [words.count_ending(found[tag.id], rule) for rule in RULES]
+        cells = [_("never met") if count is None else str(count) for count in counts]
+        rows.append([{"option": tag}, *cells])
+    caption = _("Units that, failing alone, take something 14 CFR 91.205 lists")
+    return Table(caption=caption, head=[_("Option"), *(headed(rule) for rule in RULES)], rows=rows)
+
+
+def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
+    """Compare how many failures it takes to lose each function that the rules ask for."""
+    found = view.figures.airplane.failures
+    names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
+    rows = [
+        [
+            headed(name),
+            *(words.fewest(*_cuts_of(found[tag.id], name)) for tag in tags),
+        ]
+        for name in names
+    ]
+    differ = [row for row in rows if len(set(row[1:])) > 1]
+    table = Table(
+        caption=_("Units that must fail together before it is lost"),
+        head=[_("What you lose"), *(tag.short for tag in tags)],
+        rows=differ,
+    )
+    lines = [
+        _(
+            "1 means that a single failure takes it; 2 that two must fail together. A battery "
+            "counts as a source here, however short it lasts."
+        ),
+        *_alike(rows),
+    ]
+    title = _("How many failures it takes")
+    return Part(title=title, lines=lines, tables=[table] if differ else [])
+
+
+def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Tell in a sentence what takes as many failures with every option."""
+    groups: dict[str, list[str]] = {}
+    for name, *counts in rows:
+        if len(set(counts)) == 1:
+            groups.setdefault(counts[0], []).append(name[:1].lower() + name[1:])
+    told = [
+        _("{count} for {functions}", count=count, functions=joined(names))
+        for count, names in sorted(groups.items())
+    ]
+    return [_("With every option alike: {counts}.", counts="; ".join(told))] if told else []
+
+
+def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
+    """Tell of each failure with an option; what is the same with the first one is only named."""
+    found = view.figures.airplane.failures[tag.id]
+    lines = [_("{count} units were failed.", count=len(found.failures))]
+    lines += [words.missing(state) for state in found.rules if not state.met]
+    lines += _unsupported(found)
+    listings = _listings(view, tag)
+    if tag is not first:
+        pairs = zip(listings, _listings(view, first), strict=True)
+        listings = [_differing(each, base, first) for each, base in pairs]
+    return Part(
+        option=tag,
+        lines=[*lines, _(NO_LEAVE)],
+        listings=[each for each in listings if each.entries or each.after],
+    )
+
+
+def _listings(view: View, tag: OptionTag) -> list[Listing]:
+    found = view.figures.airplane.failures[tag.id]
+    return [_much(view, tag), _small(view, tag), _cuts(found)]
+
+
+def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
+    """Leave out the entries that the first option has as well, and name them."""
+    alike = [each.term for each in listing.entries if each in base.entries]
+    after = _("As with {option}: {things}.", option=first.short, things=joined(alike))
+    return Listing(
+        caption=listing.caption,
+        entries=[each for each in listing.entries if each not in base.entries],
+        after=joined_sentences(after if alike else "", listing.after),
+    )
+
+
+def _unsupported(found: FailureFigures) -> list[str]:
+    if not found.unsupported:
+        return []
+    units = joined(list(found.unsupported))
+    return [_("As described these cannot work at all: {units}.", units=units)]
+
+
+def _much(view: View, tag: OptionTag) -> Listing:
+    """Tell of the units that take much: first those that leave nothing but a battery."""
+    found, losses = _found(view, tag)
+    alone = {loss.empty.unit for loss in losses}
+    much = [
+        each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
+    ]
+    much.sort(key=lambda each: words.severity(found, each), reverse=True)
+    entries = [_power_entry(view, tag, loss) for loss in losses]
+    entries += [_entry(found, failure) for failure in much]
+    return Listing(caption=_("One failure that takes several things"), entries=entries)
+
+
+def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLoss]]:
+    airplane = view.figures.airplane
+    return airplane.failures[tag.id], airplane.power_losses[tag.id]
+
+
+def _entry(found: FailureFigures, failure: UnitFailure) -> Entry:
+    dark = _("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
+    lines = [
+        _("You lose {functions}.", functions=words.lost(found, failure)),
+        _("You keep {functions}.", functions=words.kept(found, failure)),
+        _("Of what 91.205 lists: {rules}.", rules=words.rules_left(found, failure)),
+    ]
+    return Entry(term=failure.unit, note=dark, lines=lines)
+
+
+def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
+    """Tell of a failure after which only a battery is left, as it is once that is empty."""
+    found = _found(view, tag)[0]
+    power = view.figures.airplane.electrical.get(tag.id)
+    at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
+    span = power.shortest_endurance if power else None
+    lines = [
+        words.lost_with_power(found, at_once, loss, span),
+        _(
+            "You keep, when it is empty, for as long as other batteries last: {functions}.",
+            functions=words.kept(found, loss.empty),
+        ),
+        _(
+            "Of what 91.205 lists, when it is empty: {rules}.",
+            rules=words.rules_left(found, loss.empty),
+        ),
+    ]
+    return Entry(term=loss.empty.unit, lines=lines)
+
+
+def _small(view: View, tag: OptionTag) -> Listing:
+    """Group all other single failures by the rules whose functions they take, most first."""
+    found, losses = _found(view, tag)
+    told = {loss.empty.unit for loss in losses} | {*found.unsupported, *found.idle}
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for failure in found.failures:
+        if failure.unit not in told and not words.takes_much(found, failure):
+            key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
+            groups.setdefault(key, []).append(words.with_loss(found, failure))
+    entries = [
+        Entry(term=_ends(key), lines=[joined(groups[key])])
+        for key in sorted(groups, key=_worst_first)
+    ]
+    idle = [name for name in found.idle if name not in found.unsupported]
+    if idle:
+        term = _("Not known: the files name no function of it")
+        entries.append(Entry(term=term, lines=[joined(idle)]))
+    return Listing(caption=_("All other single failures"), entries=entries)
+
+
+def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
+    return -len(key), bool(key[-1]), key
+
+
+def _ends(key: tuple[str, ...]) -> str:
+    *rules, nothing = key
+    if nothing:
+        return _("Nothing yet: something else stands in")
+    if rules:
+        return _("Something listed for {rules}", rules=listed(rules))
+    return _("Nothing these rules list; others may")
+
+
+def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
+    """Return a function's minimal cut sets, None where it is not there, and their largest size."""
+    return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
+
+
+def _cuts(found: FailureFigures) -> Listing:
+    """List the minimal cut sets of two units and three, each with the functions it takes.
+
+    Those of one unit are told among the single failures.
+    """
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for name, sets in found.cut_sets.items():
+        for units in sets if name not in found.means else ():
+            if len(units) > 1:
+                groups.setdefault(units, []).append(name)
+    ranked = sorted(groups, key=lambda units: (len(units), -len(groups[units])))
+    entries = [
+        Entry(term=words.cut(units), lines=[listed(groups[units])]) for units in ranked[:MOST_CUTS]
+    ]
+    return Listing(
+        caption=_("What takes more only if it fails together (minimal cut sets)"),
+        entries=entries,
+        after=_beyond(found, len(ranked) - len(entries)),
+    )
+
+
+def _beyond(found: FailureFigures, left: int) -> str:
+    """Say how many sets are not listed, and up to which size they were looked for."""
+    more = left + int(math.fsum(found.more_cut_sets.values()))
+    largest = min(found.largest_cut_sets.values(), default=words.USUAL)
+    told = _("{count} more sets.", count=more) if more > 0 else ""
+    few = _(
+        "Sets of more than {number} units are not looked for: there are too many.", number=largest
+    )
+    return joined_sentences(told, few if largest < words.USUAL else "")

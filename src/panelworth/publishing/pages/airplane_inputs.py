@@ -1,0 +1,82 @@
+"""What the airplane's figures rest on: its weights, power and units, each with its place."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from panelworth.model.case import option_prefix
+from panelworth.model.equipment import Airplane, Equipment, Unit
+from panelworth.publishing.formats import amps, joined, tenths
+from panelworth.publishing.language import _
+from panelworth.publishing.view import View
+from panelworth.publishing.words.airplane_names import listed, said
+
+TODAY = "equipment."
+
+
+def airplane_inputs(view: View) -> list[dict[str, Any]]:
+    """Return groups of rows: today's airplane, and what each option puts in or brings."""
+    groups = []
+    if view.case.equipment:
+        rows = _whole(view, view.case.equipment, TODAY)
+        groups.append({"heading": _("The airplane today"), "rows": rows})
+    for tag in view.tags.values():
+        prefix, own = option_prefix(tag.id), view.case.replacements.get(tag.id)
+        rows = list(_units(view, view.case.options[tag.id].installs, f"{prefix}installs"))
+        if own:
+            rows = [*_whole(view, own, f"{prefix}equipment."), *rows]
+        heading = _("The airplane with {option}", option=tag.title)
+        groups.append({"heading": heading, "rows": rows})
+    return [group for group in groups if group["rows"]]
+
+
+def _whole(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]]:
+    units = list(_units(view, equipment.units, f"{prefix}units"))
+    if equipment.airplane is None:
+        return units
+    return [*_airplane(view, equipment.airplane, f"{prefix}airplane"), *units]
+
+
+def _airplane(view: View, airplane: Airplane, path: str) -> Iterator[dict[str, str]]:
+    formats = view.formats
+    at = _at(formats.weight(airplane.empty_weight), formats.arm(airplane.empty_arm))
+    yield _row(view, _("Empty weight and CG"), at, f"{path}.empty_weight")
+    most = formats.weight(airplane.max_weight)
+    yield _row(view, _("Maximum weight"), most, f"{path}.max_weight")
+    if airplane.fuel:
+        usable = _at(formats.fuel(airplane.fuel.usable), formats.arm(airplane.fuel.arm))
+        yield _row(view, _("Usable fuel"), usable, f"{path}.fuel")
+    if airplane.alternator:
+        rating = amps(airplane.alternator.amps)
+        yield _row(view, _("Alternator rating"), rating, f"{path}.alternator")
+    if airplane.battery:
+        hours = f"{tenths(airplane.battery.ampere_hours)} Ah"
+        yield _row(view, _("Battery capacity"), hours, f"{path}.battery")
+
+
+def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, str]]:
+    for unit in units:
+        told = [_at(view.formats.weight(unit.weight), view.formats.arm(unit.arm))]
+        if unit.amps.high:
+            told.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
+        if unit.provides:
+            told.append(_("provides {functions}", functions=listed(unit.provides)))
+        if unit.needs:
+            needs = joined([_either(need) for need in unit.needs])
+            told.append(_("needs {what}", what=needs))
+        yield _row(view, unit.name, "; ".join(told), f"{path}[{unit.name}]")
+
+
+def _either(need: str) -> str:
+    return " | ".join(said(name.strip()) for name in need.split("|"))
+
+
+def _at(size: str, arm: str) -> str:
+    return _("{size} at {arm}", size=size, arm=arm)
+
+
+def _row(view: View, label: str, value: str, path: str) -> dict[str, str]:
+    place = view.case.places.get(path)
+    source = "equipment.toml"
+    if place:
+        source = _("{file}, line {line}", file=place.file, line=place.line)
+    return {"label": label, "value": value, "source": source}

@@ -1,0 +1,94 @@
+"""The section on inspections: what recurs by calendar month and by hours, and what binds next."""
+
+from typing import Any
+
+from panelworth.engine.results.airplane import Due
+from panelworth.publishing.formats import (
+    interval,
+    joined,
+    plural,
+    tenths,
+)
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.pages.airplane_sections import Part, Section, Table
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import inspection_words as words
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, NOT_COMPLETE
+
+HOW = (
+    N_(
+        "An item is good through the last day of the month that lies its interval after the month "
+        "it was last done in, whatever the day (“within the preceding 24 calendar months”, 14 CFR "
+        "91.411 and 91.413). An interval in days ends on its day. The first day to be reached "
+        "binds."
+    ),
+    N_(
+        "By flying hours, the day is that on which the limit is reached at today's likely hours, "
+        "over the seasons: a guess, for the tach decides. What is flown over to reach the shop "
+        "counts in the next interval (14 CFR 91.409(b)). An option's dates take its likely finish."
+    ),
+)
+
+
+def inspections_section(view: View) -> Section | None:
+    """Make the section on recurring items, None where there are none."""
+    dues = view.figures.airplane.due_today
+    if not dues:
+        return None
+    rows = [_row(view, due) for due in dues]
+    head = [_("Item"), _("Every"), _("Good through")]
+    return Section(
+        id="due",
+        label=_("what falls due"),
+        question=_("What inspection comes next?"),
+        told=[*words.binding(view, dues), *words.renewed(view)],
+        table=Table(caption=_("Recurring items today"), head=head, rows=rows, words=True),
+        beside=[_(NOT_COMPLETE)],
+        cautions=[_(AIRPLANE_LINE)],
+        more=_("What falls due with each option"),
+        parts=[_after(view, tag) for tag in view.others],
+        how=[_(text) for text in HOW],
+    )
+
+
+def _row(view: View, due: Due) -> list[Any]:
+    left = words.until(view.case.scenario.as_of, due)
+    if due.at_hours is None:
+        items = view.case.scenario.aircraft.recurring
+        item = next(each for each in items if each.name == due.name)
+        every = interval(item.every_months, item.every_days)
+        return [item.name, every, {"value": words.last_day(due), "note": left}]
+    equipment = view.case.equipment
+    listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
+    hourly = next(each for each in listed if each.name == due.name)
+    if due.when != "overdue":
+        left = _("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
+    every = plural(hourly.every, "hour", "hours")
+    return [due.name, every, {"value": words.last_day(due), "note": left}]
+
+
+def _after(view: View, tag: OptionTag) -> Part:
+    """Tell what falls due with an option, but for what stays as it stands today."""
+    today = {due.name: due for due in view.figures.airplane.due_today}
+    dues = view.figures.airplane.due_after[tag.id]
+    rows = [
+        [due.name, {"value": words.last_day(due), "note": words.after(view, tag.id, due)}]
+        for due in dues
+        if _moved(due, today.get(due.name))
+    ]
+    same = [due.name for due in dues if not _moved(due, today.get(due.name))]
+    lines = [words.done_with(view, tag.id)]
+    lines += [_("As today: {items}.", items=joined(same))] if same else []
+    table = Table(
+        caption=_("With {option}", option=tag.short),
+        head=[_("Item"), _("Good through")],
+        rows=rows,
+        words=True,
+    )
+    return Part(option=tag, lines=lines, tables=[table] if rows else [])
+
+
+def _moved(due: Due, today: Due | None) -> bool:
+    """Say whether an item is due at another time than today, or in the way of the work."""
+    alike = today is not None and (due.last_day, due.at_hours) == (today.last_day, today.at_hours)
+    return not alike or due.when != "after"

@@ -1,0 +1,67 @@
+"""The section on what members want: what each need weighs, and which option meets it."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from panelworth.engine.results.airplane import CapabilityFigures
+from panelworth.publishing.formats import percent
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.pages.airplane_sections import Part, Section, Table
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import needs_words as words
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
+
+HOW = (
+    N_(
+        "An option meets a need when its units, with nothing failed, provide every function the "
+        "need takes. What a need weighs is its share of all marks on the ballots, or of all points "
+        "where ballots rank: with n needs the first gets n points, the second one less, and so "
+        "on; equal ranks share."
+    ),
+    N_(
+        "How firm the order is: every weight is drawn anew, evenly from half to one and a half "
+        "times its own, 10,000 times."
+    ),
+)
+NO_APPROVAL = N_(
+    "“Yes” says that the units provide it with nothing failed. Whether they may be used for a kind "
+    "of flight depends on their approval and the airplane's papers."
+)
+
+
+def needs_section(view: View) -> Section | None:
+    """Make the section on needs, None without needs or an option that says its equipment."""
+    found = view.figures.airplane.capability
+    if found is None:
+        return None
+    tags = [tag for tag in view.tags.values() if tag.id in found.share]
+    lines = [words.ballots(view), *words.firm(view, found)]
+    return Section(
+        id="needs",
+        label=_("what was asked for"),
+        question=words.question(view),
+        told=[words.lead(found, tags)],
+        table=_table(found, tags),
+        beside=[_(NO_APPROVAL)],
+        cautions=[_(AIRPLANE_LINE)],
+        more=_("The ballots, and how firm this order is"),
+        parts=[Part(title=_("If a weight changes"), lines=lines)],
+        how=[_(text) for text in HOW],
+    )
+
+
+def _table(found: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
+    weights = sorted(found.weights.items(), key=lambda pair: -pair[1])
+    rows: list[Any] = [
+        [need, percent(weight, 0), *(_met(found, tag, need) for tag in tags)]
+        for need, weight in weights
+    ]
+    whole = [percent(found.share[tag.id], 0) for tag in tags]
+    rows.append({"cells": [_("Share met"), percent(1.0, 0), *whole], "total": True})
+    head = [_("Need"), _("Weight"), *({"option": tag} for tag in tags)]
+    return Table(caption=_("Which option meets which need"), head=head, rows=rows)
+
+
+def _met(found: CapabilityFigures, tag: OptionTag, need: str) -> dict[str, Any]:
+    met = need in found.met[tag.id]
+    return {"value": words.yes(met=met), "strong": met}

@@ -1,0 +1,161 @@
+"""The section on power: load by phase against the alternator, battery minutes, wires."""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+from panelworth.engine.results.airplane import CircuitCheck, PhaseLoad
+from panelworth.publishing.formats import NONE, amps
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.pages.airplane_sections import (
+    Part,
+    Section,
+    Table,
+    airplane_of,
+)
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import power_words as words
+from panelworth.publishing.words.airplane_names import headed, said
+from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
+from panelworth.publishing.words.groups import grouped, names
+
+HOW = (
+    N_(
+        "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
+        "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
+        "alternator's rating where it is not monitored."
+    ),
+    N_(
+        "Minutes = time until the failure is seen at full load, then what is left of the battery's "
+        "usable ampere-hours over the essential load. What is used at times, such as transmitting, "
+        "counts too (14 CFR 23.2525(c)), here for a fifth of the time: common practice, no source. "
+        "The phase that drains it fastest is told."
+    ),
+    N_(
+        "Wires: the thinnest listed copper wire that carries the current in a bundle (AC 43.13-1B "
+        "table 11-9, 105 °C), keeps the voltage drop (table 11-6) and has a listed protector "
+        "(table 11-3). The drop is that at 20 °C; a hot wire loses more (11-66)."
+    ),
+)
+
+
+def power_section(view: View) -> Section | None:
+    """Make the section on electrical load, None where nothing that draws current is described."""
+    found = view.figures.airplane.electrical
+    tags = [tag for tag in view.tags.values() if tag.id in found]
+    if not any(found[tag.id].continuous_load for tag in tags):
+        return None
+    return Section(
+        id="power",
+        label=_("what it draws"),
+        question=_("Is there power enough?"),
+        told=[words.headline(tags, found), words.battery(tags, found)],
+        table=_loads(view, tags),
+        beside=[told for told in (_basis(view, tags), _(words.RULE_OF_THUMB)) if told],
+        cautions=[_(AIRPLANE_LINE)],
+        more=_("Loads by phase, wires and protectors"),
+        parts=[_by_phase(view, tags), *_circuits(view, tags)],
+        how=[_(text) for text in HOW],
+    )
+
+
+def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
+    """Show, a row an option, the phase that draws most and how long the battery lasts at worst."""
+    phases = {view.figures.airplane.electrical[tag.id].worst_phase for tag in tags}
+    alike = len(phases) == 1
+    head = [
+        *(_("Option"), _("Continuous load"), _("Of the alternator")),
+        _("Battery, minutes"),
+    ]
+    rows = [[{"option": tag}, *_cells(view, tag, alike=alike)] for tag in tags]
+    caption = _("The phase that draws most, and the battery")
+    if alike:
+        caption = _("The phase that draws most, {phase}, and the battery", phase=said(phases.pop()))
+    return Table(caption=caption, head=head, rows=rows)
+
+
+def _cells(view: View, tag: OptionTag, *, alike: bool) -> list[Any]:
+    found = view.figures.airplane.electrical[tag.id]
+    worst = next(each for each in found.phases if each.phase == found.worst_phase)
+    share = words.load_share(found.load_share) if found.load_share is not None else NONE
+    return [
+        {"value": amps(worst.continuous.likely), "note": "" if alike else said(found.worst_phase)},
+        {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
+        words.at_least(found.shortest_endurance),
+    ]
+
+
+def _basis(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say what battery minutes take as given, once for all options that share it."""
+
+    def told(tag: OptionTag) -> str:
+        airplane = airplane_of(view, tag)
+        span = view.figures.airplane.electrical[tag.id].shortest_endurance
+        return words.basis(airplane.battery if airplane else None, span)
+
+    groups = [(basis, found) for basis, found in grouped(tags, told) if basis]
+    said_of = [
+        _("{basis} ({options})", basis=basis, options=names(found)) if len(groups) > 1 else basis
+        for basis, found in groups
+    ]
+    return _("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
+
+
+def _by_phase(view: View, tags: Sequence[OptionTag]) -> Part:
+    """Show each phase's loads, a column an option."""
+    found = view.figures.airplane.electrical
+    measures: Sequence[tuple[str, Callable[[PhaseLoad], Any]]] = (
+        (_("Continuous load"), lambda phase: words.current(phase.continuous)),
+        (_("Intermittent load on top"), lambda phase: amps(phase.intermittent.likely)),
+        (_("Essential load"), _essential),
+        (_("Minutes on battery"), lambda phase: words.at_least(phase.endurance)),
+    )
+    names = list(dict.fromkeys(phase.phase for tag in tags for phase in found[tag.id].phases))
+    loads = {(tag.id, phase.phase): phase for tag in tags for phase in found[tag.id].phases}
+    head = [_("Phase"), *(tag.short for tag in tags)]
+    tables = [
+        Table(
+            caption=caption,
+            head=head,
+            rows=[
+                [headed(name), *(_told(loads.get((tag.id, name)), measure) for tag in tags)]
+                for name in names
+            ],
+        )
+        for caption, measure in measures
+    ]
+    return Part(title=_("Phase by phase"), tables=tables)
+
+
+def _told(phase: PhaseLoad | None, measure: Callable[[PhaseLoad], Any]) -> Any:  # noqa: ANN401 (a cell)
+    return measure(phase) if phase else NONE
+
+
+def _essential(phase: PhaseLoad) -> dict[str, str]:
+    return {
+        "value": words.current(phase.essential),
+        "note": words.at_times(phase.essential_intermittent),
+    }
+
+
+def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
+    """List wires once for all options that share them."""
+    head = [_("Circuit"), _("Wire"), _("Protector")]
+    tables = [
+        Table(
+            caption=_("Wires: {options}", options=names(shared)),
+            head=head,
+            rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
+            words=True,
+        )
+        for checks, shared in grouped(tags, lambda tag: _checks(view, tag))
+        if checks
+    ]
+    if tables:
+        line = _(
+            "What published tables give for each circuit; the maker's data and the mechanic decide."
+        )
+        yield Part(title=_("Wires and protectors"), lines=[line], tables=tables)
+
+
+def _checks(view: View, tag: OptionTag) -> tuple[CircuitCheck, ...]:
+    return view.figures.airplane.electrical[tag.id].circuits

@@ -1,0 +1,165 @@
+"""The box of inputs a reader may move, with the engine's figures at its corners."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from panelworth.engine.results.figures import Axis
+from panelworth.publishing.charts.axes import script_json
+from panelworth.publishing.charts.tracks import Track, gains, track_of
+from panelworth.publishing.formats import Formats, fixed
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import compare_words, level_words
+from panelworth.publishing.words.rounding import outcome_step, to_step
+from panelworth.publishing.words.script_texts import forms
+
+FINER = 5  # a sum that moves is told to a fifth of an outcome's step
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """How a slider is named and its value told: what stands after it, and how it is scaled."""
+
+    label: str
+    after: str = ""
+    scale: float = 1.0
+    offset: bool = True
+    signed: bool = False
+
+
+SCRIPT = "whatif-data.js"
+WORDS = {
+    "overrun": Words(
+        label=N_("Price of every project"), after=" %", scale=100.0, offset=False, signed=True
+    ),
+    "hours": Words(label=N_("Hours wanted a year")),
+    "joined": Words(label=N_("Members beyond those counted on"), signed=True, offset=False),
+    "fuel": Words(label=N_("Fuel price")),
+    "recovery": Words(label=N_("Resale of new equipment"), after=" %", scale=100.0),
+}
+
+
+def whatif(view: View) -> dict[str, Any]:
+    """Return the sliders, the rows they move, and where their script's figures lie."""
+    axes = view.insight.whatif.axes
+    if not axes or not view.others:
+        return {}
+    track = track_of(view)
+    return {
+        "sliders": [_slider(view.formats, axis) for axis in axes],
+        "track": track,
+        "rows": [_row(view, tag, track) for tag in view.others],
+        "status": compare_words.standing(view),
+        "script": SCRIPT,
+    }
+
+
+def step_of(view: View) -> float:
+    """Return the step, in money, of a sum that moves."""
+    return max(outcome_step(view) / FINER, 1.0)
+
+
+def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
+    """Return an option's mark and sum as planned, with what stands in the plan's way."""
+    gain = view.option(tag.id).likely.net_benefit
+    return {
+        "option": tag,
+        "x": track.x(gain),
+        "sum": view.formats.change(to_step(gain, step_of(view))),
+        "warn": _("planned start refused") if level_words.refused(view, tag) else "",
+    }
+
+
+def whatif_script(view: View) -> str:
+    """Return what the sliders' script reads, handed over under its name."""
+    return f"window.whatifData = {script_json(_data(view))};\n"
+
+
+def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
+    """Describe a slider: its ends, step and likely value as the page shows them."""
+    words = WORDS[axis.key]
+    low, here, high = (_shown(axis, shift) for shift in (axis.points[0], 0.0, axis.points[-1]))
+    told = _told(formats, axis, here)
+    return {
+        "key": axis.key,
+        "label": _(words.label),
+        "min": f"{low:.12g}",
+        "max": f"{high:.12g}",
+        "value": f"{here:.12g}",
+        "step": f"{axis.step * words.scale:.12g}",
+        "told": told,
+    }
+
+
+def _offset(axis: Axis) -> float:
+    return axis.likely if WORDS[axis.key].offset else 0.0
+
+
+def _shown(axis: Axis, shift: float) -> float:
+    return round((shift + _offset(axis)) * WORDS[axis.key].scale, 6)
+
+
+def _told(formats: Formats, axis: Axis, value: float) -> str:
+    words, digits = WORDS[axis.key], _digits(axis)
+    sign = "+" if words.signed and value > 0 else ""
+    before, after = _around(formats, axis)
+    return f"{sign}{before}{fixed(value, digits)}{after}"
+
+
+def _digits(axis: Axis) -> int:
+    return 2 if axis.key == "fuel" else 0
+
+
+def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
+    """Return what stands before and after a slider's number."""
+    after = WORDS[axis.key].after
+    if axis.key != "fuel":
+        return "", after
+    return formats.writing["before"], formats.writing["after"] + after
+
+
+def _data(view: View) -> dict[str, Any]:
+    """Return what the script reads: axes, the figures at every grid point, how to write them."""
+    axes = [
+        {
+            "key": axis.key,
+            "label": _(WORDS[axis.key].label),
+            "points": list(axis.points),
+            "scale": WORDS[axis.key].scale,
+            "offset": _offset(axis),
+            "digits": _digits(axis),
+            "around": _around(view.formats, axis),
+            "signed": WORDS[axis.key].signed,
+        }
+        for axis in view.insight.whatif.axes
+    ]
+    track, baseline = track_of(view), view.figures.baseline
+    grid = view.insight.whatif
+    return {
+        "axes": axes,
+        "gains": {tag.id: _said_once(gains(grid, tag.id, baseline)) for tag in view.others},
+        "track": {"low": track.low, "scale": track.scale, "start": track.x(track.low)},
+        "step": step_of(view),
+        "order": list(view.tags),
+        "baseline": baseline,
+        "titles": {tag.id: tag.short for tag in view.tags.values()},
+        "writing": view.formats.writing,
+        "texts": {
+            "most": forms(compare_words.most_form),
+            "and": _("and"),
+            "moved": _("{label} {value}"),
+            "planned": _("{value} (planned {planned})"),
+        },
+    }
+
+
+def _said_once(row: Sequence[float]) -> dict[str, list[Any]]:
+    """Return a row's different values, and where in them each of its values stands.
+
+    >>> _said_once([2.5, 7.0, 2.5])
+    {'values': [2.5, 7.0], 'at': [0, 1, 0]}
+    """
+    values = list(dict.fromkeys(row))
+    places = {value: place for place, value in enumerate(values)}
+    return {"values": values, "at": [places[value] for value in row]}

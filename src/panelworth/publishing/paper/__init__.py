@@ -1,0 +1,1 @@
+"""The handout and the ballot sheet, as pages and as PDFs."""

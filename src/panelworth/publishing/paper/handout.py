@@ -1,0 +1,119 @@
+"""On paper: the handout of two pages before a vote, and the members' ballot sheet."""
+
+from typing import Any
+
+from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
+from panelworth.publishing.charts.paper import bill_bars, reserve_panes
+from panelworth.publishing.formats import day
+from panelworth.publishing.language import _
+from panelworth.publishing.site.address_code import address_code
+from panelworth.publishing.view import OptionTag, Page, View
+from panelworth.publishing.words import handout_words, pay_words, row_words
+from panelworth.publishing.words.answer_words import heads
+from panelworth.publishing.words.sentences import joined_sentences
+
+
+def paper_pages(view: View) -> list[Page]:
+    """Make the pages for print: a ballot sheet only where there are members to vote."""
+    return [handout_page(view), *([ballot_page(view)] if view.club else [])]
+
+
+def handout_page(view: View) -> Page:
+    """Make the handout: one side to decide with, one side on how sure that is."""
+    scenario = view.case.scenario
+    return Page(
+        file="handout.html",
+        template="handout.html",
+        title=_("Handout"),
+        nav="",
+        foot=_("Handout"),
+        description=_("Two pages to print: {title}", title=scenario.title),
+        content={
+            "question": scenario.question or _("Which option?"),
+            "club": view.club is not None,
+            **_first(view),
+            **_second(view),
+        },
+    )
+
+
+def _first(view: View) -> dict[str, Any]:
+    """Return what stands on the first side: the outcomes, what they come to, the motion."""
+    axis, tags = axis_of(view), list(view.tags.values())
+    return {
+        "basis": row_words.basis(view),
+        "kind": pay_words.for_member(view),
+        "axis": axis,
+        "baseline": view.baseline,
+        "rows": [
+            {
+                "option": tag,
+                "pays": pay_words.pays(view, tag)[:1],
+                "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
+                "tell": row_words.tell(view, tag),
+                "warn": row_words.stands_in_its_way(view, tag),
+            }
+            for tag in tags
+        ],
+        "heads": heads(view),
+        "choice": _("Draft motion") if view.club else _("The choice"),
+        "motion": _(handout_words.MOTION if view.club else handout_words.CHOICE),
+        "draft": _(handout_words.DRAFT) if view.club else "",
+        "choices": [{"option": tag, "sum": handout_words.granted_at(view, tag)} for tag in tags],
+    }
+
+
+def _second(view: View) -> dict[str, Any]:
+    """Return what stands on the second side: pairs, what to grant, the reserve, who decides."""
+    tags = list(view.tags.values())
+    return {
+        "pairs_head": handout_words.pairs_head() if view.others else "",
+        "pairs": [{"option": tag, "cells": handout_words.pairs(view, tag)} for tag in tags],
+        "grant": _("What to grant") if view.club else _("What to set aside"),
+        "bill_head": handout_words.bill_head(),
+        "bills": [
+            {"option": bar.option, "bar": bar, "cells": handout_words.bill_cells(view, bar.option)}
+            for bar in bill_bars(view)
+        ],
+        "reserve_basis": handout_words.reserve_basis(view),
+        "panes": [
+            {"pane": pane, "end": handout_words.reserve_end(view, pane.option)}
+            for pane in reserve_panes(view)
+        ],
+        "cautions": handout_words.cautions(view),
+        "address": view.home,
+        "code": address_code(view.home) if view.home else "",
+    }
+
+
+def ballot_page(view: View) -> Page:
+    """Make the ballot sheet: a box to approve and a box to rank beside each option."""
+    scenario = view.case.scenario
+    return Page(
+        file="ballot.html",
+        template="ballot.html",
+        title=_("Ballot"),
+        nav="",
+        foot=_("Ballot"),
+        description=_("A ballot sheet to print: {title}", title=scenario.title),
+        content={
+            "question": scenario.question or _("Which option?"),
+            "rows": [
+                {"option": tag, "figures": _one_line(view, tag)} for tag in view.tags.values()
+            ],
+            "kind": pay_words.for_member(view),
+            "as_of": day(scenario.as_of),
+        },
+    )
+
+
+def _one_line(view: View, tag: OptionTag) -> str:
+    """Put what an option asks, and how it fares, on one line of the ballot."""
+    pay, told = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
+    asks = _(
+        "{asks}. To grant: {sum}.",
+        asks=" ".join(filter(None, (pay.value, pay.note))),
+        sum=handout_words.granted_at(view, tag),
+    )
+    warning = row_words.stands_in_its_way(view, tag)
+    return joined_sentences(asks, told["count"], row_words.away(view, tag), warning)

@@ -1,0 +1,145 @@
+"""The handout and the ballot sheet as PDFs: the pages' own templates, laid out on paper.
+
+Needs the Pango library, which no Python package brings along; without it there is a problem to
+tell, not a traceback. Nothing is asked of any network, and the same page gives the same bytes.
+"""
+
+import io
+import re
+import warnings
+from collections.abc import Mapping
+from contextlib import redirect_stdout
+from pathlib import Path, PurePosixPath
+from types import ModuleType
+from typing import Any
+from urllib.parse import quote, urljoin
+
+from panelworth.problems import Problem
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts import lettering
+from panelworth.publishing.paper.handout import ballot_page, handout_page
+from panelworth.publishing.site.layout import Layout, laid_out
+from panelworth.publishing.view import View
+
+NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
+MARK = re.compile(
+    r'option-(?P<number>\d)"><svg class="mark" viewBox="(?P<box>[^"]*)"[^>]*>(?P<path>.*?)</svg>'
+)
+PICTURE = re.compile(
+    r'<svg class="picture option-(?P<number>\d)"(?P<head>[^>]*)>(?P<body>.*?)</svg>', re.DOTALL
+)
+TOLD = re.compile(r'aria-label="([^"]*)"')
+WORDS = re.compile(r">([^<>]+)<")
+# The rules of the pages' pictures with the colours of paper.
+LOOK = (
+    ".ahead,.bar{{fill:{option}}}.behind,.even{{fill:none;stroke:{option};stroke-width:1.4}}"
+    ".base{{stroke:{rule}}}.tick{{stroke:{line}}}.zero,.whisker{{stroke:{ink};stroke-width:1.5}}"
+    ".band{{fill:{option};opacity:.25}}.middle{{fill:none;stroke:{option};stroke-width:2}}"
+    ".whisker,.dashed{{fill:none}}.dashed{{stroke:{ink};stroke-dasharray:4 3}}"
+)
+LINK = re.compile(r'(<a\b[^>]*?) href="[^"]*"')
+KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".ttf": "font/ttf"}
+PAPERS = {"letter": "letter", "a4": "A4"}
+HINT = (
+    "install it (Debian, Ubuntu: apt-get install libpango-1.0-0 libpangoft2-1.0-0 "
+    "libharfbuzz-subset0), or print the page of the built site from a browser"
+)
+
+
+def paper_pdf(
+    view: View, layout: Layout, styles: Mapping[str, bytes], paper: str, *, ballot: bool = False
+) -> bytes | Problem:
+    """Lay the handout, or the ballot, out on letter or A4; a problem where Pango is missing.
+
+    Links lead into the published site where its address is known, and nowhere otherwise.
+    """
+    if ballot and view.club is None:
+        expected, found = "a club, whose members vote on a ballot", "a single owner"
+        hint, file = "leave --ballot out", f"{view.case.folder}/scenario.toml"
+        return Problem(file=file, key="club", expected=expected, found=found, hint=hint)
+    weasyprint = _weasyprint()
+    if weasyprint is None:
+        expected, found = "the Pango library, which lays out the text", "none that can be loaded"
+        return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
+    page = ballot_page(view) if ballot else handout_page(view)
+    base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
+    files = {**styles, **lettering.for_paper()}
+    fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
+    sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
+    text = _decorated(laid_out(layout, view, page, [page], root=""))
+    text = text if view.home else LINK.sub(r"\1", text)
+    document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
+    made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
+    return made
+
+
+def unfit_name(out: Path) -> list[Problem]:
+    """Refuse to write a PDF over anything that is none."""
+    if out.suffix.casefold() == ".pdf" and not out.is_dir():
+        return []
+    expected, hint = "the name of a PDF file", "name one that ends in .pdf"
+    return [Problem(file=str(out), key="--out", expected=expected, found=f'"{out}"', hint=hint)]
+
+
+def _decorated(text: str) -> str:
+    """Put each option's mark behind its place, in its colour, and make pictures images.
+
+    Tagged PDF wants a text for every figure; a mark says nothing that the name beside it does not,
+    and a background is no figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
+    """
+    return PICTURE.sub(_image, MARK.sub(_background, text))
+
+
+def _background(mark: re.Match[str]) -> str:
+    number, box, path = mark["number"], mark["box"], mark["path"]
+    colour = charts.option_colour(int(number))
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" fill="{colour}">'
+    picture = quote(f"{head}{path}</svg>")
+    style = f"display: inline-block; background: url(data:image/svg+xml,{picture}) no-repeat"
+    return f'option-{number}"><span class="mark" style="{style}"></span>'
+
+
+def _image(found: re.Match[str]) -> str:
+    """Return a picture as an image that carries its colours: no style sheet reaches within.
+
+    Its words for who cannot see it are its label, or else what stands in it.
+    """
+    head, body = found["head"], found["body"]
+    label = TOLD.search(head)
+    told = label[1] if label else " ".join(each.strip() for each in WORDS.findall(body))
+    look = LOOK.format(
+        option=charts.option_colour(int(found["number"])),
+        **{key: charts.COLOURS[key] for key in ("ink", "rule", "line")},
+    )
+    letters = f'font-family="{lettering.FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {letters}{head}><style>{look}</style>{body}</svg>'
+    )
+    return f'<img class="picture" src="data:image/svg+xml,{quote(svg)}" alt="{told}">'
+
+
+def _weasyprint() -> ModuleType | None:
+    """Load the layout engine; it prints a page of advice of its own where a library is missing."""
+    try:
+        with redirect_stdout(io.StringIO()), warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # about libraries that later versions will ask for
+            import weasyprint  # noqa: PLC0415
+
+            engine: ModuleType = weasyprint
+    except OSError:
+        return None
+    return engine
+
+
+def _fetcher(weasyprint: ModuleType, files: Mapping[str, bytes]) -> Any:  # noqa: ANN401
+    """Return what hands out files from memory and data addresses, and nothing else."""
+    urls = weasyprint.urls
+
+    class FromMemory(urls.URLFetcher):  # type: ignore[misc,name-defined]
+        def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> Any:  # noqa: ANN401
+            if url.startswith("data:"):
+                return super().fetch(url, headers)
+            kind = KINDS[PurePosixPath(url).suffix]
+            return urls.URLFetcherResponse(url, files[url], {"Content-Type": kind})
+
+    return FromMemory()

@@ -1,1 +1,0 @@
-"""Pictures that are drawn as marks within a page, without script."""

@@ -1,0 +1,259 @@
+"""Every file of a site, made in memory, its links checked, and then put in its place whole."""
+
+import re
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, replace
+from html.parser import HTMLParser
+from pathlib import Path, PurePosixPath
+from urllib.parse import unquote, urlsplit
+
+from rcssmin import cssmin
+from rjsmin import jsmin
+
+from panelworth.model.edition import BEFORE, LAST
+from panelworth.problems import Problem
+from panelworth.publishing.charts import axes as charts
+from panelworth.publishing.charts.drawing import Pen
+from panelworth.publishing.language import speaking
+from panelworth.publishing.site import site_archive as carried
+from panelworth.publishing.site.calendar_file import calendar_ics
+from panelworth.publishing.site.downloads import (
+    edition_json,
+    figures_csv,
+    figures_json,
+    flows_csv,
+)
+from panelworth.publishing.site.folder import (
+    MARKER,
+    MARKER_TEXT,
+    Files,
+    Progress,
+    foreign,
+    put,
+)
+from panelworth.publishing.site.layout import (
+    Layout,
+    each_page,
+    front_of,
+    laid_out,
+)
+from panelworth.publishing.site.link_cards import card_of, card_of_several
+from panelworth.publishing.site.note_links import (
+    ALWAYS,
+    absent,
+    placed,
+    without_dead,
+)
+from panelworth.publishing.site.sharing import (
+    FRONT_CARD,
+    SITEMAP,
+    card_for,
+    sitemap,
+)
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.workbook.document import workbook_of
+
+PICTURE = re.compile(r'<svg data-picture="(?P<file>[^"]+)"></svg>')
+STYLE = "style"  # the folder whose files are put together into one stylesheet
+MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
+
+
+def publish_views(
+    views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
+) -> list[Problem]:
+    """Publish scenarios as one site; an error that is returned kept it from being published."""
+    if problem := foreign(out):
+        return [problem]
+    files = gather(views, templates=templates, progress=progress, pen=pen)
+    progress("checking links")
+    problems = link_problems(views, files)
+    if not any(problem.severity == "error" for problem in problems):
+        progress("writing")
+        put(files, out)
+    return problems
+
+
+def gather(
+    views: list[View], *, templates: Path, progress: Progress, pen: Pen | None = None
+) -> Files:
+    """Make every file of the site in memory: one scenario at the root, several in folders."""
+    if pen is None:
+        with Pen() as own:
+            return gather(views, templates=templates, progress=progress, pen=own)
+    layout = Layout.of(templates)
+    files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
+    several = len(views) > 1
+    for view in views:
+        progress(f"drawing {view.figures.scenario}")
+        folder = f"{view.figures.scenario}/" if several else ""
+        with speaking(view.language):
+            made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
+        files.update({f"{folder}{name}": content for name, content in made.items()})
+    if several:
+        with speaking(views[0].language):
+            files["index.html"] = front_of(layout, views).encode()
+            if views[0].address:
+                pen.ask(FRONT_CARD, card_of_several(views))
+    if address := views[0].address:
+        files[SITEMAP] = sitemap(address, files).encode()
+    progress("drawing")
+    files |= pen.files()
+    return {**files, carried.NAME: carried.zipped(files)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Where a scenario's files go within the site, and who draws its pictures."""
+
+    folder: str
+    pen: Pen
+
+
+def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
+    files: Files = {}
+    root = "../" if place.folder else ""
+    workbook = place.pen.aside.ask(workbook_of, view)
+    pages = []
+    with charts.unchecked():
+        for page in each_page(view):
+            _have_drawn(view, page, place)
+            pages.append(page)
+    there = {*(page.file for page in pages), *ALWAYS}
+    there |= {"calendar.ics"} if view.loop.deadlines else set()
+    pages = [_without_dead(page, there) for page in pages]
+    for page in pages:
+        html = laid_out(layout, view, page, pages, root=root)
+        files[page.file] = _with_pictures(html, place).encode()
+        files |= {name: text.encode() for name, text in page.later.items()}
+    files["figures.json"] = figures_json(view.figures).encode()
+    files["figures.csv"] = figures_csv(view).encode()
+    files["flows.csv"] = flows_csv(view).encode()
+    files["workbook.xlsx"] = workbook.result()
+    files[LAST] = edition_json(view).encode()
+    if view.loop.before is not None:
+        files[BEFORE] = view.loop.before
+    if view.loop.deadlines:
+        files["calendar.ics"] = calendar_ics(view)
+    return files
+
+
+def _with_pictures(html: str, place: Place) -> str:
+    """Put a page's pictures where it has places for them."""
+
+    def picture(found: re.Match[str]) -> str:
+        svg = place.pen.file(f"{place.folder}{found['file']}").decode()
+        return charts.within_page(PurePosixPath(found["file"]).stem, svg)
+
+    return PICTURE.sub(picture, html)
+
+
+def _without_dead(page: Page, there: Collection[str]) -> Page:
+    """Take links to pages that are not there out of a page's note."""
+    story = page.content.get("story")
+    if not story:
+        return page
+    return replace(page, content={**page.content, "story": without_dead(story, there)})
+
+
+def _have_drawn(view: View, page: Page, place: Place) -> None:
+    """Ask for the pictures of a page while the next is made."""
+    card = card_of(view, page) if view.address else None
+    if card:
+        place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
+    for chart in page.content.get("charts", ()):
+        place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
+
+
+def assets(templates: Path) -> Files:
+    """Return stylesheets and scripts, without what only their authors read, and fonts."""
+    found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
+    pieces = [path for path in found if path.parent.name == STYLE]
+    rest = {path.relative_to(templates).as_posix(): _small(path) for path in found}
+    kept = {name: content for name, content in rest.items() if f"/{STYLE}/" not in name}
+    return {**kept, f"assets/{STYLE}.css": b"".join(_small(path) for path in pieces)}
+
+
+def _small(path: Path) -> bytes:
+    content = path.read_bytes()
+    if path.suffix not in MINIFIERS:
+        return content
+    return f"{MINIFIERS[path.suffix](content.decode())}\n".encode()
+
+
+class _Links(HTMLParser):
+    """Collects what a page links to and the anchors it offers."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.links: list[tuple[int, str]] = []
+        self.anchors: set[str] = set()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Take note of one tag's links and its id."""
+        del tag
+        for name, value in attrs:
+            if name in ("href", "src", "data-script") and value:
+                self.links.append((self.getpos()[0], value))
+            elif name == "data-later" and value:
+                self.links += [(self.getpos()[0], each) for each in value.split()]
+            elif name == "id" and value:
+                self.anchors.add(value)
+
+
+def link_problems(views: list[View], files: Files) -> list[Problem]:
+    """Return what links lead nowhere; those of notes are told with their place there."""
+    folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
+    problems = [each for folder, case in folders.items() for each in absent(case, files, folder)]
+    for problem in broken_links(files):
+        folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
+        case = folders.get(folder)
+        problems += placed(problem, case, folder) if case else [problem]
+    return problems
+
+
+def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
+    """Return a problem for each link within the site that leads nowhere."""
+    pages = {name: _read(text.decode()) for name, text in files.items() if name.endswith(".html")}
+    problems = []
+    for name, page in pages.items():
+        for line, link in page.links:
+            target = urlsplit(link)
+            if target.scheme or target.netloc:
+                continue
+            path = _resolved(name, unquote(target.path))
+            known = path in files
+            anchored = not target.fragment or path not in pages
+            if not known or not (anchored or target.fragment in pages[path].anchors):
+                hint = "mend the link in the text it comes from"
+                problems.append(
+                    Problem(
+                        file=name,
+                        line=line,
+                        key="link",
+                        expected="a page or file of the site",
+                        found=f'"{link}"',
+                        hint=hint,
+                    )
+                )
+    return problems
+
+
+def _read(text: str) -> _Links:
+    page = _Links()
+    page.feed(text)
+    return page
+
+
+def _resolved(page: str, link: str) -> str:
+    """Return the site path a link leads to, "" where it climbs out of the site."""
+    if not link:
+        return page
+    parts: list[str] = []
+    for part in (PurePosixPath(page).parent / link).parts:
+        if part == "..":
+            if not parts:
+                return ""
+            parts.pop()
+        else:
+            parts.append(part)
+    return "/".join(parts)

@@ -1,0 +1,169 @@
+"""Pages laid out: the templates of a scenario's pages and of the front page of several."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from panelworth.publishing.charts.marks import shape
+from panelworth.publishing.formats import day, plural, unbroken
+from panelworth.publishing.language import _, ngettext, spoken
+from panelworth.publishing.pages.airplane import airplane_pages
+from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.pages.bill import bill_page
+from panelworth.publishing.pages.compare import compare_page
+from panelworth.publishing.pages.costs import costs_page
+from panelworth.publishing.pages.dates import dates_page
+from panelworth.publishing.pages.inputs import inputs_page
+from panelworth.publishing.pages.method import method_page
+from panelworth.publishing.pages.option import option_page
+from panelworth.publishing.pages.quotes import quotes_page
+from panelworth.publishing.pages.sure import sure_page
+from panelworth.publishing.paper.handout import paper_pages
+from panelworth.publishing.site.sharing import description_of, front_shared, shared
+from panelworth.publishing.view import Page, View
+from panelworth.publishing.words.caution_lines import FOOT, unfinished
+from panelworth.publishing.words.pay_words import member_kinds
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layout:
+    """The templates, ready to place strings; text is escaped, missing strings are errors."""
+
+    environment: Environment
+
+    @classmethod
+    @cache
+    def of(cls, templates: Path) -> "Layout":
+        """Load the templates of a folder, once; those that change are loaded again."""
+        environment = Environment(
+            loader=FileSystemLoader(templates),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            extensions=["jinja2.ext.loopcontrols", "jinja2.ext.i18n"],
+        )
+        environment.policies["ext.i18n.trimmed"] = True
+        # The extension adds these; types do not know of it.
+        environment.install_gettext_callables(  # type: ignore[attr-defined]
+            _, ngettext, newstyle=True
+        )
+        environment.globals |= {"_": _, "shape": shape}
+        return cls(environment=environment)
+
+    def render(self, template: str, content: dict[str, Any]) -> str:
+        """Place strings in a template."""
+        return unbroken(self.environment.get_template(template).render(content))
+
+
+def pages_of(view: View) -> list[Page]:
+    """Make every page of a scenario."""
+    return list(each_page(view))
+
+
+def each_page(view: View) -> Iterator[Page]:
+    """Make every page of a scenario, one after another."""
+    costs, quotes = bill_page(view) or costs_page(view), quotes_page(view)
+    yield answer_page(view)
+    yield from [costs] if costs else []
+    yield compare_page(view)
+    yield sure_page(view)
+    yield dates_page(view)
+    for tag in view.tags.values():
+        yield option_page(view, tag)
+    yield from airplane_pages(view)
+    yield from [quotes] if quotes else []
+    yield inputs_page(view)
+    yield method_page(view)
+    yield from paper_pages(view)
+
+
+def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
+    """Lay out one page within its scenario's site."""
+    scenario = view.case.scenario
+    folder = f"{view.figures.scenario}/" if root else ""
+    return layout.render(
+        page.template,
+        {
+            "lang": spoken().tag,
+            "root": root,
+            "home": "index.html",
+            "site_title": scenario.title,
+            "site_note": day(scenario.as_of),
+            "page_title": page.title,
+            "description": description_of(page),
+            "share": shared(view, page, folder=folder),
+            "menu": [_link(each, page, each.nav) for each in pages if each.nav],
+            "foot_options": list(view.tags.values()),
+            "foot": [_link(each, page, each.foot) for each in pages if each.foot],
+            "doors": [_door(each) for each in pages if each.nav and each is not page],
+            "next": _next(page, pages),
+            "later": bool(page.later),
+            "members": len(member_kinds(view)),
+            "foot_caution": _(FOOT),
+            "unfinished": unfinished(view.case),
+            "up": "../index.html" if root else "",
+            **page.content,
+        },
+    )
+
+
+def _link(page: Page, current: Page, label: str) -> dict[str, Any]:
+    return {"href": page.file, "label": label, "current": page is current}
+
+
+def _door(page: Page) -> dict[str, str]:
+    return {"href": page.file, "label": page.nav, "note": page.door[1] if page.door else ""}
+
+
+def _next(page: Page, pages: Sequence[Page]) -> dict[str, str]:
+    """Return the door to the page that follows; the last leads back to the first.
+
+    The first has doors of its own; a page that nothing leads to has no next either.
+    """
+    led = [each for each in pages if each.door]
+    if page not in led or page is led[0]:
+        return {}
+    there = led[(led.index(page) + 1) % len(led)]
+    question, note = there.door or ("", "")
+    return {"href": there.file, "question": question, "note": _("Next: {what}", what=note)}
+
+
+def _summary(view: View) -> str:
+    options, years = (
+        plural(len(view.tags), "option", "options"),
+        plural(view.figures.years, "year", "years"),
+    )
+    as_of = day(view.case.scenario.as_of)
+    return _("{options} over {years}, as of {day}", options=options, years=years, day=as_of)
+
+
+def front_of(layout: Layout, views: list[View]) -> str:
+    """Lay out the page in front of several scenarios."""
+    cards = [
+        {
+            "href": f"{view.figures.scenario}/index.html",
+            "title": view.case.scenario.title,
+            "question": view.case.scenario.question,
+            "note": _summary(view),
+        }
+        for view in views
+    ]
+    about = _("Comparisons of what can be done about an aging instrument panel")
+    return layout.render(
+        "scenarios.html",
+        {
+            "lang": spoken().tag,
+            "site_title": _("What to do about an aging panel"),
+            "page_title": _("Scenarios"),
+            "description": about,
+            "share": front_shared(views[0].address, about),
+            "foot_caution": _(FOOT),
+            "unfinished": unfinished(*(view.case for view in views)),
+            "cards": cards,
+        },
+    )

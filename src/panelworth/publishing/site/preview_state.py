@@ -1,0 +1,85 @@
+"""What a preview shows: one build of the site in memory, or the problems that stand in its place.
+
+Each page gets one script that reloads it, and its policy then lets it ask this server, and nothing
+else, which build is shown.
+"""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from panelworth.problems import Problem, render
+from panelworth.publishing.formats import plural
+from panelworth.publishing.language import _
+from panelworth.publishing.site.folder import Files
+from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.layout import Layout
+
+BUILD, SCRIPT = "preview/build", "preview/preview.js"
+CLOSED, ASKING = b"connect-src 'none'", b"connect-src 'self'"
+END = b"</body>"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """One build: its number, its files, and the page that stands for all others, if any."""
+
+    build: int = 0
+    files: Files = field(default_factory=dict)
+    problems: bytes = b""
+
+
+class PreviewState:
+    """What the preview shows: put on it whole, so that no request sees half of two builds."""
+
+    def __init__(self, templates: Path) -> None:
+        self.templates = templates
+        self.shown = Shown()
+        self.good: Files = {}  # the last site without problems, whose pictures may be taken over
+
+    def show(self, files: Files) -> None:
+        """Put a site on the shelf."""
+        self.good = files
+        self._put(files, b"")
+
+    def show_problems(self, problems: list[Problem]) -> None:
+        """Put the problems on the shelf in the place of every page."""
+        self._put(assets(self.templates), problems_page(problems, self.templates))
+
+    def _put(self, files: Files, problems: bytes) -> None:
+        script = {SCRIPT: (self.templates / "preview.js").read_bytes()}
+        build = self.shown.build + 1
+        self.shown = Shown(build=build, files={**files, **script}, problems=problems)
+
+
+def found(shown: Shown, path: str) -> tuple[str, bytes] | None:
+    """Return the name and content at a path of the site, None where there is nothing."""
+    name = f"{path}index.html" if not path or path.endswith("/") else path
+    is_page = name.endswith(".html")
+    content = shown.problems if is_page and shown.problems else shown.files.get(name)
+    if content is None:
+        return None
+    return name, with_script(content, shown.build) if is_page else content
+
+
+def with_script(page: bytes, build: int) -> bytes:
+    """Put the reloading script into a page, and let the page ask this server for the build."""
+    script = f'<script src="/{SCRIPT}?build={build}" defer></script>\n'.encode()
+    before, _, after = page.replace(CLOSED, ASKING, 1).rpartition(END)
+    return before + script + END + after
+
+
+def problems_page(problems: list[Problem], templates: Path) -> bytes:
+    """Make the page that stands for the site while its files cannot be read."""
+    count = sum(problem.severity == "error" for problem in problems)
+    errors = plural(count, "error", "errors")
+    page = Layout.of(templates).render(
+        "problems.html",
+        {
+            "root": "/",
+            "site_title": _("Preview"),
+            "page_title": _("Problems"),
+            "lead": _("{errors} to mend; save, and this page follows.", errors=errors),
+            "lines": [render(problem) for problem in problems],
+        },
+    )
+    return page.encode()

@@ -1,0 +1,132 @@
+"""What a page says of itself where it is linked to: description, title, picture, address.
+
+A picture's and a page's own address must be absolute there, so they are given only where the build
+is told where the site will stand; it is told anew each time and kept nowhere.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote, urlsplit
+from xml.sax.saxutils import escape
+
+from panelworth.problems import Problem
+from panelworth.publishing.language import _
+from panelworth.publishing.site.link_cards import HEIGHT, WIDTH, card_of
+from panelworth.publishing.view import Page, View
+
+ENOUGH = 110  # characters: with so many said, no further sentence is added
+MOST = 300
+MOST_LETTERS = 200  # more makes the handout's code too fine for paper
+SITEMAP, FRONT_CARD = "sitemap.xml", "cards/index.png"
+SITEMAP_RULES = "http://www.sitemaps.org/schemas/sitemap/0.9"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Card:
+    """A page's picture: its file within the scenario, and what it shows in words."""
+
+    file: str
+    text: str
+
+
+def description_of(page: Page) -> str:
+    """Return a page's first sentences: enough to know what it says.
+
+    A page without sentences is described by what it is about.
+    """
+    said = _said(page)
+    if not said:
+        return page.description
+    text = said[0]
+    for sentence in said[1:]:
+        if len(text) >= ENOUGH or len(text) + 1 + len(sentence) > MOST:
+            break
+        text = f"{text} {sentence}"
+    return text
+
+
+def _said(page: Page) -> Sequence[str]:
+    lead = page.content.get("lead", ())
+    sentences = [lead] if isinstance(lead, str) else list(lead)
+    asked = page.content.get("question", "") if page.file == "index.html" else ""
+    return [str(each) for each in (asked, *sentences) if each]
+
+
+def shared(view: View, page: Page, *, folder: str) -> dict[str, Any]:
+    """Return what a page is shared with; addresses only where the site's own is known."""
+    whole = view.case.scenario.title
+    title = page.title if page.title == whole else f"{page.title} · {whole}"
+    found = {"title": title, "description": description_of(page)}
+    return found | addressed(view.address, f"{folder}{page.file}", folder, card_for(view, page))
+
+
+def front_shared(address: str, description: str) -> dict[str, Any]:
+    """Return what the page in front of several scenarios is shared with."""
+    title = _("What to do about an aging panel")
+    found = {"title": title, "description": description}
+    return found | addressed(address, "index.html", "", Card(file=FRONT_CARD, text=title))
+
+
+def addressed(address: str, page: str, folder: str, card: Card) -> dict[str, Any]:
+    """Return a page's own address and its picture's; nothing where the site's is not known."""
+    if not address:
+        return {}
+    image = {"url": absolute(address, f"{folder}{card.file}"), "text": card.text}
+    return {"url": absolute(address, page), "image": {**image, "width": WIDTH, "height": HEIGHT}}
+
+
+def card_for(view: View, page: Page) -> Card:
+    """Return the picture of a page; one that has none of its own is shown by the front's."""
+    has_own = card_of(view, page) is not None
+    name = page.file.removesuffix(".html") if has_own else "index"
+    title = page.title if has_own else view.case.scenario.title
+    return Card(file=f"cards/{name}.png", text=_("{title}: the figures in short", title=title))
+
+
+def absolute(address: str, file: str) -> str:
+    """Return where a file of the site will stand; a folder's first page by the folder alone.
+
+    >>> absolute("https://club.example/panel", "risk.html")
+    'https://club.example/panel/risk.html'
+    >>> absolute("https://club.example/panel/", "index.html")
+    'https://club.example/panel/'
+    """
+    path = re.sub(r"(^|/)index\.html$", r"\1", file)
+    return f"{address.rstrip('/')}/{quote(path)}"
+
+
+def sitemap(address: str, files: Iterable[str]) -> str:
+    """List every page of the site, by the protocol of sitemaps.org, version 0.9."""
+    pages = sorted(name for name in files if name.endswith(".html"))
+    rows = "".join(f"<url><loc>{escape(absolute(address, page))}</loc></url>\n" for page in pages)
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n'
+    return f'{head}<urlset xmlns="{SITEMAP_RULES}">\n{rows}</urlset>\n'
+
+
+def unfit_address(address: str) -> list[Problem]:
+    """Refuse what no site can stand at, or what is too long for a code on paper."""
+    parts = _split(address)
+    if not address or (parts and not (parts[2] or parts[3]) and len(address) <= MOST_LETTERS):
+        return []
+    problem = Problem(
+        file="build",
+        key="--address",
+        expected="the address of the site's folder, such as https://club.example/panel",
+        found=f'"{address}"',
+        hint="begin with https:// or http://, leave out what follows ? or #, keep it short",
+    )
+    return [problem]
+
+
+def _split(address: str) -> tuple[str, str, str, str] | None:
+    """Return host, path, query and fragment of a web address; None where it is none."""
+    try:
+        parts = urlsplit(address)
+    except ValueError:
+        return None
+    plain = address.isprintable() and " " not in address
+    if parts.scheme not in ("http", "https") or not parts.hostname or not plain:
+        return None
+    return parts.hostname, parts.path, parts.query, parts.fragment

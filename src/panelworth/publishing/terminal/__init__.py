@@ -1,0 +1,1 @@
+"""What the terminal shows: tables, counted votes, a summary for e-mail."""

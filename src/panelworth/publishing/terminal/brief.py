@@ -1,0 +1,88 @@
+"""A summary to send round by e-mail: plain text in lines of 72 characters at most."""
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from panelworth.publishing.formats import day
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import handout_words, pay_words, row_words
+from panelworth.publishing.words.answer_words import heads
+from panelworth.publishing.words.caution_lines import unfinished
+from panelworth.publishing.words.date_words import one_line
+from panelworth.publishing.words.sentences import joined_sentences
+
+WIDTH = 72
+
+
+def brief(view: View, page: str = "") -> str:
+    """Say what is asked, what each option asks and how it fares, what decides, by when.
+
+    `page`: where the site's first page can be read, "" where that is not known.
+    """
+    scenario = view.case.scenario
+    as_of = _("As of {day}", day=day(scenario.as_of))
+    parts = [
+        [*_lines(scenario.title), *_lines(as_of)],
+        _lines(unfinished(view.case)),
+        _lines(scenario.question or _("Which option?")),
+        _lines(handout_words.basis()),
+        *(_part(_named(tag), list(_option(view, tag))) for tag in view.tags.values()),
+        *(_part(head, [text]) for head, text in heads(view)),
+        _part(_("Who decides"), handout_words.cautions(view)),
+        _part(_("All of it"), [page]) if page else [],
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _named(tag: OptionTag) -> str:
+    named = _("{short}: {title}", short=tag.short, title=tag.title)
+    return tag.title if tag.short == tag.title else named
+
+
+def _option(view: View, tag: OptionTag) -> Iterator[str]:
+    """Yield what an option asks, what to grant for it, how often it ends ahead, what warns."""
+    yield _pays(view, tag)
+    grant = N_("To set aside: {sum}.")
+    if view.club:
+        grant = N_("To grant: {sum}.")
+    yield _(grant, sum=handout_words.granted_at(view, tag))
+    told = row_words.tell(view, tag)
+    yield joined_sentences(told["count"], told["rest"])
+    yield row_words.stands_in_its_way(view, tag)
+
+
+def _pays(view: View, tag: OptionTag) -> str:
+    """Say from the least to the most what members are billed, or what a year costs an owner."""
+    bills, pay = handout_words.bill_range(view, tag), pay_words.pays(view, tag)[0]
+    if not view.club or not bills:
+        asks = " ".join(filter(None, (pay.value, pay.note)))
+        each = _("Each member: {asks}.", asks=asks)
+        return each if view.club else f"{asks}."
+    if tag is view.baseline:
+        return _("A member's bill a month: {sums}.", sums=bills)
+    return _(
+        "A member's bill a month, against {baseline}: {sums}.",
+        baseline=view.baseline.short,
+        sums=bills,
+    )
+
+
+def _part(title: str, told: Sequence[str]) -> list[str]:
+    return [*_lines(title.upper()), *_bullets(told)] if told else []
+
+
+def _bullets(told: Sequence[str]) -> list[str]:
+    return [line for text in told if text for line in _lines(text, "- ", "  ")]
+
+
+def _lines(text: str, first: str = "", rest: str = "") -> list[str]:
+    """Break a text into lines; an address longer than a line stays whole."""
+    return textwrap.wrap(
+        one_line(text),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

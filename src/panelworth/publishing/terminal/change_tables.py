@@ -1,0 +1,45 @@
+"""What moved since the last edition, for a terminal: lines, and a table of causes an option."""
+
+from rich.box import SIMPLE_HEAD
+from rich.table import Table
+
+from panelworth.engine.results.editions import Replay
+from panelworth.publishing.view import View
+from panelworth.publishing.words.change_words import (
+    cause_rows,
+    head,
+    lead,
+    moved_rows,
+    shared,
+)
+
+
+def change_lines(view: View, replay: Replay) -> list[str]:
+    """Say what moved, one line each, for a terminal."""
+    lines = lead(view, replay)[:1]
+    for row in moved_rows(view, replay):
+        whose = f"{row['option'].short}, " if row["option"] else ""
+        lines.append(f"  {whose}{row['label']}: {row['value']}")
+    return lines
+
+
+def change_tables(view: View, replay: Replay) -> list[Table]:
+    """Return a table of causes for each option, for a terminal."""
+    tables = []
+    for tag in shared(view, replay):
+        table = Table(
+            title=tag.title,
+            title_justify="left",
+            header_style="bold",
+            box=SIMPLE_HEAD,
+            pad_edge=False,
+            collapse_padding=True,
+        )
+        _, *figures = head(replay, tag)
+        table.add_column("What moved", min_width=16)
+        for figure in figures:
+            table.add_column(figure["label"].replace(" ", "\n"), justify="right")
+        for row in cause_rows(view, replay, tag):
+            table.add_row(*row["cells"], end_section=bool(row.get("total")))
+        tables.append(table)
+    return tables

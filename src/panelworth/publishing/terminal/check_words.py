@@ -1,0 +1,27 @@
+"""What `check` says of a folder that is in order, in English as all of the terminal."""
+
+from collections.abc import Iterator
+
+from panelworth.model.case import Case
+
+
+def in_order(folder: str, case: Case) -> str:
+    """Say that a folder is in order, and what its payments mean for the reserve."""
+    count = len(case.options)
+    said = [f"in order, {count} option{'' if count == 1 else 's'}", *_paid_already(case)]
+    return f"{folder}: {'; '.join(said)}"
+
+
+def _paid_already(case: Case) -> Iterator[str]:
+    """Yield what up to as_of is taken as out of the reserve, or as in it, by the ledger."""
+    if case.scenario.club is None or not (case.paid or case.received):
+        return
+    from panelworth.publishing.formats import formats_of  # noqa: PLC0415
+
+    formats, as_of = formats_of(case.scenario), case.scenario.as_of
+    if case.paid:
+        paid = formats.cents(case.paid)
+        yield f"{paid} of payments up to {as_of} are taken as already out of the reserve"
+    if case.received:
+        received = formats.cents(case.received)
+        yield f"{received} received up to {as_of} is taken as already in the reserve"

@@ -1,0 +1,115 @@
+"""Figures as tables for a terminal; the command line prints them."""
+
+from rich.box import SIMPLE_HEAD
+from rich.table import Table
+
+from panelworth.engine.results.figures import Bill, EvenPoints
+from panelworth.model.case import Case, inputs_of_case
+from panelworth.publishing.formats import NONE, formats_of
+from panelworth.publishing.language import _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words, raise_words
+from panelworth.publishing.words.figure_words import break_evens, figure_rows
+from panelworth.publishing.words.ledger_words import headed
+from panelworth.publishing.words.sources import input_name
+
+
+def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
+    """Say at which values of an input an option comes out the same as the baseline."""
+    each = next(each for each in inputs_of_case(case) if each.path == found.input)
+    formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
+    title, unit = case.options[option_id].title, formats.unit(each.unit)
+    span = " and ".join(formats.measure(end, each.unit) for end in (found.least, found.most))
+    likely = formats.quantity(each.quantity, each.unit)
+    lines = [f"{input_name(each)}, {unit}; likely {likely}; searched between {span}"]
+    for root in found.roots:
+        value = formats.measure(root.value, each.unit)
+        where = f"{root.side or 'touching at'} {value}"
+        jump = ", where it jumps" if root.jump else ""
+        lines.append(f"“{title}” comes out ahead of “{baseline.title}” {where}{jump}")
+    if found.why:
+        lines.append(f"“{title}” against “{baseline.title}”: {found.why}")
+    return lines
+
+
+def figures_tables(view: View) -> list[Table]:
+    """Return the figures of all options: single figures, break-evens, raises, bills."""
+    tags = list(view.tags.values())
+    difference = "What would make up the difference" if view.club else "The difference in cash"
+    tables = [
+        _likely(view),
+        _plain("It comes out ahead at", break_evens(view, tags), view),
+        _plain(difference, _raise_rows(view, tags), view),
+    ]
+    if view.club and view.club.profiles:
+        tables.append(_plain("A member's bill a month", _bill_rows(view), view))
+    return tables
+
+
+def _table(title: str, view: View) -> Table:
+    table = Table(title=title, title_justify="left", header_style="bold", box=SIMPLE_HEAD)
+    table.add_column("")
+    for each in headed(view, view.tags.values()):
+        table.add_column("\n".join(filter(None, each.values())), justify="right")
+    return table
+
+
+def _plain(title: str, rows: list[list[str]], view: View) -> Table:
+    table = _table(title, view)
+    for row in rows:
+        table.add_row(*row)
+    return table
+
+
+def _likely(view: View) -> Table:
+    return _plain(f"{view.case.scenario.title}: the likely view", figure_rows(view), view)
+
+
+def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
+    """Word the raises that would make up the difference to the baseline, one kind alone.
+
+    A dash stands for an option whose raise is worked out: another raise beside it would mislead.
+    """
+    kinds = [(_("An hour"), "hourly_rate")]
+    if view.club:
+        kinds = [
+            (_("Dues a month more"), "dues_per_member_month"),
+            (_("An hour more"), "hourly_rate"),
+            (_("Once, from each member"), "assessment_per_member"),
+        ]
+    return [
+        [
+            label,
+            *(_whole(view, tag, key) for tag in tags),
+        ]
+        for label, key in kinds
+    ]
+
+
+def _whole(view: View, tag: OptionTag, key: str) -> str:
+    if raise_words.solved_kind(view, tag):
+        return NONE
+    return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
+
+
+def _signed(view: View, value: float | None) -> str:
+    if value is None:
+        return NONE
+    return f"+{view.formats.cents(value)}" if value > 0 else view.formats.cents(value)
+
+
+def _bill_rows(view: View) -> list[list[str]]:
+    """Return each kind of member's bill a month under every option, assessments beside it."""
+    names = [bill.name for bill in view.option(view.figures.baseline).bills]
+    rows = []
+    for place, name in enumerate(names):
+        bills = [level_words.bills(view, tag)[place] for tag in view.tags.values()]
+        rows.append([name, *(_bill(view, bill) for bill in bills)])
+    return rows
+
+
+def _bill(view: View, bill: Bill) -> str:
+    monthly, once = view.formats.cents(bill.per_month), view.formats.cents(bill.assessment)
+    if not bill.assessment:
+        return monthly
+    return _("{monthly}, {assessment} once", monthly=monthly, assessment=once)

@@ -1,0 +1,380 @@
+"""What moved between two editions put into words and rows; the page and the terminal agree."""
+
+from datetime import date
+from typing import Any, TypeGuard
+
+from panelworth.engine.results.editions import (
+    FIGURES,
+    Move,
+    Replay,
+    Step,
+)
+from panelworth.model.fleet import Window
+from panelworth.model.ledger import Entry
+from panelworth.model.option import (
+    Item,
+    Loan,
+    Option,
+    Schedule,
+)
+from panelworth.model.scenario import Recurring
+from panelworth.model.value import Quantity, Record
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    about,
+    day,
+    duration,
+    interval,
+    joined,
+    number,
+    percent,
+    plural,
+    quoted,
+)
+from panelworth.publishing.language import (
+    N_,
+    _,
+    carried_on,
+    ngettext,
+)
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words.figure_names import Write
+from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.ledger_words import KINDS
+from panelworth.publishing.words.sentences import joined_sentences, weeks
+
+NOTHING = 0.005  # of a unit of money: smaller parts are not shown
+NAMED = 3
+PROGRAM = N_("Worked out differently by this version of the program")
+TOGETHER = N_("Together, beyond each alone")
+COLUMNS: dict[str, tuple[str, str, Write]] = {
+    "upfront": (N_("Up front"), "", Formats.money),
+    "net_benefit": (
+        N_("Net benefit"),
+        N_("against the baseline, today's money"),
+        Formats.change,
+    ),
+    "cost_per_hour": (N_("An hour"), N_("all costs, spread"), Formats.cents),
+    "solved_raise": (N_("Raise"), N_("that holds the floor"), Formats.cents),
+    "lowest_balance": (N_("Lowest reserve"), "", Formats.money),
+    "budget_p80": (N_("Budget"), N_("enough 8 times in 10"), Formats.money),
+}
+# How an option has moved: down, up.
+TO_PAY = (
+    N_("{option} takes {sum} less up front: {now}."),
+    N_("{option} takes {sum} more up front: {now}."),
+)
+AHEAD = (
+    N_("{option} brings {sum} less than it did: now {now} against {baseline}."),
+    N_("{option} brings {sum} more than it did: now {now} against {baseline}."),
+)
+PRICES = ("cost", "per_year", "amount", "now", "price")
+OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins
+# What a file's choices are called.
+CHOICES = {
+    "keep": N_("keep"),
+    "retrofit": N_("retrofit"),
+    "replace": N_("replace"),
+    "order": N_("order"),
+    "start": N_("start"),
+    "finish": N_("finish"),
+    "equipment": N_("equipment"),
+    "labour": N_("labour"),
+    "certification": N_("certification"),
+    "materials": N_("materials"),
+    "travel": N_("travel"),
+    "training": N_("training"),
+    "other": N_("other"),
+    "dues": N_("the dues"),
+    "hourly_rate": N_("the hourly rate"),
+    "assessment": N_("an assessment"),
+    "us": N_("US units"),
+    "metric": N_("metric units"),
+    "triangular": N_("triangular"),
+    "uniform": N_("uniform"),
+}
+
+
+def moved_rows(view: View, replay: Replay) -> list[dict[str, Any]]:
+    """Return one row for each input that moved: whose, what, and from what to what."""
+    return [
+        {
+            "label": move_name(move),
+            "option": view.tags.get(move.option),
+            "value": moved(view.formats, move),
+        }
+        for step in replay.steps
+        for move in step.moves
+    ]
+
+
+def move_name(move: Move) -> str:
+    """Name what moved: an input, with the entry it belongs to, or an entry that came or went."""
+    there = move.after or move.before
+    if move.unit == "rows":
+        item = move.label.removeprefix(OF_THE_LEDGER)
+        named = _("all items") if item == "all items" else item
+        label = _("Ledger: {item}", item=named)
+        return f"{label} ({papers})" if (papers := _papers(move)) else label
+    if move.unit == "entry" and isinstance(there, Record):
+        mark, name = move.label.partition(" “")[1:]
+        return f"{_(there.heading)}{mark}{name}" if mark else move.label  # else a file
+    entry, label = move.label.rpartition(": ")[::2]
+    said = _(label.capitalize())  # as it is declared
+    return f"{entry}: {carried_on(said)}" if entry else said
+
+
+def _papers(move: Move) -> str:
+    """Name the kinds of paper among the rows that came or went: "payment", "quote and invoice"."""
+    rows = [row for each in (move.after, move.before) if isinstance(each, tuple) for row in each]
+    kinds = dict.fromkeys(row.kind for row in rows if isinstance(row, Entry))
+    return joined([_(KINDS[kind]) for kind in kinds])
+
+
+def moved(formats: Formats, move: Move) -> str:
+    """Say from what to what an input moved, or that it was added or taken out."""
+    if move.unit == "rows":
+        return _rows(formats, move)
+    if _are_names(move.before) and _are_names(move.after):
+        return _names(move.before, move.after)
+    before, after = (value(formats, each, move.unit) for each in (move.before, move.after))
+    if move.after is None:
+        return _("taken out; it was {value}", value=before) if before else _("taken out")
+    if move.before is None:
+        return _("added: {value}", value=after) if after else _("added")
+    if before == after:
+        return _("{value}, moved by less than is shown", value=before)
+    return _("from {before} to {after}", before=before, after=after)
+
+
+def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
+    return isinstance(there, tuple) and all(isinstance(each, str) for each in there)
+
+
+def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
+    """Say which names came and which went."""
+    gone = [quoted(each) for each in before if each not in after]
+    come = [quoted(each) for each in after if each not in before]
+    return _gone_and_come(gone, come)
+
+
+def _gone_and_come(gone: list[str], come: list[str]) -> str:
+    said = [_("taken out: {value}", value=joined(gone))] if gone else []
+    said += [_("added: {value}", value=joined(come))] if come else []
+    return "; ".join(said)
+
+
+def value(formats: Formats, there: object, unit: str) -> str:
+    """Write an input of any kind as a reader would."""
+    if isinstance(there, Quantity):
+        text = formats.quantity(there, unit)
+        plain = there.certain or there.shape == "pert"
+        return text if plain else f"{text}, {choice(there.shape)}"
+    if isinstance(there, Record):
+        return _record(formats, there)
+    if isinstance(there, dict):
+        return joined([f"{key} {_short(formats, each, unit)}" for key, each in there.items()])
+    if isinstance(there, tuple):
+        return joined([_short(formats, each, unit) for each in there]) or _("none")
+    if isinstance(there, date):
+        return day(there)
+    return _plain(formats, there, unit)
+
+
+def _plain(formats: Formats, there: object, unit: str) -> str:
+    if isinstance(there, bool):
+        return _("yes") if there else _("no")
+    if unit == "choice" and isinstance(there, str):
+        return choice(there)
+    if isinstance(there, float | int) and unit != "count":  # a seed is no amount
+        return formats.measure(there, unit)
+    return "" if there is None else str(there)
+
+
+def choice(there: str) -> str:
+    """Say what a choice of a file is called."""
+    return _(CHOICES.get(there, there))
+
+
+def _short(formats: Formats, each: object, unit: str) -> str:
+    if isinstance(each, Record):
+        name = getattr(each, "name", "")
+        return quoted(name) if name else _record(formats, each)
+    return number(each) if isinstance(each, float) else value(formats, each, unit)
+
+
+def _record(formats: Formats, there: Record) -> str:
+    """Say the one thing of a table that tells most: its title, its days, or its price."""
+    if isinstance(there, Option):
+        return f"{quoted(there.title)}, {choice(there.kind)}"
+    if isinstance(there, Schedule):
+        return _schedule(there)
+    if isinstance(there, Window):
+        return _("{first} to {last}", first=day(there.first), last=day(there.last))
+    return _price(formats, there)
+
+
+def _schedule(there: Schedule) -> str:
+    start, span = day(there.start), weeks(there)
+    if there.order is None:
+        return _("start {start}, {weeks} down", start=start, weeks=span)
+    order = day(there.order)
+    return _("order {order}, start {start}, {weeks} down", order=order, start=start, weeks=span)
+
+
+def _price(formats: Formats, there: Record) -> str:
+    if isinstance(there, Item) and there.hours is not None and there.rate is not None:
+        hours, rate = formats.quantity(there.hours, "hours"), formats.quantity(there.rate, "money")
+        return _("{hours} hours at {rate}", hours=hours, rate=rate)
+    if isinstance(there, Loan):
+        size = percent(there.share) if there.amount is None else formats.money(there.amount)
+        rate, term = percent(there.apr), duration(there.months)
+        return _("{size} at {rate} for {term}", size=size, rate=rate, term=term)
+    if isinstance(there, Recurring):
+        every = interval(there.every_months, there.every_days)
+        cost = formats.quantity(there.cost, "money")
+        return _("{sum} every {interval}", sum=cost, interval=every)
+    prices = (getattr(there, key, None) for key in PRICES)
+    known = [each for each in prices if isinstance(each, Quantity)]
+    return formats.quantity(known[0], "money") if known else ""
+
+
+def _rows(formats: Formats, move: Move) -> str:
+    gone, come = (
+        [_entry(formats, each) for each in rows] if isinstance(rows, tuple) else []
+        for rows in (move.before, move.after)
+    )
+    return _gone_and_come(gone, come)
+
+
+def _entry(formats: Formats, row: Entry) -> str:
+    paper = _("{paper} of {day}", paper=_(KINDS[row.kind]), day=day(row.date))
+    whole = row.amount == round(row.amount or 0)
+    sum_ = formats.money(row.amount) if whole else formats.cents(row.amount)
+    if row.low is not None and row.high is not None:
+        low, high = formats.money(row.low), formats.money(row.high)
+        sum_ = _("{likely} ({low} to {high})", likely=sum_, low=low, high=high)
+    return f"{paper}, {sum_}"
+
+
+def step_name(step: Step) -> str:
+    """Name a step by what moved in it."""
+    labels = list(dict.fromkeys(move_name(move) for move in step.moves))
+    if len(labels) > NAMED:
+        labels = [*labels[:NAMED], plural(len(labels) - NAMED, "more input", "more inputs")]
+    return joined(labels)
+
+
+def columns(replay: Replay, option_id: str) -> list[str]:
+    """Return the figures that an option has in both editions and that are not 0 in both."""
+    then, now = replay.then[option_id], replay.now[option_id]
+    return [
+        key
+        for key in FIGURES
+        if then[key] is not None and now[key] is not None and (then[key] or now[key])
+    ]
+
+
+def head(replay: Replay, tag: OptionTag) -> list[Any]:
+    """Return the headings of an option's table of causes."""
+    told = (COLUMNS[key] for key in columns(replay, tag.id))
+    return [
+        _("What moved"),
+        *({"label": _(label), "note": _(note)} for label, note, *rest in told),
+    ]
+
+
+def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
+    """Return the rows from the last edition's figures to this one's, cause by cause.
+
+    They add up, but for rounding; what changes nothing here is left out.
+    """
+    keys = columns(replay, tag.id)
+    causes = [
+        *((step_name(step), step.effects[tag.id]) for step in replay.steps),
+        (_(PROGRAM), replay.program[tag.id]),
+        (_(TOGETHER), replay.interaction[tag.id]),
+    ]
+    rows: list[dict[str, Any]] = [
+        {"cells": [_("The last edition"), *_written(view, replay.then[tag.id], keys)]}
+    ]
+    for name, effects in causes:
+        parts = [_part(view, effects[key], key) for key in keys]
+        if any(part != NONE for part in parts):
+            rows.append({"cells": [name, *parts]})
+    rows.append({"cells": [_("This edition"), *_written(view, replay.now[tag.id], keys)]})
+    rows[-1]["total"] = True
+    return rows
+
+
+def _written(view: View, figures: Any, keys: list[str]) -> list[str]:  # noqa: ANN401 (a mapping)
+    return [COLUMNS[key][2](view.formats, figures[key]) for key in keys]
+
+
+def _part(view: View, part: float | None, key: str) -> str:
+    """Write a part of a change with its sign; a dash where it cannot be told or shows as none."""
+    write = COLUMNS[key][2]
+    if part is None or write(view.formats, abs(part)) == write(view.formats, 0.0):
+        return NONE
+    text = write(view.formats, part)
+    return f"+{text.removeprefix('+')}" if part > 0 else text
+
+
+def shared(view: View, replay: Replay) -> list[OptionTag]:
+    """Return the options that both editions have."""
+    return [tag for tag in view.tags.values() if tag.id in replay.then]
+
+
+def lead(view: View, replay: Replay) -> list[str]:
+    """Say how much moved and what that did to each option, with its main cause."""
+    count, as_of = sum(len(step.moves) for step in replay.steps), day(replay.as_of)
+    said = ngettext(
+        "{count} input moved since the last edition, as of {day}.",
+        "{count} inputs moved since the last edition, as of {day}.",
+        count,
+    ).format(count=about(count), day=as_of)
+    if not count:
+        said = _(
+            "No input moved since the last edition, as of {day}, but this version of the program "
+            "works some figures out differently.",
+            day=as_of,
+        )
+    told = {tag: _told(view, replay, tag) for tag in shared(view, replay)}
+    held = [tag for tag, text in told.items() if not text]
+    rest = ngettext("{options} has not moved.", "{options} have not moved.", len(held))
+    return [
+        said,
+        *filter(None, told.values()),
+        *([rest.format(options=names(held))] if held else []),
+    ]
+
+
+def _told(view: View, replay: Replay, tag: OptionTag) -> str:
+    """Say how an option has moved, and by what most; "" where it has not."""
+    key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
+    then, now = replay.then[tag.id][key], replay.now[tag.id][key]
+    texts, write = (
+        (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
+    )
+    less, more = texts
+    if then is None or now is None or abs(now - then) < 1.0:
+        return ""
+    moved_by = view.formats.money(abs(now - then))
+    said = _(
+        more if now > then else less,
+        option=tag.short,
+        baseline=view.baseline.short,
+        sum=moved_by,
+        now=write(now),
+    )
+    return joined_sentences(said, _main(replay, tag, key))
+
+
+def _main(replay: Replay, tag: OptionTag, key: str) -> str:
+    """Name the step that did most, where there is more than one."""
+    effects = [(abs(step.effects[tag.id][key] or 0.0), step) for step in replay.steps]
+    if len(effects) < 2:  # noqa: PLR2004 (one cause needs no ranking)
+        return ""
+    most, step = max(effects, key=lambda pair: pair[0])
+    return _("What moved it most: {step}.", step=step_name(step)) if most >= NOTHING else ""

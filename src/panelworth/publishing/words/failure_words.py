@@ -1,0 +1,236 @@
+"""What one failure takes and leaves, in sentences; never whether a flight may go on."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from panelworth.engine.results.airplane import (
+    AirplaneFigures,
+    FailureFigures,
+    PowerLoss,
+    RuleState,
+    Span,
+    UnitFailure,
+)
+from panelworth.publishing.formats import joined
+from panelworth.publishing.language import N_, _, ngettext
+from panelworth.publishing.view import OptionTag
+from panelworth.publishing.words import power_words
+from panelworth.publishing.words.airplane_names import GROUPS, listed, said
+from panelworth.publishing.words.groups import grouped, names
+from panelworth.publishing.words.sentences import joined_sentences
+
+USUAL = 3  # units that fail together, unless there are too many sets of so many
+
+
+def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
+    """Leave out what is of no use by itself, such as vacuum."""
+    return [name for name in names if name not in found.means]
+
+
+def asked(found: FailureFigures) -> list[str]:
+    """Return every function that some flight rule asks for, each once."""
+    return list(dict.fromkeys(name for state in found.rules for name in state.required))
+
+
+def lost(found: FailureFigures, failure: UnitFailure) -> str:
+    """List what a failure takes from the pilot."""
+    return listed(seen(found, failure.lost)) or _("nothing")
+
+
+def kept(found: FailureFigures, failure: UnitFailure) -> str:
+    """Say what stays: by name where a group is broken, as a whole where it is not."""
+    parts, wholes = _grouped(found, failure.kept)
+    told = [joined(parts), joined(wholes)]
+    return "; ".join(each for each in told if each) or _("nothing of these")
+
+
+def _grouped(found: FailureFigures, names: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Return what is named of broken groups, and the groups that are named in whole."""
+    named, parts, wholes = set(names), [], []
+    for group, members in GROUPS.items():
+        had = [name for name in members if name in found.functions]
+        there = [name for name in had if name in named]
+        if there == had and len(had) > 1:
+            wholes.append(_(group))
+        else:
+            parts += [said(name) for name in there]
+    return parts, wholes
+
+
+def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
+    """Name a unit, and what goes with it where its name does not say so."""
+    gone = seen(found, failure.lost)
+    told = all(said(name).casefold() in failure.unit.casefold() for name in gone)
+    return failure.unit if told else f"{failure.unit} ({listed(gone)})"
+
+
+def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
+    """Say which functions that flight rules list are missing, and for which none is.
+
+    Night VFR and IFR ask for all that day VFR asks for: what that misses is told once.
+    """
+    before = {state.rule for state in found.rules if state.met}
+    gone = [state for state in failure.rules if state.rule in before and not state.met]
+    stay = [state.rule for state in failure.rules if state.met]
+    never = [state.rule for state in found.rules if not state.met]
+    told = [*_missed(gone)]
+    told += [_("all there for {rules}", rules=listed(stay))] if stay else []
+    told += [_("never all there for {rules}", rules=listed(never))] if never else []
+    return "; ".join(told)
+
+
+def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
+    first = gone[0].missing if gone else ()
+    alike = [state.rule for state in gone if set(state.missing) == set(first)]
+    if alike:
+        told = {"rules": listed(alike), "functions": listed(first)}
+        yield _("missing for {rules}: {functions}", **told)
+    for state in gone:
+        more = [name for name in state.missing if name not in first]
+        if state.rule in alike:
+            continue
+        if len(more) < len(state.missing):
+            yield _("for {rule} also {functions}", rule=said(state.rule), functions=listed(more))
+        else:
+            told = {"rules": said(state.rule), "functions": listed(more)}
+            yield _("missing for {rules}: {functions}", **told)
+
+
+def lost_with_power(
+    found: FailureFigures, at_once: UnitFailure, loss: PowerLoss, span: Span | None
+) -> str:
+    """Say what goes at once, that only a battery is left, how long at worst, and what to do."""
+    lasts = _("how long it lasts is not in the files")
+    if span is not None:
+        lasts = _(
+            "{minutes}, if it is healthy and all that is not essential is off",
+            minutes=power_words.at_worst(span),
+        )
+    told = {
+        "functions": listed(seen(found, at_once.lost)) or _("nothing"),
+        "sources": joined(list(loss.left)),
+        "lasts": lasts,
+    }
+    if loss.certain:
+        return _(
+            "You lose {functions} at once. Only {sources} is left: {lasts}. Land while it lasts.",
+            **told,
+        )
+    return _(
+        "You lose {functions} at once. {sources} is left; if that is a battery: {lasts}. Land "
+        "while it lasts.",
+        **told,
+    )
+
+
+def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
+    """Return the rules, all there before, of whose functions a failure takes some."""
+    before = {state.rule for state in found.rules if state.met}
+    return [state.rule for state in failure.rules if state.rule in before and not state.met]
+
+
+def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
+    """Say whether a failure takes two things or more that a pilot sees, and not just its own.
+
+    A unit that takes no other along and does nothing that a flight rule asks for is no such.
+    """
+    several = len(seen(found, failure.lost)) > 1
+    return several and bool(failure.dark or set(failure.lost) & set(asked(found)))
+
+
+def count_ending(found: FailureFigures, rule: str) -> int | None:
+    """Count the units that alone take something a rule lists, None where it is never met."""
+    if not any(state.rule == rule and state.met for state in found.rules):
+        return None
+    return sum(rule in ended(failure, found) for failure in found.failures)
+
+
+def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
+    """Say how many failures would end a flight in cloud, fewest and most, and where none could."""
+    counts = {tag: count_ending(found[tag.id], "IFR") for tag in tags}
+    known = {tag: count for tag, count in counts.items() if count is not None}
+    never = [tag.short for tag, count in counts.items() if count is None]
+    lacks = _("Not all that IFR asks for is there with {options}.", options=joined(never))
+    return joined_sentences(_fewest_and_most(known) if known else "", lacks if never else "")
+
+
+def _fewest_and_most(counts: Mapping[OptionTag, int]) -> str:
+    low, high = min(counts.values()), max(counts.values())
+    if low == high:
+        return ngettext(
+            "{count} single failure would end a flight in cloud (IFR) with {options}.",
+            "{count} single failures would end a flight in cloud (IFR) with {options}.",
+            low,
+        ).format(count=low, options=names(counts))
+    return _(
+        "Single failures that would end a flight in cloud (IFR): fewest with {least}, {low}; most "
+        "with {most}, {high}.",
+        least=names(tag for tag, count in counts.items() if count == low),
+        low=low,
+        most=names(tag for tag, count in counts.items() if count == high),
+        high=high,
+    )
+
+
+def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
+    """Name the failures that leave nothing but a battery, and the one that takes most beside."""
+    empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
+    most = grouped(tags, lambda tag: _takes_most(airplane, tag))
+    alone = [(joined(list(units)), found) for units, found in empty if units]
+    return joined_sentences(
+        _listed(N_("Only a battery is left after: {failures}."), alone, tags),
+        _listed(N_("Of the others, what takes most: {failures}."), most, tags),
+    )
+
+
+def _listed(
+    text: str, groups: Sequence[tuple[str, Sequence[OptionTag]]], tags: Sequence[OptionTag]
+) -> str:
+    """Say which units, and with which options unless it is with all; "" where none is named."""
+    told = [
+        unit
+        if len(found) == len(tags)
+        else _("{unit} with {options}", unit=unit, options=names(found))
+        for unit, found in groups
+        if unit
+    ]
+    return _(text, failures="; ".join(told)) if told else ""
+
+
+def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
+    """Name the failure that takes most of what rules list; "" where none does."""
+    found = airplane.failures[tag.id]
+    alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
+    rest = [each for each in found.failures if each.unit not in alone and ended(each, found)]
+    if not rest:
+        return ""
+    return max(rest, key=lambda each: severity(found, each)).unit
+
+
+def severity(found: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
+    """Order failures by the rules whose functions they take, then by what they take."""
+    return len(ended(failure, found)), len(seen(found, failure.lost))
+
+
+def missing(state: RuleState) -> str:
+    """Say what a rule asks for that is not there with everything working."""
+    rule, functions = said(state.rule), listed(state.missing)
+    return _(
+        "{rule} asks for {functions}, which nothing here provides.", rule=rule, functions=functions
+    )
+
+
+def fewest(cuts: Sequence[Sequence[str]] | None, largest: int = USUAL) -> str:
+    """Say how many units must fail together before a function is lost.
+
+    `largest` is the size up to which sets were looked for.
+    """
+    if cuts is None:
+        return _("not there")
+    if cuts:
+        return str(min(len(each) for each in cuts))
+    return _("more than {number}", number=largest)
+
+
+def cut(names: Sequence[str]) -> str:
+    """Write one minimal cut set."""
+    return " + ".join(names)

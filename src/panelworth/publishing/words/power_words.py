@@ -1,0 +1,175 @@
+"""Electrical load and battery minutes in sentences; a rule of thumb and no load analysis."""
+
+from collections.abc import Mapping, Sequence
+
+from panelworth.engine.results.airplane import CircuitCheck, ElectricalFigures, Span
+from panelworth.model.equipment import Battery
+from panelworth.publishing.formats import (
+    NONE,
+    about,
+    amps,
+    ceiled,
+    floored,
+    joined,
+    number,
+    percent,
+    plural,
+    tenths,
+)
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import OptionTag
+from panelworth.publishing.words.groups import names
+
+RULE = 0.8  # share of the alternator, AC 43.13-1B par 11-35a
+WHOLE_MINUTES = 10  # from here up minutes are told whole
+# Essential loads for 30 minutes, for airplanes that may fly to 25,000 ft: 14 CFR 23.1353(h) as
+# amended in 1996, until 2017; the number from memory, and from a maker's worked example.
+ASKED_MINUTES = 30
+RULE_OF_THUMB = N_(
+    "The 80 % rule of thumb (AC 43.13-1B 11-35a) does not replace an electrical load analysis."
+)
+VERDICTS = {
+    "within": N_("within the 80 % rule of thumb"),
+    "over, but monitored": N_("over the 80 % rule of thumb, with its load monitored"),
+    "over": N_("over the 80 % rule of thumb"),
+    "over the rating": N_("more than the alternator gives"),
+}
+
+
+def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+    """Say what share of the alternator the options ask for at most, against the rule of thumb."""
+    known = {tag: found[tag.id].load_share for tag in tags}
+    shares = {tag: share for tag, share in known.items() if share is not None}
+    if not shares:
+        return _("No alternator is described, so no share of it can be told.")
+    over = [tag for tag in shares if found[tag.id].verdict not in (None, "within")]
+    if over:
+        return _(
+            "{options}: more than the 80 % of the alternator that the rule of thumb allows.",
+            options=names(over),
+        )
+    return _(
+        "Every option stays within the rule of thumb, 80 % of the alternator; the most is {share}.",
+        share=load_share(max(shares.values())),
+    )
+
+
+def verdict(found: ElectricalFigures) -> str:
+    """Word how the load stands to the rule."""
+    return _(VERDICTS[found.verdict]) if found.verdict else NONE
+
+
+def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+    """Say how long the battery carries what is essential, at worst, and what to do meanwhile."""
+    spans = {tag: found[tag.id].shortest_endurance for tag in tags}
+    known = {tag: span for tag, span in spans.items() if span is not None}
+    if not known:
+        return _("How long the battery lasts cannot be told from the files.")
+    least = min(known, key=lambda tag: known[tag].low)
+    return _(
+        "If the alternator fails, only the battery is left: by these figures {least} with "
+        "{option}, if healthy; less if old or cold. Land while it lasts.",
+        least=at_worst(known[least]),
+        option=least.short,
+    )
+
+
+def at_worst(span: Span) -> str:
+    """Write minutes with their low end first: "98 minutes at worst (likely 117)"."""
+    worst = _("{minutes} at worst", minutes=_minutes(span.low))
+    if _count(span.low) == _count(span.likely):
+        return worst
+    return _("{worst} (likely {likely})", worst=worst, likely=about(_count(span.likely)))
+
+
+def at_least(span: Span | None) -> dict[str, str]:
+    """Write minutes at their low end, with the likely ones beside them."""
+    if span is None:
+        return {"value": NONE}
+    told = {"value": about(_count(span.low))}
+    if _count(span.low) != _count(span.likely):
+        told["note"] = _("likely {minutes}", minutes=about(_count(span.likely)))
+    return told
+
+
+def minutes(span: Span | None) -> str:
+    """Write minutes from their low end: "98 to 133 minutes, likely 117"."""
+    if span is None:
+        return NONE
+    low, high = _count(span.low), _count(span.high)
+    if low == high:
+        return _minutes(span.low)
+    return _(
+        "{low} to {high}, likely {likely}",
+        low=about(low),
+        high=_minutes(span.high),
+        likely=about(_count(span.likely)),
+    )
+
+
+def _minutes(value: float) -> str:
+    return plural(_count(value), "minute", "minutes")
+
+
+def _count(value: float) -> float:
+    """Round minutes down: they are a margin."""
+    return floored(value, 0 if value >= WHOLE_MINUTES else 1)
+
+
+def basis(held: Battery | None, span: Span | None) -> str:
+    """Say what battery minutes take as given, and where they are fewer than a rule asked for."""
+    if held is None or span is None:
+        return ""
+    told = {"share": percent(held.usable_share, 0), "capacity": number(held.ampere_hours)}
+    seen = plural(held.recognition_minutes, "minute", "minutes")
+    text = _("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=seen, **told)
+    if not held.recognition_minutes:
+        text = _("{share} of {capacity} Ah, the failure seen at once", **told)
+    if span.low >= ASKED_MINUTES:
+        return text
+    return _("{basis}; 14 CFR 23.1353(h) asked for 30 minutes until 2017", basis=text)
+
+
+def at_times(span: Span) -> str:
+    """Say what the essential units draw now and then, on top."""
+    return _("{amps} more at times", amps=amps(span.likely)) if span.likely else ""
+
+
+def load_share(share: float) -> str:
+    """Write a share of the alternator; over the rule of thumb rounded up, so that it shows.
+
+    >>> load_share(0.58), load_share(0.8), load_share(0.8001)
+    ('58 %', '80 %', '80.1 %')
+    """
+    over = share > RULE
+    return percent(ceiled(share, 3), 1) if over else percent(share, 0)
+
+
+def current(span: Span) -> str:
+    """Write amps with their range: "34.8 A (33.8 to 36.6)"."""
+    return _ranged(amps(span.likely), tenths(span.low), tenths(span.high))
+
+
+def _ranged(likely: str, low: str, high: str) -> str:
+    if low == high:
+        return likely
+    return _("{likely} ({low} to {high})", likely=likely, low=low, high=high)
+
+
+def wire(check: CircuitCheck) -> str:
+    """Say which wire the tables give, and what is lost in it."""
+    if check.gauge is None or check.drop is None:
+        return _("no listed wire will do")
+    return _(
+        "AWG {gauge}, {drop} of {allowed} V lost",
+        gauge=check.gauge,
+        drop=number(check.drop),
+        allowed=number(check.allowed_drop),
+    )
+
+
+def protector(check: CircuitCheck) -> str:
+    """Say which breaker or fuse the tables list for that wire."""
+    told = [_("{size} A breaker", size=number(check.breaker))] if check.breaker else []
+    told += [_("{size} A fuse", size=number(check.fuse))] if check.fuse else []
+    return joined(told, N_("or")) or NONE

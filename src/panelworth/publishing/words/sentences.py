@@ -1,0 +1,85 @@
+"""Figures put into plain sentences: plurals, signs, "about", "never"; no figure without its basis.
+
+Every function returns finished sentences; none recommends anything.
+"""
+
+from panelworth.engine.results.figures import OptionFigures
+from panelworth.model.option import Schedule
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    number,
+    plural,
+)
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
+from panelworth.publishing.words.figure_names import Write
+
+CLOSE = level_words.CLOSE
+REASONS = {
+    "pays at any value": N_("any value from 0 up"),
+    "never pays": N_("no value from 0 up"),
+    "no effect": N_("makes no difference"),
+}
+SIDES = {
+    "at least": N_("at least {value}"),
+    "at most": N_("at most {value}"),
+    "": N_("touches at {value}"),
+}
+
+
+def upfront(view: View, tag: OptionTag) -> str:
+    """Say what has to be paid, and what comes in against it."""
+    likely, money = view.option(tag.id).likely, view.formats.money
+    back = likely.outlay - likely.upfront
+    outlay, brought = money(likely.outlay), money(back)
+    if likely.outlay < CLOSE:
+        if back < CLOSE:
+            return _("Nothing is paid up front.")
+        return _("Nothing is paid up front; sales and credits bring in {back}.", back=brought)
+    if abs(back) < CLOSE:
+        return _("Up front it takes {outlay}.", outlay=outlay)
+    if likely.upfront < 0:
+        return _(
+            "It takes {outlay}; sales and credits bring in {back}.", outlay=outlay, back=brought
+        )
+    return _(
+        "Up front it takes {sum}: {outlay} to pay, less {back} from sales and credits.",
+        sum=money(likely.upfront),
+        outlay=outlay,
+        back=brought,
+    )
+
+
+def others_remain(view: View) -> bool:
+    """Say whether anything is left to fly while today's airplane is gone: a club's, a fleet's."""
+    return view.club is not None or bool(view.case.fleet and view.case.fleet.aircraft)
+
+
+def weeks(schedule: Schedule) -> str:
+    """Write the weeks down with their range."""
+    span = schedule.weeks_down
+    text = plural(span.likely, "week", "weeks")
+    if span.certain:
+        return text
+    low, high = number(span.low), number(span.high)
+    return _("{likely} ({low} to {high})", likely=text, low=low, high=high)
+
+
+def joined_sentences(*sentences: str) -> str:
+    """Put sentences behind one another, leaving out what there is nothing to say about."""
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: Write) -> str:
+    """Word one break-even: "at least 88 hours", why there is none, or a dash where none applies."""
+    why, value = figures.break_even_why.get(key), getattr(figures.break_even, key)
+    if why:
+        return _(REASONS[why])
+    if value is None:
+        return NONE
+    side = figures.break_even_side[key]
+    if key == "resale_recovery" and value > 1.0 and side == "at least":
+        return _("no value up to {most}", most=write(formats, 1.0))
+    return _(SIDES[side], value=write(formats, value))

@@ -1,0 +1,116 @@
+"""When the airplane is best away, in sentences: what a start loses, risks, and why not."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from panelworth.engine.results.airplane import Planner
+from panelworth.engine.results.start import Refusal
+from panelworth.publishing.formats import day, joined
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.words import level_words
+
+BEST = 6  # weeks that are told as the best
+RARE = 0.005
+REFUSALS = {
+    "order": N_("it is before the order on {first}"),
+    "arrival": N_("the equipment likely arrives on {first}"),
+    "fleet": N_("too many airplanes would be down ({what}, {span})"),
+    "blackout": N_("the airplane is wanted ({what}, {span})"),
+    "horizon": N_("it would be back only on {last}, past the years looked at"),
+}
+# In the table of starts, beside the chart that has the days.
+IN_BRIEF = {
+    "fleet": N_("too many airplanes would be down ({what})"),
+    "blackout": N_("the airplane is wanted ({what})"),
+}
+# The best starts, by what planners are ranked by.
+LEAST_LOST = {
+    "lost_hours": N_("Least flying lost by a start on a Monday: {starts}."),
+    "lost_worth": N_("Least lost, in worth of flying, by a start on a Monday: {starts}."),
+}
+LEAST_BOTH = {
+    "lost_hours": N_("Least flying lost and least risk by a start on a Monday: {starts}."),
+    "lost_worth": N_(
+        "Least lost, in worth of flying, and least risk by a start on a Monday: {starts}."
+    ),
+}
+
+
+def refusal(found: Refusal, *, brief: bool = False) -> str:
+    """Say why a start is refused; in brief without the days of what is in its way."""
+    reasons = REFUSALS | IN_BRIEF if brief else REFUSALS
+    return _(
+        reasons[found.why],
+        first=day(found.first),
+        last=day(found.last),
+        span=span(found.first, found.last),
+        what=found.what.replace(": ", ", ") or _("closed days"),
+    )
+
+
+def span(first: str | date, last: str | date) -> str:
+    """Write a stretch of days."""
+    return _("{first} to {last}", first=day(first), last=day(last))
+
+
+def planned_refused(view: View, tag: OptionTag) -> str:
+    """Say that an option's start as planned is refused, and why, for any page that names it."""
+    planner = view.figures.airplane.planners.get(tag.id)
+    return own_refused(planner) if planner else ""
+
+
+def own_refused(planner: Planner) -> str:
+    """Say that the start as planned is refused, and why; nothing where it is not."""
+    if not planner.own.refusals:
+        return ""
+    reasons = joined([refusal(each) for each in planner.own.refusals])
+    return _("The start as planned is refused: {reasons}.", reasons=reasons)
+
+
+def windows(planner: Planner, order: Sequence[int]) -> str:
+    """Word the best starts as stretches of neighbouring Mondays, by their days."""
+    picked = set(order[:BEST])
+    found = []
+    for number in order[:BEST]:
+        if number not in picked:
+            continue
+        first = last = number
+        while first - 1 in picked:
+            first -= 1
+        while last + 1 in picked:
+            last += 1
+        picked -= set(range(first, last + 1))
+        found.append((planner.weeks[first].start, planner.weeks[last].start))
+    return joined([_stretch(*each) for each in sorted(found)], N_("or"))
+
+
+def _stretch(first: str, last: str) -> str:
+    return day(first) if first == last else span(first, last)
+
+
+def best_starts(planner: Planner) -> list[str]:
+    """Say the best Mondays by cost, and by risk where there are closed days to run into."""
+    if not planner.best_by_cost:
+        return [_("Every Monday looked at is refused; the table says why.")]
+    cost, risk = windows(planner, planner.best_by_cost), windows(planner, planner.best_by_risk)
+    least = _(LEAST_LOST[planner.ranked_by], starts=cost)
+    if all(week.room_weeks is None for week in planner.weeks):
+        return [least]
+    if cost == risk:
+        return [_(LEAST_BOTH[planner.ranked_by], starts=cost)]
+    return [least, _safest(risk, planner.weeks[planner.best_by_risk[0]].chance_conflict)]
+
+
+def _safest(starts: str, share: float) -> str:
+    if share < RARE:
+        return _(
+            "Least risk: {starts}; an overrun then meets no day on which it may not be down.",
+            starts=starts,
+        )
+    return _(
+        "Least risk: {starts}; an overrun then meets a day on which it may not be down in "
+        "{futures}.",
+        starts=starts,
+        futures=level_words.futures(share),
+    )
