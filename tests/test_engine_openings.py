@@ -8,12 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
-from panelworth.engine.airplane.deferred_jobs import (
-    later_value,
-    openings_of,
-    savings,
-    with_chance,
-)
+from panelworth.engine.airplane.deferred_jobs import later_value, openings_of, savings, with_chance
 from panelworth.engine.cash_flow.discounting import discount_factors, present_value
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.cash_flow.option_context import option_context

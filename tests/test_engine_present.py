@@ -28,7 +28,7 @@ TRIALS = 25
 
 def month_by_month(flows: Flows, monthly: Array) -> Array:
     """Return Σ flow·(1 + rate)^(-m/12), the standard definition of a present value."""
-    rate = flows.context.trials.column("rates.discount")
+    rate = flows.context.trials.column(flows.context.scenario.rates.discount)
     factors = (1.0 + rate) ** (-np.arange(monthly.shape[1]) / MONTHS)
     return np.broadcast_to((monthly * factors).sum(axis=1), (TRIALS,))
 

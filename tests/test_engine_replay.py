@@ -12,12 +12,7 @@ import pytest
 from pytest import approx  # noqa: PT013 (a sentence reads better)
 
 from panelworth import evaluate
-from panelworth.engine.editions.change_attribution import (
-    compared_with,
-    replay,
-    stands,
-    steps_of,
-)
+from panelworth.engine.editions.change_attribution import compared_with, replay, stands, steps_of
 from panelworth.engine.editions.input_changes import moves_between, taken_over
 from panelworth.engine.results.editions import FIGURES, Replay
 from panelworth.model.case import Case

@@ -13,12 +13,7 @@ from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
 from panelworth.engine.results.figures import Figures, Insight
-from panelworth.engine.returns.scale import (
-    WITHOUT_MONEY,
-    nothing_of,
-    scale_of,
-    scale_of_case,
-)
+from panelworth.engine.returns.scale import WITHOUT_MONEY, nothing_of, scale_of, scale_of_case
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case

@@ -9,13 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from panelworth.engine.vote.tally import (
-    approvals,
-    duels,
-    ranking,
-    runoff,
-    smith_set,
-)
+from panelworth.engine.vote.tally import approvals, duels, ranking, runoff, smith_set
 from panelworth.model.vote import Vote
 
 CITIES = ("Memphis", "Nashville", "Chattanooga", "Knoxville")

@@ -68,8 +68,8 @@ def test_money_in_has_its_own_account(found: Underway) -> None:
     )  # fmt: skip
 
 
-def test_the_course_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -> None:
-    told = [(each.day, each.committed, each.invoiced, each.paid) for each in found.context]
+def test_the_history_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -> None:
+    told = [(each.day, each.committed, each.invoiced, each.paid) for each in found.history]
     assert told == [
         (date(2025, 10, 1), *map(pytest.approx, (1210, 0, 0))),
         (date(2025, 10, 20), *map(pytest.approx, (1320, 0, 0))),

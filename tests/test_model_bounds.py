@@ -18,12 +18,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.model.bounds import FREE, LARGEST, expected_within
 from panelworth.model.case import Case
 from panelworth.model.dates import Day
-from panelworth.model.value import (
-    Quantity,
-    Record,
-    about,
-    exactly,
-)
+from panelworth.model.value import Quantity, Record, about, exactly
 from panelworth.problems import Collector
 from panelworth.publishing.site.downloads import figures_object
 from panelworth.publishing.site.layout import pages_of

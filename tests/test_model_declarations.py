@@ -19,12 +19,7 @@ from panelworth.model.ledger import Entry
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import (
-    Quantity,
-    Record,
-    about,
-    exactly,
-)
+from panelworth.model.value import Quantity, Record, about, exactly
 from panelworth.reading.folder import read_case
 
 HERE = Path(__file__).parent

@@ -25,12 +25,7 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.words import level_words, pay_words
 from panelworth.publishing.words.answer_words import heads
-from panelworth.publishing.words.rounding import (
-    added,
-    outcome_step,
-    step_above,
-    step_below,
-)
+from panelworth.publishing.words.rounding import added, outcome_step, step_above, step_below
 from strategies import case_of, folders
 
 DRAWN = re.compile(r"M([\d.]+) ([\d.]+)")

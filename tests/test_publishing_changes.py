@@ -13,12 +13,7 @@ from panelworth.model.case import Case
 from panelworth.model.edition import SCHEMA
 from panelworth.publishing.pages.quotes import MOST_MOVES, quotes_page
 from panelworth.publishing.view import View
-from panelworth.publishing.words.change_words import (
-    cause_rows,
-    head,
-    lead,
-    moved_rows,
-)
+from panelworth.publishing.words.change_words import cause_rows, head, lead, moved_rows
 from small_cases import CLUB, case_in, refit
 
 PAID = '[funding]\nsolve = "dues"\n'

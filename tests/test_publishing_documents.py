@@ -7,12 +7,7 @@ import re
 
 import pytest
 
-from panelworth.publishing.site.downloads import (
-    csv_text,
-    figures_csv,
-    figures_json,
-    flows_csv,
-)
+from panelworth.publishing.site.downloads import csv_text, figures_csv, figures_json, flows_csv
 from panelworth.publishing.view import View
 from panelworth.publishing.words.figure_words import figure_rows
 from panelworth.publishing.workbook.document import workbook_of

@@ -12,13 +12,7 @@ from panelworth.publishing import aside
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts import drawing
 from panelworth.publishing.charts import rendering as pencil
-from panelworth.publishing.charts.drawing import (
-    INDEX,
-    Pen,
-    digest,
-    nothing,
-    read_index,
-)
+from panelworth.publishing.charts.drawing import INDEX, Pen, digest, nothing, read_index
 from panelworth.publishing.site.folder import kept_by
 from panelworth.publishing.site.gathering import gather, publish_views
 from panelworth.publishing.site.layout import pages_of

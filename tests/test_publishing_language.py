@@ -14,25 +14,12 @@ from babel.numbers import format_currency, format_decimal
 from playwright.sync_api import Browser
 
 import panelworth
-from panelworth import (
-    evaluate,
-    publish,
-    read,
-    templates_folder,
-)
+from panelworth import evaluate, publish, read, templates_folder
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.problems import render
 from panelworth.publishing.catalogues import language_of, unfit_catalogue
-from panelworth.publishing.formats import (
-    Formats,
-    day,
-    duration,
-    fixed,
-    month,
-    near_day,
-    number,
-)
+from panelworth.publishing.formats import Formats, day, duration, fixed, month, near_day, number
 from panelworth.publishing.language import Language, speaking
 from panelworth.publishing.site.downloads import figures_json
 from panelworth.publishing.view import View

@@ -7,12 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from panelworth import (
-    publish,
-    read,
-    templates_folder,
-    views,
-)
+from panelworth import publish, read, templates_folder, views
 from panelworth.__main__ import main
 from panelworth.publishing.starter_folder import starting_files
 from panelworth.publishing.terminal.brief import brief

@@ -5,13 +5,7 @@ from pathlib import Path
 import pytest
 
 from folder_cases import FOLDER, read_files
-from panelworth.problems import (
-    LONGEST,
-    Problem,
-    nearest,
-    render,
-    visible,
-)
+from panelworth.problems import LONGEST, Problem, nearest, render, visible
 
 HEAD = "date,option,item,kind,amount\n"
 CONTROLS = [chr(code) for code in (*range(32), 127, *range(128, 160))]

@@ -10,12 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.model.case import (
-    Case,
-    Input,
-    inputs_of_case,
-    option_prefix,
-)
+from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
+from panelworth.model.value import Quantity
 
 Array = NDArray[np.float64]
 PART = 4000  # trials that are worked out at once: their rows stay in a processor's cache
@@ -41,9 +37,17 @@ class Trials:
             self.shared[name] = work()
         return self.shared[name]
 
-    def column(self, path: str) -> Array:
+    def of(self, quantity: Quantity) -> Array:
+        """Return an input's values, shape (size or 1,): `trials.of(aircraft.fuel_price)`."""
+        return self.values[quantity.path]
+
+    def column(self, quantity: Quantity) -> Array:
         """Return an input as a column, shape (size or 1, 1), to meet months across."""
-        return self.values[path][:, np.newaxis]
+        return self.of(quantity)[:, np.newaxis]
+
+    def overrun(self, option_id: str) -> Array:
+        """Return the factor on an option's items and included jobs, shape (size or 1,)."""
+        return self.values[overrun_path(option_id)]
 
     def has(self, path: str) -> bool:
         """Say whether the folder has an input at this path."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TypeVar
 
 from pydantic import BaseModel
 
@@ -13,6 +14,8 @@ from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Job, Scenario
 from panelworth.model.value import Quantity, Record, about
+
+R = TypeVar("R", bound=Record)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +55,16 @@ class Case:
     standings: Mapping[str, Standing] = field(default_factory=dict)
     job_prices: Mapping[str, Quantity] = field(default_factory=dict)
     delays: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Tell every quantity its path: a quantity may come from another case or option."""
+        options = {
+            each: at_its_place(self.options[each], option_prefix(each)) for each in self.options
+        }
+        prices = {path: price.at(path) for path, price in self.job_prices.items()}
+        object.__setattr__(self, "scenario", at_its_place(self.scenario))
+        object.__setattr__(self, "options", options)
+        object.__setattr__(self, "job_prices", prices)
 
     @cached_property
     def inputs(self) -> tuple["Input", ...]:
@@ -167,6 +180,33 @@ def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
             for each in value:
                 if isinstance(each, Record) and hasattr(each, "name"):
                     yield from inputs_of(each, f"{prefix}{key}[{each.name}].")
+
+
+def at_its_place(record: R, prefix: str = "") -> R:
+    """Return a record whose quantities know their paths, those of the tables within it too."""
+    moved: dict[str, object] = {}
+    for key in type(record).model_fields:
+        value = getattr(record, key)
+        placed = _placed(value, f"{prefix}{key}")
+        if placed is not value:
+            moved[key] = placed
+    if not moved:
+        return record
+    copied = record.model_copy()
+    copied.__dict__.update(moved)  # not model_copy(update=…): a default stays a default
+    return copied
+
+
+def _placed(value: object, path: str) -> object:
+    if isinstance(value, Quantity):
+        return value.at(path)
+    if isinstance(value, Record):
+        return at_its_place(value, f"{path}.")
+    if isinstance(value, tuple) and any(hasattr(each, "name") for each in value):
+        placed = tuple(at_its_place(each, f"{path}[{each.name}].") for each in value)
+        same = all(new is old for new, old in zip(placed, value, strict=True))
+        return value if same else placed
+    return value
 
 
 def option_prefix(option_id: str) -> str:

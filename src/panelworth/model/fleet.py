@@ -6,13 +6,7 @@ from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.dates import Day
 from panelworth.model.scenario import TWELVE_SCHEMA, twelve
-from panelworth.model.value import (
-    Record,
-    given,
-    one_of_each,
-    refuse,
-    words,
-)
+from panelworth.model.value import Record, given, one_of_each, refuse, words
 
 
 class Window(Record):

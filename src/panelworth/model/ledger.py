@@ -6,12 +6,7 @@ from typing import Any, ClassVar, Literal
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day
-from panelworth.model.value import (
-    Quantity,
-    Record,
-    given,
-    words,
-)
+from panelworth.model.value import Quantity, Record, given, words
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
 Share = Any  # a number, or an array of one a trial

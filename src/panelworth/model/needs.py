@@ -5,12 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AfterValidator
 
 from panelworth.model.names import as_heading
-from panelworth.model.value import (
-    Record,
-    given,
-    one_of_each,
-    words,
-)
+from panelworth.model.value import Record, given, one_of_each, words
 
 Poll = Literal["approval", "ranking"]
 

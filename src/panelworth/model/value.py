@@ -14,6 +14,7 @@ from pydantic import (
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
+    PrivateAttr,
     ValidationError,
     ValidationInfo,
     field_validator,
@@ -21,13 +22,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
-from panelworth.model.bounds import (
-    FREE,
-    SMALLEST,
-    bounded_schema,
-    bounds_of_unit,
-    expected_within,
-)
+from panelworth.model.bounds import FREE, SMALLEST, bounded_schema, bounds_of_unit, expected_within
 from panelworth.model.names import folded
 
 FINITE = math.nextafter(math.inf, 0.0)  # the largest number there is
@@ -121,6 +116,8 @@ class Quantity(BaseModel):
     """A number, or a range of low, likely, high with a shape; a plain number is certain.
 
     `like` is the path of another input whose rank in its own range this one takes in each trial.
+    `path` is its own path in the folder, "" for a quantity that belongs to no case. A case sets
+    it, so that the engine and the workbook find its values from the quantity itself.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
@@ -131,6 +128,20 @@ class Quantity(BaseModel):
     source: str = ""
     note: str = ""
     like: str = ""
+    _path: str = PrivateAttr(default="")
+
+    @property
+    def path(self) -> str:
+        """The path of this input, as a user writes it."""
+        return self._path
+
+    def at(self, path: str) -> "Quantity":
+        """Return the same quantity at a path of its own."""
+        if path == self._path:
+            return self
+        placed = self.model_copy()
+        placed._path = path  # noqa: SLF001 (its own)
+        return placed
 
     @model_validator(mode="before")
     @classmethod

@@ -11,12 +11,7 @@ from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import (
-    likely_stand,
-    plain,
-    targets,
-    written,
-)
+from panelworth.plausible.asking import likely_stand, plain, targets, written
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"

@@ -9,13 +9,7 @@ from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
 from panelworth.plausible.airplane import apart
-from panelworth.plausible.asking import (
-    ask,
-    likely_outlay,
-    likely_stand,
-    plain,
-    targets,
-)
+from panelworth.plausible.asking import ask, likely_outlay, likely_stand, plain, targets
 from panelworth.problems import Problem
 
 A_WEEK = 7

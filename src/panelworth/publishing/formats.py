@@ -12,12 +12,7 @@ from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_sym
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
-from panelworth.publishing.language import (
-    N_,
-    _,
-    ngettext,
-    spoken,
-)
+from panelworth.publishing.language import N_, _, ngettext, spoken
 
 MOST_DIGITS = 1e15  # from here on floats hold no cents: written as a power of ten
 POWER = "0.###E0"

@@ -7,14 +7,7 @@ from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import Literal, get_args, get_origin
 
-from panelworth.model.equipment import (
-    Airplane,
-    Alternator,
-    Battery,
-    Fuel,
-    LoadingCase,
-    Unit,
-)
+from panelworth.model.equipment import Airplane, Alternator, Battery, Fuel, LoadingCase, Unit
 from panelworth.model.ledger import Entry
 from panelworth.model.option import (
     After,

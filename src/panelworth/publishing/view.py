@@ -6,13 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from panelworth.engine.results.editions import Deadline, Replay
-from panelworth.engine.results.figures import (
-    Figures,
-    Grid,
-    Insight,
-    OptionFigures,
-    Series,
-)
+from panelworth.engine.results.figures import Figures, Grid, Insight, OptionFigures, Series
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.names import short_names

@@ -9,12 +9,7 @@ from panelworth.model.names import folded
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
-from panelworth.problems import (
-    Problem,
-    Severity,
-    did_you_mean,
-    listed,
-)
+from panelworth.problems import Problem, Severity, did_you_mean, listed
 from panelworth.reading.followers import check_followers
 from panelworth.reading.tables import KeyPath, Table
 

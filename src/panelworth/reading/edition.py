@@ -11,14 +11,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from panelworth.model.case import Case
-from panelworth.model.edition import (
-    BEFORE,
-    LAST,
-    SCHEMA,
-    Edition,
-    Editions,
-    case_of,
-)
+from panelworth.model.edition import BEFORE, LAST, SCHEMA, Edition, Editions, case_of
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem, unknown_name

@@ -18,14 +18,7 @@ from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.plain_files import Unread, is_there, names_in
-from panelworth.problems import (
-    MOST,
-    Collector,
-    Problem,
-    Severity,
-    did_you_mean,
-    in_order,
-)
+from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
@@ -35,13 +28,7 @@ from panelworth.reading.marks import check_thousands, is_placeholder, placeholde
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
-from panelworth.reading.strangers import (
-    FILES,
-    FOLDERS,
-    SILENT,
-    misnamed_folder,
-    strangers,
-)
+from panelworth.reading.strangers import FILES, FOLDERS, SILENT, misnamed_folder, strangers
 from panelworth.reading.tables import Table, read_table, read_text
 
 SCENARIO_FOLDER = "a scenario folder with this file"

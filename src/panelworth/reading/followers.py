@@ -2,12 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from panelworth.model.case import (
-    Case,
-    Input,
-    inputs_of,
-    option_prefix,
-)
+from panelworth.model.case import Case, Input, inputs_of, option_prefix
 from panelworth.model.ledger_targets import named_options, named_targets
 from panelworth.problems import Problem, did_you_mean, listed
 

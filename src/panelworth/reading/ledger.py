@@ -10,23 +10,10 @@ from pydantic import ValidationError
 from panelworth.model.bounds import LARGEST
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.problems import (
-    MOST,
-    Collector,
-    Problem,
-    Severity,
-    did_you_mean,
-    listed,
-    too_many,
-)
+from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, listed, too_many
 from panelworth.reading import cells
 from panelworth.reading.ledger_names import Names, changes_without_quote
-from panelworth.reading.sheet import (
-    Broken,
-    Row,
-    Sheet,
-    read_sheet,
-)
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 
 FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")

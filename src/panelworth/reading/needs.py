@@ -6,22 +6,10 @@ from itertools import islice
 from panelworth.model.case import Case
 from panelworth.model.names import as_heading
 from panelworth.model.needs import Ballot, Needs, Poll
-from panelworth.problems import (
-    MOST,
-    Collector,
-    Problem,
-    did_you_mean,
-    nearest,
-    too_many,
-)
+from panelworth.problems import MOST, Collector, Problem, did_you_mean, nearest, too_many
 from panelworth.reading.cells import RANK
 from panelworth.reading.checks import found_at
-from panelworth.reading.sheet import (
-    Broken,
-    Row,
-    Sheet,
-    read_sheet,
-)
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import Table
 
 FILE = "ballots.csv"

@@ -16,12 +16,7 @@ from tree_sitter import Language, Node, Parser
 
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
-from panelworth.problems import (
-    UNFIT,
-    Collector,
-    Problem,
-    visible,
-)
+from panelworth.problems import UNFIT, Collector, Problem, visible
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
 DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse

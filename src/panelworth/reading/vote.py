@@ -12,20 +12,9 @@ from typing import get_args
 
 from panelworth.model.vote import Marks, Vote, VoteKind
 from panelworth.plain_files import is_file
-from panelworth.problems import (
-    MOST,
-    Collector,
-    Problem,
-    listed,
-    too_many,
-)
+from panelworth.problems import MOST, Collector, Problem, listed, too_many
 from panelworth.reading.cells import RANK, yes_or_no
-from panelworth.reading.sheet import (
-    Broken,
-    Row,
-    Sheet,
-    read_sheet,
-)
+from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
 from panelworth.reading.tables import read_text
 
 NEEDS_FILES = ("needs.toml", "scenario.toml")

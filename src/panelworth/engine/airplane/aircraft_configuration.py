@@ -8,12 +8,7 @@ change nothing here. An option without a described airplane has none.
 from dataclasses import dataclass
 
 from panelworth.model.case import Case
-from panelworth.model.equipment import (
-    Airplane,
-    Equipment,
-    LoadingCase,
-    Unit,
-)
+from panelworth.model.equipment import Airplane, Equipment, LoadingCase, Unit
 
 
 @dataclass(frozen=True, kw_only=True)

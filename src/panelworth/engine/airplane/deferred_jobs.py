@@ -16,12 +16,7 @@ from panelworth.engine.cash_flow.operations import awaited
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.results.airplane import Opening, OpeningFigures
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job
 

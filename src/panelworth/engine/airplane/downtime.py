@@ -14,31 +14,16 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from panelworth.engine.airplane.start_rules import (
-    Stretch,
-    refusals,
-    too_many_down,
-    united,
-)
+from panelworth.engine.airplane.start_rules import Stretch, refusals, too_many_down, united
 from panelworth.engine.cash_flow import operations
 from panelworth.engine.cash_flow.calendar import Mask, Whole
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.results.airplane import DowntimeFigures, Planner, StartWeek
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.distributions import chance_at_most
 from panelworth.model.case import Case, inputs_of, option_prefix
-from panelworth.model.dates import (
-    DAYS_IN_A_WEEK,
-    day_after_weeks,
-    month_index,
-    month_start,
-)
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import MONTHS

@@ -20,14 +20,7 @@ from panelworth.engine.results.airplane import (
     Verdict,
 )
 from panelworth.model.case import Case
-from panelworth.model.equipment import (
-    PHASES,
-    Airplane,
-    Alternator,
-    Battery,
-    Circuit,
-    Unit,
-)
+from panelworth.model.equipment import PHASES, Airplane, Alternator, Battery, Circuit, Unit
 from panelworth.model.value import Quantity
 
 CONTINUOUS_SHARE = 0.8  # AC 43.13-1B par 11-35a

@@ -6,12 +6,7 @@ import numpy as np
 
 from panelworth.engine.airplane.failures import fitted_and_today
 from panelworth.engine.airplane.flight_rules import GENERATOR, SOURCE, rule_states
-from panelworth.engine.airplane.networks import (
-    Network,
-    named,
-    network_of,
-    with_failures,
-)
+from panelworth.engine.airplane.networks import Network, named, network_of, with_failures
 from panelworth.engine.cash_flow.calendar import Mask
 from panelworth.engine.results.airplane import PowerLoss, UnitFailure
 from panelworth.model.case import Case

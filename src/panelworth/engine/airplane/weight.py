@@ -32,12 +32,7 @@ from panelworth.engine.results.airplane import (
     WeightFigures,
 )
 from panelworth.model.case import Case
-from panelworth.model.equipment import (
-    Adverse,
-    Airplane,
-    LoadingCase,
-    Unit,
-)
+from panelworth.model.equipment import Adverse, Airplane, LoadingCase, Unit
 
 Side = Literal["forward", "aft"]
 POUND = Fraction("0.45359237")  # kilograms, exact by definition; from memory of NIST SP 811

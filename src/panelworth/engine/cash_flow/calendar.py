@@ -8,12 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from panelworth.engine.trials import Array, Trials
-from panelworth.model.dates import (
-    DAYS_IN_A_WEEK,
-    day_after_weeks,
-    month_index,
-    month_start,
-)
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
 

@@ -7,20 +7,10 @@ from functools import cached_property
 import numpy as np
 
 from panelworth.engine.cash_flow import membership, operations, project
-from panelworth.engine.cash_flow.loans import (
-    Borrowing,
-    LoanPlan,
-    borrowing_of,
-    loan_plan,
-)
+from panelworth.engine.cash_flow.loans import Borrowing, LoanPlan, borrowing_of, loan_plan
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.present_value import Discounted
-from panelworth.engine.cash_flow.rows import (
-    Multiples,
-    Row,
-    added,
-    monthly,
-)
+from panelworth.engine.cash_flow.rows import Multiples, Row, added, monthly
 from panelworth.engine.cash_flow.valuation import end_value
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case

@@ -12,12 +12,7 @@ import numpy as np
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
-from panelworth.engine.cash_flow.project import (
-    Project,
-    month_of,
-    outlays,
-    project_of,
-)
+from panelworth.engine.cash_flow.project import Project, month_of, outlays, project_of
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.option import Loan

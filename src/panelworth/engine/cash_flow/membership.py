@@ -10,12 +10,7 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.option_context import OptionContext
-from panelworth.engine.cash_flow.rows import (
-    NOTHING,
-    Row,
-    added,
-    unchanged,
-)
+from panelworth.engine.cash_flow.rows import NOTHING, Row, added, unchanged
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
@@ -56,8 +51,8 @@ def club_income(context: OptionContext, joined: Array) -> dict[str, Row]:
     club = context.scenario.club
     if club is None:
         return {}
-    dues = unchanged(context.trials.column("club.dues_per_month") * context.costs)
-    other = context.trials.column("club.other_net_per_year") / MONTHS * context.costs
+    dues = unchanged(context.trials.column(club.dues_per_month) * context.costs)
+    other = context.trials.column(club.other_net_per_year) / MONTHS * context.costs
     return {
         "dues": Row(newcomer=dues, level=dues * float(club.members)),
         "fees": Row(dated=_fees(context, joined)),

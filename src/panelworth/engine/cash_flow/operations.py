@@ -39,13 +39,7 @@ from panelworth.engine.cash_flow.rows import (
 )
 from panelworth.engine.cash_flow.valuation import airplane_value
 from panelworth.engine.trials import Array, Trials
-from panelworth.model.scenario import (
-    MONTHS,
-    FixedCost,
-    Job,
-    Recurring,
-    Scenario,
-)
+from panelworth.model.scenario import MONTHS, FixedCost, Job, Recurring, Scenario
 
 Due = list[tuple[int, NDArray[Any]]]  # months, and how often something falls due, (T or 1,)
 FUEL = ("fuel_per_hour", "fuel_price")
@@ -54,9 +48,8 @@ HOURLY = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
 def lost_share(context: OptionContext) -> Array:
     """Return k = 1 - moved_share, the part of lost flying that nobody flies; 1 for an owner."""
-    if context.scenario.club is None:
-        return np.ones((1, 1))
-    return 1.0 - context.trials.column("club.moved_share")
+    club = context.scenario.club
+    return np.ones((1, 1)) if club is None else 1.0 - context.trials.column(club.moved_share)
 
 
 def lost_hours(context: OptionContext) -> Yearly:
@@ -122,7 +115,7 @@ def worth(context: OptionContext) -> Yearly:
         if context.scenario.club is None:
             return unchanged(_hourly_cost_today(context))
         path = "aircraft.hourly_rate"
-    return unchanged(context.trials.column(path) * context.costs)
+    return unchanged(context.trials.values[path][:, np.newaxis] * context.costs)
 
 
 def todays_worth(scenario: Scenario, trials: Trials) -> Array:

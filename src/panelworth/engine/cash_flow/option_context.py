@@ -5,13 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import (
-    Dates,
-    Months,
-    dates_of,
-    months_of,
-    weeks_down_of,
-)
+from panelworth.engine.cash_flow.calendar import Dates, Months, dates_of, months_of, weeks_down_of
 from panelworth.engine.cash_flow.discounting import discount_factors
 from panelworth.engine.cash_flow.rows import Yearly, changing
 from panelworth.engine.trials import Array, Trials

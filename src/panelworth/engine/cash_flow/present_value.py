@@ -12,13 +12,7 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Dates
 from panelworth.engine.cash_flow.discounting import present_value
-from panelworth.engine.cash_flow.rows import (
-    YEARLY,
-    Multiples,
-    Row,
-    Yearly,
-    years_of,
-)
+from panelworth.engine.cash_flow.rows import YEARLY, Multiples, Row, Yearly, years_of
 from panelworth.engine.trials import Array
 
 

@@ -19,13 +19,13 @@ def kept_value(context: OptionContext, months: Whole) -> Array:
     `months` has shape (M,); the answer (T or 1, M).
     """
     finish = context.dates.finish[:, np.newaxis]
-    before = (1.0 + context.trials.column("aircraft.value_change")) ** (
+    before = (1.0 + context.trials.column(context.scenario.aircraft.value_change)) ** (
         np.minimum(months, finish) / MONTHS
     )
     after = (1.0 + final_value(context, "value_change")[:, np.newaxis]) ** (
         np.maximum(months - finish, 0) / MONTHS
     )
-    value: Array = context.trials.column("aircraft.value") * before * after
+    value: Array = context.trials.column(context.scenario.aircraft.value) * before * after
     return value
 
 

@@ -13,14 +13,7 @@ from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.editions.input_changes import moves_between, taken_over
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.editions import (
-    FIGURES,
-    Headline,
-    Headlines,
-    Move,
-    Replay,
-    Step,
-)
+from panelworth.engine.results.editions import FIGURES, Headline, Headlines, Move, Replay, Step
 from panelworth.engine.results.figures import Figures, Funded, Likely
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.engine.returns.benefit import without_growth

@@ -15,12 +15,7 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.flows import Flows
-from panelworth.engine.cash_flow.rows import (
-    Row,
-    Yearly,
-    added,
-    unchanged,
-)
+from panelworth.engine.cash_flow.rows import Row, Yearly, added, unchanged
 from panelworth.engine.trials import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario

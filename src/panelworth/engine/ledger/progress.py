@@ -8,12 +8,7 @@ from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.project import credit_amount, due, item_price
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.allocation import parts_of
-from panelworth.engine.ledger.settlement import (
-    credit_path,
-    item_path,
-    planned,
-    standings_of,
-)
+from panelworth.engine.ledger.settlement import credit_path, item_path, planned, standings_of
 from panelworth.engine.results.figures import Account, LedgerSnapshot, Underway
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import only

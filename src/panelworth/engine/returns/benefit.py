@@ -9,12 +9,7 @@ import numpy as np
 from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.loans import loan_value
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case, option_prefix
 
 GROWTH = ("members.joined", "after.hours_per_year_change")

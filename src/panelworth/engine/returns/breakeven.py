@@ -14,13 +14,7 @@ from panelworth.engine.cash_flow.operations import lost_hours, todays_worth
 from panelworth.engine.cash_flow.option_context import in_force, option_context
 from panelworth.engine.cash_flow.project import paid_corners
 from panelworth.engine.returns.benefit import benefits
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    overrun_path,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case, moves, option_prefix
 

@@ -9,25 +9,14 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import months_of
-from panelworth.engine.results.figures import (
-    EvenPoints,
-    RankReversal,
-    Root,
-    Swing,
-)
+from panelworth.engine.results.figures import EvenPoints, RankReversal, Root, Swing
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.returns.breakeven import Gap, gap_over
 from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
-from panelworth.model.case import (
-    Case,
-    Input,
-    inputs_of_case,
-    moves,
-    option_prefix,
-)
+from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
 POINTS = 601

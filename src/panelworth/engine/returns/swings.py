@@ -3,12 +3,7 @@
 from panelworth.engine.results.figures import Swing
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Trials, one_at_a_time
-from panelworth.model.case import (
-    Case,
-    Input,
-    inputs_of_case,
-    option_prefix,
-)
+from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
 from panelworth.model.scenario import HALF_A_CENT
 
 

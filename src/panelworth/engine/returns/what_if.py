@@ -18,13 +18,7 @@ from panelworth.engine.cash_flow.option_context import in_force, option_context
 from panelworth.engine.results.figures import Axis, Grid
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.scale import scale_of_case
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    overrun_path,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
 from panelworth.model.case import Case, option_prefix
 
 CLOSE = 1e-6  # of the scale of money: a larger error puts another point on the axis

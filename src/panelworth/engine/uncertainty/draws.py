@@ -11,12 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.trials import (
-    Array,
-    Trials,
-    likely_trial,
-    trials_with,
-)
+from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.quantiles import normal_quantile, normal_share, quantile
 from panelworth.model.case import Case, inputs_of_case, option_prefix
 from panelworth.model.value import Quantity

@@ -31,20 +31,8 @@ from panelworth.engine.results.trials import (
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.comparison import cost_npv, npv
 from panelworth.engine.returns.scale import nothing_of
-from panelworth.engine.trials import (
-    PART,
-    Array,
-    Trials,
-    trials_at,
-    trials_between,
-)
-from panelworth.engine.uncertainty.draws import (
-    Source,
-    drawn,
-    keep,
-    room_for,
-    source_of,
-)
+from panelworth.engine.trials import PART, Array, Trials, trials_at, trials_between
+from panelworth.engine.uncertainty.draws import Source, drawn, keep, room_for, source_of
 from panelworth.engine.uncertainty.variance import (
     Bins,
     bins_for,

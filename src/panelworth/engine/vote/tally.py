@@ -9,14 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 
-from panelworth.engine.results.vote import (
-    Approvals,
-    Counts,
-    Duels,
-    Ranking,
-    Round,
-    Runoff,
-)
+from panelworth.engine.results.vote import Approvals, Counts, Duels, Ranking, Round, Runoff
 from panelworth.model.vote import Marks, Vote
 
 UNRANKED = float("inf")

@@ -11,12 +11,7 @@ from panelworth.engine.results.figures import LedgerSnapshot
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart
 from panelworth.publishing.formats import joined
-from panelworth.publishing.language import (
-    ENGLISH,
-    N_,
-    _,
-    spoken,
-)
+from panelworth.publishing.language import ENGLISH, N_, _, spoken
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.quotes_words import comes_to, rests_on, shares_of
 

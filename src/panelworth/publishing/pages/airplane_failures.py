@@ -6,13 +6,7 @@ from collections.abc import Mapping, Sequence
 from panelworth.engine.results.airplane import FailureFigures, PowerLoss, UnitFailure
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.pages.airplane_sections import (
-    Entry,
-    Listing,
-    Part,
-    Section,
-    Table,
-)
+from panelworth.publishing.pages.airplane_sections import Entry, Listing, Part, Section, Table
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import failure_words as words
 from panelworth.publishing.words.airplane_names import RULES, headed, listed

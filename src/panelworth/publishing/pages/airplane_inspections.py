@@ -3,12 +3,7 @@
 from typing import Any
 
 from panelworth.engine.results.airplane import Due
-from panelworth.publishing.formats import (
-    interval,
-    joined,
-    plural,
-    tenths,
-)
+from panelworth.publishing.formats import interval, joined, plural, tenths
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table
 from panelworth.publishing.view import OptionTag, View

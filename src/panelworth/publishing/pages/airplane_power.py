@@ -6,12 +6,7 @@ from typing import Any
 from panelworth.engine.results.airplane import CircuitCheck, PhaseLoad
 from panelworth.publishing.formats import NONE, amps
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.pages.airplane_sections import (
-    Part,
-    Section,
-    Table,
-    airplane_of,
-)
+from panelworth.publishing.pages.airplane_sections import Part, Section, Table, airplane_of
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import power_words as words
 from panelworth.publishing.words.airplane_names import headed, said

@@ -9,12 +9,7 @@ from panelworth.publishing.charts.starts import strip
 from panelworth.publishing.language import _
 from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import (
-    after_words,
-    option_words,
-    pay_words,
-    price_words,
-)
+from panelworth.publishing.words import after_words, option_words, pay_words, price_words
 from panelworth.publishing.words.after_words import MOST_CHANGES
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.words.deferred_jobs_words import while_open

@@ -17,39 +17,12 @@ from panelworth.publishing.charts.drawing import Pen
 from panelworth.publishing.language import speaking
 from panelworth.publishing.site import site_archive as carried
 from panelworth.publishing.site.calendar_file import calendar_ics
-from panelworth.publishing.site.downloads import (
-    edition_json,
-    figures_csv,
-    figures_json,
-    flows_csv,
-)
-from panelworth.publishing.site.folder import (
-    MARKER,
-    MARKER_TEXT,
-    Files,
-    Progress,
-    foreign,
-    put,
-)
-from panelworth.publishing.site.layout import (
-    Layout,
-    each_page,
-    front_of,
-    laid_out,
-)
+from panelworth.publishing.site.downloads import edition_json, figures_csv, figures_json, flows_csv
+from panelworth.publishing.site.folder import MARKER, MARKER_TEXT, Files, Progress, foreign, put
+from panelworth.publishing.site.layout import Layout, each_page, front_of, laid_out
 from panelworth.publishing.site.link_cards import card_of, card_of_several
-from panelworth.publishing.site.note_links import (
-    ALWAYS,
-    absent,
-    placed,
-    without_dead,
-)
-from panelworth.publishing.site.sharing import (
-    FRONT_CARD,
-    SITEMAP,
-    card_for,
-    sitemap,
-)
+from panelworth.publishing.site.note_links import ALWAYS, absent, placed, without_dead
+from panelworth.publishing.site.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
 

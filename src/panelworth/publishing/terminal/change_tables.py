@@ -5,13 +5,7 @@ from rich.table import Table
 
 from panelworth.engine.results.editions import Replay
 from panelworth.publishing.view import View
-from panelworth.publishing.words.change_words import (
-    cause_rows,
-    head,
-    lead,
-    moved_rows,
-    shared,
-)
+from panelworth.publishing.words.change_words import cause_rows, head, lead, moved_rows, shared
 
 
 def change_lines(view: View, replay: Replay) -> list[str]:

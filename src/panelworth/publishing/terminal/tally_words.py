@@ -5,13 +5,7 @@ from itertools import combinations
 
 from rich.table import Table
 
-from panelworth.engine.results.vote import (
-    Approvals,
-    Duels,
-    Ranking,
-    Round,
-    Runoff,
-)
+from panelworth.engine.results.vote import Approvals, Duels, Ranking, Round, Runoff
 from panelworth.publishing.formats import joined, percent, plural
 
 Found = list[str | Table]

@@ -8,22 +8,12 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from panelworth.engine.results.editions import Deadline
-from panelworth.publishing.formats import (
-    joined,
-    near_day,
-    percent,
-    plural,
-)
+from panelworth.publishing.formats import joined, near_day, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, pay_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import (
-    as_sure,
-    money_step,
-    outcome_size,
-    up_to_step,
-)
+from panelworth.publishing.words.rounding import as_sure, money_step, outcome_size, up_to_step
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 

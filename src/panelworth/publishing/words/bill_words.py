@@ -6,26 +6,12 @@ from datetime import date
 
 from panelworth.engine.results.members import BillCrossing, OwnBills
 from panelworth.model.dates import month_index
-from panelworth.publishing.formats import (
-    NONE,
-    counted_as,
-    joined,
-    month,
-    number,
-    plural,
-    tenths,
-)
+from panelworth.publishing.formats import NONE, counted_as, joined, month, number, plural, tenths
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import (
-    Added,
-    added,
-    money_step,
-    outcome_size,
-    to_step,
-)
+from panelworth.publishing.words.rounding import Added, added, money_step, outcome_size, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
 SAME = 1e-6  # of a unit of money

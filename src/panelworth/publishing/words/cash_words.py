@@ -3,12 +3,7 @@
 from collections.abc import Iterator
 
 from panelworth.engine.results.figures import Funded
-from panelworth.publishing.formats import (
-    floored,
-    joined,
-    percent,
-    plural,
-)
+from panelworth.publishing.formats import floored, joined, percent, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, raise_words

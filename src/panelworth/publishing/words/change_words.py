@@ -3,20 +3,10 @@
 from datetime import date
 from typing import Any, TypeGuard
 
-from panelworth.engine.results.editions import (
-    FIGURES,
-    Move,
-    Replay,
-    Step,
-)
+from panelworth.engine.results.editions import FIGURES, Move, Replay, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
-from panelworth.model.option import (
-    Item,
-    Loan,
-    Option,
-    Schedule,
-)
+from panelworth.model.option import Item, Loan, Option, Schedule
 from panelworth.model.scenario import Recurring
 from panelworth.model.value import Quantity, Record
 from panelworth.publishing.formats import (
@@ -32,12 +22,7 @@ from panelworth.publishing.formats import (
     plural,
     quoted,
 )
-from panelworth.publishing.language import (
-    N_,
-    _,
-    carried_on,
-    ngettext,
-)
+from panelworth.publishing.language import N_, _, carried_on, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.figure_names import Write
 from panelworth.publishing.words.groups import names

@@ -25,12 +25,7 @@ from panelworth.publishing.words import grant_words, level_words, pay_words, rai
 from panelworth.publishing.words.failure_words import count_ending
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.ledger_words import lapsed_note
-from panelworth.publishing.words.rounding import (
-    money_step,
-    outcome,
-    to_step,
-    width,
-)
+from panelworth.publishing.words.rounding import money_step, outcome, to_step, width
 
 Told = str | list[str]  # a list has an entry a kind of member
 FigureRow = tuple[Told, list[Told]]

@@ -6,20 +6,8 @@ Facts and a question, worded for the club's members or for one owner; no advice 
 from panelworth.publishing.formats import NONE, day, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import (
-    cash_words,
-    grant_words,
-    level_words,
-    pay_words,
-    row_words,
-)
-from panelworth.publishing.words.caution_lines import (
-    AIRPLANE,
-    GUESSES,
-    MAINTENANCE,
-    MONEY,
-    RULES,
-)
+from panelworth.publishing.words import cash_words, grant_words, level_words, pay_words, row_words
+from panelworth.publishing.words.caution_lines import AIRPLANE, GUESSES, MAINTENANCE, MONEY, RULES
 from panelworth.publishing.words.level_words import AHEAD, FUTURES
 
 ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th

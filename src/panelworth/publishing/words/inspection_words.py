@@ -5,14 +5,7 @@ from datetime import date, timedelta
 
 from panelworth.engine.results.airplane import Due
 from panelworth.model.scenario import MONTHS
-from panelworth.publishing.formats import (
-    day,
-    duration,
-    joined,
-    plural,
-    quoted,
-    tenths,
-)
+from panelworth.publishing.formats import day, duration, joined, plural, quoted, tenths
 from panelworth.publishing.language import _
 from panelworth.publishing.view import View
 from panelworth.publishing.words.groups import names

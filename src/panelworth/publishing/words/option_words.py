@@ -6,13 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from panelworth.model.ledger import has_lapsed
-from panelworth.publishing.formats import (
-    joined,
-    near_day,
-    percent,
-    plural,
-    signed,
-)
+from panelworth.publishing.formats import joined, near_day, percent, plural, signed
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, pay_words, sentences

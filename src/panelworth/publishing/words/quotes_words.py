@@ -4,13 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from panelworth.engine.results.figures import Account
-from panelworth.publishing.formats import (
-    NONE,
-    joined,
-    near_day,
-    percent,
-    plural,
-)
+from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words

@@ -5,12 +5,7 @@ Every function returns finished sentences; none recommends anything.
 
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.model.option import Schedule
-from panelworth.publishing.formats import (
-    NONE,
-    Formats,
-    number,
-    plural,
-)
+from panelworth.publishing.formats import NONE, Formats, number, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words

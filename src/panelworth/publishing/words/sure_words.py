@@ -5,22 +5,12 @@ from datetime import date
 
 from panelworth.engine.results.figures import RankReversal
 from panelworth.publishing.formats import month, plural
-from panelworth.publishing.language import (
-    N_,
-    _,
-    carried_on,
-    ngettext,
-)
+from panelworth.publishing.language import N_, _, carried_on, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, raise_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.level_words import FUTURES
-from panelworth.publishing.words.rounding import (
-    as_sure,
-    outcome,
-    step_below,
-    to_step,
-)
+from panelworth.publishing.words.rounding import as_sure, outcome, step_below, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 

@@ -3,21 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from panelworth.engine.results.airplane import (
-    AdverseCheck,
-    LoadingTrace,
-    Negligible,
-    WeightFigures,
-)
-from panelworth.publishing.formats import (
-    MINUS,
-    NONE,
-    ceiled,
-    floored,
-    joined,
-    percent,
-    signed,
-)
+from panelworth.engine.results.airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
+from panelworth.publishing.formats import MINUS, NONE, ceiled, floored, joined, percent, signed
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import names

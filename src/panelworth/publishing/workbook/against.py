@@ -6,12 +6,7 @@ from itertools import accumulate
 from panelworth.engine.results.figures import Series
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.reserve import project_net
-from panelworth.publishing.workbook.terms import (
-    Column,
-    Line,
-    Table,
-    Terms,
-)
+from panelworth.publishing.workbook.terms import Column, Line, Table, Terms
 from panelworth.publishing.workbook.words import KINDS
 
 SHORT = "-0.005"  # half a cent: a running sum from here up counts as 0

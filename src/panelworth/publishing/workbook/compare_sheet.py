@@ -17,13 +17,7 @@ from panelworth.publishing.workbook.book import Cell, Content, Sheet
 from panelworth.publishing.workbook.entries import solves
 from panelworth.publishing.workbook.figures import Formula
 from panelworth.publishing.workbook.terms import Table, Terms
-from panelworth.publishing.workbook.words import (
-    NEVER,
-    NO_RAISE,
-    NONE,
-    SEVERAL,
-    word,
-)
+from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 FIRST_ROW = 3
 LETTERS = 100  # of a meaning, in a line

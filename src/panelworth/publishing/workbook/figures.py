@@ -4,13 +4,7 @@ from collections.abc import Callable
 
 from panelworth.publishing.workbook.reserve import SOLVED
 from panelworth.publishing.workbook.terms import Table, Terms
-from panelworth.publishing.workbook.words import (
-    NEVER,
-    NO_RAISE,
-    NONE,
-    SEVERAL,
-    word,
-)
+from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 Formula = Callable[[Terms, Table], str]
 

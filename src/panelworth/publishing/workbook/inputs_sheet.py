@@ -3,12 +3,7 @@
 from typing import Any
 
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.workbook.book import (
-    Book,
-    Cell,
-    Sheet,
-    serial,
-)
+from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.entries import (
     MONTH_NAMES,
     Entry,

@@ -12,20 +12,9 @@ from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook import operations
 from panelworth.publishing.workbook.against import against_columns
-from panelworth.publishing.workbook.book import (
-    Book,
-    Cell,
-    Sheet,
-    serial,
-)
+from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.reserve import loan_column, project_net, reserve_columns
-from panelworth.publishing.workbook.terms import (
-    FIRST_MONTH_ROW,
-    Column,
-    Line,
-    Table,
-    Terms,
-)
+from panelworth.publishing.workbook.terms import FIRST_MONTH_ROW, Column, Line, Table, Terms
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
 INCOME = ("charges", "dues", "fees", "other")

@@ -13,12 +13,7 @@ from panelworth.model.option import Item
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, value_of
 from panelworth.publishing.workbook.terms import Terms
-from panelworth.publishing.workbook.words import (
-    NO,
-    Kind,
-    word,
-    yes_or_no,
-)
+from panelworth.publishing.workbook.words import NO, Kind, word, yes_or_no
 
 LedgerKey = Literal["invoiced", "credit", "paid"]
 

@@ -11,12 +11,7 @@ from panelworth.publishing.workbook.book import Cell, Sheet, value_of
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.project_lines import LedgerKey, ProjectLine, project_lines
 from panelworth.publishing.workbook.terms import Terms
-from panelworth.publishing.workbook.words import (
-    KINDS,
-    YES,
-    Kind,
-    word,
-)
+from panelworth.publishing.workbook.words import KINDS, YES, Kind, word
 
 HEADINGS = (
     N_("Kind"),

@@ -4,21 +4,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from panelworth.model.dates import (
-    DAYS_IN_A_WEEK,
-    day_after_weeks,
-    month_index,
-    month_start,
-)
+from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.scenario import MONTHS, Recurring
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.against import last_project_month
-from panelworth.publishing.workbook.book import (
-    Book,
-    Cell,
-    Sheet,
-    serial,
-)
+from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
 from panelworth.publishing.workbook.operations import fixed_lists, new_recurring, todays_recurring
 from panelworth.publishing.workbook.project_sheet import Sums
 from panelworth.publishing.workbook.reserve import raise_months
