@@ -8,6 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 from functools import lru_cache
 
 import numpy as np
+import numpy_financial as npf
 
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.discounting import present_value
@@ -63,15 +64,16 @@ def cents(amount: float | Decimal) -> Decimal:
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)
 
 
-def _level_share(monthly: Decimal, months: int) -> Decimal:
-    """Return the share of a loan that is paid each month: i/(1 - (1+i)^-n), 1/n without interest.
+def _level_payment(principal: Decimal, *, monthly: Decimal, months: int) -> Decimal:
+    """Return the level monthly payment of a loan, not yet rounded.
 
-    Digits enough for rates that hardly differ from none; less than that is none.
+    numpy-financial's pmt, in decimals, and with digits enough for rates that hardly differ from
+    none; less than that is none.
     """
     with localcontext(prec=60):
-        if monthly < NO_INTEREST:
-            return Decimal(1) / months
-        return monthly / (1 - (1 + monthly) ** -months)
+        rate = monthly if monthly >= NO_INTEREST else Decimal(0)
+        payment: Decimal = -npf.pmt(rate, months, principal)
+    return payment
 
 
 @lru_cache(maxsize=256)
@@ -79,15 +81,14 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     """Return the schedule of a level-payment loan, to the cent.
 
     payment = P·i/(1 - (1+i)^-n), i = apr/12, or P/n without interest; interest is charged on the
-    balance each month, the last payment clears what is left. Annuity formula; checked against
-    numpy-financial's pmt and published tables.
+    balance each month, the last payment clears what is left. Checked against published tables.
 
     >>> loan = repayment(32000, apr=0.06, months=36)
     >>> loan.payment, len(loan.payments), loan.balances[-1]
     (973.5, 36, 0.0)
     """
     balance, rate = cents(float(principal)), Decimal(str(apr))
-    level = cents(balance * _level_share(rate / MONTHS, months))
+    level = cents(_level_payment(balance, monthly=rate / MONTHS, months=months))
     payments, balances, interest_paid = [], [], Decimal(0)
     for number in range(1, months + 1):
         interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one

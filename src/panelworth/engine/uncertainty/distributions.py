@@ -1,16 +1,11 @@
 """How likely a range is to stay at or below a value: the distribution functions of its shapes."""
 
-import math
-
 import numpy as np
+from scipy import special
 
 from panelworth.engine.trials import Array
+from panelworth.engine.uncertainty.quantiles import MODE_WEIGHT
 from panelworth.model.value import Quantity
-
-PERT_WEIGHT = 4.0  # of the mode, against 1 each for low and high
-TERMS = (
-    160  # the series below is summed at most half way, where 160 terms leave nothing in a double
-)
 
 
 def chance_at_most(quantity: Quantity, values: Array) -> Array:
@@ -34,7 +29,8 @@ def chance_at_most(quantity: Quantity, values: Array) -> Array:
         return place
     if quantity.shape == "triangular":
         return _triangular(place, mode)
-    return beta_at_most(place, 1.0 + PERT_WEIGHT * mode, 1.0 + PERT_WEIGHT * (1.0 - mode))
+    below: Array = special.betainc(1.0 + MODE_WEIGHT * mode, 5.0 - MODE_WEIGHT * mode, place)
+    return below
 
 
 def _triangular(place: Array, mode: float) -> Array:
@@ -42,24 +38,4 @@ def _triangular(place: Array, mode: float) -> Array:
     past = 1.0 - np.maximum(place, mode)
     falling = 1.0 - past**2 / (1.0 - mode) if mode < 1.0 else np.ones_like(place)
     below: Array = np.where(place < mode, rising, falling)
-    return below
-
-
-def beta_at_most(place: Array, a: float, b: float) -> Array:
-    """Return the regularised incomplete beta function I_x(a, b) for x in [0, 1].
-
-    x^a·(1-x)^b/(a·B(a,b))·Σ (a+b)_n/(a+1)_n·x^n, a series of positive terms, up to x = 1/2;
-    1 - I_(1-x)(b, a) beyond. A standard identity (DLMF 8.17, from memory); checked against
-    scipy's betainc.
-    """
-    upper = place > 0.5  # noqa: PLR2004 (half way)
-    x = np.where(upper, 1.0 - place, place)
-    first, second = np.where(upper, b, a), np.where(upper, a, b)
-    beta = math.exp(math.lgamma(a) + math.lgamma(b) - math.lgamma(a + b))
-    term = x**first * (1.0 - x) ** second / (first * beta)
-    tail = np.zeros_like(x)
-    for n in range(TERMS):
-        tail += term
-        term = term * x * (a + b + n) / (first + 1.0 + n)
-    below: Array = np.where(upper, 1.0 - tail, tail)
     return below

@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import special
 
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
-from panelworth.engine.uncertainty.quantiles import normal_quantile, normal_share, quantile
+from panelworth.engine.uncertainty.quantiles import quantile
 from panelworth.model.case import Case, inputs_of_case, option_prefix
 from panelworth.model.value import Quantity
 
@@ -130,15 +131,16 @@ def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
         own = uniform(each.key, first, count)
         if each.common is not None and source.correlation > 0.0:
             if each.common not in factors:
-                factors[each.common] = normal_quantile(uniform(each.common, first, count))
+                factors[each.common] = special.ndtri(uniform(each.common, first, count))
             own = _joined(own, factors[each.common], source.correlation)
         shares[each.path] = own
     return shares
 
 
 def _joined(own: Array, factor: Array, correlation: float) -> Array:
-    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * normal_quantile(own)
-    return np.clip(normal_share(score), STEP / 2.0, 1.0 - STEP / 2.0)
+    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(own)
+    share: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
+    return share
 
 
 def stream_key(seed: int, name: str) -> int:
