@@ -24,8 +24,8 @@ from panelworth.engine.editions.input_changes import moves_between
 from panelworth.model.dates import month_index, month_start
 from panelworth.model.edition import Edition
 from panelworth.model.scenario import Recurring, Scenario
+from panelworth.publishing.figures_object import figures_object
 from panelworth.publishing.site.calendar_file import calendar_ics
-from panelworth.publishing.site.downloads import figures_object
 from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from small_cases import case_in, refit

@@ -17,7 +17,7 @@ from panelworth.engine.editions.input_changes import moves_between, taken_over
 from panelworth.engine.results.editions import FIGURES, Replay
 from panelworth.model.case import Case
 from panelworth.model.edition import Edition, Editions, with_trials
-from panelworth.publishing.site.downloads import figures_object
+from panelworth.publishing.figures_object import figures_object
 from small_cases import CLUB, case_in, refit
 
 DATED = "[schedule]\norder = {order}\nstart = {start}\nweeks_down = 4\n"

@@ -20,7 +20,7 @@ from panelworth.model.case import Case
 from panelworth.model.dates import Day
 from panelworth.model.value import Quantity, Record, about, exactly
 from panelworth.problems import Collector
-from panelworth.publishing.site.downloads import figures_object
+from panelworth.publishing.figures_object import figures_object
 from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.reading.folder import read_case

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from airplane_views import view_in
-from panelworth.publishing.site.downloads import figures_object
+from panelworth.publishing.figures_object import figures_object
 from small_cases import refit
 
 UNITS = """

@@ -5,6 +5,7 @@ import io
 import json
 import re
 
+import pandas as pd
 import pytest
 
 from panelworth.publishing.site.downloads import csv_text, figures_csv, figures_json, flows_csv
@@ -112,10 +113,10 @@ def test_the_csv_of_flows_adds_up_to_the_net(club: View) -> None:
 )
 def test_no_cell_of_a_users_text_can_start_a_formula(text: str) -> None:
     """OWASP, "CSV Injection": = + - @, tab, line ends, and the full-width forms of the signs."""
-    [heading, row] = csv.reader(io.StringIO(csv_text(["a"], [[text]]), newline=""))
+    [heading, row] = csv.reader(io.StringIO(csv_text(pd.DataFrame({"a": [text]})), newline=""))
     assert (heading, row) == (["a"], [f"'{text}"])
 
 
 def test_plain_text_and_numbers_stay_as_they_are() -> None:
-    written = csv_text(["a"], [["plain"], [-3.5], ["a - b = c"], [""]])
+    written = csv_text(pd.DataFrame({"a": ["plain", -3.5, "a - b = c", ""]}, dtype=object))
     assert written == 'a\r\nplain\r\n-3.5\r\na - b = c\r\n""\r\n'

@@ -10,7 +10,8 @@ from panelworth import evaluate
 from panelworth.model.case import as_written
 from panelworth.model.edition import case_of, inputs_object
 from panelworth.problems import render
-from panelworth.publishing.site.downloads import edition_json, figures_object
+from panelworth.publishing.figures_object import figures_object
+from panelworth.publishing.site.downloads import edition_json
 from panelworth.publishing.view import View
 from panelworth.reading.edition import read_editions
 

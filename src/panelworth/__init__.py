@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from panelworth.engine.results.vote import Approvals, Ranking
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
+    from panelworth.publishing.frames import Frames
     from panelworth.publishing.view import Loop, View
 
 
@@ -96,6 +97,19 @@ def evaluate(
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
 
     return evaluated(case, trials=trials, progress=progress, pages=pages)
+
+
+def frames(case: "Case", figures: "Figures") -> "Frames":
+    """Return a case and its figures as pandas frames: flows, figures, ledger, what was drawn.
+
+    >>> case, _ = read("scenarios/brackenholt-owner")
+    >>> outcomes = frames(case, evaluate(case, trials=200)).outcomes
+    >>> outcomes.columns.tolist(), outcomes.groupby("option").size().to_dict()
+    (['option', 'number', 'net_benefit'], {'newer': 20, 'refit': 20})
+    """
+    from panelworth.publishing.frames import frames_of  # noqa: PLC0415
+
+    return frames_of(case, figures)
 
 
 def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | None, list[Problem]]":
@@ -179,8 +193,27 @@ def publish(
         with Pen(nothing if fresh else kept_by(place)) as pen:
             before = None if fresh else out
             found = views(cases, site=before, trials=trials, address=address, progress=progress)
+            if disputed := [problem for view in found for problem in _disputed(view)]:
+                return [*warned, *disputed]
             wrong = publish_views(found, place, templates=templates, progress=progress, pen=pen)
             return [*warned, *wrong]
+
+
+def _disputed(view: "View") -> "list[Problem]":
+    """Tell of headline figures that a library works out otherwise: an error of this program."""
+    from panelworth.engine.returns.cross_check import disagreements  # noqa: PLC0415
+
+    discount = view.case.scenario.rates.discount.likely
+    return [
+        Problem(
+            file=view.case.folder or view.case.name,
+            key=f"{each.option}.{each.figure}",
+            expected=f"{each.theirs:.2f}, as numpy-financial has it",
+            found=f"{each.ours:.2f}",
+            hint="this is a mistake of panelworth, not of your files: please report it",
+        )
+        for each in disagreements(view.figures, discount=discount)
+    ]
 
 
 def damaged_editions(cases: "list[Case]", site: str | Path) -> "list[Problem]":
@@ -267,6 +300,7 @@ __all__ = [
     "damaged_editions",
     "evaluate",
     "even_points",
+    "frames",
     "handout",
     "publish",
     "read",

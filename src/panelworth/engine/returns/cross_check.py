@@ -1,0 +1,97 @@
+"""The headline figures worked out a second time, by a library, from the monthly flows.
+
+A build makes this check before anything is published: a site with a wrong headline is worse than
+no site. The flows themselves are taken as they are; what is checked is how they are added up.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import numpy_financial as npf
+
+from panelworth.engine.results.figures import Figures, Series
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
+
+RELATIVE = 1e-9  # of all money that moves: the floating-point error of sums over some years
+
+
+@dataclass(frozen=True, kw_only=True)
+class Disagreement:
+    """A figure of an option that the library finds otherwise, both in money."""
+
+    option: str
+    figure: str
+    ours: float
+    theirs: float
+
+
+def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement]:
+    """Yield the figures on which numpy-financial's npv does not agree with the engine.
+
+    npv is that of net, with the end value at the horizon. net_benefit is that of worth +
+    newcomers - cost with the end value and the loan's cash, less the baseline's. At each irr the
+    difference to the baseline, without loans, has a present value of 0. `discount` is the likely
+    rate a year; months are discounted at (1 + discount)^(1/12) - 1.
+    """
+    for option_id, option in figures.options.items():
+        mine, base = (_Flows.of(figures, each) for each in (option_id, figures.baseline))
+        likely, near = option.likely, HALF_A_CENT + RELATIVE * (mine.gross + base.gross)
+        net_benefit = mine.total(discount) - base.total(discount)
+        checks = [
+            ("npv", likely.npv, _present(mine.net, discount), near),
+            ("net_benefit", likely.net_benefit, net_benefit, near),
+        ]
+        for number, rate in enumerate(likely.irr):
+            # Far below a rate of 0 late flows weigh far more than today's.
+            largest = near * max(1.0, (1.0 + rate) ** -figures.years)
+            present = _present(mine.benefit - base.benefit, rate)
+            checks.append((f"irr[{number}]", 0.0, present, largest))
+        for figure, ours, theirs, allowed in checks:
+            if abs(ours - theirs) > allowed:
+                yield Disagreement(option=option_id, figure=figure, ours=ours, theirs=theirs)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Flows:
+    """One option's flows by month, the end value in the last: all of shape (H+1,)."""
+
+    net: Array
+    benefit: Array
+    loan: Array
+
+    @classmethod
+    def of(cls, figures: Figures, option_id: str) -> "_Flows":
+        series, end = figures.series[option_id], np.zeros(figures.years * MONTHS + 1)
+        end[-1] = figures.options[option_id].likely.end_value
+        gains = np.array(series.rows["worth"]) + np.array(series.rows["newcomers"])
+        return cls(
+            net=np.array(series.net) + end,
+            benefit=gains - np.array(series.cost) + end,
+            loan=_loan_cash(series),
+        )
+
+    @property
+    def gross(self) -> float:
+        return float(np.abs(self.net).sum() + np.abs(self.benefit).sum())
+
+    def total(self, discount: float) -> float:
+        return _present(self.benefit + self.loan, discount)
+
+
+def _loan_cash(series: Series) -> Array:
+    """Return a loan's cash to the borrower; what is still owed is paid at the horizon."""
+    cash, loan = np.zeros(len(series.net)), series.loan
+    if loan is not None:
+        cash[loan.drawn_month] += loan.principal
+        months = len(cash) - 1 - loan.drawn_month
+        for number, payment in enumerate(loan.payments[:months], start=1):
+            cash[loan.drawn_month + number] -= payment
+        owed = (loan.principal, *loan.balances)
+        cash[-1] -= owed[min(months, len(loan.balances))]
+    return cash
+
+
+def _present(flows: Array, rate: float) -> float:
+    return float(npf.npv((1.0 + rate) ** (1.0 / MONTHS) - 1.0, flows))

@@ -1,0 +1,43 @@
+"""The object of figures.json: every figure under the key that the project's method gives it."""
+
+from dataclasses import asdict
+from typing import Any
+
+from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.trials import OptionUncertainty, ReserveTrials
+
+SCHEMA = "panelworth-figures/2"
+
+
+def figures_object(figures: Figures) -> dict[str, Any]:
+    """Return the object that figures.json holds: money unrounded, absent parts null."""
+    options = {
+        option_id: {
+            **asdict(option),
+            **_of_trials(figures.uncertainty.options[option_id]),
+        }
+        for option_id, option in figures.options.items()
+    }
+    return {
+        "schema": SCHEMA,
+        "scenario": figures.scenario,
+        "as_of": figures.as_of,
+        "currency": figures.currency,
+        "baseline": figures.baseline,
+        "years": figures.years,
+        "options": options,
+    }
+
+
+def _of_trials(found: OptionUncertainty) -> dict[str, Any]:
+    reserve = dict.fromkeys(ReserveTrials.__dataclass_fields__)
+    return {
+        "range": asdict(found.range),
+        "budget_p80": found.budget_p80,
+        "chance_beats_baseline": found.chance_beats_baseline,
+        "chance_best": found.chance_best,
+        "regret": found.regret,
+        "outcomes": found.outcomes,
+        "ahead_of": dict(found.ahead_of),
+        **(asdict(found.reserve) if found.reserve else reserve),
+    }
