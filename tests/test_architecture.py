@@ -8,8 +8,11 @@ import ast
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import get_args
 
 import pytest
+
+from panelworth.model.option_kind import OptionKind
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "panelworth"
@@ -35,6 +38,11 @@ WHOLE_NUMBERS = (
     "engine/vote/tally",
     "publishing/terminal/tally_words",
 )  # they add up ballots alone
+KNOW_KINDS = (
+    "model/option_kind",
+    "engine/airplane/downtime",  # makes an option that keeps today's airplane
+    "publishing/words/change_words",  # has a word for each choice a user can write
+)
 LISTENS = "publishing/site/preview"
 WRITING = {
     *("write_text", "write_bytes", "mkdir", "touch", "rename", "replace_file", "unlink", "rmdir"),
@@ -239,6 +247,18 @@ def test_nothing_but_the_preview_opens_the_network() -> None:
         if module != LISTENS
         for line, name in imports_of(tree)
         if allowed(name, tuple(nets))
+    ]
+    assert wrong == []
+
+
+def test_a_kind_of_option_is_compared_in_one_module() -> None:
+    """Ledger rows, deadlines and votes have kinds of their own, with other values."""
+    wrong = [
+        f"{module}.py:{node.lineno}: {node.value}"
+        for module, tree in MODULES.items()
+        if module not in KNOW_KINDS
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and node.value in get_args(OptionKind)
     ]
     assert wrong == []
 

@@ -8,6 +8,7 @@ from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
 from panelworth.model.dates import Day
 from panelworth.model.equipment import Unit
 from panelworth.model.names import is_short
+from panelworth.model.option_kind import KindRules, OptionKind
 from panelworth.model.scenario import Aircraft, FixedCost, Scenario
 from panelworth.model.value import (
     Quantity,
@@ -305,7 +306,7 @@ def _two_words(name: str) -> str:
     return name
 
 
-class Option(Record):
+class Option(Record, KindRules):
     """options/<id>.toml as a whole."""
 
     heading: ClassVar[str] = "Option"
@@ -315,9 +316,7 @@ class Option(Record):
         "At most two words and 16 letters: what pictures and sentences say.",
         default="",
     )
-    kind: Literal["keep", "retrofit", "replace"] = given(
-        "Kind", "choice", "Keep the airplane, refit it, or replace it."
-    )
+    kind: OptionKind = given("Kind", "choice", "Keep the airplane, refit it, or replace it.")
     summary: str = words("Summary", "One or two sentences for the front page.", default="")
     jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: names_apart(v, "job"))] = given(
         "Jobs included", "names", "The small jobs this option does.", default=()

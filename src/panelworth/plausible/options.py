@@ -31,8 +31,8 @@ def questions(case: Case) -> Iterator[Problem]:
 
 def _baseline(case: Case) -> Iterator[Problem]:
     baseline = case.options[case.scenario.baseline]
-    keeps = [each for each, option in case.options.items() if option.kind == "keep"]
-    if keeps and baseline.kind != "keep":
+    keeps = [each for each, option in case.options.items() if option.is_status_quo]
+    if keeps and not baseline.is_status_quo:
         expected = 'an option with kind = "keep", what happens if nothing is decided'
         found = f'"{case.scenario.baseline}" with kind = "{baseline.kind}"'
         hint = f'did you mean "{keeps[0]}"? every figure is a difference to the baseline'

@@ -108,15 +108,14 @@ def _check_no_rate(table: Table, path: KeyPath, rate: Quantity | None) -> Iterat
 
 
 def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
-    replaces = option.kind == "replace"
     for key in ("sell", "buy"):
-        if getattr(option, key) is not None and not replaces:
+        if getattr(option, key) is not None and not option.replaces_airplane:
             hint = f'take [{key}] out, or set kind = "replace"'
             yield found_at(table, (key,), "no such table here", f"[{key}]", hint)
-    if replaces and option.jobs:
+    if option.drops_jobs and option.jobs:
         hint = "take jobs out: the airplane they belong to is sold"
         yield found_at(table, ("jobs",), "no jobs in a replacement", listed(option.jobs), hint)
-    if replaces and option.buy is None:
+    if option.replaces_airplane and option.buy is None:
         hint = "add [buy] with a price if another airplane is bought"
         yield found_at(table, (), "a purchase", "no [buy]", hint, "warning")
     yield from _check_trade_in(table, option)
@@ -125,7 +124,7 @@ def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
 def _check_trade_in(table: Table, option: Option) -> Iterator[Problem]:
     """Check that a replacement says what becomes of today's airplane, once."""
     traded = [number for number, each in enumerate(option.credits) if each.trade_in]
-    if option.kind != "replace":
+    if not option.replaces_airplane:
         for number in traded:
             where: KeyPath = ("credits", number, "trade_in")
             hint = 'take it out, or set kind = "replace"'
@@ -163,7 +162,7 @@ def _check_items(table: Table, option: Option) -> Iterator[Problem]:
 
 def _check_names(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
     jobs = [job.name for job in scenario.jobs]
-    if option.kind != "replace":
+    if not option.drops_jobs:
         yield from unknown_names(table, ("jobs",), option.jobs, jobs, "a job of scenario.toml")
     aircraft, after = scenario.aircraft, option.after
     replaced = after.new("fixed")
@@ -177,7 +176,7 @@ def _check_names(table: Table, option: Option, scenario: Scenario) -> Iterator[P
         hint = "add [schedule] with the day it is done, or take it out"
         yield found_at(table, path, "a schedule beside it", "no [schedule]", hint)
     inherits = after.new("recurring") is None and aircraft.recurring
-    if option.kind == "replace" and inherits:
+    if option.replaces_airplane and inherits:
         hint = "list what is due on the other airplane under after.recurring, or recurring = []"
         expected = "the other airplane's own recurring items"
         yield found_at(table, ("after",), expected, "today's airplane's", hint, "warning")

@@ -198,7 +198,7 @@ class _Reader:
                 self._add(file, "the id of an option before .equipment", option_id, hint)
             elif option_id not in options:
                 continue
-            elif options[option_id].kind != "replace":
+            elif not options[option_id].replaces_airplane:
                 expected = 'an option with kind = "replace"'
                 self._add(file, expected, f'kind = "{options[option_id].kind}"')
             elif own:

@@ -89,7 +89,7 @@ class Names:
             return _at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
         if name in self.jobs:
             hint = f"add it to jobs in options/{option_id}.toml, or take the row out"
-            if self.options[option_id].kind == "replace":
+            if self.options[option_id].drops_jobs:
                 hint = "take the row out: the airplane that it belongs to is sold"
             return _at(line, "item", "a job that the option includes", f'"{name}"', hint)
         hint = did_you_mean(name, names, f"there is {listed(names)}" if names else "there is none")

@@ -30,7 +30,7 @@ def fitted_today(case: Case) -> Fitted | None:
 def fitted_with(case: Case, option_id: str) -> Fitted | None:
     """Return the airplane that an option leaves the club with."""
     option = case.options[option_id]
-    replaced = option.kind == "replace"
+    replaced = option.replaces_airplane
     equipment = case.replacements.get(option_id) if replaced else case.equipment
     if equipment is None:
         return None

@@ -32,7 +32,7 @@ def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
     than draws would have it.
     """
     option = case.options[option_id]
-    if option.kind == "replace":
+    if option.drops_jobs:
         return None
     context = option_context(case, option_id, likely_trial(case))
     jobs = tuple(_opening(context, job) for job in case.scenario.jobs)

@@ -41,7 +41,7 @@ def fitted_and_today(case: Case, option_id: str) -> tuple[Fitted, Fitted] | None
     fitted = fitted_with(case, option_id)
     if fitted is None:
         return None
-    replaced = case.options[option_id].kind == "replace"
+    replaced = case.options[option_id].replaces_airplane
     today = (None if replaced else fitted_today(case)) or fitted
     return _told(fitted), _told(today)
 

@@ -120,7 +120,7 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
     option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if after is None else after
-    done, replaced = set(option.after.recurring_done), option.kind == "replace"
+    done, replaced = set(option.after.recurring_done), option.replaces_airplane
     away = Away(stated=as_of)
     if option.schedule:
         start, weeks = option.schedule.start, option.schedule.weeks_down.likely

@@ -253,7 +253,7 @@ def _negligible_change(
     case: Case, option_id: str, airplane: Airplane, before: Mass | None, empty: Mass
 ) -> Negligible | None:
     """Judge a change of the same airplane; another airplane is no change of it."""
-    if before is None or case.options[option_id].kind == "replace":
+    if before is None or case.options[option_id].replaces_airplane:
         return None
     moved = arm_of(empty) - arm_of(before)
     return negligible(

@@ -328,7 +328,7 @@ def _due_today(context: OptionContext, item: Recurring) -> Due:
     due = _by_months(due_from_clock(item, context.scenario, context.months)[np.newaxis, :])
     if item.name in context.option.after.recurring_done:
         return [each for each in due if each[0] < start] + _restarted(context, item)
-    if context.option.kind == "replace":
+    if context.option.no_airplane_while_down:
         return _counted(due, lambda month: _past(context, month) | (month <= start))
     return due
 
@@ -350,7 +350,7 @@ def jobs(context: OptionContext) -> Row:
     included = [job for job in context.scenario.jobs if job.name in context.option.jobs]
     others = [job for job in context.scenario.jobs if job.name not in context.option.jobs]
     waiting = awaited(context, others) * context.costs
-    if context.option.kind == "replace":
+    if context.option.drops_jobs:
         year, owned = context.months.year, 1.0 - context.dates.down[:, : context.dates.start + 1]
         until = range(1, owned.shape[1])
         return Row(dated={month: waiting[:, year[month]] * owned[:, month] for month in until})
@@ -385,4 +385,4 @@ def when_owned(context: OptionContext, each: Yearly) -> Row:
 
     That is 1 - down(m) in a replacement, all of it otherwise.
     """
-    return Row(owned=each) if context.option.kind == "replace" else Row(level=each)
+    return Row(owned=each) if context.option.no_airplane_while_down else Row(level=each)

@@ -49,7 +49,7 @@ def airplane_value(context: OptionContext) -> Array:
     """
     months = context.months.index
     kept = kept_value(context, months)
-    if context.option.kind != "replace":
+    if not context.option.replaces_airplane:
         return kept
     owned = kept * (1.0 - context.dates.down)
     return np.where(context.dates.after, bought_value(context, months), owned)
@@ -62,7 +62,7 @@ def end_value(context: OptionContext, resale: Array) -> Array:
     that is kept, or of the one that is bought.
     """
     last = np.array([context.months.last])
-    value = bought_value if context.option.kind == "replace" else kept_value
+    value = bought_value if context.option.replaces_airplane else kept_value
     after = (context.months.last - context.dates.finish) / MONTHS
     fade = (1.0 - final_value(context, "recovery_fade")) ** after
     equipment = resale * final_value(context, "resale_recovery") * fade

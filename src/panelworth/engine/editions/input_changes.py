@@ -27,7 +27,7 @@ def moves_between(then: Case, now: Case) -> tuple[Move, ...]:
     whole = set()
     for option_id in (*now.options, *(each for each in then.options if each not in now.options)):
         before, after = then.options.get(option_id), now.options.get(option_id)
-        if before is None or after is None or before.kind != after.kind:
+        if before is None or after is None or not before.is_of_same_kind_as(after):
             whole.add(option_id)
             found.append(_whole_option(option_id, before, after))
         else:

@@ -74,6 +74,6 @@ class Section:
 def airplane_of(view: View, tag: OptionTag) -> Airplane | None:
     """Return the airplane an option leaves, as its file describes it."""
     case = view.case
-    replaced = case.options[tag.id].kind == "replace"
+    replaced = case.options[tag.id].replaces_airplane
     equipment = case.replacements.get(tag.id) if replaced else case.equipment
     return equipment.airplane if equipment else None

@@ -91,7 +91,7 @@ def event(view: View, each: Deadline) -> str:
     if each.kind == "inspection":
         return _("Overdue") if each.past else _("Due")
     if each.kind == "down":
-        if view.case.options[each.option].kind != "replace":
+        if not view.case.options[each.option].no_airplane_while_down:
             return _("Airplane away")
         return _("One airplane less") if others_remain(view) else _("Without an airplane")
     return _(EVENTS[each.kind])

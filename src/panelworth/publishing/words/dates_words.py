@@ -131,7 +131,7 @@ def _ordered(view: View, each: Deadline) -> Event:
     day = order_day(view, tag) or each.first
     start, finish = away_days(view, tag)
     gone = N_("Order: away {start} to about {finish}.")
-    if view.case.options[tag.id].kind == "replace":
+    if view.case.options[tag.id].no_airplane_while_down:
         gone = N_("Order: no airplane {start} to about {finish}.")
         if others_remain(view):
             gone = N_("Order: one airplane less {start} to about {finish}.")

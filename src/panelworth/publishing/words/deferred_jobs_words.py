@@ -89,5 +89,4 @@ def while_open(view: View, tag: OptionTag) -> str:
 
 def opens(view: View, tag: OptionTag) -> bool:
     """Say whether an option opens the panel: a refit does, and what includes a job."""
-    option = view.case.options[tag.id]
-    return option.kind == "retrofit" or bool(option.jobs)
+    return view.case.options[tag.id].opens_panel

@@ -61,7 +61,7 @@ def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
     if option.schedule is None or option.schedule.weeks_down.high == 0:
         return
     label = N_("Away")
-    if option.kind == "replace":
+    if option.no_airplane_while_down:
         label = N_("One airplane less")
         if not sentences.others_remain(view):
             label = N_("Without an airplane")
@@ -146,7 +146,7 @@ def _stops(view: View, tag: OptionTag) -> str:
     """Say at which price of the project it stops, or begins, to be ahead; "" as planned alone."""
     likely, even = view.option(tag.id).likely, view.option(tag.id).break_even.project
     side = view.option(tag.id).break_even_side.get("project")
-    buys = view.case.options[tag.id].kind == "replace"  # the airplane is no part of the project
+    buys = view.case.options[tag.id].replaces_airplane  # the airplane is no part of the project
     if even is None or side != "at most" or buys or level_words.allowed(view, tag):
         return ""
     step = money_step(abs(even - likely.project) * 2)

@@ -39,7 +39,7 @@ def away(view: View, tag: OptionTag) -> str:
         return _("Never away.")
     weeks = plural(option.schedule.weeks_down.likely, "week", "weeks")
     gone = N_("Away {weeks}.")
-    if option.kind == "replace":
+    if option.no_airplane_while_down:
         gone = N_("No airplane for {weeks}.")
         if others_remain(view):
             gone = N_("One airplane less for {weeks}.")

@@ -80,7 +80,7 @@ def empty(view: View, tag: OptionTag, found: WeightFigures) -> str:
     weight, arm = view.formats.weight, view.formats.arm
     told = {"weight": weight(found.empty_weight), "cg": arm(found.empty_cg)}
     moved, shift = found.empty_weight_change, found.empty_cg_change
-    if not moved or view.case.options[tag.id].kind == "replace":
+    if not moved or view.case.options[tag.id].replaces_airplane:
         return _("Empty: {weight}, CG {cg}.", **told)
     return _(
         "Empty: {weight} ({change}), CG {cg} ({shift} against today).",

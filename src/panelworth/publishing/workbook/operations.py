@@ -156,7 +156,7 @@ def _todays_bill(context: Terms, item: Recurring, line: Line) -> str:
     if item.name in context.option.after.recurring_done:
         again = _due(context, item, path, f"due_again[{item.name}]", line)
         due = f"({due}*({month}<{start})+{again})" if not replaced else f"{due}*({month}<{start})"
-    elif context.option.kind == "replace":
+    elif context.option.no_airplane_while_down:
         due = f"{due}*OR({month}<={start},{line('after')})"
     if replaced:
         due = f"{due}*(1-{line('after')})"
@@ -190,7 +190,7 @@ def jobs(context: Terms, line: Line) -> str:
     if not awaited:
         return "0"
     row = f"({'+'.join(awaited)})/12*{line('prices')}"
-    if context.option.kind == "replace":
+    if context.option.drops_jobs:
         till_start = f"({line('month')}<={context.own('start_month')})"
         return when_owned(context, f"{row}*{till_start}", line)
     return row
@@ -218,7 +218,7 @@ def _airplane_value(context: Terms, line: Line) -> str:
     later = f"(1+{context.final_value('value_change')})^{since}"
     before = f"(1+{context.initial_value('value_change')})^(MIN({month},{finish})/12)"
     kept = f"{context.initial_value('value')}*{before}"
-    if context.option.kind != "replace":
+    if not context.option.replaces_airplane:
         return f"{kept}*{later}"
     bought = f"{context.own('purchase_price')}*{later}" if context.option.buy else "0"
     return f"IF({line('after')},{bought},{kept}*(1-{line('down')}))"
@@ -226,7 +226,7 @@ def _airplane_value(context: Terms, line: Line) -> str:
 
 def when_owned(context: Terms, row: str, line: Line) -> str:
     """Count a row for the share of a month in which there is an airplane, in a replacement."""
-    return f"{row}*(1-{line('down')})" if context.option.kind == "replace" else row
+    return f"{row}*(1-{line('down')})" if context.option.no_airplane_while_down else row
 
 
 def members(context: Terms, line: Line) -> str:

@@ -286,7 +286,7 @@ def _end_value(terms: Terms) -> Step:
         terms.final_value(key)
         for key in ("value_change", "recovery_fade", "resale_recovery", "selling_cost")
     )
-    if terms.option.kind == "replace":
+    if terms.option.replaces_airplane:
         bought = terms.own("purchase_price") if terms.option.buy else "0"
         airplane = f"{bought}*(1+{change})^{after}"
     else:
