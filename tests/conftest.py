@@ -1,4 +1,4 @@
-"""What several tests share: the demo scenarios, read and worked out once."""
+"""What several tests share: the demos, read, worked out and built once for all workers."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -7,13 +7,16 @@ import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, expect, sync_playwright
 
-from panelworth import evaluate, read
+from panelworth import evaluate, publish, read
 from panelworth.engine.insight import insight_of
+from panelworth.publishing.site.folder import Files
 from panelworth.publishing.view import View, view_of
+from shared import Shared
 
 ROOT = Path(__file__).parents[1]
 CLUB = ROOT / "scenarios" / "quillmeadow-club"
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+ADDRESS = "https://club.example/panel"
 OWNER = ROOT / "scenarios" / "brackenholt-owner"
 
 
@@ -38,15 +41,65 @@ def _view(folder: Path) -> View:
 
 
 @pytest.fixture(scope="session")
-def club() -> View:
-    """Work out the club demo."""
-    return _view(CLUB)
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Shared:
+    """Share what is worked out with the other workers of this run."""
+    return Shared(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
-def owner() -> View:
+def club(shared: Shared) -> View:
+    """Work out the club demo."""
+    return shared.once("club", lambda: _view(CLUB))
+
+
+@pytest.fixture(scope="session")
+def owner(shared: Shared) -> View:
     """Work out the owner demo."""
-    return _view(OWNER)
+    return shared.once("owner", lambda: _view(OWNER))
+
+
+@pytest.fixture(scope="session")
+def site(shared: Shared) -> Path:
+    """Build the site of both demos, as `panelworth build scenarios --fresh` does; only to be read.
+
+    A test that changes a site builds one of its own.
+    """
+    return shared.once("site", lambda: _built(shared.folder / "site"))
+
+
+@pytest.fixture(scope="session")
+def addressed_site(shared: Shared) -> Path:
+    """Build the same for an address, ADDRESS."""
+    return shared.once("addressed", lambda: _built(shared.folder / "addressed", ADDRESS))
+
+
+def _built(out: Path, address: str = "") -> Path:
+    cases = [read(folder)[0] for folder in (OWNER, CLUB)]
+    assert publish([case for case in cases if case], out, fresh=True, address=address) == []
+    return out
+
+
+@pytest.fixture(scope="session")
+def club_site(site: Path) -> Path:
+    """Return where the club's pages are in the built site."""
+    return site / CLUB.name
+
+
+@pytest.fixture(scope="session")
+def files(site: Path) -> Files:
+    """Read every file of the built site, by its name within."""
+    return _files(site)
+
+
+@pytest.fixture(scope="session")
+def addressed(addressed_site: Path) -> Files:
+    """Read every file of the site that was built for an address."""
+    return _files(addressed_site)
+
+
+def _files(site: Path) -> Files:
+    found = sorted(path for path in site.rglob("*") if path.is_file())
+    return {path.relative_to(site).as_posix(): path.read_bytes() for path in found}
 
 
 expect.set_options(timeout=60_000)  # milliseconds: the machine may be busy

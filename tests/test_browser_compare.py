@@ -7,14 +7,12 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
-from panelworth import templates_folder
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.what_if import shifted
 from panelworth.engine.trials import Trials, likely_trial
 from panelworth.publishing.charts.tracks import track_of
 from panelworth.publishing.pages.what_if_box import WORDS, step_of
-from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.rounding import to_step
@@ -36,22 +34,14 @@ STATE = """() => ({
 })"""
 
 
-@pytest.fixture(scope="module")
-def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Publish the club demo."""
-    out = tmp_path_factory.mktemp("whatif") / "site"
-    publish_views([club], out, templates=templates_folder(), progress=lambda _: None)
-    return out
-
-
 @pytest.fixture
-def page(chromium: Browser, site: Path) -> Iterator[Page]:
+def page(chromium: Browser, club_site: Path) -> Iterator[Page]:
     """Open the comparison; at the end it may not have said a word."""
     made = chromium.new_context().new_page()
     said: list[str] = []
     made.on("console", lambda message: said.append(message.text))
     made.on("pageerror", lambda error: said.append(str(error)))
-    made.goto((site / "compare.html").as_uri())
+    made.goto((club_site / "compare.html").as_uri())
     ready(made)
     yield made
     made.context.close()
@@ -185,10 +175,12 @@ def test_sliders_tell_their_values_from_the_start(page: Page) -> None:
     assert page.locator("[role=status]").count() == 1
 
 
-def test_without_their_script_the_sliders_cannot_be_moved(chromium: Browser, site: Path) -> None:
+def test_without_their_script_the_sliders_cannot_be_moved(
+    chromium: Browser, club_site: Path
+) -> None:
     page = chromium.new_context().new_page()
     page.route("**/whatif.js", lambda route: route.abort())
-    page.goto((site / "compare.html").as_uri())
+    page.goto((club_site / "compare.html").as_uri())
     assert {each.is_enabled() for each in page.locator("#whatif input").all()} == {False}
     page.context.close()
 
@@ -219,10 +211,10 @@ def test_the_baseline_brings_most_where_all_others_are_behind_it(page: Page) -> 
 
 
 def test_the_sum_of_the_chosen_kind_of_member_is_in_the_table(
-    chromium: Browser, site: Path, club: View
+    chromium: Browser, club_site: Path, club: View
 ) -> None:
     page = chromium.new_page()
-    page.goto(f"{(site / 'compare.html').as_uri()}?member=1")
+    page.goto(f"{(club_site / 'compare.html').as_uri()}?member=1")
     row = page.get_by_role("row").filter(has=page.get_by_role("rowheader", name="A month: "))
     assert "Flies twice a month" in row.inner_text()
     sums = [pay_words.monthly(club, tag, 1) for tag in club.tags.values()]

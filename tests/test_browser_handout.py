@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 import zxingcpp
-from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
+from browsers import COLOUR_RULES, opened, violations
 from panelworth import publish, read
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
@@ -21,12 +21,9 @@ PAPERS = ("Letter", "A4")
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Publish both demos with an address."""
-    out = tmp_path_factory.mktemp("handout") / "site"
-    cases = [case for case, _ in (read(SCENARIOS / name) for name in (CLUB, OWNER)) if case]
-    assert publish(cases, out, trials=2000, address=ADDRESS) == []
-    return out
+def site(addressed_site: Path) -> Path:
+    """Return the site of both demos that was built for an address."""
+    return addressed_site
 
 
 def printed(browser: Browser, path: Path, paper: str) -> list[str]:
@@ -112,22 +109,18 @@ def test_a_camera_reads_the_address_off_the_handout(chromium: Browser, site: Pat
     page.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", PAGES)
 def test_the_pages_fit_a_small_phone_and_axe_finds_nothing(
-    chromium: Browser, site: Path, name: str, scheme: str
+    chromium: Browser, site: Path, name: str
 ) -> None:
-    page = chromium.new_page(viewport={"width": 320, "height": 900}, color_scheme=scheme)
-    said, asked = [], []
-    page.on("console", lambda message: said.append(message.text))
-    page.on("request", lambda request: asked.append(request.url))
-    page.goto((site / name).as_uri())
+    page = opened(chromium, site / name, width=320)
     assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
-    assert said == []
-    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
-    found = Axe().run(page).response["violations"]
-    assert [(each["id"], each["nodes"][0]["html"][:200]) for each in found] == []
-    page.close()
+    assert page.said == []
+    assert [url for url in page.asked if not url.startswith(("file:", "data:"))] == []
+    assert violations(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert violations(page, COLOUR_RULES) == []
+    page.context.close()
 
 
 def test_every_page_s_foot_leads_to_both(chromium: Browser, site: Path) -> None:

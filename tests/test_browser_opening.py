@@ -6,30 +6,18 @@ import pytest
 from playwright.sync_api import Browser
 
 from layout_shift import opening
-from panelworth import templates_folder
-from panelworth.publishing.site.gathering import publish_views
-from panelworth.publishing.view import View
 
 STEADY = 0.01
 PAGES = ("index.html", "bill.html", "compare.html", "risk.html", "dates.html", "option-full.html")
 
 
-@pytest.fixture(scope="module")
-def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Publish the club's demo."""
-    out = tmp_path_factory.mktemp("opening") / "site"
-    quiet = {"templates": templates_folder(), "progress": lambda _: None}
-    assert publish_views([club], out, **quiet) == []
-    return out
-
-
 @pytest.mark.parametrize("width", [360, 1280])
 @pytest.mark.parametrize("name", PAGES)
 def test_nothing_moves_while_a_page_opens_and_is_read(
-    chromium: Browser, site: Path, name: str, width: int
+    chromium: Browser, club_site: Path, name: str, width: int
 ) -> None:
     """Layout shift as Chromium scores it; 0 is none, 0.1 counts as good (web.dev, "CLS")."""
-    found = opening(chromium, site / name, width)
+    found = opening(chromium, club_site / name, width)
     assert found.shift < STEADY
     assert found.largest > 0
 

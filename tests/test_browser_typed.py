@@ -1,14 +1,13 @@
 """What a reader types, moves or puts into an address: figures, controls and address agree."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from panelworth import templates_folder
 from panelworth.publishing.formats import Formats, number, plain
 from panelworth.publishing.language import Language, speaking
-from panelworth.publishing.site.gathering import publish_views
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import added
 from test_browser_bill import FIELD, SLIDER, bills_of, cell
@@ -40,11 +39,9 @@ LOCALES += ["fr_FR", "es_ES", "pl_PL", "pt_BR", "ar_EG", "fa_IR", "hi_IN"]
 
 
 @pytest.fixture(scope="module")
-def site(club: View, tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Publish the club demo."""
-    out = tmp_path_factory.mktemp("typed") / "site"
-    publish_views([club], out, templates=templates_folder(), progress=lambda _: None)
-    return out.as_uri()
+def site(club_site: Path) -> str:
+    """Return the address of the club's pages."""
+    return club_site.as_uri()
 
 
 @pytest.fixture

@@ -80,10 +80,10 @@ def test_a_missing_folder_is_told_without_a_traceback(tmp_path: Path) -> None:
     assert "Traceback" not in result.output
 
 
-def test_figures_prints_the_published_json() -> None:
+def test_figures_prints_the_published_json(site: Path) -> None:
     result = run("figures", SCENARIOS / "quillmeadow-club", "--json")
     assert result.exit_code == 0
-    published = ROOT / "site" / "quillmeadow-club" / "figures.json"
+    published = site / "quillmeadow-club" / "figures.json"
     assert json.loads(result.stdout) == json.loads(published.read_text())
 
 

@@ -3,20 +3,9 @@
 import re
 from pathlib import PurePosixPath
 
-import pytest
-
-from panelworth import templates_folder
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import gather
-from panelworth.publishing.view import View
 
 MOST = 100_000  # bytes, unpacked: many a static host packs nothing
-
-
-@pytest.fixture(scope="module")
-def site(owner: View, club: View) -> Files:
-    """Make the site of both demos."""
-    return gather([owner, club], templates=templates_folder(), progress=lambda _: None)
 
 
 def resolved(page: str, link: str) -> str:
@@ -34,35 +23,35 @@ def loaded(page: str, text: str) -> list[str]:
     return [page, *(resolved(page, each) for each in (*styles, *scripts))]
 
 
-def fonts(site: Files) -> list[str]:
+def fonts(files: Files) -> list[str]:
     """Return the fonts that every page needs: those declared for letters of any kind."""
-    rules = re.findall(r"@font-face ?{[^}]*}", site["assets/fonts.css"].decode())
+    rules = re.findall(r"@font-face ?{[^}]*}", files["assets/fonts.css"].decode())
     always = [rule for rule in rules if "unicode-range" not in rule and "local(" not in rule]
     return [f"assets/{found}" for rule in always for found in re.findall(r'url\("([^"]+)"', rule)]
 
 
-def test_the_first_view_of_every_page_takes_less_than_100_kb(site: Files) -> None:
+def test_the_first_view_of_every_page_takes_less_than_100_kb(files: Files) -> None:
     sizes = {
-        name: sum(len(site[each]) for each in [*loaded(name, content.decode()), *fonts(site)])
-        for name, content in site.items()
+        name: sum(len(files[each]) for each in [*loaded(name, content.decode()), *fonts(files)])
+        for name, content in files.items()
         if name.endswith(".html")
     }
     assert len(sizes) > 20
-    assert len(fonts(site)) == 3
+    assert len(fonts(files)) == 3
     assert {name: size for name, size in sizes.items() if size >= MOST} == {}
 
 
-def test_no_page_needs_a_file_for_its_charts(site: Files) -> None:
-    for name, content in site.items():
+def test_no_page_needs_a_file_for_its_charts(files: Files) -> None:
+    for name, content in files.items():
         if name.endswith(".html"):
             assert b"data-picture" not in content, name
             assert not re.search(rb'<img[^>]*src="charts/', content), name
 
 
-def test_charts_take_the_page_s_colours_and_fonts(site: Files) -> None:
+def test_charts_take_the_page_s_colours_and_fonts(files: Files) -> None:
     charts = [
         chart
-        for name, content in site.items()
+        for name, content in files.items()
         if name.endswith(".html")
         for chart in re.findall(r'<svg[^>]*class="drawn".*?</svg>', content.decode(), re.DOTALL)
     ]

@@ -15,7 +15,7 @@ from click.testing import CliRunner, Result
 from pypdf import PdfReader
 from pypdf.generic import StreamObject
 
-from panelworth import publish, read, templates_folder
+from panelworth import templates_folder
 from panelworth.__main__ import main
 from panelworth.engine.deadlines import deadlines
 from panelworth.publishing.charts.axes import option_colour
@@ -24,6 +24,7 @@ from panelworth.publishing.formats import NONE
 from panelworth.publishing.paper.handout import ballot_page, paper_pages
 from panelworth.publishing.paper.pdf import paper_pdf
 from panelworth.publishing.site.address_code import address_code
+from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.gathering import assets
 from panelworth.publishing.site.layout import Layout, laid_out
 from panelworth.publishing.view import Loop, View
@@ -180,15 +181,11 @@ def test_a_ballot_offers_two_boxes_beside_each_option_and_asks_no_name(club: Vie
     assert "Write no name on this sheet." in words(html)
 
 
-def test_the_code_leads_to_each_scenario_s_own_pages(tmp_path: Path) -> None:
-    cases = [case for case, _ in map(read, (CLUB, OWNER)) if case]
-    out = tmp_path / "site"
-    assert publish(cases, out, trials=100, address="https://club.example/panel") == []
-    for case in cases:
-        text = (out / case.name / "handout.html").read_text()
-        assert address_code(f"https://club.example/panel/{case.name}/") in text.replace(
-            "&#34;", '"'
-        )
+def test_the_code_leads_to_each_scenario_s_own_pages(addressed: Files) -> None:
+    for folder in (CLUB, OWNER):
+        text = addressed[f"{folder.name}/handout.html"].decode()
+        code = address_code(f"https://club.example/panel/{folder.name}/")
+        assert code in text.replace("&#34;", '"')
 
 
 @pytest.mark.parametrize("paper", PAPER_SIZES)

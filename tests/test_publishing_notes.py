@@ -114,14 +114,15 @@ def test_what_check_accepts_is_published_and_the_rest_is_told(
     assert '<a href="option-keep.html"' in page
 
 
-def test_the_files_that_a_note_may_name_are_those_of_the_site(club: View, owner: View) -> None:
+def test_the_files_that_a_note_may_name_are_those_of_the_site(
+    club: View, owner: View, site: Path
+) -> None:
     for view in (club, owner):
         made = {page.file for page in pages_of(view)}
         known = files_of(view.case)
         assert made <= known
         assert {name for name in known - made if name.endswith(".html")} <= set(SOMETIMES)
-        site = ROOT / "site" / view.case.name
-        assert all((site / name).is_file() for name in ALWAYS)
+        assert all((site / view.case.name / name).is_file() for name in ALWAYS)
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.site import link_cards as cards
 from panelworth.publishing.site import site_archive as carried
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import broken_links, gather
+from panelworth.publishing.site.gathering import broken_links
 from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.site.link_cards import card_of
 from panelworth.publishing.site.sharing import absolute, description_of, unfit_address
@@ -36,19 +36,6 @@ NAMESPACE = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
 
 def quietly(_: str) -> None:
     """Say nothing of the progress."""
-
-
-@pytest.fixture(scope="module")
-def plain(owner: View, club: View) -> Files:
-    """Make the site of both demos without an address."""
-    return gather([owner, club], templates=templates_folder(), progress=quietly)
-
-
-@pytest.fixture(scope="module")
-def addressed(owner: View, club: View) -> Files:
-    """Make the site of both demos for an address."""
-    views = [replace(view, address=ADDRESS) for view in (owner, club)]
-    return gather(views, templates=templates_folder(), progress=quietly)
 
 
 class _Head(HTMLParser):
@@ -76,15 +63,15 @@ def pages(files: Files) -> list[str]:
     return sorted(name for name in files if name.endswith(".html"))
 
 
-def test_every_page_says_what_it_says_in_its_first_sentences(plain: Files, club: View) -> None:
-    for name in pages(plain):
-        head = head_of(plain[name])
+def test_every_page_says_what_it_says_in_its_first_sentences(files: Files, club: View) -> None:
+    for name in pages(files):
+        head = head_of(files[name])
         assert 20 < len(head["description"]) <= 400
         assert head["og:description"] == head["description"]
         assert head["og:title"]
-    told = head_of(plain["quillmeadow-club/airplane.html"])["description"]
+    told = head_of(files["quillmeadow-club/airplane.html"])["description"]
     assert told.startswith("What fails, weighs, draws, falls due? Refit all meets most of it")
-    front = head_of(plain["quillmeadow-club/index.html"])
+    front = head_of(files["quillmeadow-club/index.html"])
     assert front["description"].startswith(club.case.scenario.question)
 
 
@@ -94,11 +81,11 @@ def test_a_description_ends_with_a_whole_sentence(club: View) -> None:
         assert text == page.description or text[-1] in ".?)"
 
 
-def test_without_an_address_a_page_names_no_picture_and_no_place(plain: Files) -> None:
+def test_without_an_address_a_page_names_no_picture_and_no_place(files: Files) -> None:
     """Open Graph protocol, ogp.me: og:image and og:url are addresses, so absolute."""
-    for name in pages(plain):
-        assert not {"canonical", "og:url", "og:image"} & set(head_of(plain[name]))
-    assert not [name for name in plain if name.endswith((".png", ".xml"))]
+    for name in pages(files):
+        assert not {"canonical", "og:url", "og:image"} & set(head_of(files[name]))
+    assert not [name for name in files if name.endswith((".png", ".xml"))]
 
 
 def test_with_an_address_each_page_names_its_place_and_a_picture_of_the_site(
@@ -119,9 +106,9 @@ def test_only_pages_with_something_to_show_have_a_card_of_their_own(addressed: F
     assert image.endswith("brackenholt-owner/cards/index.png")
 
 
-def test_an_address_changes_nothing_else(plain: Files, addressed: Files) -> None:
-    same = set(plain) - set(pages(plain)) - {"drawn.json", carried.NAME}
-    assert [name for name in sorted(same) if plain[name] != addressed[name]] == []
+def test_an_address_changes_nothing_else(files: Files, addressed: Files) -> None:
+    same = set(files) - set(pages(files)) - {"drawn.json", carried.NAME}
+    assert [name for name in sorted(same) if files[name] != addressed[name]] == []
 
 
 def test_cards_are_of_the_size_that_is_said_and_small(addressed: Files) -> None:
@@ -202,32 +189,32 @@ def test_addresses_that_cannot_be_used(address: str) -> None:
     assert problem.found == f'"{address}"'
 
 
-def test_the_carried_site_is_whole_and_leads_nowhere_outside(plain: Files) -> None:
-    archive = zipfile.ZipFile(io.BytesIO(plain[carried.NAME]))
+def test_the_carried_site_is_whole_and_leads_nowhere_outside(files: Files) -> None:
+    archive = zipfile.ZipFile(io.BytesIO(files[carried.NAME]))
     assert archive.testzip() is None
     inside = {name.removeprefix(carried.FOLDER): archive.read(name) for name in archive.namelist()}
     assert sorted(inside) == list(inside)
     assert broken_links(inside) == []
-    assert pages(inside) == pages(plain)
+    assert pages(inside) == pages(files)
     assert carried.NAME not in inside
     assert not [name for name, page in inside.items() if carried.NAME.encode() in page]
     for name, content in inside.items():
-        assert name.endswith(".html") or content == plain[name]
+        assert name.endswith(".html") or content == files[name]
 
 
-def test_the_carried_site_tells_no_time_and_is_the_same_each_time(plain: Files) -> None:
-    first = carried.zipped(plain)
-    backwards = dict(reversed(plain.items()))
-    assert carried.zipped(backwards) == first == plain[carried.NAME]
+def test_the_carried_site_tells_no_time_and_is_the_same_each_time(files: Files) -> None:
+    first = carried.zipped(files)
+    backwards = dict(reversed(files.items()))
+    assert carried.zipped(backwards) == first == files[carried.NAME]
     for entry in zipfile.ZipFile(io.BytesIO(first)).infolist():
         assert entry.date_time == (1980, 1, 1, 0, 0, 0)
         assert entry.create_system == 3
 
 
-def test_it_is_offered_on_the_first_page_and_with_the_other_downloads(plain: Files) -> None:
-    assert 'href="site.zip"' in plain["index.html"].decode()
-    assert 'href="../site.zip"' in plain["quillmeadow-club/inputs.html"].decode()
-    assert broken_links(plain) == []
+def test_it_is_offered_on_the_first_page_and_with_the_other_downloads(files: Files) -> None:
+    assert 'href="site.zip"' in files["index.html"].decode()
+    assert 'href="../site.zip"' in files["quillmeadow-club/inputs.html"].decode()
+    assert broken_links(files) == []
 
 
 def test_the_summary_fits_a_line_of_72_characters(club: View, owner: View) -> None:
