@@ -12,7 +12,10 @@ from typing import get_args
 
 import pytest
 
+from panelworth.model.case import records
+from panelworth.model.option import Option
 from panelworth.model.option_kind import OptionKind
+from panelworth.model.scenario import Scenario
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "panelworth"
@@ -44,6 +47,7 @@ KNOW_KINDS = (
     "publishing/words/change_words",  # has a word for each choice a user can write
 )
 LISTENS = "publishing/site/preview"
+NAMES_CELLS = "publishing/workbook/names"
 WRITING = {
     *("write_text", "write_bytes", "mkdir", "touch", "rename", "replace_file", "unlink", "rmdir"),
     *("symlink_to", "hardlink_to", "chmod", "makedirs", "rmtree", "copyfile", "copytree", "copy2"),
@@ -135,6 +139,26 @@ def files_of_the_repository() -> Iterator[Path]:
         hidden = any(part.startswith(".") and part not in (".ci", ".github") for part in inside)
         if not hidden and not passed_over & set(inside) and path.is_file():
             yield path
+
+
+def looks_like_a_path() -> re.Pattern[str]:
+    """Match a text without spaces in which a table or list of the model is followed by a key."""
+    tables = {
+        key
+        for whole in (Scenario, Option)
+        for record in records(whole)
+        for key, field in record.model_fields.items()
+        if re.search(r"panelworth\.model\.(?!value)", str(field.annotation))
+    }
+    assert {"aircraft", "rates", "insurance", "items", "loan", "profiles"} <= tables
+    return re.compile(rf"(?:^|\.)(?:options|{'|'.join(sorted(tables))})[.\[]\S*$")
+
+
+def texts_of(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Yield line and text of every string, the fixed parts of f-strings among them."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.lineno, node.value
 
 
 def counts_or_is_exact(call: ast.Call) -> bool:
@@ -236,6 +260,17 @@ def test_floats_are_added_up_by_fsum_alone() -> None:
         if not counts_or_is_exact(call)
     ]
     assert wrong == []
+
+
+def test_formulas_reach_inputs_by_attributes_and_not_by_paths() -> None:
+    path = looks_like_a_path()
+    found = {
+        module: [f"{line}: {text}" for line, text in texts_of(tree) if path.search(text)]
+        for module, tree in MODULES.items()
+        if module.startswith("publishing/workbook/")
+    }
+    assert found.pop(NAMES_CELLS)
+    assert {module: texts for module, texts in found.items() if texts} == {}
 
 
 def test_nothing_but_the_preview_opens_the_network() -> None:

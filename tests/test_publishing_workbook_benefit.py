@@ -16,7 +16,7 @@ from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.trials import Solved
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
-from panelworth.publishing.workbook.entries import option_entries, scenario_entries
+from panelworth.publishing.workbook.input_rows import option_inputs, scenario_inputs
 from test_publishing_workbook import TESTS, assert_each_follows, case_in, recalculated, view_at
 from workbook_programs import Recalculated, Value, differences
 
@@ -200,9 +200,9 @@ def test_parts_add_up_to_the_net_benefit_in_the_workbook(tmp_path: Path) -> None
 
 def test_a_single_owner_is_asked_for_nothing_that_only_a_club_has() -> None:
     view = view_at(case_in(TESTS.parent / "scenarios" / "brackenholt-owner"))
-    listed = [each.path for each in scenario_entries(view)]
+    listed = [each.path for each in scenario_inputs(view)]
     for option_id in view.tags:
-        listed += [each.path for each in option_entries(view, option_id)]
+        listed += [each.path for each in option_inputs(view, option_id)]
     club = ("members.", "dues", "assessment", "raise", "floor", "hourly_rate_increase")
     assert [path for path in listed if any(word in path for word in club)] == []
     assert any(path.endswith("funding.loan.apr") for path in listed)

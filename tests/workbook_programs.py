@@ -26,7 +26,7 @@ from panelworth.model.case import Case
 from panelworth.model.ledger import Standing, Sums
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing.workbook.book import serial
-from panelworth.publishing.workbook.entries import MONTH_NAMES
+from panelworth.publishing.workbook.input_rows import MONTH_NAMES
 from panelworth.publishing.workbook.names import name_of
 
 MONEY, RATE = 1e-5, 1e-6  # of a unit; far within the cent that anyone would see

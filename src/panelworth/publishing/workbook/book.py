@@ -1,7 +1,7 @@
-"""A workbook in memory: sheets, styles, and the names by which formulas find their inputs.
+"""A workbook in memory: its sheets, its styles, and the names of its cells.
 
-A user's text is written as text always, so that none of it can start a formula. Every formula
-is written with its value, for programs that show a file without working it out.
+A user's text is always written as text, so that none of it can start a formula. Every formula
+is written with its value, for programs that show a file without calculating it.
 """
 
 import io
@@ -16,14 +16,14 @@ from xlsxwriter.worksheet import Worksheet
 
 from panelworth.publishing.language import _
 from panelworth.publishing.view import View
-from panelworth.publishing.workbook.names import name_of, told_apart
+from panelworth.publishing.workbook.names import name_of, unique_name
 
 LONGEST_TITLE = 31
-LINE = 16  # the height of a line of text, in points
+LINE_HEIGHT = 16  # of a line of text, in points
 NOT_IN_A_TITLE = str.maketrans(dict.fromkeys("[]:*?/\\'", "_"))
-DAY_ZERO = date(1899, 12, 30)
+DAY_ZERO = date(1899, 12, 30)  # day 1 is 31 December 1899; ECMA-376, Part 1, 18.17.4.1
 INPUT = {"bg_color": "#FFF7DC", "font_color": "#1F3C88", "border": 1, "border_color": "#D8CDAE"}
-LOOKS: dict[str, dict[str, Any]] = {
+STYLES: dict[str, dict[str, Any]] = {
     "title": {"bold": True, "font_size": 16},
     "section": {"bold": True, "font_size": 12, "bottom": 1},
     "heading": {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1},
@@ -34,13 +34,13 @@ LOOKS: dict[str, dict[str, Any]] = {
     "text": {"valign": "top"},
     "wrapped": {"text_wrap": True, "valign": "top"},
     "small": {"font_color": "#5F5A50", "font_size": 9, "indent": 1, "valign": "top"},
-    "told": {
+    "note": {
         "font_color": "#5F5A50", "font_size": 9, "indent": 1, "text_wrap": True, "valign": "top",
     },
     "indented": {"indent": 1, "valign": "top"},
     "choice": {"align": "right"},
 }  # fmt: skip
-NUMBERS = {
+NUMBER_FORMATS = {
     "number": "#,##0.######;-#,##0.######;0",
     "whole": "0",
     "money": "#,##0.00",
@@ -55,7 +55,7 @@ NUMBERS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Cell:
-    """A formula without its equals sign, and its value as the engine has it."""
+    """A formula without its equals sign, and its value from the engine."""
 
     formula: str
     value: float | str
@@ -64,11 +64,11 @@ class Cell:
 Content = str | float | date | Cell
 
 
-class AsWritten(Worksheet):  # type: ignore[misc]
-    """A sheet that takes formulas as they are.
+class UnmarkedWorksheet(Worksheet):  # type: ignore[misc]
+    """A worksheet that writes formulas unchanged.
 
-    The library looks for thirty newer functions, to mark them, in each of some 20,000 formulas:
-    half the time a workbook takes. Ours use none of them; a test says so.
+    The library searches each of some 20,000 formulas for thirty newer functions, to mark them:
+    half the time a workbook takes. Our formulas use none of them; a test checks it.
     """
 
     def _prepare_formula(self, formula: str, *marking: bool) -> str:
@@ -86,29 +86,35 @@ class Sheet:
     """A sheet being written; rows and columns count from 0."""
 
     title: str
-    page: Any
+    worksheet: Any
     book: "Book"
 
-    def put(self, row: int, column: int, content: Content, style: str = "text") -> None:
-        """Write text as text, numbers, days, and formulas with their values."""
-        look = self.book.look(style)
+    def write(self, row: int, column: int, content: Content, style: str = "text") -> None:
+        """Write a text as text, a number, a day, or a formula with its value."""
+        cell_format = self.book.cell_format(style)
         if isinstance(content, Cell):
-            self.page.write_formula(row, column, f"={content.formula}", look, content.value)
+            formula = f"={content.formula}"
+            self.worksheet.write_formula(row, column, formula, cell_format, content.value)
         elif isinstance(content, str):
-            self.page.write_string(row, column, content, look)
+            self.worksheet.write_string(row, column, content, cell_format)
         elif isinstance(content, date):
-            self.page.write_number(row, column, serial(content), look)
+            self.worksheet.write_number(row, column, serial(content), cell_format)
         else:
-            self.page.write_number(row, column, content, look)
+            self.worksheet.write_number(row, column, content, cell_format)
 
-    def make_room(self, row: int, words: str, letters: int) -> None:
-        """Make a row as high as its words need, with so many letters in a line.
+    def write_section(self, row: int, heading: str, columns: int) -> None:
+        """Write the heading of a section, underlined across so many columns."""
+        for column in range(columns):
+            self.write(row, column, "" if column else heading, "section")
 
-        Programs that open a file do not all do so themselves where text wraps.
+    def fit_height(self, row: int, text: str, letters: int) -> None:
+        """Make a row high enough for a text that wraps after so many letters.
+
+        Not every program does so itself when it opens a file.
         """
-        lines = max(len(textwrap.wrap(words, letters)), 1)
+        lines = max(len(textwrap.wrap(text, letters)), 1)
         if lines > 1:
-            self.page.set_row(row, LINE * lines)
+            self.worksheet.set_row(row, LINE_HEIGHT * lines)
 
     def at(self, row: int, column: int) -> str:
         """Return a cell's address with its sheet, as formulas on any sheet write it."""
@@ -121,52 +127,56 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True)
 class Book:
-    """The workbook being written, and what each path is called in formulas."""
+    """The workbook being written. `names` are the names of cells by what they are named after."""
 
     view: View
-    out: io.BytesIO
+    content: io.BytesIO
     file: Any
     names: dict[str, str] = field(default_factory=dict)
-    looks: dict[str, Any] = field(default_factory=dict)
-    taken: set[str] = field(default_factory=set)
-    titles: set[str] = field(default_factory=set)
+    formats: dict[str, Any] = field(default_factory=dict)
+    taken_names: set[str] = field(default_factory=set)
+    taken_titles: set[str] = field(default_factory=set)
 
     @classmethod
     def of(cls, view: View) -> "Book":
-        """Start a workbook; its date is that of the question, so that bytes repeat."""
-        out = io.BytesIO()
-        file = xlsxwriter.Workbook(out, {"in_memory": True})
+        """Start a workbook, dated as_of: a clock would change the bytes of every build."""
+        content = io.BytesIO()
+        file = xlsxwriter.Workbook(content, {"in_memory": True})
         as_of = view.case.scenario.as_of
         created = datetime(as_of.year, as_of.month, as_of.day)  # noqa: DTZ001 (a date, no moment)
         file.set_properties({"title": view.case.scenario.title, "created": created})
         file.set_size(1800, 1200)
-        return cls(view=view, out=out, file=file)
+        return cls(view=view, content=content, file=file)
 
     def sheet(self, title: str) -> Sheet:
         """Add a sheet under a title that spreadsheets accept."""
-        cut = told_apart(title.translate(NOT_IN_A_TITLE)[: LONGEST_TITLE - 3], self.titles)
-        self.titles.add(cut.lower())
-        page = self.file.add_worksheet(cut, AsWritten)
-        page.hide_gridlines(2)
-        page.set_landscape()
-        page.fit_to_pages(1, 0)
-        page.set_footer("&L&A&R" + _("Page {page} of {pages}", page="&P", pages="&N"))
-        return Sheet(title=cut, page=page, book=self)
+        short = title.translate(NOT_IN_A_TITLE)[: LONGEST_TITLE - 3]  # room for a number
+        accepted = unique_name(short, self.taken_titles)
+        self.taken_titles.add(accepted.lower())
+        worksheet = self.file.add_worksheet(accepted, UnmarkedWorksheet)
+        worksheet.hide_gridlines(2)
+        worksheet.set_landscape()
+        worksheet.fit_to_pages(1, 0)
+        worksheet.set_footer("&L&A&R" + _("Page {page} of {pages}", page="&P", pages="&N"))
+        return Sheet(title=accepted, worksheet=worksheet, book=self)
 
-    def look(self, style: str) -> Any:  # noqa: ANN401 (the library's format)
-        """Return a style; "input money" marks an input, "money right" puts words right too."""
-        if style not in self.looks:
-            kind = style.removeprefix("input ").removesuffix(" right")
-            look = LOOKS.get(kind, {"num_format": NUMBERS.get(kind, ""), "valign": "top"})
+    def cell_format(self, style: str) -> Any:  # noqa: ANN401 (the library's format)
+        """Return the format of a style.
+
+        "input money" is money that the reader may change; "money right" aligns texts right too.
+        """
+        if style not in self.formats:
+            plain = style.removeprefix("input ").removesuffix(" right")
+            base = STYLES.get(plain, {"num_format": NUMBER_FORMATS.get(plain, ""), "valign": "top"})
             marked = INPUT if style.startswith("input ") else {}
-            sided = {"align": "right"} if style.endswith(" right") else {}
-            self.looks[style] = self.file.add_format({**look, **marked, **sided})
-        return self.looks[style]
+            aligned = {"align": "right"} if style.endswith(" right") else {}
+            self.formats[style] = self.file.add_format({**base, **marked, **aligned})
+        return self.formats[style]
 
     def define(self, path: str, address: str) -> str:
-        """Give an address the name of a path and return the name."""
-        name = told_apart(name_of(path), self.taken)
-        self.taken.add(name.lower())
+        """Name the cells at an address after a path and return the name."""
+        name = unique_name(name_of(path), self.taken_names)
+        self.taken_names.add(name.lower())
         self.names[path] = name
         self.file.define_name(name, f"={address}")
         return name
@@ -174,7 +184,7 @@ class Book:
     def bytes(self) -> bytes:
         """Close the workbook and return the file."""
         self.file.close()
-        return self.out.getvalue()
+        return self.content.getvalue()
 
 
 def serial(day: date) -> int:

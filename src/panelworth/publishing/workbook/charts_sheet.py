@@ -1,29 +1,33 @@
-"""The Charts sheet: cost so far, and the reserve, month by month; they follow the months."""
+"""The Charts sheet: cost so far and the reserve, drawn from the cells of the months."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Sheet
-from panelworth.publishing.workbook.terms import Table
+from panelworth.publishing.workbook.month_table import MonthTable
 
 DASHES = ("solid", "dash", "round_dot", "dash_dot", "long_dash", "square_dot", "long_dash_dot")
 SIZE = {"width": 980, "height": 420}
 
 
-def write_charts(sheet: Sheet, tables: dict[str, Table]) -> None:
-    """Place one line an option in each chart; dashes tell options apart where colour does not."""
-    sheet.put(0, 0, _("Charts"), "title")
+def write_charts(sheet: Sheet, tables: Mapping[str, MonthTable]) -> None:
+    """Draw one line for each option in each chart.
+
+    Dashes tell options apart for readers who do not see the colours, and on a black print.
+    """
+    sheet.write(0, 0, _("Charts"), "title")
     note = _("They follow the inputs. The figures are in the columns of the months' sheets.")
-    sheet.put(1, 0, note)
-    sheet.page.fit_to_pages(1, 1)
-    _place(sheet, 3, tables, "cost_so_far", _("Cost so far, in months from “As of”"))
+    sheet.write(1, 0, note)
+    sheet.worksheet.fit_to_pages(1, 1)
+    _draw(sheet, 3, tables, "cost_so_far", _("Cost so far, in months from “As of”"))
     if sheet.book.view.club:
         title = _("Reserve at each month's end, under its own funding")
-        _place(sheet, 26, tables, "reserve", title)
+        _draw(sheet, 26, tables, "reserve", title)
 
 
-def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: str) -> None:
+def _draw(sheet: Sheet, row: int, tables: Mapping[str, MonthTable], key: str, title: str) -> None:
     view = sheet.book.view
     chart = sheet.book.file.add_chart({"type": "scatter", "subtype": "straight"})
     for option_id, table in tables.items():
@@ -31,8 +35,8 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
         chart.add_series(
             {
                 "name": [table.sheet.title, 0, 0],  # a title itself could start a formula
-                "categories": f"={table.whole('month')}",
-                "values": f"={table.whole(key)}",
+                "categories": f"={table.column('month')}",
+                "values": f"={table.column(key)}",
                 "line": {
                     "color": charts.option_colour(tag.number),
                     "width": 2,
@@ -55,4 +59,4 @@ def _place(sheet: Sheet, row: int, tables: dict[str, Table], key: str, title: st
     description = _(
         "{title}: one line an option; the figures are in the sheets of months.", title=title
     )
-    sheet.page.insert_chart(row, 0, chart, {"description": description})
+    sheet.worksheet.insert_chart(row, 0, chart, {"description": description})

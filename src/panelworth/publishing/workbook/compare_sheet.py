@@ -1,26 +1,29 @@
 """The Compare sheet: every figure of every option side by side, as formulas over the months.
 
-What formulas cannot follow (the draws, break-evens, every rate of return) stands below as plain
-values, and says so.
+What needs more than formulas (the draws, break-evens, the list of all rates of return) stands
+below as plain values, under a heading that says that they do not follow changes.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from panelworth.engine.results.figures import OptionFigures
+from panelworth.model.scenario import Profile
 from panelworth.publishing.formats import number_marks
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
 from panelworth.publishing.words import figure_names
 from panelworth.publishing.workbook import figures
 from panelworth.publishing.workbook.book import Cell, Content, Sheet
-from panelworth.publishing.workbook.entries import solves
 from panelworth.publishing.workbook.figures import Formula
-from panelworth.publishing.workbook.terms import Table, Terms
+from panelworth.publishing.workbook.formula_context import FormulaContext
+from panelworth.publishing.workbook.input_rows import solves
+from panelworth.publishing.workbook.month_table import MonthTable
 from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 FIRST_ROW = 3
-LETTERS = 100  # of a meaning, in a line
+MEANING_LETTERS = 100  # of a meaning, in a line
 STYLES = {
     "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
     "payback_months": "whole", "first_payback_months": "whole",
@@ -53,7 +56,7 @@ LOAN_VALUE = (
     N_("Loan in today's money"),
     N_("What is drawn less payments and what is owed at the end: the option's own."),
 )
-WHOLE_LABELS = {
+RAISE_LABELS = {
     "dues_per_member_month": (N_("Dues, a member a month"), N_("From month 1, flat.")),
     "hourly_rate": (N_("Hourly rate"), N_("On top of the rate, from month 1, flat.")),
     "assessment_per_member": (N_("Assessment, a member"), N_("Once, in month 0.")),
@@ -109,7 +112,7 @@ REASONS = {
     "never pays": N_("never pays"),
     "no effect": N_("no effect"),
 }
-AGAINST = {
+PERCENTILES = {
     **dict.fromkeys(
         ("p10", "p50", "p80", "p90"), N_("Against the baseline over the draws, {percentile}")
     ),
@@ -127,8 +130,11 @@ SOLVED_LABELS = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
-    """A figure in all options: what it is called, its key, how it is worked out and shown."""
+class FigureRow:
+    """A figure of all options: its key, what it is called, its formula, how it is shown.
+
+    The baseline has no figure that is `against` the baseline.
+    """
 
     key: str
     label: str
@@ -137,73 +143,78 @@ class Row:
     style: str = "money"
     against: bool = False
 
+    def exists_for(self, context: FormulaContext) -> bool:
+        """Say whether an option has the figure."""
+        group, _, name = self.key.partition(".")
+        if group == "funded" and name in LOAN_LABELS | COVERAGE_LABELS:
+            return context.series.loan is not None
+        return not (self.against and context.baseline is None)
 
-def write_compare(sheet: Sheet, tables: dict[str, Table]) -> None:
-    """Write all figures, their names first, since some are read by others."""
-    groups = list(_groups(sheet))
-    _head(sheet)
+
+def write_compare(
+    sheet: Sheet, contexts: Mapping[str, FormulaContext], tables: Mapping[str, MonthTable]
+) -> None:
+    """Write all figures. All cells are named first, since some figures read others further down."""
+    columns = len(contexts) + 2
+    _write_head(sheet, columns)
     row = FIRST_ROW
-    places = []
-    for heading, rows in groups:
-        _section(sheet, row, heading)
-        for each in rows:
+    placed: list[tuple[int, FigureRow]] = []
+    for heading, figure_rows in _groups(sheet.book.view, contexts):
+        sheet.write_section(row, heading, columns)
+        for figure in figure_rows:
             row += 1
-            places.append((row, each))
-            _define(sheet, row, each)
+            placed.append((row, figure))
+            _define(sheet, row, figure, contexts)
         row += 2
-    for place, each in places:
-        _write(sheet, place, each, tables)
-    _write_fixed(sheet, row)
+    for place, figure in placed:
+        _write_figure(sheet, place, figure, contexts, tables)
+    _write_plain_values(sheet, row, columns)
 
 
-def _head(sheet: Sheet) -> None:
-    view = sheet.book.view
-    last = len(view.tags) + 1
-    sheet.put(0, 0, _("The options compared"), "title")
-    sheet.put(1, 0, view.case.scenario.question or view.case.scenario.title)
-    sheet.put(2, 0, _("Money in {currency}", currency=view.figures.currency), "heading")
-    sheet.page.set_row(2, 48)
-    sheet.page.set_column(0, 0, 50)
-    sheet.page.set_column(1, last - 1, 19)
-    sheet.page.set_column(last, last, 92)
-    sheet.page.freeze_panes(FIRST_ROW, 1)
+def _write_head(sheet: Sheet, columns: int) -> None:
+    view, last = sheet.book.view, columns - 1
+    sheet.write(0, 0, _("The options compared"), "title")
+    sheet.write(1, 0, view.case.scenario.question or view.case.scenario.title)
+    sheet.write(2, 0, _("Money in {currency}", currency=view.figures.currency), "heading")
+    sheet.worksheet.set_row(2, 48)
+    sheet.worksheet.set_column(0, 0, 50)
+    sheet.worksheet.set_column(1, last - 1, 19)
+    sheet.worksheet.set_column(last, last, 92)
+    sheet.worksheet.freeze_panes(FIRST_ROW, 1)
     for number, tag in enumerate(view.tags.values(), start=1):
-        sheet.put(2, number, tag.title, "heading_right")
-    sheet.put(2, last, _("What it means"), "heading_indented")
+        sheet.write(2, number, tag.title, "heading_right")
+    sheet.write(2, last, _("What it means"), "heading_indented")
 
 
-def _section(sheet: Sheet, row: int, heading: str) -> None:
-    for column in range(len(sheet.book.view.tags) + 2):
-        sheet.put(row, column, "" if column else heading, "section")
-
-
-def _groups(sheet: Sheet) -> Iterator[tuple[str, list[Row]]]:
-    view = sheet.book.view
+def _groups(
+    view: View, contexts: Mapping[str, FormulaContext]
+) -> Iterator[tuple[str, list[FigureRow]]]:
+    """Yield each group of figures with its heading."""
     club, baseline = view.club is not None, view.baseline.title
     yield _("Likely values"), _likely(club=club)
     made_of = _("What the net benefit against “{baseline}” is made of", baseline=baseline)
     yield made_of, _parts(club=club)
-    whole = _rows("to_be_whole", WHOLE_LABELS, figures.TO_BE_WHOLE, against=True)
-    raised = _("Raise that makes up the difference to “{baseline}”", baseline=baseline)
-    yield raised, whole if club else whole[1:2]
+    raises = _rows("to_be_whole", RAISE_LABELS, figures.TO_BE_WHOLE, against=True)
+    heading = _("Raise that makes up the difference to “{baseline}”", baseline=baseline)
+    yield heading, raises if club else raises[1:2]
     if club:
         yield _("Reserve and raises"), _rows("funded", RESERVE_LABELS, figures.RESERVE)
-    if any(series.loan for series in view.figures.series.values()):
-        covered = _rows("funded", COVERAGE_LABELS, figures.COVERAGE) if club else []
-        yield _("Loan"), [*_rows("funded", LOAN_LABELS, figures.LOAN), *covered]
+    if any(context.series.loan for context in contexts.values()):
+        cover = _rows("funded", COVERAGE_LABELS, figures.COVERAGE) if club else []
+        yield _("Loan"), [*_rows("funded", LOAN_LABELS, figures.LOAN), *cover]
     if view.club and view.club.profiles:
-        bills = [_bill(profile.name) for profile in view.club.profiles]
-        yield _("A member's bill a month"), bills
+        cells = contexts[view.figures.baseline].club.profiles
+        yield _("A member's bill a month"), list(map(_bill, cells))
 
 
-def _likely(*, club: bool) -> list[Row]:
-    found = []
+def _likely(*, club: bool) -> list[FigureRow]:
+    rows = []
     for figure in figure_names.LIKELY:
         if figure.key not in figures.LIKELY or (figure.of_club and not club):
             continue
         style = STYLES.get(figure.key, "money")
         meaning = _(figure.meaning)
-        row = Row(
+        row = FigureRow(
             key=f"likely.{figure.key}",
             label=_(figure.label),
             meaning=f"{_(IN_MONTHS)} {meaning}" if style == "whole" else meaning,
@@ -211,27 +222,27 @@ def _likely(*, club: bool) -> list[Row]:
             style=style,
             against=figure.against,
         )
-        found.append(row)
-    return found
+        rows.append(row)
+    return rows
 
 
-def _parts(*, club: bool) -> list[Row]:
+def _parts(*, club: bool) -> list[FigureRow]:
     """Return the six parts that add up, an owner's without members, then the loan by itself."""
-    parts = {key: each for key, each in PART_LABELS.items() if club or key != "parts.members"}
+    labels = {key: label for key, label in PART_LABELS.items() if club or key != "parts.members"}
     formulas = {f"parts.{key}": formula for key, formula in figures.PARTS.items()}
     loan = _rows("likely", {"loan_npv": LOAN_VALUE}, figures.LIKELY)
-    return [*_rows("likely", parts, formulas, against=True), *loan]
+    return [*_rows("likely", labels, formulas, against=True), *loan]
 
 
 def _rows(
     group: str,
-    labels: dict[str, tuple[str, str]],
-    formulas: dict[str, Formula],
+    labels: Mapping[str, tuple[str, str]],
+    formulas: Mapping[str, Formula],
     *,
     against: bool = False,
-) -> list[Row]:
+) -> list[FigureRow]:
     return [
-        Row(
+        FigureRow(
             key=f"{group}.{key}",
             label=_(label),
             meaning=_(meaning, never=word(NEVER)),
@@ -243,111 +254,105 @@ def _rows(
     ]
 
 
-def _bill(profile: str) -> Row:
-    return Row(
-        key=f"bills[{profile}].per_month",
-        label=profile,
+def _bill(profile: Profile) -> FigureRow:
+    """Return the bill of a kind of member; `profile` is a record of cells."""
+    return FigureRow(
+        key=f"bills[{profile.name}].per_month",
+        label=profile.name,
         meaning=_("Dues and flying at today's prices once the option is in force."),
-        formula=lambda terms, _: figures.bill(terms, profile),
+        formula=lambda context, _: figures.bill(context, profile),
     )
 
 
-def _define(sheet: Sheet, row: int, each: Row) -> None:
-    for column, option_id in enumerate(sheet.book.view.tags, start=1):
-        terms = Terms(book=sheet.book, option_id=option_id)
-        if _has(terms, each):
-            sheet.book.define(terms.path(each.key), sheet.at(row, column))
+def _define(
+    sheet: Sheet, row: int, figure: FigureRow, contexts: Mapping[str, FormulaContext]
+) -> None:
+    for column, context in enumerate(contexts.values(), start=1):
+        if figure.exists_for(context):
+            sheet.book.define(context.path(figure.key), sheet.at(row, column))
 
 
-def _has(terms: Terms, each: Row) -> bool:
-    """Say whether an option has a figure: the baseline is not held against itself."""
-    group, _, name = each.key.partition(".")
-    if group == "funded" and name in LOAN_LABELS | COVERAGE_LABELS:
-        return terms.series.loan is not None
-    return not (each.against and terms.is_baseline)
-
-
-def _write(sheet: Sheet, row: int, each: Row, tables: dict[str, Table]) -> None:
-    sheet.put(row, 0, each.label)
-    for column, option_id in enumerate(sheet.book.view.tags, start=1):
-        terms = Terms(book=sheet.book, option_id=option_id)
+def _write_figure(
+    sheet: Sheet,
+    row: int,
+    figure: FigureRow,
+    contexts: Mapping[str, FormulaContext],
+    tables: Mapping[str, MonthTable],
+) -> None:
+    sheet.write(row, 0, figure.label)
+    for column, (option_id, context) in enumerate(contexts.items(), start=1):
         content: Content = NONE
-        if _has(terms, each):
-            formula = each.formula(terms, tables[option_id])
-            content = Cell(formula=formula, value=_value(terms, each.key))
-        sheet.put(row, column, content, f"{each.style} right")
-    sheet.put(row, len(sheet.book.view.tags) + 1, each.meaning, "told")
-    sheet.make_room(row, each.meaning, LETTERS)
+        if figure.exists_for(context):
+            formula = figure.formula(context, tables[option_id])
+            content = Cell(formula=formula, value=_value(context, figure.key))
+        sheet.write(row, column, content, f"{figure.style} right")
+    sheet.write(row, len(contexts) + 1, figure.meaning, "note")
+    sheet.fit_height(row, figure.meaning, MEANING_LETTERS)
 
 
-def _value(terms: Terms, key: str) -> float | str:
-    """Return a figure as the engine has it, in the words of the formula where it is absent."""
+def _value(context: FormulaContext, key: str) -> float | str:
+    """Return a figure from the engine, or the word that its formula returns where it is absent."""
     group, *between, name = key.split(".")
     if group.startswith("bills["):
         profile = key.removeprefix("bills[").removesuffix("].per_month")
-        bills = {bill.name: bill.per_month for bill in terms.figures.bills}
+        bills = {bill.name: bill.per_month for bill in context.figures.bills}
         return NONE if bills[profile] is None else float(bills[profile] or 0.0)
-    record: Any = getattr(terms.figures, group)
+    record: Any = getattr(context.figures, group)
     value = getattr(record.parts if between else record, name)
     if name == "irr":
         return value[0] if len(value) == 1 else word(SEVERAL) if value else NONE
-    if value is None or (name == "solve_likely" and terms.option.funding.solve is None):
-        never = name.endswith("payback_months") or name == "below_floor_month"
-        return word(NEVER) if never else _no(terms, name)
+    solve = context.option.funding.solve
+    if value is None or (name == "solve_likely" and solve is None):
+        if name.endswith("payback_months") or name == "below_floor_month":
+            return word(NEVER)
+        return word(NO_RAISE) if solve and name in RESERVE_LABELS else NONE
     return float(value)
 
 
-def _no(terms: Terms, name: str) -> str:
-    solved = name in RESERVE_LABELS and terms.option.funding.solve is not None
-    return word(NO_RAISE) if solved else NONE
-
-
-def _write_fixed(sheet: Sheet, row: int) -> None:
-    """Write what a spreadsheet cannot follow: plain values, from when the workbook was made."""
-    _section(sheet, row, _("Worked out by panelworth, does not follow changes"))
-    for label, style, values in _fixed(sheet):
+def _write_plain_values(sheet: Sheet, row: int, columns: int) -> None:
+    """Write what a spreadsheet cannot work out, as it was when the workbook was made."""
+    sheet.write_section(row, _("Worked out by panelworth, does not follow changes"), columns)
+    for label, style, values in _plain_values(sheet.book.view):
         row += 1
-        sheet.put(row, 0, label)
+        sheet.write(row, 0, label)
         for column, value in enumerate(values, start=1):
-            sheet.put(row, column, NONE if value is None else value, f"{style} right")
+            sheet.write(row, column, NONE if value is None else value, f"{style} right")
 
 
-def _fixed(sheet: Sheet) -> Iterator[tuple[str, str, list[Any]]]:
-    view = sheet.book.view
-    drawn = [view.uncertain(option_id) for option_id in view.tags]
+def _plain_values(view: View) -> Iterator[tuple[str, str, list[Any]]]:
+    """Yield label, style and the values of all options."""
+    uncertain = [view.uncertain(option_id) for option_id in view.tags]
     options = [view.option(option_id) for option_id in view.tags]
-    rates = [", ".join(map(_rate, each.likely.irr)) or None for each in options]
+    rates = [", ".join(map(_rate, option.likely.irr)) or None for option in options]
     yield _("Every internal rate of return"), "text", rates
-    yield (
-        _("Net benefit without growth"),
-        "money",
-        [_without_growth(view, tag) for tag in view.tags],
-    )
+    without_growth = [_without_growth(view, option_id) for option_id in view.tags]
+    yield _("Net benefit without growth"), "money", without_growth
     for key, label in BREAK_EVENS.items():
-        values = [getattr(each.break_even, key) for each in options]
-        reasons = [each.break_even_why.get(key) for each in options]
-        shown = [
-            _(REASONS[why]) if value is None and why else value
-            for value, why in zip(values, reasons, strict=True)
-        ]
         style = "rate" if key == "resale_recovery" else "money"
-        yield _(label), style, shown
-    for percentile, label in AGAINST.items():
-        gaps = [asdict(each.range.net_benefit)[percentile] for each in drawn]
-        yield _(label, percentile=percentile), "money", gaps
-    budgets = [each.budget_p80 for each in drawn]
+        yield _(label), style, [_break_even(option, key) for option in options]
+    for percentile, label in PERCENTILES.items():
+        benefits = [asdict(option.range.net_benefit)[percentile] for option in uncertain]
+        yield _(label, percentile=percentile), "money", benefits
+    budgets = [option.budget_p80 for option in uncertain]
     yield _("Outlay that 8 in 10 draws stay below"), "money", budgets
     for key, label in CHANCES.items():
-        yield _(label), "rate", [getattr(each, key) for each in drawn]
+        yield _(label), "rate", [getattr(option, key) for option in uncertain]
     if view.club and solves(view):
         for key, (label, style) in SOLVED_LABELS.items():
-            yield _(label), style, [getattr(each.funded, key) for each in options]
+            yield _(label), style, [getattr(option.funded, key) for option in options]
+
+
+def _break_even(option: OptionFigures, key: str) -> float | str | None:
+    """Return a break-even value, or why there is none."""
+    value: float | None = getattr(option.break_even, key)
+    reason = option.break_even_why.get(key)
+    return _(REASONS[reason]) if value is None and reason else value
 
 
 def _without_growth(view: View, option_id: str) -> float | None:
     """Return the net benefit if nobody joins or flies more; the baseline has none."""
-    found = view.option(option_id).likely.without_growth
-    return None if option_id == view.figures.baseline else found
+    baseline = option_id == view.figures.baseline
+    return None if baseline else view.option(option_id).likely.without_growth
 
 
 def _rate(rate: float) -> str:

@@ -1,6 +1,6 @@
-"""The workbook as a whole: which sheets there are, and in which order they are worked out.
+"""The workbook as a whole: its sheets, and the order in which they are written.
 
-What is shown is said in the language spoken; sheets' titles are not, as formulas refer to them.
+Texts are in the language of the scenario. Sheets' titles are English, as formulas refer to them.
 """
 
 from panelworth.publishing.language import speaking
@@ -8,36 +8,44 @@ from panelworth.publishing.view import View
 from panelworth.publishing.workbook.book import Book
 from panelworth.publishing.workbook.charts_sheet import write_charts
 from panelworth.publishing.workbook.compare_sheet import write_compare
+from panelworth.publishing.workbook.formula_context import contexts_of
 from panelworth.publishing.workbook.inputs_sheet import write_inputs
 from panelworth.publishing.workbook.loans_sheet import write_loans
-from panelworth.publishing.workbook.months_sheet import lay_out, write_months
+from panelworth.publishing.workbook.months_sheet import month_tables, write_months
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.project_sheet import write_project
 from panelworth.publishing.workbook.rates_sheet import write_rates
 from panelworth.publishing.workbook.readme_sheet import write_readme
 from panelworth.publishing.workbook.steps_sheet import write_steps
 
-FRONT = ("readme", "compare", "charts", "inputs", "project", "steps")
+FIRST_SHEETS = ("readme", "compare", "charts", "inputs", "project", "steps")
 
 
 def workbook_of(view: View) -> bytes:
-    """Make workbook.xlsx: sheets in reading order, written in the order in which they depend."""
+    """Make workbook.xlsx.
+
+    Sheets stand in the order in which they are read. They are written in the order in which they
+    depend on one another, since a formula needs the names of the cells that it reads.
+    """
     with speaking(view.language):
         book = Book.of(view)
-        readme, compare, charts, inputs, project, steps = (book.sheet(TITLES[key]) for key in FRONT)
+        readme, compare, charts, inputs, project, steps = (
+            book.sheet(TITLES[key]) for key in FIRST_SHEETS
+        )
         months = {
             option_id: book.sheet(f"{TITLES['months']} {option_id}") for option_id in view.tags
         }
         write_readme(readme)
         write_inputs(inputs)
-        sums = write_project(project)
-        write_steps(steps, sums)
-        if any(view.series(option_id).loan for option_id in view.tags):
-            write_loans(book.sheet(TITLES["loans"]))
-        tables = lay_out(months)
-        write_months(tables, book)
+        contexts = contexts_of(book)
+        totals = write_project(project, contexts)
+        write_steps(steps, contexts, totals)
+        if any(context.series.loan for context in contexts.values()):
+            write_loans(book.sheet(TITLES["loans"]), contexts)
+        tables = month_tables(months, contexts)
+        write_months(tables, view)
         if view.others:
-            write_rates(book.sheet(TITLES["rates"]), tables)
-        write_compare(compare, tables)
+            write_rates(book.sheet(TITLES["rates"]), contexts, tables)
+        write_compare(compare, contexts, tables)
         write_charts(charts, tables)
         return book.bytes()

@@ -1,68 +1,77 @@
-"""The figures as formulas over the months, one function a figure, as in returns/comparison.py."""
+"""The figures as formulas over the months, one function a figure, as in returns/comparison.py.
+
+Docstrings use the engine's symbols: d is the discount factor of a month, H the last month.
+"""
 
 from collections.abc import Callable
 
-from panelworth.publishing.workbook.reserve import SOLVED
-from panelworth.publishing.workbook.terms import Table, Terms
+from panelworth.model.scenario import Profile
+from panelworth.publishing.workbook.formula_context import FormulaContext
+from panelworth.publishing.workbook.incremental import Discounting
+from panelworth.publishing.workbook.month_table import MonthTable
+from panelworth.publishing.workbook.names import RAISE_KEYS, Raise, SharedStep
+from panelworth.publishing.workbook.reserve_columns import HALF_A_CENT, raise_of
 from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
-Formula = Callable[[Terms, Table], str]
+Formula = Callable[[FormulaContext, MonthTable], str]
 
 
-def outlay(terms: Terms, _: Table) -> str:
+def outlay(context: FormulaContext, _: MonthTable) -> str:
     """Project and purchase, tax in."""
-    return _totals(terms, "project", "purchase")
+    return _totals(context, "project", "purchase")
 
 
-def upfront(terms: Terms, _: Table) -> str:
+def upfront(context: FormulaContext, _: MonthTable) -> str:
     """Outlay less money in and sale proceeds."""
-    money_in = _totals(terms, "credits", "sale")
-    return f"{figure(terms, 'outlay')}-({money_in})"
+    money_in = _totals(context, "credits", "sale")
+    return f"{figure(context, 'outlay')}-({money_in})"
 
 
-def _totals(terms: Terms, *kinds: str) -> str:
-    names = [terms.path(f"{kind}_total") for kind in kinds]
-    return "+".join(terms.given(name) for name in names if name in terms.book.names) or "0"
+def _totals(context: FormulaContext, *kinds: str) -> str:
+    keys = [f"{kind}_total" for kind in kinds]
+    return "+".join(context.cell(key) for key in keys if context.has_cell(key)) or "0"
 
 
-def figure(terms: Terms, key: str) -> str:
-    """Return the name of another of the option's figures."""
-    return terms.own(f"likely.{key}")
+def figure(context: FormulaContext, key: str) -> str:
+    """Return the cell of another of the option's figures at likely values."""
+    return context.cell(f"likely.{key}")
 
 
-def present(table: Table, key: str, first: int = 0) -> str:
+def present(table: MonthTable, key: str, first: int = 0) -> str:
     """Present value of a column: Σ flow·d."""
-    return f"SUMPRODUCT({table.whole(key, first)},{table.whole('discount', first)})"
+    return f"SUMPRODUCT({table.column(key, first)},{table.column('discount', first)})"
 
 
-def npv(terms: Terms, table: Table) -> str:
+def at_the_end(money: str, table: MonthTable) -> str:
+    """Present value of money at the end of the last month: money·d(H)."""
+    return f"{money}*{table.cell('discount', table.months)}"
+
+
+def npv(context: FormulaContext, table: MonthTable) -> str:
     """Σ net·d + end·d(H)."""
-    return f"{present(table, 'net')}+{_end(terms, table)}"
+    return f"{present(table, 'net')}+{at_the_end(context.cell('end_value'), table)}"
 
 
-def _end(terms: Terms, table: Table) -> str:
-    return f"{terms.own('end_value')}*{table.cell('discount', table.months)}"
-
-
-def cost_npv(terms: Terms, table: Table) -> str:
+def cost_npv(context: FormulaContext, table: MonthTable) -> str:
     """value·(1-selling_cost) + Σ cost·d - end·d(H)."""
-    value, selling = terms.given("aircraft.value"), terms.given("aircraft.selling_cost")
-    return f"{value}*(1-{selling})+{present(table, 'cost')}-{_end(terms, table)}"
+    given_up = f"{context.aircraft.value}*(1-{context.aircraft.selling_cost})"
+    end = at_the_end(context.cell("end_value"), table)
+    return f"{given_up}+{present(table, 'cost')}-{end}"
 
 
-def npv_vs_baseline(terms: Terms, _: Table) -> str:
+def npv_vs_baseline(context: FormulaContext, _: MonthTable) -> str:
     """Return the option's npv less the baseline's."""
-    return f"{figure(terms, 'npv')}-{figure(_baseline(terms), 'npv')}"
+    return _less_baseline(context, "npv")
 
 
-def _baseline(terms: Terms) -> Terms:
-    return Terms(book=terms.book, option_id=terms.view.figures.baseline)
+def _less_baseline(context: FormulaContext, key: str) -> str:
+    return f"{figure(context, key)}-{figure(context.compared, key)}"
 
 
-def net_benefit(terms: Terms, _: Table) -> str:
-    """Add up the parts."""
-    parts = [key for key in PARTS if terms.path(f"likely.parts.{key}") in terms.book.names]
-    return "+".join(figure(terms, f"parts.{key}") for key in parts)
+def net_benefit(context: FormulaContext, _: MonthTable) -> str:
+    """Sum of its parts; an owner's has none of members."""
+    parts = [f"parts.{key}" for key in PARTS]
+    return "+".join(figure(context, key) for key in parts if context.has_cell(f"likely.{key}"))
 
 
 def more(key: str) -> Formula:
@@ -75,39 +84,39 @@ def less(key: str) -> Formula:
     return lambda _, table: f"{present(baseline_of(table), key)}-{present(table, key)}"
 
 
-def baseline_of(table: Table) -> Table:
-    """Return the baseline's months, an option's own being the others'."""
+def baseline_of(table: MonthTable) -> MonthTable:
+    """Return the baseline's months."""
     if table.baseline is None:
         raise ValueError("the baseline is not compared with itself")
     return table.baseline
 
 
-def _end_more(terms: Terms, table: Table) -> str:
+def _end_more(context: FormulaContext, table: MonthTable) -> str:
     """(end - the baseline's end)·d(H)."""
-    ends = f"({terms.own('end_value')}-{_baseline(terms).own('end_value')})"
-    return f"{ends}*{table.cell('discount', table.months)}"
+    ends = f"({context.cell('end_value')}-{context.compared.cell('end_value')})"
+    return at_the_end(ends, table)
 
 
-def loan_npv(terms: Terms, table: Table) -> str:
+def loan_npv(context: FormulaContext, table: MonthTable) -> str:
     """Σ (drawn - payment)·d - debt·d(H); 0 without a loan."""
-    if not terms.series.loan:
+    if not context.series.loan:
         return "0"
-    owed = f"{terms.own('funded.debt_at_end')}*{table.cell('discount', table.months)}"
+    owed = at_the_end(context.cell("funded.debt_at_end"), table)
     return f"{present(table, 'loan')}-{owed}"
 
 
-def _loan_more(terms: Terms, _: Table) -> str:
-    return f"{figure(terms, 'loan_npv')}-{figure(_baseline(terms), 'loan_npv')}"
+def _loan_more(context: FormulaContext, _: MonthTable) -> str:
+    return _less_baseline(context, "loan_npv")
 
 
-def cost_per_hour(terms: Terms, table: Table) -> str:
+def cost_per_hour(context: FormulaContext, table: MonthTable) -> str:
     """cost_npv / Σ hours·d."""
-    return per(figure(terms, "cost_npv"), present(table, "hours"))
+    return per(figure(context, "cost_npv"), present(table, "hours"))
 
 
-def cost_per_member_month(terms: Terms, table: Table) -> str:
+def cost_per_member_month(context: FormulaContext, table: MonthTable) -> str:
     """cost_npv / Σ members·d from month 1."""
-    return per(figure(terms, "cost_npv"), present(table, "members", 1))
+    return per(figure(context, "cost_npv"), present(table, "members", 1))
 
 
 def per(money: str, count: str) -> str:
@@ -115,92 +124,90 @@ def per(money: str, count: str) -> str:
     return f'IF({count}>0,{money}/{count},"{NONE}")'
 
 
-def equivalent_annual_cost(terms: Terms, _: Table) -> str:
+def equivalent_annual_cost(context: FormulaContext, _: MonthTable) -> str:
     """Return the level yearly sum of the same worth: cost_npv·r/(1-(1+r)^-years)."""
-    rate, years = terms.given("rates.discount"), terms.given("horizon.years")
-    return f"-PMT({rate},{years},{figure(terms, 'cost_npv')})"
+    rate, years = context.scenario_cells.rates.discount, context.shared(SharedStep.YEARS)
+    return f"-PMT({rate},{years},{figure(context, 'cost_npv')})"
 
 
-def end_value(terms: Terms, _: Table) -> str:
+def end_value(context: FormulaContext, _: MonthTable) -> str:
     """Return what the airplane would bring at the end."""
-    return terms.own("end_value")
+    return context.cell("end_value")
 
 
-def lasting(worth: str) -> Formula:
-    """Return the first month from which the running sum stays at or above 0; 0 if always.
+def lasting_payback(discounting: Discounting) -> Formula:
+    """Return the first month from which the cumulative sum stays at or above 0; 0 if always.
 
     Not before the last project flow, as engine/returns/rates_of_return.py says.
     """
 
-    def formula(terms: Terms, table: Table) -> str:
-        until = f"MAX({table.whole(f'{worth}behind')})"
-        back = f"MAX({until},{terms.own('settled_month')})"
-        never = f'IF({until}>{terms.given("horizon.months")},"{word(NEVER)}",{back})'
-        return f"IF({until}=0,0,{never})"
+    def formula(context: FormulaContext, table: MonthTable) -> str:
+        until = f"MAX({table.column(f'{discounting}behind')})"
+        month = f"MAX({until},{context.cell('settled_month')})"
+        last = context.shared(SharedStep.MONTHS)
+        return f'IF({until}=0,0,IF({until}>{last},"{word(NEVER)}",{month}))'
 
     return formula
 
 
-def first(worth: str) -> Formula:
-    """Return the first month in which the running sum is back at or above 0; 0 if never below."""
+def first_payback(discounting: Discounting) -> Formula:
+    """Return the first month in which the sum is back at or above 0; 0 if it is never below."""
 
-    def formula(_: Terms, table: Table) -> str:
-        back, behind = table.whole(f"{worth}back"), table.whole(f"{worth}behind")
-        found = f'IF(COUNT({back})>0,MIN({back}),"{word(NEVER)}")'
-        return f"IF(MAX({behind})=0,0,{found})"
+    def formula(_: FormulaContext, table: MonthTable) -> str:
+        behind, recovered = (table.column(f"{discounting}{key}") for key in ("behind", "recovered"))
+        month = f'IF(COUNT({recovered})>0,MIN({recovered}),"{word(NEVER)}")'
+        return f"IF(MAX({behind})=0,0,{month})"
 
     return formula
 
 
-def irr(terms: Terms, table: Table) -> str:
+def irr(context: FormulaContext, table: MonthTable) -> str:
     """Return the yearly rate at which the difference is worth nothing, if there is just one."""
-    rate = f"(1+IRR({table.whole('with_end')},{terms.own('rate_guess')}))^12-1"
-    turns = terms.own("turns")
+    rate = f"(1+IRR({table.column('with_end')},{context.cell('rate_guess')}))^12-1"
+    turns = context.cell("turns")
     return f'IF({turns}=1,{rate},IF({turns}=0,"{NONE}","{word(SEVERAL)}"))'
 
 
-def mirr(terms: Terms, table: Table) -> str:
+def mirr(context: FormulaContext, table: MonthTable) -> str:
     """Return the modified rate, both its rates the discount rate; flows must have both signs."""
-    monthly, flows = terms.given("rates.discount_a_month"), table.whole("with_end")
+    monthly, flows = context.shared(SharedStep.MONTHLY_DISCOUNT), table.column("with_end")
     rate = f"(1+MIRR({flows},{monthly},{monthly}))^12-1"
     return f'IF(AND(MIN({flows})<0,MAX({flows})>0),{rate},"{NONE}")'
 
 
-def savings_to_investment(_: Terms, table: Table) -> str:
-    """PV(difference without project flows, with that of end values) / PV(put in)."""
-    put_in = present(table, "invested")
-    savings = f"({present(table, 'with_end')}+{put_in})"
-    return f'IF({put_in}>0.005,{savings}/{put_in},"{NONE}")'
+def savings_to_investment(_: FormulaContext, table: MonthTable) -> str:
+    """PV(difference without project flows, with that of end values) / PV(invested)."""
+    invested = present(table, "invested")
+    savings = f"({present(table, 'with_end')}+{invested})"
+    return f'IF({invested}>{HALF_A_CENT},{savings}/{invested},"{NONE}")'
 
 
-def adjusted_irr(terms: Terms, _: Table) -> str:
+def adjusted_irr(context: FormulaContext, _: MonthTable) -> str:
     """(1+r)·SIR^(1/years) - 1."""
-    ratio, rate = figure(terms, "savings_to_investment"), terms.given("rates.discount")
-    return (
-        f'IF(N({ratio})<0,"{NONE}",IF(ISNUMBER({ratio}),'
-        f'(1+{rate})*{ratio}^(1/{terms.given("horizon.years")})-1,"{NONE}"))'
-    )
+    ratio, years = figure(context, "savings_to_investment"), context.shared(SharedStep.YEARS)
+    rate = f"(1+{context.scenario_cells.rates.discount})*{ratio}^(1/{years})-1"
+    return f'IF(N({ratio})<0,"{NONE}",IF(ISNUMBER({ratio}),{rate},"{NONE}"))'
 
 
-def _shortfall(terms: Terms, table: Table) -> str:
+def _shortfall(context: FormulaContext, table: MonthTable) -> str:
     """-(Σ Δnet·d + Δloan_npv): the cash without any value at the end."""
-    cash = f"{figure(terms, 'npv_vs_baseline')}-{_end_more(terms, table)}"
-    return f"-({cash}+{_loan_more(terms, table)})"
+    cash = f"{figure(context, 'npv_vs_baseline')}-{_end_more(context, table)}"
+    return f"-({cash}+{_loan_more(context, table)})"
 
 
-def whole_dues(terms: Terms, table: Table) -> str:
+def whole_dues(context: FormulaContext, table: MonthTable) -> str:
     """-T / Σ members·d."""
-    return per(_shortfall(terms, table), present(table, "members", 1))
+    return per(_shortfall(context, table), present(table, "members", 1))
 
 
-def whole_rate(terms: Terms, table: Table) -> str:
+def whole_rate(context: FormulaContext, table: MonthTable) -> str:
     """-T / Σ hours·d."""
-    return per(_shortfall(terms, table), present(table, "hours"))
+    return per(_shortfall(context, table), present(table, "hours"))
 
 
-def whole_assessment(terms: Terms, table: Table) -> str:
+def whole_assessment(context: FormulaContext, table: MonthTable) -> str:
     """-T / members(0)."""
-    return per(_shortfall(terms, table), table.cell("members", 0))
+    return per(_shortfall(context, table), table.cell("members", 0))
 
 
 PARTS: dict[str, Formula] = {
@@ -214,7 +221,7 @@ PARTS: dict[str, Formula] = {
 LIKELY: dict[str, Formula] = {
     "net_benefit": net_benefit,
     "loan_npv": loan_npv,
-    "project": lambda terms, _: terms.own("project_total"),
+    "project": lambda context, _: context.cell("project_total"),
     "outlay": outlay,
     "upfront": upfront,
     "npv": npv,
@@ -224,10 +231,10 @@ LIKELY: dict[str, Formula] = {
     "cost_per_member_month": cost_per_member_month,
     "equivalent_annual_cost": equivalent_annual_cost,
     "end_value": end_value,
-    "payback_months": lasting(""),
-    "first_payback_months": first(""),
-    "discounted_payback_months": lasting("discounted "),
-    "first_discounted_payback_months": first("discounted "),
+    "payback_months": lasting_payback(""),
+    "first_payback_months": first_payback(""),
+    "discounted_payback_months": lasting_payback("discounted "),
+    "first_discounted_payback_months": first_payback("discounted "),
     "irr": irr,
     "mirr": mirr,
     "savings_to_investment": savings_to_investment,
@@ -240,68 +247,69 @@ TO_BE_WHOLE: dict[str, Formula] = {
 }
 
 
-def lowest_balance(_: Terms, table: Table) -> str:
+def lowest_balance(_: FormulaContext, table: MonthTable) -> str:
     """Return the reserve at its lowest."""
-    return f"MIN({table.whole('reserve')})"
+    return f"MIN({table.column('reserve')})"
 
 
-def lowest_balance_month(_: Terms, table: Table) -> str:
+def lowest_balance_month(_: FormulaContext, table: MonthTable) -> str:
     """Return the first month in which it is there."""
-    return f"MIN({table.whole('lowest')})"
+    return f"MIN({table.column('lowest')})"
 
 
-def below_floor_month(_: Terms, table: Table) -> str:
+def below_floor_month(_: FormulaContext, table: MonthTable) -> str:
     """Return the first month below the floor."""
-    below = table.whole("below")
+    below = table.column("below")
     return f'IF(COUNT({below})=0,"{word(NEVER)}",MIN({below}))'
 
 
-def balance_at_end(_: Terms, table: Table) -> str:
+def balance_at_end(_: FormulaContext, table: MonthTable) -> str:
     """Return the reserve at the end."""
     return table.cell("reserve", table.months)
 
 
-def solve_likely(terms: Terms, table: Table) -> str:
+def solve_likely(context: FormulaContext, table: MonthTable) -> str:
     """Return the least raise that holds the floor at likely values, up to the cent."""
-    if terms.option.funding.solve is None:
+    if context.option.funding.solve is None:
         return f'"{NONE}"'
-    needed = table.whole("needed")
+    needed = table.column("needed")
     up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
-    return f'IF(COUNT({needed})<={terms.given("floor_months")},"{word(NO_RAISE)}",{up})'
+    months = context.shared(SharedStep.FLOOR_MONTHS)
+    return f'IF(COUNT({needed})<={months},"{word(NO_RAISE)}",{up})'
 
 
-def asked(key: str) -> Formula:
-    """Return a raise as the file gives it, or as the draws found it."""
-    return lambda terms, _: terms.own(f"funding.{key}")
+def stated_raise(solve: Raise) -> Formula:
+    """Return a raise as the file states it, or as it was solved in the draws."""
+    return lambda context, _: f"{raise_of(context.option_cells.funding, solve)}"
 
 
-def lowest_coverage(_: Terms, table: Table) -> str:
+def lowest_coverage(_: FormulaContext, table: MonthTable) -> str:
     """Return the least cover of the loan in any year."""
-    cover = table.whole("cover")
+    cover = table.column("cover")
     return f'IF(COUNT({cover})=0,"{NONE}",MIN({cover}))'
 
 
-def lowest_coverage_year(_: Terms, table: Table) -> str:
+def lowest_coverage_year(_: FormulaContext, table: MonthTable) -> str:
     """Return the first year in which it is there."""
-    cover = table.whole("cover")
+    cover = table.column("cover")
     return f'IF(COUNT({cover})=0,"{NONE}",(MATCH(MIN({cover}),{cover},0)-1)/12)'
 
 
-def loan_payment(terms: Terms, _: Table) -> str:
+def loan_payment(context: FormulaContext, _: MonthTable) -> str:
     """Return the level payment."""
-    return terms.own("loan_payment")
+    return context.cell("loan_payment")
 
 
-def loan_interest(terms: Terms, _: Table) -> str:
+def loan_interest(context: FormulaContext, _: MonthTable) -> str:
     """Interest over the loan's whole life."""
-    return f"SUM({terms.own('loan_interest')})"
+    return f"SUM({context.cell('loan_interest')})"
 
 
-def debt_at_end(terms: Terms, _: Table) -> str:
+def debt_at_end(context: FormulaContext, _: MonthTable) -> str:
     """Return what is still owed at the horizon."""
-    last, drawn = terms.given("horizon.months"), terms.own("loan_drawn")
-    owed = f"INDEX({terms.own('loan_owed')},{last}-{drawn})"
-    return f"IF({last}={drawn},{terms.own('loan_principal')},{owed})"
+    last, drawn = context.shared(SharedStep.MONTHS), context.cell("loan_drawn")
+    owed = f"INDEX({context.cell('loan_owed')},{last}-{drawn})"
+    return f"IF({last}={drawn},{context.cell('loan_principal')},{owed})"
 
 
 RESERVE: dict[str, Formula] = {
@@ -309,9 +317,9 @@ RESERVE: dict[str, Formula] = {
     "lowest_balance_month": lowest_balance_month,
     "below_floor_month": below_floor_month,
     "balance_at_end": balance_at_end,
-    "dues_increase": asked("dues_increase"),
-    "hourly_rate_increase": asked("hourly_rate_increase"),
-    "assessment_per_member": asked("assessment_per_member"),
+    "dues_increase": stated_raise("dues"),
+    "hourly_rate_increase": stated_raise("hourly_rate"),
+    "assessment_per_member": stated_raise("assessment"),
     "solve_likely": solve_likely,
 }
 LOAN: dict[str, Formula] = {
@@ -325,10 +333,14 @@ COVERAGE: dict[str, Formula] = {
 }
 
 
-def bill(terms: Terms, profile: str) -> str:
-    """Return dues + increase + hours/12·(hourly rate at the end + increase); none if unfunded."""
-    raises = [terms.own(f"funding.{key}") for key in SOLVED.values()]
-    dues = f"{terms.given('club.dues_per_month')}+{raises[0]}"
-    rate = f"({terms.final_value('hourly_rate')}+{raises[1]})"
-    flown = f"{terms.given(f'club.profiles[{profile}].hours_per_year')}/12"
-    return f'IF(COUNT({",".join(raises)})=3,{dues}+{flown}*{rate},"{NONE}")'
+def bill(context: FormulaContext, profile: Profile) -> str:
+    """Return dues + increase + hours/12·(hourly rate at the end + increase); none if unfunded.
+
+    `profile` is a record of cells.
+    """
+    funding = context.option_cells.funding
+    raises = [f"{raise_of(funding, solve)}" for solve in RAISE_KEYS]
+    dues = f"{context.club.dues_per_month}+{funding.dues_increase}"
+    rate = f"({context.aircraft_after.hourly_rate}+{funding.hourly_rate_increase})"
+    flying = f"{profile.hours_per_year}/12*{rate}"
+    return f'IF(COUNT({",".join(raises)})=3,{dues}+{flying},"{NONE}")'

@@ -1,130 +1,137 @@
 """The Loans sheet: each option's loan payment by payment, to the cent, as in the engine."""
 
+from collections.abc import Mapping
+
 from panelworth.engine.results.figures import LoanCourse
+from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.book import Cell, Sheet
-from panelworth.publishing.workbook.entries import longest_term
-from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.formula_context import FormulaContext
+from panelworth.publishing.workbook.input_rows import longest_term
+from panelworth.publishing.workbook.reserve_columns import HALF_A_CENT
 from panelworth.publishing.workbook.words import MOMENTS, Kind, word
 
 HEADINGS = (N_("Payment"), N_("Interest"), N_("Paid"), N_("Owed after it"))
+PRINCIPAL_ROW, DRAWN_ROW, PAYMENT_ROW = 3, 4, 5
 FIRST_ROW = 8  # of payment 0, the drawing
-FIRST_OUTLAY = 0.005
+NUMBER, INTEREST, PAID, OWED = range(4)  # columns of an option's block
 PAID_KINDS: tuple[Kind, ...] = ("project", "purchase")
 
 
-def write_loans(sheet: Sheet) -> None:
+def write_loans(sheet: Sheet, contexts: Mapping[str, FormulaContext]) -> None:
     """Write a block of four columns for each option with a loan."""
-    sheet.put(0, 0, _("Loans"), "title")
+    sheet.write(0, 0, _("Loans"), "title")
     note = _("Payments and interest are whole cents; the last payment clears what is left.")
-    sheet.put(1, 0, note)
-    sheet.page.set_portrait()
+    sheet.write(1, 0, note)
+    sheet.worksheet.set_portrait()
     column = last = 0
-    for tag in sheet.book.view.tags.values():
-        terms = Terms(book=sheet.book, option_id=tag.id)
-        if terms.series.loan:
-            sheet.put(2, column, tag.title, "section")
-            _block(sheet, column, terms, terms.series.loan)
+    for context in contexts.values():
+        if context.series.loan:
+            sheet.write(2, column, context.title, "section")
+            _write_loan(sheet, column, context, context.series.loan)
             column += len(HEADINGS) + 1
-            last = max(last, len(terms.series.loan.payments))
+            last = max(last, len(context.series.loan.payments))
     # There is room for longer terms below; their empty rows are not printed.
-    sheet.page.print_area(0, 0, FIRST_ROW + last, max(column - 2, 0))
+    sheet.worksheet.print_area(0, 0, FIRST_ROW + last, max(column - 2, 0))
 
 
-def rows_of(terms: Terms) -> int:
+def _loan(context: FormulaContext) -> Loan:
+    """Return the cells of the option's loan."""
+    loan = context.option_cells.funding.loan
+    if loan is None:
+        raise ValueError(f"{context.option_id} has no loan")
+    return loan
+
+
+def _rows_for_payments(context: FormulaContext) -> int:
     """Return how many payments there is room for."""
-    loan = terms.option.funding.loan
-    return max(longest_term(loan) if loan else 0, MONTHS * terms.view.figures.years)
+    loan = context.option.funding.loan
+    return max(longest_term(loan) if loan else 0, MONTHS * context.view.figures.years)
 
 
-def _block(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
-    head = (
-        ("loan_principal", _("Borrowed"), Cell(formula=_principal(terms), value=loan.principal)),
-        ("loan_drawn", _("Drawn in month"), Cell(formula=_drawn(terms), value=loan.drawn_month)),
-    )
-    for row, (key, label, content) in enumerate(head, start=3):
-        sheet.put(row, column, label)
-        sheet.put(row, column + 3, content, "money" if row == 3 else "whole")  # noqa: PLR2004
-        sheet.book.define(terms.path(key), sheet.at(row, column + 3))
-    payment = Cell(formula=_level_payment(terms), value=_payment_of(terms))
-    sheet.put(5, column, _("Level payment"))
-    sheet.put(5, column + 3, payment, "money")
-    sheet.book.define(terms.path("loan_payment"), sheet.at(5, column + 3))
+def _write_loan(sheet: Sheet, column: int, context: FormulaContext, loan: LoanCourse) -> None:
+    """Write the head of a loan, whose formulas read one another, then its payments."""
+    payment = context.figures.funded.loan_payment if context.figures.funded else None
+    for row, key, label, style, formula, value in (
+        (PRINCIPAL_ROW, "loan_principal", _("Borrowed"), "money", _principal, loan.principal),
+        (DRAWN_ROW, "loan_drawn", _("Drawn in month"), "whole", _drawn_month, loan.drawn_month),
+        (PAYMENT_ROW, "loan_payment", _("Level payment"), "money", _level_payment, payment or 0.0),
+    ):
+        sheet.write(row, column, label)
+        sheet.write(row, column + OWED, Cell(formula=formula(context), value=value), style)
+        sheet.book.define(context.path(key), sheet.at(row, column + OWED))
     for place, heading in enumerate(HEADINGS):
-        sheet.put(FIRST_ROW - 1, column + place, _(heading), "heading_right")
-        sheet.page.set_column(column + place, column + place, 13)
-    sheet.page.freeze_panes(FIRST_ROW, 0)
-    sheet.page.repeat_rows(FIRST_ROW - 1)
-    last = FIRST_ROW + rows_of(terms)
-    for place, key in enumerate(("interest", "paid", "owed"), start=1):
-        where = sheet.span(FIRST_ROW + 1, last, column + place)
-        sheet.book.define(terms.path(f"loan_{key}"), where)
-    _payments(sheet, column, terms, loan)
+        sheet.write(FIRST_ROW - 1, column + place, _(heading), "heading_right")
+        sheet.worksheet.set_column(column + place, column + place, 13)
+    sheet.worksheet.freeze_panes(FIRST_ROW, 0)
+    sheet.worksheet.repeat_rows(FIRST_ROW - 1)
+    last = FIRST_ROW + _rows_for_payments(context)
+    for key, place in (("loan_interest", INTEREST), ("loan_paid", PAID), ("loan_owed", OWED)):
+        payments = sheet.span(FIRST_ROW + 1, last, column + place)
+        sheet.book.define(context.path(key), payments)
+    _write_payments(sheet, column, context, loan)
 
 
-def _payment_of(terms: Terms) -> float:
-    return terms.figures.funded.loan_payment or 0.0 if terms.figures.funded else 0.0
-
-
-def _principal(terms: Terms) -> str:
+def _principal(context: FormulaContext) -> str:
     """Return the amount, or a share of the likely outlay still to pay, to the cent."""
-    loan = terms.option.funding.loan
-    if loan and loan.amount is not None:
-        return f"ROUND({terms.own('funding.loan.amount')},2)"
-    still = "+".join(_outlay(terms, when) for when in MOMENTS)
-    return f"ROUND({terms.own('funding.loan.share')}*({still}),2)"
+    loan = _loan(context)
+    if loan.amount is not None:
+        return f"ROUND({loan.amount},2)"
+    outlay = "+".join(_outlay_at(context, when) for when in MOMENTS)
+    return f"ROUND({loan.share}*({outlay}),2)"
 
 
-def _outlay(terms: Terms, when: str) -> str:
+def _outlay_at(context: FormulaContext, when: str) -> str:
     """Items, jobs and purchase still to pay at the order, the start or the finish."""
-    keys = [terms.path(f"{kind}_{when}") for kind in PAID_KINDS]
-    return "+".join(terms.given(key) for key in keys if key in terms.book.names)
+    return "+".join(due for kind in PAID_KINDS if (due := context.due_at(kind, when)))
 
 
-def _drawn(terms: Terms) -> str:
+def _drawn_month(context: FormulaContext) -> str:
     """Return the month of its `when`; else that of the first outlay, 0 if there is none."""
-    first = "0"
+    formula = "0"
     for when in reversed(MOMENTS):
-        here = f"{_outlay(terms, when)}>{FIRST_OUTLAY}"
-        first = f"IF({here},{terms.own(f'{when}_month')},{first})"
+        is_first = f"{_outlay_at(context, when)}>{HALF_A_CENT}"
+        formula = f"IF({is_first},{context.cell(f'{when}_month')},{formula})"
     for when in reversed(MOMENTS):
-        asked = f'{terms.own("funding.loan.when")}="{word(when)}"'
-        first = f"IF({asked},{terms.own(f'{when}_month')},{first})"
-    return first
+        stated = f'{_loan(context).when}="{word(when)}"'
+        formula = f"IF({stated},{context.cell(f'{when}_month')},{formula})"
+    return formula
 
 
-def _level_payment(terms: Terms) -> str:
-    """P·i/(1 - (1+i)^-n), i = apr/12; what floating point leaves of half a cent is cleared."""
-    rate, months = terms.own("funding.loan.apr"), terms.own("funding.loan.months")
-    return f"ROUND(ROUND(-PMT({rate}/12,{months},{terms.own('loan_principal')}),8),2)"
+def _level_payment(context: FormulaContext) -> str:
+    """P·i/(1 - (1+i)^-n), i = apr/12, to the cent.
+
+    It is rounded twice: first what floating point adds to or takes from half a cent goes.
+    """
+    loan, principal = _loan(context), context.cell("loan_principal")
+    return f"ROUND(ROUND(-PMT({loan.apr}/12,{loan.months},{principal}),8),2)"
 
 
-def _payments(sheet: Sheet, column: int, terms: Terms, loan: LoanCourse) -> None:
-    rate, months = terms.own("funding.loan.apr"), terms.own("funding.loan.months")
-    level = terms.own("loan_payment")
+def _write_payments(sheet: Sheet, column: int, context: FormulaContext, loan: LoanCourse) -> None:
+    """Write the payments; rows past the term hold 0, for terms that the reader may try."""
+    cells, level = _loan(context), context.cell("loan_payment")
     number, interest, paid, owed = (
         sheet.at(0, column + place).rpartition("!")[2].rsplit("$", 1)[0] for place in range(4)
     )
-    sheet.put(FIRST_ROW, column, 0.0, "whole")
-    drawn = Cell(formula=terms.own("loan_principal"), value=loan.principal)
-    sheet.put(FIRST_ROW, column + 3, drawn, "money")
+    sheet.write(FIRST_ROW, column, 0.0, "whole")
+    drawn = Cell(formula=context.cell("loan_principal"), value=loan.principal)
+    sheet.write(FIRST_ROW, column + OWED, drawn, "money")
+    payments = [*zip(loan.payments, loan.balances, strict=True)]
+    payments += [(0.0, 0.0)] * (_rows_for_payments(context) - len(payments))
     balance = loan.principal
-    for count in range(1, rows_of(terms) + 1):
+    for count, (payment, left) in enumerate(payments, start=1):
         row = FIRST_ROW + count
-        here, above = row + 1, f"{owed}{row}"
-        pays, left = (
-            (loan.payments[count - 1], loan.balances[count - 1])
-            if count <= len(loan.payments)
-            else (0.0, 0.0)
-        )
-        over = f"{number}{here}>{months}"
-        charged = f"IF({over},0,ROUND(ROUND({above}*{rate}/12,8),2))"
-        due = f"{above}+{interest}{here}"
-        pay = f"IF({over},0,IF({number}{here}={months},{due},MIN({level},{due})))"
-        sheet.put(row, column, float(count), "whole")
-        values = (pays + left - balance if pays else 0.0, pays, left)
-        formulas = (charged, pay, f"ROUND({due}-{paid}{here},2)")
-        for place, (formula, value) in enumerate(zip(formulas, values, strict=True), start=1):
-            sheet.put(row, column + place, Cell(formula=formula, value=value), "flow")
+        here, balance_before = row + 1, f"{owed}{row}"
+        over = f"{number}{here}>{cells.months}"
+        charged = f"IF({over},0,ROUND(ROUND({balance_before}*{cells.apr}/12,8),2))"
+        due = f"{balance_before}+{interest}{here}"
+        is_last = f"{number}{here}={cells.months}"
+        sheet.write(row, column, float(count), "whole")
+        for place, formula, value in (
+            (INTEREST, charged, payment + left - balance if payment else 0.0),
+            (PAID, f"IF({over},0,IF({is_last},{due},MIN({level},{due})))", payment),
+            (OWED, f"ROUND({due}-{paid}{here},2)", left),
+        ):
+            sheet.write(row, column + place, Cell(formula=formula, value=value), "flow")
         balance = left

@@ -1,8 +1,8 @@
-"""The sheets of months: one an option, a line a month, a column for each row of the cash flow."""
+"""The sheets of months: one for each option, a row a month, a column for each cash flow."""
 
 import math
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import accumulate
 
@@ -10,15 +10,41 @@ from panelworth.engine.results.figures import Series
 from panelworth.model.dates import month_start
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import View
 from panelworth.publishing.workbook import operations
-from panelworth.publishing.workbook.against import against_columns
-from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.reserve import loan_column, project_net, reserve_columns
-from panelworth.publishing.workbook.terms import FIRST_MONTH_ROW, Column, Line, Table, Terms
+from panelworth.publishing.workbook.book import Cell, Sheet, serial
+from panelworth.publishing.workbook.formula_context import FormulaContext, month_begins
+from panelworth.publishing.workbook.incremental import incremental_columns
+from panelworth.publishing.workbook.month_table import (
+    FIRST_MONTH_ROW,
+    MonthColumn,
+    MonthRow,
+    MonthTable,
+)
+from panelworth.publishing.workbook.reserve_columns import (
+    loan_column,
+    project_net,
+    reserve_columns,
+)
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
-INCOME = ("charges", "dues", "fees", "other")
-RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs", "value_tax")
+Rule = Callable[[FormulaContext, MonthRow], str]
+INCOME: dict[str, Rule] = {
+    "charges": operations.charges,
+    "dues": operations.dues,
+    "fees": operations.fees,
+    "other": operations.other,
+}
+GAINS: dict[str, Rule] = {"worth": operations.worth, "newcomers": operations.newcomers}
+RUNNING: dict[str, Rule] = {
+    "variable": operations.variable,
+    "fixed": operations.fixed,
+    "insurance": operations.insurance,
+    "repairs": operations.repairs,
+    "recurring": operations.recurring,
+    "jobs": operations.jobs,
+    "value_tax": operations.value_tax,
+}
 HEADINGS = {
     "charges": N_("Charged for flying"),
     "dues": N_("Dues"),
@@ -45,173 +71,186 @@ HEADINGS = {
     "cost_so_far": N_("Cost so far"),
 }
 ROWS_A_PAGE = 75  # on paper, two pages wide
-LETTERS = 10  # of a heading, in a line
+HEADING_LETTERS = 10  # of a heading, in a line
 NOTE = N_(
     "Costs are positive numbers; net is income less cost, benefit is what hours are worth and "
     "newcomers' money less cost. Month 0 holds dated flows only."
 )
-GAINS = ("worth", "newcomers")
-Rule = Callable[[Terms, Line], str]
 
 
-def lay_out(sheets: dict[str, Sheet]) -> dict[str, Table]:
-    """Lay out every option's table, the baseline's first: the others are held against it."""
-    tables: dict[str, Table] = {}
-    for option_id, sheet in sheets.items():
-        terms = Terms(book=sheet.book, option_id=option_id)
-        baseline = None if terms.is_baseline else tables[terms.view.figures.baseline]
-        columns = tuple(_columns(terms, baseline))
-        tables[option_id] = Table(
-            sheet=sheet,
-            columns=columns,
-            months=MONTHS * terms.view.figures.years,
+def month_tables(
+    sheets: Mapping[str, Sheet], contexts: Mapping[str, FormulaContext]
+) -> dict[str, MonthTable]:
+    """Make every option's table, the baseline's first: the others are compared with it."""
+    tables: dict[str, MonthTable] = {}
+    for option_id, context in contexts.items():
+        baseline = tables[context.baseline.option_id] if context.baseline else None
+        tables[option_id] = MonthTable(
+            sheet=sheets[option_id],
+            columns=tuple(_columns(context, baseline)),
+            months=MONTHS * context.view.figures.years,
             baseline=baseline,
         )
     return tables
 
 
-def write_months(tables: dict[str, Table], book: Book) -> None:
+def write_months(tables: Mapping[str, MonthTable], view: View) -> None:
     """Write every option's months."""
     for option_id, table in tables.items():
-        terms = Terms(book=book, option_id=option_id)
-        table.sheet.put(0, 0, terms.view.tags[option_id].title, "title")
-        table.sheet.put(1, 0, _(NOTE))
-        table.sheet.page.freeze_panes(FIRST_MONTH_ROW, 2)
-        table.sheet.page.fit_to_pages(2, math.ceil((FIRST_MONTH_ROW + table.months) / ROWS_A_PAGE))
-        table.sheet.page.repeat_columns(0, 1)
-        table.sheet.page.repeat_rows(FIRST_MONTH_ROW - 1)
-        longest = max((each.heading for each in table.columns), key=_lines)
-        table.sheet.make_room(FIRST_MONTH_ROW - 1, longest, LETTERS)
+        sheet, worksheet = table.sheet, table.sheet.worksheet
+        sheet.write(0, 0, view.tags[option_id].title, "title")
+        sheet.write(1, 0, _(NOTE))
+        worksheet.freeze_panes(FIRST_MONTH_ROW, 2)
+        worksheet.fit_to_pages(2, math.ceil((FIRST_MONTH_ROW + table.months) / ROWS_A_PAGE))
+        worksheet.repeat_columns(0, 1)
+        worksheet.repeat_rows(FIRST_MONTH_ROW - 1)
+        longest = max((column.heading for column in table.columns), key=_lines)
+        sheet.fit_height(FIRST_MONTH_ROW - 1, longest, HEADING_LETTERS)
         for number, column in enumerate(table.columns):
-            _write(table, number, column)
+            _write_column(table, number, column)
 
 
 def _lines(heading: str) -> int:
-    return len(textwrap.wrap(heading, LETTERS))
+    return len(textwrap.wrap(heading, HEADING_LETTERS))
 
 
-def _write(table: Table, number: int, column: Column) -> None:
-    table.sheet.put(FIRST_MONTH_ROW - 1, number, column.heading, "heading_right")
-    table.sheet.page.set_column(number, number, 9 if column.style == "whole" else 12)
+def _write_column(table: MonthTable, number: int, column: MonthColumn) -> None:
+    sheet = table.sheet
+    sheet.write(FIRST_MONTH_ROW - 1, number, column.heading, "heading_right")
+    sheet.worksheet.set_column(number, number, 9 if column.style == "whole" else 12)
     for month, value in enumerate(column.values):
         content: Cell | float | str = value
         if column.formula and month >= column.first:
-            content = Cell(formula=column.formula(table.line(month)), value=value)
-        table.sheet.put(FIRST_MONTH_ROW + month, number, content, column.style)
+            content = Cell(formula=column.formula(table.row(month)), value=value)
+        sheet.write(FIRST_MONTH_ROW + month, number, content, column.style)
 
 
-def _columns(terms: Terms, baseline: Table | None) -> Iterator[Column]:
+def _columns(context: FormulaContext, baseline: MonthTable | None) -> Iterator[MonthColumn]:
     """Yield all columns of an option in the order in which they are shown."""
-    yield from _clock(terms)
-    yield from _flows(terms)
-    if terms.series.loan:
-        yield loan_column(terms, terms.series.loan, len(terms.series.net) - 1)
-    if terms.view.club:
-        yield from reserve_columns(terms)
+    yield from _factors(context)
+    yield from _flows(context)
+    if context.series.loan:
+        yield loan_column(context, context.series.loan, len(context.series.net) - 1)
+    if context.view.club:
+        yield from reserve_columns(context)
     if baseline:
-        yield from against_columns(terms, baseline)
+        yield from incremental_columns(context, baseline)
 
 
-def _clock(terms: Terms) -> Iterator[Column]:
-    """Yield the months, and what flows are worked out with: escalation, discount, time down."""
-    as_of, factors, given = terms.view.case.scenario.as_of, terms.series.factors, terms.given
-    index, finish = range(len(terms.series.net)), terms.series.finish_month
-
-    def begins(line: Line) -> str:
-        day = given("as_of")
-        return f"DATE(YEAR({day}),MONTH({day})+{line('month')},1)"
-
-    def grown(rate: str) -> Rule:
-        return lambda _, line: f"(1+{given(rate)})^{line('year')}"
-
-    days = [serial(month_start(as_of, month)) for month in index]
-    in_force = [float(month > finish) for month in index]
-    years = [max(month - 1, 0) // MONTHS for month in index]
-    yield Column(key="month", heading=_("Month"), style="whole", values=index)
+def _factors(context: FormulaContext) -> Iterator[MonthColumn]:
+    """Yield the months and what flows are multiplied with: prices, discount factor, time down."""
+    as_of, factors = context.scenario.as_of, context.series.factors
+    months, finish = range(len(context.series.net)), context.series.finish_month
+    days = [serial(month_start(as_of, month)) for month in months]
+    in_force = [float(month > finish) for month in months]
+    years = [max(month - 1, 0) // MONTHS for month in months]
+    yield MonthColumn(key="month", heading=_("Month"), style="whole", values=months)
     for key, heading, style, rule, values in (
-        ("begins", _("Begins"), "month", lambda _, line: begins(line), days),
+        ("begins", _("Begins"), "month", _begins, days),
         ("year", _("Years gone"), "whole", _years_gone, years),
         ("after", _("After the finish"), "whole", _after, in_force),
         ("down", _("Share down"), "rate", operations.down, factors["down"]),
-        ("prices", _("Prices"), "factor", grown("rates.inflation"), factors["prices"]),
-        ("fuel", _("Fuel price"), "factor", grown("rates.fuel_inflation"), factors["fuel"]),
+        ("prices", _("Prices"), "factor", _prices, factors["prices"]),
+        ("fuel", _("Fuel price"), "factor", _fuel_prices, factors["fuel"]),
         ("discount", _("Discount factor"), "factor", _discount, factors["discount"]),
     ):
-        formula = partial(rule, terms)
-        yield Column(key=key, heading=heading, style=style, formula=formula, values=values)
+        formula = partial(rule, context)
+        yield MonthColumn(key=key, heading=heading, style=style, formula=formula, values=values)
 
 
-def _years_gone(_: Terms, line: Line) -> str:
-    return f"INT(MAX({line('month')}-1,0)/12)"
+def _begins(context: FormulaContext, row: MonthRow) -> str:
+    return month_begins(context, row("month"))
 
 
-def _after(terms: Terms, line: Line) -> str:
-    return f"1*({line('month')}>{terms.own('finish_month')})"
+def _years_gone(_: FormulaContext, row: MonthRow) -> str:
+    """y(m) = ⌊max(m-1, 0)/12⌋: prices step up once a year."""
+    return f"INT(MAX({row('month')}-1,0)/12)"
 
 
-def _discount(terms: Terms, line: Line) -> str:
-    return f"(1+{terms.given('rates.discount')})^(-{line('month')}/12)"
+def _after(context: FormulaContext, row: MonthRow) -> str:
+    """1 from the month after the finish, else 0."""
+    return f"1*({row('month')}>{context.cell('finish_month')})"
 
 
-def _flows(terms: Terms) -> Iterator[Column]:
+def _prices(context: FormulaContext, row: MonthRow) -> str:
+    """(1 + inflation)^y, the engine's e."""
+    return f"(1+{context.scenario_cells.rates.inflation})^{row('year')}"
+
+
+def _fuel_prices(context: FormulaContext, row: MonthRow) -> str:
+    """(1 + fuel_inflation)^y, the engine's ef."""
+    return f"(1+{context.scenario_cells.rates.fuel_inflation})^{row('year')}"
+
+
+def _discount(context: FormulaContext, row: MonthRow) -> str:
+    """d(m) = (1 + discount)^(-m/12)."""
+    return f"(1+{context.scenario_cells.rates.discount})^(-{row('month')}/12)"
+
+
+def _flows(context: FormulaContext) -> Iterator[MonthColumn]:
     """Yield hours, members and every row of money, then cost, net and benefit."""
-    series, club = terms.series, terms.view.club is not None
-    counts: list[tuple[str, str, Rule, int]] = [("hours", _("Hours"), operations.hours, 1)]
-    counts += [("members", _("Members"), operations.members, 0)] if club else []
-    for key, heading, rule, first in counts:
-        yield Column(
-            key=key,
-            heading=heading,
+    series, club = context.series, context.view.club is not None
+    yield MonthColumn(
+        key="hours",
+        heading=_("Hours"),
+        style="hours",
+        formula=partial(operations.hours, context),
+        values=series.hours,
+        first=1,
+    )
+    if club:
+        yield MonthColumn(
+            key="members",
+            heading=_("Members"),
             style="hours",
-            formula=partial(rule, terms),
-            values=getattr(series, key),
-            first=first,
+            formula=partial(operations.members, context),
+            values=series.members,
         )
-    income = [key for key in INCOME if key in series.rows]
-    gains = GAINS if club else GAINS[:1]
-    for key in (*income, *gains, *RUNNING):
-        yield _money(key, partial(getattr(operations, key), terms), series.rows[key], first=1)
+    income = {key: rule for key, rule in INCOME.items() if key in series.rows}
+    gains = {key: rule for key, rule in GAINS.items() if club or key == "worth"}
+    for key, rule in (income | gains | RUNNING).items():
+        yield _money(key, partial(rule, context), series.rows[key], first=1)
     for kind in KINDS:
-        yield _money(kind, partial(_placed, terms, kind), series.rows[kind])
+        yield _money(kind, partial(_due_in, context, kind), series.rows[kind])
     running = _added(series, RUNNING)
     gained = [gain - cost for gain, cost in zip(_added(series, gains), series.cost, strict=True)]
     yield _money("running_costs", _sum(RUNNING), running)
     yield _money("project_net", _project_net, project_net(series.rows))
     yield _money("cost", _sum(("running_costs", "project_net")), series.cost)
-    yield _money("net", lambda line: f"{_sum(income)(line)}-{line('cost')}", series.net)
-    yield _money("benefit", lambda line: f"{_sum(gains)(line)}-{line('cost')}", gained)
+    yield _money("net", lambda row: f"{_sum(income)(row)}-{row('cost')}", series.net)
+    yield _money("benefit", lambda row: f"{_sum(gains)(row)}-{row('cost')}", gained)
     yield _money("cost_so_far", _cost_so_far, list(accumulate(series.cost)))
 
 
-def _added(series: Series, keys: Sequence[str]) -> list[float]:
-    return [math.fsum(each) for each in zip(*(series.rows[key] for key in keys), strict=True)]
+def _added(series: Series, keys: Iterable[str]) -> list[float]:
+    return [math.fsum(month) for month in zip(*(series.rows[key] for key in keys), strict=True)]
 
 
-def _sum(keys: Sequence[str]) -> Callable[[Line], str]:
-    return lambda line: "+".join(map(line, keys))
+def _sum(keys: Iterable[str]) -> Callable[[MonthRow], str]:
+    return lambda row: "+".join(map(row, keys))
 
 
 def _money(
-    key: str, formula: Callable[[Line], str], values: Sequence[float], first: int = 0
-) -> Column:
+    key: str, formula: Callable[[MonthRow], str], values: Sequence[float], first: int = 0
+) -> MonthColumn:
     heading = _(HEADINGS[key])
-    return Column(key=key, heading=heading, formula=formula, values=values, first=first)
+    return MonthColumn(key=key, heading=heading, formula=formula, values=values, first=first)
 
 
-def _placed(terms: Terms, kind: Kind, line: Line) -> str:
-    """Return what of a kind falls in a month: at the order, the start and the finish."""
+def _due_in(context: FormulaContext, kind: Kind, row: MonthRow) -> str:
+    """Return what of a kind is due in a month: at the order, the start and the finish."""
     parts = [
-        f"({line('month')}={terms.own(f'{when}_month')})*{terms.own(f'{kind}_{when}')}"
+        f"({row('month')}={context.cell(f'{when}_month')})*{due}"
         for when in MOMENTS
-        if terms.path(f"{kind}_{when}") in terms.book.names
+        if (due := context.due_at(kind, when))
     ]
     return "+".join(parts) or "0"
 
 
-def _project_net(line: Line) -> str:
+def _project_net(row: MonthRow) -> str:
     """Return outlays less credits and sale: money out is positive."""
-    return f"{line('project')}+{line('purchase')}-{line('credits')}-{line('sale')}"
+    return f"{row('project')}+{row('purchase')}-{row('credits')}-{row('sale')}"
 
 
-def _cost_so_far(line: Line) -> str:
-    return f"{line.before('cost_so_far')}+{line('cost')}" if line.month else line("cost")
+def _cost_so_far(row: MonthRow) -> str:
+    return f"{row.previous('cost_so_far')}+{row('cost')}" if row.month else row("cost")

@@ -1,261 +1,258 @@
 """Running the airplane and the club as formulas: one function a row, as in cash_flow/operations.py.
 
-Each returns the formula of one month; costs are positive numbers. Month 0 holds dated flows only.
+Each function returns the formula of one month. Costs are positive numbers. Operations run from
+month 1; month 0 has only flows with a date of their own. Docstrings use the engine's symbols:
+e and ef are the price factors of a year, f is the month of the finish, m the month.
 """
 
-from collections.abc import Callable
+from typing import NamedTuple
 
-from panelworth.model.scenario import FixedCost, Job, Recurring
-from panelworth.publishing.workbook.terms import Line, Terms
+from panelworth.model.option import AfterKeys
+from panelworth.model.scenario import Aircraft, FixedCost, Job, Recurring
+from panelworth.publishing.workbook.formula_context import FormulaContext
+from panelworth.publishing.workbook.month_table import MonthRow
+from panelworth.publishing.workbook.names import SharedStep
 
 
-def hours(context: Terms, line: Line) -> str:
+def hours(context: FormulaContext, row: MonthRow) -> str:
     """max(0, hours_per_year + change - hours_lost·k)·s(month)·(1 - down·k)."""
-    k = context.given("lost_share")
-    change = context.own("after.hours_per_year_change")
-    wanted = f"{context.in_force('hours_per_year', line)}+{change}*{line('after')}"
-    lost = f"{context.in_force('hours_lost_per_year', line)}*{k}"
-    return f"MAX(0,{wanted}-{lost})*{_season(context, line)}*(1-{line('down')}*{k})"
+    aircraft, k = context.aircraft_in(row), context.shared(SharedStep.LOST_SHARE)
+    change = context.option_cells.after.hours_per_year_change
+    wanted = f"{aircraft.hours_per_year}+{change}*{row('after')}"
+    lost = f"{aircraft.hours_lost_per_year}*{k}"
+    return f"MAX(0,{wanted}-{lost})*{_season(context, row)}*(1-{row('down')}*{k})"
 
 
-def _season(context: Terms, line: Line) -> str:
-    today = _share_of_year(context.initial_value("season"), line)
-    if not context.changed("season"):
-        return today
-    return f"IF({line('after')},{_share_of_year(context.final_value('season'), line)},{today})"
+def _season(context: FormulaContext, row: MonthRow) -> str:
+    """s(month): the month's weight over the sum of the twelve."""
+    before, later = context.aircraft.season, context.aircraft_after.season
+    today = _share_of_year(before, row)
+    return today if later is before else f"IF({row('after')},{_share_of_year(later, row)},{today})"
 
 
-def _share_of_year(weights: str, line: Line) -> str:
-    return f"INDEX({weights},MONTH({line('begins')}))/SUM({weights})"
+def _share_of_year(weights: object, row: MonthRow) -> str:
+    return f"INDEX({weights},MONTH({row('begins')}))/SUM({weights})"
 
 
-def charges(context: Terms, line: Line) -> str:
+def charges(context: FormulaContext, row: MonthRow) -> str:
     """hours·hourly_rate·e."""
-    return f"{line('hours')}*{context.in_force('hourly_rate', line)}*{line('prices')}"
+    return f"{row('hours')}*{context.aircraft_in(row).hourly_rate}*{row('prices')}"
 
 
-def worth(context: Terms, line: Line) -> str:
-    """hours·w·e, w as given, else a club's rate of today; else, an owner's, today's hourly cost."""
-    if "aircraft.worth_per_hour" not in context.book.names:
-        return f"{line('hours')}*{_hourly_cost(line, context.initial_value)}"
-    return f"{line('hours')}*{context.given('aircraft.worth_per_hour')}*{line('prices')}"
+def worth(context: FormulaContext, row: MonthRow) -> str:
+    """hours·w·e, w as given, else a club's rate of today; an owner's is today's hourly cost."""
+    given = context.aircraft.worth_per_hour
+    if given is None:
+        return f"{row('hours')}*{_hourly_cost(context.aircraft, row)}"
+    return f"{row('hours')}*{given}*{row('prices')}"
 
 
-def newcomers(context: Terms, line: Line) -> str:
+def newcomers(context: FormulaContext, row: MonthRow) -> str:
     """(members(m) - members)·dues_per_month·e + fees."""
-    more = f"({line('members')}-{context.given('club.members')})"
-    dues_a_month = f"{context.given('club.dues_per_month')}*{line('prices')}"
-    return f"{more}*{dues_a_month}+{line('fees')}"
+    more = f"({row('members')}-{context.club.members})"
+    return f"{more}*{context.club.dues_per_month}*{row('prices')}+{row('fees')}"
 
 
-def variable(context: Terms, line: Line) -> str:
-    """hours·(fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e)."""
-    return f"{line('hours')}*{_hourly_cost(line, lambda key: context.in_force(key, line))}"
+def variable(context: FormulaContext, row: MonthRow) -> str:
+    """hours·hourly cost."""
+    return f"{row('hours')}*{_hourly_cost(context.aircraft_in(row), row)}"
 
 
-def _hourly_cost(line: Line, value: Callable[[str], str]) -> str:
-    burn, price = value("fuel_per_hour"), value("fuel_price")
-    keys = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
-    others = "+".join(map(value, keys))
-    return f"({burn}*{price}*{line('fuel')}+({others})*{line('prices')})"
+def _hourly_cost(aircraft: Aircraft, row: MonthRow) -> str:
+    """fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
+    fuel = f"{aircraft.fuel_per_hour}*{aircraft.fuel_price}*{row('fuel')}"
+    others = f"{aircraft.oil_per_hour}+{aircraft.engine_reserve_per_hour}+{aircraft.other_per_hour}"
+    return f"({fuel}+({others})*{row('prices')})"
 
 
-def fixed(context: Terms, line: Line) -> str:
+def fixed(context: FormulaContext, row: MonthRow) -> str:
     """Sum of per_year/12·e: today's list up to the finish, then the option's.
 
-    A line with for_months ends so many months after month 0, or after the finish.
+    A cost with for_months ends so many months after month 0, or after the finish. Costs without
+    an end are added up in two steps, before and after the finish, to keep the formula short.
     """
-    old, stay, begin = fixed_lists(context)
-    month, since = line("month"), f"({line('month')}-{context.own('finish_month')})"
-    parts = [f"IF({line('after')},{context.own('fixed_after')},{context.own('fixed_before')})"]
-    for path, cost in old:
+    after = context.option_cells.after
+    today, kept, new = fixed_costs(context.aircraft, context.aircraft_after, after)
+    month, since = row("month"), f"({row('month')}-{context.cell('finish_month')})"
+    parts = [f"IF({row('after')},{context.cell('fixed_after')},{context.cell('fixed_before')})"]
+    for cost in today:
         if cost.for_months is not None:
-            paid = f"({month}<={context.given(f'{path}.for_months')})"
-            paid += "" if (path, cost) in stay else f"*(1-{line('after')})"
-            parts.append(f"{context.given(f'{path}.per_year')}*{paid}")
-    for path, cost in begin:
-        if cost.for_months is not None:
-            paid = f"{line('after')}*({since}<={context.given(f'{path}.for_months')})"
-            parts.append(f"{context.given(f'{path}.per_year')}*{paid}")
-    return f"({'+'.join(parts)})/12*{line('prices')}"
-
-
-Listed = list[tuple[str, FixedCost]]
-
-
-def fixed_lists(context: Terms) -> tuple[Listed, Listed, Listed]:
-    """Return today's fixed costs, those of them that stay, and those that begin after the finish.
-
-    Each with the path of its inputs.
-    """
-    today, after = context.view.case.scenario.aircraft.fixed, context.option.after
-    replaced: tuple[FixedCost, ...] | None = after.new("fixed")
-    kept = [
-        cost
-        for cost in (today if replaced is None else replaced)
-        if cost.name not in after.dropped_fixed
+            paid = f"({month}<={cost.for_months})"
+            paid += "" if cost in kept else f"*(1-{row('after')})"
+            parts.append(f"{cost.per_year}*{paid}")
+    parts += [
+        f"{cost.per_year}*{row('after')}*({since}<={cost.for_months})"
+        for cost in new
+        if cost.for_months is not None
     ]
-    new = [(context.path(f"after.added_fixed[{cost.name}]"), cost) for cost in after.added_fixed]
-    old = [(f"aircraft.fixed[{cost.name}]", cost) for cost in today]
-    if replaced is None:
-        return old, [(f"aircraft.fixed[{cost.name}]", cost) for cost in kept], new
-    return old, [], [(context.path(f"after.fixed[{cost.name}]"), cost) for cost in kept] + new
+    return f"({'+'.join(parts)})/12*{row('prices')}"
 
 
-def insurance(context: Terms, line: Line) -> str:
+class FixedCosts(NamedTuple):
+    """Today's fixed costs, those of them that stay, and those that begin after the finish."""
+
+    today: tuple[FixedCost, ...]
+    kept: list[FixedCost]
+    new: list[FixedCost]
+
+
+def fixed_costs(today: Aircraft, later: Aircraft, after: AfterKeys) -> FixedCosts:
+    """Divide the fixed costs, either records of values or records of cells.
+
+    `later` is [aircraft] with what [after] changes: a new list replaces today's whole.
+    """
+    in_force = [cost for cost in later.fixed if cost.name not in after.dropped_fixed]
+    if later.fixed is today.fixed:
+        return FixedCosts(today.fixed, in_force, list(after.added_fixed))
+    return FixedCosts(today.fixed, [], [*in_force, *after.added_fixed])
+
+
+def insurance(context: FormulaContext, row: MonthRow) -> str:
     """agreed_value·hull_rate/12 + liability/12·e; the hull for days with an airplane only."""
-    keys = ("insurance.agreed_value", "insurance.hull_rate")
-    agreed, rate = (context.in_force(key, line) for key in keys)
-    hull = when_owned(context, f"{agreed}*{rate}", line)
-    liability = context.in_force("insurance.liability_per_year", line)
-    return f"({hull}+{liability}*{line('prices')})/12"
+    policy = context.aircraft_in(row).insurance
+    hull = while_owned(context, f"{policy.agreed_value}*{policy.hull_rate}", row)
+    return f"({hull}+{policy.liability_per_year}*{row('prices')})/12"
 
 
-def repairs(context: Terms, line: Line) -> str:
-    """per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
-    cost, growth = (
-        context.initial_value("repairs.per_year"),
-        context.initial_value("repairs.growth"),
-    )
-    yearly = f"{cost}*(1+{growth})^{line('year')}"
-    if context.changed("repairs"):
-        cost, growth = (
-            context.final_value("repairs.per_year"),
-            context.final_value("repairs.growth"),
-        )
-        years = f"INT(({line('month')}-{context.own('finish_month')}-1)/12)"
-        yearly = f"IF({line('after')},{cost}*(1+{growth})^{years},{yearly})"
-    return when_owned(context, f"{yearly}/12*{line('prices')}", line)
+def repairs(context: FormulaContext, row: MonthRow) -> str:
+    """per_year/12·(1+growth)^g·e, g the years gone, from the finish where [after] has repairs."""
+    before, later = context.aircraft.repairs, context.aircraft_after.repairs
+    yearly = f"{before.per_year}*(1+{before.growth})^{row('year')}"
+    if later is not before:
+        years = f"INT(({row('month')}-{context.cell('finish_month')}-1)/12)"
+        yearly = f"IF({row('after')},{later.per_year}*(1+{later.growth})^{years},{yearly})"
+    return while_owned(context, f"{yearly}/12*{row('prices')}", row)
 
 
-def recurring(context: Terms, line: Line) -> str:
-    """Return what falls due by the calendar, escalated."""
-    bills = [_todays_bill(context, item, line) for item in todays_recurring(context)]
-    bills += [_new_bill(context, item, line) for item in new_recurring(context)]
-    return f"({'+'.join(bills)})*{line('prices')}" if bills else "0"
+def recurring(context: FormulaContext, row: MonthRow) -> str:
+    """Sum of cost·e over what falls due in the month."""
+    bills = [_todays_bill(context, item, row) for item in context.aircraft.recurring]
+    bills += [_new_bill(context, item, row) for item in new_recurring(context)]
+    return f"({'+'.join(bills)})*{row('prices')}" if bills else "0"
 
 
-def todays_recurring(context: Terms) -> tuple[Recurring, ...]:
-    """Return what falls due today."""
-    return context.view.case.scenario.aircraft.recurring
+def new_recurring(context: FormulaContext) -> tuple[Recurring, ...]:
+    """Return the cells of the list that replaces today's after the finish, if there is one."""
+    later = context.aircraft_after.recurring
+    return () if later is context.aircraft.recurring else later
 
 
-def new_recurring(context: Terms) -> tuple[Recurring, ...]:
-    """Return the list that rules after the finish, where there is a new one."""
-    items: tuple[Recurring, ...] = context.option.after.new("recurring") or ()
-    return items
+def _todays_bill(context: FormulaContext, item: Recurring, row: MonthRow) -> str:
+    """cost·times due, by today's list.
 
-
-def _todays_bill(context: Terms, item: Recurring, line: Line) -> str:
-    """Today's list; its clock restarts where done, stops between two airplanes."""
-    path = f"aircraft.recurring[{item.name}]"
-    cost = context.given(f"{path}.cost")
-    due = _due(context, item, path, f"due[{item.name}]", line)
-    month, start = line("month"), context.own("start_month")
-    replaced = context.option.after.new("recurring") is not None
+    Its clock restarts at the finish where the option does it, and stops between two airplanes.
+    """
+    due = _times_due(context, item, f"due[{item.name}]", row)
+    month, start = row("month"), context.cell("start_month")
+    replaced = context.aircraft_after.recurring is not context.aircraft.recurring
     if item.name in context.option.after.recurring_done:
-        again = _due(context, item, path, f"due_again[{item.name}]", line)
-        due = f"({due}*({month}<{start})+{again})" if not replaced else f"{due}*({month}<{start})"
+        again = _times_due(context, item, f"due_again[{item.name}]", row)
+        due = f"{due}*({month}<{start})" if replaced else f"({due}*({month}<{start})+{again})"
     elif context.option.no_airplane_while_down:
-        due = f"{due}*OR({month}<={start},{line('after')})"
+        due = f"{due}*OR({month}<={start},{row('after')})"
     if replaced:
-        due = f"{due}*(1-{line('after')})"
-    return f"{cost}*{due}"
+        due = f"{due}*(1-{row('after')})"
+    return f"{item.cost}*{due}"
 
 
-def _new_bill(context: Terms, item: Recurring, line: Line) -> str:
-    path = context.path(f"after.recurring[{item.name}]")
-    due = _due(context, item, path, f"new_due[{item.name}]", line)
-    return f"{context.given(f'{path}.cost')}*{due}"
+def _new_bill(context: FormulaContext, item: Recurring, row: MonthRow) -> str:
+    return f"{item.cost}*{_times_due(context, item, f'new_due[{item.name}]', row)}"
 
 
-def _due(context: Terms, item: Recurring, path: str, step: str, line: Line) -> str:
+def _times_due(context: FormulaContext, item: Recurring, step: str, row: MonthRow) -> str:
     """Count how often first + n·every, n = 0, 1, 2 and so on, falls in a month.
 
-    By months once or not at all; by days as often as in cash_flow/calendar.py: max(0, ⌈(d-first)/
-    every⌉) times before a day d. The first month, or day, is that of a step.
+    By months once or not at all. By days as often as in cash_flow/calendar.py, which counts
+    max(0, ⌈(d-first)/every⌉) times before a day d. `step` has the first month, or the first day.
     """
-    first, month = context.own(step), line("month")
+    first, month = context.cell(step), row("month")
     if item.every_days is None:
-        every = context.given(f"{path}.every_months")
-        return f"({month}>={first})*(MOD({month}-{first},{every})=0)"
-    begins, every = line("begins"), context.given(f"{path}.every_days")
-    ends = f"EDATE({begins},1)"
-    return f"(MAX(0,-INT(({first}-{ends})/{every}))-MAX(0,-INT(({first}-{begins})/{every})))"
+        return f"({month}>={first})*(MOD({month}-{first},{item.every_months})=0)"
+    before_end = _times_before(next_month(row), first, item.every_days)
+    return f"({before_end}-{_times_before(row('begins'), first, item.every_days)})"
 
 
-def jobs(context: Terms, line: Line) -> str:
+def _times_before(day: str, first: str, every: object) -> str:
+    return f"MAX(0,-INT(({first}-{day})/{every}))"
+
+
+def next_month(row: MonthRow) -> str:
+    """Return the first day of the month after this one."""
+    return f"EDATE({row('begins')},1)"
+
+
+def jobs(context: FormulaContext, row: MonthRow) -> str:
     """later·e·p·(1-p)^y/12 a month for each job that is still to come."""
-    awaited = [_awaited(context, job, line) for job in context.view.case.scenario.jobs]
-    if not awaited:
+    expected = [_expected(context, job, row) for job in context.scenario_cells.jobs]
+    if not expected:
         return "0"
-    row = f"({'+'.join(awaited)})/12*{line('prices')}"
+    formula = f"({'+'.join(expected)})/12*{row('prices')}"
     if context.option.drops_jobs:
-        till_start = f"({line('month')}<={context.own('start_month')})"
-        return when_owned(context, f"{row}*{till_start}", line)
-    return row
+        till_start = f"({row('month')}<={context.cell('start_month')})"
+        return while_owned(context, f"{formula}*{till_start}", row)
+    return formula
 
 
-def _awaited(context: Terms, job: Job, line: Line) -> str:
+def _expected(context: FormulaContext, job: Job, row: MonthRow) -> str:
     """later·p·(1-p)^y; an option that includes the job bears it through the finish."""
-    path, year = f"jobs[{job.name}]", line("year")
-    chance, later = context.given(f"{path}.chance_per_year"), context.given(f"{path}.later")
+    chance, year = job.chance_per_year, row("year")
     # A spreadsheet has no 0^0: a job that is certain must be done in the first year.
-    still = f"IF({year}=0,1,(1-{chance})^{year})"
-    done = f"*(1-{line('after')})" if job.name in context.option.jobs else ""
-    return f"{later}*{chance}*{still}{done}"
+    not_yet = f"IF({year}=0,1,(1-{chance})^{year})"
+    done = f"*(1-{row('after')})" if job.name in context.option.jobs else ""
+    return f"{job.later}*{chance}*{not_yet}{done}"
 
 
-def value_tax(context: Terms, line: Line) -> str:
+def value_tax(context: FormulaContext, row: MonthRow) -> str:
     """value_tax/12·v(m), v the airplane's value at month m without equipment; not escalated."""
-    return f"{context.in_force('value_tax', line)}/12*{_airplane_value(context, line)}"
+    return f"{context.aircraft_in(row).value_tax}/12*{_airplane_value(context, row)}"
 
 
-def _airplane_value(context: Terms, line: Line) -> str:
+def _airplane_value(context: FormulaContext, row: MonthRow) -> str:
     """Return the airplane's value, after a replacement the new one's, as valuation.py does."""
-    month, finish = line("month"), context.own("finish_month")
+    month, finish = row("month"), context.cell("finish_month")
     since = f"(MAX({month}-{finish},0)/12)"
-    later = f"(1+{context.final_value('value_change')})^{since}"
-    before = f"(1+{context.initial_value('value_change')})^(MIN({month},{finish})/12)"
-    kept = f"{context.initial_value('value')}*{before}"
+    later = f"(1+{context.aircraft_after.value_change})^{since}"
+    before = f"(1+{context.aircraft.value_change})^(MIN({month},{finish})/12)"
+    kept = f"{context.aircraft.value}*{before}"
     if not context.option.replaces_airplane:
         return f"{kept}*{later}"
-    bought = f"{context.own('purchase_price')}*{later}" if context.option.buy else "0"
-    return f"IF({line('after')},{bought},{kept}*(1-{line('down')}))"
+    bought = f"{context.cell('purchase_price')}*{later}" if context.option.buy else "0"
+    return f"IF({row('after')},{bought},{kept}*(1-{row('down')}))"
 
 
-def when_owned(context: Terms, row: str, line: Line) -> str:
+def while_owned(context: FormulaContext, formula: str, row: MonthRow) -> str:
     """Count a row for the share of a month in which there is an airplane, in a replacement."""
-    return f"{row}*(1-{line('down')})" if context.option.no_airplane_while_down else row
+    return f"{formula}*(1-{row('down')})" if context.option.no_airplane_while_down else formula
 
 
-def members(context: Terms, line: Line) -> str:
+def members(context: FormulaContext, row: MonthRow) -> str:
     """max(0, members + joined·min(1, max(0, (m-f)/over_months)))."""
-    since = f"{line('month')}-{context.own('finish_month')}"
-    over = context.own("members.over_months")
+    since = f"{row('month')}-{context.cell('finish_month')}"
+    change = context.option_cells.members
+    over = change.over_months
     arrived = f"IF({over}=0,1*({since}>0),MIN(1,MAX(0,({since})/{over})))"
-    return f"MAX(0,{context.given('club.members')}+{context.own('members.joined')}*{arrived})"
+    return f"MAX(0,{context.club.members}+{change.joined}*{arrived})"
 
 
-def dues(context: Terms, line: Line) -> str:
+def dues(context: FormulaContext, row: MonthRow) -> str:
     """members·dues_per_month·e."""
-    return f"{line('members')}*{context.given('club.dues_per_month')}*{line('prices')}"
+    return f"{row('members')}*{context.club.dues_per_month}*{row('prices')}"
 
 
-def fees(context: Terms, line: Line) -> str:
+def fees(context: FormulaContext, row: MonthRow) -> str:
     """max(0, members(m) - members(m-1))·joining_fee·e."""
-    newcomers = f"MAX(0,{line('members')}-{line.before('members')})"
-    return f"{newcomers}*{context.given('club.joining_fee')}*{line('prices')}"
+    joined = f"MAX(0,{row('members')}-{row.previous('members')})"
+    return f"{joined}*{context.club.joining_fee}*{row('prices')}"
 
 
-def other(context: Terms, line: Line) -> str:
+def other(context: FormulaContext, row: MonthRow) -> str:
     """other_net_per_year/12·e."""
-    return f"{context.given('club.other_net_per_year')}/12*{line('prices')}"
+    return f"{context.club.other_net_per_year}/12*{row('prices')}"
 
 
-def down(context: Terms, line: Line) -> str:
+def down(context: FormulaContext, row: MonthRow) -> str:
     """Share of a month's days in [start, finish)."""
-    begins, next_month = line("begins"), f"EDATE({line('begins')},1)"
-    first = f"MAX({context.own('start_day')},{begins})"
-    last = f"MIN({context.own('finish_day')},{next_month})"
-    return f"MAX(0,{last}-{first})/({next_month}-{begins})"
+    begins = row("begins")
+    first = f"MAX({context.cell('start_day')},{begins})"
+    last = f"MIN({context.cell('finish_day')},{next_month(row)})"
+    return f"MAX(0,{last}-{first})/({next_month(row)}-{begins})"

@@ -1,7 +1,7 @@
 """What an option pays and receives, line by line: the only place where prices are read.
 
 A line is a formula for the price before tax, its tax, when it is paid and whether a buyer pays
-part of it back; the Project sheet shows the lines, and the steps add them up.
+part of it back. The Project sheet shows the lines, and the steps add them up.
 """
 
 from collections.abc import Iterator
@@ -9,10 +9,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from panelworth.model.ledger import Standing, Sums
+from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item
+from panelworth.model.value import Quantity
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, value_of
-from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.words import NO, Kind, word, yes_or_no
 
 LedgerKey = Literal["invoiced", "credit", "paid"]
@@ -20,83 +22,100 @@ LedgerKey = Literal["invoiced", "credit", "paid"]
 
 @dataclass(frozen=True, kw_only=True)
 class ProjectLine:
-    """One line: its price before tax, its tax as a share, when it falls, and resale.
+    """One line: its price before tax, its tax as a share, when it is paid, and resale.
 
-    `path` is what the ledger knows it by, `standing` what the ledger says of it.
+    `target` is what the ledger calls it, `standing` what the ledger says of it.
     """
 
     kind: Kind
-    what: str
+    label: str
     price: Cell
     when: Cell | str
-    path: str
+    target: Target
+    standing: Standing | None
     tax: Cell | float = 0.0
     resale: Cell | str = field(default_factory=lambda: word(NO))
-    standing: Standing | None = None
     selling_cost: Cell | None = None
 
     @property
-    def added(self) -> Cell | float:
-        """What the price rises by, as a share: the tax, or the selling cost below 0."""
+    def surcharge(self) -> Cell | float:
+        """What is added to the price, as a share: the tax; the selling cost, below 0, of a sale."""
         return self.tax if self.selling_cost is None else self.selling_cost
 
     def ledger(self, key: LedgerKey) -> Cell | float:
-        """Return what the ledger says beside the price: the least, what comes off, what is paid.
+        """Return a sum of the ledger: invoices and credits before tax, payments with tax.
 
-        An amount with tax in stays that amount: its part before tax is a formula of the tax.
+        An amount stated with tax stays that amount if the reader changes the tax: its part before
+        tax is a formula of the tax.
         """
-        found = getattr(self.standing, key, 0.0)
-        if not isinstance(found, Sums):
-            return float(found)
-        net = float(found.net(float(value_of(self.tax))))
-        if not found.tax_in or not isinstance(self.tax, Cell):
+        stated = getattr(self.standing, key, 0.0)
+        if not isinstance(stated, Sums):
+            return float(stated)
+        net = float(stated.net(float(value_of(self.tax))))
+        if not stated.tax_in or not isinstance(self.tax, Cell):
             return net
-        formula = f"{found.before_tax!r}+{found.tax_in!r}/(1+{self.tax.formula})"
+        formula = f"{stated.before_tax!r}+{stated.tax_in!r}/(1+{self.tax.formula})"
         return Cell(formula=formula, value=net)
 
-    def _told(self, key: LedgerKey) -> float:
+    def _by_ledger(self, key: LedgerKey) -> float:
         return float(value_of(self.ledger(key)))
 
     @property
     def net(self) -> float:
-        """What it stands at before tax."""
-        return max(float(value_of(self.price)), self._told("invoiced")) - self._told("credit")
+        """The current price before tax: max(price, invoiced) - credit."""
+        return max(float(value_of(self.price)), self._by_ledger("invoiced")) - self._by_ledger(
+            "credit"
+        )
 
     @property
     def taxed(self) -> float:
-        """What it stands at with tax."""
-        return self.net * (1.0 + float(value_of(self.added)))
+        """The current price with tax: net·(1 + tax)."""
+        return self.net * (1.0 + float(value_of(self.surcharge)))
 
     @property
     def open(self) -> float:
-        """What of it is still to pay or receive."""
-        return max(self.taxed - self._told("paid"), 0.0)
+        """What is still to pay or receive: max(0, taxed - paid)."""
+        return max(self.taxed - self._by_ledger("paid"), 0.0)
 
 
-def project_lines(terms: Terms) -> list[ProjectLine]:
+def project_lines(context: FormulaContext) -> list[ProjectLine]:
     """List an option's items, included jobs, purchase, money in and sale."""
-    return [*_items(terms), *_jobs(terms), *_purchase(terms), *_credits(terms), *_sale(terms)]
+    return [
+        *_items(context),
+        *_jobs(context),
+        *_purchase(context),
+        *_credits(context),
+        *_sale(context),
+    ]
 
 
-def _items(terms: Terms) -> Iterator[ProjectLine]:
-    for item in terms.option.items:
-        path = terms.path(f"items[{item.name}]")
-        counted = yes_or_no(yes=item.recoverable)
-        tax, standing = _input(terms, f"{path}.tax"), terms.view.case.standings.get(path)
+def _items(context: FormulaContext) -> Iterator[ProjectLine]:
+    for item, cells in zip(context.option.items, context.option_cells.items, strict=True):
+        target = context.ledger_targets["items", item.name]
+        tax, standing = _input(cells.tax, item.tax), context.standing(target)
         yield ProjectLine(
             kind="project",
-            what=item.name,
-            price=_kept_with_tax(_price(terms, item, path), standing, tax),
+            label=item.name,
+            price=_with_tax_kept(_price(item, cells), standing, tax),
             tax=tax,
-            when=Cell(formula=terms.given(f"{path}.when"), value=word(item.when)),
-            resale=Cell(formula=terms.given(f"{path}.resale"), value=counted),
-            path=path,
+            when=Cell(formula=f"{cells.when}", value=word(item.when)),
+            resale=Cell(formula=f"{cells.resale}", value=yes_or_no(yes=item.recoverable)),
+            target=target,
             standing=standing,
         )
 
 
-def _kept_with_tax(price: Cell, standing: Standing | None, tax: Cell) -> Cell:
-    """Let a price follow its tax as `Standing.net` does: an amount with tax in stays the same."""
+def _input(cell: object, quantity: Quantity) -> Cell:
+    """Return an input as a formula that reads its cell."""
+    return Cell(formula=f"{cell}", value=quantity.likely)
+
+
+def _with_tax_kept(price: Cell, standing: Standing | None, tax: Cell) -> Cell:
+    """Let a price follow its tax as `Standing.net` does: an amount stated with tax stays the same.
+
+    price + held·((1 + T)/(1 + t) - 1), held the part stated with tax, T the likely tax, t the
+    tax's cell.
+    """
     if standing is None or standing.price is None:
         return price
     likely, shift = 1.0 + standing.tax, standing.shift
@@ -110,77 +129,77 @@ def _kept_with_tax(price: Cell, standing: Standing | None, tax: Cell) -> Cell:
     return Cell(formula=formula, value=float(standing.net(price.value, tax.value)))
 
 
-def _price(terms: Terms, item: Item, path: str) -> Cell:
-    """Return an item's price before tax: where it stands, else hours·rate, else 0."""
-    if f"{path}.cost" in terms.view.inputs:
-        return _input(terms, f"{path}.cost")
+def _price(item: Item, cells: Item) -> Cell:
+    """Return an item's price before tax: its cost, else hours·rate, else 0."""
+    if item.cost is not None:
+        return _input(cells.cost, item.cost)
     if item.hours is None or item.rate is None:
         return Cell(formula="0", value=0.0)
-    hours, rate = _input(terms, f"{path}.hours"), _input(terms, f"{path}.rate")
-    value = float(hours.value) * float(rate.value)
-    return Cell(formula=f"{hours.formula}*{rate.formula}", value=value)
+    value = item.hours.likely * item.rate.likely
+    return Cell(formula=f"{cells.hours}*{cells.rate}", value=value)
 
 
-def _jobs(terms: Terms) -> Iterator[ProjectLine]:
+def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
     """Yield included jobs, at what the ledger says for this option, else at the shared price."""
-    for name in terms.option.jobs:
-        path = terms.path(f"jobs[{name}]")
-        own = f"{path}.now" in terms.view.inputs
+    scenario_jobs = zip(context.scenario.jobs, context.scenario_cells.jobs, strict=True)
+    shared = {job.name: _input(cells.now, job.now) for job, cells in scenario_jobs}
+    for name in context.option.jobs:
+        target = context.ledger_targets["jobs", name]
+        own = context.view.case.job_prices.get(target.price_path)
+        price = shared[name] if own is None else _input(context.book.names[own.path], own)
         yield ProjectLine(
             kind="project",
-            what=name,
-            price=_input(terms, f"{path}.now" if own else f"jobs[{name}].now"),
+            label=name,
+            price=price,
             when=word("finish"),
-            path=path,
-            standing=terms.view.case.standings.get(path),
+            target=target,
+            standing=context.standing(target),
         )
 
 
-def _purchase(terms: Terms) -> Iterator[ProjectLine]:
-    if terms.option.buy:
-        path, tax = terms.path("buy"), _input(terms, terms.path("buy.tax"))
-        standing = terms.view.case.standings.get(path)
-        yield ProjectLine(
-            kind="purchase",
-            what=_("Purchase of another airplane"),
-            price=_kept_with_tax(_input(terms, f"{path}.price"), standing, tax),
-            tax=tax,
-            when=Cell(formula=terms.own("buy.when"), value=word(terms.option.buy.when)),
-            path=path,
-            standing=standing,
-        )
-
-
-def _credits(terms: Terms) -> Iterator[ProjectLine]:
-    for credit in terms.option.credits:
-        path = terms.path(f"credits[{credit.name}]")
-        yield ProjectLine(
-            kind="credits",
-            what=credit.name,
-            price=_input(terms, f"{path}.amount"),
-            when=Cell(formula=terms.given(f"{path}.when"), value=word(credit.when)),
-            path=path,
-            standing=terms.view.case.standings.get(path),
-        )
-
-
-def _sale(terms: Terms) -> Iterator[ProjectLine]:
-    """Today's airplane is sold at its price, or today's value, less selling cost."""
-    sell = terms.option.sell
-    if sell is None:
+def _purchase(context: FormulaContext) -> Iterator[ProjectLine]:
+    buy, cells = context.option.buy, context.option_cells.buy
+    if buy is None or cells is None:
         return
-    price = "aircraft.value" if sell.price is None else terms.path("sell.price")
-    lost, path = terms.likely("aircraft.selling_cost"), terms.path("sell")
+    target = context.ledger_targets["buy", "buy"]
+    tax, standing = _input(cells.tax, buy.tax), context.standing(target)
     yield ProjectLine(
-        kind="sale",
-        what=_("Sale of today's airplane, selling cost off"),
-        price=Cell(formula=terms.own("sell.price"), value=terms.likely(price)),
-        when=Cell(formula=terms.own("sell.when"), value=word(sell.when)),
-        path=path,
-        standing=terms.view.case.standings.get(path),
-        selling_cost=Cell(formula=f"-{terms.given('aircraft.selling_cost')}", value=-lost),
+        kind="purchase",
+        label=_("Purchase of another airplane"),
+        price=_with_tax_kept(_input(cells.price, buy.price), standing, tax),
+        tax=tax,
+        when=Cell(formula=f"{cells.when}", value=word(buy.when)),
+        target=target,
+        standing=standing,
     )
 
 
-def _input(terms: Terms, path: str) -> Cell:
-    return Cell(formula=terms.given(path), value=terms.likely(path))
+def _credits(context: FormulaContext) -> Iterator[ProjectLine]:
+    for credit, cells in zip(context.option.credits, context.option_cells.credits, strict=True):
+        target = context.ledger_targets["credits", credit.name]
+        yield ProjectLine(
+            kind="credits",
+            label=credit.name,
+            price=_input(cells.amount, credit.amount),
+            when=Cell(formula=f"{cells.when}", value=word(credit.when)),
+            target=target,
+            standing=context.standing(target),
+        )
+
+
+def _sale(context: FormulaContext) -> Iterator[ProjectLine]:
+    """Yield the sale of today's airplane: at its price, or today's value, less selling cost."""
+    sell, cells = context.option.sell, context.option_cells.sell
+    if sell is None or cells is None:
+        return
+    today, target = context.scenario.aircraft, context.ledger_targets["sell", "sell"]
+    selling_cost = context.aircraft.selling_cost
+    yield ProjectLine(
+        kind="sale",
+        label=_("Sale of today's airplane, selling cost off"),
+        price=_input(cells.price, today.value if sell.price is None else sell.price),
+        when=Cell(formula=f"{cells.when}", value=word(sell.when)),
+        target=target,
+        standing=context.standing(target),
+        selling_cost=Cell(formula=f"-{selling_cost}", value=-today.selling_cost.likely),
+    )

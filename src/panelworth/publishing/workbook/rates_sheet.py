@@ -1,82 +1,94 @@
-"""The Rates sheet: the difference's present value over many rates, to find where it turns sign.
+"""The Rates sheet: the incremental flows' present value over many rates, to find rates of return.
 
-A rate of return is where it is zero. A spreadsheet's IRR finds one from a guess; the grid tells
-how many there are and gives the guess. Two that lie between neighbouring rates (3 % of 1 + rate
-apart) are not seen here; the site's own figure comes from a finer search.
+A rate of return is a rate at which the present value is zero. A spreadsheet's IRR finds one from
+a guess; the grid of rates tells how many there are and gives the guess. Two that lie between
+neighbouring rates (1 + rate grows by 3 % a step) are not seen here; the site's own figure comes
+from a finer search.
 """
 
 import math
+from collections.abc import Mapping
 
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, Sheet
-from panelworth.publishing.workbook.terms import Table, Terms
+from panelworth.publishing.workbook.formula_context import FormulaContext
+from panelworth.publishing.workbook.month_table import MonthTable
 
 STEPS = 240
 LOWEST, HIGHEST = -0.99, 10.0
+TURNS_ROW, GUESS_ROW = 3, 4
 FIRST_ROW = 6
 PAGES = 3  # on paper
 
 
-def write_rates(sheet: Sheet, tables: dict[str, Table]) -> None:
-    """Write the grid of rates and, for each option but the baseline, present value and turns."""
-    sheet.put(0, 0, _("Where the difference to the baseline is worth nothing"), "title")
+def write_rates(
+    sheet: Sheet, contexts: Mapping[str, FormulaContext], tables: Mapping[str, MonthTable]
+) -> None:
+    """Write the rates and, for each option but the baseline, present values and changes of sign."""
+    worksheet = sheet.worksheet
+    sheet.write(0, 0, _("Where the difference to the baseline is worth nothing"), "title")
     note = _("Each rate of return is a turn of sign of the present value in these columns.")
-    sheet.put(1, 0, note)
-    sheet.page.set_column(0, 0, 24)
-    sheet.page.set_portrait()
-    sheet.page.fit_to_pages(1, PAGES)
-    sheet.page.freeze_panes(FIRST_ROW, 1)
-    sheet.page.repeat_rows(FIRST_ROW - 1)
-    sheet.put(FIRST_ROW - 1, 0, _("Rate a year"), "heading_right")
+    sheet.write(1, 0, note)
+    worksheet.set_column(0, 0, 24)
+    worksheet.set_portrait()
+    worksheet.fit_to_pages(1, PAGES)
+    worksheet.freeze_panes(FIRST_ROW, 1)
+    worksheet.repeat_rows(FIRST_ROW - 1)
+    sheet.write(FIRST_ROW - 1, 0, _("Rate a year"), "heading_right")
     ratio = (1.0 + HIGHEST) / (1.0 + LOWEST)
     rates = [(1.0 + LOWEST) * ratio ** (step / STEPS) - 1.0 for step in range(STEPS + 1)]
     for step, rate in enumerate(rates):
-        sheet.put(FIRST_ROW + step, 0, rate, "rate")
-    for row, words in ((3, _("Turns of sign")), (4, _("Rate a month near the turn"))):
-        sheet.put(row, 0, words)
+        sheet.write(FIRST_ROW + step, 0, rate, "rate")
+    sheet.write(TURNS_ROW, 0, _("Turns of sign"))
+    sheet.write(GUESS_ROW, 0, _("Rate a month near the turn"))
     for number, tag in enumerate(sheet.book.view.others):
-        terms = Terms(book=sheet.book, option_id=tag.id)
-        sheet.put(2, 1 + 2 * number, tag.title, "section")
-        _write(sheet, 1 + 2 * number, terms, tables[tag.id], rates)
+        column = 1 + 2 * number
+        sheet.write(2, column, tag.title, "section")
+        _write_option(sheet, column, contexts[tag.id], tables[tag.id], rates)
 
 
-def _write(sheet: Sheet, column: int, terms: Terms, table: Table, rates: list[float]) -> None:
-    """Write one option's two columns: present value, and a monthly rate where its sign turns."""
-    flows, whole = _difference(table), table.whole("with_end")
-    worth = [_worth(flows, rate) for rate in rates]
+def _write_option(
+    sheet: Sheet, column: int, context: FormulaContext, table: MonthTable, rates: list[float]
+) -> None:
+    """Write one option's two columns: present value, and a monthly rate where its sign changes."""
+    increments = _incremental_flows(table)
+    values = [_present_value(increments, rate) for rate in rates]
+    flows, months = table.column("with_end"), table.column("month")
     letter = sheet.at(0, column).rpartition("!$")[2].split("$")[0]
-    found = []
-    sheet.page.set_column(column, column + 1, 16)
-    sheet.put(FIRST_ROW - 1, column, _("Present value"), "heading_right")
-    sheet.put(FIRST_ROW - 1, column + 1, _("Turns near, a month"), "heading_right")
+    guesses = []
+    sheet.worksheet.set_column(column, column + 1, 16)
+    sheet.write(FIRST_ROW - 1, column, _("Present value"), "heading_right")
+    sheet.write(FIRST_ROW - 1, column + 1, _("Turns near, a month"), "heading_right")
     for step, rate in enumerate(rates):
         row = FIRST_ROW + step
-        formula = f"SUMPRODUCT({whole},(1+$A{row + 1})^(-{table.whole('month')}/12))"
-        sheet.put(row, column, Cell(formula=formula, value=worth[step]), "money")
+        formula = f"SUMPRODUCT({flows},(1+$A{row + 1})^(-{months}/12))"
+        sheet.write(row, column, Cell(formula=formula, value=values[step]), "money")
         if step == 0:
             continue
         here, above = f"${letter}{row + 1}", f"${letter}{row}"
-        between = f"((1+$A{row + 1})*(1+$A{row}))^(1/24)-1"
-        turns = (worth[step] < 0.0) != (worth[step - 1] < 0.0)
-        guess = ((1.0 + rate) * (1.0 + rates[step - 1])) ** (1.0 / 24.0) - 1.0
-        found += [guess] if turns else []
-        content = Cell(
-            formula=f'IF(({here}<0)+({above}<0)=1,{between},"")', value=guess if turns else ""
-        )
-        sheet.put(row, column + 1, content, "rate")
+        # The guess is the geometric mean of the two rates' growth factors, a month.
+        mean = f"((1+$A{row + 1})*(1+$A{row}))^(1/24)-1"
+        guess: float | str = ""
+        if (values[step] < 0.0) != (values[step - 1] < 0.0):
+            guess = ((1.0 + rate) * (1.0 + rates[step - 1])) ** (1.0 / 24.0) - 1.0
+            guesses.append(guess)
+        content = Cell(formula=f'IF(({here}<0)+({above}<0)=1,{mean},"")', value=guess)
+        sheet.write(row, column + 1, content, "rate")
     last = FIRST_ROW + len(rates) - 1
-    marks = sheet.span(FIRST_ROW + 1, last, column + 1)
-    count = Cell(formula=f"COUNT({marks})", value=float(len(found)))
-    sheet.put(3, column + 1, count, "whole")
-    sheet.put(4, column + 1, Cell(formula=f"MAX({marks})", value=max(found, default=0.0)), "rate")
-    sheet.book.define(terms.path("turns"), sheet.at(3, column + 1))
-    sheet.book.define(terms.path("rate_guess"), sheet.at(4, column + 1))
+    guess_cells = sheet.span(FIRST_ROW + 1, last, column + 1)
+    turns = Cell(formula=f"COUNT({guess_cells})", value=float(len(guesses)))
+    best = Cell(formula=f"MAX({guess_cells})", value=max(guesses, default=0.0))
+    sheet.write(TURNS_ROW, column + 1, turns, "whole")
+    sheet.write(GUESS_ROW, column + 1, best, "rate")
+    sheet.book.define(context.path("turns"), sheet.at(TURNS_ROW, column + 1))
+    sheet.book.define(context.path("rate_guess"), sheet.at(GUESS_ROW, column + 1))
 
 
-def _difference(table: Table) -> list[float]:
-    column = table.columns[table.places["with_end"]]
+def _incremental_flows(table: MonthTable) -> list[float]:
+    column = table.columns[table.numbers["with_end"]]
     return [round(float(value), 8) for value in column.values]
 
 
-def _worth(flows: list[float], rate: float) -> float:
+def _present_value(flows: list[float], rate: float) -> float:
+    """Σ flow·(1 + rate)^(-m/12)."""
     return math.fsum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows))

@@ -1,4 +1,4 @@
-"""The Read me sheet: what the workbook is, how to use it, what does not follow, the cautions."""
+"""The Read me sheet: what the workbook is, how to use it, what it cannot do, the cautions."""
 
 from collections.abc import Iterable
 
@@ -50,46 +50,46 @@ FIXED = (
 def write_readme(sheet: Sheet) -> None:
     """Write what a treasurer should know first."""
     scenario, view = sheet.book.view.case.scenario, sheet.book.view
-    sheet.page.set_column(0, 0, 110)
-    sheet.page.fit_to_pages(1, 1)
+    sheet.worksheet.set_column(0, 0, 110)
+    sheet.worksheet.fit_to_pages(1, 1)
     blocks = (
-        (_("How to use it"), _told(USE)),
+        (_("How to use it"), _translated(USE)),
         (_("What is where"), _sheets()),
-        (_("What does not follow a change"), _told(FIXED)),
-        (_("Cautions"), _told([*money_cautions(view), RESERVES, FOOT])),
+        (_("What does not follow a change"), _translated(FIXED)),
+        (_("Cautions"), _translated([*money_cautions(view), RESERVES, FOOT])),
     )
-    sheet.put(0, 0, scenario.title, "title")
+    sheet.write(0, 0, scenario.title, "title")
     if scenario.question:
-        sheet.put(1, 0, scenario.question, "wrapped")
-        sheet.make_room(1, scenario.question, LETTERS)
-    sheet.put(2, 0, f"{_stated(scenario)} {_counted(scenario.years)}", "wrapped")
+        sheet.write(1, 0, scenario.question, "wrapped")
+        sheet.fit_height(1, scenario.question, LETTERS)
+    sheet.write(2, 0, f"{_as_of(scenario)} {_years_counted(scenario.years)}", "wrapped")
     row = 4
     for heading, lines in blocks:
-        sheet.put(row, 0, heading, "section")
+        sheet.write(row, 0, heading, "section")
         for line in lines:
             row += 1
-            sheet.put(row, 0, line, "wrapped")
-            sheet.make_room(row, line, LETTERS)
+            sheet.write(row, 0, line, "wrapped")
+            sheet.fit_height(row, line, LETTERS)
         row += 2
 
 
-def _told(lines: Iterable[str]) -> list[str]:
+def _translated(lines: Iterable[str]) -> list[str]:
     return [_(line, **TITLES, several=word(SEVERAL)) for line in lines]
 
 
 def _sheets() -> list[str]:
-    """Say what is on each sheet; each option has one of months."""
+    """Say what is on each sheet; each option has a sheet of months."""
     return [
         f"{TITLES[key]}{' …' if key == 'months' else ''}: {words}"
         for key, words in zip(SHEETS, map(_, SHEETS.values()), strict=True)
     ]
 
 
-def _stated(scenario: Scenario) -> str:
-    stated = day(scenario.as_of)
-    return _("As of {day}; all money in {currency}.", day=stated, currency=scenario.currency)
+def _as_of(scenario: Scenario) -> str:
+    as_of = day(scenario.as_of)
+    return _("As of {day}; all money in {currency}.", day=as_of, currency=scenario.currency)
 
 
-def _counted(years: int) -> str:
-    told = ngettext("{years} year is counted.", "{years} years are counted.", years)
-    return told.format(years=years)
+def _years_counted(years: int) -> str:
+    text = ngettext("{years} year is counted.", "{years} years are counted.", years)
+    return text.format(years=years)

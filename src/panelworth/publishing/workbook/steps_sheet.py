@@ -1,36 +1,43 @@
-"""The Steps sheet: dates, sums and first due months, from which the months are worked out."""
+"""The Steps sheet: dates, sums and first due months, from which the months are calculated."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.scenario import MONTHS, Recurring
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.workbook.against import last_project_month
 from panelworth.publishing.workbook.book import Book, Cell, Sheet, serial
-from panelworth.publishing.workbook.operations import fixed_lists, new_recurring, todays_recurring
-from panelworth.publishing.workbook.project_sheet import Sums
-from panelworth.publishing.workbook.reserve import raise_months
-from panelworth.publishing.workbook.terms import Terms
+from panelworth.publishing.workbook.formula_context import (
+    FormulaContext,
+    month_begins,
+    months_to,
+)
+from panelworth.publishing.workbook.incremental import last_project_month
+from panelworth.publishing.workbook.input_rows import solves
+from panelworth.publishing.workbook.names import Raise, SharedStep, with_changes
+from panelworth.publishing.workbook.operations import fixed_costs, new_recurring
+from panelworth.publishing.workbook.project_sheet import ProjectTotals
+from panelworth.publishing.workbook.reserve_columns import raise_months
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
-NAMED: dict[Kind, str] = {
+SUMS: dict[Kind, str] = {
     "project": N_("Project"),
     "purchase": N_("Purchase"),
     "credits": N_("Money in"),
     "sale": N_("Sale of today's airplane"),
 }
-FALLING = {
+DUE_AT = {
     "order": N_("{sum}, at the order"),
     "start": N_("{sum}, at the start"),
     "finish": N_("{sum}, at the finish"),
 }
+WIDTHS = (58, 18, 58)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One line of the sheet: its path, words, content and look."""
+    """A row of the sheet: what its cell is named after, its label, its content and style."""
 
     path: str
     label: str
@@ -38,263 +45,264 @@ class Step:
     style: str = "whole"
 
 
-def write_steps(sheet: Sheet, sums: dict[str, Sums]) -> None:
+def write_steps(
+    sheet: Sheet, contexts: Mapping[str, FormulaContext], totals: Mapping[str, ProjectTotals]
+) -> None:
     """Write what all options share, then each option's steps, and name every cell."""
-    book = sheet.book
-    sheet.put(0, 0, _("Dates and sums that the months rest on"), "title")
+    sheet.write(0, 0, _("Dates and sums that the months rest on"), "title")
     note = _("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
-    sheet.put(1, 0, note)
-    sheet.page.set_portrait()
-    for column, width in enumerate((58, 18, 58)):
-        sheet.page.set_column(column, column, width)
-    row = _block(sheet, 3, _("All options"), shared_steps(book))
-    for tag in book.view.tags.values():
-        terms = Terms(book=book, option_id=tag.id)
-        row = _block(sheet, row, tag.title, option_steps(terms, sums[tag.id]))
+    sheet.write(1, 0, note)
+    sheet.worksheet.set_portrait()
+    for column, width in enumerate(WIDTHS):
+        sheet.worksheet.set_column(column, column, width)
+    baseline = contexts[sheet.book.view.figures.baseline]
+    row = _write_steps(sheet, 3, _("All options"), shared_steps(sheet.book, baseline))
+    for option_id, context in contexts.items():
+        row = _write_steps(sheet, row, context.title, option_steps(context, totals[option_id]))
 
 
-def _block(sheet: Sheet, row: int, heading: str, steps: Iterator[Step]) -> int:
-    for column in range(3):
-        sheet.put(row, column, heading if column == 0 else "", "section")
+def _write_steps(sheet: Sheet, row: int, heading: str, steps: Iterator[Step]) -> int:
+    """Write steps under their heading and return the next free row; later ones read earlier."""
+    sheet.write_section(row, heading, len(WIDTHS))
     for step in steps:
         row += 1
         name = sheet.book.define(step.path, sheet.at(row, 1))
-        sheet.put(row, 0, step.label)
-        sheet.put(row, 1, step.content, step.style)
-        sheet.put(row, 2, name, "small")
+        sheet.write(row, 0, step.label)
+        sheet.write(row, 1, step.content, step.style)
+        sheet.write(row, 2, name, "small")
     return row + 2
 
 
-def shared_steps(book: Book) -> Iterator[Step]:
-    """Yield the horizon, which is fixed, the share of lost flying, the rate a month."""
-    view, given = book.view, book.names
-    years, rate = view.figures.years, view.inputs["rates.discount"].quantity.likely
-    counted = _("Years counted (fixed)")
-    yield Step(path="horizon.years", label=counted, content=float(years))
-    months = Cell(formula=f"12*{given['horizon.years']}", value=float(MONTHS * years))
-    yield Step(path="horizon.months", label=_("Months counted"), content=months)
+def shared_steps(book: Book, context: FormulaContext) -> Iterator[Step]:
+    """Yield the horizon, which is fixed, the share of lost flying, the rate a month.
+
+    They are the same for all options; `context` is that of any.
+    """
+    view, scenario, discount = book.view, context.scenario, context.scenario_cells.rates.discount
+    years, rate = view.figures.years, scenario.rates.discount.likely
+    yield Step(path=SharedStep.YEARS, label=_("Years counted (fixed)"), content=float(years))
+    months = Cell(formula=f"12*{context.shared(SharedStep.YEARS)}", value=float(MONTHS * years))
+    yield Step(path=SharedStep.MONTHS, label=_("Months counted"), content=months)
     lost: Cell | float = 1.0
-    if view.club:
-        moved = view.inputs["club.moved_share"].quantity.likely
-        lost = Cell(formula=f"1-{given['club.moved_share']}", value=1.0 - moved)
+    if scenario.club:
+        moved = scenario.club.moved_share.likely
+        lost = Cell(formula=f"1-{context.club.moved_share}", value=1.0 - moved)
     label = _("Lost flying that nobody flies")
-    yield Step(path="lost_share", label=label, content=lost, style="rate")
-    if "club.floor_years" in given:
-        held = MONTHS * view.case.scenario.floor_years
-        formula = f"MIN({given['horizon.months']},12*{given['club.floor_years']})"
+    yield Step(path=SharedStep.LOST_SHARE, label=label, content=lost, style="rate")
+    if scenario.club and solves(view):
+        last = context.shared(SharedStep.MONTHS)
+        held = Cell(
+            formula=f"MIN({last},12*{context.club.floor_years})",
+            value=float(MONTHS * scenario.floor_years),
+        )
         label = _("Months in which a raise must hold the floor")
-        content = Cell(formula=formula, value=float(held))
-        yield Step(path="floor_months", label=label, content=content)
-    monthly = Cell(
-        formula=f"(1+{given['rates.discount']})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0
-    )
+        yield Step(path=SharedStep.FLOOR_MONTHS, label=label, content=held)
+    monthly = Cell(formula=f"(1+{discount})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0)
     label = _("Discount rate a month")
-    yield Step(path="rates.discount_a_month", label=label, content=monthly, style="rate")
+    yield Step(path=SharedStep.MONTHLY_DISCOUNT, label=label, content=monthly, style="rate")
 
 
-def option_steps(terms: Terms, sums: Sums) -> Iterator[Step]:
+def option_steps(context: FormulaContext, totals: ProjectTotals) -> Iterator[Step]:
     """Yield an option's dates, fixed costs, first due months and project sums."""
-    yield from _dates(terms)
-    yield from _fixed(terms)
-    yield from _due(terms)
-    yield from _sums(terms, sums)
-    yield _settled(terms)
-    if terms.view.club:
-        yield from _raises(terms)
-    yield _end_value(terms)
+    yield from _dates(context)
+    yield from _fixed(context)
+    yield from _first_due_dates(context)
+    yield from _project_sums(context, totals)
+    yield _last_project_flow(context)
+    if context.view.club:
+        yield from _raises(context)
+    yield _end_value(context)
 
 
-def _dates(terms: Terms) -> Iterator[Step]:
+def _dates(context: FormulaContext) -> Iterator[Step]:
     """Yield days and months; without a schedule, order, start and finish are on as_of."""
-    view, series, schedule = terms.view, terms.series, terms.option.schedule
-    as_of, weeks = view.case.scenario.as_of, 0.0
-    start = finish = order = terms.given("as_of")
-    first, ordered = as_of, as_of
-    if schedule:
-        start, order = terms.own("schedule.start"), terms.own("schedule.order")
-        weeks = terms.likely(terms.path("schedule.weeks_down"))
-        finish = f"{start}+7*{terms.own('schedule.weeks_down')}"
-        first, ordered = schedule.start, schedule.order or as_of
-    last = float(serial(first)) + DAYS_IN_A_WEEK * weeks
+    as_of, as_of_cell = context.scenario.as_of, context.scenario_cells.as_of
+    schedule, cells = context.option.schedule, context.option_cells.schedule
+    start, order, finish = f"{as_of_cell}", f"{as_of_cell}", f"{as_of_cell}"
+    start_day = order_day = as_of
+    weeks = 0.0
+    if schedule and cells:
+        start, order = f"{cells.start}", f"{cells.order}"
+        finish = f"{start}+7*{cells.weeks_down}"
+        start_day, order_day = schedule.start, schedule.order or as_of
+        weeks = schedule.weeks_down.likely
+    first = float(serial(start_day))
     for key, label, formula, value in (
-        ("start_day", _("Start"), start, float(serial(first))),
-        ("finish_day", _("Finish: start and weeks down"), finish, last),
+        ("start_day", _("Start"), start, first),
+        ("finish_day", _("Finish: start and weeks down"), finish, first + DAYS_IN_A_WEEK * weeks),
     ):
         content = Cell(formula=formula, value=value)
-        yield Step(path=terms.path(key), label=label, content=content, style="day")
-    here = terms.own("finish_day")
-    most = terms.given("horizon.months")
+        yield Step(path=context.path(key), label=label, content=content, style="day")
+    whole_day = f"INT({context.cell('finish_day')})"
+    last = context.shared(SharedStep.MONTHS)
+    finish_month = f"MIN({last},{months_to(context, whole_day)})"
+    start_month, order_month = months_to(context, start), months_to(context, order)
+    series, ordered = context.series, month_index(as_of, order_day)
     for key, label, formula, month in (
-        (
-            "order_month",
-            _("Month of the order"),
-            _months_to(terms, order),
-            month_index(as_of, ordered),
-        ),
-        ("start_month", _("Month of the start"), _months_to(terms, start), series.start_month),
-        (
-            "finish_month",
-            _("Month of the finish"),
-            f"MIN({most},{_months_to(terms, f'INT({here})')})",
-            series.finish_month,
-        ),
+        ("order_month", _("Month of the order"), order_month, ordered),
+        ("start_month", _("Month of the start"), start_month, series.start_month),
+        ("finish_month", _("Month of the finish"), finish_month, series.finish_month),
     ):
         content = Cell(formula=formula, value=float(month))
-        yield Step(path=terms.path(key), label=label, content=content)
+        yield Step(path=context.path(key), label=label, content=content)
 
 
-def _months_to(terms: Terms, day: str) -> str:
-    """Whole calendar months from the month of as_of to that of a day."""
-    as_of = terms.given("as_of")
-    return f"(YEAR({day})-YEAR({as_of}))*12+MONTH({day})-MONTH({as_of})"
-
-
-def _fixed(terms: Terms) -> Iterator[Step]:
+def _fixed(context: FormulaContext) -> Iterator[Step]:
     """Yield fixed costs a year that have no end: today's, then those after the finish."""
-    old, stay, begin = fixed_lists(terms)
-    for key, label, listed in (
-        ("fixed_before", _("Fixed costs a year up to the finish"), old),
-        ("fixed_after", _("Fixed costs a year from then on"), stay + begin),
+    today, after = context.scenario.aircraft, context.option.after
+    values = fixed_costs(today, with_changes(today, after), after)
+    cells = fixed_costs(context.aircraft, context.aircraft_after, context.option_cells.after)
+    for key, label, costs, cost_cells in (
+        ("fixed_before", _("Fixed costs a year up to the finish"), values.today, cells.today),
+        (
+            "fixed_after",
+            _("Fixed costs a year from then on"),
+            [*values.kept, *values.new],
+            [*cells.kept, *cells.new],
+        ),
     ):
-        paths = [f"{path}.per_year" for path, cost in listed if cost.for_months is None]
-        value = math.fsum(terms.likely(path) for path in paths)
-        content = Cell(formula="+".join(map(terms.given, paths)) or "0", value=value)
-        yield Step(path=terms.path(key), label=label, content=content, style="money")
+        value = math.fsum(cost.per_year.likely for cost in costs if cost.for_months is None)
+        endless = [f"{cost.per_year}" for cost in cost_cells if cost.for_months is None]
+        content = Cell(formula="+".join(endless) or "0", value=value)
+        yield Step(path=context.path(key), label=label, content=content, style="money")
 
 
-def _due(terms: Terms) -> Iterator[Step]:
+def _first_due_dates(context: FormulaContext) -> Iterator[Step]:
     """Yield when recurring items first fall due, by their clocks and after the finish."""
-    done, finish = terms.option.after.recurring_done, terms.own("finish_month")
-    for item in todays_recurring(terms):
-        path = f"aircraft.recurring[{item.name}]"
+    done, today = context.option.after.recurring_done, context.scenario.aircraft
+    for item, cells in zip(today.recurring, context.aircraft.recurring, strict=True):
         label = _("First due: {item}", item=item.name)
-        yield _by_clock(terms, item, path, f"due[{item.name}]", label, ("0", 0))
+        yield _first_due(
+            context, cells, f"due[{item.name}]", label, _by_clock(context, item, cells)
+        )
         if item.name in done:
-            yield _restart(terms, item, path, f"due_again[{item.name}]")
-    for item in new_recurring(terms):
-        path, key = terms.path(f"after.recurring[{item.name}]"), f"new_due[{item.name}]"
+            yield _due_again(context, item, cells, f"due_again[{item.name}]")
+    new_cells = new_recurring(context)
+    new = with_changes(today, context.option.after).recurring if new_cells else ()
+    for item, cells in zip(new, new_cells, strict=True):
+        key = f"new_due[{item.name}]"
         if item.name in done:
-            yield _restart(terms, item, path, key)
+            yield _due_again(context, item, cells, key)
         else:
+            finish = (context.cell("finish_month"), context.series.finish_month)
             label = _("First due after the finish: {item}", item=item.name)
-            yield _by_clock(terms, item, path, key, label, (finish, terms.series.finish_month))
+            yield _first_due(context, cells, key, label, _by_clock(context, item, cells, finish))
 
 
 def _by_clock(
-    terms: Terms, item: Recurring, path: str, key: str, label: str, after: tuple[str, int]
-) -> Step:
-    """Return the first due month, or day, but none up to a month: what is due by then waits."""
-    as_of, done = terms.view.case.scenario.as_of, terms.given(f"{path}.last_done")
+    context: FormulaContext, item: Recurring, cells: Recurring, after: tuple[str, int] = ("0", 0)
+) -> Cell:
+    """Return the first due month, or day: last done + interval, but later than a month.
+
+    `after` is that month as a formula and its value: what is due by then waits for the next one.
+    """
+    as_of, due = context.scenario.as_of, item.good_through(item.last_done)
+    formula, month = after
     if item.every_days is not None:
-        opens = f"DATE(YEAR({terms.given('as_of')}),MONTH({terms.given('as_of')})+{after[0]}+1,1)"
-        formula = f"MAX({opens},{done}+{terms.given(f'{path}.every_days')})"
-        day = max(month_start(as_of, after[1] + 1), item.good_through(item.last_done))
-        return _first_due(terms, item, key, label, Cell(formula=formula, value=float(serial(day))))
-    first = f"{_months_to(terms, done)}+{terms.given(f'{path}.every_months')}"
-    month = month_index(as_of, item.good_through(item.last_done))
-    content = Cell(formula=f"MAX({after[0]}+1,{first})", value=float(max(after[1] + 1, month)))
-    return _first_due(terms, item, key, label, content)
+        opens = month_begins(context, f"{formula}+1")
+        day = max(month_start(as_of, month + 1), due)
+        due_day = f"{cells.last_done}+{cells.every_days}"
+        return Cell(formula=f"MAX({opens},{due_day})", value=float(serial(day)))
+    due_month = f"{months_to(context, cells.last_done)}+{cells.every_months}"
+    value = float(max(month + 1, month_index(as_of, due)))
+    return Cell(formula=f"MAX({formula}+1,{due_month})", value=value)
 
 
-def _restart(terms: Terms, item: Recurring, path: str, key: str) -> Step:
-    """Done at the finish: due again so many months, or days, after it."""
+def _due_again(context: FormulaContext, item: Recurring, cells: Recurring, key: str) -> Step:
+    """Return when it is due again after it was done at the finish: one interval later."""
     label = _("Due again after the finish: {item}", item=item.name)
     if item.every_days is not None:
-        formula = f"INT({terms.own('finish_day')})+{terms.given(f'{path}.every_days')}"
-        schedule = terms.option.schedule
-        back = terms.view.case.scenario.as_of
+        schedule, done = context.option.schedule, context.scenario.as_of
         if schedule:
-            back = day_after_weeks(schedule.start, schedule.weeks_down.likely)
-        value = float(serial(item.good_through(back)))
-        return _first_due(terms, item, key, label, Cell(formula=formula, value=value))
-    every = terms.given(f"{path}.every_months")
-    value = float(terms.series.finish_month + (item.every_months or 0))
-    content = Cell(formula=f"{terms.own('finish_month')}+{every}", value=value)
-    return _first_due(terms, item, key, label, content)
-
-
-def _first_due(terms: Terms, item: Recurring, key: str, label: str, content: Cell) -> Step:
-    style = "whole" if item.every_days is None else "day"
-    return Step(path=terms.path(key), label=label, content=content, style=style)
-
-
-def _sums(terms: Terms, sums: Sums) -> Iterator[Step]:
-    """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
-    for kind in KINDS:
-        named = _(NAMED[kind])
-        if not sums.has(kind) and kind != "project":
-            continue
-        total = Step(
-            path=terms.path(f"{kind}_total"),
-            label=_("{sum}, in all", sum=named),
-            content=sums.total(kind),
-            style="money",
+            done = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+        content = Cell(
+            formula=f"INT({context.cell('finish_day')})+{cells.every_days}",
+            value=float(serial(item.good_through(done))),
         )
-        yield total
+    else:
+        content = Cell(
+            formula=f"{context.cell('finish_month')}+{cells.every_months}",
+            value=float(context.series.finish_month + (item.every_months or 0)),
+        )
+    return _first_due(context, cells, key, label, content)
+
+
+def _first_due(
+    context: FormulaContext, item: Recurring, key: str, label: str, content: Cell
+) -> Step:
+    style = "whole" if item.every_days is None else "day"
+    return Step(path=context.path(key), label=label, content=content, style=style)
+
+
+def _project_sums(context: FormulaContext, totals: ProjectTotals) -> Iterator[Step]:
+    """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
+
+    def money(key: str, label: str, content: Cell) -> Step:
+        return Step(path=context.path(key), label=label, content=content, style="money")
+
+    for kind in KINDS:
+        name = _(SUMS[kind])
+        if not totals.has(kind) and kind != "project":
+            continue
+        yield money(f"{kind}_total", _("{sum}, in all", sum=name), totals.total(kind))
         for when in MOMENTS:
-            label = _(FALLING[when], sum=named)
-            content = sums.falling(kind, when)
-            path = terms.path(f"{kind}_{when}")
-            yield Step(path=path, label=label, content=content, style="money")
-    if sums.has("purchase"):
-        label = _("Purchase, before tax")
-        path = terms.path("purchase_price")
-        yield Step(path=path, label=label, content=sums.price("purchase"), style="money")
-    label = _("Prices of which a buyer pays part back")
-    path = terms.path("resale_basis")
-    yield Step(path=path, label=label, content=sums.resale(), style="money")
+            due = totals.due_at(kind, when)
+            yield money(f"{kind}_{when}", _(DUE_AT[when], sum=name), due)
+    if totals.has("purchase"):
+        yield money("purchase_price", _("Purchase, before tax"), totals.net("purchase"))
+    yield money("resale_basis", _("Prices of which a buyer pays part back"), totals.resale())
 
 
-def _settled(terms: Terms) -> Step:
+def _last_project_flow(context: FormulaContext) -> Step:
     """Return the month of the option's last project flow: paybacks are looked for from there."""
-    falling = [
-        f"IF({terms.own(f'{kind}_{when}')}<>0,{terms.own(f'{when}_month')},0)"
+    months = [
+        f"IF({due}<>0,{context.cell(f'{when}_month')},0)"
         for kind in KINDS
         for when in MOMENTS
-        if terms.path(f"{kind}_{when}") in terms.book.names
+        if (due := context.due_at(kind, when))
     ]
-    month = float(last_project_month(terms.series))
-    content = Cell(formula=f"MAX(0,{','.join(falling)})", value=month)
+    value = float(last_project_month(context.series))
+    content = Cell(formula=f"MAX(0,{','.join(months)})", value=value)
     label = _("Month of the project's last flow")
-    return Step(path=terms.path("settled_month"), label=label, content=content)
+    return Step(path=context.path("settled_month"), label=label, content=content)
 
 
-def _raises(terms: Terms) -> Iterator[Step]:
+def _raises(context: FormulaContext) -> Iterator[Step]:
     """Yield the last months of raises: as stated, else the end, or the floor's where solved."""
-    for key, label in (
-        ("dues", _("Last month of a raise of dues")),
-        ("hourly_rate", _("Last month of a raise of the hourly rate")),
-    ):
-        formula = terms.given("horizon.months")
-        if terms.option.funding.raise_years is not None:
-            formula = f"12*{terms.own('funding.raise_years')}"
-        elif terms.option.funding.solve == key:
-            formula = terms.given("floor_months")
-        content = Cell(formula=formula, value=float(raise_months(terms, key)))
-        yield Step(path=terms.path(f"{key}_until"), label=label, content=content)
+    yield _raise_until(context, "dues", _("Last month of a raise of dues"))
+    yield _raise_until(context, "hourly_rate", _("Last month of a raise of the hourly rate"))
 
 
-def _end_value(terms: Terms) -> Step:
+def _raise_until(context: FormulaContext, solve: Raise, label: str) -> Step:
+    funding, formula = context.option.funding, context.shared(SharedStep.MONTHS)
+    if funding.raise_years is not None:
+        formula = f"12*{context.option_cells.funding.raise_years}"
+    elif funding.solve == solve:
+        formula = context.shared(SharedStep.FLOOR_MONTHS)
+    content = Cell(formula=formula, value=float(raise_months(context, solve)))
+    return Step(path=context.path(f"{solve}_until"), label=label, content=content)
+
+
+def _end_value(context: FormulaContext) -> Step:
     """Return what the airplane would bring at H after selling cost, as in cash_flow/valuation.py.
 
     keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
     + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.
+    f is the month of the finish, H the last month, vc the change of value.
     """
-    given, last, finish = terms.given, terms.given("horizon.months"), terms.own("finish_month")
-    after = f"(({last}-{finish})/12)"
-    change, fade, recovery, selling = (
-        terms.final_value(key)
-        for key in ("value_change", "recovery_fade", "resale_recovery", "selling_cost")
-    )
-    if terms.option.replaces_airplane:
-        bought = terms.own("purchase_price") if terms.option.buy else "0"
-        airplane = f"{bought}*(1+{change})^{after}"
+    today, later = context.aircraft, context.aircraft_after
+    finish = context.cell("finish_month")
+    since = f"(({context.shared(SharedStep.MONTHS)}-{finish})/12)"
+    if context.option.replaces_airplane:
+        value_at_finish = context.cell("purchase_price") if context.option.buy else "0"
     else:
-        before = f"(1+{given('aircraft.value_change')})^({finish}/12)"
-        airplane = f"{given('aircraft.value')}*{before}*(1+{change})^{after}"
-    equipment = f"{terms.own('resale_basis')}*{recovery}*(1-{fade})^{after}"
+        value_at_finish = f"{today.value}*(1+{today.value_change})^({finish}/12)"
+    airplane = f"{value_at_finish}*(1+{later.value_change})^{since}"
+    resale = f"{context.cell('resale_basis')}*{later.resale_recovery}"
+    equipment = f"{resale}*(1-{later.recovery_fade})^{since}"
     content = Cell(
-        formula=f"({airplane}+{equipment})*(1-{selling})", value=terms.figures.likely.end_value
+        formula=f"({airplane}+{equipment})*(1-{later.selling_cost})",
+        value=context.figures.likely.end_value,
     )
     label = _("Value at the end, after selling cost")
-    return Step(path=terms.path("end_value"), label=label, content=content, style="money")
+    return Step(path=context.path("end_value"), label=label, content=content, style="money")

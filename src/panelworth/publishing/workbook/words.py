@@ -1,7 +1,7 @@
-"""Words that formulas result in or compare with: said once, so that all formulas agree on them.
+"""Words that formulas return or compare with: each is translated here, so that formulas agree.
 
-Formulas add up by them, so a translation must keep those of one list apart, "project" from
-"purchase"; a list that one does not keep apart stays English.
+Formulas add up rows by such words. A translation must therefore keep the words of one list
+apart, "project" from "purchase"; a list that it does not keep apart stays English.
 """
 
 from typing import Literal
@@ -20,20 +20,22 @@ FIRST_OUTLAY = N_("first outlay")
 YES, NO = N_("yes"), N_("no")
 NONE, NEVER, SEVERAL, NO_RAISE = "—", N_("never"), N_("several"), N_("none")
 LISTS = (tuple(KINDS.values()), (FIRST_OUTLAY, *MOMENTS), (YES, NO), (NEVER, SEVERAL, NO_RAISE))
+# Marks with a meaning in a formula, in a condition of SUMIFS or in a list of choices.
 MARKS = str.maketrans(dict.fromkeys('",*?~<>='))
 
 
 def word(text: str) -> str:
-    """Say a word without the marks that mean something in a formula, a condition or a list."""
-    together = next((each for each in LISTS if text in each), (text,))
-    apart = {_plain(each).casefold() for each in together}  # spreadsheets ignore case
-    return _plain(text) if len(apart) == len(together) and "" not in apart else text
+    """Translate a word, without the marks that mean something in a formula."""
+    own_list = next((words for words in LISTS if text in words), (text,))
+    translated = {_translated(each).casefold() for each in own_list}  # spreadsheets ignore case
+    distinct = len(translated) == len(own_list) and "" not in translated
+    return _translated(text) if distinct else text
 
 
-def _plain(text: str) -> str:
+def _translated(text: str) -> str:
     return _(text).translate(MARKS).strip()
 
 
 def yes_or_no(*, yes: bool) -> str:
-    """Say yes or no."""
+    """Return the word for yes or no."""
     return word(YES if yes else NO)

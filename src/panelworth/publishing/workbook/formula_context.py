@@ -1,0 +1,158 @@
+"""What the formulas of one option read: the cells of its inputs, of its steps and its figures."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from panelworth.engine.results.figures import OptionFigures, Series
+from panelworth.model.case import option_prefix
+from panelworth.model.ledger import Standing
+from panelworth.model.ledger_targets import Target, TargetKind, targets_of
+from panelworth.model.option import Option
+from panelworth.model.scenario import Aircraft, Club, Scenario
+from panelworth.publishing.view import View
+from panelworth.publishing.workbook.book import Book
+from panelworth.publishing.workbook.month_table import MonthRow
+from panelworth.publishing.workbook.names import SharedStep, cells_of, with_changes
+from panelworth.publishing.workbook.words import Kind
+
+
+@dataclass(frozen=True, kw_only=True)
+class FormulaContext:
+    """One option as its formulas see it; the engine's OptionContext is the counterpart.
+
+    `scenario_cells` and `option_cells` are the scenario and the option with names of cells in the
+    place of their inputs (`names.cells_of`); `scenario` and `option` hold the values.
+    `baseline` is the context of the baseline, None for the baseline itself.
+    """
+
+    book: Book
+    option_id: str
+    scenario_cells: Scenario
+    option_cells: Option
+    baseline: "FormulaContext | None"
+
+    @property
+    def view(self) -> View:
+        """The scenario with its figures."""
+        return self.book.view
+
+    @property
+    def title(self) -> str:
+        """The option's title, as all pages show it."""
+        return self.view.tags[self.option_id].title
+
+    @property
+    def scenario(self) -> Scenario:
+        """The scenario with its values."""
+        return self.view.case.scenario
+
+    @property
+    def option(self) -> Option:
+        """The option with its values."""
+        return self.view.case.options[self.option_id]
+
+    @property
+    def series(self) -> Series:
+        """The option's months at likely values, from the engine."""
+        return self.view.series(self.option_id)
+
+    @property
+    def figures(self) -> OptionFigures:
+        """The option's figures, from the engine."""
+        return self.view.option(self.option_id)
+
+    @property
+    def aircraft(self) -> Aircraft:
+        """The cells of [aircraft]."""
+        return self.scenario_cells.aircraft
+
+    @cached_property
+    def aircraft_after(self) -> Aircraft:
+        """The cells of [aircraft] after the finish: those of [after] where it has a new value."""
+        return with_changes(self.aircraft, self.option_cells.after)
+
+    def aircraft_in(self, row: MonthRow) -> Aircraft:
+        """Return [aircraft] as it is in force in a month: a formula in the place of each input.
+
+        It is today's value through the month of the finish, then that of [after]. Lists stay
+        today's: what is in force of them is a formula for each entry.
+        """
+        after = row("after")
+
+        def combined(old: object, new: object) -> object:
+            return f"IF({after},{new},{old})" if isinstance(new, str) else old
+
+        return with_changes(self.aircraft, self.option_cells.after, combined)
+
+    @property
+    def club(self) -> Club:
+        """The cells of [club]; formulas that read them are written for a club alone."""
+        if self.scenario_cells.club is None:
+            raise ValueError("a single owner has no club")
+        return self.scenario_cells.club
+
+    @property
+    def compared(self) -> "FormulaContext":
+        """The baseline's context; nothing compares the baseline with itself."""
+        if self.baseline is None:
+            raise ValueError("the baseline is not compared with itself")
+        return self.baseline
+
+    def path(self, key: str) -> str:
+        """Return what the cell of one of the option's steps or figures is named after."""
+        return f"{option_prefix(self.option_id)}{key}"
+
+    def cell(self, key: str) -> str:
+        """Return the name of the cell of one of the option's steps or figures."""
+        return self.book.names[self.path(key)]
+
+    def has_cell(self, key: str) -> bool:
+        """Say whether the option has a step or figure."""
+        return self.path(key) in self.book.names
+
+    def shared(self, step: SharedStep) -> str:
+        """Return the name of the cell of a step that all options share."""
+        return self.book.names[step]
+
+    def due_at(self, kind: Kind, when: str) -> str | None:
+        """Return the cell of what is still to pay or receive then; None if there is no such sum."""
+        key = f"{kind}_{when}"
+        return self.cell(key) if self.has_cell(key) else None
+
+    @cached_property
+    def ledger_targets(self) -> dict[tuple[TargetKind, str], Target]:
+        """What the ledger may be about, by kind and name."""
+        targets = targets_of(self.option, option_prefix(self.option_id))
+        return {(target.kind, target.name): target for target, _ in targets}
+
+    def standing(self, target: Target) -> Standing | None:
+        """Return what the ledger says of an item, a job, money in, the purchase or the sale."""
+        return self.view.case.standings.get(target.path)
+
+
+def contexts_of(book: Book) -> dict[str, FormulaContext]:
+    """Return every option's context, the baseline's first, once the inputs have their cells."""
+    case, names = book.view.case, book.names
+    scenario_cells = cells_of(case.scenario, "", names)
+    contexts: dict[str, FormulaContext] = {}
+    for option_id in book.view.tags:
+        contexts[option_id] = FormulaContext(
+            book=book,
+            option_id=option_id,
+            scenario_cells=scenario_cells,
+            option_cells=cells_of(case.options[option_id], option_prefix(option_id), names),
+            baseline=contexts.get(book.view.figures.baseline),
+        )
+    return contexts
+
+
+def month_begins(context: FormulaContext, month: str) -> str:
+    """Return the first day of a month, counted from that of as_of."""
+    as_of = context.scenario_cells.as_of
+    return f"DATE(YEAR({as_of}),MONTH({as_of})+{month},1)"
+
+
+def months_to(context: FormulaContext, day: object) -> str:
+    """Return the calendar months from that of as_of to that of a day."""
+    as_of = context.scenario_cells.as_of
+    return f"(YEAR({day})-YEAR({as_of}))*12+MONTH({day})-MONTH({as_of})"
