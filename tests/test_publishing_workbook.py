@@ -107,19 +107,19 @@ OWNER_CHANGES: dict[str, Value] = {
 
 
 def view_at(case: Case) -> View:
-    """Work out a case with few draws: only likely figures are looked at here."""
+    """Evaluate a case with few draws: only likely figures are tested here."""
     return view_of(case, evaluate(case, trials=100))
 
 
 def case_in(folder: Path) -> Case:
-    """Read a folder that must be in order."""
+    """Read a folder that has no problems."""
     case, problems = read(folder)
     assert case is not None, problems
     return case
 
 
 def recalculated(case: Case, place: Path) -> Recalculated:
-    """Make a case's workbook and work it out."""
+    """Make a case's workbook and calculate it in a spreadsheet engine."""
     file = place / "workbook.xlsx"
     view = view_at(case)
     file.write_bytes(workbook_of(view))
@@ -127,11 +127,11 @@ def recalculated(case: Case, place: Path) -> Recalculated:
 
 
 def assert_each_follows(case: Case, book: Recalculated, changes: Mapping[str, Value]) -> None:
-    """Make changes one upon the other: each moves figures, and the workbook follows."""
+    """Make one change after another: each changes figures, and the workbook follows."""
     before = dict(figures_of(case, book.solved))
     for path, value in changes.items():
         book.write(path, value)
-        book.work_out()
+        book.recalculate()
         case = changed(case, path, value)
         now = dict(figures_of(case, book.solved))
         assert now != before, f"{path} changes nothing"
@@ -143,8 +143,8 @@ def assert_each_follows(case: Case, book: Recalculated, changes: Mapping[str, Va
 def test_a_spreadsheet_works_out_the_figures_of_the_engine(folder: Path, tmp_path: Path) -> None:
     case = case_in(folder)
     book = recalculated(case, tmp_path)
-    told = [path for path, value in figures_of(case, book.solved) if value not in (None, (), 0.0)]
-    assert [path for path in told if not book.has(path)] == []
+    stated = [path for path, value in figures_of(case, book.solved) if value not in (None, (), 0.0)]
+    assert [path for path in stated if not book.has(path)] == []
     assert differences(book, case) == {}
 
 
@@ -187,13 +187,13 @@ def test_change_an_input_and_every_figure_follows(
     book = recalculated(case, tmp_path)
     before = dict(figures_of(case, book.solved))
     for path, value in changes.items():
-        stood = book.write(path, value)
-        book.work_out()
+        before_change = book.write(path, value)
+        book.recalculate()
         other = changed(case, path, value)
         assert dict(figures_of(other, book.solved)) != before, f"{path} changes nothing"
         assert differences(book, other) == {}, path
-        book.write_back(path, stood)
-    book.work_out()
+        book.restore(path, before_change)
+    book.recalculate()
     assert differences(book, case) == {}
 
 
@@ -211,7 +211,7 @@ def test_change_inputs_together_and_every_figure_follows(
         book.write(path, value)
         case = changed(case, path, value)
         if number % 5 == 0 or number == len(changes):
-            book.work_out()
+            book.recalculate()
             assert differences(book, case) == {}, f"up to {path}"
 
 
@@ -238,10 +238,10 @@ def part(workbook: bytes, name: str) -> str:
 
 
 def test_every_formula_carries_its_value_and_is_known_to_any_program(club: View) -> None:
-    found = list(formulas(workbook_of(club)))
-    assert len(found) > 10_000
-    assert [text for text, value in found if value is None] == []
-    called = {name for text, _ in found for name in re.findall(r"([A-Z][A-Z.]*)\(", text)}
+    written = list(formulas(workbook_of(club)))
+    assert len(written) > 10_000
+    assert [text for text, value in written if value is None] == []
+    called = {name for text, _ in written for name in re.findall(r"([A-Z][A-Z.]*)\(", text)}
     assert called - KNOWN == set()
 
 
@@ -256,8 +256,8 @@ def test_a_users_text_cannot_start_a_formula(tmp_path: Path) -> None:
         text = file.read_text().replace('"Display"', "'=1+1'").replace('"Hangar"', "'@x'")
         file.write_text(re.sub(r"(?m)^title = .*$", "title = '=HYPERLINK(\"x\")'", text, count=1))
     case = case_in(folder)
-    told = {text for text, _ in formulas(workbook_of(view_at(case)))}
-    assert told & {"1+1", "@x", 'HYPERLINK("x")', "HYPERLINK(&quot;x&quot;)"} == set()
+    texts = {text for text, _ in formulas(workbook_of(view_at(case)))}
+    assert texts & {"1+1", "@x", 'HYPERLINK("x")', "HYPERLINK(&quot;x&quot;)"} == set()
     assert differences(recalculated(case, tmp_path), case) == {}
 
 
@@ -286,7 +286,7 @@ def test_amounts_with_tax_in_stay_whatever_tax_a_reader_writes(tmp_path: Path) -
     assert differences(book, case) == {}
     for path, tax in TAXES.items():
         book.write(path, tax)
-        book.work_out()
+        book.recalculate()
         case = changed(case, path, tax)
         assert differences(book, case) == {}, path
     # Display 13000 * 1.19 + 420 - 105, work 90 * 105, clearing out 63, static hoses 700

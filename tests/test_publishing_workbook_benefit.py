@@ -1,6 +1,6 @@
 """The workbook's newer inputs: worth, value tax, costs that end, raises that end, the ledger's all.
 
-Each figure is held against our engine, recalculated by an independent spreadsheet engine.
+An independent spreadsheet engine recalculates each workbook; every figure must equal our engine's.
 """
 
 import shutil
@@ -95,11 +95,11 @@ def newer_case(place: Path, *more: tuple[str, str, str]) -> Case:
     return settled(replace(case_in(folder_with(place, *more)), ledger=rows))
 
 
-def holding(book: Recalculated, option_id: str, amount: float) -> Mapping[str, Solved | None]:
-    """Return the raises that are held with one of them changed."""
-    found = book.solved[option_id]
-    assert found is not None
-    return {**book.solved, option_id: replace(found, amount=amount)}
+def with_raise(book: Recalculated, option_id: str, amount: float) -> Mapping[str, Solved | None]:
+    """Return the solved raises with one of them changed."""
+    solved = book.solved[option_id]
+    assert solved is not None
+    return {**book.solved, option_id: replace(solved, amount=amount)}
 
 
 def test_change_a_newer_input_and_every_figure_follows(tmp_path: Path) -> None:
@@ -119,11 +119,11 @@ def test_a_raise_that_the_draws_found_is_an_input_with_a_note(solve: str, tmp_pa
     terms = 'hourly_rate_increase = 2\nassessment_per_member = 100\nsolve = "dues"\n'
     case = newer_case(tmp_path, ("options/refit.toml", terms, f'solve = "{solve}"\n'))
     book, path = recalculated(case, tmp_path), f"options.refit.funding.{key}"
-    found = book.solved["refit"]
-    assert found is not None
-    assert found.amount is not None
-    assert found.amount > 0.0
-    assert book[path] == found.amount == book[f"options.refit.funded.{key}"]
+    solved = book.solved["refit"]
+    assert solved is not None
+    assert solved.amount is not None
+    assert solved.amount > 0.0
+    assert book[path] == solved.amount == book[f"options.refit.funded.{key}"]
     sheet, row, column = book.places[path]
     assert book.model.get_cell_value(sheet, row, column + 2) == (
         "worked out by panelworth: it holds the floor in 90 % of 100 draws, for the first 2 years; "
@@ -133,8 +133,8 @@ def test_a_raise_that_the_draws_found_is_an_input_with_a_note(solve: str, tmp_pa
     likely = book["options.refit.funded.solve_likely"]
     for amount in (0.0, 41.5):
         book.write(path, amount)
-        book.work_out()
-        book.solved = holding(book, "refit", amount)
+        book.recalculate()
+        book.solved = with_raise(book, "refit", amount)
         assert differences(book, case) == {}, amount
     assert book["options.refit.funded.solve_likely"] == pytest.approx(likely, abs=1e-9)
 
@@ -175,15 +175,15 @@ def test_what_follows_no_change_is_written_as_the_engine_has_it(tmp_path: Path) 
 
 def rows_of(book: Recalculated, title: str, columns: int) -> dict[str, list[Any]]:
     """Return the rows of a sheet, without its head, by what stands in their first cell."""
-    sheets = [each["name"] for each in book.model.get_worksheets_properties()]
-    sheet, found = sheets.index(title), {}
+    rows: dict[str, list[Any]] = {}
+    sheet = book.sheet_titles.index(title)
     for row in range(4, 120):
         label, *cells = (
             book.model.get_cell_value(sheet, row, column + 1) for column in range(columns + 1)
         )
         if label:
-            found[str(label)] = cells
-    return found
+            rows[str(label)] = cells
+    return rows
 
 
 def test_parts_add_up_to_the_net_benefit_in_the_workbook(tmp_path: Path) -> None:
@@ -194,15 +194,15 @@ def test_parts_add_up_to_the_net_benefit_in_the_workbook(tmp_path: Path) -> None
             float(book[f"{path}.parts.{key}"])
             for key in ("running", "project", "airplane_value", "hours", "members", "loan")
         ]
-        assert len([each for each in parts if each != 0.0]) >= len(parts) - 1
+        assert len([part for part in parts if part != 0.0]) >= len(parts) - 1
         assert book[f"{path}.net_benefit"] == pytest.approx(sum(parts), abs=1e-6)
 
 
 def test_a_single_owner_is_asked_for_nothing_that_only_a_club_has() -> None:
     view = view_at(case_in(TESTS.parent / "scenarios" / "brackenholt-owner"))
-    listed = [each.path for each in scenario_inputs(view)]
+    listed = [row.path for row in scenario_inputs(view)]
     for option_id in view.tags:
-        listed += [each.path for each in option_inputs(view, option_id)]
+        listed += [row.path for row in option_inputs(view, option_id)]
     club = ("members.", "dues", "assessment", "raise", "floor", "hourly_rate_increase")
     assert [path for path in listed if any(word in path for word in club)] == []
     assert any(path.endswith("funding.loan.apr") for path in listed)

@@ -17,9 +17,9 @@ def test_the_library_would_change_no_formula(club: View, owner: View) -> None:
         book = zipfile.ZipFile(io.BytesIO(workbook_of(view)))
         sheets = [name for name in book.namelist() if name.startswith("xl/worksheets/sheet")]
         formulas = {
-            html.unescape(each)
+            html.unescape(formula)
             for name in sheets
-            for each in re.findall(r"<f>(.*?)</f>", book.read(name).decode())
+            for formula in re.findall(r"<f>(.*?)</f>", book.read(name).decode())
         }
         assert len(formulas) > 1000
-        assert [each for each in formulas if page._prepare_formula(f"={each}") != each] == []
+        assert [text for text in formulas if page._prepare_formula(f"={text}") != text] == []

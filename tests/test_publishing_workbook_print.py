@@ -41,16 +41,16 @@ def prints(workbook: bytes) -> Iterator[Print]:
     with zipfile.ZipFile(io.BytesIO(workbook)) as file:
         book = ET.fromstring(file.read("xl/workbook.xml"))  # noqa: S314 (our own)
         named = {
-            (each.get("name", ""), int(each.get("localSheetId", -1))): each.text or ""
-            for each in book.iter(f"{MAIN}definedName")
+            (name.get("name", ""), int(name.get("localSheetId", -1))): name.text or ""
+            for name in book.iter(f"{MAIN}definedName")
         }
-        for place, each in enumerate(book.iter(f"{MAIN}sheet")):
+        for place, listed in enumerate(book.iter(f"{MAIN}sheet")):
             sheet = ET.fromstring(  # noqa: S314
                 file.read(f"xl/worksheets/sheet{place + 1}.xml")
             )
             area = named.get(("_xlnm.Print_Area", place), "")
             repeats = ("_xlnm.Print_Titles", place) in named
-            yield _print(each.get("name", ""), sheet, area, repeats=repeats)
+            yield _print(listed.get("name", ""), sheet, area, repeats=repeats)
 
 
 def _print(title: str, sheet: ET.Element, area: str, *, repeats: bool) -> Print:
@@ -75,9 +75,9 @@ def _print(title: str, sheet: ET.Element, area: str, *, repeats: bool) -> Print:
 def test_a_workbook_prints_on_few_pages_that_can_be_read(
     name: str, request: pytest.FixtureRequest
 ) -> None:
-    found = list(prints(workbook_of(request.getfixturevalue(name))))
-    assert sum(each.pages for each in found) <= MOST_PAGES, found
-    assert [each for each in found if each.scale < SMALLEST] == []
+    sheets = list(prints(workbook_of(request.getfixturevalue(name))))
+    assert sum(sheet.pages for sheet in sheets) <= MOST_PAGES, sheets
+    assert [sheet for sheet in sheets if sheet.scale < SMALLEST] == []
 
 
 def test_long_sheets_repeat_their_headings_on_every_page(club: View) -> None:
@@ -105,7 +105,9 @@ def test_no_row_is_lower_than_its_words(club: View, title: str) -> None:
         sheet = ET.fromstring(file.read(f"xl/worksheets/sheet{place}.xml"))  # noqa: S314
         shared = ET.fromstring(file.read("xl/sharedStrings.xml"))  # noqa: S314
     texts = ["".join(part.text or "" for part in each.iter(f"{MAIN}t")) for each in shared]
-    widest = 110 if title == "Read me" else 92 * 11 / 9  # letters: told in letters of 9 points
+    widest = (
+        110 if title == "Read me" else 92 * 11 / 9
+    )  # letters: meanings are in letters of 9 points
     checked = 0
     for row in sheet.iter(f"{MAIN}row"):
         cells = [each for each in row if each.get("t") == "s"]

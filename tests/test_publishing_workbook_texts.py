@@ -36,9 +36,9 @@ def elements(workbook: bytes) -> Iterator[tuple[str, ET.Element]]:
 
 def read_in(workbook: bytes) -> Iterator[str]:
     """Yield the texts that a reader sees or hears, but for the names of cells."""
-    found = list(elements(workbook))
-    names = {element.get("name") for tag, element in found if tag == "definedName"}
-    for tag, element in found:
+    parts = list(elements(workbook))
+    names = {element.get("name") for tag, element in parts if tag == "definedName"}
+    for tag, element in parts:
         if tag in SHOWN and element.text not in names:
             yield _whole(element.text or "")
         yield from (_whole(text) for name, text in element.items() if name in HEARD)
@@ -78,8 +78,8 @@ class Careless(NullTranslations):
 
     def gettext(self, message: str) -> str:
         """Return a text, badly translated."""
-        found = {"project": "Vorhaben", "purchase": "vorhaben", "yes": '"ja"', "no": "nein*"}
-        return found.get(message, message)
+        translations = {"project": "Vorhaben", "purchase": "vorhaben", "yes": '"ja"', "no": "nein*"}
+        return translations.get(message, message)
 
 
 def test_words_that_formulas_add_up_by_stay_apart_in_any_language() -> None:

@@ -1,6 +1,6 @@
-"""A workbook in a spreadsheet engine, and the same scenario in ours: what is held against what.
+"""A workbook in a spreadsheet engine and the same scenario in our engine, to compare the two.
 
-`Recalculated` works a workbook out with ironcalc, an independent open-source spreadsheet engine;
+`Recalculated` calculates a workbook with ironcalc, an independent open-source spreadsheet engine;
 `figures_of` asks our engine for the same figures, named as the workbook names its cells.
 """
 
@@ -37,23 +37,23 @@ Value = float | str | date
 
 
 class Recalculated:
-    """A workbook opened, changed and worked out anew, as in a spreadsheet program.
+    """A workbook opened, changed and recalculated, as in a spreadsheet program.
 
-    `solved` are the raises that the trials found when it was made, by option: inputs here.
+    `solved` are the raises, by option, that were solved in the trials: inputs of the workbook.
     """
 
     def __init__(self, file: Path, solved: Mapping[str, Solved | None]) -> None:
-        """Open a workbook and work it out."""
+        """Open a workbook and calculate it."""
         self.solved = solved
         self.model = ironcalc.load_from_xlsx(str(file), "en", "UTC")
-        sheets = [each["name"] for each in self.model.get_worksheets_properties()]
+        self.sheet_titles = [sheet["name"] for sheet in self.model.get_worksheets_properties()]
         self.places: dict[str, tuple[int, int, int]] = {}
-        for each in self.model.get_defined_name_list():
-            sheet, _, cell = each["formula"].rpartition("!")
+        for defined in self.model.get_defined_name_list():
+            sheet, _, cell = defined["formula"].rpartition("!")
             if ":" not in cell:
                 row, column = xl_cell_to_rowcol(cell.replace("$", ""))
-                place = (sheets.index(sheet.strip("'")), row + 1, column + 1)
-                self.places[each["name"]] = place
+                place = (self.sheet_titles.index(sheet.strip("'")), row + 1, column + 1)
+                self.places[defined["name"]] = place
         self.model.evaluate()
 
     def __getitem__(self, path: str) -> float | str:
@@ -66,7 +66,7 @@ class Recalculated:
         return name_of(path) in self.places
 
     def write(self, path: str, value: Value) -> str:
-        """Write another value into an input's cell and return what stood there."""
+        """Write another value into an input's cell and return its former content."""
         place = self.places[name_of(path)]
         before: str = self.model.get_cell_content(*place)
         if isinstance(value, str):
@@ -76,18 +76,17 @@ class Recalculated:
             self.model.update_cell_with_number(*place, float(number))
         return before
 
-    def write_back(self, path: str, before: str) -> None:
-        """Write what stood in an input's cell, a formula too."""
+    def restore(self, path: str, before: str) -> None:
+        """Write an input's former content back, a formula as well."""
         self.model.set_user_input(*self.places[name_of(path)], before)
 
-    def work_out(self) -> None:
-        """Work out every formula anew."""
+    def recalculate(self) -> None:
+        """Recalculate every formula."""
         self.model.evaluate()
 
     def column(self, title: str, heading: str) -> list[Any]:
         """Return the months of a column of a sheet, by its heading."""
-        sheets = [each["name"] for each in self.model.get_worksheets_properties()]
-        sheet, row, column = sheets.index(title), 4, 1
+        sheet, row, column = self.sheet_titles.index(title), 4, 1
         while self.model.get_cell_value(sheet, row, column) != heading:
             assert not self.model.is_empty_cell(sheet, row, column), heading
             column += 1
@@ -105,7 +104,7 @@ def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
             if name.startswith("xl/worksheets/sheet"):
                 text = file.read(name).decode()
                 cell = r"<c [^>]*><f>([^<]*)</f>(?:<v>([^<]*)</v>)?"
-                yield from ((found[1], found[2]) for found in re.finditer(cell, text))
+                yield from ((match[1], match[2]) for match in re.finditer(cell, text))
 
 
 def changed(case: Case, path: str, value: Value) -> Case:
@@ -114,8 +113,8 @@ def changed(case: Case, path: str, value: Value) -> Case:
     if path in case.job_prices:
         return replace(case, job_prices={**case.job_prices, path: exactly(float(value))})
     if key in ("paid", "invoiced", "credit"):
-        said = value if key == "paid" else Sums(before_tax=float(value))
-        standing = replace(case.standings.get(item, Standing(path=item)), **{key: said})
+        stated = value if key == "paid" else Sums(before_tax=float(value))
+        standing = replace(case.standings.get(item, Standing(path=item)), **{key: stated})
         return replace(case, standings={**case.standings, item: standing})
     if path.startswith("options."):
         _, option_id, rest = path.split(".", 2)
@@ -125,23 +124,26 @@ def changed(case: Case, path: str, value: Value) -> Case:
 
 
 def _changed(record: BaseModel, path: str, value: Value) -> Any:  # noqa: ANN401 (the same record)
-    found = STEP.match(path)
-    assert found, path
-    key, name, rest = found.groups()
-    held = getattr(record, key)
+    step = STEP.match(path)
+    assert step, path
+    key, name, rest = step.groups()
+    current = getattr(record, key)
     if rest is None and name is not None:
         weights = [
-            value if month == name else each for month, each in zip(MONTH_NAMES, held, strict=True)
+            value if month == name else weight
+            for month, weight in zip(MONTH_NAMES, current, strict=True)
         ]
         return record.model_copy(update={key: tuple(weights)})
     if rest is None:
         value = value == "yes" if key == "resale" else value
-        fits = exactly(float(value)) if isinstance(held, Quantity) else value
+        fits = exactly(float(value)) if isinstance(current, Quantity) else value
         return record.model_copy(update={key: fits})
     if name is None:
-        return record.model_copy(update={key: _changed(held, rest, value)})
-    entries = tuple(_changed(each, rest, value) if each.name == name else each for each in held)
-    assert entries != held, f"{path} changes nothing"
+        return record.model_copy(update={key: _changed(current, rest, value)})
+    entries = tuple(
+        _changed(entry, rest, value) if entry.name == name else entry for entry in current
+    )
+    assert entries != current, f"{path} changes nothing"
     return record.model_copy(update={key: entries})
 
 
@@ -154,7 +156,7 @@ def flows_by_option(case: Case) -> dict[str, Flows]:
 def figures_of(case: Case, solved: Mapping[str, Solved | None]) -> Iterator[tuple[str, Any]]:
     """Yield our engine's likely figures by the paths that the workbook's cells are named after.
 
-    `solved` are the raises that are held, by option.
+    `solved` are the solved raises, by option.
     """
     flows = flows_by_option(case)
     baseline = flows[case.scenario.baseline]

@@ -10,14 +10,14 @@ from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.incremental import Discounting
 from panelworth.publishing.workbook.month_table import MonthTable
 from panelworth.publishing.workbook.names import RAISE_KEYS, Raise, SharedStep
-from panelworth.publishing.workbook.reserve_columns import HALF_A_CENT, raise_of
+from panelworth.publishing.workbook.reserve_columns import HALF_A_CENT, after_drawing, raise_of
 from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL, word
 
 Formula = Callable[[FormulaContext, MonthTable], str]
 
 
 def outlay(context: FormulaContext, _: MonthTable) -> str:
-    """Project and purchase, tax in."""
+    """Project and purchase, with tax."""
     return _totals(context, "project", "purchase")
 
 
@@ -74,13 +74,13 @@ def net_benefit(context: FormulaContext, _: MonthTable) -> str:
     return "+".join(figure(context, key) for key in parts if context.has_cell(f"likely.{key}"))
 
 
-def more(key: str) -> Formula:
-    """Return the present value of a column less the baseline's."""
+def gain(key: str) -> Formula:
+    """Present value of a column less that of the baseline's."""
     return lambda _, table: f"{present(table, key)}-{present(baseline_of(table), key)}"
 
 
-def less(key: str) -> Formula:
-    """Return the present value of the baseline's column less the option's: what costs less."""
+def saving(key: str) -> Formula:
+    """Present value of the baseline's column less that of the option's: what costs less."""
     return lambda _, table: f"{present(baseline_of(table), key)}-{present(table, key)}"
 
 
@@ -91,7 +91,7 @@ def baseline_of(table: MonthTable) -> MonthTable:
     return table.baseline
 
 
-def _end_more(context: FormulaContext, table: MonthTable) -> str:
+def _end_value_gain(context: FormulaContext, table: MonthTable) -> str:
     """(end - the baseline's end)·d(H)."""
     ends = f"({context.cell('end_value')}-{context.compared.cell('end_value')})"
     return at_the_end(ends, table)
@@ -105,27 +105,28 @@ def loan_npv(context: FormulaContext, table: MonthTable) -> str:
     return f"{present(table, 'loan')}-{owed}"
 
 
-def _loan_more(context: FormulaContext, _: MonthTable) -> str:
+def _loan_gain(context: FormulaContext, _: MonthTable) -> str:
+    """loan_npv less the baseline's."""
     return _less_baseline(context, "loan_npv")
 
 
 def cost_per_hour(context: FormulaContext, table: MonthTable) -> str:
     """cost_npv / Σ hours·d."""
-    return per(figure(context, "cost_npv"), present(table, "hours"))
+    return quotient(figure(context, "cost_npv"), present(table, "hours"))
 
 
 def cost_per_member_month(context: FormulaContext, table: MonthTable) -> str:
     """cost_npv / Σ members·d from month 1."""
-    return per(figure(context, "cost_npv"), present(table, "members", 1))
+    return quotient(figure(context, "cost_npv"), present(table, "members", 1))
 
 
-def per(money: str, count: str) -> str:
-    """Divide, where there is anything to divide by."""
+def quotient(money: str, count: str) -> str:
+    """Money / count, where count is above 0."""
     return f'IF({count}>0,{money}/{count},"{NONE}")'
 
 
 def equivalent_annual_cost(context: FormulaContext, _: MonthTable) -> str:
-    """Return the level yearly sum of the same worth: cost_npv·r/(1-(1+r)^-years)."""
+    """Return the level yearly sum of the same present value: cost_npv·r/(1-(1+r)^-years)."""
     rate, years = context.scenario_cells.rates.discount, context.shared(SharedStep.YEARS)
     return f"-PMT({rate},{years},{figure(context, 'cost_npv')})"
 
@@ -161,62 +162,84 @@ def first_payback(discounting: Discounting) -> Formula:
     return formula
 
 
+def if_any(cells: str, formula: str, otherwise: str) -> str:
+    """Return a formula of cells where any of them holds a number, else a word."""
+    return f'IF(COUNT({cells})=0,"{otherwise}",{formula})'
+
+
+def a_year(monthly_rate: str) -> str:
+    """Effective rate a year: (1 + monthly rate)^12 - 1."""
+    return f"(1+{monthly_rate})^12-1"
+
+
 def irr(context: FormulaContext, table: MonthTable) -> str:
-    """Return the yearly rate at which the difference is worth nothing, if there is just one."""
-    rate = f"(1+IRR({table.column('with_end')},{context.cell('rate_guess')}))^12-1"
+    """Return the yearly rate at which the present value of the difference is 0, if there is one.
+
+    The Rates sheet counts such rates (`turns`) and gives the guess that IRR starts from.
+    """
+    rate = a_year(f"IRR({table.column('with_end')},{context.cell('rate_guess')})")
     turns = context.cell("turns")
     return f'IF({turns}=1,{rate},IF({turns}=0,"{NONE}","{word(SEVERAL)}"))'
 
 
 def mirr(context: FormulaContext, table: MonthTable) -> str:
-    """Return the modified rate, both its rates the discount rate; flows must have both signs."""
+    """Return the modified rate of return, a year; the flows must have both signs.
+
+    It finances and reinvests at the discount rate.
+    """
     monthly, flows = context.shared(SharedStep.MONTHLY_DISCOUNT), table.column("with_end")
-    rate = f"(1+MIRR({flows},{monthly},{monthly}))^12-1"
+    rate = a_year(f"MIRR({flows},{monthly},{monthly})")
     return f'IF(AND(MIN({flows})<0,MAX({flows})>0),{rate},"{NONE}")'
 
 
 def savings_to_investment(_: FormulaContext, table: MonthTable) -> str:
-    """PV(difference without project flows, with that of end values) / PV(invested)."""
+    """PV(savings) / PV(invested), both against the baseline.
+
+    Savings are the difference with that of end values, but without project flows.
+    """
     invested = present(table, "invested")
     savings = f"({present(table, 'with_end')}+{invested})"
     return f'IF({invested}>{HALF_A_CENT},{savings}/{invested},"{NONE}")'
 
 
 def adjusted_irr(context: FormulaContext, _: MonthTable) -> str:
-    """(1+r)·SIR^(1/years) - 1."""
+    """(1+r)·SIR^(1/years) - 1, SIR the savings-to-investment ratio, r the discount rate."""
     ratio, years = figure(context, "savings_to_investment"), context.shared(SharedStep.YEARS)
     rate = f"(1+{context.scenario_cells.rates.discount})*{ratio}^(1/{years})-1"
     return f'IF(N({ratio})<0,"{NONE}",IF(ISNUMBER({ratio}),{rate},"{NONE}"))'
 
 
 def _shortfall(context: FormulaContext, table: MonthTable) -> str:
-    """-(Σ Δnet·d + Δloan_npv): the cash without any value at the end."""
-    cash = f"{figure(context, 'npv_vs_baseline')}-{_end_more(context, table)}"
-    return f"-({cash}+{_loan_more(context, table)})"
+    """-(Σ Δnet·d + Δloan_npv): what the club's cash falls short of the baseline's.
+
+    Without the value at the end, which no member can spend.
+    """
+    cash = f"{figure(context, 'npv_vs_baseline')}-{_end_value_gain(context, table)}"
+    return f"-({cash}+{_loan_gain(context, table)})"
 
 
-def whole_dues(context: FormulaContext, table: MonthTable) -> str:
-    """-T / Σ members·d."""
-    return per(_shortfall(context, table), present(table, "members", 1))
+def dues_to_be_whole(context: FormulaContext, table: MonthTable) -> str:
+    """Shortfall / Σ members·d from month 1."""
+    return quotient(_shortfall(context, table), present(table, "members", 1))
 
 
-def whole_rate(context: FormulaContext, table: MonthTable) -> str:
-    """-T / Σ hours·d."""
-    return per(_shortfall(context, table), present(table, "hours"))
+def rate_to_be_whole(context: FormulaContext, table: MonthTable) -> str:
+    """Shortfall / Σ hours·d."""
+    return quotient(_shortfall(context, table), present(table, "hours"))
 
 
-def whole_assessment(context: FormulaContext, table: MonthTable) -> str:
-    """-T / members(0)."""
-    return per(_shortfall(context, table), table.cell("members", 0))
+def assessment_to_be_whole(context: FormulaContext, table: MonthTable) -> str:
+    """Shortfall / members(0)."""
+    return quotient(_shortfall(context, table), table.cell("members", 0))
 
 
 PARTS: dict[str, Formula] = {
-    "running": less("running_costs"),
-    "project": less("project_net"),
-    "airplane_value": _end_more,
-    "hours": more("worth"),
-    "members": more("newcomers"),
-    "loan": _loan_more,
+    "running": saving("running_costs"),
+    "project": saving("project_net"),
+    "airplane_value": _end_value_gain,
+    "hours": gain("worth"),
+    "members": gain("newcomers"),
+    "loan": _loan_gain,
 }
 LIKELY: dict[str, Formula] = {
     "net_benefit": net_benefit,
@@ -241,9 +264,9 @@ LIKELY: dict[str, Formula] = {
     "adjusted_irr": adjusted_irr,
 }
 TO_BE_WHOLE: dict[str, Formula] = {
-    "dues_per_member_month": whole_dues,
-    "hourly_rate": whole_rate,
-    "assessment_per_member": whole_assessment,
+    "dues_per_member_month": dues_to_be_whole,
+    "hourly_rate": rate_to_be_whole,
+    "assessment_per_member": assessment_to_be_whole,
 }
 
 
@@ -253,14 +276,14 @@ def lowest_balance(_: FormulaContext, table: MonthTable) -> str:
 
 
 def lowest_balance_month(_: FormulaContext, table: MonthTable) -> str:
-    """Return the first month in which it is there."""
+    """Return the first month in which the reserve is at its lowest."""
     return f"MIN({table.column('lowest')})"
 
 
 def below_floor_month(_: FormulaContext, table: MonthTable) -> str:
     """Return the first month below the floor."""
     below = table.column("below")
-    return f'IF(COUNT({below})=0,"{word(NEVER)}",MIN({below}))'
+    return if_any(below, f"MIN({below})", word(NEVER))
 
 
 def balance_at_end(_: FormulaContext, table: MonthTable) -> str:
@@ -273,9 +296,11 @@ def solve_likely(context: FormulaContext, table: MonthTable) -> str:
     if context.option.funding.solve is None:
         return f'"{NONE}"'
     needed = table.column("needed")
-    up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
+    # A hundred-millionth less: floating point must not round a whole cent up to the next.
+    rounded_up = f"MAX(0,ROUNDUP(MAX({needed})-0.00000001,2))"
+    # A month with a word in it has no number: there no raise is enough.
     months = context.shared(SharedStep.FLOOR_MONTHS)
-    return f'IF(COUNT({needed})<={months},"{word(NO_RAISE)}",{up})'
+    return f'IF(COUNT({needed})<={months},"{word(NO_RAISE)}",{rounded_up})'
 
 
 def stated_raise(solve: Raise) -> Formula:
@@ -286,13 +311,13 @@ def stated_raise(solve: Raise) -> Formula:
 def lowest_coverage(_: FormulaContext, table: MonthTable) -> str:
     """Return the least cover of the loan in any year."""
     cover = table.column("cover")
-    return f'IF(COUNT({cover})=0,"{NONE}",MIN({cover}))'
+    return if_any(cover, f"MIN({cover})", NONE)
 
 
 def lowest_coverage_year(_: FormulaContext, table: MonthTable) -> str:
-    """Return the first year in which it is there."""
+    """Return the first year with the least cover."""
     cover = table.column("cover")
-    return f'IF(COUNT({cover})=0,"{NONE}",(MATCH(MIN({cover}),{cover},0)-1)/12)'
+    return if_any(cover, f"(MATCH(MIN({cover}),{cover},0)-1)/12", NONE)
 
 
 def loan_payment(context: FormulaContext, _: MonthTable) -> str:
@@ -308,7 +333,7 @@ def loan_interest(context: FormulaContext, _: MonthTable) -> str:
 def debt_at_end(context: FormulaContext, _: MonthTable) -> str:
     """Return what is still owed at the horizon."""
     last, drawn = context.shared(SharedStep.MONTHS), context.cell("loan_drawn")
-    owed = f"INDEX({context.cell('loan_owed')},{last}-{drawn})"
+    owed = after_drawing(context, "loan_owed", last)
     return f"IF({last}={drawn},{context.cell('loan_principal')},{owed})"
 
 
@@ -334,9 +359,10 @@ COVERAGE: dict[str, Formula] = {
 
 
 def bill(context: FormulaContext, profile: Profile) -> str:
-    """Return dues + increase + hours/12·(hourly rate at the end + increase); none if unfunded.
+    """Dues + increase + hours/12·(hourly rate after the finish + increase), a month.
 
-    `profile` is a record of cells.
+    There is none where no raise holds the floor: its cell has a word then, no number. `profile` is
+    a record of cells.
     """
     funding = context.option_cells.funding
     raises = [f"{raise_of(funding, solve)}" for solve in RAISE_KEYS]

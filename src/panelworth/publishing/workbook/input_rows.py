@@ -30,7 +30,8 @@ from panelworth.publishing.workbook.words import (
     yes_or_no,
 )
 
-STRUCTURE = {
+# Keys without a row: they decide which rows and columns there are, or no likely figure reads them.
+WITHOUT_ROW = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
     *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
 }
@@ -105,7 +106,7 @@ def _inputs_of(view: View, record: Record, prefix: str) -> Iterator[InputRow]:
     for key in type(record).model_fields:
         value, path = getattr(record, key), f"{prefix}{key}"
         club_only = key in CLUB_ONLY or (key == "worth_per_hour" and value is None)
-        if key in STRUCTURE or (club_only and view.club is None):
+        if key in WITHOUT_ROW or (club_only and view.club is None):
             continue
         if isinstance(record, Club) and key == "floor_years":
             value = view.case.scenario.floor_years if solves(view) else None

@@ -53,6 +53,7 @@ def _write_group(sheet: Sheet, row: int, heading: str, inputs: list[InputRow]) -
 
 
 def _write_input(sheet: Sheet, row: int, given: InputRow) -> None:
+    """Write an input and name its cell; on the last row of a list, name the list as well."""
     book = sheet.book
     name = book.define(given.path, sheet.at(row, LIKELY))
     style = style_of(given)

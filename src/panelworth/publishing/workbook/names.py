@@ -84,6 +84,10 @@ def cells_of(record: R, prefix: str, names: Mapping[str, str]) -> R:
     The result has the record's type, so that a misspelt input fails the type check and an editor
     leads from a formula to the declaration: f"{aircraft.hours_per_year}*{aircraft.fuel_price}".
     At run time those attributes are texts. What has no cell, such as a name or None, stays.
+
+    >>> from panelworth.model.scenario import Rates
+    >>> cells_of(Rates(), "rates.", {"rates.discount": "rates.discount"}).discount
+    'rates.discount'
     """
     cells = {
         key: _cell(getattr(record, key), f"{prefix}{key}", names)

@@ -31,6 +31,7 @@ def _season(context: FormulaContext, row: MonthRow) -> str:
 
 
 def _share_of_year(weights: object, row: MonthRow) -> str:
+    """Return a month's weight over the sum; `weights` is the cell of a list, as text."""
     return f"INDEX({weights},MONTH({row('begins')}))/SUM({weights})"
 
 

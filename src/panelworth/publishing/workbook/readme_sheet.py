@@ -30,7 +30,7 @@ SHEETS = {
     "loans": N_("each loan, payment by payment"),
     "rates": N_("where the difference to the baseline is worth nothing: rates of return"),
 }
-LETTERS = 95  # in a line of the sheet
+LINE_LETTERS = 95  # in a line of the sheet
 FIXED = (
     N_("The number of years, the kinds of options, and which costs, items and jobs they have."),
     N_("Which keys an option changes, and which raise is worked out: build the workbook anew."),
@@ -61,7 +61,7 @@ def write_readme(sheet: Sheet) -> None:
     sheet.write(0, 0, scenario.title, "title")
     if scenario.question:
         sheet.write(1, 0, scenario.question, "wrapped")
-        sheet.fit_height(1, scenario.question, LETTERS)
+        sheet.fit_height(1, scenario.question, LINE_LETTERS)
     sheet.write(2, 0, f"{_as_of(scenario)} {_years_counted(scenario.years)}", "wrapped")
     row = 4
     for heading, lines in blocks:
@@ -69,7 +69,7 @@ def write_readme(sheet: Sheet) -> None:
         for line in lines:
             row += 1
             sheet.write(row, 0, line, "wrapped")
-            sheet.fit_height(row, line, LETTERS)
+            sheet.fit_height(row, line, LINE_LETTERS)
         row += 2
 
 

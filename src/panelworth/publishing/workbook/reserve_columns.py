@@ -69,11 +69,16 @@ def loan_column(context: FormulaContext, loan: LoanCourse, months: int) -> Month
 
     def cash(row: MonthRow) -> str:
         month, drawn = row("month"), context.cell("loan_drawn")
-        payment = f"INDEX({context.cell('loan_paid')},{month}-{drawn})"
+        payment = after_drawing(context, "loan_paid", month)
         later = f"IF({month}>{drawn},-{payment},0)"
         return f"IF({month}={drawn},{context.cell('loan_principal')},{later})"
 
     return MonthColumn(key="loan", heading=_("Loan"), formula=cash, values=loan_cash(loan, months))
+
+
+def after_drawing(context: FormulaContext, key: str, month: str) -> str:
+    """Return what a column of the Loans sheet has in a month after the drawing."""
+    return f"INDEX({context.cell(key)},{month}-{context.cell('loan_drawn')})"
 
 
 def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
