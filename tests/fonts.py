@@ -3,7 +3,7 @@
 They are @fontsource-variable/besley and @fontsource/ibm-plex-sans-condensed, 5.3.0, of npm
 (`npm pack` gets one). Each face becomes two files of the site: what English pages need, which
 every page loads, and the rest of Latin, which a browser fetches for the pages that have such a
-letter. A third file, with all of them, is for drawing pictures and paper; no site has it.
+letter. A third file, TrueType, has all of them: for drawing charts and paper. No site has it.
 The cuts have names of their own: "Plex" is a reserved name (OFL 1.1, clause 3), and a full
 font of the same name on a reader's machine must not take their place.
 """
@@ -111,7 +111,6 @@ def cut(source: Path, face: Face, letters: set[int]) -> TTFont:
     cutter.populate(unicodes=letters)
     cutter.subset(font)
     named(font, face)
-    font.flavor = "woff2"
     return font
 
 
@@ -121,10 +120,12 @@ def main(folder: Path) -> None:
     with TemporaryDirectory() as work:
         for face in FACES:
             source = whole(face, folder, Path(work))
-            cut(source, face, EVERYWHERE | SPACES.keys()).save(FONTS / f"{face.file}.woff2")
-            cut(source, face, REST).save(FONTS / f"{face.file}-more.woff2")
-            every = EVERYWHERE | SPACES.keys() | REST
-            cut(source, face, every).save(WHOLE / f"{face.file}.woff2")
+            first = EVERYWHERE | SPACES.keys()
+            for part, letters in (("", first), ("-more", REST)):
+                font = cut(source, face, letters)
+                font.flavor = "woff2"
+                font.save(FONTS / f"{face.file}{part}.woff2")
+            cut(source, face, first | REST).save(WHOLE / f"{face.file}.ttf")
 
 
 if __name__ == "__main__":

@@ -23,8 +23,8 @@ from fuzz_commands import (
     LONG,
     MUCH,
     STUCK,
+    SVG,
     Fault,
-    Here,
     Run,
     StuckError,
     limited,
@@ -69,7 +69,6 @@ FAULTS = (
 NAME = "club"
 STEPS = 8  # spoils tried one upon the other; in the long run four times as many
 FEW = ["--trials", "100"]
-DRAWN = b'{"schema": "panelworth-drawn/1", "files": {"a.svg": {"from": "0a", "content": "0b"}}}'
 # How often a slower command is run for an accepted folder in the short run: once in so many.
 SAMPLED = {"brief": 5, "breakeven": 6, "changes": 8, "build": 24, "handout": 30}
 
@@ -226,7 +225,6 @@ class Fuzz:
         site: Files = {
             "edition.json": edition(one),
             "edition-before.json": edition(one),
-            "drawn.json": DRAWN,
         }
         spoil = odd_file if rng.random() < 0.15 else of_ending(".json")
         write(here / "site", {".panelworth": b"", **spoil(rng, site)})
@@ -286,7 +284,8 @@ def fuzz(
 ) -> Count:
     """Run cases; each works in a folder of its own, which is removed afterwards unless kept."""
     one = Fuzz(seed, place, thorough)
-    with patch("panelworth.publishing.charts.drawing.Aside", Here), limited_memory():
+    blank = "panelworth.publishing.site.gathering.rendered"
+    with patch(blank, return_value=SVG), limited_memory():
         for number in numbers:
             seen = len(one.count.faults)
             one.case(number)

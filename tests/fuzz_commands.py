@@ -12,12 +12,10 @@ import time
 import traceback
 import warnings
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Future
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import FrameType
-from typing import Any
 
 from click.testing import CliRunner
 
@@ -31,7 +29,7 @@ MUCH = 1500  # megabytes: more is a fault
 MOST = 2500  # megabytes: more is not to be had
 SUMMARY = re.compile(r"\d+ errors?; nothing was written")
 PLACED = re.compile(r"(:\d+)?: (error|warning): ")
-SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'
 
 
 class StuckError(BaseException):
@@ -55,23 +53,6 @@ class Run:
     out: str
     said: str
     faults: tuple[Fault, ...]
-
-
-class Here:
-    """Does at once, in this process, what a build has done in others; draws nothing."""
-
-    def __init__(self, least: int = 1) -> None:
-        """Take what a real one takes."""
-        del least
-
-    def ask(self, work: Any, *given: Any) -> Future[Any]:  # noqa: ANN401 (any work)
-        """Do a work; a picture is a blank one."""
-        done: Future[Any] = Future()
-        done.set_result(SVG if work.__module__.endswith(".pencil") else work(*given))
-        return done
-
-    def __exit__(self, *error: object) -> None:
-        """End nothing."""
 
 
 @contextmanager

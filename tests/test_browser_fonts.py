@@ -11,8 +11,8 @@ from pypdf import PdfReader
 
 from panelworth import templates_folder
 from panelworth.publishing.charts import axes as charts
-from panelworth.publishing.charts import lettering
-from panelworth.publishing.charts import rendering as pencil
+from panelworth.publishing.charts.rendering import rendered
+from panelworth.publishing.fonts import FAMILY, HEADS
 from panelworth.publishing.site.gathering import assets
 
 ENGLISH = "A member’s bill: +$9,277 − “8 in 10” · 3 × 4 °"
@@ -36,7 +36,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path = out / "site" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-    picture = charts.within_page("a", pencil.drawn(json.dumps(PICTURE)).decode())
+    picture = charts.within_page("a", rendered(json.dumps(PICTURE)))
     styles = ("fonts", "style")
     links = "".join(f'<link rel="stylesheet" href="../assets/{each}.css">' for each in styles)
     for name, words, shown in (("english", ENGLISH, ""), ("polish", POLISH, picture)):
@@ -71,7 +71,7 @@ def test_a_page_is_set_in_the_sites_fonts_and_loads_what_its_letters_need(
     page.goto((folder / f"{name}.html").as_uri())
     page.locator("h1").wait_for()
     assert {each for each in asked if each.endswith(".woff2")} == asked_for
-    ours = {each.replace(" ", "") for each in (lettering.HEADS, lettering.FAMILY)}
+    ours = {each.replace(" ", "") for each in (HEADS, FAMILY)}
     assert families(page.pdf()) == ours
     assert said == []
     page.close()

@@ -182,12 +182,11 @@ def test_brief_prints_a_summary_and_where_to_read_on() -> None:
     assert result.output.endswith("- https://club.example/panel\n")
 
 
-def test_build_gives_cards_for_an_address_and_keeps_it_nowhere(tmp_path: Path) -> None:
+def test_build_names_an_address_when_it_is_given_one_and_keeps_it_nowhere(tmp_path: Path) -> None:
     words = ("build", SCENARIOS / "brackenholt-owner", "--out", tmp_path / "site", "--trials", 200)
     assert run(*words, "--address", "https://club.example").exit_code == 0
-    assert (tmp_path / "site" / "cards" / "index.png").is_file()
+    assert "club.example" in (tmp_path / "site" / "index.html").read_text()
     assert run(*words).exit_code == 0
-    assert not (tmp_path / "site" / "cards").exists()
     assert "club.example" not in (tmp_path / "site" / "index.html").read_text()
 
 

@@ -173,9 +173,9 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
         assert "With Price of every project +20 %" in text
         assert "Back to plan" not in text
         return
-    shelf = PreviewState(templates_folder())
-    shelf.show(files)
-    with serving(shelf, 0) as address:  # a page opened as a file may not look at its styles
+    state = PreviewState(templates_folder())
+    state.show(files)
+    with serving(state, 0) as address:  # a page opened as a file may not look at its styles
         opened(browser, f"{address}compare.html#overrun=20")
         shown = "document.querySelector({!r}).getClientRects().length"
         assert browser.look(shown.format(".controls")) == 1
@@ -186,12 +186,12 @@ def test_what_is_moved_stands_on_paper_and_the_controls_do_not(
 
 
 def test_the_preview_follows_what_is_put_on_its_shelf(browser: Driven, files: Files) -> None:
-    shelf = PreviewState(templates_folder())
-    shelf.show(files)
-    with serving(shelf, 0) as address:
+    state = PreviewState(templates_folder())
+    state.show(files)
+    with serving(state, 0) as address:
         opened(browser, f"{address}bill.html#hours=33")
         assert browser.look("document.getElementById('bill-hours').value") == "33"
-        shelf.show({**files, "bill.html": files["bill.html"].replace(b"<h1>", b"<h1>New: ")})
+        state.show({**files, "bill.html": files["bill.html"].replace(b"<h1>", b"<h1>New: ")})
         browser.until("document.querySelector('h1').textContent.startsWith('New: ')")
         browser.until("document.getElementById('bill-hours').value === '33'")
         browser.go("about:blank")
@@ -201,9 +201,9 @@ def test_another_site_can_neither_load_nor_frame_nor_open_the_preview(
     browser: Driven, files: Files, tmp_path: Path
 ) -> None:
     """A page from a file is of another site than the preview."""
-    shelf = PreviewState(templates_folder())
-    shelf.show({**files, "secret.js": b"window.secret = 1;"})
-    with serving(shelf, 0) as address:
+    state = PreviewState(templates_folder())
+    state.show({**files, "secret.js": b"window.secret = 1;"})
+    with serving(state, 0) as address:
         page = tmp_path / "other.html"
         page.write_text(
             f'<script src="{address}secret.js" onload="loaded = 1" onerror="failed = 1"></script>'

@@ -207,7 +207,7 @@ def test_a_full_disc_is_told_without_a_traceback(
     assert [path.name for path in out.parent.iterdir()] == ["site"]
 
 
-@pytest.mark.parametrize("moment", ["drawing small", "checking links", "writing"])
+@pytest.mark.parametrize("moment", ["making the pages of small", "checking links", "writing"])
 def test_a_site_whose_parent_is_removed_meanwhile_is_published_and_told_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: str
 ) -> None:

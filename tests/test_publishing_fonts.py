@@ -16,16 +16,16 @@ from pypdf import PdfReader
 
 from panelworth import templates_folder
 from panelworth.publishing.charts import axes as charts
-from panelworth.publishing.charts import lettering
-from panelworth.publishing.charts import rendering as pencil
-from panelworth.publishing.site import link_cards as cards
+from panelworth.publishing.charts.rendering import rendered
+from panelworth.publishing.fonts import FACES, FAMILY, HEADS
 from panelworth.publishing.site.gathering import assets
-from panelworth.publishing.site.site_archive import carried
+from panelworth.publishing.site.site_archive import archived
 
 FONTS = templates_folder() / "assets" / "fonts"
+WHOLE = templates_folder() / "fonts"
 ROOT = Path(__file__).parents[1]
 MOST = 62 * 1024
-PARTS = [(name, "") for name in lettering.FACES] + [(name, "-more") for name in lettering.FACES]
+PARTS = [(name, "") for name in FACES] + [(name, "-more") for name in FACES]
 # Letters beyond a to z that a language needs: CLDR's main exemplar characters, from memory.
 LETTERS = {
     "cs": "áčďéěíňóřšťúůýž", "da": "æøåé", "de": "äöüß", "es": "áéíñóúü¿¡", "et": "äõöüšž",
@@ -77,10 +77,10 @@ def test_licences_travel_with_the_fonts_into_every_site_and_its_zip() -> None:
             assert not re.search("plex|ibm", str(names.getName(1, 3, 1)), re.IGNORECASE)
     fonts = {name for name in files if name.startswith("assets/fonts/")}
     assert len(fonts) == 8
-    assert fonts <= carried(files).keys()
+    assert fonts <= archived(files).keys()
 
 
-@pytest.mark.parametrize("name", lettering.FACES)
+@pytest.mark.parametrize("name", FACES)
 def test_a_face_has_the_letters_of_every_latin_language_of_europe(name: str) -> None:
     known = {chr(code) for code in letters(name) | letters(name, "-more")}
     missing = {
@@ -104,21 +104,21 @@ def test_sums_of_money_are_written_in_the_fonts_of_the_pages(code: str) -> None:
 def test_what_english_pages_say_needs_the_first_part_alone() -> None:
     texts = (ROOT / "templates" / "texts" / "site.pot").read_text(encoding="utf-8")
     said = {ord(letter) for letter in texts if letter.isprintable()}
-    for name in lettering.FACES:
+    for name in FACES:
         assert said - letters(name) == set()
 
 
-@pytest.mark.parametrize("name", lettering.FACES)
+@pytest.mark.parametrize("name", FACES)
 def test_the_parts_of_a_face_share_no_letter_and_make_it_whole(name: str) -> None:
     first, rest = letters(name), letters(name, "-more")
     assert first & rest == set()
-    whole = TTFont(io.BytesIO(lettering.whole(name)))
+    whole = TTFont(WHOLE / f"{name}.ttf")
     assert set(whole.getBestCmap()) == first | rest
-    assert whole["OS/2"].usWeightClass == lettering.FACES[name][1]
-    assert str(whole["name"].getName(1, 3, 1)) == lettering.FACES[name][0]
+    assert whole["OS/2"].usWeightClass == FACES[name][1]
+    assert str(whole["name"].getName(1, 3, 1)) == FACES[name][0]
 
 
-@pytest.mark.parametrize("name", lettering.WEIGHTS.values())
+@pytest.mark.parametrize("name", ["text", "strong"])
 def test_figures_are_of_one_width_and_joiners_of_none(name: str) -> None:
     each = font(name)
     widths = {each["hmtx"][each.getBestCmap()[ord(digit)]][0] for digit in "0123456789"}
@@ -131,13 +131,13 @@ def test_every_font_of_the_style_sheet_is_there_and_no_other_family_comes_first(
     named = re.findall(r'url\("fonts/([\w-]+)\.woff2"\)', css)
     assert sorted(named) == sorted(name + part for name, part in PARTS)
     families = re.findall(r"--(?:heads|sans): \"([^\"]+)\"", css)
-    assert families == [lettering.HEADS, lettering.FAMILY]
-    assert charts.SANS.startswith(f"{lettering.FAMILY},")
+    assert families == [HEADS, FAMILY]
+    assert charts.SANS.startswith(f"{FAMILY},")
 
 
 def test_a_picture_names_the_pages_own_family_and_no_font_of_its_own() -> None:
-    picture = pencil.drawn(SPEC).decode()
-    assert re.findall(r'font-family="([^",]+)', picture) == [lettering.FAMILY]
+    picture = rendered(SPEC)
+    assert re.findall(r'font-family="([^",]+)', picture) == [FAMILY]
     assert "Łódź &amp; &lt;x&gt;" in picture
     within = charts.within_page("a", picture)
     assert "font-family" not in within
@@ -163,25 +163,15 @@ def test_a_picture_is_laid_out_by_the_width_of_the_pages_letters() -> None:
         for label in ("1111", "1111222233334444")
     )
     room = [
-        float(re.search(r'<svg[^>]* width="([\d.]+)"', pencil.drawn(each).decode())[1])
+        float(re.search(r'<svg[^>]* width="([\d.]+)"', rendered(each))[1])
         for each in (narrow, wide)
     ]
     assert room[1] - room[0] == pytest.approx(12 * 12 * 0.54, abs=1.0)
 
 
-def test_words_are_as_wide_as_the_letters_that_draw_them() -> None:
-    """Figures of Plex Sans Condensed are 540 of 1,000 units wide at every weight."""
-    assert lettering.width("1234", 100) == pytest.approx(216)
-    assert lettering.width("日", 100) == 100
-    line = cards._wrapped("figure " * 40, 36, 1)[0]
-    assert lettering.width(line, 36) <= cards.ROOM < lettering.width(f"{line} figure", 36)
-
-
 DRAWING = f"""
-import sys
-from panelworth.publishing import cards, pencil
-content = cards.Content(over="Ä", headline="A headline", note="", rows=[], foot="Ł")
-sys.stdout.buffer.write(pencil.drawn({SPEC!r}) + pencil.drawn(cards.drawn(content)))
+from panelworth.publishing.charts.rendering import rendered
+print(rendered({SPEC!r}))
 """
 
 
@@ -190,7 +180,7 @@ def misleading(home: Path) -> None:
     folder = home / ".fonts"
     folder.mkdir(parents=True)
     for number, family in enumerate(("Arial", "Liberation Sans", "DejaVu Sans", "Helvetica")):
-        fake = TTFont(io.BytesIO(lettering.whole("heads")))
+        fake = TTFont(WHOLE / "heads.ttf")
         for name in fake["name"].names:
             if name.nameID in (1, 16):
                 name.string = family
@@ -222,7 +212,7 @@ def machines(folder: Path) -> list[dict[str, str]]:
     ]
 
 
-def test_pictures_and_cards_are_the_same_whatever_fonts_a_machine_has(tmp_path: Path) -> None:
+def test_pictures_are_the_same_whatever_fonts_a_machine_has(tmp_path: Path) -> None:
     words = [sys.executable, "-c", DRAWING]
     made = {
         subprocess.run(words, capture_output=True, check=True, env=each).stdout
@@ -239,7 +229,7 @@ def test_a_pdf_is_the_same_whatever_fonts_a_machine_has(tmp_path: Path) -> None:
         subprocess.run(given, capture_output=True, check=True, env=each, cwd=ROOT)
         made.add(out.read_bytes())
     assert len(made) == 1
-    assert named_in(made.pop()) == {lettering.HEADS, lettering.FAMILY}
+    assert named_in(made.pop()) == {HEADS, FAMILY}
 
 
 def named_in(pdf: bytes) -> set[str]:

@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from panelworth import templates_folder, views
-from panelworth.__main__ import main, refill
+from panelworth.__main__ import main, show_build
 from panelworth.publishing.site.gathering import gather
 from panelworth.publishing.site.preview import serving
 from panelworth.publishing.site.preview_state import PreviewState, with_script
@@ -21,17 +21,17 @@ PAGE = b"<meta content=\"connect-src 'none'\"><body>told: connect-src 'none'</bo
 
 
 @pytest.fixture
-def shelf() -> PreviewState:
-    """Put one page and one file on a shelf."""
+def state() -> PreviewState:
+    """Show two pages and two files."""
     found = PreviewState(templates_folder())
     found.show({"index.html": PAGE, "a/index.html": PAGE, "figures.json": b"{}", "b.js": b"1"})
     return found
 
 
 @pytest.fixture
-def address(shelf: PreviewState) -> Iterator[tuple[str, int]]:
-    """Serve the shelf on a free port."""
-    with serving(shelf, 0) as url:
+def address(state: PreviewState) -> Iterator[tuple[str, int]]:
+    """Serve it on a free port."""
+    with serving(state, 0) as url:
         host, _, port = url.removeprefix("http://").rstrip("/").partition(":")
         yield host, int(port)
 
@@ -91,9 +91,9 @@ def test_a_page_gets_the_script_and_may_ask_this_server_alone() -> None:
     )
 
 
-def test_the_number_of_the_build_goes_up(shelf: PreviewState, address: tuple[str, int]) -> None:
+def test_the_number_of_the_build_goes_up(state: PreviewState, address: tuple[str, int]) -> None:
     assert asked(address, "/preview/build")[2] == b"1"
-    shelf.show({"index.html": b"<body>new</body>"})
+    state.show({"index.html": b"<body>new</body>"})
     assert asked(address, "/preview/build")[2] == b"2"
     assert b"new" in asked(address, "/")[2]
     assert asked(address, "/a/")[0] == 404
@@ -113,18 +113,18 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
     folder = tmp_path / "small"
     case_in(folder, {"refit": refit("cost = 5")})
     good = (folder / "options" / "refit.toml").read_text()
-    shelf = PreviewState(templates_folder())
-    refill(shelf, (folder,), tmp_path / "site", None)
-    assert shelf.shown.problems == b""
+    state = PreviewState(templates_folder())
+    show_build(state, (folder,), tmp_path / "site", None)
+    assert state.shown.problems == b""
     bad = good.replace("cost = 5", "cost = [5, 4, 3]")
     (folder / "options" / "refit.toml").write_text(bad)
-    refill(shelf, (folder,), tmp_path / "site", None)
+    show_build(state, (folder,), tmp_path / "site", None)
     told = (
         f"{folder}/options/refit.toml:6: error: items[Item 0].cost: expected "
         "low ≤ likely ≤ high, found [5, 4, 3]; put the three in rising order"
     )
     assert told in capsys.readouterr().err
-    with serving(shelf, 0) as url:
+    with serving(state, 0) as url:
         address = ("127.0.0.1", int(url.rstrip("/").rpartition(":")[2]))
         for path in ("/", "/dates.html"):
             page = asked(address, path)[2].decode()
@@ -133,7 +133,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
             assert "/preview/preview.js?build=2" in page
         assert asked(address, "/assets/style.css")[0] == 200
         (folder / "options" / "refit.toml").write_text(good)
-        refill(shelf, (folder,), tmp_path / "site", None)
+        show_build(state, (folder,), tmp_path / "site", None)
         assert b"A small question" in asked(address, "/dates.html")[2]
     assert not (tmp_path / "site").exists()
 
@@ -141,10 +141,10 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
 def test_a_scenario_that_is_gone_is_told(tmp_path: Path) -> None:
     folder = tmp_path / "small"
     case_in(folder, {"refit": refit("cost = 5")})
-    shelf = PreviewState(templates_folder())
+    state = PreviewState(templates_folder())
     shutil.rmtree(folder)
-    refill(shelf, (folder,), tmp_path / "site", None)
-    assert b"found no such folder" in shelf.shown.problems
+    show_build(state, (folder,), tmp_path / "site", None)
+    assert b"found no such folder" in state.shown.problems
 
 
 def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:

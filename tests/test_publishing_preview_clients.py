@@ -29,9 +29,9 @@ OWN = "Host: localhost\r\n"
 @pytest.fixture
 def port(capfd: pytest.CaptureFixture[str]) -> Iterator[int]:
     """Serve a page and a large file; whatever clients do, the terminal stays free."""
-    shelf = PreviewState(templates_folder())
-    shelf.show({"index.html": b"<body>here</body>", "large.bin": LARGE})
-    with serving(shelf, 0) as url:
+    state = PreviewState(templates_folder())
+    state.show({"index.html": b"<body>here</body>", "large.bin": LARGE})
+    with serving(state, 0) as url:
         yield int(url.rstrip("/").rpartition(":")[2])
     assert capfd.readouterr() == ("", "")
 
@@ -233,9 +233,9 @@ def test_clients_that_leave_amid_an_answer_are_not_told_of(port: int) -> None:
 
 
 def test_it_ends_at_once_whatever_clients_hold() -> None:
-    shelf = PreviewState(templates_folder())
-    shelf.show({"large.bin": LARGE})
-    with serving(shelf, 0) as url:
+    state = PreviewState(templates_folder())
+    state.show({"large.bin": LARGE})
+    with serving(state, 0) as url:
         port = int(url.rstrip("/").rpartition(":")[2])
         clients = [socket.create_connection(("127.0.0.1", port)) for _ in range(30)]
         for client in clients:

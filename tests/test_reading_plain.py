@@ -10,8 +10,6 @@ import pytest
 from folder_cases import FOLDER, read_folder
 from panelworth.plain_files import Unread, contents, names_in
 from panelworth.problems import Collector
-from panelworth.publishing.charts.drawing import unfit_index
-from panelworth.publishing.site.folder import kept_by
 from panelworth.reading.edition import read_editions
 from panelworth.reading.vote import read_vote
 from strategies import write_folder
@@ -72,17 +70,14 @@ def test_devices_sockets_links_to_them_and_endless_files_are_not_read(tmp_path: 
 
 
 def test_a_vote_and_what_a_site_keeps_are_not_read_from_pipes(tmp_path: Path) -> None:
-    for name in ("vote.csv", "edition.json", "edition-before.json", "drawn.json"):
+    for name in ("vote.csv", "edition.json", "edition-before.json"):
         piped(tmp_path / name)
     found = Collector()
     assert read_vote(tmp_path / "vote.csv", None, found) is None
     _, problems = read_editions(tmp_path, "club")
-    problems += [*found.problems, *unfit_index(tmp_path)]
-    assert [Path(problem.file).name for problem in problems] == [
-        *("edition.json", "vote.csv", "drawn.json"),
-    ]
+    problems += found.problems
+    assert [Path(problem.file).name for problem in problems] == ["edition.json", "vote.csv"]
     assert {problem.found for problem in problems} == {"a pipe"}
-    assert kept_by(tmp_path)("drawn.json") is None
 
 
 def test_a_file_given_as_a_scenario_folder_is_told(tmp_path: Path) -> None:

@@ -172,14 +172,12 @@ def publish(
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Publish cases as one site; an error that is returned kept it from being published.
+    """Publish cases as one site. Returns the problems; with an error among them, nothing changed.
 
     Warnings name what is damaged of the site that is there. What is sound of it is kept as the
-    last edition, to say what moved since, and pictures that are the same are taken over; `fresh`
-    forgets it. `address`: where the site will stand.
+    last edition, to say what moved since; `fresh` forgets it. `address`: where the site will stand.
     """
-    from panelworth.publishing.charts.drawing import Pen, nothing, unfit_index  # noqa: PLC0415
-    from panelworth.publishing.site.folder import held, kept_by  # noqa: PLC0415
+    from panelworth.publishing.site.folder import held  # noqa: PLC0415
     from panelworth.publishing.site.gathering import publish_views  # noqa: PLC0415
     from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
 
@@ -189,14 +187,13 @@ def publish(
     with held(place, progress) as problem:
         if problem is not None:
             return [problem]
-        warned = [] if fresh else [*damaged_editions(cases, place), *unfit_index(place)]
-        with Pen(nothing if fresh else kept_by(place)) as pen:
-            before = None if fresh else out
-            found = views(cases, site=before, trials=trials, address=address, progress=progress)
-            if disputed := [problem for view in found for problem in _disputed(view)]:
-                return [*warned, *disputed]
-            wrong = publish_views(found, place, templates=templates, progress=progress, pen=pen)
-            return [*warned, *wrong]
+        warnings = [] if fresh else damaged_editions(cases, place)
+        before = None if fresh else out
+        made = views(cases, site=before, trials=trials, address=address, progress=progress)
+        if disputed := [problem for view in made for problem in _disputed(view)]:
+            return [*warnings, *disputed]
+        problems = publish_views(made, place, templates=templates, progress=progress)
+        return [*warnings, *problems]
 
 
 def _disputed(view: "View") -> "list[Problem]":
@@ -233,7 +230,7 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Write a case's handout, or its ballot sheet, as a PDF; what is returned kept it from it."""
+    """Write a case's handout or ballot sheet as a PDF. Returns the problems; empty on success."""
     from panelworth.publishing.language import speaking  # noqa: PLC0415
     from panelworth.publishing.paper.pdf import paper_pdf, unfit_name  # noqa: PLC0415
     from panelworth.publishing.site.folder import write_file  # noqa: PLC0415

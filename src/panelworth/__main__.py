@@ -27,7 +27,6 @@ from panelworth.problems import Problem, render
 if TYPE_CHECKING:
     from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
-    from panelworth.publishing.aside import Aside
     from panelworth.publishing.site.preview_state import PreviewState
 
 FOLDER = click.Path(path_type=Path, readable=False)  # what may not be read is told as a problem
@@ -49,7 +48,7 @@ address_option = click.option(
     "--address",
     default="",
     metavar="URL",
-    help="Where the site will stand: for the handout's code, picture cards, links. Kept nowhere.",
+    help="Where the site will stand: for the handout's code and for links. Kept nowhere.",
 )
 
 
@@ -210,23 +209,22 @@ def serve(
     """
     from watchfiles import watch  # noqa: PLC0415
 
-    from panelworth.publishing.aside import Aside  # noqa: PLC0415
     from panelworth.publishing.site.preview import serving  # noqa: PLC0415
     from panelworth.publishing.site.preview_state import PreviewState  # noqa: PLC0415
 
     if missing := [each for each in folders if not each.is_dir()]:
         read_all_or_exit(missing)
-    shelf = PreviewState(templates_folder())
+    state = PreviewState(templates_folder())
     try:
-        with suppress(KeyboardInterrupt), Aside() as aside, serving(shelf, port) as address:
-            refill(shelf, folders, site, trials, aside)
+        with suppress(KeyboardInterrupt), serving(state, port) as address:
+            show_build(state, folders, site, trials)
             click.echo(f"{address}: shown until Ctrl-C")
             if show:
                 import webbrowser  # noqa: PLC0415
 
                 webbrowser.open(address)
             for _ in watch(*folders, debounce=400):
-                refill(shelf, folders, site, trials, aside)
+                show_build(state, folders, site, trials)
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"
         expected, found = "a port that is free", f"{port}: {error.strerror}"
@@ -306,29 +304,24 @@ def mend(out: Path) -> None:
             pass
 
 
-def refill(
-    shelf: "PreviewState",
-    folders: tuple[Path, ...],
-    site: Path,
-    trials: int | None,
-    aside: "Aside | None" = None,
+def show_build(
+    state: "PreviewState", folders: tuple[Path, ...], site: Path, trials: int | None
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
-    from panelworth.publishing.charts.drawing import Pen  # noqa: PLC0415
     from panelworth.publishing.site.gathering import gather, link_problems  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as say, Pen(shelf.good.get, aside) as pen:
-            found = views(cases, site=site, trials=trials, progress=say)
-            files = gather(found, templates=templates_folder(), progress=say, pen=pen)
-        problems += link_problems(found, files)
+        with progress_line() as say:
+            made = views(cases, site=site, trials=trials, progress=say)
+            files = gather(made, templates=templates_folder(), progress=say)
+        problems += link_problems(made, files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
-        shelf.show_problems(problems)
+        state.show_problems(problems)
     else:
-        shelf.show(files)
-        click.echo(f"build {shelf.shown.build} shown")
+        state.show(files)
+        click.echo(f"build {state.shown.build} shown")
 
 
 @contextmanager

@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-FONTS = "assets/fonts"  # within the templates, and within a site
 WHOLE = "fonts"  # within the templates: each face in one file
 
 

@@ -16,7 +16,7 @@ from altair.utils.schemapi import debug_mode
 from babel import Locale
 from markupsafe import Markup
 
-from panelworth.publishing.charts.lettering import FAMILY
+from panelworth.publishing.fonts import FAMILY
 from panelworth.publishing.formats import number_marks
 from panelworth.publishing.language import ENGLISH, spoken
 from panelworth.publishing.view import OptionTag
@@ -125,18 +125,13 @@ def _calendar(locale: Locale) -> dict[str, Any]:
     }
 
 
-def still_order(chart: Chart) -> str:
-    """Return what a chart's picture is drawn from."""
-    return _order({**chart.spec, "width": WIDTH})
-
-
-def _order(spec: dict[str, Any]) -> str:
-    """Write a picture's specification.
+def whole_specification(chart: Chart) -> str:
+    """Write all that a chart's picture is drawn from, as JSON.
 
     It has no ARIA attributes: the page has the picture's words, and they are half of its bytes.
     """
-    look = {**theme(), "aria": False}
-    return json.dumps({**spec, "config": look}, separators=(",", ":"), ensure_ascii=False)
+    whole = {**chart.spec, "width": WIDTH, "config": {**theme(), "aria": False}}
+    return json.dumps(whole, separators=(",", ":"), ensure_ascii=False)
 
 
 def within_page(chart_id: str, svg: str) -> Markup:

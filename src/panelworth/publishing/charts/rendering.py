@@ -1,71 +1,75 @@
-"""Draws what it is asked for; needs little of this package, so that a process soon has it."""
+"""Charts drawn as SVG by vl-convert, and made small enough to stand within a page."""
 
-import io
 import re
+from functools import cache, lru_cache
 
 import vl_convert
-from PIL.PngImagePlugin import PngImageFile
 
-from panelworth.publishing.charts import lettering
+from panelworth.publishing.templates import WHOLE, templates_folder
 
+MOST_KEPT = 500  # pictures of some 10 KB each
 CLIP = re.compile(r"\bclip\d+\b")
 TAG = re.compile(r"<[^>]*>")
-IDLE = re.compile(
+UNUSED = re.compile(
     r' (?:class|role|aria-\w+|pointer-events|version)="[^"]*"'
     r'| opacity="1"| font-weight="normal"| text-anchor="start"| stroke-width="1"'
 )
-PLACES = re.compile(r' (?:d|transform|[xy][12]?)="[^"]*"')
-FINER = re.compile(r"(\.\d)\d+")
+COORDINATES = re.compile(r' (?:d|transform|[xy][12]?)="[^"]*"')
+MORE_DECIMALS = re.compile(r"(\.\d)\d+")
 FONTS = (re.compile(r' font-family="[^"]*"'), re.compile(r' font-size="[^"]*"'))
 EMPTY = re.compile(r'<path d="(?:M0,0h[\d.]+v[\d.]+h-?[\d.]+Z)?"(?: display="none")?/>')
 
 
-def drawn(order: str) -> bytes:
-    """Return a picture: of SVG as PNG, of a specification (JSON) as SVG."""
-    lettering.installed()
-    if order.startswith("<svg"):
-        return repacked(vl_convert.svg_to_png(order))
-    return thinned(renumbered(vl_convert.vegalite_to_svg(order))).encode()
+@lru_cache(maxsize=MOST_KEPT)
+def rendered(specification: str) -> str:
+    """Draw a Vega-Lite specification (JSON) as SVG.
+
+    The same specification always gives the same picture, so pictures are kept: while a preview is
+    open, a change draws only the charts that it changes.
+    """
+    _register_fonts()
+    return thinned(renumbered(vl_convert.vegalite_to_svg(specification)))
 
 
-def repacked(png: bytes) -> bytes:
-    """Return the same picture in a quarter of the bytes."""
-    packed = io.BytesIO()
-    PngImageFile(io.BytesIO(png)).save(packed, "PNG", optimize=True)
-    return packed.getvalue()
+@cache
+def _register_fonts() -> None:
+    """Give the drawing library the pages' fonts, so that a picture is the same on any machine."""
+    vl_convert.register_font_directory(str(templates_folder() / WHOLE))
 
 
 def renumbered(svg: str) -> str:
     """Give clip paths numbers from 1; Vega counts on from picture to picture in one process."""
     names = dict.fromkeys(CLIP.findall(svg))
-    order = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
-    return CLIP.sub(lambda found: order[found.group()], svg)
+    numbers = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
+    return CLIP.sub(lambda clip: numbers[clip.group()], svg)
 
 
 def thinned(svg: str) -> str:
-    """Leave out of a picture what nobody sees: half of its bytes.
+    """Remove from a picture what does not show, which is half of its bytes.
 
-    That is, what only scripts and readers of a page would use, empty paths, what is finer than a
-    tenth of a pixel, and font and size again in every text.
+    These are attributes for scripts and screen readers (the page has the picture's words), empty
+    paths, decimals below a tenth of a pixel, and the font and size repeated at every text.
 
     >>> thinned('<svg><path class="a" d="M1.23456,7"/><text>class="b" 1.23456</text></svg>')
     '<svg><path d="M1.2,7"/><text>class="b" 1.23456</text></svg>'
     """
-    found = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
+    thin = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
     for font in FONTS:
-        found = _once(font, found)
-    return found
+        thin = _given_once(font, thin)
+    return thin
 
 
-def _once(font: re.Pattern[str], svg: str) -> str:
-    """Say at the top, once, what every text says."""
-    said = set(font.findall(svg))
-    if len(said) != 1:
+def _given_once(attribute: re.Pattern[str], svg: str) -> str:
+    """Give an attribute once, at the top, where all texts have it with the same value."""
+    values = set(attribute.findall(svg))
+    if len(values) != 1:
         return svg
-    return TAG.sub(lambda tag: font.sub("", tag.group()), svg).replace(
-        "<svg", f"<svg{said.pop()}", 1
+    return TAG.sub(lambda tag: attribute.sub("", tag.group()), svg).replace(
+        "<svg", f"<svg{values.pop()}", 1
     )
 
 
 def _thin_tag(tag: str) -> str:
-    return PLACES.sub(lambda place: FINER.sub(r"\1", place.group()), IDLE.sub("", tag))
+    return COORDINATES.sub(
+        lambda coordinates: MORE_DECIMALS.sub(r"\1", coordinates.group()), UNUSED.sub("", tag)
+    )

@@ -16,7 +16,7 @@ from urllib.parse import quote, urljoin
 
 from panelworth.problems import Problem
 from panelworth.publishing.charts import axes as charts
-from panelworth.publishing.charts import lettering
+from panelworth.publishing.fonts import FAMILY, paper_fonts
 from panelworth.publishing.paper.handout import ballot_page, handout_page
 from panelworth.publishing.site.layout import Layout, laid_out
 from panelworth.publishing.view import View
@@ -63,7 +63,7 @@ def paper_pdf(
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
-    files = {**styles, **lettering.for_paper()}
+    files = {**styles, **paper_fonts()}
     fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
     text = _decorated(laid_out(layout, view, page, [page], root=""))
@@ -111,7 +111,7 @@ def _image(found: re.Match[str]) -> str:
         option=charts.option_colour(int(found["number"])),
         **{key: charts.COLOURS[key] for key in ("ink", "rule", "line")},
     )
-    letters = f'font-family="{lettering.FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
+    letters = f'font-family="{FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" {letters}{head}><style>{look}</style>{body}</svg>'
     )

@@ -11,34 +11,20 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
-from panelworth.plain_files import Unread, contents
 from panelworth.problems import Problem
 
 Files = dict[str, bytes]
-Kept = Callable[[str], bytes | None]
 Progress = Callable[[str], None]
 MARKER = ".panelworth"
 MARKER_TEXT = "This folder is written by panelworth; each build replaces it whole.\n"
 PATIENCE = 120.0  # seconds to wait for another build of the same site
 GLANCE = 0.2  # seconds between two looks
-LARGEST = 50_000_000  # bytes of a file taken over from the site that is replaced
 
 try:
     import fcntl
 except ImportError:  # not a POSIX system: two builds at once are then the user's to avoid
     fcntl = None  # type: ignore[assignment]
-
-
-def kept_by(out: Path) -> Kept:
-    """Return how to read a file of the site there; to be used while it is `held`."""
-
-    def kept(name: str) -> bytes | None:
-        content = contents(_real(out) / name, LARGEST)
-        return None if isinstance(content, Unread) else content
-
-    return kept
 
 
 def foreign(out: Path) -> Problem | None:
@@ -180,14 +166,6 @@ def write_file(content: bytes, path: Path) -> None:
         fresh.replace(path)
     finally:
         fresh.unlink(missing_ok=True)
-
-
-def for_now(files: Mapping[str, bytes]) -> TemporaryDirectory[str]:
-    """Write files into a folder of the system's for what passes; it goes with what is returned."""
-    folder = TemporaryDirectory(prefix="panelworth-")
-    for name, content in files.items():
-        (Path(folder.name) / name).write_bytes(content)
-    return folder
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:

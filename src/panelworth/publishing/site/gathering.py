@@ -1,8 +1,8 @@
-"""Every file of a site, made in memory, its links checked, and then put in its place whole."""
+"""Makes every file of a site in memory, checks its links, and publishes it whole."""
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
@@ -13,31 +13,33 @@ from rjsmin import jsmin
 from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
 from panelworth.publishing.charts import axes as charts
-from panelworth.publishing.charts.drawing import Pen
+from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.language import speaking
-from panelworth.publishing.site import site_archive as carried
 from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.site.downloads import edition_json, figures_csv, figures_json, flows_csv
 from panelworth.publishing.site.folder import MARKER, MARKER_TEXT, Files, Progress, foreign, put
-from panelworth.publishing.site.layout import Layout, each_page, front_of, laid_out
-from panelworth.publishing.site.link_cards import card_of, card_of_several
+from panelworth.publishing.site.layout import Layout, front_of, laid_out, pages_of
 from panelworth.publishing.site.note_links import ALWAYS, absent, placed, without_dead
-from panelworth.publishing.site.sharing import FRONT_CARD, SITEMAP, card_for, sitemap
+from panelworth.publishing.site.sharing import SITEMAP, sitemap
+from panelworth.publishing.site.site_archive import ARCHIVE, archive_of
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.workbook.document import workbook_of
 
 PICTURE = re.compile(r'<svg data-picture="(?P<file>[^"]+)"></svg>')
-STYLE = "style"  # the folder whose files are put together into one stylesheet
+STYLE = "style"  # the folder whose files are joined into one stylesheet
 MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 
 
 def publish_views(
-    views: list[View], out: Path, *, templates: Path, progress: Progress, pen: Pen | None = None
+    views: list[View], out: Path, *, templates: Path, progress: Progress
 ) -> list[Problem]:
-    """Publish scenarios as one site; an error that is returned kept it from being published."""
+    """Publish scenarios as one site; returns the problems, and an error among them means: nothing.
+
+    Where there is an error, the site that is there stays as it is.
+    """
     if problem := foreign(out):
         return [problem]
-    files = gather(views, templates=templates, progress=progress, pen=pen)
+    files = gather(views, templates=templates, progress=progress)
     progress("checking links")
     problems = link_problems(views, files)
     if not any(problem.severity == "error" for problem in problems):
@@ -46,62 +48,46 @@ def publish_views(
     return problems
 
 
-def gather(
-    views: list[View], *, templates: Path, progress: Progress, pen: Pen | None = None
-) -> Files:
+def gather(views: list[View], *, templates: Path, progress: Progress) -> Files:
     """Make every file of the site in memory: one scenario at the root, several in folders."""
-    if pen is None:
-        with Pen() as own:
-            return gather(views, templates=templates, progress=progress, pen=own)
     layout = Layout.of(templates)
     files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
     several = len(views) > 1
     for view in views:
-        progress(f"drawing {view.figures.scenario}")
+        progress(f"making the pages of {view.figures.scenario}")
         folder = f"{view.figures.scenario}/" if several else ""
         with speaking(view.language):
-            made = _scenario_files(layout, view, Place(folder=folder, pen=pen))
-        files.update({f"{folder}{name}": content for name, content in made.items()})
+            made = _scenario_files(layout, view, folder)
+        files |= {f"{folder}{name}": content for name, content in made.items()}
     if several:
         with speaking(views[0].language):
             files["index.html"] = front_of(layout, views).encode()
-            if views[0].address:
-                pen.ask(FRONT_CARD, card_of_several(views))
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
-    progress("drawing")
-    files |= pen.files()
-    return {**files, carried.NAME: carried.zipped(files)}
+    return {**files, ARCHIVE: archive_of(files)}
 
 
-@dataclass(frozen=True, kw_only=True)
-class Place:
-    """Where a scenario's files go within the site, and who draws its pictures."""
-
-    folder: str
-    pen: Pen
-
-
-def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
-    files: Files = {}
-    root = "../" if place.folder else ""
-    workbook = place.pen.aside.ask(workbook_of, view)
-    pages = []
+def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
+    """Make a scenario's files; `folder` is theirs within the site."""
     with charts.unchecked():
-        for page in each_page(view):
-            _have_drawn(view, page, place)
-            pages.append(page)
-    there = {*(page.file for page in pages), *ALWAYS}
-    there |= {"calendar.ics"} if view.loop.deadlines else set()
-    pages = [_without_dead(page, there) for page in pages]
+        pages = pages_of(view)
+        pictures = {
+            chart.svg: rendered(charts.whole_specification(chart))
+            for page in pages
+            for chart in page.content.get("charts", ())
+        }
+    existing = {*(page.file for page in pages), *ALWAYS}
+    existing |= {"calendar.ics"} if view.loop.deadlines else set()
+    pages = [_without_dead(page, existing) for page in pages]
+    files = {name: svg.encode() for name, svg in pictures.items()}
     for page in pages:
-        html = laid_out(layout, view, page, pages, root=root)
-        files[page.file] = _with_pictures(html, place).encode()
+        html = laid_out(layout, view, page, pages, root="../" if folder else "")
+        files[page.file] = _with_pictures(html, pictures).encode()
         files |= {name: text.encode() for name, text in page.later.items()}
     files["figures.json"] = figures_json(view.figures).encode()
     files["figures.csv"] = figures_csv(view).encode()
     files["flows.csv"] = flows_csv(view).encode()
-    files["workbook.xlsx"] = workbook.result()
+    files["workbook.xlsx"] = workbook_of(view)
     files[LAST] = edition_json(view).encode()
     if view.loop.before is not None:
         files[BEFORE] = view.loop.before
@@ -110,12 +96,12 @@ def _scenario_files(layout: Layout, view: View, place: Place) -> Files:
     return files
 
 
-def _with_pictures(html: str, place: Place) -> str:
+def _with_pictures(html: str, pictures: Mapping[str, str]) -> str:
     """Put a page's pictures where it has places for them."""
 
-    def picture(found: re.Match[str]) -> str:
-        svg = place.pen.file(f"{place.folder}{found['file']}").decode()
-        return charts.within_page(PurePosixPath(found["file"]).stem, svg)
+    def picture(place: re.Match[str]) -> str:
+        file = place["file"]
+        return charts.within_page(PurePosixPath(file).stem, pictures[file])
 
     return PICTURE.sub(picture, html)
 
@@ -126,15 +112,6 @@ def _without_dead(page: Page, there: Collection[str]) -> Page:
     if not story:
         return page
     return replace(page, content={**page.content, "story": without_dead(story, there)})
-
-
-def _have_drawn(view: View, page: Page, place: Place) -> None:
-    """Ask for the pictures of a page while the next is made."""
-    card = card_of(view, page) if view.address else None
-    if card:
-        place.pen.ask(f"{place.folder}{card_for(view, page).file}", card)
-    for chart in page.content.get("charts", ()):
-        place.pen.ask(f"{place.folder}{chart.svg}", charts.still_order(chart))
 
 
 def assets(templates: Path) -> Files:

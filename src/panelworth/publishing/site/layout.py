@@ -1,6 +1,6 @@
 """Pages laid out: the templates of a scenario's pages and of the front page of several."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -61,25 +61,21 @@ class Layout:
 
 
 def pages_of(view: View) -> list[Page]:
-    """Make every page of a scenario."""
-    return list(each_page(view))
-
-
-def each_page(view: View) -> Iterator[Page]:
-    """Make every page of a scenario, one after another."""
+    """Make every page of a scenario, in the order of reading."""
     costs, quotes = bill_page(view) or costs_page(view), quotes_page(view)
-    yield answer_page(view)
-    yield from [costs] if costs else []
-    yield compare_page(view)
-    yield sure_page(view)
-    yield dates_page(view)
-    for tag in view.tags.values():
-        yield option_page(view, tag)
-    yield from airplane_pages(view)
-    yield from [quotes] if quotes else []
-    yield inputs_page(view)
-    yield method_page(view)
-    yield from paper_pages(view)
+    return [
+        answer_page(view),
+        *([costs] if costs else []),
+        compare_page(view),
+        sure_page(view),
+        dates_page(view),
+        *(option_page(view, tag) for tag in view.tags.values()),
+        *airplane_pages(view),
+        *([quotes] if quotes else []),
+        inputs_page(view),
+        method_page(view),
+        *paper_pages(view),
+    ]
 
 
 def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
@@ -144,7 +140,7 @@ def _summary(view: View) -> str:
 
 def front_of(layout: Layout, views: list[View]) -> str:
     """Lay out the page in front of several scenarios."""
-    cards = [
+    scenarios = [
         {
             "href": f"{view.figures.scenario}/index.html",
             "title": view.case.scenario.title,
@@ -164,6 +160,6 @@ def front_of(layout: Layout, views: list[View]) -> str:
             "share": front_shared(views[0].address, about),
             "foot_caution": _(FOOT),
             "unfinished": unfinished(*(view.case for view in views)),
-            "cards": cards,
+            "scenarios": scenarios,
         },
     )

@@ -30,7 +30,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from uvicorn import Config, Server
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from panelworth.publishing.site.preview_state import BUILD, PreviewState, found
+from panelworth.publishing.site.preview_state import BUILD, PreviewState, file_at
 
 HOST = "127.0.0.1"
 OWN_NAMES = re.compile(r"(?ai:localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?")
@@ -48,11 +48,11 @@ TYPES.add_type("text/javascript", ".js")  # RFC 9239; Python before 3.12 has its
 
 
 @contextmanager
-def serving(shelf: PreviewState, port: int) -> Iterator[str]:
-    """Serve a shelf in the background and yield its address; OSError where the port is taken."""
+def serving(state: PreviewState, port: int) -> Iterator[str]:
+    """Serve a preview in the background and yield its address; OSError where the port is taken."""
     listening = _listening(port)
     address = f"http://{HOST}:{listening.getsockname()[1]}/"
-    server = Server(_config(shelf))
+    server = Server(_config(state))
     thread = Thread(target=server.run, args=([listening],))
     thread.start()
     try:
@@ -69,10 +69,10 @@ def _listening(port: int) -> socket.socket:
         raise OSError(error.errno, os.strerror(error.errno or 0)) from error
 
 
-def _config(shelf: PreviewState) -> Config:
+def _config(state: PreviewState) -> Config:
     """Set the server up: as quiet as it can be, without anything that the preview does not use."""
     return Config(
-        app_of(shelf),
+        app_of(state),
         http=Connection,
         ws="none",
         lifespan="off",
@@ -85,17 +85,17 @@ def _config(shelf: PreviewState) -> Config:
     )
 
 
-def app_of(shelf: PreviewState) -> Starlette:
-    """Make the application that shows a shelf."""
+def app_of(state: PreviewState) -> Starlette:
+    """Make the application that answers with what the preview shows."""
 
     async def build(_: Request) -> Response:
-        return PlainTextResponse(str(shelf.shown.build))
+        return PlainTextResponse(str(state.shown.build))
 
     async def file(request: Request) -> Response:
-        there = found(shelf.shown, request.path_params["path"])
-        if there is None:
+        named = file_at(request.path_params["path"], state.shown)
+        if named is None:
             return PlainTextResponse("There is no such page.", status_code=404)
-        name, content = there
+        name, content = named
         return Response(content, headers={"Content-Type": content_type(name)})
 
     return Starlette(

@@ -1,7 +1,7 @@
-"""What a preview shows: one build of the site in memory, or the problems that stand in its place.
+"""What a preview shows: one build of the site, held in memory, or the problems instead of it.
 
-Each page gets one script that reloads it, and its policy then lets it ask this server, and nothing
-else, which build is shown.
+Each page gets one script that reloads it. The page's policy then allows it to ask this server,
+and nothing else, which build is shown.
 """
 
 from dataclasses import dataclass, field
@@ -29,30 +29,28 @@ class Shown:
 
 
 class PreviewState:
-    """What the preview shows: put on it whole, so that no request sees half of two builds."""
+    """What the preview shows now; replaced whole, so that no request sees half of two builds."""
 
     def __init__(self, templates: Path) -> None:
         self.templates = templates
         self.shown = Shown()
-        self.good: Files = {}  # the last site without problems, whose pictures may be taken over
 
     def show(self, files: Files) -> None:
-        """Put a site on the shelf."""
-        self.good = files
-        self._put(files, b"")
+        """Show a site."""
+        self._replace(files, b"")
 
     def show_problems(self, problems: list[Problem]) -> None:
-        """Put the problems on the shelf in the place of every page."""
-        self._put(assets(self.templates), problems_page(problems, self.templates))
+        """Show the problems in the place of every page."""
+        self._replace(assets(self.templates), problems_page(problems, self.templates))
 
-    def _put(self, files: Files, problems: bytes) -> None:
+    def _replace(self, files: Files, problems: bytes) -> None:
         script = {SCRIPT: (self.templates / "preview.js").read_bytes()}
         build = self.shown.build + 1
         self.shown = Shown(build=build, files={**files, **script}, problems=problems)
 
 
-def found(shown: Shown, path: str) -> tuple[str, bytes] | None:
-    """Return the name and content at a path of the site, None where there is nothing."""
+def file_at(path: str, shown: Shown) -> tuple[str, bytes] | None:
+    """Return the name and content of the file at a path of the site; None if there is none."""
     name = f"{path}index.html" if not path or path.endswith("/") else path
     is_page = name.endswith(".html")
     content = shown.problems if is_page and shown.problems else shown.files.get(name)

@@ -1,34 +1,23 @@
-"""What a page says of itself where it is linked to: description, title, picture, address.
+"""What a page says of itself where it is linked to: title, description, address.
 
-A picture's and a page's own address must be absolute there, so they are given only where the build
-is told where the site will stand; it is told anew each time and kept nowhere.
+The address must be absolute, so it is given only where the build is told where the site will stand.
+That is told anew for each build and kept nowhere.
 """
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Any
 from urllib.parse import quote, urlsplit
 from xml.sax.saxutils import escape
 
 from panelworth.problems import Problem
 from panelworth.publishing.language import _
-from panelworth.publishing.site.link_cards import HEIGHT, WIDTH, card_of
 from panelworth.publishing.view import Page, View
 
 ENOUGH = 110  # characters: with so many said, no further sentence is added
 MOST = 300
 MOST_LETTERS = 200  # more makes the handout's code too fine for paper
-SITEMAP, FRONT_CARD = "sitemap.xml", "cards/index.png"
+SITEMAP = "sitemap.xml"
 SITEMAP_RULES = "http://www.sitemaps.org/schemas/sitemap/0.9"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Card:
-    """A page's picture: its file within the scenario, and what it shows in words."""
-
-    file: str
-    text: str
 
 
 def description_of(page: Page) -> str:
@@ -54,45 +43,38 @@ def _said(page: Page) -> Sequence[str]:
     return [str(each) for each in (asked, *sentences) if each]
 
 
-def shared(view: View, page: Page, *, folder: str) -> dict[str, Any]:
-    """Return what a page is shared with; addresses only where the site's own is known."""
+def shared(view: View, page: Page, *, folder: str) -> dict[str, str]:
+    """Return what a page is shared with; its address only where the site's own is known."""
     whole = view.case.scenario.title
     title = page.title if page.title == whole else f"{page.title} · {whole}"
-    found = {"title": title, "description": description_of(page)}
-    return found | addressed(view.address, f"{folder}{page.file}", folder, card_for(view, page))
+    return {
+        "title": title,
+        "description": description_of(page),
+        "url": absolute(view.address, f"{folder}{page.file}"),
+    }
 
 
-def front_shared(address: str, description: str) -> dict[str, Any]:
+def front_shared(address: str, description: str) -> dict[str, str]:
     """Return what the page in front of several scenarios is shared with."""
-    title = _("What to do about an aging panel")
-    found = {"title": title, "description": description}
-    return found | addressed(address, "index.html", "", Card(file=FRONT_CARD, text=title))
-
-
-def addressed(address: str, page: str, folder: str, card: Card) -> dict[str, Any]:
-    """Return a page's own address and its picture's; nothing where the site's is not known."""
-    if not address:
-        return {}
-    image = {"url": absolute(address, f"{folder}{card.file}"), "text": card.text}
-    return {"url": absolute(address, page), "image": {**image, "width": WIDTH, "height": HEIGHT}}
-
-
-def card_for(view: View, page: Page) -> Card:
-    """Return the picture of a page; one that has none of its own is shown by the front's."""
-    has_own = card_of(view, page) is not None
-    name = page.file.removesuffix(".html") if has_own else "index"
-    title = page.title if has_own else view.case.scenario.title
-    return Card(file=f"cards/{name}.png", text=_("{title}: the figures in short", title=title))
+    return {
+        "title": _("What to do about an aging panel"),
+        "description": description,
+        "url": absolute(address, "index.html"),
+    }
 
 
 def absolute(address: str, file: str) -> str:
-    """Return where a file of the site will stand; a folder's first page by the folder alone.
+    """Return where a file of the site will stand, "" where the site's own address is not known.
+
+    A folder's first page has the folder's address.
 
     >>> absolute("https://club.example/panel", "risk.html")
     'https://club.example/panel/risk.html'
     >>> absolute("https://club.example/panel/", "index.html")
     'https://club.example/panel/'
     """
+    if not address:
+        return ""
     path = re.sub(r"(^|/)index\.html$", r"\1", file)
     return f"{address.rstrip('/')}/{quote(path)}"
 
