@@ -4,12 +4,15 @@ import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
+from io import BytesIO
 from pathlib import Path
 from random import Random
 
-from babel.messages.pofile import read_po, write_po
+from babel.messages import Catalog
+from babel.messages.pofile import write_po
 
 from fuzz_texts import SPOILS, one_value, ranges_ended
+from texts import gathered
 
 ROOT = Path(__file__).parents[1]
 CASES = ROOT / "tests" / "cases"
@@ -159,12 +162,12 @@ def _write_odd(path: Path, odd: Odd) -> None:
 
 def catalogue(part: int) -> bytes:
     """Return a German catalogue of every seventh text, which says what the English does."""
-    with (ROOT / "templates" / "texts" / "site.pot").open("rb") as opened:
-        texts = read_po(opened, locale="de")
-    for number, message in enumerate(list(texts)):
-        if message.id and number % 7 == part % 7:
-            one = message.id if isinstance(message.id, str) else None
-            message.string = f"Ä {one}" if one else tuple(f"Ä {each}" for each in message.id)
-    with (out := __import__("io").BytesIO()):
-        write_po(out, texts)
-        return bytes(out.getvalue())
+    german, out = Catalog(locale="de"), BytesIO()
+    for number, message in enumerate(gathered()):
+        english = [message.id] if isinstance(message.id, str) else message.id
+        strings = tuple(f"Ä {each}" for each in english) if number % 7 == part % 7 else ()
+        if message.id:
+            string = strings if len(english) > 1 else "".join(strings)
+            german.add(message.id, string, locations=message.locations)
+    write_po(out, german)
+    return out.getvalue()

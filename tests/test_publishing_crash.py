@@ -27,7 +27,7 @@ NEW = {"index.html": b"new", "a/page.html": b"new too", "b.txt": b"b", site.MARK
 KILLED = """
 import os, shutil, signal, sys
 from pathlib import Path
-from panelworth.publishing import site
+from panelworth.publishing.site import folder as site
 
 owner, name, nth, when = {"Path": Path, "shutil": shutil}[sys.argv[2]], *sys.argv[3:6]
 real, calls = getattr(owner, name), []

@@ -20,6 +20,7 @@ from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.fonts import FACES, FAMILY, HEADS
 from panelworth.publishing.site.gathering import assets
 from panelworth.publishing.site.site_archive import archived
+from texts import gathered
 
 FONTS = templates_folder() / "assets" / "fonts"
 WHOLE = templates_folder() / "fonts"
@@ -102,7 +103,7 @@ def test_sums_of_money_are_written_in_the_fonts_of_the_pages(code: str) -> None:
 
 
 def test_what_english_pages_say_needs_the_first_part_alone() -> None:
-    texts = (ROOT / "templates" / "texts" / "site.pot").read_text(encoding="utf-8")
+    texts = "".join("".join(message.id) for message in gathered())
     said = {ord(letter) for letter in texts if letter.isprintable()}
     for name in FACES:
         assert said - letters(name) == set()

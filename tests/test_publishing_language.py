@@ -1,7 +1,6 @@
 """Numbers, money and days in the ways of another territory; what Babel has of Unicode's CLDR."""
 
 import json
-import pickle
 import re
 import shutil
 from dataclasses import replace
@@ -185,13 +184,6 @@ def test_a_catalogue_that_cannot_be_read_is_told(tmp_path: Path) -> None:
     (tmp_path / "texts" / "de.po").write_text('msgid "a"\nmsgstr "b\nrubbish')
     [problem] = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
     assert problem.expected == "a gettext file"
-
-
-def test_a_language_with_a_catalogue_can_be_sent_to_another_process(tmp_path: Path) -> None:
-    (tmp_path / "texts").mkdir()
-    (tmp_path / "texts" / "de.po").write_text(GERMAN)
-    with speaking(pickle.loads(pickle.dumps(language_of("de_AT", tmp_path)))):  # noqa: S301
-        assert duration(24) == "2 Jahre"
 
 
 def test_a_catalogue_with_more_plural_forms_than_any_language_is_told_at_once(

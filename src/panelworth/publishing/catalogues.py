@@ -28,19 +28,6 @@ PLURALS, MOST_FORMS = re.compile(rb"nplurals\s*=\s*(\d{1,9})"), 6
 OF_TEMPLATES = re.compile(r"%\((\w+)\)s")
 
 
-class Texts(GNUTranslations):
-    """Compiled texts that can be sent to another process."""
-
-    def __init__(self, compiled: bytes) -> None:
-        """Take the bytes of a gettext .mo file."""
-        self._compiled = compiled
-        super().__init__(io.BytesIO(compiled))
-
-    def __reduce__(self) -> tuple[type["Texts"], tuple[bytes]]:
-        """Make them again from their bytes; their rule of plurals cannot be sent as it is."""
-        return Texts, (self._compiled,)
-
-
 def language_of(locale: str, templates: Path) -> Language:
     """Return a locale's language; its texts are in English without a sound catalogue."""
     file = catalogue_of(locale, templates)
@@ -57,14 +44,14 @@ def catalogue_of(locale: str, templates: Path) -> Path | None:
     return next((file for file in files if file.is_file()), None)
 
 
-def _read(file: Path, locale: str) -> "tuple[Catalog, Texts] | str":
+def _read(file: Path, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
     """Read a catalogue, or say what keeps it from being used at all."""
     content = contents(file, LARGEST)
     return content.found if isinstance(content, Unread) else _understood(content, locale)
 
 
 @lru_cache(maxsize=4)  # each command asks for it more than once
-def _understood(content: bytes, locale: str) -> "tuple[Catalog, Texts] | str":
+def _understood(content: bytes, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
     """Compile a catalogue; what it leaves out or marks as fuzzy stays English.
 
     Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
@@ -79,7 +66,8 @@ def _understood(content: bytes, locale: str) -> "tuple[Catalog, Texts] | str":
     try:
         catalogue = read_po(io.BytesIO(content), locale=locale, abort_invalid=True)
         write_mo(compiled, catalogue)
-        texts = Texts(compiled.getvalue())
+        compiled.seek(0)
+        texts = GNUTranslations(compiled)
         for count in range(MOST_COUNTED):
             texts.ngettext(nothing, nothing, count)
     except (PoFileError, ValueError, LookupError, ArithmeticError, RecursionError) as error:

@@ -47,7 +47,7 @@ def speaking(language: Language) -> Iterator[None]:
 def _(text: str, /, **values: object) -> str:
     """Return a text in the language spoken, with values in its braces.
 
-    >>> say("{count} of {whole} are done", count=2, whole=9)
+    >>> _("{count} of {whole} are done", count=2, whole=9)
     '2 of 9 are done'
     """
     said = spoken().texts.gettext(text) if text else ""
@@ -57,7 +57,7 @@ def _(text: str, /, **values: object) -> str:
 def ngettext(one: str, many: str, count: int) -> str:
     """Return the form of a text that goes with a count in the language spoken.
 
-    >>> say_counted("month", "months", 3)
+    >>> ngettext("month", "months", 3)
     'months'
     """
     return spoken().texts.ngettext(one, many, count)
