@@ -9,7 +9,6 @@ from html.parser import HTMLParser
 
 import pytest
 
-from panelworth import templates_folder
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.gathering import broken_links

@@ -23,9 +23,7 @@ ROOT = Path(__file__).parents[1]
 TEXTS = ROOT / "templates" / "texts"
 # Which methods find the texts of which files, and which arguments of a function are texts.
 METHODS = {"src/panelworth/publishing": ("**.py", "python"), "templates": ("**.html", "jinja2")}
-OPTIONS = {
-    "**.html": {"trimmed": "true", "silent": "false", "extensions": "jinja2.ext.loopcontrols"}
-}
+OPTIONS = {"**.html": {"trimmed": "true", "extensions": "jinja2.ext.loopcontrols"}}
 KEYWORDS = {**DEFAULT_KEYWORDS, "plural": (2, 3)}
 HEAD = "# The texts of the site. A translation keeps the names in brackets as they are."
 Text = tuple[str | tuple[str, ...], str]  # a text, or a text and its plural; and the file it is in
