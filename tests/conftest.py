@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, expect, sync_playwright
 
 from panelworth import evaluate, publish, read
@@ -103,8 +103,23 @@ def _files(site: Path) -> Files:
 
 
 expect.set_options(timeout=60_000)  # milliseconds: the machine may be busy
-settings.register_profile("patient", deadline=None)  # for the same reason
-settings.load_profile("patient")
+SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.function_scoped_fixture]
+settings.register_profile(
+    "quick",
+    max_examples=25,
+    derandomize=True,  # the same examples in every run
+    database=None,
+    deadline=None,  # for the same reason as above
+    suppress_health_check=SLOW,
+)
+settings.register_profile(
+    "long", settings.get_profile("quick"), max_examples=200, derandomize=False
+)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Take few examples of each law, always the same; with --long many, others each time."""
+    settings.load_profile("long" if config.getoption("--long") else "quick")
 
 
 @pytest.fixture(scope="session")

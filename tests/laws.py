@@ -1,10 +1,10 @@
 """How a law is held to many scenarios, and the sums that several laws are measured by."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-from hypothesis import HealthCheck, settings
+from hypothesis import settings
 
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.results.figures import Figures, OptionFigures, Series
@@ -12,19 +12,14 @@ from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 
+FEWEST = 5  # examples of a law in a quick run
 ROUNDING = 1e-6  # of a unit of money, relative to sums of some hundred thousand
 
 
-def law(examples: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Hold a test to so many scenarios, the same in every run, however slow the machine."""
-    slow = [HealthCheck.too_slow, HealthCheck.data_too_large]
-    return settings(
-        max_examples=examples,
-        derandomize=True,
-        deadline=None,
-        database=None,
-        suppress_health_check=slow,
-    )
+def law(examples: int) -> settings:
+    """Hold a test to so many examples in a long run, and to a quarter of them in a quick one."""
+    long = settings.get_current_profile_name() == "long"
+    return settings(max_examples=examples if long else max(examples // 4, min(examples, FEWEST)))
 
 
 def as_certain(value: Any, *, bracketed: bool) -> Any:  # noqa: ANN401 (any part of a file)

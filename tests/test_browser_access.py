@@ -30,7 +30,6 @@ def test_the_keyboard_reaches_everything_in_order_and_shows_where_it_is(
         reached.append(page.evaluate(WHERE))
     assert reached == sorted(set(reached))
     assert len(reached) >= wanted
-    page.context.close()
 
 
 def test_the_first_stop_of_the_keyboard_skips_to_the_answer(
@@ -41,7 +40,6 @@ def test_the_first_stop_of_the_keyboard_skips_to_the_answer(
     assert page.evaluate("() => document.activeElement.textContent") == "Skip to the answer"
     page.keyboard.press("Enter")
     assert page.evaluate("() => document.activeElement.id") == "main"
-    page.context.close()
 
 
 def test_system_colours_keep_the_marks_the_place_and_the_focus(
@@ -54,7 +52,6 @@ def test_system_colours_keep_the_marks_the_place_and_the_focus(
     paper = page.evaluate("() => getComputedStyle(document.body).backgroundColor")
     assert mark.evaluate("each => getComputedStyle(each).fill") != paper
     assert violations(page) == []
-    page.context.close()
 
 
 @pytest.mark.parametrize("name", ["index.html", "compare.html"])
@@ -62,7 +59,6 @@ def test_nothing_moves_by_itself(chromium: Browser, club_site: Path, name: str) 
     page = opened(chromium, club_site / name, reduced_motion="reduce")
     page.wait_for_load_state("networkidle")
     assert page.evaluate("() => document.getAnimations().length") == 0
-    page.context.close()
 
 
 def test_on_paper_the_pages_stand_without_menu_or_controls(
@@ -73,4 +69,3 @@ def test_on_paper_the_pages_stand_without_menu_or_controls(
     assert not page.locator("nav").first.is_visible()
     assert not page.locator("input").first.is_visible()
     assert page.locator("h1").is_visible()
-    page.context.close()

@@ -1,12 +1,12 @@
 """My own bill in Chromium: exact, by keyboard, in the address, in sight, without script."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from browsers import COLOUR_RULES, violations
+from browsers import COLOUR_RULES, opened, violations
 from funded_views import funded
 from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.funding.funding_plan import bill_a_month
@@ -17,6 +17,13 @@ from panelworth.publishing.words import bill_words, pay_words
 from panelworth.publishing.words.rounding import added
 
 FIELD, SLIDER = "My hours a year", "My hours a year, by slider"
+CELLS = """() => Object.fromEntries(
+  [...document.querySelectorAll("#bill [data-option]")].map((row) => [
+    row.dataset.option,
+    Object.fromEntries(["total", "more"].map((key) => [
+      key, row.querySelector(`[data-figure="${key}"]`)?.innerText ?? "",
+    ])),
+  ]))"""
 BARS = """() => Object.fromEntries(
   [...document.querySelectorAll("#bill [data-option]")].map((row) => [
     row.dataset.option,
@@ -30,12 +37,12 @@ UNCOVERED = """() => {
 }"""
 
 
-@pytest.fixture
-def opened(chromium: Browser, club_site: Path) -> Iterator["Opened"]:
+@pytest.fixture(name="opened")
+def opened_pages(chromium: Browser, club_site: Path) -> Iterator["Opened"]:
     """Open pages; at the end, none may have said a word or asked for anything but files."""
     made = Opened(chromium, club_site)
     yield made
-    made.close()
+    made.gather()
     assert made.said == []
     assert [url for url in made.asked if not url.startswith(("file:", "data:"))] == []
 
@@ -47,36 +54,37 @@ class Opened:
         self.browser, self.site = browser, site
         self.said: list[str] = []
         self.asked: list[str] = []
-        self.pages: list[Page] = []
+        self.page: Page | None = None
 
     def __call__(self, name: str, width: int = 1280, height: int = 900, **context: object) -> Page:
-        """Open a page in a context of its own."""
-        size = {"width": width, "height": height}
-        page = self.browser.new_context(viewport=size, **context).new_page()
-        page.on("console", lambda message: self.said.append(message.text))
-        page.on("pageerror", lambda error: self.said.append(str(error)))
-        page.on("request", lambda request: self.asked.append(request.url))
-        page.goto(f"{self.site.as_uri()}/{name}")
-        self.pages.append(page)
-        return page
+        """Open a page in place of the one before."""
+        self.gather()
+        address = f"{self.site.as_uri()}/{name}"
+        self.page = opened(self.browser, address, width, height, **context)
+        return self.page
 
-    def close(self) -> None:
-        """Close every page."""
-        for page in self.pages:
-            page.context.close()
+    def gather(self) -> None:
+        """Take over what the page that is open has said and asked for."""
+        if self.page is not None:
+            self.said += self.page.said
+            self.asked += self.page.asked
 
 
-def bills_of(view: View, hours: float) -> dict[str, float]:
-    """Work out every option's bill with the engine itself."""
+def bills_by_engine(view: View) -> Callable[[float], dict[str, float]]:
+    """Return what works out every option's bill at any hours, with the engine itself."""
     trials, club = likely_trial(view.case), view.club
     assert club is not None
-    found = {}
-    for option_id in view.figures.options:
-        context = option_context(view.case, option_id, trials)
-        bill = bill_a_month(club, context, funded(view, option_id), hours)
-        assert bill is not None
-        found[option_id] = bill
-    return found
+    contexts = {each: option_context(view.case, each, trials) for each in view.figures.options}
+
+    def bills_of(hours: float) -> dict[str, float]:
+        found = {
+            option_id: bill_a_month(club, context, funded(view, option_id), hours)
+            for option_id, context in contexts.items()
+        }
+        assert None not in found.values()
+        return found
+
+    return bills_of
 
 
 def cell(page: Page, option_id: str, key: str) -> str:
@@ -89,14 +97,15 @@ def test_at_any_hours_the_page_shows_the_engines_bills_rounded_so_that_they_add_
 ) -> None:
     """Every half hour from 0 to 60, and some odd numbers; the bars by the same rule as at first."""
     page, money, change = opened("bill.html"), club.formats.money, club.formats.change
-    field = page.get_by_label(FIELD, exact=True)
+    field, bills_of = page.get_by_label(FIELD, exact=True), bills_by_engine(club)
     for hours in [*(half / 2 for half in range(121)), 7.35, 333.3, 8760]:
         field.fill(f"{hours:g}")
-        bills = bills_of(club, hours)
+        bills = bills_of(hours)
         sums = {each: added(bills["keep"], bill) for each, bill in bills.items()}
+        shown = page.evaluate(CELLS)
         for each, found in sums.items():
-            assert cell(page, each, "total") == money(found.total)
-            assert cell(page, each, "more") == ("" if each == "keep" else change(found.difference))
+            more = "" if each == "keep" else change(found.difference)
+            assert shown[each] == {"total": money(found.total), "more": more}
         drawn, expected = page.evaluate(BARS), bars(sums)
         for each, bar in expected.items():
             assert drawn[each] == pytest.approx([bar.common, bar.gap], abs=0.06)
@@ -161,7 +170,7 @@ def test_the_hours_come_back_with_the_address_and_are_kept_nowhere_else(
 ) -> None:
     page = opened("bill.html#hours=32.5")
     assert page.get_by_label(FIELD, exact=True).input_value() == "32.5"
-    bills = bills_of(club, 32.5)
+    bills = bills_by_engine(club)(32.5)
     full = club.formats.money(added(bills["keep"], bills["full"]).total)
     assert cell(page, "full", "total") == full
     page.evaluate("() => { location.hash = 'hours=40'; }")
@@ -262,4 +271,4 @@ def test_axe_finds_no_violation(opened: "Opened", name: str) -> None:
         assert violations(page) == [], (width, first)
         page.emulate_media(color_scheme=second)
         assert violations(page, COLOUR_RULES) == [], (width, second)
-    opened.said.clear()  # axe asks for the stylesheet, which the page's policy refuses
+    page.said.clear()  # axe asks for the stylesheet, which the page's policy refuses

@@ -10,8 +10,11 @@ from PIL import Image
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
+from airplane_views import text_of
 from browsers import COLOUR_RULES, opened, violations
-from panelworth import publish, read
+from panelworth import read, templates_folder, views
+from panelworth.publishing.site.gathering import assets
+from strategies import write_folder
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 CLUB, OWNER = "quillmeadow-club", "brackenholt-owner"
@@ -28,17 +31,15 @@ def site(addressed_site: Path) -> Path:
 
 def printed(browser: Browser, path: Path, paper: str) -> list[str]:
     """Print a page, in the site's own fonts; return the words of each sheet."""
-    page = browser.new_page()
-    page.goto(path.as_uri())
+    page = opened(browser, path)
     sheets = PdfReader(io.BytesIO(page.pdf(format=paper))).pages
-    page.close()
     fonts = [each for sheet in sheets for each in sheet["/Resources"]["/Font"].values()]
     assert all("Panelworth" in each.get_object()["/BaseFont"] for each in fonts)
     return [sheet.extract_text() for sheet in sheets]
 
 
 def with_options(folder: Path, count: int) -> Path:
-    """Publish the club demo with so many options, the added ones copies of a refit."""
+    """Write the club demo's papers with so many options, the added ones copies of a refit."""
     scenario = folder / "club"
     shutil.copytree(SCENARIOS / CLUB, scenario)
     text = (scenario / "options" / "part.toml").read_text()
@@ -50,8 +51,9 @@ def with_options(folder: Path, count: int) -> Path:
     case, problems = read(scenario)
     assert case is not None, problems
     assert len(case.options) == count
-    assert publish([case], folder / "site", trials=200, address=ADDRESS) == []
-    return folder / "site"
+    [view] = views([case], trials=200, address=ADDRESS)
+    files = {name: text_of(view, name).encode() for name in ("handout.html", "ballot.html")}
+    return write_folder(folder / "papers", files | assets(templates_folder()))
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -120,7 +122,6 @@ def test_the_pages_fit_a_small_phone_and_axe_finds_nothing(
     assert violations(page) == []
     page.emulate_media(color_scheme="dark")
     assert violations(page, COLOUR_RULES) == []
-    page.context.close()
 
 
 def test_every_page_s_foot_leads_to_both(chromium: Browser, site: Path) -> None:

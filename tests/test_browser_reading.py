@@ -7,6 +7,8 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+import browsers
+
 PHONE = {"width": 360, "height": 740}
 FOLDERS = ("quillmeadow-club", "brackenholt-owner")
 # What has the focus: whether it is seen, at its middle at least, and where its link leads.
@@ -20,12 +22,9 @@ FOCUSED = """() => {
 }"""
 
 
-def opened(chromium: Browser, site: Path, name: str, **size: int) -> Page:
+def opened(chromium: Browser, site: Path, name: str) -> Page:
     """Open a page on a phone."""
-    page = chromium.new_page(viewport={**PHONE, **size})
-    page.goto((site / name).as_uri())
-    page.locator("h1").wait_for()
-    return page
+    return browsers.opened(chromium, site / name, **PHONE)
 
 
 @pytest.mark.parametrize("folder", FOLDERS)
@@ -48,7 +47,6 @@ def test_the_menu_has_at_most_five_entries_in_one_row(
     tops = page.locator(".menu a").evaluate_all("all => all.map((a) => a.offsetTop)")
     assert len(tops) <= 5
     assert len(set(tops)) == 1
-    page.close()
 
 
 def test_the_kind_of_member_goes_along_through_the_site(chromium: Browser, site: Path) -> None:
@@ -64,7 +62,6 @@ def test_the_kind_of_member_goes_along_through_the_site(chromium: Browser, site:
     page.select_option("#member", index=0)
     assert urlsplit(page.url).query == ""
     assert page.locator(".pay").first.inner_text() == first
-    page.close()
 
 
 def test_an_address_with_a_kind_that_is_not_there_shows_the_first(
@@ -75,7 +72,6 @@ def test_an_address_with_a_kind_that_is_not_there_shows_the_first(
     for odd in ("9", "-1", "x", "1.5", ""):
         page.goto(f"{(site / FOLDERS[0] / 'index.html').as_uri()}?member={odd}")
         assert page.locator(".pay").all_inner_texts() == first
-    page.close()
 
 
 @pytest.mark.parametrize("folder", FOLDERS)
@@ -100,4 +96,3 @@ def test_the_five_minute_path_can_be_walked_by_keyboard(
         page.keyboard.press("Enter")
         page.wait_for_url(f"**/{there}*")
         page.locator("h1").wait_for()
-    page.close()

@@ -50,7 +50,6 @@ def test_the_figures_of_the_json_are_on_the_front_page(chromium: Browser, site: 
         shown = next(each for each in rows if f"+${bill - base:,.0f}" in each)
         count = round(20 * leads["ahead_of"]["keep"])
         assert (f"{count} of 20 ahead" if count else "Fewer than 1 of 20 ahead") in shown
-    page.context.close()
 
 
 def test_no_line_ends_between_a_sign_and_a_currency(chromium: Browser, site: Path) -> None:
@@ -63,7 +62,6 @@ def test_no_line_ends_between_a_sign_and_a_currency(chromium: Browser, site: Pat
                 found = page.evaluate(SIGNED_SUMS)
                 assert found
                 assert [sum_ for sum_, broken in found if broken] == [], width
-            page.context.close()
 
 
 def test_without_script_the_pictures_are_there(chromium: Browser, site: Path) -> None:
@@ -71,7 +69,6 @@ def test_without_script_the_pictures_are_there(chromium: Browser, site: Path) ->
     assert page.locator("svg.drawn").first.is_visible()
     page.goto((site / CLUB / "index.html").as_uri())
     assert page.locator("svg.picture").first.is_visible()
-    page.context.close()
 
 
 def moved(browser: Browser, site: Path, address: str) -> str:
@@ -116,11 +113,9 @@ def test_sliders_work_by_keyboard_and_keep_their_state_in_the_address(
     assert page.url.endswith("compare.html")
     assert page.locator('#whatif [data-option="full"] [data-figure="sum"]').inner_text() == before
     assert page.said == []
-    page.context.close()
 
 
 def test_without_script_there_are_no_sliders(chromium: Browser, site: Path) -> None:
     page = opened(chromium, site / CLUB / "compare.html", java_script_enabled=False)
     assert not page.locator("#whatif input").first.is_visible()
     assert page.locator("#whatif [data-figure=sum]").first.is_visible()
-    page.context.close()

@@ -10,7 +10,7 @@ from panelworth.publishing.formats import Formats, number, plain
 from panelworth.publishing.language import Language, speaking
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import added
-from test_browser_bill import FIELD, SLIDER, bills_of, cell
+from test_browser_bill import FIELD, SLIDER, bills_by_engine, cell
 
 STATE = """() => ({
   set: [...document.querySelectorAll("form input")].map((e) => e.value),
@@ -39,7 +39,7 @@ LOCALES += ["fr_FR", "es_ES", "pl_PL", "pt_BR", "ar_EG", "fa_IR", "hi_IN"]
 
 
 @pytest.fixture(scope="module")
-def site(club_site: Path) -> str:
+def home(club_site: Path) -> str:
     """Return the address of the club's pages."""
     return club_site.as_uri()
 
@@ -62,115 +62,86 @@ def go(page: Page, address: str) -> None:
     page.wait_for_function("() => document.querySelector('fieldset:disabled') === null")
 
 
-@pytest.mark.parametrize(
-    ("typed", "hours", "address"),
-    [
-        *(
-            ("33,5", 33.5, "#hours=33.5"),
-            ("33.5", 33.5, "#hours=33.5"),
-            (" 14,25 ", 14.25, "#hours=14.25"),
-        ),
-        *((".5", 0.5, "#hours=0.5"), ("0,5", 0.5, "#hours=0.5"), ("12,", 12, "#hours=12")),
-        *(("+12.", 12, "#hours=12"), ("-0", 0, "#hours=0"), ("−0,0", 0, "#hours=0")),
-        *(("007.50", 7.5, "#hours=7.5"), ("014", 14, ""), ("14.00000000000000000001", 14, "")),
-        *(
-            ("1.000", 1, "#hours=1"),
-            ("0,125", 0.125, "#hours=0.125"),
-            ("1000", 1000, "#hours=1000"),
-        ),
-        *(
-            ("8760,0", 8760, "#hours=8760"),
-            ("0.0000001", 0, "#hours=0"),
-            ("1234,5", 1234.5, "#hours=1234.5"),
-        ),
-    ],
-)
-def test_hours_are_told_one_way_however_they_are_typed(
-    page: Page, site: str, club: View, typed: str, hours: float, address: str
-) -> None:
-    go(page, f"{site}/bill.html")
-    page.get_by_label(FIELD, exact=True).fill(typed)
-    slider = page.get_by_label(SLIDER)
-    told = f"{hours:,g} hour{'' if hours == 1 else 's'} a year"
-    assert page.inner_text("#bill-status").startswith(f"At {told} ")
-    assert slider.get_attribute("aria-valuetext") == told
-    assert page.evaluate("() => location.hash") == address
-    bills = bills_of(club, hours)
-    for option_id, bill in bills.items():
-        total = added(bills["keep"], bill).total
-        assert cell(page, option_id, "total") == club.formats.money(total)
+TYPED = [
+    *(("33,5", 33.5, "#hours=33.5"), ("33.5", 33.5, "#hours=33.5")),
+    *((" 14,25 ", 14.25, "#hours=14.25"), (".5", 0.5, "#hours=0.5"), ("0,5", 0.5, "#hours=0.5")),
+    *(("12,", 12, "#hours=12"), ("+12.", 12, "#hours=12"), ("-0", 0, "#hours=0")),
+    *(("−0,0", 0, "#hours=0"), ("007.50", 7.5, "#hours=7.5"), ("014", 14, "")),
+    *(("14.00000000000000000001", 14, ""), ("1.000", 1, "#hours=1")),
+    *(("0,125", 0.125, "#hours=0.125"), ("1000", 1000, "#hours=1000")),
+    *(("8760,0", 8760, "#hours=8760"), ("0.0000001", 0, "#hours=0")),
+    ("1234,5", 1234.5, "#hours=1234.5"),
+]
 
 
-@pytest.mark.parametrize(
-    ("typed", "told"),
-    [
-        *(
-            (each, NUMBER)
-            for each in ("abc", "1e3", "0x10", "Infinity", "NaN", "--5", ".", ",", "-")
-        ),
-        *(
-            (each, NUMBER)
-            for each in ("1.2.3", "1,234.5", "1,234,567", "1 000", "33h", "33,5,", "٣٣")
-        ),
-        *((each, RANGE) for each in ("", "  ", "9000", "8760,5", "-1", "−4", "-0,5", "9" * 400)),
-        *((each, UNCLEAR) for each in ("1,000", "8,760", "12,500", "-1,000")),
-    ],
-)
+def test_hours_are_told_one_way_however_they_are_typed(page: Page, home: str, club: View) -> None:
+    go(page, f"{home}/bill.html")
+    slider, bills_of = page.get_by_label(SLIDER), bills_by_engine(club)
+    for typed, hours, address in TYPED:
+        page.get_by_label(FIELD, exact=True).fill(typed)
+        told = f"{hours:,g} hour{'' if hours == 1 else 's'} a year"
+        assert page.inner_text("#bill-status").startswith(f"At {told} "), typed
+        assert slider.get_attribute("aria-valuetext") == told, typed
+        assert page.evaluate("() => location.hash") == address, typed
+        bills = bills_of(hours)
+        for option_id, bill in bills.items():
+            total = added(bills["keep"], bill).total
+            assert cell(page, option_id, "total") == club.formats.money(total), typed
+
+
+WRONG = {
+    NUMBER: (
+        *("abc", "1e3", "0x10", "Infinity", "NaN", "--5", ".", ",", "-"),
+        *("1.2.3", "1,234.5", "1,234,567", "1 000", "33h", "33,5,", "٣٣"),
+    ),
+    RANGE: ("", "  ", "9000", "8760,5", "-1", "−4", "-0,5", "9" * 400),
+    UNCLEAR: ("1,000", "8,760", "12,500", "-1,000"),
+}
+
+
+@pytest.mark.parametrize("told", WRONG)
 def test_what_is_no_number_of_hours_is_said_in_the_status_and_no_figure_stays(
-    page: Page, site: str, typed: str, told: str
+    page: Page, home: str, told: str
 ) -> None:
-    go(page, f"{site}/bill.html#hours=20")
+    go(page, f"{home}/bill.html#hours=20")
     field, status = page.get_by_label(FIELD, exact=True), page.locator("#bill-status")
     before = status.inner_text()
     assert before.startswith("At 20 hours a year ")
-    field.fill(typed)
-    assert status.inner_text() == told
-    assert field.get_attribute("aria-describedby") == status.get_attribute("id")
-    assert field.get_attribute("aria-invalid") == "true"
-    assert (cell(page, "full", "total"), cell(page, "full", "more")) == ("—", "")
-    assert page.get_by_label(SLIDER).get_attribute("aria-valuetext") == "—"
-    assert page.evaluate("() => location.hash") == ""
-    field.fill("20")
-    assert (status.inner_text(), field.get_attribute("aria-invalid")) == (before, "false")
-    assert page.evaluate("() => location.hash") == "#hours=20"
+    for typed in WRONG[told]:
+        field.fill(typed)
+        assert status.inner_text() == told, typed
+        assert field.get_attribute("aria-describedby") == status.get_attribute("id")
+        assert field.get_attribute("aria-invalid") == "true", typed
+        assert (cell(page, "full", "total"), cell(page, "full", "more")) == ("—", ""), typed
+        assert page.get_by_label(SLIDER).get_attribute("aria-valuetext") == "—", typed
+        assert page.evaluate("() => location.hash") == "", typed
+        field.fill("20")
+        assert (status.inner_text(), field.get_attribute("aria-invalid")) == (before, "false")
+        assert page.evaluate("() => location.hash") == "#hours=20", typed
 
 
-@pytest.mark.parametrize("locale", LOCALES)
-def test_a_number_is_read_as_it_is_written_or_asked_about(
-    page: Page, site: str, locale: str
-) -> None:
+VALUES = [0, 0.5, 1, 1.125, 7.25, 33.5, 100, 999.999, 1000, 1234, 1234.5, 8760, 123456, 0.000001]
+
+
+def test_a_number_is_read_as_it_is_written_or_asked_about(page: Page, home: str) -> None:
     """As the page writes it with marks between thousands it may be refused, but not be another."""
-    go(page, f"{site}/bill.html")
-    values = [
-        0,
-        0.5,
-        1,
-        1.125,
-        7.25,
-        33.5,
-        100,
-        999.999,
-        1000,
-        1234,
-        1234.5,
-        8760,
-        123456,
-        0.000001,
-    ]
-    with speaking(Language(locale=locale)):
-        writing = Formats(currency="EUR", units="metric").writing
-        typed, shown = [plain(value) for value in values], [number(value) for value in values]
-    found = page.evaluate(
-        """([writing, values, typed, shown]) => {
-          const { plain, read } = window.panelworthFormats(writing);
-          return [values.map(plain), typed.map(read), shown.map(read)];
-        }""",
-        [writing, values, typed, shown],
-    )
-    assert found[0] == typed
-    assert found[1] == [{"value": value} for value in values]
-    for value, answer in zip(values, found[2], strict=True):
-        assert answer in ({"value": round(value, 2)}, {"wrong": "number"}, {"wrong": "unclear"})
+    go(page, f"{home}/bill.html")
+    for locale in LOCALES:
+        with speaking(Language(locale=locale)):
+            writing = Formats(currency="EUR", units="metric").writing
+            typed, shown = [plain(value) for value in VALUES], [number(value) for value in VALUES]
+        found = page.evaluate(
+            """([writing, values, typed, shown]) => {
+              const { plain, read } = window.panelworthFormats(writing);
+              return [values.map(plain), typed.map(read), shown.map(read)];
+            }""",
+            [writing, VALUES, typed, shown],
+        )
+        assert found[0] == typed, locale
+        assert found[1] == [{"value": value} for value in VALUES], locale
+        for value, answer in zip(VALUES, found[2], strict=True):
+            right = ({"value": round(value, 2)}, {"wrong": "number"}, {"wrong": "unclear"})
+            assert answer in right, locale
 
 
 GARBAGE = [
@@ -198,12 +169,12 @@ BEYOND = ["#hours=-4", "#hours=9000", "#hours=1e300"]  # a slider would stand at
 
 
 @pytest.mark.parametrize("name", ["bill.html", "compare.html"])
-def test_an_address_that_makes_no_sense_changes_nothing(page: Page, site: str, name: str) -> None:
-    go(page, f"{site}/{name}")
+def test_an_address_that_makes_no_sense_changes_nothing(page: Page, home: str, name: str) -> None:
+    go(page, f"{home}/{name}")
     first = page.evaluate(STATE)
     for garbage in GARBAGE if name == "compare.html" else [*GARBAGE, *BEYOND]:
         page.goto("about:blank")
-        go(page, f"{site}/{name}{garbage}")
+        go(page, f"{home}/{name}{garbage}")
         assert page.evaluate(STATE) == first, garbage
 
 
@@ -216,9 +187,9 @@ def test_an_address_that_makes_no_sense_changes_nothing(page: Page, site: str, n
     ],
 )
 def test_a_slider_cannot_be_put_beyond_its_ends(
-    page: Page, site: str, address: str, slider: str, value: str
+    page: Page, home: str, address: str, slider: str, value: str
 ) -> None:
-    go(page, f"{site}/compare.html{address}")
+    go(page, f"{home}/compare.html{address}")
     found = page.locator(f"#whatif-{slider}")
     expected = found.get_attribute(value) if value in ("min", "max") else value
     assert found.input_value() == expected
@@ -226,11 +197,11 @@ def test_a_slider_cannot_be_put_beyond_its_ends(
 
 
 def test_however_often_a_slider_moves_the_address_follows_and_back_stays_one_step(
-    page: Page, site: str
+    page: Page, home: str
 ) -> None:
     """Chromium lets a page write its address 200 times in 10 seconds, WebKit 100 in 30."""
-    go(page, f"{site}/index.html")
-    go(page, f"{site}/compare.html?x=1")
+    go(page, f"{home}/index.html")
+    go(page, f"{home}/compare.html?x=1")
     entries = page.evaluate("() => history.length")
     page.evaluate(COUNT)
     page.evaluate(MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 2000, 5)]])
@@ -244,12 +215,12 @@ def test_however_often_a_slider_moves_the_address_follows_and_back_stays_one_ste
     assert page.url.endswith("index.html")
 
 
-def test_a_move_just_before_the_page_is_left_is_there_after_back(page: Page, site: str) -> None:
-    go(page, f"{site}/compare.html")
+def test_a_move_just_before_the_page_is_left_is_there_after_back(page: Page, home: str) -> None:
+    go(page, f"{home}/compare.html")
     page.evaluate(
         MOVE, ["whatif-overrun", [str(number % 40) for number in range(0, 200, 5)] + ["20"]]
     )
-    go(page, f"{site}/index.html")
+    go(page, f"{home}/index.html")
     page.go_back()
     page.wait_for_function(
         "() => document.getElementById('whatif-status').innerText.includes('+20 %')"

@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
+from laws import law
 from panelworth.engine.airplane.capability import (
     borda,
     capability_of,
@@ -75,7 +76,7 @@ def test_rankings_give_borda_points_and_only_their_order_counts() -> None:
     assert borda({"a": 2, "b": 2}, 3) == {"a": 2.5, "b": 2.5}
 
 
-@settings(max_examples=150, deadline=None)
+@law(150)
 @given(data=st.data())
 def test_the_tipping_point_is_the_nearest_weight_that_changes_the_first(
     data: st.DataObject,

@@ -9,10 +9,11 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import unit
+from laws import law
 from panelworth.engine.airplane import cut_sets as module
 from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.failures import provided
@@ -182,7 +183,7 @@ UNITS = st.lists(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@law(150)
 @given(rows=UNITS)
 def test_states_are_those_of_the_definition(
     rows: list[tuple[list[list[int]], list[str]]],

@@ -6,10 +6,11 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
+from laws import law
 from panelworth.engine.airplane.downtime import (
     downtime_figures,
     mondays_from,
@@ -88,7 +89,7 @@ def test_an_option_without_a_schedule_has_no_downtime() -> None:
     assert planner_of(planned(), "keep") is None
 
 
-@settings(max_examples=40, deadline=None)
+@law(40)
 @given(
     days=st.integers(31, 1100),
     weeks=written(0, 60),
@@ -251,7 +252,7 @@ def test_an_owner_who_charges_nothing_is_ranked_by_hours() -> None:
     assert planner.own.lost_contribution < 0
 
 
-@settings(max_examples=30, deadline=None)
+@law(30)
 @given(shift=st.integers(0, 30), longer=written(0, 10))
 def test_a_longer_stay_never_lowers_loss_or_risk(shift: int, longer: float) -> None:
     weeks = [2.0, 4.0, 9.0]
@@ -283,7 +284,7 @@ def test_a_cost_of_an_hour_counts_in_the_planner_as_in_the_money_figures(
     assert more == pytest.approx(10.0 * flows.hours)
 
 
-@settings(max_examples=20, deadline=None, derandomize=True)
+@law(20)
 @given(folder=folders())
 def test_the_planner_loses_what_the_cash_flow_loses(folder: Folder) -> None:
     """Of any option: with today's airplane unchanged, what a stay takes off charges and variable.

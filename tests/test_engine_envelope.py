@@ -3,11 +3,12 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 
 from airframe_cases import airplane
+from laws import law
 from panelworth.engine.airplane.envelope import (
     Burn,
     arm_of,
@@ -32,7 +33,7 @@ polygons = st.lists(corner, min_size=3, max_size=8, unique=True).filter(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@law(200)
 @given(corners=polygons, arm=whole, weight=whole)
 def test_a_point_is_inside_exactly_when_shapely_says_so_boundary_included(
     corners: Corners, arm: float, weight: float
@@ -41,7 +42,7 @@ def test_a_point_is_inside_exactly_when_shapely_says_so_boundary_included(
     assert holds(corners_of(corners), Fraction(arm), Fraction(weight)) == expected
 
 
-@settings(max_examples=200, deadline=None)
+@law(200)
 @given(corners=polygons, arm=st.floats(-1, 13), weight=st.floats(-1, 13))
 def test_off_the_boundary_shapely_agrees_at_any_point(
     corners: Corners, arm: float, weight: float
@@ -51,7 +52,7 @@ def test_off_the_boundary_shapely_agrees_at_any_point(
     assert holds(corners_of(corners), decimal(arm), decimal(weight)) == polygon.covers(point)
 
 
-@settings(max_examples=100, deadline=None)
+@law(100)
 @given(corners=polygons, weight=st.floats(0.1, 11.9))
 def test_the_limits_at_a_weight_are_where_a_level_line_leaves_the_polygon(
     corners: Corners, weight: float
@@ -65,7 +66,7 @@ def test_the_limits_at_a_weight_are_where_a_level_line_leaves_the_polygon(
 masses = st.tuples(st.integers(1, 9), st.integers(-3, 15))
 
 
-@settings(max_examples=120, deadline=None)
+@law(120)
 @given(corners=polygons, body=masses, fuel=masses)
 def test_a_burn_is_outside_just_where_sampled_states_are(
     corners: Corners, body: Pair, fuel: Pair
@@ -84,7 +85,7 @@ def test_a_burn_is_outside_just_where_sampled_states_are(
             assert inside
 
 
-@settings(max_examples=150, deadline=None)
+@law(150)
 @given(body=masses, fuel=masses)
 def test_margins_are_the_least_of_many_sampled_states(body: Pair, fuel: Pair) -> None:
     exact = corners_of([[2, 0], [4, 10], [6, 20], [9, 20], [10, 9], [8, 0]])

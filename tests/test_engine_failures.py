@@ -4,10 +4,11 @@ from collections import Counter
 from itertools import chain, combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of, unit
+from laws import law
 from panelworth.engine.airplane.aircraft_configuration import Fitted
 from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.failures import failure_figures, failures_of, provided
@@ -90,7 +91,7 @@ def functions_left(units: list[Unit], failed: set[str]) -> set[str]:
         up |= more
 
 
-@settings(max_examples=300, deadline=None)
+@law(300)
 @given(units=networks)
 def test_cut_sets_are_those_of_exhaustive_enumeration_also_with_circles(units: list[Unit]) -> None:
     everything = [each.name for each in units]

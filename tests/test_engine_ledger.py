@@ -9,9 +9,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import law
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.cash_flow.project import item_price, total
@@ -212,7 +213,7 @@ def plain(tmp_path_factory: pytest.TempPathFactory) -> Case:
     return case_in(tmp_path_factory.mktemp("plain"), {"refit": OPTION}, correlation=0.3)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@law(60)
 @given(ledger=rows_of_ledgers())
 def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
     plain: Case, ledger: list[Entry]
@@ -243,7 +244,7 @@ def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
         assert flows.project.to_pay == pytest.approx(flows.project.outlay)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@law(60)
 @given(ledger=rows_of_ledgers())
 def test_settling_twice_is_settling_once(plain: Case, ledger: list[Entry]) -> None:
     once = settled(replace(plain, ledger=tuple(ledger)))
@@ -253,7 +254,7 @@ def test_settling_twice_is_settling_once(plain: Case, ledger: list[Entry]) -> No
     assert again.standings == once.standings
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@law(30)
 @given(ledger=rows_of_ledgers(), scale=st.floats(0.0, 3.0))
 def test_what_is_paid_and_what_is_due_are_what_it_costs(
     plain: Case, ledger: list[Entry], scale: float

@@ -13,9 +13,10 @@ import numpy as np
 import numpy_financial
 import pytest
 import pyxirr
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from laws import law
 from panelworth.engine.cash_flow.discounting import (
     discount_factors,
     equivalent_annual,
@@ -33,7 +34,7 @@ from panelworth.engine.returns.rates_of_return import (
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
-REPEATABLE = settings(derandomize=True, deadline=None, max_examples=60)
+REPEATABLE = law(60)
 DAYS_IN_A_YEAR = 365
 PER_CENT = 100
 HALF_A_CENT = 0.005

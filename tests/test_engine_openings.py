@@ -4,10 +4,11 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
+from laws import law
 from panelworth.engine.airplane.deferred_jobs import later_value, openings_of, savings, with_chance
 from panelworth.engine.cash_flow.discounting import discount_factors, present_value
 from panelworth.engine.cash_flow.flows import flows_of
@@ -45,7 +46,7 @@ def test_a_job_without_rates_is_worth_what_was_worked_by_hand() -> None:
     assert not job.included
 
 
-@settings(max_examples=40, deadline=None)
+@law(40)
 @given(
     now=st.floats(1, 900),
     later=st.floats(1, 3000),

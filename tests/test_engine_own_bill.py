@@ -4,9 +4,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import law
 from panelworth.engine.cash_flow.price_groups import JOBS, priced_by_group
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.funding.own_bill import own_bills
@@ -96,7 +97,7 @@ def test_an_owner_is_billed_nothing(tmp_path: Path) -> None:
     assert own_bills(case, evaluate(case, trials=1)) is None
 
 
-@settings(max_examples=15, deadline=None, derandomize=True)
+@law(15)
 @given(
     folder=folders(club=True), hours=st.integers(0, 100 * int(DAYS)).map(lambda each: each / 100)
 )
@@ -117,7 +118,7 @@ def test_between_the_two_points_a_bill_is_the_one_a_profile_gets(
         assert own.lines[option_id].assessment == bill.assessment
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@law(25)
 @given(folder=folders(club=True))
 def test_at_the_break_even_hours_both_bills_are_equal_and_on_either_side_as_said(
     folder: Folder,
@@ -150,7 +151,7 @@ def test_prices_by_group_are_those_worked_out_by_hand(tmp_path: Path) -> None:
     assert priced_by_group(case)["keep"] == {}
 
 
-@settings(max_examples=15, deadline=None, derandomize=True)
+@law(15)
 @given(folder=folders())
 def test_prices_by_group_add_up_to_the_project(folder: Folder) -> None:
     case = case_of(folder)

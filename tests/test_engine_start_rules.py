@@ -3,10 +3,11 @@
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import case_of
+from laws import law
 from panelworth.engine.airplane.allowed_start import moved_case
 from panelworth.engine.airplane.start_rules import (
     days_to_allowed,
@@ -71,7 +72,7 @@ def counted(fleet: Fleet, start: date, weeks: float) -> list[tuple[str, date]]:
     return found + [("blackout", each.first) for each in black]
 
 
-@settings(max_examples=200, deadline=None)
+@law(200)
 @given(fleet=FLEETS, days=DAYS, weeks=WEEKS)
 def test_a_start_is_refused_where_counting_day_by_day_refuses_it(
     fleet: dict[str, object], days: int, weeks: float
@@ -87,7 +88,7 @@ def test_a_start_is_refused_where_counting_day_by_day_refuses_it(
     assert said == counted(case.fleet, schedule.start, weeks)
 
 
-@settings(max_examples=100, deadline=None)
+@law(100)
 @given(fleet=FLEETS, days=DAYS, weeks=WEEKS, lead=st.sampled_from([0.0, 3.0, 9.5]))
 def test_the_first_allowed_start_is_the_nearest_in_steps_of_a_week(
     fleet: dict[str, object], days: int, weeks: float, lead: float

@@ -6,9 +6,10 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import law
 from panelworth.engine.vote.tally import approvals, duels, ranking, runoff, smith_set
 from panelworth.model.vote import Vote
 
@@ -276,7 +277,7 @@ def test_the_smith_set_beats_all_outside_and_no_smaller_set_does(vote: Vote) -> 
     assert set(smith_set(over)) == smallest
 
 
-@settings(max_examples=400, deadline=None)
+@law(400)
 @given(VOTES | TIED_VOTES)
 def test_the_winners_are_those_of_every_order_of_leaving(vote: Vote) -> None:
     """Against the definition, every order followed to its end; in any of them those alone win."""

@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import RegularGridInterpolator
 
+from laws import law
 from panelworth.engine.results.figures import Axis, Grid
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.returns.what_if import interpolated, shifted, whatif_grid
@@ -29,7 +30,7 @@ def test_the_demo_grids_hold_the_engine_to_a_millionth(club: View, owner: View) 
     assert "joined" not in [axis.key for axis in owner.insight.whatif.axes]
 
 
-@settings(max_examples=12, deadline=None, derandomize=True)
+@law(12)
 @given(folder=folders())
 def test_a_point_within_the_box_is_the_engine_within_a_unit_of_money(folder: Folder) -> None:
     case = case_of(folder)
@@ -56,7 +57,7 @@ def test_no_shift_is_the_likely_view(club: View) -> None:
         assert benefit - here[club.figures.baseline] == pytest.approx(expected, abs=1e-6)
 
 
-@settings(max_examples=50, deadline=None, derandomize=True)
+@law(50)
 @given(values=st.lists(st.floats(-1e6, 1e6), min_size=8, max_size=8), at=st.floats(0.0, 1.0))
 def test_multilinear_interpolation_is_scipys(values: list[float], at: float) -> None:
     """scipy.interpolate.RegularGridInterpolator, method "linear", on a grid of three axes."""

@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from jsonschema import Draft202012Validator
 
+from laws import law
 from panelworth.reading.records import FILES as KINDS
 from panelworth.reading.records import schema_of
 from strategies import Folder, folders
@@ -66,13 +67,7 @@ def test_editors_accept_the_demonstration_files(path: Path) -> None:
     assert complaints(kind_of(path), table) == []
 
 
-@settings(
-    max_examples=8,
-    derandomize=True,
-    deadline=None,
-    database=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+@law(8)
 @given(folders())
 def test_editors_accept_every_valid_file(folder: Folder) -> None:
     for file, table in folder.items():

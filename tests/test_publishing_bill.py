@@ -4,9 +4,10 @@ import re
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import law
 from panelworth import templates_folder
 from panelworth.engine.results.members import BillCrossing, BillLine, OwnBills
 from panelworth.publishing.charts.sums import WIDTH, bars
@@ -54,9 +55,7 @@ def test_the_sums_of_the_profiles_are_those_of_the_first_page(club: View) -> Non
 
 
 @given(hours=st.floats(0.0, 8760.0))
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@law(60)
 def test_a_total_beside_its_difference_adds_up_at_any_hours(club: View, hours: float) -> None:
     own = own_of(club)
     sums = bill_words.sums_at(club, own, hours)

@@ -3,17 +3,16 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from funded_views import with_funded
+from laws import law
 from panelworth.publishing.view import View
 from panelworth.publishing.words import cash_words, level_words, raise_words
 from small_cases import CLUB, case_in, refit
 
-AGAIN = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+AGAIN = law(40)
 RAISES = {
     "full": "dues_increase",
     "part": "assessment_per_member",

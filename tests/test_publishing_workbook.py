@@ -9,8 +9,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
+from laws import law
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.ledger.settlement import settled
@@ -162,13 +163,7 @@ def test_a_spreadsheet_works_out_every_month_of_the_engine(folder: Path, tmp_pat
 
 
 @given(folder=folders())
-@settings(
-    max_examples=14,
-    derandomize=True,
-    database=None,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
-)
+@law(14)
 def test_a_spreadsheet_agrees_on_whatever_a_user_may_write(folder: Folder, tmp_path: Path) -> None:
     case = case_of(folder)
     book = recalculated(case, tmp_path)

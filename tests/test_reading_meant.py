@@ -4,10 +4,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from folder_cases import FOLDER, read_files, written
+from laws import law
 
 RANGE = "{ low = 200, likely = 300, high = 400"
 SCENARIO, REFIT, NEWER = "scenario.toml", "options/refit.toml", "options/newer.toml"
@@ -81,7 +82,7 @@ KEYS = ("value", "hours_lost_per_year", "fuel_price", "oil_per_hour", "other_per
 FOLLOWS = st.dictionaries(st.sampled_from(KEYS), st.sampled_from(KEYS))
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, database=None)
+@law(40)
 @given(FOLLOWS)
 def test_ranges_may_follow_each_other_in_any_way_but_in_a_circle(follows: dict[str, str]) -> None:
     """A range ends in a circle when as many steps as there are ranges lead to no end."""

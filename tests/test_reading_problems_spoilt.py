@@ -7,10 +7,11 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import tomli_w
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from folder_cases import FOLDER
+from laws import law
 from panelworth.problems import render
 from panelworth.reading.folder import read_case
 from strategies import as_text, folders, write_folder
@@ -104,13 +105,7 @@ def spoilt_folders(draw: st.DrawFn) -> dict[str, Any]:
     return files
 
 
-@settings(
-    max_examples=120,
-    derandomize=True,
-    deadline=None,
-    database=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+@law(120)
 @given(spoilt_folders())
 def test_a_spoilt_folder_is_read_or_told_of_and_never_fails(files: dict[str, Any]) -> None:
     with TemporaryDirectory() as place:
