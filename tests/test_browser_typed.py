@@ -62,6 +62,11 @@ def go(page: Page, address: str) -> None:
     page.wait_for_function("() => document.querySelector('fieldset:disabled') === null")
 
 
+def comes_to(page: Page, address: str) -> None:
+    """Wait until the address says so: of many changes one after another it tells the last."""
+    page.wait_for_function("(hash) => location.hash === hash", arg=address)
+
+
 TYPED = [
     *(("33,5", 33.5, "#hours=33.5"), ("33.5", 33.5, "#hours=33.5")),
     *((" 14,25 ", 14.25, "#hours=14.25"), (".5", 0.5, "#hours=0.5"), ("0,5", 0.5, "#hours=0.5")),
@@ -82,7 +87,7 @@ def test_hours_are_told_one_way_however_they_are_typed(page: Page, home: str, cl
         told = f"{hours:,g} hour{'' if hours == 1 else 's'} a year"
         assert page.inner_text("#bill-status").startswith(f"At {told} "), typed
         assert slider.get_attribute("aria-valuetext") == told, typed
-        assert page.evaluate("() => location.hash") == address, typed
+        comes_to(page, address)
         bills = bills_of(hours)
         for option_id, bill in bills.items():
             total = added(bills["keep"], bill).total
@@ -114,10 +119,10 @@ def test_what_is_no_number_of_hours_is_said_in_the_status_and_no_figure_stays(
         assert field.get_attribute("aria-invalid") == "true", typed
         assert (cell(page, "full", "total"), cell(page, "full", "more")) == ("—", ""), typed
         assert page.get_by_label(SLIDER).get_attribute("aria-valuetext") == "—", typed
-        assert page.evaluate("() => location.hash") == "", typed
+        comes_to(page, "")
         field.fill("20")
         assert (status.inner_text(), field.get_attribute("aria-invalid")) == (before, "false")
-        assert page.evaluate("() => location.hash") == "#hours=20", typed
+        comes_to(page, "#hours=20")
 
 
 VALUES = [0, 0.5, 1, 1.125, 7.25, 33.5, 100, 999.999, 1000, 1234, 1234.5, 8760, 123456, 0.000001]
