@@ -77,12 +77,20 @@ class FormulaContext:
         It is today's value through the month of the finish, then that of [after]. Lists stay
         today's: what is in force of them is a formula for each entry.
         """
-        after = row("after")
+        if row.month not in self._aircraft_by_month:
+            after = row("after")
 
-        def combined(old: object, new: object) -> object:
-            return f"IF({after},{new},{old})" if isinstance(new, str) else old
+            def combined(old: object, new: object) -> object:
+                return f"IF({after},{new},{old})" if isinstance(new, str) else old
 
-        return with_changes(self.aircraft, self.option_cells.after, combined)
+            in_force = with_changes(self.aircraft, self.option_cells.after, combined)
+            self._aircraft_by_month[row.month] = in_force
+        return self._aircraft_by_month[row.month]
+
+    @cached_property
+    def _aircraft_by_month(self) -> dict[int, Aircraft]:
+        """What `aircraft_in` has made: ten columns ask for each month."""
+        return {}
 
     @property
     def club(self) -> Club:
