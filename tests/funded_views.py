@@ -5,7 +5,6 @@ from typing import Any
 
 from panelworth.engine.results.figures import Funded
 from panelworth.publishing.view import View
-from panelworth.publishing.words import level_words
 
 
 def with_funded(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (any figure)
@@ -21,6 +20,6 @@ def with_funded(view: View, option_id: str, **changed: Any) -> View:  # noqa: AN
 
 def funded(view: View, option_id: str) -> Funded:
     """Return how an option is paid for, from its first allowed start where one is told of."""
-    found = level_words.funded(view, view.tags[option_id])
+    found = view.leading(view.tags[option_id]).funded
     assert found is not None
     return found

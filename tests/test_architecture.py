@@ -37,10 +37,7 @@ MAY_IMPORT = {
     "publishing": ("publishing", "engine.results", "model", "plain_files", "problems"),
 }
 WRITES_TO_DISC = "publishing/site/folder"
-WHOLE_NUMBERS = (
-    "engine/vote/tally",
-    "publishing/terminal/tally_words",
-)  # they add up ballots alone
+WHOLE_NUMBERS = ("engine/vote/tally", "engine/results/vote")  # they add up ballots alone
 KNOW_KINDS = (
     "model/option_kind",
     "engine/airplane/downtime",  # makes an option that keeps today's airplane

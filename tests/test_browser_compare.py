@@ -12,9 +12,10 @@ from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.what_if import shifted
 from panelworth.engine.trials import Trials, likely_trial
 from panelworth.publishing.charts.tracks import track_of
-from panelworth.publishing.pages.what_if_box import WORDS, step_of
+from panelworth.publishing.pages.compare_sliders import WORDS
 from panelworth.publishing.view import View
 from panelworth.publishing.words import pay_words
+from panelworth.publishing.words.outcome_words import moving_step
 from panelworth.publishing.words.rounding import to_step
 
 LOW, HIGH = -4, 7  # steps from the plan that every slider has
@@ -139,7 +140,7 @@ def test_what_is_moved_is_said_on_screen_and_on_paper(page: Page) -> None:
 def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, club: View) -> None:
     """Ten settings drawn at random within the sliders' ends, worked out by the engine itself."""
     axes, trials, rng = club.insight.whatif.axes, likely_trial(club.case), np.random.default_rng(5)
-    change, step, track = club.formats.change, step_of(club), track_of(club)
+    change, step, track = club.formats.change, moving_step(club), track_of(club)
     for _ in range(10):
         shifts = [axis.step * rng.integers(LOW, HIGH) for axis in axes]
         keys = [

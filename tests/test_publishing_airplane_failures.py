@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from airplane_views import listing_of, part_of, section_of, text_of, view_in
+from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.publishing.view import View
 from panelworth.publishing.words import failure_words
 from small_cases import refit
@@ -146,7 +147,7 @@ def test_how_many_failures_it_takes_is_the_smallest_cut_set() -> None:
 
 def test_a_rule_that_is_not_met_to_begin_with_is_told_and_not_counted(owner: View) -> None:
     found = owner.figures.airplane.failures
-    assert failure_words.count_ending(found["newer"], "IFR") is None
+    assert count_ending(found["newer"], "IFR") is None
     told = failure_words.headline(list(owner.tags.values()), found)
     assert told.endswith("Not all that IFR asks for is there with Newer.")
     assert told_of(owner, "newer", "Flight display")[2] == (
@@ -265,7 +266,7 @@ def test_what_a_failure_leaves_never_reads_as_leave_to_fly(club: View, owner: Vi
 
 def test_the_fewest_and_the_most_single_failures_are_told_with_their_options(club: View) -> None:
     found, tags = club.figures.airplane.failures, list(club.tags.values())
-    counts = {tag.short: failure_words.count_ending(found[tag.id], "IFR") for tag in tags}
+    counts = {tag.short: count_ending(found[tag.id], "IFR") for tag in tags}
     told = failure_words.headline(tags, found)
     assert f"most with Keep, {counts['Keep']}" in told
     assert f"fewest with Refit all and Replace, {counts['Refit all']}" in told

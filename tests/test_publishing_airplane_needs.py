@@ -22,7 +22,7 @@ def test_who_meets_most_is_told_with_how_firm_that_is(club: View) -> None:
     assert told.endswith(f"it would still be first in {count} draws.")
     alike = replace(found, share=dict.fromkeys(found.share, 0.5), first=tuple(found.share))
     assert needs_words.lead(alike, tags) == "All options meet 50 % of it."
-    assert needs_words.ballots(club) == (
+    assert needs_words.ballots(club.case) == (
         "The weights come from 24 ballots without names, which mark what is wanted."
     )
 
@@ -50,14 +50,14 @@ def test_the_table_says_of_each_need_which_option_meets_it(club: View) -> None:
 )
 def test_a_tipping_point_names_its_side(club: View, at: float, told: str) -> None:
     point = TippingPoint(need="Traffic", weight=0.1, tips_at=at, new_first="keep")
-    assert needs_words.tipping(club, point) == told
+    assert needs_words.tipping(club.tags, point) == told
 
 
 def test_only_all_or_nothing_is_no_tipping_point(club: View) -> None:
     found = club.figures.airplane.capability
     assert found is not None
     edge = TippingPoint(need="Traffic", weight=0.1, tips_at=1.0, new_first="keep")
-    told = needs_words.firm(club, replace(found, tipping_points=(edge,)))
+    told = needs_words.firm(club.tags, replace(found, tipping_points=(edge,)))
     assert told[1:] == [
         "No weight of Traffic alone, short of all or nothing, changes what comes first."
     ]

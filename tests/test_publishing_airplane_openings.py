@@ -18,13 +18,16 @@ def test_what_jobs_save_is_told_no_finer_than_it_is_sure(club: View) -> None:
     """The likely saving of two jobs spreads over some 2,700, so steps of 50 would say too much."""
     found = club.figures.airplane.openings["part"]
     exact = club.formats.change(found.included_saving)
-    assert exact not in openings_words.saving(club, found)
+    assert exact not in openings_words.saving(club.formats, found)
 
 
 def test_an_option_without_jobs_says_so_and_is_named_on_the_page(club: View) -> None:
     found = club.figures.airplane.openings["part"]
     none = replace(found, jobs=tuple(replace(job, included=False) for job in found.jobs))
-    assert openings_words.saving(club, none) == "None of 4 small jobs is done while it is open."
+    assert (
+        openings_words.saving(club.formats, none)
+        == "None of 4 small jobs is done while it is open."
+    )
     airplane = replace(
         club.figures.airplane, openings={**club.figures.airplane.openings, "part": none}
     )

@@ -47,7 +47,7 @@ def test_every_start_refused_is_said_so(club: View) -> None:
 
 
 def test_a_planned_start_that_is_refused_says_why(club: View) -> None:
-    told = when_words.planned_refused(club, club.tags["full"])
+    told = when_words.planned_refused(club.figures.airplane.planners.get("full"))
     assert "March 1, 2027 to March 19, 2027" in told
-    assert when_words.planned_refused(club, club.tags["part"]) == ""
-    assert when_words.planned_refused(club, club.tags["keep"]) == ""
+    assert when_words.planned_refused(club.figures.airplane.planners.get("part")) == ""
+    assert when_words.planned_refused(club.figures.airplane.planners.get("keep")) == ""

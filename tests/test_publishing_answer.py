@@ -25,7 +25,8 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.words import level_words, pay_words
 from panelworth.publishing.words.answer_words import heads
-from panelworth.publishing.words.rounding import added, outcome_step, step_above, step_below
+from panelworth.publishing.words.outcome_words import outcome_step
+from panelworth.publishing.words.rounding import added, step_above, step_below
 from strategies import case_of, folders
 
 DRAWN = re.compile(r"M([\d.]+) ([\d.]+)")
@@ -40,7 +41,7 @@ def marked(view: View, option: str) -> dict[str, int]:
 @pytest.mark.parametrize("option", ["part", "full", "replace"])
 def test_as_many_marks_are_filled_as_the_row_says_are_ahead(club: View, option: str) -> None:
     tag, count = club.tags[option], marked(club, option)
-    ahead = level_words.count_ahead(club, tag, club.baseline)
+    ahead = level_words.count_ahead(club.leading(tag), club.leading(club.baseline))
     assert count.get("ahead", 0) == ahead
     assert sum(count.values()) == 20
     row = next(row for row in answer_page(club).content["rows"] if row["option"] is tag)
@@ -88,9 +89,9 @@ def test_the_two_counts_of_a_pair_add_up_to_twenty(club: View) -> None:
     for one in tags:
         for other in tags:
             if one is not other:
-                mine = level_words.count_ahead(club, one, other)
-                assert mine + level_words.count_ahead(club, other, one) == 20
-                assert level_words.level(club, one, other) == (7 < mine < 13)
+                mine = level_words.count_ahead(club.leading(one), club.leading(other))
+                assert mine + level_words.count_ahead(club.leading(other), club.leading(one)) == 20
+                assert level_words.level(club.leading(one), club.leading(other)) == (7 < mine < 13)
 
 
 @given(st.floats(min_value=0, max_value=1))
@@ -116,7 +117,7 @@ def test_a_total_is_what_a_reader_adds_up(base: float, total: float) -> None:
 
 
 def test_outcomes_are_told_no_finer_than_a_fiftieth_of_their_spread(club: View) -> None:
-    spreads = [level_words.drawn(club, tag).range.net_benefit for tag in club.others]
+    spreads = [club.leading(tag).trials.range.net_benefit for tag in club.others]
     narrowest = min(each.p90 - each.p10 for each in spreads)
     assert narrowest / 50 / 2.5 <= outcome_step(club) <= narrowest / 50
 
@@ -125,7 +126,7 @@ def test_what_the_front_says_of_the_club_demo(club: View) -> None:
     """Each sum is the engine's, rounded to the step of its spread; the words are the page's."""
     loop = replace(club.loop, deadlines=deadlines(club.case, club.figures))
     said = dict(heads(replace(club, loop=loop)))
-    mean = level_words.drawn(club, club.tags["part"]).range.net_benefit.mean
+    mean = club.leading(club.tags["part"]).trials.range.net_benefit.mean
     step = outcome_step(club)
     assert step == 500
     told = f"${round(mean / step) * step:,.0f}"

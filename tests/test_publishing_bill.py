@@ -15,7 +15,7 @@ from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.costs import costs_page
 from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View
-from panelworth.publishing.words import bill_words, level_words, pay_words
+from panelworth.publishing.words import bill_words, pay_words
 from panelworth.publishing.words.rounding import Added
 
 ALL = ("keep", "part", "full", "replace")
@@ -60,7 +60,7 @@ def test_a_total_beside_its_difference_adds_up_at_any_hours(club: View, hours: f
     own = own_of(club)
     sums = bill_words.sums_at(club, own, hours)
     for each, found in sums.items():
-        exact = bill_words.bill_at(own, each, hours)
+        exact = own.per_month(each, hours)
         assert exact is not None
         assert found.base == sums["keep"].total
         assert abs(found.total - exact) <= 1.0
@@ -91,7 +91,7 @@ def test_a_bar_shows_what_is_common_and_what_is_more_or_less(
 
 def test_dues_and_rate_hold_the_raise_and_what_was_worked_out_is_rounded_up(club: View) -> None:
     rows = dict(bill_words.parts(club, own_of(club)))
-    funded = {each: level_words.funded(club, club.tags[each]) for each in ALL}
+    funded = {each: club.leading(club.tags[each]).funded for each in ALL}
     raised = funded["full"]
     assert raised is not None
     assert raised.dues_increase == pytest.approx(17.61)
@@ -123,7 +123,7 @@ def test_what_the_club_holds_and_what_options_bring_answers_why(club: View) -> N
     head, told = bill_words.why_more(club, own_of(club))
     assert head == "Why pay more than Keep asks?"
     for tag in club.tags.values():
-        trials = level_words.drawn(club, tag).reserve
+        trials = club.leading(tag).trials.reserve
         assert trials is not None
         found = re.search(rf"\$([\d,]+) with {tag.short}\b", told)
         assert found

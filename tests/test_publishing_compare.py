@@ -11,13 +11,13 @@ import pytest
 from ahead_views import PAIRS, unmoved, with_ahead
 from panelworth import evaluate, templates_folder
 from panelworth.engine.insight import insight_of
-from panelworth.publishing.charts.tracks import WIDTH, gains, track_of
+from panelworth.publishing.charts.tracks import WIDTH, track_of
 from panelworth.publishing.pages.compare import compare_page
-from panelworth.publishing.pages.what_if_box import step_of, whatif, whatif_script
+from panelworth.publishing.pages.compare_sliders import whatif, whatif_script
 from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.words import compare_words, level_words, made_of_words
-from panelworth.publishing.words.rounding import outcome_step
+from panelworth.publishing.words.outcome_words import moving_step, outcome_step
 from small_cases import case_in, refit
 
 
@@ -33,7 +33,7 @@ def rows_of(view: View) -> dict[str, dict[str, str]]:
 def test_the_table_shows_the_clubs_figures(club: View) -> None:
     rows, money = rows_of(club), club.formats.money
     for tag in club.tags.values():
-        drawn, bill = level_words.drawn(club, tag), level_words.bills(club, tag)[0]
+        drawn, bill = club.leading(tag).trials, club.leading(tag).bills[0]
         assert bill.per_month is not None
         assert drawn.chance_below_floor is not None
         month = float(rows["A month: Flies once a month"][tag.id].strip("$"))
@@ -149,7 +149,7 @@ def test_the_scale_holds_all_that_the_sliders_can_make_of_an_option(
     view: View = request.getfixturevalue(name)
     track = track_of(view)
     for tag in view.others:
-        found = gains(view.insight.whatif, tag.id, view.figures.baseline)
+        found = view.insight.whatif.gains(tag.id, view.figures.baseline)
         assert all(0 <= track.x(gain) <= WIDTH for gain in found)
         row = next(each for each in whatif(view)["rows"] if each["option"] is tag)
         assert row["x"] == track.x(view.option(tag.id).likely.net_benefit)
@@ -167,7 +167,7 @@ def test_the_script_is_handed_the_engines_gains_at_every_grid_point(club: View) 
         found = [row["values"][at] for at in row["at"]]
         both = zip(grid.figures[tag.id]["benefit"], grid.figures["keep"]["benefit"], strict=True)
         assert found == pytest.approx([mine - base for mine, base in both])
-    assert data["step"] == step_of(club) == outcome_step(club) / 5
+    assert data["step"] == moving_step(club) == outcome_step(club) / 5
 
 
 def test_the_page_carries_both_cautions_and_explains_the_average(club: View) -> None:

@@ -15,7 +15,13 @@ from panelworth.engine.results.editions import Deadline
 from panelworth.publishing.charts.reserve import reserve_charts
 from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.view import View
-from panelworth.publishing.words import cash_words, dates_words, level_words
+from panelworth.publishing.words import (
+    cash_words,
+    dates_words,
+    level_words,
+    milestones,
+    reserve_words,
+)
 from small_cases import refit
 
 NOW = date(2026, 11, 1)
@@ -126,7 +132,7 @@ def test_an_owner_s_page_speaks_of_no_reserve(owner: View) -> None:
 
 def test_the_lead_counts_the_futures_in_which_the_cash_lasts(club: View) -> None:
     held = [
-        20 - level_words.twentieths(level_words.drawn(club, tag).chance_below_floor or 0.0)
+        20 - level_words.twentieths(club.leading(tag).trials.chance_below_floor or 0.0)
         for tag in club.tags.values()
     ]
     told = cash_words.holds(club)
@@ -145,15 +151,17 @@ def test_each_option_has_a_pane_on_one_scale_with_its_figures(club: View, owner:
     }
     [(least, most)] = scales
     for pane, tag in zip(panes, club.tags.values(), strict=True):
-        trials = level_words.drawn(club, tag).reserve
+        trials = club.leading(tag).trials.reserve
         assert trials is not None
         data = max(pane.spec["datasets"].values(), key=len)
         for row, band in zip(data, trials.reserve_by_year, strict=True):
             ends = (row["low"], row["middle"], row["high"])
             assert ends == pytest.approx((band.p10, band.p50, band.p90), abs=0.01)
             assert least < band.p10 <= band.p50 <= band.p90 < most
-        assert cash_words.at_end(club, tag) in str(pane.spec)
-        assert cash_words.at_end(club, tag) in pane.summary
+        assert reserve_words.at_end(club.formats, club.leading(tag).trials.reserve) in str(
+            pane.spec
+        )
+        assert reserve_words.at_end(club.formats, club.leading(tag).trials.reserve) in pane.summary
     assert reserve_charts(owner) == []
 
 
@@ -173,9 +181,9 @@ def test_a_pane_tells_the_weeks_away_and_the_loan(club: View) -> None:
 
 def test_a_loan_s_last_payment_follows_the_first_allowed_start(club: View) -> None:
     """60 payments from the month after the order: September 2027, in place of December 2026."""
-    assert dates_words.loan_ends(club, club.tags["full"]) == date(2032, 9, 30)
-    assert dates_words.loan_ends(club, club.tags["replace"]) == date(2037, 4, 30)
-    assert dates_words.loan_ends(club, club.tags["part"]) is None
+    assert milestones.loan_ends(club, club.tags["full"]) == date(2032, 9, 30)
+    assert milestones.loan_ends(club, club.tags["replace"]) == date(2037, 4, 30)
+    assert milestones.loan_ends(club, club.tags["part"]) is None
 
 
 @given(coverage=st.one_of(st.none(), st.floats(-3.0, 3.0)))

@@ -28,7 +28,7 @@ from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.gathering import assets
 from panelworth.publishing.site.layout import Layout, laid_out
 from panelworth.publishing.view import Loop, View
-from panelworth.publishing.words import handout_words, level_words, pay_words, row_words
+from panelworth.publishing.words import handout_words, pay_words, warning_words
 from panelworth.publishing.words.answer_words import heads
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
@@ -81,7 +81,7 @@ def test_a_motion_names_the_question_and_every_option_with_its_sum(club: View) -
 
 def test_a_sum_to_grant_is_enough_and_hardly_more(club: View) -> None:
     for tag in club.tags.values():
-        found = level_words.drawn(club, tag)
+        found = club.leading(tag).trials
         asked = float(handout_words.granted(club, tag).replace(",", "").removeprefix("$"))
         spread = found.outlay_quantiles[90] - found.outlay_quantiles[10]
         assert found.budget_p80 <= asked <= found.budget_p80 + max(spread / 50, 1.0)
@@ -96,7 +96,7 @@ def test_a_handout_says_what_the_front_page_says(club: View, owner: View) -> Non
         for tag in view.tags.values():
             pay = pay_words.pays(view, tag)[0]
             assert f"{tag.short} {pay.value} {pay.note}" in said
-            assert row_words.stands_in_its_way(view, tag) in said
+            assert warning_words.stands_in_its_way(view, tag) in said
 
 
 def test_the_counts_of_a_pair_add_up_to_20(club: View) -> None:

@@ -55,11 +55,13 @@ CREDIT = "options.full.credits[Removed units sold]"
     ],
 )
 def test_a_figure_names_the_row_it_stands_on(club: View, path: str, said: str) -> None:
-    assert ledger_words.stands_on(club, f"options.{path}", "") == said
+    assert ledger_words.stands_on(club.case, club.formats, f"options.{path}", "") == said
 
 
 def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
-    assert ledger_words.stands_on(owner, "options.refit.items[Work at the workshop]", "") == (
+    assert ledger_words.stands_on(
+        owner.case, owner.formats, "options.refit.items[Work at the workshop]", ""
+    ) == (
         "quote A 264 of October 9 (ledger.csv, line 4); "
         "invoiced so far €800.00 before tax: invoice R 1090 of October 16 (ledger.csv, line 6); "
         "paid €960.00 on October 19, transfer (ledger.csv, line 7)"
@@ -67,14 +69,17 @@ def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
 
 
 def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -> None:
-    found = ledger_words.stands_on(club, "options.full.items[x]", "price list 2026-10")
+    found = ledger_words.stands_on(
+        club.case, club.formats, "options.full.items[x]", "price list 2026-10"
+    )
     assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
 
 
 def test_the_parts_of_a_sum_make_up_the_whole(club: View) -> None:
     for tag in club.tags.values():
-        outlay, parts = club.option(tag.id).likely.outlay, ledger_words.parts_of(club, tag)
-        assert sum(parts.values()) == pytest.approx(outlay, abs=4 * ledger_words.CLOSE)
+        outlay, underway = club.option(tag.id).likely.outlay, club.figures.underway[tag.id]
+        assert underway.outlay == outlay
+        assert sum(underway.rests_on.values()) == pytest.approx(outlay)
 
 
 def test_an_option_without_paper_says_so(club: View) -> None:
@@ -143,7 +148,7 @@ def test_what_a_move_asks_of_members_is_told_in_whole_units(club: View) -> None:
     assert before.assessment_per_member is not None
     plan, key = before.assessment_per_member, "assessment_per_member"
     dearer = with_funded(club, **{key: plan + 12})
-    asked = f"asked for {up(club, plan + 12)} each, once, not {up(club, plan)}."
+    asked = f"asked for {up(club.formats, plan + 12)} each, once, not {up(club.formats, plan)}."
     assert told_of(dearer, "part").endswith(f"Members are then {asked}")
     same = with_funded(club, **{key: plan + 0.001})
     assert "Members" not in told_of(same, "part")
@@ -196,12 +201,12 @@ def test_a_chart_leaves_out_lines_that_never_leave_0_and_names_the_others_at_the
 
 def test_what_is_paid_is_said_to_be_out_of_the_reserve_already(club: View, owner: View) -> None:
     """The demo club paid 650 for the survey on 24 September; an owner has no reserve."""
-    assert list(paid_already(club)) == ["The ledger says $650 is paid."]
-    assert list(paid_already(owner)) == []
+    assert list(paid_already(club.case, club.formats)) == ["The ledger says $650 is paid."]
+    assert list(paid_already(owner.case, owner.formats)) == []
     received = replace(club.case.standings[CREDIT], paid=120.0)
     standings = {**club.case.standings, CREDIT: received}
     view = replace(club, case=replace(club.case, standings=standings))
-    assert list(paid_already(view))[1:] == ["$120 is already received."]
+    assert list(paid_already(view.case, view.formats))[1:] == ["$120 is already received."]
 
 
 BUYING = """
@@ -260,18 +265,15 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
         "refit": {"Hoses": "quote J 1 of"},
     }
     for option_id, named in rows.items():
-        tag = traded.tags[option_id]
         papers = [
-            ledger_words.stands_on(traded, each.path, "")
-            for each in ledger_words.standings_of(traded, tag)
+            ledger_words.stands_on(traded.case, traded.formats, each.path, "")
+            for each in traded.case.standings_of(option_id)
         ]
-        listed = [row[0] for row in quotes_words.item_rows(traded, tag)]
+        listed = [row[0] for row in quotes_words.item_rows(traded, traded.tags[option_id])]
         for name, paper in named.items():
             assert any(paper in told for told in papers)
             assert name in listed
-    assert ledger_words.lapsed(traded, traded.tags["buy"]).startswith(
-        "The paper for “Sale of today's airplane” has lapsed"
-    )
+    assert ledger_words.lapsed_things(traded.case, "buy") == ["Sale of today's airplane"]
     told = [date_words.heading(traded, each) for each in traded.loop.deadlines]
     assert "Quote lapses: The other airplane" in told
     assert "Quote lapsed: Sale of today's airplane" in told

@@ -36,7 +36,9 @@ def test_level_is_said_exactly_where_neither_is_ahead_in_13_of_20(club: View, sh
     view = with_ahead(unmoved(club), {("part", "keep"): share})
     larger = math.floor(max(share, 1 - share) * 20 + 0.5)  # the smaller count is the rest of 20
     mine = larger if share >= 0.5 else 20 - larger
-    assert level_words.level(view, view.tags["part"], view.baseline) == (larger < 13)
+    assert level_words.level(view.leading(view.tags["part"]), view.leading(view.baseline)) == (
+        larger < 13
+    )
     close = f"Refit part ends ahead of Keep in {mine} of 20 futures: too close to call."
     assert (close in answer_words.level(view)) == (larger < 13)
 
@@ -51,16 +53,20 @@ def test_no_option_is_named_as_the_one_that_brings_most_beside_one_level_with_it
     assert named
     left = [tag for tag in view.tags.values() if tag not in named]
     if len(named) == 1:
-        assert all(level_words.is_ahead(view, named[0], each) for each in left)
+        assert all(
+            level_words.is_ahead(view.leading(named[0]), view.leading(each)) for each in left
+        )
     tops = [
         tag
         for tag in named
         if not any(
-            level_words.is_ahead(view, each, tag) for each in view.tags.values() if each is not tag
+            level_words.is_ahead(view.leading(each), view.leading(tag))
+            for each in view.tags.values()
+            if each is not tag
         )
     ]
     for tag in tops:
-        assert not any(level_words.level(view, tag, each) for each in left)
+        assert not any(level_words.level(view.leading(tag), view.leading(each)) for each in left)
 
 
 def test_the_rule_stands_beside_the_counts_of_pairs() -> None:
@@ -70,12 +76,12 @@ def test_the_rule_stands_beside_the_counts_of_pairs() -> None:
 def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_nothing(
     owner: View, club: View
 ) -> None:
-    assert level_words.without_worth(owner) == ""  # the demo says what an hour is worth
+    assert level_words.without_worth(owner.case) == ""  # the demo says what an hour is worth
     scenario = owner.case.scenario
     aircraft = scenario.aircraft.model_copy(update={"worth_per_hour": None})
     scenario = scenario.model_copy(update={"aircraft": aircraft})
     owner = replace(owner, case=replace(owner.case, scenario=scenario))
-    told = level_words.without_worth(owner)
+    told = level_words.without_worth(owner.case)
     assert "counts as nothing" in told
     assert "worth_per_hour" in told
     for words in (flat(owner), str(handout_page(owner).content["heads"])):
@@ -88,8 +94,8 @@ def test_an_owner_without_a_worth_of_an_hour_is_told_that_lost_time_counts_as_no
             for each, option in case.options.items()
         }
         case = case if key == "worth_per_hour" else replace(case, options=plain)
-        assert level_words.without_worth(replace(owner, case=case)) == ""
-    assert level_words.without_worth(club) == ""
+        assert level_words.without_worth(case) == ""
+    assert level_words.without_worth(club.case) == ""
 
 
 def test_every_break_even_has_a_name() -> None:

@@ -26,10 +26,13 @@ def test_a_solved_raise_is_rounded_up_to_whole_money(
     club: View, amount: float, option_id: str
 ) -> None:
     view = with_funded(club, option_id, **{RAISES[option_id]: amount})
-    [told] = [each for each in raise_words.raises(view, view.tags[option_id]) if "more" in each
-              or "each" in each][-1:]  # fmt: skip
-    solved = raise_words.up(view, amount)
-    assert any(solved in each for each in raise_words.raises(view, view.tags[option_id])), told
+    raises = raise_words.raises(view.case, view.formats, view.leading(view.tags[option_id]))
+    [told] = [each for each in raises if "more" in each or "each" in each][-1:]
+    solved = raise_words.up(view.formats, amount)
+    assert any(
+        solved in each
+        for each in raise_words.raises(view.case, view.formats, view.leading(view.tags[option_id]))
+    ), told
     whole = float(solved.replace("$", "").replace(",", ""))
     assert round(amount, 2) <= whole < round(amount, 2) + 1.0
 
@@ -47,7 +50,7 @@ def test_members_who_leave_without_their_hours_are_warned_of(
     rest = f"[after]\nhours_per_year_change = {change}\n[members]\njoined = {joined}\n"
     case = case_in(tmp_path, {"refit": refit("cost = 5", rest=rest)}, rest=CLUB)
     view = view_of(case, evaluate(case))
-    assert bool(level_words.cautions(view, view.tags["refit"])) == warned
+    assert bool(level_words.cautions(view.case, "refit")) == warned
 
 
 def test_money_is_told_from_the_first_allowed_start_with_the_plan_beside_it(club: View) -> None:
@@ -58,7 +61,7 @@ def test_money_is_told_from_the_first_allowed_start_with_the_plan_beside_it(club
     assert later is not None
     assert later.funded is not None
     first, then = (
-        raise_words.up(club, each.dues_increase or 0.0) for each in (later.funded, planned)
+        raise_words.up(club.formats, each.dues_increase or 0.0) for each in (later.funded, planned)
     )
     assert first != then
     assert f"{first} a month more for 6 years" in cash_words.paid(club, tag)

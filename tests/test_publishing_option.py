@@ -33,25 +33,26 @@ def every_option(*views: View) -> list[tuple[View, OptionTag]]:
 def test_bars_add_up_to_the_outlay_the_largest_first(club: View, owner: View) -> None:
     """What stands on the page and what is summed up below it are all that is paid, tax in."""
     for view, tag in every_option(club, owner):
-        prices = price_words.prices_of(view, tag)
+        prices = view.figures.prices[tag.id].prices
         outlay = view.option(tag.id).likely.outlay
         assert math.fsum(each.likely for each in prices) == pytest.approx(outlay)
         sums = [each.likely for each in prices]
         assert sums == sorted(sums, reverse=True)
         shown = option_page(view, tag).content["prices"]
-        assert [price for price, _ in shown] == prices[: price_words.MOST_PRICES]
+        written = [view.formats.money(each.likely) for each in prices[: price_words.MOST_PRICES]]
+        assert [drawn["sum"] for _, drawn in shown] == written
 
 
 def test_every_bar_and_its_range_stay_within_one_scale(club: View) -> None:
     for tag in club.tags.values():
-        drawn = bars(price_words.prices_of(club, tag))
+        drawn = bars(club.figures.prices[tag.id].prices)
         assert max(each.high for each in drawn) == WIDTH
         assert all(0 <= each.low <= each.length <= each.high for each in drawn)
     assert bars([]) == []
 
 
 def test_a_price_says_in_a_word_what_it_stands_on(club: View) -> None:
-    found = {each.name: each for each in price_words.prices_of(club, club.tags["part"])}
+    found = {each.name: price_words.line(each) for each in club.figures.prices["part"].prices}
     told = {name: price.status for name, price in found.items()}
     assert told["GPS navigator with approach approval"] == "lapsed"
     assert told["Work at the home shop"] == "quoted"
@@ -64,11 +65,12 @@ def test_a_price_says_in_a_word_what_it_stands_on(club: View) -> None:
 
 
 def test_what_is_left_out_of_the_list_is_counted_and_summed(club: View) -> None:
-    prices = price_words.prices_of(club, club.tags["full"])
-    rest = prices[price_words.MOST_PRICES :]
+    price_list = club.figures.prices["full"]
+    rest = price_list.prices[price_words.MOST_PRICES :]
     sum_ = club.formats.money(math.fsum(each.likely for each in rest))
-    assert price_words.smaller(club, prices) == f"and {len(rest)} smaller ones: {sum_}"
-    assert price_words.smaller(club, prices[:2]) == ""
+    assert price_words.smaller(club.formats, price_list) == f"and {len(rest)} smaller ones: {sum_}"
+    short = replace(price_list, prices=price_list.prices[:2])
+    assert price_words.smaller(club.formats, short) == ""
 
 
 def test_sums_before_and_after_what_comes_in_add_up(club: View, owner: View) -> None:
@@ -93,9 +95,11 @@ def test_the_sum_to_grant_is_enough_for_the_budget_and_not_finer_than_it_is_sure
     club: View,
 ) -> None:
     for tag in club.tags.values():
-        later = level_words.allowed(club, tag)
+        later = club.leading(tag).allowed_start
         asked = later.budget_p80 if later else club.uncertain(tag.id).budget_p80
-        told = float(re.sub(r"[^\d]", "", grant_words.enough(club, tag)))
+        told = float(
+            re.sub(r"[^\d]", "", grant_words.enough(club.formats, club.leading(tag).trials))
+        )
         assert asked <= told <= asked * 1.02
 
 
@@ -109,16 +113,16 @@ def test_an_owner_is_told_a_year_and_up_front_and_nothing_of_members(owner: View
 
 def test_a_start_that_is_refused_leads_to_the_first_allowed_one(club: View) -> None:
     tag = club.tags["full"]
-    later = level_words.allowed(club, tag)
+    later = club.leading(tag).allowed_start
     assert later is not None
-    (told,) = option_words.warnings(club, tag, price_words.prices_of(club, tag))
+    (told,) = option_words.warnings(club, tag)
     assert told == (
         "Cannot start on January 18, 2027 as planned: too many airplanes would be down (The "
         "cruiser, Annual inspection). First allowed start: October 25, 2027; what it "
         "brings and takes of members is from then."
     )
     assert later.start == "2027-10-25"
-    count = level_words.count_ahead(club, tag, club.baseline)
+    count = level_words.count_ahead(club.leading(tag), club.leading(club.baseline))
     assert f"in {count} of 20" in option_words.comes_out(club, tag)["count"]
     # The break-even is worked out for the plan alone.
     assert "for the project" not in option_words.comes_out(club, tag)["rest"]
@@ -126,13 +130,13 @@ def test_a_start_that_is_refused_leads_to_the_first_allowed_one(club: View) -> N
 
 def test_lapsed_quotes_are_named_with_their_share_of_the_bill(club: View, owner: View) -> None:
     part = club.tags["part"]
-    (told,) = option_words.warnings(club, part, price_words.prices_of(club, part))
+    (told,) = option_words.warnings(club, part)
     assert told == (
         "Quote lapsed: GPS navigator with approach approval (October 20). That is 39 % of the "
         "bill: ask again."
     )
     keep = owner.tags["keep"]
-    assert option_words.warnings(owner, keep, price_words.prices_of(owner, keep)) == []
+    assert option_words.warnings(owner, keep) == []
 
 
 def test_where_it_stops_being_ahead_is_a_price_of_the_project(club: View) -> None:
@@ -149,7 +153,9 @@ def test_where_it_stops_being_ahead_is_a_price_of_the_project(club: View) -> Non
 def test_level_options_are_called_so_and_the_baseline_is_not_compared(club: View) -> None:
     for tag in club.others:
         rest = option_words.comes_out(club, tag)["rest"]
-        assert rest.startswith("Too close to call.") == level_words.level(club, tag, club.baseline)
+        assert rest.startswith("Too close to call.") == level_words.level(
+            club.leading(tag), club.leading(club.baseline)
+        )
     assert option_page(club, club.baseline).content["comes_out"] == {}
 
 

@@ -16,9 +16,11 @@ def with_likely(view: View, option_id: str, **changed: object) -> View:
 
 def test_nothing_to_pay_is_said_so(club: View) -> None:
     free = with_likely(club, "keep", outlay=0.0, upfront=0.0)
-    assert sentences.upfront(free, club.tags["keep"]) == "Nothing is paid up front."
+    assert (
+        sentences.upfront(free.formats, free.option("keep").likely) == "Nothing is paid up front."
+    )
     gain = with_likely(club, "keep", outlay=500.0, upfront=-1500.0)
-    assert sentences.upfront(gain, club.tags["keep"]) == (
+    assert sentences.upfront(gain.formats, gain.option("keep").likely) == (
         "It takes $500; sales and credits bring in $2,000."
     )
 
@@ -26,4 +28,4 @@ def test_nothing_to_pay_is_said_so(club: View) -> None:
 def test_figures_in_sentences_are_the_engines(club: View) -> None:
     tag, likely = club.tags["full"], club.option("full").likely
     money = club.formats.money
-    assert money(likely.upfront) in sentences.upfront(club, tag)
+    assert money(likely.upfront) in sentences.upfront(club.formats, club.option(tag.id).likely)

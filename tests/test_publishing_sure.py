@@ -43,7 +43,11 @@ def test_the_counts_of_a_pair_are_its_marks_and_add_up_to_20(club: View, seed: i
     found = pairs.pairs(view)
     assert len(found) == 6
     for pair in found:
-        assert pair.ahead == level_words.count_ahead(view, pair.left, pair.right) >= 10
+        assert (
+            pair.ahead
+            == level_words.count_ahead(view.leading(pair.left), view.leading(pair.right))
+            >= 10
+        )
         assert (counted(pair.row, "ahead"), counted(pair.row, "behind")) == (
             pair.ahead, pair.behind,
         )  # fmt: skip
@@ -80,7 +84,7 @@ def test_the_lead_names_the_best_or_says_that_none_is(
 def test_the_hollow_marks_of_the_floor_are_the_futures_that_break_it(club: View) -> None:
     page = sure_page(club)
     for row in page.content["floors"]:
-        share = level_words.drawn(club, row["option"]).chance_below_floor
+        share = club.leading(row["option"]).trials.chance_below_floor
         assert counted(row["row"], "behind") == level_words.twentieths(share)
         assert row["count"] == level_words.of_twenty(share)
         assert row["count"] in row["row"].text

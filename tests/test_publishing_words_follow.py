@@ -11,7 +11,14 @@ from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
 from panelworth.publishing.terminal.brief import brief
 from panelworth.publishing.view import View
-from panelworth.publishing.words import handout_words, pay_words, raise_words, row_words, sentences
+from panelworth.publishing.words import (
+    handout_words,
+    pay_words,
+    raise_words,
+    row_words,
+    sentences,
+    warning_words,
+)
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.date_words import event
 
@@ -27,7 +34,7 @@ def _away(view: View, option_id: str) -> list[str]:
     day = view.case.scenario.as_of
     down = Deadline(kind="down", first=day, last=day, option=option_id, past=False)
     tag = view.tags[option_id]
-    return [row_words.away(view, tag), event(view, down)]
+    return [row_words.away(view, tag), event(view.case, down)]
 
 
 def test_without_an_airplane_is_only_who_has_no_other(club: View, owner: View) -> None:
@@ -49,7 +56,7 @@ def test_without_kinds_of_member_each_is_told_what_is_asked_of_all(club: View) -
     assert "$148.00 an hour" in pay.value
     funded = club.option("part").funded
     once = funded.assessment_per_member if funded else None
-    assert f"{raise_words.up(club, once or 0.0)} each, once" in pay.value
+    assert f"{raise_words.up(club.formats, once or 0.0)} each, once" in pay.value
     assert pay_words.pays(view, club.tags["keep"])[0].value == "nothing more"
     assert pay_words.least_and_most(view) == ""
     assert f"Each member: {pay.value}." in re.sub(r"\s+", " ", brief(view))
@@ -59,7 +66,7 @@ def test_money_that_comes_in_is_told_where_nothing_is_paid(club: View) -> None:
     option = club.option("keep")
     option = replace(option, likely=replace(option.likely, outlay=0.0, upfront=-900.0))
     figures = replace(club.figures, options={**club.figures.options, "keep": option})
-    told = sentences.upfront(replace(club, figures=figures), club.tags["keep"])
+    told = sentences.upfront(club.formats, figures.options["keep"].likely)
     assert told == "Nothing is paid up front; sales and credits bring in $900."
 
 
@@ -76,9 +83,9 @@ def test_the_brief_says_what_the_front_page_and_the_handout_say(
     for tag in view.tags.values():
         assert f": {handout_words.granted_at(view, tag)}." in text
         assert row_words.tell(view, tag)["rest"] in text
-        flagged += bool(row_words.lapsed(view, tag))
-        assert row_words.lapsed(view, tag) in text
+        flagged += bool(warning_words.lapsed(view.case, tag.id))
+        assert warning_words.lapsed(view.case, tag.id) in text
         if view.club:
             assert handout_words.bill_range(view, tag) in text
     assert flagged == 1
-    assert all(caution in text for caution in handout_words.cautions(view))
+    assert all(caution in text for caution in handout_words.cautions(view.club))

@@ -4,6 +4,7 @@ from panelworth.engine.airplane.airframe import airframe_figures
 from panelworth.engine.airplane.allowed_start import moved_case
 from panelworth.engine.airplane.downtime import downtime_figures
 from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_course
 from panelworth.engine.ledger.progress import underway_of
@@ -82,6 +83,7 @@ def evaluate(
         uncertainty=uncertainty,
         airplane=_airplane(case) if pages else AirplaneFigures(),
         underway=underway_of(case, flows, uncertainty.trials) if pages else {},
+        prices=price_lists(case) if pages else {},
     )
 
 

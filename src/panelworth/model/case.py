@@ -89,6 +89,17 @@ class Case:
                 most=said["high"],
             )
 
+    def standings_of(self, option_id: str) -> list[Standing]:
+        """Return what the ledger makes of an option's things, in the order of its file."""
+        prefix = option_prefix(option_id)
+        return [each for path, each in self.standings.items() if path.startswith(prefix)]
+
+    def besides_items(self, option_id: str) -> list[Standing]:
+        """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
+        kinds = (".items", ".credits")
+        standings = self.standings_of(option_id)
+        return [each for each in standings if not each.path.partition("[")[0].endswith(kinds)]
+
     def place_of(self, path: str) -> Place:
         """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
         while path and path not in self.places:

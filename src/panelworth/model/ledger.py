@@ -102,6 +102,16 @@ class Standing:
         return max(price, invoiced) - credit
 
     @property
+    def likely(self) -> float | None:
+        """The likely current price with tax; None where the option file's own figure stands."""
+        return None if self.price is None else self.current(self.price.likely) * (1.0 + self.tax)
+
+    @property
+    def billed(self) -> float:
+        """The invoices so far, with tax."""
+        return float(self.invoiced.net(self.tax)) * (1.0 + self.tax)
+
+    @property
     def final(self) -> bool:
         """Whether the price is settled by invoices of which one is the last."""
         return any(entry.kind == "invoice" and entry.final for entry in self.rows)
@@ -115,6 +125,10 @@ class Standing:
     def comes_in(self) -> bool:
         """Whether it is money in: an entry of [[credits]], or the sale."""
         return self.path.partition("[")[0].endswith((".credits", ".sell"))
+
+    def has_lapsed(self, as_of: dt.date) -> bool:
+        """Say whether a paper that its price rests on no longer holds."""
+        return any(has_lapsed(entry, as_of) for entry in self.papers)
 
     @property
     def basis(self) -> str:

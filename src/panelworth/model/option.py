@@ -188,6 +188,11 @@ class Members(Record):
     )
     over_months: int = given("Over months", "months", "How long it takes; 0: at once.", default=0)
 
+    @property
+    def left(self) -> float:
+        """How many members likely leave; negative where members join."""
+        return -self.joined.likely
+
 
 class Loan(Record):
     """A level-payment loan."""

@@ -81,6 +81,10 @@ class Formats:
             return percent(value)
         return number(value)
 
+    def rate(self, value: float) -> str:
+        """Write what is charged a month or an hour: to the cent, without cents if it has none."""
+        return self.measure(round(value, 2), "money")
+
     def worked_out(self, value: float, unit: str) -> str:
         """Write a value that was solved for: larger sums of money without cents."""
         if unit.startswith("money") and abs(value) >= WHOLE_FROM:
@@ -339,6 +343,16 @@ def month(as_of: date, index: int) -> str:
     years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)
     first = date(as_of.year + years, month_of_year + 1, 1)
     return format_skeleton("yMMMM", first, locale=spoken().locale)
+
+
+def month_after_years(as_of: date, years: int) -> str:
+    """Write the month so many years after a day: "January 2037"."""
+    return month(as_of, MONTHS * years)
+
+
+def year_after(as_of: date, years: int) -> int:
+    """Return the calendar year so many years after a day."""
+    return as_of.year + years
 
 
 def plotted(values: Iterable[float | None]) -> list[float | None]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from panelworth.engine.results.editions import Deadline, Replay
 from panelworth.engine.results.figures import Figures, Grid, Insight, OptionFigures, Series
+from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.model.case import Case, Input, inputs_of_case
 from panelworth.model.names import short_names
@@ -81,6 +82,14 @@ class View:
     def inputs(self) -> Mapping[str, Input]:
         """Every numeric input of the folder by its path."""
         return {each.path: each for each in inputs_of_case(self.case)}
+
+    @cached_property
+    def _leading(self) -> Mapping[str, LeadingFigures]:
+        return {option_id: leading_figures(self.figures, option_id) for option_id in self.tags}
+
+    def leading(self, tag: OptionTag) -> LeadingFigures:
+        """Return an option's figures from its first allowed start, if its plan is refused."""
+        return self._leading[tag.id]
 
     def option(self, option_id: str) -> OptionFigures:
         """Return an option's figures."""

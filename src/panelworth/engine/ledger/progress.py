@@ -1,7 +1,7 @@
 """How far a project has come by the ledger, and how far it is from its plan."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.option_context import OptionContext
@@ -18,6 +18,8 @@ from panelworth.model.case import Case, as_written
 from panelworth.model.ledger import Standing
 
 BINDING = ("quote", "invoice")
+WRITTEN = "written"  # in the option file, on no paper of the ledger
+BASES = ("invoice", "quote", "estimate", WRITTEN)
 
 
 def underway_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Underway]:
@@ -40,14 +42,40 @@ def underway_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Un
 def _underway(
     case: Case, flows: Flows, plan: Case, before: Flows, solved: Solved | None
 ) -> Underway:
+    items, outlay = tuple(_items(flows.context, before.context)), only(flows.project.outlay)
     return Underway(
-        items=tuple(_items(flows.context, before.context)),
+        items=items,
         money_in=tuple(_money_in(flows.context, before.context)),
         history=tuple(_history(case, flows.context)),
+        rests_on=_rests_on(items, case.besides_items(flows.context.option_id), outlay),
         planned_outlay=only(before.project.outlay),
+        outlay=outlay,
         to_pay=only(flows.project.to_pay),
         planned_funded=funded_figures(plan, before, solved)[0],
     )
+
+
+def _rests_on(
+    items: Sequence[Account], besides: Sequence[Standing], outlay: float
+) -> dict[str, float]:
+    """Split an outlay by what it rests on: items, then jobs and a purchase with rows.
+
+    What is invoiced rests on invoices, up to the likely price; the rest of a price on its basis.
+    What has no rows is "written", as the option file has it.
+    """
+    sums = [(item.basis, item.invoiced, item.likely) for item in items]
+    sums += [
+        (standing.basis, standing.billed, standing.likely)
+        for standing in besides
+        if standing.likely is not None and not standing.comes_in
+    ]
+    parts = dict.fromkeys(BASES, 0.0)
+    for basis, billed, likely in sums:
+        done = max(min(billed, likely), 0.0)
+        parts["invoice"] += done
+        parts[basis if basis in BASES else WRITTEN] += likely - done
+    parts[WRITTEN] += outlay - math.fsum(likely for _, _, likely in sums)
+    return parts
 
 
 def _items(now: OptionContext, before: OptionContext) -> Iterator[Account]:

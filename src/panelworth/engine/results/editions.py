@@ -61,6 +61,11 @@ class Replay:
     interaction: Headlines
     now: Headlines
 
+    def change(self, option: str, figure: str) -> float | None:
+        """Return by how much a figure of an option moved; None where an edition has none."""
+        then, now = self.then[option][figure], self.now[option][figure]
+        return None if then is None or now is None else now - then
+
 
 Kind = Literal["quote", "order", "down", "inspection", "loan", "raise"]
 

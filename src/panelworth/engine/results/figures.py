@@ -9,6 +9,7 @@ from datetime import date
 
 from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
 from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.prices import PriceList
 from panelworth.engine.results.trials import Band, Uncertainty
 
 
@@ -53,6 +54,11 @@ class Likely:
     mirr: float | None
     savings_to_investment: float | None
     adjusted_irr: float | None
+
+    @property
+    def receipts(self) -> float:
+        """What sales and credits bring in: the outlay less what is paid up front."""
+        return self.outlay - self.upfront
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +123,11 @@ class Swing:
     input: str
     low: float
     high: float
+
+    @property
+    def width(self) -> float:
+        """How far apart the two are."""
+        return abs(self.high - self.low)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -269,6 +280,11 @@ class Grid:
     figures: Mapping[str, Mapping[str, tuple[float, ...]]]
     error: float
 
+    def gains(self, option: str, baseline: str) -> list[float]:
+        """Return what an option brings against the baseline at every grid point."""
+        own, base = (self.figures[key]["benefit"] for key in (option, baseline))
+        return [a - b for a, b in zip(own, base, strict=True)]
+
 
 @dataclass(frozen=True, kw_only=True)
 class Account:
@@ -288,6 +304,11 @@ class Account:
     paid: float
     due: float
 
+    @property
+    def drift(self) -> float:
+        """How far the current price is above the plan, negative below it."""
+        return self.likely - self.planned
+
 
 @dataclass(frozen=True, kw_only=True)
 class LedgerSnapshot:
@@ -305,14 +326,31 @@ class Underway:
 
     `items` holds every item and `money_in` every credit, with or without rows; included jobs and
     a purchase are in the outlay and `to_pay` alone. `planned_funded` is the plan's funding.
+    `rests_on` splits the outlay by what it rests on: "invoice", "quote", "estimate", "written".
     """
 
     items: tuple[Account, ...]
     money_in: tuple[Account, ...]
     history: tuple[LedgerSnapshot, ...]
+    rests_on: Mapping[str, float]
     planned_outlay: float
+    outlay: float
     to_pay: float
     planned_funded: Funded | None
+
+    @property
+    def paid(self) -> float:
+        """The part of the outlay that has been paid by as_of."""
+        return self.outlay - self.to_pay
+
+    @property
+    def drift(self) -> float:
+        """How far the outlay is above the plan's, negative below it."""
+        return self.outlay - self.planned_outlay
+
+    def share_on(self, basis: str) -> float:
+        """Return the share of the outlay, which is not 0, that rests on a kind of paper."""
+        return self.rests_on[basis] / self.outlay
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -330,6 +368,7 @@ class Figures:
     uncertainty: Uncertainty
     airplane: AirplaneFigures
     underway: Mapping[str, Underway] = field(default_factory=dict)
+    prices: Mapping[str, PriceList] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,8 @@ Money is unrounded, hours are a member's own a year.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+SAME = 1e-6  # of a unit of money: bills no further apart are the same
+
 
 @dataclass(frozen=True, kw_only=True)
 class BillLine:
@@ -44,3 +46,19 @@ class OwnBills:
     hours: tuple[float, ...]
     lines: Mapping[str, BillLine]
     crossings: tuple[BillCrossing, ...]
+
+    def per_month(self, option: str, hours: float) -> float | None:
+        """Return an option's bill a month at some hours; None where it cannot be funded.
+
+        A bill is a straight line in the hours, between the two points of the grid.
+        """
+        if option not in self.lines:
+            return None
+        low, high = self.lines[option].per_month
+        return low + (high - low) * hours / self.hours[-1]
+
+    def asks_least(self, option: str, hours: float) -> bool:
+        """Say whether no option bills less than this one at some hours."""
+        bills = [bill for key in self.lines if (bill := self.per_month(key, hours)) is not None]
+        own = self.per_month(option, hours)
+        return own is not None and own <= min(bills) + SAME

@@ -30,6 +30,11 @@ class Spread:
     p90: float
     mean: float
 
+    @property
+    def width(self) -> float:
+        """How far apart the ends of the middle 8 in 10 are."""
+        return self.p90 - self.p10
+
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
@@ -38,6 +43,11 @@ class Band:
     p10: float
     p50: float
     p90: float
+
+    @property
+    def width(self) -> float:
+        """How far apart the ends of the middle 8 in 10 are."""
+        return self.p90 - self.p10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +63,10 @@ class ReserveTrials:
     chance_below_floor_by_year: tuple[float, ...]
     shortfall_p50: float | None
     reserve_by_year: tuple[Band, ...]
+
+    def chance_below_floor_within(self, years: int) -> float:
+        """Return the share of trials that break the floor within so many years, at least 1."""
+        return self.chance_below_floor_by_year[years - 1]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,6 +130,16 @@ class OptionUncertainty:
     def chance_below_floor(self) -> float | None:
         """The chance that the floor breaks in the years it must hold; None for an owner."""
         return self.reserve.chance_below_floor if self.reserve else None
+
+    @property
+    def outlay_width(self) -> float:
+        """How far apart the ends of the middle 8 in 10 of the outlay are."""
+        return self.outlay_quantiles[90] - self.outlay_quantiles[10]
+
+    @property
+    def outlay_overrun(self) -> float:
+        """How far the 90th percentile of the outlay is above its median."""
+        return self.outlay_quantiles[90] - self.outlay_quantiles[50]
 
 
 @dataclass(frozen=True, kw_only=True)

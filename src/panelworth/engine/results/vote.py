@@ -15,6 +15,10 @@ class Approvals:
     counts: Counts
     winners: tuple[str, ...]
 
+    def share(self, option: str) -> float:
+        """Return the share of all ballots that approve an option."""
+        return self.counts[option] / self.ballots
+
 
 @dataclass(frozen=True, kw_only=True)
 class Round:
@@ -28,6 +32,15 @@ class Round:
     shared: int
     exhausted: int
     leaves: tuple[str, ...]
+
+    @property
+    def in_play(self) -> int:
+        """How many ballots rank an option that is still in."""
+        return sum(self.counts.values()) + self.shared
+
+    def has_majority(self, option: str) -> bool:
+        """Say whether an option is the top one of more than half of the ballots in play."""
+        return 2 * self.counts[option] > self.in_play
 
 
 @dataclass(frozen=True, kw_only=True)

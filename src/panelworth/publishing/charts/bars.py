@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from panelworth.engine.results.prices import Price
 from panelworth.publishing.charts.outcomes import WIDTH
-from panelworth.publishing.words.price_words import Price
 
 
 @dataclass(frozen=True, kw_only=True)
-class Bar:
+class PriceBar:
     """How long a price's bar is, and from where to where its range runs, within the picture."""
 
     length: float
@@ -21,16 +21,16 @@ class Bar:
         return self.high > self.low
 
 
-def bars(prices: Sequence[Price]) -> list[Bar]:
+def bars(prices: Sequence[Price]) -> list[PriceBar]:
     """Return the bars of prices on the scale of the largest of their highs."""
-    most = max((each.high for each in prices), default=0.0)
+    most = max((price.high for price in prices), default=0.0)
     return [
-        Bar(
-            length=_at(each.likely, most),
-            low=_at(each.low, most),
-            high=_at(each.high, most),
+        PriceBar(
+            length=_at(price.likely, most),
+            low=_at(price.low, most),
+            high=_at(price.high, most),
         )
-        for each in prices
+        for price in prices
     ]
 
 

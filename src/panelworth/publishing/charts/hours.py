@@ -4,36 +4,41 @@ from collections.abc import Mapping, Sequence
 
 import altair as alt
 
+from panelworth.engine.results.figures import HoursCurve
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart
 from panelworth.publishing.formats import plotted
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.costs_words import by_hours, dearer_or_cheaper
+from panelworth.publishing.words.costs_words import dearer_or_cheaper
 
 ID, HEIGHT = "hours-cost", 300
 NAMES = 0.34  # of the hours drawn: room for the names at the lines' ends
+LEAST = 0.5  # of the likely hours: below that an hour costs any sum, which would hide the rest
 APART = 0.09  # of the costs drawn: from name to name at least
 
 
 def hours_chart(view: View) -> Chart:
     """Draw the curves, with a mark on each at the likely hours."""
-    shown = by_hours(view)
-    tags = list(view.tags.values())
-    hours = view.figures.by_hours.hours
-    likely = view.case.scenario.aircraft.hours_per_year.likely
+    tags, likely = list(view.tags.values()), view.case.scenario.aircraft.hours_per_year.likely
+    curves = {tag: _curve(view.figures.by_hours, tag.id, likely) for tag in tags}
     data = []
-    for tag in tags:
-        values = plotted(shown[tag.id])
-        pairs = zip(hours, values, strict=True)
-        data += [_point(tag, at, each) for at, each in pairs if each is not None]
+    for tag, costs in curves.items():
+        points = zip(view.figures.by_hours.hours, plotted(costs), strict=True)
+        data += [_point(tag, hours, cost) for hours, cost in points if cost is not None]
     return Chart(
         id=ID,
-        title=dearer_or_cheaper(view, shown),
+        title=dearer_or_cheaper(view.formats, list(curves.values())),
         summary="",
         spec=_spec(view, tags, data, likely),
         height=HEIGHT,
     )
+
+
+def _curve(by_hours: HoursCurve, option_id: str, likely: float) -> list[float | None]:
+    """Return an option's cost an hour at the curve's hours; None where little is flown."""
+    costs = zip(by_hours.cost_per_hour[option_id], by_hours.hours, strict=True)
+    return [cost if hours >= LEAST * likely else None for cost, hours in costs]
 
 
 def _point(tag: OptionTag, at: float, cost: float) -> dict[str, object]:

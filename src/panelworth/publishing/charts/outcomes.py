@@ -17,7 +17,8 @@ from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.level_words import FUTURES
-from panelworth.publishing.words.rounding import outcome, step_above
+from panelworth.publishing.words.outcome_words import outcome
+from panelworth.publishing.words.rounding import step_above
 
 WIDTH = 320.0  # of the picture; a phone shows it about as wide
 MOST_COLUMNS = 20
@@ -108,7 +109,7 @@ def _ticks(view: View, column: float, first: int, count: int) -> tuple[Tick, ...
 
 def outcomes(view: View, tag: OptionTag) -> tuple[float, ...]:
     """Return an option's outcomes against the baseline; a single one where no range bears on it."""
-    found = level_words.drawn(view, tag).outcomes
+    found = view.leading(tag).trials.outcomes
     return found[:1] if found and found[-1] - found[0] < HALF_A_CENT else found
 
 
@@ -146,7 +147,7 @@ def _states(view: View, tag: OptionTag) -> list[State]:
     found = outcomes(view, tag)
     if any(abs(amount) <= HALF_A_CENT for amount in found) or len(found) < FUTURES:
         return [_sign(amount) for amount in found]
-    behind = FUTURES - level_words.count_ahead(view, tag, view.baseline)
+    behind = FUTURES - level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
     return ["behind" if place < behind else "ahead" for place in range(FUTURES)]
 
 
@@ -173,7 +174,7 @@ def _text(view: View, tag: OptionTag) -> str:
             sum=outcome(view, found[0]),
             baseline=view.baseline.short,
         )
-    ahead = level_words.count_ahead(view, tag, view.baseline)
+    ahead = level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
     return _(
         "{option}, {all} equally likely outcomes against {baseline}: {ahead} ahead, {behind} "
         "behind; from {low} to {high}, the middle near {middle}.",
@@ -184,5 +185,5 @@ def _text(view: View, tag: OptionTag) -> str:
         behind=FUTURES - ahead,
         low=outcome(view, found[0]),
         high=outcome(view, found[-1]),
-        middle=outcome(view, level_words.drawn(view, tag).range.net_benefit.p50),
+        middle=outcome(view, view.leading(tag).trials.range.net_benefit.p50),
     )

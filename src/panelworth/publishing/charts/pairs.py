@@ -82,15 +82,15 @@ def by_rank(view: View) -> list[OptionTag]:
 
 
 def _wins(view: View, tag: OptionTag, tags: Sequence[OptionTag]) -> int:
-    return int(
-        math.fsum(level_words.count_ahead(view, tag, each) for each in tags if each is not tag)
-    )
+    own = view.leading(tag)
+    counts = (level_words.count_ahead(own, view.leading(each)) for each in tags if each is not tag)
+    return int(math.fsum(counts))
 
 
 def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:
-    if level_words.count_ahead(view, one, other) * 2 < FUTURES:
+    if level_words.count_ahead(view.leading(one), view.leading(other)) * 2 < FUTURES:
         one, other = other, one
-    ahead = level_words.count_ahead(view, one, other)
+    ahead = level_words.count_ahead(view.leading(one), view.leading(other))
     text = _(
         "{option} ends ahead in {ahead} of {all} futures, {other} in {behind}.",
         option=one.short,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from panelworth.engine.results.trials import ReserveTrials
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import cash_words, grant_words, level_words
+from panelworth.publishing.words import grant_words, reserve_words
 
 WIDE, HIGH = 160.0, 64.0  # of a pane
 BAR = 160.0  # of a bar's room
@@ -42,7 +42,7 @@ def reserve_panes(view: View) -> list[Pane]:
     found = {
         tag: trials
         for tag in view.tags.values()
-        if (trials := level_words.drawn(view, tag).reserve) is not None
+        if (trials := view.leading(tag).trials.reserve) is not None
     }
     if view.club is None or not found:
         return []
@@ -57,7 +57,7 @@ def _ends(trials: ReserveTrials) -> list[float]:
 
 def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane:
     least, most, floor = scale
-    trials = level_words.drawn(view, tag).reserve
+    trials = view.leading(tag).trials.reserve
     bands = trials.reserve_by_year if trials else ()
 
     def y(amount: float) -> float:
@@ -73,13 +73,13 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
         band=f"M{'L'.join([*lower, *reversed(upper)])}z",
         middle=f"M{'L'.join(line([each.p50 for each in bands]))}",
         floor=y(floor),
-        text=cash_words.pane_text(view, tag),
+        text=reserve_words.pane_text(view, tag),
     )
 
 
 def bill_bars(view: View) -> list[Bar]:
     """Draw what each option comes to, all on one scale that begins at 0."""
-    found = {tag: level_words.drawn(view, tag) for tag in view.tags.values()}
+    found = {tag: view.leading(tag).trials for tag in view.tags.values()}
     most = max(max(each.outlay_quantiles[90], each.likely_outlay) for each in found.values())
     share = (BAR - ROOM) / most if most > 0 else 0.0
     return [
@@ -91,9 +91,9 @@ def bill_bars(view: View) -> list[Bar]:
             text=_(
                 "{option}: likely {likely}, in 16 of 20 futures {low} to {high}",
                 option=tag.short,
-                likely=grant_words.likely(view, tag),
-                low=grant_words.told(view, tag, each.outlay_quantiles[10]),
-                high=grant_words.told(view, tag, each.outlay_quantiles[90]),
+                likely=grant_words.likely(view.formats, each),
+                low=grant_words.as_sure_as(view.formats, each, each.outlay_quantiles[10]),
+                high=grant_words.as_sure_as(view.formats, each, each.outlay_quantiles[90]),
             ),
         )
         for tag, each in found.items()

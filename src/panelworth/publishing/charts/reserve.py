@@ -20,8 +20,7 @@ from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import COLOURS, Chart, Layered
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import cash_words, level_words
-from panelworth.publishing.words.dates_words import away_days, loan_months
+from panelworth.publishing.words import cash_words, reserve_words
 from panelworth.publishing.words.rounding import step_above
 
 HEIGHT = 150
@@ -50,7 +49,7 @@ def reserve_charts(view: View) -> list[Chart]:
     found = [
         (tag, trials)
         for tag in view.tags.values()
-        if (trials := level_words.drawn(view, tag).reserve) is not None
+        if (trials := view.leading(tag).trials.reserve) is not None
     ]
     scale = _scale(view, [trials for _, trials in found]) if found else None
     return [_pane(view, tag, trials, scale) for tag, trials in found if scale]
@@ -78,7 +77,7 @@ def _pane(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> Ch
     return Chart(
         id=f"reserve-{tag.id}",
         title=tag.short,
-        summary=cash_words.pane_text(view, tag),
+        summary=reserve_words.pane_text(view, tag),
         spec=_drawn(view, tag, trials, scale),
         options=[tag],
         height=HEIGHT,
@@ -148,7 +147,7 @@ def _floor(view: View) -> Layered:
 
 def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
     """Write the middle future's figure where its line ends."""
-    row = {**last, "words": cash_words.at_end(view, tag)}
+    row = {**last, "words": reserve_words.at_end(view.formats, view.leading(tag).trials.reserve)}
     text = alt.Chart(charts.inline([row])).mark_text(align="left", dx=5, fontWeight=600)
     return alt.layer(text.encode(x="x:Q", y="middle:Q", text="words:N"))
 
@@ -156,12 +155,12 @@ def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
 def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
     """Yield the weeks away and the months of the loan, as thick lines at the foot with words."""
     as_of, years = view.case.scenario.as_of, view.figures.years
-    gone, loan = cash_words.gone_for(view, tag), loan_months(view, tag)
+    leading, gone = view.leading(tag), cash_words.gone_for(view, tag)
     if gone:
-        start, finish = (_in_years(as_of, each) for each in away_days(view, tag))
+        start, finish = _in_years(as_of, leading.start), _in_years(as_of, leading.finish)
         yield _stretch(view, tag, (start, finish, AWAY_AT), gone)
-    if loan:
-        start, finish = (month / MONTHS for month in loan)
+    if leading.loan_months:
+        start, finish = (month / MONTHS for month in leading.loan_months)
         yield _stretch(view, tag, (start, min(finish, float(years)), LOAN_AT), _("loan"))
 
 

@@ -12,7 +12,7 @@ from panelworth.publishing.charts.outcomes import LETTER, WIDTH
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import sure_words
-from panelworth.publishing.words.rounding import outcome
+from panelworth.publishing.words.outcome_words import outcome
 
 MOST = 4
 GAP = 2 * LETTER  # between the two labels under a bar
@@ -55,7 +55,7 @@ class Swings:
 
 def swings(view: View, tag: OptionTag) -> Swings | None:
     """Draw the widest swings of an option; None where no range moves it."""
-    found = [each for each in view.option(tag.id).swings if abs(each.high - each.low) >= SMALL]
+    found = [each for each in view.option(tag.id).swings if each.width >= SMALL]
     found = found[:MOST]
     if not found:
         return None

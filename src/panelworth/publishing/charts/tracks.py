@@ -3,7 +3,6 @@
 import math
 from dataclasses import dataclass
 
-from panelworth.engine.results.figures import Grid
 from panelworth.publishing.charts.outcomes import Tick
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import step_below
@@ -39,17 +38,11 @@ class Track:
         return round(EDGE + (amount - self.low) * self.scale, 1)
 
 
-def gains(grid: Grid, option_id: str, baseline: str) -> list[float]:
-    """Return what an option brings against the baseline at every grid point."""
-    mine, base = (grid.figures[each]["benefit"] for each in (option_id, baseline))
-    return [a - b for a, b in zip(mine, base, strict=True)]
-
-
 def track_of(view: View) -> Track:
     """Return the scale: between grid points lie straight lines, so that their ends hold all."""
     grid, baseline = view.insight.whatif, view.figures.baseline
-    found = [each for tag in view.others for each in gains(grid, tag.id, baseline)]
-    bare = Track(low=min([0.0, *found]), high=max([0.0, *found]))
+    gains = [gain for tag in view.others for gain in grid.gains(tag.id, baseline)]
+    bare = Track(low=min([0.0, *gains]), high=max([0.0, *gains]))
     return Track(low=bare.low, high=bare.high, ticks=_ticks(view, bare))
 
 

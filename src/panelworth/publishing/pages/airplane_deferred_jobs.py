@@ -25,8 +25,10 @@ HOW = (
 
 def openings_section(view: View) -> Section | None:
     """Make the section on small jobs, None without any or without an option that opens a panel."""
-    found = view.figures.airplane.openings
-    tags = [tag for tag in view.tags.values() if tag.id in found and words.opens(view, tag)]
+    openings, options = view.figures.airplane.openings, view.case.options
+    tags = [
+        tag for tag in view.tags.values() if tag.id in openings and options[tag.id].opens_panel
+    ]
     if not tags or not view.case.scenario.jobs:
         return None
     return Section(
@@ -64,11 +66,11 @@ def _prices(view: View) -> Table:
 
 
 def _part(view: View, tag: OptionTag) -> Part:
-    found = view.figures.airplane.openings[tag.id]
+    opening = view.figures.airplane.openings[tag.id]
     head = [_("Job"), _("In this option"), _("Likely saving"), _("Pays from a chance of")]
     caption = _("Jobs with {option}", option=tag.short)
-    table = Table(caption=caption, head=head, rows=[_row(view, job) for job in found.jobs])
-    return Part(option=tag, lines=words.jobs_apart(found), tables=[table])
+    table = Table(caption=caption, head=head, rows=[_row(view, job) for job in opening.jobs])
+    return Part(option=tag, lines=words.jobs_apart(opening), tables=[table])
 
 
 def _row(view: View, job: Opening) -> list[Any]:

@@ -1,9 +1,13 @@
 """The section on failures: what goes when one thing goes, and how much it takes to lose it."""
 
-import math
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results.airplane import FailureFigures, PowerLoss, UnitFailure
+from panelworth.engine.results.airplane_sums import (
+    count_ending,
+    rules_ended,
+    unlisted_cut_sets,
+)
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Entry, Listing, Part, Section, Table
@@ -64,7 +68,7 @@ def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> T
     """Count, a row an option, the units that alone take what each flight rule lists."""
     rows = []
     for tag in tags:
-        counts = [words.count_ending(found[tag.id], rule) for rule in RULES]
+        counts = [count_ending(found[tag.id], rule) for rule in RULES]
         cells = [_("never met") if count is None else str(count) for count in counts]
         rows.append([{"option": tag}, *cells])
     caption = _("Units that, failing alone, take something 14 CFR 91.205 lists")
@@ -104,7 +108,7 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
     groups: dict[str, list[str]] = {}
     for name, *counts in rows:
         if len(set(counts)) == 1:
-            groups.setdefault(counts[0], []).append(name[:1].lower() + name[1:])
+            groups.setdefault(counts[0], []).append(f"{name[:1].lower()}{name[1:]}")
     told = [
         _("{count} for {functions}", count=count, functions=joined(names))
         for count, names in sorted(groups.items())
@@ -117,7 +121,7 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
     found = view.figures.airplane.failures[tag.id]
     lines = [_("{count} units were failed.", count=len(found.failures))]
     lines += [words.missing(state) for state in found.rules if not state.met]
-    lines += _unsupported(found)
+    lines.extend(_unsupported(found))
     listings = _listings(view, tag)
     if tag is not first:
         pairs = zip(listings, _listings(view, first), strict=True)
@@ -207,7 +211,7 @@ def _small(view: View, tag: OptionTag) -> Listing:
     groups: dict[tuple[str, ...], list[str]] = {}
     for failure in found.failures:
         if failure.unit not in told and not words.takes_much(found, failure):
-            key = (*words.ended(failure, found), "" if words.seen(found, failure.lost) else "none")
+            key = (*rules_ended(found, failure), "" if words.seen(found, failure.lost) else "none")
             groups.setdefault(key, []).append(words.with_loss(found, failure))
     entries = [
         Entry(term=_ends(key), lines=[joined(groups[key])])
@@ -248,23 +252,24 @@ def _cuts(found: FailureFigures) -> Listing:
         for units in sets if name not in found.means else ():
             if len(units) > 1:
                 groups.setdefault(units, []).append(name)
-    ranked = sorted(groups, key=lambda units: (len(units), -len(groups[units])))
+    by_functions = sorted(groups, key=lambda units: len(groups[units]), reverse=True)
+    ranked = sorted(by_functions, key=len)  # the smallest sets first, of those what takes most
     entries = [
         Entry(term=words.cut(units), lines=[listed(groups[units])]) for units in ranked[:MOST_CUTS]
     ]
     return Listing(
         caption=_("What takes more only if it fails together (minimal cut sets)"),
         entries=entries,
-        after=_beyond(found, len(ranked) - len(entries)),
+        after=_beyond(found, len(ranked[MOST_CUTS:])),
     )
 
 
 def _beyond(found: FailureFigures, left: int) -> str:
     """Say how many sets are not listed, and up to which size they were looked for."""
-    more = left + int(math.fsum(found.more_cut_sets.values()))
+    unlisted = left + unlisted_cut_sets(found)
     largest = min(found.largest_cut_sets.values(), default=words.USUAL)
-    told = _("{count} more sets.", count=more) if more > 0 else ""
+    more = _("{count} more sets.", count=unlisted) if unlisted > 0 else ""
     few = _(
         "Sets of more than {number} units are not looked for: there are too many.", number=largest
     )
-    return joined_sentences(told, few if largest < words.USUAL else "")
+    return joined_sentences(more, few if largest < words.USUAL else "")

@@ -73,7 +73,8 @@ def _after(view: View, tag: OptionTag) -> Part:
     ]
     same = [due.name for due in dues if not _moved(due, today.get(due.name))]
     lines = [words.done_with(view, tag.id)]
-    lines += [_("As today: {items}.", items=joined(same))] if same else []
+    if same:
+        lines.append(_("As today: {items}.", items=joined(same)))
     table = Table(
         caption=_("With {option}", option=tag.short),
         head=[_("Item"), _("Good through")],

@@ -31,17 +31,17 @@ NO_APPROVAL = N_(
 
 def needs_section(view: View) -> Section | None:
     """Make the section on needs, None without needs or an option that says its equipment."""
-    found = view.figures.airplane.capability
-    if found is None:
+    capability = view.figures.airplane.capability
+    if capability is None:
         return None
-    tags = [tag for tag in view.tags.values() if tag.id in found.share]
-    lines = [words.ballots(view), *words.firm(view, found)]
+    tags = [tag for tag in view.tags.values() if tag.id in capability.share]
+    lines = [words.ballots(view.case), *words.firm(view.tags, capability)]
     return Section(
         id="needs",
         label=_("what was asked for"),
-        question=words.question(view),
-        told=[words.lead(found, tags)],
-        table=_table(found, tags),
+        question=words.question(view.club),
+        told=[words.lead(capability, tags)],
+        table=_table(capability, tags),
         beside=[_(NO_APPROVAL)],
         cautions=[_(AIRPLANE_LINE)],
         more=_("The ballots, and how firm this order is"),
@@ -50,18 +50,18 @@ def needs_section(view: View) -> Section | None:
     )
 
 
-def _table(found: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
-    weights = sorted(found.weights.items(), key=lambda pair: -pair[1])
+def _table(capability: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
+    weights = sorted(capability.weights.items(), key=lambda pair: pair[1], reverse=True)
     rows: list[Any] = [
-        [need, percent(weight, 0), *(_met(found, tag, need) for tag in tags)]
+        [need, percent(weight, 0), *(_met(capability, tag, need) for tag in tags)]
         for need, weight in weights
     ]
-    whole = [percent(found.share[tag.id], 0) for tag in tags]
+    whole = [percent(capability.share[tag.id], 0) for tag in tags]
     rows.append({"cells": [_("Share met"), percent(1.0, 0), *whole], "total": True})
     head = [_("Need"), _("Weight"), *({"option": tag} for tag in tags)]
     return Table(caption=_("Which option meets which need"), head=head, rows=rows)
 
 
-def _met(found: CapabilityFigures, tag: OptionTag, need: str) -> dict[str, Any]:
-    met = need in found.met[tag.id]
+def _met(capability: CapabilityFigures, tag: OptionTag, need: str) -> dict[str, Any]:
+    met = need in capability.met[tag.id]
     return {"value": words.yes(met=met), "strong": met}

@@ -1,10 +1,10 @@
 """The section on weight: what each option can carry, and its loadings."""
 
-import math
 from collections.abc import Sequence
 from typing import Any
 
 from panelworth.engine.results.airplane import EquipmentLine, LoadingTrace, WeightFigures
+from panelworth.engine.results.airplane_sums import weight_and_moment
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import airplane as drawings
 from panelworth.publishing.charts.axes import Chart
@@ -200,8 +200,9 @@ def _told(view: View, lines: Sequence[EquipmentLine]) -> str:
 
 
 def _sum(view: View, lines: Sequence[EquipmentLine]) -> str:
+    weight, moment = weight_and_moment(lines)
     return _(
         "{weight} in all, moment {moment}",
-        weight=view.formats.weight(abs(math.fsum(line.weight for line in lines))),
-        moment=tenths(abs(math.fsum(line.moment for line in lines))),
+        weight=view.formats.weight(abs(weight)),
+        moment=tenths(abs(moment)),
     )

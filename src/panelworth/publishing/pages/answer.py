@@ -3,7 +3,7 @@
 from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
 from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
-from panelworth.publishing.words import pay_words, row_words
+from panelworth.publishing.words import pay_words, row_words, warning_words
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.caution_lines import MONEY_LINE
 
@@ -29,7 +29,7 @@ def answer_page(view: View) -> Page:
                     "pays": pay_words.pays(view, tag),
                     "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
                     "tell": row_words.tell(view, tag),
-                    "warn": row_words.stands_in_its_way(view, tag),
+                    "warn": warning_words.stands_in_its_way(view, tag),
                 }
                 for tag in view.tags.values()
             ],

@@ -2,11 +2,12 @@
 
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
-from panelworth.publishing.pages.what_if_box import SCRIPT, whatif, whatif_script
+from panelworth.publishing.pages.compare_sliders import SCRIPT, whatif, whatif_script
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
-from panelworth.publishing.words.compare_words import figure_rows, refused_note, warnings
+from panelworth.publishing.words.compare_words import figure_rows
 from panelworth.publishing.words.made_of_words import made_of_rows
+from panelworth.publishing.words.warning_words import notes, still_as_planned
 
 
 def compare_page(view: View) -> Page:
@@ -30,8 +31,8 @@ def compare_page(view: View) -> Page:
             "others": view.others,
             "whatif": sliders,
             "figures": figure_rows(view),
-            "warns": warnings(view),
-            "note": refused_note(view),
+            "warns": notes(view),
+            "note": still_as_planned(view),
             "made_of": made_of_rows(view),
             "cautions": [_(MONEY_LINE), *_airplane_line(view)],
         },

@@ -5,7 +5,7 @@ from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words import costs_words
 from panelworth.publishing.words.caution_lines import MONEY_LINE
-from panelworth.publishing.words.compare_words import refused_note, warnings
+from panelworth.publishing.words.warning_words import notes, still_as_planned
 
 
 def costs_page(view: View) -> Page | None:
@@ -25,8 +25,8 @@ def costs_page(view: View) -> Page | None:
             "lead": costs_words.lead(view),
             "options": list(view.tags.values()),
             "figures": costs_words.figure_rows(view),
-            "warns": warnings(view),
-            "note": refused_note(view),
+            "warns": notes(view),
+            "note": still_as_planned(view),
             "charts": [hours_chart(view)],
             "caution": _(MONEY_LINE),
         },

@@ -6,7 +6,7 @@ from panelworth.publishing.charts.reserve import reserve_charts
 from panelworth.publishing.formats import percent
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import cash_words, dates_words, level_words
+from panelworth.publishing.words import cash_words, dates_words
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -15,7 +15,7 @@ def dates_page(view: View) -> Page:
     """Make the page of the days ahead and of how each option is paid for."""
     tags = list(view.tags.values())
     nav, question = _("Dates"), _("By when must you decide?")
-    note, drawn = _("Order days, and what is borrowed"), reserve_charts(view)
+    note, charts = _("Order days, and what is borrowed"), reserve_charts(view)
     if view.club:
         nav, question = _("Dates, cash"), _("By when, and does the cash last?")
         note = _("Order days and the reserve")
@@ -31,7 +31,7 @@ def dates_page(view: View) -> Page:
             "rows": dates_words.rows(view),
             "overdue": dates_words.overdue(view),
             "all_days": dates_words.all_days(view),
-            "charts": drawn,
+            "charts": charts,
             "key": cash_words.key(view) if view.club else "",
             "panes": [
                 {
@@ -39,10 +39,12 @@ def dates_page(view: View) -> Page:
                     "count": cash_words.under(view, chart.options[0]),
                     "paid": cash_words.paid(view, chart.options[0]),
                 }
-                for chart in drawn
+                for chart in charts
             ],
             "paid_for": [] if view.club else cash_words.paid_for(view),
-            "besides": joined_sentences(cash_words.coverage(view), *cash_words.paid_already(view)),
+            "besides": joined_sentences(
+                cash_words.coverage(view), *cash_words.paid_already(view.case, view.formats)
+            ),
             "loans": [row for tag in tags if (row := _loan(view, tag))],
             "airplane_caution": _(AIRPLANE_LINE),
             "caution": _(MONEY_LINE),
@@ -52,14 +54,15 @@ def dates_page(view: View) -> Page:
 
 def _loan(view: View, tag: OptionTag) -> dict[str, Any]:
     """Gather a loan's figures for the table; nothing without one."""
-    funded, terms = level_words.funded(view, tag), view.case.options[tag.id].funding.loan
-    if funded is None or terms is None or funded.loan_payment is None:
+    funded, terms = view.leading(tag).funded, view.case.options[tag.id].funding.loan
+    loan = view.series(tag.id).loan
+    if funded is None or terms is None or loan is None or funded.loan_payment is None:
         return {}
     money = view.formats.money
     return {
         "option": tag,
         "cells": [
-            money(cash_words.borrowed(view, tag)),
+            money(loan.principal),
             percent(terms.apr),
             view.formats.cents(funded.loan_payment),
             money(funded.loan_interest),

@@ -6,9 +6,9 @@ from typing import Any
 from panelworth.model.case import inputs_of, inputs_of_case, option_prefix
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import _, ngettext
-from panelworth.publishing.pages.airplane_inputs import airplane_inputs
 from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import Page, View
+from panelworth.publishing.words.airplane_inputs import airplane_inputs
 from panelworth.publishing.words.caution_lines import MONEY_LINE
 from panelworth.publishing.words.sources import input_rows
 

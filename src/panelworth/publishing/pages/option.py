@@ -1,11 +1,14 @@
 """A page an option: what it costs and brings, what it gives, what it changes, in that order."""
 
+from collections.abc import Sequence
 from typing import Any
 
+from panelworth.engine.results.prices import Price
 from panelworth.model.case import inputs_of, option_prefix
 from panelworth.publishing.charts.bars import bars
 from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
 from panelworth.publishing.charts.starts import strip
+from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import _
 from panelworth.publishing.site.prose import html_of
 from panelworth.publishing.view import OptionTag, Page, View
@@ -13,14 +16,14 @@ from panelworth.publishing.words import after_words, option_words, pay_words, pr
 from panelworth.publishing.words.after_words import MOST_CHANGES
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.words.deferred_jobs_words import while_open
-from panelworth.publishing.words.price_words import MOST_PRICES
+from panelworth.publishing.words.price_words import MOST_PRICES, PriceLine, line
 from panelworth.publishing.words.sources import input_rows
 
 
 def option_page(view: View, tag: OptionTag) -> Page:
     """Make the page of one option."""
     option, note = view.case.options[tag.id], view.case.notes.get(tag.id, "")
-    prices = price_words.prices_of(view, tag)
+    price_list = view.figures.prices[tag.id]
     return Page(
         file=tag.href,
         template="option.html",
@@ -36,12 +39,12 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "summary": option.summary or tag.title,
             "kinds": pay_words.member_kinds(view) if view.club else [],
             "figures": option_words.key_figures(view, tag),
-            "warnings": option_words.warnings(view, tag, prices),
+            "warnings": option_words.warnings(view, tag),
             "comes_out": _comes_out(view, tag),
             "gets": option_words.gets(view, tag),
             "total": price_words.total(view, tag),
-            "prices": list(zip(prices[:MOST_PRICES], _drawn(view, prices), strict=True)),
-            "smaller": price_words.smaller(view, prices),
+            "prices": _prices(view.formats, price_list.prices[:MOST_PRICES]),
+            "smaller": price_words.smaller(view.formats, price_list),
             "changes": after_words.changes(view, tag)[:MOST_CHANGES],
             "unchanged": after_words.further(view, tag),
             "inputs": _inputs(view, tag),
@@ -76,7 +79,9 @@ def _inputs(view: View, tag: OptionTag) -> str:
     return f"inputs.html#option-{tag.id}" if input_rows(view, own) else "inputs.html"
 
 
-def _drawn(view: View, prices: list[price_words.Price]) -> list[dict[str, Any]]:
-    found = prices[:MOST_PRICES]
-    sums = (view.formats.money(each.likely) for each in found)
-    return [{"sum": sum_, "bar": bar} for sum_, bar in zip(sums, bars(found), strict=True)]
+def _prices(formats: Formats, prices: Sequence[Price]) -> list[tuple[PriceLine, dict[str, Any]]]:
+    """Return what is written of each price, its sum, and its bar."""
+    return [
+        (line(price), {"sum": formats.money(price.likely), "bar": bar})
+        for price, bar in zip(prices, bars(prices), strict=True)
+    ]

@@ -32,9 +32,7 @@ def sure_page(view: View) -> Page:
             "rows": [
                 {
                     "marks": outcomes_row(view, tag, axis),
-                    "count": level_words.of_twenty(
-                        level_words.ahead_share(view, tag, view.baseline)
-                    ),
+                    "count": level_words.of_twenty(view.leading(tag).ahead_of[view.baseline.id]),
                     "tell": sure_words.ends(view, tag),
                     "warn": sure_words.shown_from(view, tag),
                 }
@@ -62,10 +60,9 @@ def sure_page(view: View) -> Page:
 
 def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
     """Gather a row on the floor: hollow marks are futures that break it, filled ones hold."""
-    share = level_words.below_floor(view, tag)
-    count = level_words.of_twenty(share)
+    share = view.leading(tag).chance_below_floor
+    count, holds = level_words.of_twenty(share), level_words.count_without(share)
     text = _("{option}: under the floor in {count} futures.", option=tag.short, count=count)
-    holds = FUTURES - level_words.twentieths(share)
     return {
         "option": tag,
         "count": count,

@@ -8,7 +8,7 @@ from panelworth.publishing.formats import day
 from panelworth.publishing.language import _
 from panelworth.publishing.site.address_code import address_code
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import handout_words, pay_words, row_words
+from panelworth.publishing.words import handout_words, pay_words, row_words, warning_words
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -51,7 +51,7 @@ def _first(view: View) -> dict[str, Any]:
                 "pays": pay_words.pays(view, tag)[:1],
                 "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
                 "tell": row_words.tell(view, tag),
-                "warn": row_words.stands_in_its_way(view, tag),
+                "warn": warning_words.stands_in_its_way(view, tag),
             }
             for tag in tags
         ],
@@ -80,7 +80,7 @@ def _second(view: View) -> dict[str, Any]:
             {"pane": pane, "end": handout_words.reserve_end(view, pane.option)}
             for pane in reserve_panes(view)
         ],
-        "cautions": handout_words.cautions(view),
+        "cautions": handout_words.cautions(view.club),
         "address": view.home,
         "code": address_code(view.home) if view.home else "",
     }
@@ -115,5 +115,5 @@ def _one_line(view: View, tag: OptionTag) -> str:
         asks=" ".join(filter(None, (pay.value, pay.note))),
         sum=handout_words.granted_at(view, tag),
     )
-    warning = row_words.stands_in_its_way(view, tag)
+    warning = warning_words.stands_in_its_way(view, tag)
     return joined_sentences(asks, told["count"], row_words.away(view, tag), warning)

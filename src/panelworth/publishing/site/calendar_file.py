@@ -12,7 +12,8 @@ from icalendar import Calendar, Event
 
 from panelworth.engine.results.editions import Deadline
 from panelworth.publishing.view import View
-from panelworth.publishing.words.date_words import of_option, one_line, remarks
+from panelworth.publishing.words.date_words import of_option, remarks
+from panelworth.publishing.words.sentences import one_line
 
 PRODUCT = "-//panelworth//calendar//EN"
 FIRST_EDITION = date(2020, 1, 1)  # sequence numbers are days from here

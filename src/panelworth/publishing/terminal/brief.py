@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from panelworth.publishing.formats import day
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import handout_words, pay_words, row_words
+from panelworth.publishing.words import handout_words, pay_words, row_words, warning_words
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.caution_lines import unfinished
-from panelworth.publishing.words.date_words import one_line
-from panelworth.publishing.words.sentences import joined_sentences
+from panelworth.publishing.words.sentences import joined_sentences, one_line
 
 WIDTH = 72
 
@@ -29,7 +28,7 @@ def brief(view: View, page: str = "") -> str:
         _lines(handout_words.basis()),
         *(_part(_named(tag), list(_option(view, tag))) for tag in view.tags.values()),
         *(_part(head, [text]) for head, text in heads(view)),
-        _part(_("Who decides"), handout_words.cautions(view)),
+        _part(_("Who decides"), handout_words.cautions(view.club)),
         _part(_("All of it"), [page]) if page else [],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -49,7 +48,7 @@ def _option(view: View, tag: OptionTag) -> Iterator[str]:
     yield _(grant, sum=handout_words.granted_at(view, tag))
     told = row_words.tell(view, tag)
     yield joined_sentences(told["count"], told["rest"])
-    yield row_words.stands_in_its_way(view, tag)
+    yield warning_words.stands_in_its_way(view, tag)
 
 
 def _pays(view: View, tag: OptionTag) -> str:

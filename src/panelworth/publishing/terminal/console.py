@@ -8,10 +8,10 @@ from panelworth.model.case import Case, inputs_of_case
 from panelworth.publishing.formats import NONE, formats_of
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words, raise_words
+from panelworth.publishing.words import raise_words
 from panelworth.publishing.words.figure_words import break_evens, figure_rows
-from panelworth.publishing.words.ledger_words import headed
 from panelworth.publishing.words.sources import input_name
+from panelworth.publishing.words.warning_words import lapsed_note
 
 
 def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
@@ -49,9 +49,15 @@ def figures_tables(view: View) -> list[Table]:
 def _table(title: str, view: View) -> Table:
     table = Table(title=title, title_justify="left", header_style="bold", box=SIMPLE_HEAD)
     table.add_column("")
-    for each in headed(view, view.tags.values()):
-        table.add_column("\n".join(filter(None, each.values())), justify="right")
+    for tag in view.tags.values():
+        table.add_column("\n".join(filter(None, (tag.title, _flags(view, tag)))), justify="right")
     return table
+
+
+def _flags(view: View, tag: OptionTag) -> str:
+    """Flag an option whose figures stand on a lapsed paper, or on a start that is refused."""
+    refused = _("start refused as planned") if view.leading(tag).refused else ""
+    return "; ".join(filter(None, (lapsed_note(view.case, tag.id), refused)))
 
 
 def _plain(title: str, rows: list[list[str]], view: View) -> Table:
@@ -87,7 +93,7 @@ def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
 
 
 def _whole(view: View, tag: OptionTag, key: str) -> str:
-    if raise_words.solved_kind(view, tag):
+    if raise_words.solved_kind(view.case, tag.id):
         return NONE
     return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
 
@@ -103,7 +109,7 @@ def _bill_rows(view: View) -> list[list[str]]:
     names = [bill.name for bill in view.option(view.figures.baseline).bills]
     rows = []
     for place, name in enumerate(names):
-        bills = [level_words.bills(view, tag)[place] for tag in view.tags.values()]
+        bills = [view.leading(tag).bills[place] for tag in view.tags.values()]
         rows.append([name, *(_bill(view, bill) for bill in bills)])
     return rows
 

@@ -22,15 +22,16 @@ def report(counted: Sequence[Approvals | Ranking]) -> Found:
     """Report each count, then which of them agree."""
     found: Found = []
     for each in counted:
-        found += approval_report(each) if isinstance(each, Approvals) else ranking_report(each)
+        report_of = approval_report(each) if isinstance(each, Approvals) else ranking_report(each)
+        found.extend(report_of)
     return [*found, *agreement(outcomes(counted))]
 
 
 def approval_report(found: Approvals) -> Found:
     """Report approvals: the counts, then who has most."""
     table = _table("Ballots", "Of all")
-    for name, count in sorted(found.counts.items(), key=lambda each: -each[1]):
-        table.add_row(name, str(count), percent(count / found.ballots, 1))
+    for name, count in sorted(found.counts.items(), key=lambda pair: pair[1], reverse=True):
+        table.add_row(name, str(count), percent(found.share(name), 1))
     told = f"{_names(found.winners)} {_has(found.winners)} most approvals{_tied(found.winners)}."
     return [f"Approvals. {_ballots(found.ballots, found.blank)}", table, told, ""]
 
@@ -102,8 +103,7 @@ def _doubt(found: Runoff) -> str:
 
 def _runoff(found: Runoff) -> Found:
     """Report a runoff: a table with a column a round, then who leaves when and who is left."""
-    last = len(found.rounds)
-    table = _table(*(f"Round {each}" for each in range(1, last + 1)))
+    table = _table(*(f"Round {number}" for number, _ in enumerate(found.rounds, start=1)))
     for name in found.rounds[0].counts:
         table.add_row(name, *(str(each.counts.get(name, "")) for each in found.rounds))
     for label, key in (("top place shared", "shared"), ("no rank left", "exhausted")):
@@ -126,11 +126,9 @@ def _leaving(number: int, counted: Round) -> str:
 
 def _left(found: Runoff) -> str:
     last, winners, number = found.rounds[-1], found.winners, len(found.rounds)
-    in_play = sum(last.counts.values()) + last.shared
-    count = last.counts[winners[0]]
-    if 2 * count > in_play:
-        of = plural(in_play, "ballot", "ballots")
-        return f"Round {number}: {_names(winners)} has {count} of {of} in play, a majority."
+    if last.has_majority(winners[0]):
+        count, ballots = last.counts[winners[0]], plural(last.in_play, "ballot", "ballots")
+        return f"Round {number}: {_names(winners)} has {count} of {ballots} in play, a majority."
     return f"Round {number}: {_names(winners)} is the last one left."
 
 

@@ -90,5 +90,5 @@ def _done(view: View, tag: OptionTag) -> Iterator[Change]:
 
 def further(view: View, tag: OptionTag) -> str:
     """Count the changes that are not listed; "" where all are."""
-    count = len(changes(view, tag)) - MOST_CHANGES
-    return _("and {count} more", count=count) if count > 0 else ""
+    count = len(changes(view, tag)[MOST_CHANGES:])
+    return _("and {count} more", count=count) if count else ""

@@ -5,7 +5,7 @@ Any other name is the user's own and stays as it is written.
 
 from collections.abc import Iterable
 
-from panelworth.publishing.formats import joined
+from panelworth.publishing.formats import capitalized, joined
 from panelworth.publishing.language import N_, _
 
 RULES = (N_("day VFR"), N_("night VFR"), N_("IFR"))
@@ -45,5 +45,4 @@ def listed(names: Iterable[str]) -> str:
 
 def headed(name: str) -> str:
     """Say a name as a heading has it: "Day VFR"."""
-    text = said(name)
-    return text[:1].upper() + text[1:]
+    return capitalized(said(name))

@@ -4,23 +4,28 @@ Each head is a fact with its figures, said once of all options it is true of; on
 to say is left out. Nothing here recommends anything.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from datetime import date
+from itertools import combinations
 
-from panelworth.engine.results.editions import Deadline
-from panelworth.publishing.formats import joined, near_day, percent, plural
+from panelworth.engine.results.airplane_sums import share_apart
+from panelworth.engine.results.trials import ReserveTrials
+from panelworth.model.scenario import Club
+from panelworth.publishing.formats import about, joined, near_day, percent, plural, year_after
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words, pay_words, raise_words
+from panelworth.publishing.words import grant_words, level_words, pay_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import as_sure, money_step, outcome_size, up_to_step
+from panelworth.publishing.words.level_words import FUTURES
+from panelworth.publishing.words.milestones import days_to_decide
+from panelworth.publishing.words.outcome_words import outcome_size
+from panelworth.publishing.words.rounding import CLOSE, as_sure
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_PAIRS = 2
 APART = 0.05  # shares of needs that are nearer to one another are not told as a difference
 FLOOR_GROUPS = 3
-NEAR = 3  # of 20 futures: chances no further apart are told as one range
 PEOPLE = ".members.joined"
 
 Head = tuple[str, str]
@@ -28,14 +33,14 @@ Head = tuple[str, str]
 
 def heads(view: View) -> list[Head]:
     """Return the heads that have something to say, in the order of a decision."""
-    found = (
+    all_heads = (
         (_("What differs"), what_differs(view)),
         (_("Level in money"), level(view)),
         (_("What decides it"), decides(view)),
         (_("What could go wrong"), goes_wrong(view)),
         (_("Decide by"), decide_by(view)),
     )
-    return [(head, text) for head, text in found if text]
+    return [(head, text) for head, text in all_heads if text]
 
 
 def what_differs(view: View) -> str:
@@ -46,15 +51,15 @@ def what_differs(view: View) -> str:
 def _brings(view: View) -> Iterator[str]:
     """Yield what options that are not level with the baseline bring on average."""
     groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
-    told: list[str] = []
+    clauses: list[str] = []
     for standing in ("ahead", "behind"):
         tags = groups.get(standing, [])
         if tags:
-            told.append(_group(view, tags, standing, first=not told))
-    if not told:
+            clauses.append(_group(view, tags, standing, first=not clauses))
+    if not clauses:
         return
     years = plural(view.figures.years, "year", "years")
-    yield _("On average over {years}, {brought}.", years=years, brought=", ".join(told))
+    yield _("On average over {years}, {brought}.", years=years, brought=", ".join(clauses))
     yield _("Counted together, in today's money: cash, the airplane's value, the hours flown.")
 
 
@@ -63,18 +68,18 @@ def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool)
     if not first:
         less = N_("{options} {sums} less")
         return _(less, options=names(tags), sums=_means(view, tags))
-    told = ngettext(
+    text = ngettext(
         "{options} brings {whom} {sums} more than {baseline}",
         "{options} bring {whom} {sums} more than {baseline}",
         len(tags),
     )
     if standing == "behind":
-        told = ngettext(
+        text = ngettext(
             "{options} brings {whom} {sums} less than {baseline}",
             "{options} bring {whom} {sums} less than {baseline}",
             len(tags),
         )
-    return told.format(
+    return text.format(
         options=names(tags),
         whom=_("members") if view.club else _("you"),
         sums=_means(view, tags),
@@ -82,10 +87,14 @@ def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool)
     )
 
 
+def _mean(view: View, tag: OptionTag) -> float:
+    return view.leading(tag).trials.range.net_benefit.mean
+
+
 def _means(view: View, tags: Sequence[OptionTag]) -> str:
     """Write the means of some options as one sum, or from the least to the most."""
-    sizes = sorted(abs(level_words.drawn(view, tag).range.net_benefit.mean) for tag in tags)
-    low, high = outcome_size(view, sizes[0]), outcome_size(view, sizes[-1])
+    means = sorted((_mean(view, tag) for tag in tags), key=abs)
+    low, high = outcome_size(view, means[0]), outcome_size(view, means[-1])
     return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
@@ -94,21 +103,20 @@ def level(view: View) -> str:
     tags = list(view.tags.values())
     pairs = [
         (one, other)
-        for place, one in enumerate(tags)
-        for other in tags[place + 1 :]
-        if level_words.level(view, one, other)
+        for one, other in combinations(tags, 2)
+        if level_words.level(view.leading(one), view.leading(other))
     ]
     if not pairs:
         return ""
     if len(pairs) > MOST_PAIRS:
-        found = [tag for tag in tags if any(tag in pair for pair in pairs)]
+        paired = [tag for tag in tags if any(tag in pair for pair in pairs)]
         return joined_sentences(
             _(
                 "{options}: each is level with another of them, since neither ends ahead in 13 of "
                 "20 futures.",
-                options=names(found),
+                options=names(paired),
             ),
-            gives(view, found),
+            gives(view, paired),
         )
     return joined_sentences(
         *(_close(view, one, other) for one, other in pairs),
@@ -119,92 +127,85 @@ def level(view: View) -> str:
 def _close(view: View, one: OptionTag, other: OptionTag) -> str:
     """Say of two level options how often the later one ends ahead."""
     ahead, behind = (other, one) if one is view.baseline else (one, other)
-    count = level_words.count_ahead(view, ahead, behind)
     return _(
         "{option} ends ahead of {other} in {count} of {all} futures: too close to call.",
         option=ahead.short,
         other=behind.short,
-        count=count,
-        all=level_words.FUTURES,
+        count=level_words.count_ahead(view.leading(ahead), view.leading(behind)),
+        all=FUTURES,
     )
 
 
 def gives(view: View, tags: Sequence[OptionTag]) -> str:
     """Say how much of what was asked for options give, where that sets them apart."""
-    found = view.figures.airplane.capability
-    shares = {tag.id: found.share[tag.id] for tag in tags if found and tag.id in found.share}
-    if len(shares) < len(tags) or max(shares.values()) - min(shares.values()) < APART:
+    capability = view.figures.airplane.capability
+    if capability is None or not all(tag.id in capability.share for tag in tags):
         return ""
-    best = sorted(tags, key=lambda tag: -shares[tag.id])
-    told = [
-        _("{option} {share}", option=tag.short, share=percent(shares[tag.id], 0))
-        for tag in best[1:]
-    ]
-    first = N_("What they give differs: {option} meets {share} of what was asked for, {others}.")
+    if share_apart(capability, [tag.id for tag in tags]) < APART:
+        return ""
+    shares = {tag: percent(capability.share[tag.id], 0) for tag in tags}
+    best, *others = sorted(tags, key=lambda tag: capability.share[tag.id], reverse=True)
+    text = N_("What they give differs: {option} meets {share} of what was asked for, {others}.")
     if view.club:
-        first = N_(
+        text = N_(
             "What they give differs: {option} meets {share} of what members asked for, {others}."
         )
-    return _(
-        first,
-        option=best[0].short,
-        share=percent(shares[best[0].id], 0),
-        others=joined(told),
-    )
+    rest = [_("{option} {share}", option=tag.short, share=shares[tag]) for tag in others]
+    return _(text, option=best.short, share=shares[best], others=joined(rest))
 
 
 def decides(view: View) -> str:
     """Say what the best options hang on: growth that nobody promised, and one input's value."""
     leading = [tag for tag in view.others if level_words.standing(view, tag) != "behind"]
-    best = sorted(leading, key=lambda tag: -level_words.drawn(view, tag).range.net_benefit.mean)
-    said = [_growth(view, tag) for tag in leading]
-    return joined_sentences(*said, *_turned(view, best[:1]), level_words.without_worth(view))
+    best = max(leading, key=lambda tag: _mean(view, tag), default=None)
+    growth = [_growth(view, tag) for tag in leading]
+    turn = _turned(view, best) if best else ""
+    return joined_sentences(*growth, turn, level_words.without_worth(view.case))
 
 
 def _growth(view: View, tag: OptionTag) -> str:
     """Say of an option that comes out ahead only with growth what it counts on."""
     likely, option = view.option(tag.id).likely, view.case.options[tag.id]
-    later = level_words.allowed(view, tag)
+    later = view.leading(tag).allowed_start
     if later or likely.net_benefit < 0 or likely.without_growth >= 0:
         return ""
     people, hours = option.members.joined.likely, option.after.hours_per_year_change.likely
-    counted = [plural(people, "new member", "new members")] if people > 0 else []
-    counted += [_("{hours} more hours a year", hours=round(hours))] if hours > 0 else []
+    growth = [plural(people, "new member", "new members")] if people > 0 else []
+    if hours > 0:
+        growth.append(_("{hours} more hours a year", hours=about(hours)))
     return _(
         "{option} counts on {growth}; without that it likely brings {sum} less than {baseline}.",
         option=tag.short,
-        growth=joined(counted) or _("more flying"),
+        growth=joined(growth) or _("more flying"),
         sum=outcome_size(view, likely.without_growth),
         baseline=view.baseline.short,
     )
 
 
-def _turned(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
-    """Yield the value of the input that moves an option most at which it is no longer ahead.
+def _turned(view: View, tag: OptionTag) -> str:
+    """Say at which value the input that moves an option most turns the comparison; "" if none.
 
     A number of people is no such input: a fraction of a member says nothing to anybody.
     """
-    for tag in tags:
-        paths = (each.input for each in view.insight.even_points.get(tag.id, ()))
-        said = (_told(view, tag, path) for path in paths if not path.endswith(PEOPLE))
-        yield from list(filter(None, said))[:1]
+    paths = [points.input for points in view.insight.even_points.get(tag.id, ())]
+    texts = (_turned_by(view, tag, path) for path in paths if not path.endswith(PEOPLE))
+    return next(filter(None, texts), "")
 
 
-def _told(view: View, tag: OptionTag, path: str) -> str:
+def _turned_by(view: View, tag: OptionTag, path: str) -> str:
     """Say at which value within its range an input turns the comparison; "" where at none."""
-    each, roots = view.inputs[path], roots_within(view, tag, path)
-    if len(roots) != 1 or not roots[0].side or level_words.allowed(view, tag):
+    declared, roots = view.inputs[path], roots_within(view, tag, path)
+    if len(roots) != 1 or not roots[0].side or view.leading(tag).allowed_start:
         return ""
-    ahead = view.option(tag.id).likely.net_benefit > 0
-    turns = N_("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
-    if not ahead:
-        turns = N_("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
-    value = as_sure(view, roots[0].value, each)
-    likely = view.formats.measure(each.quantity.likely, each.unit)
+    text = N_("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
+    if view.option(tag.id).likely.net_benefit > 0:
+        text = N_("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
+    value = as_sure(view.formats, roots[0].value, declared)
+    likely = view.formats.measure(declared.quantity.likely, declared.unit)
     if value == likely:
         return ""
     return _(
-        turns,
+        text,
         input=_named(view, path),
         value=value,
         likely=likely,
@@ -215,7 +216,7 @@ def _told(view: View, tag: OptionTag, path: str) -> str:
 
 def _named(view: View, path: str) -> str:
     """Name an input, and the option whose it is."""
-    name, own = input_name(view.inputs[path]), owner(view, path)
+    name, own = input_name(view.inputs[path]), owner(view.tags.values(), path)
     return _("{input} ({option})", input=name, option=own.short) if own else name
 
 
@@ -226,96 +227,83 @@ def goes_wrong(view: View) -> str:
 
 def _floor(view: View) -> Iterator[str]:
     """Yield in how many futures which options take the club's cash under its floor."""
-    tags = [tag for tag in view.tags.values() if level_words.drawn(view, tag).reserve]
+    tags = [tag for tag in view.tags.values() if view.leading(tag).trials.reserve]
     if view.club is None or not tags:
         return
-    floor = view.formats.money(view.club.reserve_floor)
+    yield _below_floor(view, view.club, tags)
+    solved = [tag for tag in tags if raise_words.solved_amount(view.case, view.leading(tag))]
+    if solved:
+        yield ngettext(
+            "The raise of {options} was set to accept as much.",
+            "The raises of {options} were set to accept as much.",
+            len(solved),
+        ).format(options=names(solved))
+    yield from _later(view, tags)
+
+
+def _below_floor(view: View, club: Club, tags: Sequence[OptionTag]) -> str:
+    """Say in how many futures the reserve breaks its floor: as one range if they are near."""
+    floor = view.formats.money(club.reserve_floor)
     years = plural(view.case.scenario.floor_years, "year", "years")
-    counts = sorted(level_words.twentieths(level_words.below_floor(view, tag)) for tag in tags)
-    if len(tags) > 1 and counts[0] > 0 and counts[-1] - counts[0] <= NEAR:
-        span = str(counts[0]) if counts[0] == counts[-1] else f"{counts[0]}–{counts[-1]}"
-        yield _(
+    chances = {tag: view.leading(tag).chance_below_floor for tag in tags}
+    counts = sorted(map(level_words.twentieths, chances.values()))
+    if len(tags) > 1 and counts[0] > 0 and not level_words.far_apart(counts[0], counts[-1]):
+        return _(
             "Under each option the reserve falls below its {floor} floor within {years} in {count} "
             "of {all} futures.",
             floor=floor,
             years=years,
-            count=span,
-            all=level_words.FUTURES,
+            count=str(counts[0]) if counts[0] == counts[-1] else f"{counts[0]}–{counts[-1]}",
+            all=FUTURES,
         )
-    else:
-        worst = sorted(tags, key=lambda tag: -level_words.below_floor(view, tag))
-        groups = grouped(
-            worst, lambda tag: level_words.of_twenty(level_words.below_floor(view, tag))
-        )
-        told = [
-            _("{options} in {count}", options=names(found), count=count)
-            for count, found in groups[:FLOOR_GROUPS]
-        ]
-        yield _(
-            "The reserve falls below its {floor} floor within {years}: {counts} futures.",
-            floor=floor,
-            years=years,
-            counts=joined(told),
-        )
-    asked = [tag for tag in tags if raise_words.solved_amount(view, tag)]
-    if asked:
-        yield ngettext(
-            "The raise of {options} was set to accept as much.",
-            "The raises of {options} were set to accept as much.",
-            len(asked),
-        ).format(options=names(asked))
-    yield from _later(view, tags)
+    worst = sorted(tags, key=lambda tag: chances[tag], reverse=True)
+    groups = grouped(worst, lambda tag: level_words.of_twenty(chances[tag]))
+    counted = [
+        _("{options} in {count}", options=names(alike), count=count)
+        for count, alike in groups[:FLOOR_GROUPS]
+    ]
+    return _(
+        "The reserve falls below its {floor} floor within {years}: {counts} futures.",
+        floor=floor,
+        years=years,
+        counts=joined(counted),
+    )
 
 
 def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
     """Yield which options break the floor far more often by the end of all years."""
-    counts = {
-        tag: [
-            level_words.twentieths(share)
-            for share in (level_words.below_floor(view, tag), by_the_end(view, tag))
-        ]
-        for tag in tags
-    }
-    worse = [tag for tag, (first, last) in counts.items() if last - first > NEAR]
-    if worse:
-        told = [_("{count} with {option}", option=t.short, count=counts[t][1]) for t in worse]
+    counts = []
+    for tag in tags:
+        first = level_words.twentieths(view.leading(tag).chance_below_floor)
+        last = level_words.twentieths(by_the_end(view.leading(tag).trials.reserve))
+        if level_words.far_apart(first, last):
+            counts.append(_("{count} with {option}", option=tag.short, count=last))
+    if counts:
         yield _(
             "By {year}, of {all}: {counts}.",
-            year=view.case.scenario.as_of.year + view.figures.years,
-            all=level_words.FUTURES,
-            counts=joined(told),
+            year=year_after(view.case.scenario.as_of, view.figures.years),
+            all=FUTURES,
+            counts=joined(counts),
         )
 
 
-def by_the_end(view: View, tag: OptionTag) -> float:
+def by_the_end(reserve: ReserveTrials | None) -> float:
     """Return the share of futures in which the floor breaks in any of the years looked at."""
-    found = level_words.drawn(view, tag).reserve
-    return found.chance_below_floor_by_year[-1] if found else 0.0
+    return reserve.chance_below_floor_by_year[-1] if reserve else 0.0
 
 
 def _bill(view: View) -> str:
     """Say above what the bill of the least certain option comes in 2 of 20 futures."""
-    found = {tag: level_words.drawn(view, tag).outlay_quantiles for tag in view.tags.values()}
-    widest = max(found, key=lambda tag: found[tag][90] - found[tag][50])
-    low, likely, high = (found[widest][share] for share in (10, 50, 90))
-    if high - likely < 1.0:
+    trials = {tag: view.leading(tag).trials for tag in view.tags.values()}
+    widest = max(trials, key=lambda tag: trials[tag].outlay_overrun)
+    if trials[widest].outlay_overrun < CLOSE:
         return ""
-    step = money_step(high - low)
     return _(
         "In 2 of {all} futures more than {sum} is to be paid for {option}.",
-        all=level_words.FUTURES,
+        all=FUTURES,
         option=widest.short,
-        sum=view.formats.money(up_to_step(high, step)),
+        sum=grant_words.seldom_above(view.formats, trials[widest]),
     )
-
-
-def days_to_decide(view: View) -> dict[date, list[Deadline]]:
-    """Return the days on which an option must be ordered or a price lapses, and what does."""
-    days: dict[date, list[Deadline]] = {}
-    for each in view.loop.deadlines:
-        if each.kind in ("quote", "order") and not each.past:
-            days.setdefault(_day(view, each), []).append(each)
-    return days
 
 
 def decide_by(view: View) -> str:
@@ -326,17 +314,11 @@ def decide_by(view: View) -> str:
     first = min(days)
     orders = [view.tags[each.option] for each in days[first] if each.kind == "order"]
     lapsing = [view.tags[each.option] for each in days[first] if each.kind == "quote"]
-    told = [_("{options} must be ordered that day", options=names(orders))] if orders else []
-    for tag, count in ((tag, lapsing.count(tag)) for tag in dict.fromkeys(lapsing)):
+    events = [_("{options} must be ordered that day", options=names(orders))] if orders else []
+    for tag, count in Counter(lapsing).items():
         price = ngettext(
             "{count} price of {option} lapses", "{count} prices of {option} lapse", count
         )
-        told.append(price.format(count=count, option=tag.short))
+        events.append(price.format(count=count, option=tag.short))
     when = near_day(first, view.case.scenario.as_of)
-    return _("{day}: {events}.", day=when, events=joined(told))
-
-
-def _day(view: View, each: Deadline) -> date:
-    """Return a deadline's day; an order's is that of the first start that is allowed."""
-    later = level_words.allowed(view, view.tags[each.option]) if each.kind == "order" else None
-    return date.fromisoformat(later.order) if later else each.first
+    return _("{day}: {events}.", day=when, events=joined(events))

@@ -2,19 +2,18 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import date
 
-from panelworth.engine.results.members import BillCrossing, OwnBills
+from panelworth.engine.results.members import OwnBills
 from panelworth.model.dates import month_index
 from panelworth.publishing.formats import NONE, counted_as, joined, month, number, plural, tenths
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.rounding import Added, added, money_step, outcome_size, to_step
+from panelworth.publishing.words.outcome_words import outcome_size
+from panelworth.publishing.words.rounding import Added, added, money_step, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
-SAME = 1e-6  # of a unit of money
 STANDINGS = {
     "ahead": N_("{options} {sums} ahead"),
     "level": N_("{options} level"),
@@ -33,8 +32,8 @@ class Kind:
 def kinds(view: View) -> list[Kind]:
     """Return the kinds of member to choose from: the profiles, else a few round numbers."""
     profiles = view.club.profiles if view.club else ()
-    found = [Kind(name=each.name, hours=each.hours_per_year) for each in profiles]
-    return found or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
+    named = [Kind(name=profile.name, hours=profile.hours_per_year) for profile in profiles]
+    return named or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
 
 
 def kind_text(kind: Kind) -> str:
@@ -44,28 +43,16 @@ def kind_text(kind: Kind) -> str:
     return _("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
 
 
-def bill_at(own: OwnBills, option_id: str, hours: float) -> float | None:
-    """Return an option's bill a month at some hours; None where it cannot be funded.
-
-    A bill is a straight line in the hours, between the engine's two points.
-    """
-    line = own.lines.get(option_id)
-    if line is None:
-        return None
-    low, high = line.per_month
-    return low + (high - low) * hours / own.hours[-1]
-
-
 def sums_at(view: View, own: OwnBills, hours: float) -> dict[str, Added]:
     """Return the bill of every option that has one, beside the baseline's, at some hours.
 
     Where the baseline has no bill, nothing is compared with it.
     """
-    base = bill_at(own, view.figures.baseline, hours)
-    bills = ((each, bill_at(own, each, hours)) for each in view.tags)
+    base = own.per_month(view.figures.baseline, hours)
+    bills = {option_id: own.per_month(option_id, hours) for option_id in view.tags}
     return {
-        each: added(bill if base is None else base, bill)
-        for each, bill in bills
+        option_id: added(bill if base is None else base, bill)
+        for option_id, bill in bills.items()
         if bill is not None
     }
 
@@ -97,11 +84,11 @@ def least_form(count: int) -> str:
 
 def asks_least(view: View, own: OwnBills, hours: float) -> str:
     """Say which options ask least at some hours, by the totals that are shown."""
-    totals = {each: sums.total for each, sums in sums_at(view, own, hours).items()}
+    totals = {option_id: sums.total for option_id, sums in sums_at(view, own, hours).items()}
     if not totals:
         return ""
     least = min(totals.values())
-    best = [view.tags[each] for each, total in totals.items() if total == least]
+    best = [view.tags[option_id] for option_id, total in totals.items() if total == least]
     return least_form(len(best)).format(
         hours=hours_text(hours), options=names(best), least=view.formats.money(least)
     )
@@ -122,7 +109,7 @@ def unfunded(view: View, own: OwnBills) -> str:
 def once(view: View, own: OwnBills, tag: OptionTag) -> str:
     """Write what an option asks for once, in whole units; "" where nothing."""
     line = own.lines.get(tag.id)
-    return raise_words.up(view, line.assessment) if line and line.assessment else ""
+    return raise_words.up(view.formats, line.assessment) if line and line.assessment else ""
 
 
 def why_more(view: View, own: OwnBills) -> tuple[str, str]:
@@ -145,28 +132,28 @@ def why_more(view: View, own: OwnBills) -> tuple[str, str]:
 def _reserve_at_end(view: View) -> Iterator[str]:
     """Yield what the reserve comes to in the middle of the futures."""
     ends = {
-        tag: trials.reserve_by_year[-1]
+        tag: reserve.reserve_by_year[-1]
         for tag in view.tags.values()
-        if (trials := level_words.drawn(view, tag).reserve)
+        if (reserve := view.leading(tag).trials.reserve)
     }
     if not ends:
         return
-    step = max(money_step(end.p90 - end.p10) for end in ends.values())
-    told = [
+    step = max(money_step(end.width) for end in ends.values())
+    sums = [
         _("{sum} with {option}", sum=view.formats.money(to_step(end.p50, step)), option=tag.short)
         for tag, end in ends.items()
     ]
     yield _(
         "What members pay goes to the club: after {years} its reserve is about {sums}.",
         years=plural(view.figures.years, "year", "years"),
-        sums=joined(told),
+        sums=joined(sums),
     )
 
 
 def _brings(view: View) -> Iterator[str]:
     """Yield where options end on average, once for all that stand alike."""
     groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
-    told = [
+    ends = [
         _(
             STANDINGS[standing],
             options=names(groups[standing]),
@@ -175,17 +162,17 @@ def _brings(view: View) -> Iterator[str]:
         for standing in STANDINGS
         if standing in groups
     ]
-    if told:
+    if ends:
         yield _(
             "Against {baseline}, with the airplane's value and the hours flown, on "
             "average: {ends}.",
             baseline=view.baseline.short,
-            ends="; ".join(told),
+            ends="; ".join(ends),
         )
 
 
 def _mean(view: View, tag: OptionTag) -> str:
-    return outcome_size(view, level_words.drawn(view, tag).range.net_benefit.mean)
+    return outcome_size(view, view.leading(tag).trials.range.net_benefit.mean)
 
 
 def parts(view: View, own: OwnBills) -> list[tuple[str, list[str]]]:
@@ -205,10 +192,10 @@ def _tariff(view: View, own: OwnBills, tag: OptionTag, kind: str) -> str:
     line = own.lines.get(tag.id)
     if line is None:
         return NONE
-    whole: float = getattr(line, kind)
-    if raise_words.solved_kind(view, tag) == kind:
-        return raise_words.up(view, whole)
-    return view.formats.measure(round(whole, 2), "money")
+    tariff: float = getattr(line, kind)
+    if raise_words.solved_kind(view.case, tag.id) == kind:
+        return raise_words.up(view.formats, tariff)
+    return view.formats.rate(tariff)
 
 
 def _runs(view: View, own: OwnBills, tag: OptionTag) -> str:
@@ -224,8 +211,8 @@ def _years(view: View, tag: OptionTag, kind: str) -> str:
 
 def _raised(view: View, tag: OptionTag) -> list[str]:
     """Return the kinds of an option's raises that are paid by the month or hour."""
-    found = raise_words.amounts(view, tag)
-    return [kind for kind in ("dues", "hourly_rate") if found.get(kind)]
+    amounts = raise_words.amounts(view.leading(tag).funded)
+    return [kind for kind in ("dues", "hourly_rate") if amounts.get(kind)]
 
 
 def notes(view: View, own: OwnBills) -> str:
@@ -245,34 +232,24 @@ def notes(view: View, own: OwnBills) -> str:
 
 def _later(view: View, tag: OptionTag) -> bool:
     """Say whether an option starts after month 1, from which a raise is asked."""
-    there = level_words.allowed(view, tag) or view.series(tag.id)
-    return month_index(view.case.scenario.as_of, date.fromisoformat(there.start)) > 1
+    return month_index(view.case.scenario.as_of, view.leading(tag).start) > 1
 
 
 def crossings(view: View, own: OwnBills, most: float) -> list[str]:
     """Say, below so many hours, from where on another option is the one that asks least."""
+    turns = [
+        (crossing.hours, crossing)
+        for crossing in own.crossings
+        if crossing.hours is not None
+        and crossing.hours < most
+        and own.asks_least(crossing.below, crossing.hours)
+    ]
     return [
-        _crossed(view, each)
-        for each in sorted(own.crossings, key=lambda each: each.hours or 0.0)
-        if each.hours is not None and each.hours < most and _asks_least(own, each)
+        _(
+            "Below {hours} {below} asks least, above that {above}.",
+            hours=hours_text(hours) if hours < 1 else hours_text(hours, tenths),
+            below=view.tags[crossing.below].short,
+            above=view.tags[crossing.above].short,
+        )
+        for hours, crossing in sorted(turns, key=lambda turn: turn[0])
     ]
-
-
-def _asks_least(own: OwnBills, each: BillCrossing) -> bool:
-    """Say whether no option asks less where two cross."""
-    there = each.hours or 0.0
-    bills = [
-        bill for option_id in own.lines if (bill := bill_at(own, option_id, there)) is not None
-    ]
-    crossed = bill_at(own, each.below, there)
-    return crossed is not None and crossed <= min(bills) + SAME
-
-
-def _crossed(view: View, each: BillCrossing) -> str:
-    even = each.hours or 0.0
-    return _(
-        "Below {hours} {below} asks least, above that {above}.",
-        hours=hours_text(even) if even < 1 else hours_text(even, tenths),
-        below=view.tags[each.below].short,
-        above=view.tags[each.above].short,
-    )

@@ -27,6 +27,7 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.figure_names import Write
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.ledger_words import KINDS
+from panelworth.publishing.words.rounding import is_told
 from panelworth.publishing.words.sentences import joined_sentences, weeks
 
 NOTHING = 0.005  # of a unit of money: smaller parts are not shown
@@ -145,9 +146,12 @@ def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
 
 
 def _gone_and_come(gone: list[str], come: list[str]) -> str:
-    said = [_("taken out: {value}", value=joined(gone))] if gone else []
-    said += [_("added: {value}", value=joined(come))] if come else []
-    return "; ".join(said)
+    texts = []
+    if gone:
+        texts.append(_("taken out: {value}", value=joined(gone)))
+    if come:
+        texts.append(_("added: {value}", value=joined(come)))
+    return "; ".join(texts)
 
 
 def value(formats: Formats, there: object, unit: str) -> str:
@@ -235,8 +239,7 @@ def _rows(formats: Formats, move: Move) -> str:
 
 def _entry(formats: Formats, row: Entry) -> str:
     paper = _("{paper} of {day}", paper=_(KINDS[row.kind]), day=day(row.date))
-    whole = row.amount == round(row.amount or 0)
-    sum_ = formats.money(row.amount) if whole else formats.cents(row.amount)
+    sum_ = NONE if row.amount is None else formats.measure(row.amount, "money")
     if row.low is not None and row.high is not None:
         low, high = formats.money(row.low), formats.money(row.high)
         sum_ = _("{likely} ({low} to {high})", likely=sum_, low=low, high=high)
@@ -247,7 +250,7 @@ def step_name(step: Step) -> str:
     """Name a step by what moved in it."""
     labels = list(dict.fromkeys(move_name(move) for move in step.moves))
     if len(labels) > NAMED:
-        labels = [*labels[:NAMED], plural(len(labels) - NAMED, "more input", "more inputs")]
+        labels[NAMED:] = [plural(len(labels[NAMED:]), "more input", "more inputs")]
     return joined(labels)
 
 
@@ -314,46 +317,45 @@ def shared(view: View, replay: Replay) -> list[OptionTag]:
 def lead(view: View, replay: Replay) -> list[str]:
     """Say how much moved and what that did to each option, with its main cause."""
     count, as_of = sum(len(step.moves) for step in replay.steps), day(replay.as_of)
-    said = ngettext(
+    first = ngettext(
         "{count} input moved since the last edition, as of {day}.",
         "{count} inputs moved since the last edition, as of {day}.",
         count,
     ).format(count=about(count), day=as_of)
     if not count:
-        said = _(
+        first = _(
             "No input moved since the last edition, as of {day}, but this version of the program "
             "works some figures out differently.",
             day=as_of,
         )
-    told = {tag: _told(view, replay, tag) for tag in shared(view, replay)}
-    held = [tag for tag, text in told.items() if not text]
+    moves = {tag: _moved(view, replay, tag) for tag in shared(view, replay)}
+    held = [tag for tag, text in moves.items() if not text]
     rest = ngettext("{options} has not moved.", "{options} have not moved.", len(held))
     return [
-        said,
-        *filter(None, told.values()),
+        first,
+        *filter(None, moves.values()),
         *([rest.format(options=names(held))] if held else []),
     ]
 
 
-def _told(view: View, replay: Replay, tag: OptionTag) -> str:
+def _moved(view: View, replay: Replay, tag: OptionTag) -> str:
     """Say how an option has moved, and by what most; "" where it has not."""
     key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
-    then, now = replay.then[tag.id][key], replay.now[tag.id][key]
+    now, change = replay.now[tag.id][key], replay.change(tag.id, key)
     texts, write = (
         (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
     )
     less, more = texts
-    if then is None or now is None or abs(now - then) < 1.0:
+    if now is None or change is None or not is_told(change):
         return ""
-    moved_by = view.formats.money(abs(now - then))
-    said = _(
-        more if now > then else less,
+    text = _(
+        more if change > 0 else less,
         option=tag.short,
         baseline=view.baseline.short,
-        sum=moved_by,
+        sum=view.formats.money(abs(change)),
         now=write(now),
     )
-    return joined_sentences(said, _main(replay, tag, key))
+    return joined_sentences(text, _main(replay, tag, key))
 
 
 def _main(replay: Replay, tag: OptionTag, key: str) -> str:

@@ -3,18 +3,15 @@
 Where a planned start is refused, figures are from the first allowed one, if it has them.
 """
 
-import math
 from collections.abc import Callable
-from datetime import date
 
+from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.engine.results.trials import OptionUncertainty, Spread
-from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import (
     NONE,
     UNITS,
     about,
     floored,
-    near_day,
     number,
     plural,
     signed,
@@ -22,14 +19,13 @@ from panelworth.publishing.formats import (
 from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, pay_words, raise_words
-from panelworth.publishing.words.failure_words import count_ending
 from panelworth.publishing.words.groups import names
-from panelworth.publishing.words.ledger_words import lapsed_note
-from panelworth.publishing.words.rounding import money_step, outcome, to_step, width
+from panelworth.publishing.words.outcome_words import outcome
+from panelworth.publishing.words.rounding import percents, years_up
 
 Told = str | list[str]  # a list has an entry a kind of member
 FigureRow = tuple[Told, list[Told]]
-RULE, HUNDRED = "IFR", 100
+RULE = "IFR"
 
 
 def figure_rows(view: View) -> list[FigureRow]:
@@ -44,8 +40,12 @@ def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRo
 
 def _costs(view: View) -> list[FigureRow]:
     rows = [
-        _row(view, _("To pay up front, likely"), lambda tag: upfront(view, tag)),
-        _row(view, _asked(view), lambda tag: grant_words.enough(view, tag) or NONE),
+        _row(view, _("To pay up front, likely"), lambda tag: pay_words.upfront_cell(view, tag)),
+        _row(
+            view,
+            _asked(view),
+            lambda tag: grant_words.enough(view.formats, view.leading(tag).trials) or NONE,
+        ),
     ]
     if view.club:
         kinds = pay_words.member_kinds(view)
@@ -54,15 +54,11 @@ def _costs(view: View) -> list[FigureRow]:
             rows.append(_row(view, label, lambda tag: _monthly(view, tag)))
             rows.append(_row(view, _("Once, each member"), lambda tag: _once(view, tag)))
     else:
-        rows.append(_row(view, _("A year, all costs"), lambda tag: yearly(view, tag)))
-    rows.append(_row(view, _("An hour, all costs"), lambda tag: hourly(view, tag)))
+        rows.append(
+            _row(view, _("A year, all costs"), lambda tag: pay_words.yearly_cell(view, tag))
+        )
+    rows.append(_row(view, _("An hour, all costs"), lambda tag: pay_words.hourly_cell(view, tag)))
     return rows
-
-
-def upfront(view: View, tag: OptionTag) -> str:
-    """Write what is likely to be paid up front, no finer than it is sure."""
-    amount, spread = view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront
-    return view.formats.money(to_step(amount, money_step(width(spread))))
 
 
 def _asked(view: View) -> str:
@@ -76,18 +72,8 @@ def _monthly(view: View, tag: OptionTag) -> Told:
 
 
 def _once(view: View, tag: OptionTag) -> str:
-    asked = level_words.bills(view, tag)[0].assessment
-    return raise_words.up(view, asked) if asked else NONE
-
-
-def yearly(view: View, tag: OptionTag) -> str:
-    """Write an owner's cost a year."""
-    return view.formats.money(pay_words.yearly(view, tag).total)
-
-
-def hourly(view: View, tag: OptionTag) -> str:
-    """Write what an hour costs, all costs spread; a dash where it does not fly."""
-    return view.formats.money(view.option(tag.id).likely.cost_per_hour)
+    asked = view.leading(tag).bills[0].assessment
+    return raise_words.up(view.formats, asked) if asked else NONE
 
 
 def _outcomes(view: View) -> list[FigureRow]:
@@ -98,7 +84,7 @@ def _outcomes(view: View) -> list[FigureRow]:
         def tell(tag: OptionTag) -> str:
             if tag is view.baseline:
                 return NONE
-            return outcome(view, find(level_words.drawn(view, tag).range.net_benefit))
+            return outcome(view, find(view.leading(tag).trials.range.net_benefit))
 
         return tell
 
@@ -111,7 +97,7 @@ def _outcomes(view: View) -> list[FigureRow]:
     if view.club:
         within = plural(view.case.scenario.floor_years, "year", "years")
         label = _("Reserve under its floor in {years}, of 20", years=within)
-        rows.append(_row(view, label, lambda tag: _below(level_words.drawn(view, tag))))
+        rows.append(_row(view, label, lambda tag: _below(view.leading(tag).trials)))
     return rows
 
 
@@ -122,12 +108,12 @@ def _payback(view: View, tag: OptionTag) -> str:
     months = view.option(tag.id).likely.payback_months
     if months is None:
         return _("never")
-    return str(max(math.ceil(months / MONTHS), 1))
+    return str(years_up(months))
 
 
-def _below(found: OptionUncertainty) -> str:
+def _below(trials: OptionUncertainty) -> str:
     """Write in how many of 20 futures the reserve falls under its floor."""
-    share = found.chance_below_floor
+    share = trials.chance_below_floor
     if share is None:
         return NONE
     count = level_words.twentieths(share)
@@ -166,7 +152,7 @@ def _away(view: View, tag: OptionTag) -> str:
 def _share(view: View, tag: OptionTag) -> str:
     found = view.figures.airplane.capability
     share = found.share.get(tag.id) if found else None
-    return NONE if share is None else number(to_step(share * HUNDRED, 1.0))
+    return NONE if share is None else number(percents(share))
 
 
 def _failures(view: View, tag: OptionTag) -> str:
@@ -184,39 +170,6 @@ def _load(view: View, tag: OptionTag) -> str:
     if found is None or found.useful_load_change is None:
         return NONE
     return signed(number(floored(found.useful_load_change, 0)))
-
-
-def warnings(view: View) -> dict[str, str]:
-    """Return what stands beside an option's name: a start that is refused, prices that lapsed."""
-    found = {
-        tag.id: "; ".join(each for each in (_start(view, tag), lapsed_note(view, tag)) if each)
-        for tag in view.tags.values()
-    }
-    return {option_id: text for option_id, text in found.items() if text}
-
-
-def _start(view: View, tag: OptionTag) -> str:
-    later = level_words.allowed(view, tag)
-    if later:
-        day = near_day(date.fromisoformat(later.start), view.case.scenario.as_of)
-        return _("from {day}", day=day)
-    return _("cannot start as planned") if level_words.refused(view, tag) else ""
-
-
-def refused_note(view: View) -> str:
-    """Say which figures of options that cannot start as planned are still of that plan."""
-    tags = [tag for tag in view.tags.values() if level_words.allowed(view, tag)]
-    if not tags:
-        return ""
-    if not view.club:
-        return _(
-            "{options} cannot start as planned: costs, payback and sliders are of that plan.",
-            options=names(tags),
-        )
-    return _(
-        "{options} cannot start as planned: up front, hour, payback and sliders are of that plan.",
-        options=names(tags),
-    )
 
 
 def standing(view: View) -> str:

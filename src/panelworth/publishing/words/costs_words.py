@@ -1,18 +1,15 @@
 """What it costs an owner, in words: a year, an hour, up front, and by the hours flown."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-from panelworth.publishing.formats import NONE, duration
+from panelworth.publishing.formats import NONE, Formats, duration
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
-from panelworth.publishing.words.compare_words import hourly, upfront, yearly
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.rounding import to_step
 from panelworth.publishing.words.sentences import joined_sentences
-
-LEAST = 0.5  # of the likely hours: below that an hour costs any sum, which would hide the rest
 
 
 def lead(view: View) -> str:
@@ -21,11 +18,11 @@ def lead(view: View) -> str:
     least, most = min(years.values()), max(years.values())
     money = view.formats.money
     cheap, dear = ([tag for tag, sum_ in years.items() if sum_ == end] for end in (least, most))
-    told = N_("{cheap} costs {least} a year, all costs spread; {dear} costs {most}.")
+    text = N_("{cheap} costs {least} a year, all costs spread; {dear} costs {most}.")
     if least == most:
-        told = N_("{cheap}: {least} a year, all costs spread.")
+        text = N_("{cheap}: {least} a year, all costs spread.")
     return joined_sentences(
-        _(told, cheap=names(cheap), dear=names(dear), least=money(least), most=money(most)),
+        _(text, cheap=names(cheap), dear=names(dear), least=money(least), most=money(most)),
         _hours(view),
     )
 
@@ -33,10 +30,10 @@ def lead(view: View) -> str:
 def _hours(view: View) -> str:
     """Say between what an hour's cost lies."""
     costs = [view.option(tag.id).likely.cost_per_hour for tag in view.tags.values()]
-    known = sorted(round(cost) for cost in costs if cost is not None)
+    known = [cost for cost in costs if cost is not None]
     if not known:
         return ""
-    low, high = view.formats.money(known[0]), view.formats.money(known[-1])
+    low, high = view.formats.money(min(known)), view.formats.money(max(known))
     if low == high:
         return _("An hour costs {low}.", low=low)
     return _("An hour costs {low} to {high}.", low=low, high=high)
@@ -46,14 +43,14 @@ def figure_rows(view: View) -> list[tuple[str, list[str]]]:
     """Return the rows of the table, an option a cell."""
     tags = list(view.tags.values())
     rows = [
-        (_("A year, all costs"), [yearly(view, tag) for tag in tags]),
+        (_("A year, all costs"), [pay_words.yearly_cell(view, tag) for tag in tags]),
         (
             _("More or less than {baseline}", baseline=view.baseline.short),
             [_against(view, tag) for tag in tags],
         ),
-        (_("An hour, all costs"), [hourly(view, tag) for tag in tags]),
+        (_("An hour, all costs"), [pay_words.hourly_cell(view, tag) for tag in tags]),
         (_("In 16 of 20 futures between"), [_range(view, tag) for tag in tags]),
-        (_("Up front"), [upfront(view, tag) for tag in tags]),
+        (_("Up front"), [pay_words.upfront_cell(view, tag) for tag in tags]),
         (_("Loan, a month"), [_loan(view, tag) for tag in tags]),
         (_("Paid back over"), [_loan_runs(view, tag) for tag in tags]),
     ]
@@ -85,25 +82,17 @@ def _loan_runs(view: View, tag: OptionTag) -> str:
     return duration(len(loan.payments)) if loan else NONE
 
 
-def by_hours(view: View) -> dict[str, list[float | None]]:
-    """Return each option's cost an hour at the curve's hours; None where little is flown."""
-    likely = view.case.scenario.aircraft.hours_per_year.likely
-    hours = view.figures.by_hours.hours
-    return {
-        each: [
-            value if at >= LEAST * likely else None for value, at in zip(values, hours, strict=True)
-        ]
-        for each, values in view.figures.by_hours.cost_per_hour.items()
-    }
-
-
-def dearer_or_cheaper(view: View, shown: Mapping[str, Sequence[float | None]]) -> str:
+def dearer_or_cheaper(formats: Formats, curves: Sequence[Sequence[float | None]]) -> str:
     """Say that an hour costs less the more it flies, where all curves drawn agree."""
-    money, falls = view.formats.money, []
-    for values in shown.values():
-        there = [value for value in values if value is not None]
-        steps = [after - before for before, after in pairwise(there)]
-        falls.append(bool(there) and money(there[0]) != money(there[-1]) and max(steps) < 0)
-    if falls and all(falls):
+    if curves and all(
+        _falls(formats, [cost for cost in curve if cost is not None]) for curve in curves
+    ):
         return _("The more it flies, the less an hour costs.")
     return _("What an hour costs, by the hours flown.")
+
+
+def _falls(formats: Formats, costs: Sequence[float]) -> bool:
+    """Say whether each cost is below the one before, and the first is written above the last."""
+    if not costs or formats.money(costs[0]) == formats.money(costs[-1]):
+        return False
+    return all(after < before for before, after in pairwise(costs))

@@ -1,11 +1,14 @@
 """The days to keep in mind put into words; the page and the calendar file agree on them."""
 
+from datetime import date
+
 from panelworth.engine.results.editions import Deadline
+from panelworth.model.case import Case
 from panelworth.publishing.formats import day, interval, near_day
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
-from panelworth.publishing.words import level_words, raise_words
-from panelworth.publishing.words.ledger_words import KINDS, standings_of, thing_name
+from panelworth.publishing.words import raise_words
+from panelworth.publishing.words.ledger_words import paper_name, thing_name
 from panelworth.publishing.words.sentences import others_remain, weeks
 from panelworth.publishing.words.starts_words import planned_refused
 
@@ -17,115 +20,106 @@ EVENTS = {
     "loan": N_("Last loan payment"),
     "raise": N_("Tightest month"),
 }
+SAME = ("kind", "option", "name", "first")  # what two days agree in that are about the same
 
 
-def one_line(text: str) -> str:
-    r"""Put a text on one line, without control characters: what no calendar can mistake.
-
-    Some readers take a bare carriage return, or another of Unicode's line ends, for a new line of
-    the file, where text could begin a property of its own.
-
-    >>> one_line("A\r\nBEGIN:VALARM")
-    'A BEGIN:VALARM'
-    """
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
-
-
-def heading(view: View, each: Deadline) -> str:
+def heading(view: View, deadline: Deadline) -> str:
     """Name a day with what it is about: "Quote lapses: Display".
 
     A day of a plan that is refused says so at once: a calendar shows little more than the name.
     """
-    said = f"{event(view, each)}: {named(view, each) or view.tags[each.option].title}"
-    plan = each.kind in ("order", "down") and level_words.refused(view, view.tags[each.option])
-    return _("Start refused. {what}", what=said) if plan else said
+    about = named(view, deadline) or view.tags[deadline.option].title
+    text = f"{event(view.case, deadline)}: {about}"
+    of_plan = deadline.kind in ("order", "down")
+    refused = of_plan and view.leading(view.tags[deadline.option]).refused
+    return _("Start refused. {what}", what=text) if refused else text
 
 
-def named(view: View, each: Deadline) -> str:
+def named(view: View, deadline: Deadline) -> str:
     """Name the item of a day, or the purchase or sale whose quote lapses; "" where it has none."""
-    if each.name or each.kind != "quote":
-        return each.name
-    found = (
+    if deadline.name or deadline.kind != "quote":
+        return deadline.name
+    unnamed = (
         thing_name(standing)
-        for standing in standings_of(view, view.tags[each.option])
-        if not standing.name and any(paper.line == each.row for paper in standing.papers)
+        for standing in view.case.standings_of(deadline.option)
+        if not standing.name and any(paper.line == deadline.row for paper in standing.papers)
     )
-    return next(found, "")
+    return next(unnamed, "")
 
 
-def told_apart(view: View, each: Deadline) -> str:
+def told_apart(view: View, deadline: Deadline) -> str:
     """Name a day as `heading` does, and the paper where several of one item lapse that day."""
-    said, about_it = heading(view, each), (each.kind, each.option, each.name, each.first)
-    alike = [
-        other
-        for other in view.loop.deadlines
-        if (other.kind, other.option, other.name, other.first) == about_it
-    ]
-    paper = _paper(view, each) if len(alike) > 1 else ""
-    return _("{what} ({details})", what=said, details=paper) if paper else said
+    text = heading(view, deadline)
+    alike = [other for other in view.loop.deadlines if _alike(deadline, other)]
+    paper = _paper(deadline, view.case.scenario.as_of) if len(alike) > 1 else ""
+    return _("{what} ({details})", what=text, details=paper) if paper else text
 
 
-def of_option(view: View, each: Deadline) -> str:
+def _alike(one: Deadline, other: Deadline) -> bool:
+    """Say whether two days are about the same: kind, option, item and day."""
+    return all(getattr(one, key) == getattr(other, key) for key in SAME)
+
+
+def of_option(view: View, deadline: Deadline) -> str:
     """Name a day for where no option stands beside it: with the option if others read the same."""
-    said = told_apart(view, each)
-    others = (other for other in view.loop.deadlines if other.option != each.option)
-    if not each.option or heading(view, each) not in {heading(view, other) for other in others}:
-        return said
-    return _("{what}, “{option}”", what=said, option=view.tags[each.option].title)
+    text, own = told_apart(view, deadline), heading(view, deadline)
+    others = (other for other in view.loop.deadlines if other.option != deadline.option)
+    if not deadline.option or own not in {heading(view, other) for other in others}:
+        return text
+    return _("{what}, “{option}”", what=text, option=view.tags[deadline.option].title)
 
 
-def _paper(view: View, each: Deadline) -> str:
+def _paper(deadline: Deadline, as_of: date) -> str:
     """Name the paper that lapses, down to its row: "change Q 7 of October 26, line 14"."""
-    if each.dated is None:
+    if deadline.dated is None:
         return ""
-    as_of = view.case.scenario.as_of
-    called = " ".join(part for part in (_(KINDS[each.paper]), each.reference) if part)
-    dated = _("{paper} of {day}", paper=called, day=near_day(each.dated, as_of))
-    return _("{paper}, line {line}", paper=dated, line=each.row)
+    name = paper_name(deadline.paper, deadline.reference)
+    dated = _("{paper} of {day}", paper=name, day=near_day(deadline.dated, as_of))
+    return _("{paper}, line {line}", paper=dated, line=deadline.row)
 
 
-def event(view: View, each: Deadline) -> str:
+def event(case: Case, deadline: Deadline) -> str:
     """Name what happens on a day: "Quote lapses"."""
-    if each.kind == "quote":
-        return _("Quote lapsed") if each.past else _("Quote lapses")
-    if each.kind == "inspection":
-        return _("Overdue") if each.past else _("Due")
-    if each.kind == "down":
-        if not view.case.options[each.option].no_airplane_while_down:
+    if deadline.kind == "quote":
+        return _("Quote lapsed") if deadline.past else _("Quote lapses")
+    if deadline.kind == "inspection":
+        return _("Overdue") if deadline.past else _("Due")
+    if deadline.kind == "down":
+        if not case.options[deadline.option].no_airplane_while_down:
             return _("Airplane away")
-        return _("One airplane less") if others_remain(view) else _("Without an airplane")
-    return _(EVENTS[each.kind])
+        return _("One airplane less") if others_remain(case) else _("Without an airplane")
+    return _(EVENTS[deadline.kind])
 
 
-def remarks(view: View, each: Deadline) -> list[str]:
+def remarks(view: View, deadline: Deadline) -> list[str]:
     """Say in sentences what a day is about and what it hangs on."""
-    said = {
+    sentences = {
         "quote": _quote,
         "order": _order,
         "down": _down,
         "inspection": _inspection,
         "loan": _loan,
         "raise": _raise,
-    }[each.kind](view, each)
-    return [sentence for sentence in said if sentence]
+    }[deadline.kind](view, deadline)
+    return [sentence for sentence in sentences if sentence]
 
 
-def _quote(view: View, each: Deadline) -> list[str]:
-    price, last = _price(each), day(each.first)
-    if each.past:
+def _quote(view: View, quote: Deadline) -> list[str]:
+    price, last = _price(quote), day(quote.first)
+    if quote.past:
         return [_("{price} lapsed on {day}: ask again before ordering.", price=price, day=last)]
-    said = [_("{price} holds through {day}; ask again after that.", price=price, day=last)]
-    if each.order and each.first < each.order:
-        title, order = view.tags[each.option].title, day(each.order)
-        said.append(
+    sentences = [_("{price} holds through {day}; ask again after that.", price=price, day=last)]
+    if quote.order and quote.first < quote.order:
+        title, order = view.tags[quote.option].title, day(quote.order)
+        sentences.append(
             _("It lapses before the order day of “{option}”, {day}.", option=title, day=order)
         )
-    return said
+    return sentences
 
 
-def _price(each: Deadline) -> str:
+def _price(quote: Deadline) -> str:
     """Name the price of a quote, by what is known of the quote."""
-    whose, which = each.supplier, each.reference
+    whose, which = quote.supplier, quote.reference
     if whose and which:
         return _("The price from {supplier} ({reference})", supplier=whose, reference=which)
     if whose:
@@ -133,43 +127,45 @@ def _price(each: Deadline) -> str:
     return _("The price ({reference})", reference=which) if which else _("The price")
 
 
-def _order(view: View, each: Deadline) -> list[str]:
-    title, start = view.tags[each.option].title, day(view.series(each.option).start)
-    told = _("Ordered by this day, “{option}” starts on {day}.", option=title, day=start)
-    refused = planned_refused(view, view.tags[each.option])
-    return [told, refused] if refused else [told]
+def _order(view: View, order: Deadline) -> list[str]:
+    title, start = view.tags[order.option].title, day(view.series(order.option).start)
+    return [
+        _("Ordered by this day, “{option}” starts on {day}.", option=title, day=start),
+        planned_refused(view.figures.airplane.planners.get(order.option)),
+    ]
 
 
-def _down(view: View, each: Deadline) -> list[str]:
-    schedule = view.case.options[each.option].schedule
-    if schedule is None or each.back is None:
+def _down(view: View, time_away: Deadline) -> list[str]:
+    schedule, back = view.case.options[time_away.option].schedule, time_away.back
+    if schedule is None or back is None:
         return []
-    said = _("Likely {weeks}: back on {day}.", weeks=weeks(schedule), day=day(each.back))
-    if each.earliest and each.latest and each.earliest != each.latest:
-        first, last = day(each.earliest), day(each.latest)
+    text = _("Likely {weeks}: back on {day}.", weeks=weeks(schedule), day=day(back))
+    earliest, latest = time_away.earliest, time_away.latest
+    if earliest and latest and earliest != latest:
+        first, last = day(earliest), day(latest)
         between = _("It may be back between {first} and {last}.", first=first, last=last)
-        said = f"{said} {between}"
-    return [said]
+        text = f"{text} {between}"
+    return [text]
 
 
-def _inspection(view: View, each: Deadline) -> list[str]:
-    every = interval(each.every_months, each.every_days)
-    last = day(each.first)
-    end = _("Good through {day}, {months} after it was last done.", day=last, months=every)
-    if each.past:
-        end = _("It was good through {day} and is overdue.", day=last)
-    if each.restarted:
-        end = _(
+def _inspection(view: View, inspection: Deadline) -> list[str]:
+    every = interval(inspection.every_months, inspection.every_days)
+    last = day(inspection.first)
+    text = _("Good through {day}, {months} after it was last done.", day=last, months=every)
+    if inspection.past:
+        text = _("It was good through {day} and is overdue.", day=last)
+    if inspection.restarted:
+        text = _(
             "Done with “{option}”, it is good through {day}: {months} from there.",
-            option=view.tags[each.option].title,
+            option=view.tags[inspection.option].title,
             day=last,
             months=every,
         )
-    return [end, _(CHECKED)]
+    return [text, _(CHECKED)]
 
 
-def _loan(view: View, each: Deadline) -> list[str]:
-    funded = view.option(each.option).funded
+def _loan(view: View, loan: Deadline) -> list[str]:
+    funded = view.option(loan.option).funded
     if funded is None:
         return []
     payment = view.formats.cents(funded.loan_payment)
@@ -178,16 +174,19 @@ def _loan(view: View, each: Deadline) -> list[str]:
     ]
 
 
-def _raise(view: View, each: Deadline) -> list[str]:
-    tag = view.tags[each.option]
-    told = N_(
+def _raise(view: View, tightest: Deadline) -> list[str]:
+    tag = view.tags[tightest.option]
+    text = N_(
         "The reserve of “{option}” is tightest around this month: by then the raise must have "
         "brought in all that is missing; after that it runs on."
     )
-    if raise_words.solved_kind(view, tag) == "assessment":
-        told = N_(
+    if raise_words.solved_kind(view.case, tag.id) == "assessment":
+        text = N_(
             "The reserve of “{option}” is tightest around this month: that sets the sum asked for "
             "once."
         )
-    ends = raise_words.raises_end(view, tag)
-    return [_(told, option=tag.title), *ends, planned_refused(view, tag)]
+    return [
+        _(text, option=tag.title),
+        *raise_words.raises_end(view.case, view.leading(tag)),
+        planned_refused(view.figures.airplane.planners.get(tag.id)),
+    ]

@@ -10,6 +10,7 @@ from panelworth.engine.results.airplane import (
     Span,
     UnitFailure,
 )
+from panelworth.engine.results.airplane_sums import count_ending, rules_ended
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag
@@ -72,10 +73,12 @@ def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
     gone = [state for state in failure.rules if state.rule in before and not state.met]
     stay = [state.rule for state in failure.rules if state.met]
     never = [state.rule for state in found.rules if not state.met]
-    told = [*_missed(gone)]
-    told += [_("all there for {rules}", rules=listed(stay))] if stay else []
-    told += [_("never all there for {rules}", rules=listed(never))] if never else []
-    return "; ".join(told)
+    texts = [*_missed(gone)]
+    if stay:
+        texts.append(_("all there for {rules}", rules=listed(stay)))
+    if never:
+        texts.append(_("never all there for {rules}", rules=listed(never)))
+    return "; ".join(texts)
 
 
 def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
@@ -122,12 +125,6 @@ def lost_with_power(
     )
 
 
-def ended(failure: UnitFailure, found: FailureFigures) -> list[str]:
-    """Return the rules, all there before, of whose functions a failure takes some."""
-    before = {state.rule for state in found.rules if state.met}
-    return [state.rule for state in failure.rules if state.rule in before and not state.met]
-
-
 def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
     """Say whether a failure takes two things or more that a pilot sees, and not just its own.
 
@@ -135,13 +132,6 @@ def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
     """
     several = len(seen(found, failure.lost)) > 1
     return several and bool(failure.dark or set(failure.lost) & set(asked(found)))
-
-
-def count_ending(found: FailureFigures, rule: str) -> int | None:
-    """Count the units that alone take something a rule lists, None where it is never met."""
-    if not any(state.rule == rule and state.met for state in found.rules):
-        return None
-    return sum(rule in ended(failure, found) for failure in found.failures)
 
 
 def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
@@ -200,7 +190,7 @@ def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
     """Name the failure that takes most of what rules list; "" where none does."""
     found = airplane.failures[tag.id]
     alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
-    rest = [each for each in found.failures if each.unit not in alone and ended(each, found)]
+    rest = [each for each in found.failures if each.unit not in alone and rules_ended(found, each)]
     if not rest:
         return ""
     return max(rest, key=lambda each: severity(found, each)).unit
@@ -208,7 +198,7 @@ def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
 
 def severity(found: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
     """Order failures by the rules whose functions they take, then by what they take."""
-    return len(ended(failure, found)), len(seen(found, failure.lost))
+    return len(rules_ended(found, failure)), len(seen(found, failure.lost))
 
 
 def missing(state: RuleState) -> str:

@@ -1,44 +1,37 @@
 """What an option's bill comes to: likely, enough in 16 of 20 futures, seldom exceeded.
 
-No finer than it is sure; a sum that must be enough is rounded up. From the first allowed start
-where the plan is refused.
+No finer than it is sure; a sum that must be enough is rounded up. `trials` are those that lead:
+from the first allowed start where the plan is refused.
 """
 
-from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words
-from panelworth.publishing.words.rounding import money_step, to_step, up_to_step
-
-CLOSE = level_words.CLOSE
+from panelworth.engine.results.trials import OptionUncertainty
+from panelworth.publishing.formats import Formats
+from panelworth.publishing.words.rounding import CLOSE, money_step, to_step, up_to_step
 
 
-def likely(view: View, tag: OptionTag) -> str:
+def likely(formats: Formats, trials: OptionUncertainty) -> str:
     """Write the likely bill."""
-    return told(view, tag, level_words.drawn(view, tag).likely_outlay)
+    return as_sure_as(formats, trials, trials.likely_outlay)
 
 
-def told(view: View, tag: OptionTag, amount: float) -> str:
-    """Write a sum of an option's bill as finely as that is sure."""
-    return view.formats.money(to_step(amount, _step(view, tag)))
+def as_sure_as(formats: Formats, trials: OptionUncertainty, amount: float) -> str:
+    """Write a sum of an option's bill as finely as the bill is sure."""
+    return formats.money(to_step(amount, money_step(trials.outlay_width)))
 
 
-def enough(view: View, tag: OptionTag) -> str:
+def enough(formats: Formats, trials: OptionUncertainty) -> str:
     """Write what to grant or set aside: the bill is not above it in 16 of 20 futures.
 
     "" where nothing is to be paid.
     """
-    asked = level_words.drawn(view, tag).budget_p80
-    return "" if asked < CLOSE else _up(view, tag, asked)
+    budget = trials.budget_p80
+    return "" if budget < CLOSE else _up(formats, trials, budget)
 
 
-def seldom_above(view: View, tag: OptionTag) -> str:
+def seldom_above(formats: Formats, trials: OptionUncertainty) -> str:
     """Write the sum that the bill is above in 2 of 20 futures."""
-    return _up(view, tag, level_words.drawn(view, tag).outlay_quantiles[90])
+    return _up(formats, trials, trials.outlay_quantiles[90])
 
 
-def _up(view: View, tag: OptionTag, amount: float) -> str:
-    return view.formats.money(up_to_step(amount, _step(view, tag)))
-
-
-def _step(view: View, tag: OptionTag) -> float:
-    quantiles = level_words.drawn(view, tag).outlay_quantiles
-    return money_step(quantiles[90] - quantiles[10])
+def _up(formats: Formats, trials: OptionUncertainty, amount: float) -> str:
+    return formats.money(up_to_step(amount, money_step(trials.outlay_width)))

@@ -3,14 +3,20 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.publishing.formats import NONE, day, plural
+from panelworth.model.scenario import Club
+from panelworth.publishing.formats import NONE, day, plural, year_after
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import cash_words, grant_words, level_words, pay_words, row_words
+from panelworth.publishing.words import (
+    grant_words,
+    level_words,
+    pay_words,
+    reserve_words,
+    warning_words,
+)
 from panelworth.publishing.words.caution_lines import AIRPLANE, GUESSES, MAINTENANCE, MONEY, RULES
-from panelworth.publishing.words.level_words import AHEAD, FUTURES
+from panelworth.publishing.words.level_words import ABOVE, AHEAD, BAND, ENOUGH, FUTURES
 
-ENOUGH, ABOVE = 16, 2  # of 20 futures: those in which the 80th percentile is enough; above the 90th
 MOTION = N_(
     "“That the club choose one of these options, and grant for it no more than the sum beside it:”"
 )
@@ -36,21 +42,23 @@ def basis() -> str:
 
 def granted(view: View, tag: OptionTag) -> str:
     """Write what to ask for or set aside, so that it is enough in 16 of 20 futures."""
-    return grant_words.enough(view, tag) or _("nothing")
+    return grant_words.enough(view.formats, view.leading(tag).trials) or _("nothing")
 
 
 def granted_at(view: View, tag: OptionTag) -> str:
     """Write that sum, and from when the work starts where the plan is refused."""
-    told, later = granted(view, tag), level_words.allowed(view, tag)
-    if later:
-        told = _("{sum}, start on {day}", sum=told, day=day(later.start))
-    return _("{sum}, on a lapsed quote", sum=told) if row_words.lapsed(view, tag) else told
+    text, leading = granted(view, tag), view.leading(tag)
+    if leading.allowed_start:
+        text = _("{sum}, start on {day}", sum=text, day=day(leading.start))
+    lapsed = warning_words.lapsed_note(view.case, tag.id)
+    return _("{sum}, on a lapsed quote", sum=text) if lapsed else text
 
 
 def bill_cells(view: View, tag: OptionTag) -> list[str]:
     """Write what an option likely comes to, what is enough, and what is seldom exceeded."""
-    above = grant_words.seldom_above(view, tag)
-    return [grant_words.likely(view, tag), granted(view, tag), above]
+    formats, trials = view.formats, view.leading(tag).trials
+    above = grant_words.seldom_above(formats, trials)
+    return [grant_words.likely(formats, trials), granted(view, tag), above]
 
 
 def bill_head() -> list[str]:
@@ -75,22 +83,22 @@ def pairs_head() -> str:
 def pairs(view: View, tag: OptionTag) -> list[str]:
     """Count in how many of 20 futures an option ends ahead of each; a dash against itself."""
     return [
-        NONE if each is tag else str(level_words.count_ahead(view, tag, each))
-        for each in view.tags.values()
+        NONE
+        if other is tag
+        else str(level_words.count_ahead(view.leading(tag), view.leading(other)))
+        for other in view.tags.values()
     ]
 
 
 def reserve_basis(view: View) -> str:
     """Say how to read the panes of the reserve; "" where there is none."""
-    if view.club is None or not any(
-        level_words.drawn(view, tag).reserve for tag in view.tags.values()
-    ):
+    if view.club is None or not any(view.leading(tag).trials.reserve for tag in view.tags.values()):
         return ""
     return _(
         "Over {years}: the middle line, and a band that holds {count} of {all} futures. The dashed "
         "line is the floor, {floor}.",
         years=plural(view.figures.years, "year", "years"),
-        count=ENOUGH,
+        count=BAND,
         all=FUTURES,
         floor=view.formats.money(view.club.reserve_floor),
     )
@@ -98,14 +106,14 @@ def reserve_basis(view: View) -> str:
 
 def reserve_end(view: View, tag: OptionTag) -> str:
     """Say where an option's reserve ends, and how often it falls below its floor."""
-    found = level_words.drawn(view, tag).reserve
-    if found is None:
+    reserve, scenario = view.leading(tag).trials.reserve, view.case.scenario
+    if reserve is None:
         return ""
     return _(
         "{sum} at the end; under the floor in {count} by {year}",
-        year=view.case.scenario.as_of.year + view.case.scenario.floor_years,
-        sum=cash_words.at_end(view, tag),
-        count=level_words.of_twenty(found.chance_below_floor),
+        year=year_after(scenario.as_of, scenario.floor_years),
+        sum=reserve_words.at_end(view.formats, reserve),
+        count=level_words.of_twenty(reserve.chance_below_floor),
     )
 
 
@@ -116,18 +124,18 @@ def bill_range(view: View, tag: OptionTag) -> str:
     or where no raise pays for it.
     """
     kinds = range(len(pay_words.member_kinds(view)))
-    found = [each for place in kinds if (each := pay_words.monthly(view, tag, place))]
-    if not found:
+    bills = [bill for place in kinds if (bill := pay_words.monthly(view, tag, place))]
+    if not bills:
         return ""
     known = all(pay_words.monthly(view, view.baseline, place) for place in kinds)
     own = tag is view.baseline or not known
-    sums = [each.total if own else each.difference for each in found]
+    sums = [bill.total if own else bill.difference for bill in bills]
     write = view.formats.money if own else view.formats.change
     low, high = write(min(sums)), write(max(sums))
     return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
-def cautions(view: View) -> list[str]:
+def cautions(club: Club | None) -> list[str]:
     """Return who decides instead, in short; every sheet of paper carries them."""
     lines = [MONEY[0], GUESSES, *MAINTENANCE[:2], AIRPLANE[0]]
-    return [_(each) for each in ([*lines, RULES] if view.club else lines)]
+    return [_(line) for line in ([*lines, RULES] if club else lines)]

@@ -1,64 +1,22 @@
 """Which option ends ahead, counted in twentieths of the drawn futures; level ones are not ranked.
 
-An option whose planned start is refused is compared from its first allowed start.
+An option whose planned start is refused is compared from its first allowed start
+(`LeadingFigures`).
 """
 
-from panelworth.engine.results.figures import AllowedStart, Bill, Funded
-from panelworth.engine.results.trials import OptionUncertainty
+from panelworth.engine.results.leading import LeadingFigures
+from panelworth.model.case import Case
+from panelworth.model.option import Option
+from panelworth.model.scenario import Aircraft
 from panelworth.publishing.formats import number, plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 
 FUTURES = 20  # chances of ending ahead are told in twentieths
 AHEAD = 13  # of them: an option that ends ahead in fewer is level with the other
-CLOSE = 1.0  # of a unit of money
-
-
-def allowed(view: View, tag: OptionTag) -> AllowedStart | None:
-    """Return an option's figures from its first allowed start, None where its plan stands."""
-    return view.option(tag.id).allowed_start
-
-
-def refused(view: View, tag: OptionTag) -> bool:
-    """Say whether an option cannot start as planned."""
-    planner = view.figures.airplane.planners.get(tag.id)
-    return allowed(view, tag) is not None or bool(planner and planner.own.refusals)
-
-
-def net_benefit(view: View, tag: OptionTag) -> float:
-    """Return the likely net benefit, from the first allowed start where the plan is refused."""
-    later = allowed(view, tag)
-    return later.net_benefit if later else view.option(tag.id).likely.net_benefit
-
-
-def drawn(view: View, tag: OptionTag) -> OptionUncertainty:
-    """Return what the futures say of an option, from its first allowed start likewise."""
-    return view.figures.uncertainty.moved.get(tag.id) or view.uncertain(tag.id)
-
-
-def funded(view: View, tag: OptionTag) -> Funded | None:
-    """Return how an option is paid for, from its first allowed start likewise."""
-    later = allowed(view, tag)
-    return later.funded if later else view.option(tag.id).funded
-
-
-def bills(view: View, tag: OptionTag) -> tuple[Bill, ...]:
-    """Return members' bills under an option, from its first allowed start likewise."""
-    later = allowed(view, tag)
-    return later.bills if later else view.option(tag.id).bills
-
-
-def ahead_share(view: View, one: OptionTag, other: OptionTag) -> float:
-    """Return the share of paired futures in which one option brings more than the other.
-
-    A tie counts half. An option that is refused as planned counts from its allowed start, and the
-    figures of that start compare it with all others.
-    """
-    mine, theirs = allowed(view, one), allowed(view, other)
-    if mine is None and theirs is not None:
-        return 1.0 - theirs.ahead_of[one.id]
-    ahead_of = mine.ahead_of if mine else view.uncertain(one.id).ahead_of
-    return ahead_of[other.id]
+BAND = ENOUGH = 16  # of them: between the 10th and the 90th percentile; at most the 80th
+ABOVE = 2  # of them: above the 90th percentile
+NEAR = 3  # of them: counts no further apart are told as one range
 
 
 def twentieths(share: float) -> int:
@@ -72,26 +30,42 @@ def twentieths(share: float) -> int:
     return int(share * FUTURES + 0.5)
 
 
-def count_ahead(view: View, one: OptionTag, other: OptionTag) -> int:
+def count_ahead(one: LeadingFigures, other: LeadingFigures) -> int:
     """Return in how many of 20 futures one option ends ahead of the other."""
-    return twentieths(ahead_share(view, one, other))
+    return twentieths(one.ahead_of[other.option])
 
 
-def is_ahead(view: View, one: OptionTag, other: OptionTag) -> bool:
+def count_behind(one: LeadingFigures, other: LeadingFigures) -> int:
+    """Return in how many of 20 futures the other option ends ahead."""
+    return FUTURES - count_ahead(one, other)
+
+
+def count_without(share: float) -> int:
+    """Return in how many of 20 futures something does not happen, if it does in this share."""
+    return FUTURES - twentieths(share)
+
+
+def far_apart(fewer: int, more: int) -> bool:
+    """Say whether two counts of 20 differ so far that they are told apart."""
+    return more - fewer > NEAR
+
+
+def is_ahead(one: LeadingFigures, other: LeadingFigures) -> bool:
     """Say whether one option ends ahead of the other in at least 13 of 20 futures."""
-    return count_ahead(view, one, other) >= AHEAD
+    return count_ahead(one, other) >= AHEAD
 
 
-def level(view: View, one: OptionTag, other: OptionTag) -> bool:
+def level(one: LeadingFigures, other: LeadingFigures) -> bool:
     """Say whether neither option ends ahead of the other in 13 of 20 futures."""
-    return not (is_ahead(view, one, other) or is_ahead(view, other, one))
+    return not (is_ahead(one, other) or is_ahead(other, one))
 
 
 def standing(view: View, tag: OptionTag) -> str:
     """Say how an option stands against the baseline: "ahead", "behind" or "level"."""
-    if level(view, tag, view.baseline):
+    option, baseline = view.leading(tag), view.leading(view.baseline)
+    if level(option, baseline):
         return "level"
-    return "ahead" if is_ahead(view, tag, view.baseline) else "behind"
+    return "ahead" if is_ahead(option, baseline) else "behind"
 
 
 def bring_most(view: View) -> list[OptionTag]:
@@ -99,17 +73,17 @@ def bring_most(view: View) -> list[OptionTag]:
 
     One alone is ahead of all others. Where each has another ahead of it, all are returned.
     """
-    tags = list(view.tags.values())
-    first = [tag for tag in tags if not any(_beats(view, each, tag) for each in tags)]
+    options = {tag: view.leading(tag) for tag in view.tags.values()}
+    unbeaten = [
+        one
+        for one in options.values()
+        if not any(is_ahead(other, one) for other in options.values() if other is not one)
+    ]
     return [
         tag
-        for tag in tags
-        if not first or tag in first or any(level(view, tag, each) for each in first)
+        for tag, option in options.items()
+        if not unbeaten or option in unbeaten or any(level(option, other) for other in unbeaten)
     ]
-
-
-def _beats(view: View, one: OptionTag, other: OptionTag) -> bool:
-    return one is not other and is_ahead(view, one, other)
 
 
 def futures(share: float) -> str:
@@ -140,18 +114,13 @@ def of_twenty(share: float) -> str:
     return _("{count} of {all}", count=count, all=FUTURES)
 
 
-def below_floor(view: View, tag: OptionTag) -> float:
-    """Return the share of futures in which the reserve falls below its floor; 0 for an owner."""
-    return drawn(view, tag).chance_below_floor or 0.0
-
-
-def without_worth(view: View) -> str:
+def without_worth(case: Case) -> str:
     """Warn an owner whose file says no worth of an hour that lost time counts as nothing."""
-    aircraft = view.case.scenario.aircraft
-    if view.club or aircraft.worth_per_hour is not None:
+    aircraft = case.scenario.aircraft
+    if case.scenario.club or aircraft.worth_per_hour is not None:
         return ""
     keys = ("hours_lost_per_year", "hours_per_year_change")
-    changed = [each.after.new(key) for each in view.case.options.values() for key in keys]
+    changed = [option.after.new(key) for option in case.options.values() for key in keys]
     hours = [each for each in (aircraft.hours_lost_per_year, *changed) if each]
     if not any(each.low or each.high for each in hours):
         return ""
@@ -161,37 +130,34 @@ def without_worth(view: View) -> str:
     )
 
 
-def cautions(view: View, tag: OptionTag) -> list[str]:
+def cautions(case: Case, option_id: str) -> list[str]:
     """Warn of what an option's file leaves in its net benefit, and its reader might not expect."""
-    said = (_members_leave(view, tag), _flies_more(view, tag))
-    return [each for each in said if each]
+    option, aircraft = case.options[option_id], case.scenario.aircraft
+    members = _members_leave(option, aircraft) if case.scenario.club else ""
+    return [text for text in (members, _flies_more(option, aircraft)) if text]
 
 
-def _members_leave(view: View, tag: OptionTag) -> str:
+def _members_leave(option: Option, aircraft: Aircraft) -> str:
     """Warn where members leave and take no hours with them."""
-    if view.club is None:
-        return ""
-    option, aircraft = view.case.options[tag.id], view.case.scenario.aircraft
-    flown = option.after.new("hours_per_year")
-    fewer = flown is not None and flown.likely < aircraft.hours_per_year.likely
-    if option.members.joined.likely >= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
+    hours, left = option.after.new("hours_per_year"), option.members.left
+    fewer = hours is not None and hours.likely < aircraft.hours_per_year.likely
+    if left <= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
         return ""
     return _(
         "Caution: this counts on {members} fewer, but on no fewer hours. Those who leave would "
         "take their flying with them; the option's hours_per_year_change can say so.",
-        members=plural(-option.members.joined.likely, "member", "members"),
+        members=plural(left, "member", "members"),
     )
 
 
-def _flies_more(view: View, tag: OptionTag) -> str:
+def _flies_more(option: Option, aircraft: Aircraft) -> str:
     """Warn where an option states more hours than today's, which count as promised."""
-    today = view.case.scenario.aircraft.hours_per_year.likely
-    flown = view.case.options[tag.id].after.new("hours_per_year")
-    if flown is None or flown.likely <= today:
+    hours, today = option.after.new("hours_per_year"), aircraft.hours_per_year.likely
+    if hours is None or hours.likely <= today:
         return ""
     return _(
         "Caution: this counts on {hours} a year, more than today's {today}, even where more flying "
         "is left out.",
-        hours=plural(flown.likely, "hour", "hours"),
+        hours=plural(hours.likely, "hour", "hours"),
         today=number(today),
     )

@@ -2,7 +2,7 @@
 
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.sentences import CLOSE
+from panelworth.publishing.words.rounding import is_told
 
 PARTS = {
     "hours": N_("What the hours flown are worth"),
@@ -31,4 +31,4 @@ def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
 
 def _part(view: View, tag: OptionTag, key: str) -> float:
     value: float = getattr(view.option(tag.id).likely.parts, key)
-    return value if abs(value) >= CLOSE else 0.0
+    return value if is_told(value) else 0.0

@@ -1,26 +1,28 @@
 """What is wanted, in sentences: shares met, how many ballots, how firm the order is."""
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results.airplane import CapabilityFigures, TippingPoint
+from panelworth.engine.results.airplane_sums import chance_first
+from panelworth.model.case import Case
+from panelworth.model.scenario import Club
 from panelworth.publishing.formats import joined, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.groups import names
 
-EDGE = 0.005  # weights nearer than this to all or nothing
+NOTHING, ALL = 0.005, 0.995  # of all weight: from here on a need weighs nothing, or all
 
 
-def title(view: View) -> str:
+def title(club: Club | None) -> str:
     """Name what is told for a club or an owner."""
-    return _("What members want") if view.club else _("What is wanted")
+    return _("What members want") if club else _("What is wanted")
 
 
-def question(view: View) -> str:
+def question(club: Club | None) -> str:
     """Ask what the section answers."""
-    if view.club:
+    if club:
         return _("Does it give what members asked for?")
     return _("Does it give what I asked for?")
 
@@ -30,29 +32,30 @@ def yes(*, met: bool) -> str:
     return _("yes") if met else _("no")
 
 
-def lead(found: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
+def lead(capability: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
     """Say which option meets most, and how often it still would if needs weighed otherwise."""
-    first = [tag for tag in tags if tag.id in found.first]
-    share = max(found.share.values())
+    first = [tag for tag in tags if tag.id in capability.first]
+    share = max(capability.share.values())
     if len(first) == len(tags):
         return _("All options meet {share} of it.", share=percent(share, 0))
-    chance = math.fsum(found.chance_first[tag.id] for tag in first)
     return ngettext(
         "{options} meets most of it, {share}; were every weight off by up to half, it would still "
         "be first in {futures}.",
         "{options} meet most of it, {share}; were every weight off by up to half, they would still "
         "be first in {futures}.",
         len(first),
-    ).format(options=names(first), share=percent(share, 0), futures=_draws(chance))
+    ).format(
+        options=names(first), share=percent(share, 0), futures=_draws(chance_first(capability))
+    )
 
 
 def _draws(share: float) -> str:
     return _("{count} draws", count=level_words.of_twenty(share))
 
 
-def ballots(view: View) -> str:
+def ballots(case: Case) -> str:
     """Say what the weights rest on."""
-    count, needs = len(view.case.ballots), view.case.needs
+    count, needs = len(case.ballots), case.needs
     if not count or needs is None:
         return _("No ballots are there, so every need weighs the same.")
     cast = plural(count, "ballot", "ballots")
@@ -66,30 +69,30 @@ def ballots(view: View) -> str:
     )
 
 
-def firm(view: View, found: CapabilityFigures) -> list[str]:
+def firm(tags: Mapping[str, OptionTag], capability: CapabilityFigures) -> list[str]:
     """Say how often the whole order stays when weights move, and where the first changes."""
     return [
-        _("The whole order would stay as it is in {draws}.", draws=_draws(found.order_kept)),
-        *(tipping(view, point) for point in found.tipping_points if _tips(point)),
-        *_never(found),
+        _("The whole order would stay as it is in {draws}.", draws=_draws(capability.order_kept)),
+        *(tipping(tags, point) for point in capability.tipping_points if _tips(point)),
+        *_never(capability),
     ]
 
 
-def tipping(view: View, point: TippingPoint) -> str:
+def tipping(tags: Mapping[str, OptionTag], point: TippingPoint) -> str:
     """Say at which weight of one need another option comes first."""
-    told = {
+    words = {
         "need": point.need,
         "share": percent(point.tips_at, 0),
         "now": percent(point.weight, 0),
-        "option": view.tags[point.new_first].short if point.new_first else "",
+        "option": tags[point.new_first].short if point.new_first else "",
     }
     if (point.tips_at or 0.0) >= point.weight:
-        return _("{need}: above {share} of all weight (now {now}) {option} comes first.", **told)
-    return _("{need}: below {share} of all weight (now {now}) {option} comes first.", **told)
+        return _("{need}: above {share} of all weight (now {now}) {option} comes first.", **words)
+    return _("{need}: below {share} of all weight (now {now}) {option} comes first.", **words)
 
 
-def _never(found: CapabilityFigures) -> list[str]:
-    needs = [point.need for point in found.tipping_points if not _tips(point)]
+def _never(capability: CapabilityFigures) -> list[str]:
+    needs = [point.need for point in capability.tipping_points if not _tips(point)]
     if not needs:
         return []
     which = joined(needs, N_("or"))
@@ -103,4 +106,4 @@ def _never(found: CapabilityFigures) -> list[str]:
 
 def _tips(point: TippingPoint) -> bool:
     """Say whether the first changes before a need weighs all or nothing."""
-    return point.tips_at is not None and EDGE < point.tips_at < 1 - EDGE
+    return point.tips_at is not None and NOTHING < point.tips_at < ALL

@@ -1,19 +1,21 @@
 """What an option's own page says: key figures, warnings, outcomes, what it gives and changes."""
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from panelworth.engine.results.airplane_sums import count_ending
+from panelworth.engine.results.prices import PriceList
+from panelworth.model.case import Case
 from panelworth.model.ledger import has_lapsed
 from panelworth.publishing.formats import joined, near_day, percent, plural, signed
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, level_words, pay_words, sentences
-from panelworth.publishing.words.failure_words import count_ending
-from panelworth.publishing.words.ledger_words import standings_of, thing_name
-from panelworth.publishing.words.price_words import Price
-from panelworth.publishing.words.rounding import money_step, outcome, to_step
+from panelworth.publishing.words import grant_words, level_words, pay_words
+from panelworth.publishing.words.ledger_words import thing_name
+from panelworth.publishing.words.outcome_words import outcome
+from panelworth.publishing.words.rounding import CLOSE, apart_step, is_told, to_step
+from panelworth.publishing.words.sentences import joined_sentences, others_remain, weeks
 from panelworth.publishing.words.starts_words import best_starts, refusal
 
 MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
@@ -35,25 +37,26 @@ def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
 
 
 def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
-    once, granted = pay_words.once(view, tag), grant_words.enough(view, tag)
-    month = [each.value for each in pay_words.pays(view, tag)]
-    found = [KeyFigure(label=_("A month"), values=month)]
+    once = pay_words.once(view, tag)
+    granted = grant_words.enough(view.formats, view.leading(tag).trials)
+    month = [pay.value for pay in pay_words.pays(view, tag)]
+    figures = [KeyFigure(label=_("A month"), values=month)]
     if any(once):
-        sums = [each or _("nothing") for each in once]
-        found.append(KeyFigure(label=_("Once, each member"), values=sums))
+        sums = [sum_ or _("nothing") for sum_ in once]
+        figures.append(KeyFigure(label=_("Once, each member"), values=sums))
     if granted:
-        found.append(KeyFigure(label=_("To grant, enough in 16 of 20"), values=[granted]))
-    return found
+        figures.append(KeyFigure(label=_("To grant, enough in 16 of 20"), values=[granted]))
+    return figures
 
 
 def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     paid = pay_words.pays(view, tag)[0]
-    found = [KeyFigure(label=_("A year"), values=[paid.value])]
+    figures = [KeyFigure(label=_("A year"), values=[paid.value])]
     likely = view.option(tag.id).likely
-    if abs(likely.outlay) >= sentences.CLOSE or abs(likely.upfront) >= sentences.CLOSE:
-        sum_ = grant_words.told(view, tag, likely.upfront)
-        found.append(KeyFigure(label=_("Up front"), values=[sum_]))
-    return found
+    if is_told(likely.outlay) or is_told(likely.upfront):
+        sum_ = grant_words.as_sure_as(view.formats, view.leading(tag).trials, likely.upfront)
+        figures.append(KeyFigure(label=_("Up front"), values=[sum_]))
+    return figures
 
 
 def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
@@ -63,97 +66,96 @@ def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
     label = N_("Away")
     if option.no_airplane_while_down:
         label = N_("One airplane less")
-        if not sentences.others_remain(view):
+        if not others_remain(view.case):
             label = N_("Without an airplane")
-    yield KeyFigure(label=_(label), values=[sentences.weeks(option.schedule)])
+    yield KeyFigure(label=_(label), values=[weeks(option.schedule)])
 
 
-def warnings(view: View, tag: OptionTag, prices: Sequence[Price]) -> list[str]:
+def warnings(view: View, tag: OptionTag) -> list[str]:
     """Warn of what keeps the option from being done as shown, and of what its file leaves out."""
-    told = (_refused(view, tag), _lapsed(view, tag, prices), *level_words.cautions(view, tag))
-    return [each for each in told if each]
+    lapsed = _lapsed(view.case, view.figures.prices[tag.id], tag.id)
+    texts = (_refused(view, tag), lapsed, *level_words.cautions(view.case, tag.id))
+    return [text for text in texts if text]
 
 
 def _refused(view: View, tag: OptionTag) -> str:
-    planner, later = view.figures.airplane.planners.get(tag.id), level_words.allowed(view, tag)
-    if not level_words.refused(view, tag):
+    planner, leading = view.figures.airplane.planners.get(tag.id), view.leading(tag)
+    if not leading.refused:
         return ""
     as_of = view.case.scenario.as_of
     planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
     why = joined([refusal(each, brief=True) for each in planner.own.refusals]) if planner else ""
-    said = _("Cannot start on {day} as planned: {why}.", day=planned, why=why)
-    if not later:
-        return _("{refused} No start that was tried is allowed.", refused=said)
+    text = _("Cannot start on {day} as planned: {why}.", day=planned, why=why)
+    if not leading.allowed_start:
+        return _("{refused} No start that was tried is allowed.", refused=text)
     return _(
         "{refused} First allowed start: {day}; what it brings and takes of members is from then.",
-        refused=said,
-        day=near_day(date.fromisoformat(later.start), as_of),
+        refused=text,
+        day=near_day(leading.start, as_of),
     )
 
 
-def _lapsed(view: View, tag: OptionTag, prices: Sequence[Price]) -> str:
+def _lapsed(case: Case, price_list: PriceList, option_id: str) -> str:
     """Name the quotes that have lapsed, with their share of the bill."""
-    as_of = view.case.scenario.as_of
-    found = {
+    as_of = case.scenario.as_of
+    days = {
         thing_name(standing): entry.expires
-        for standing in standings_of(view, tag)
+        for standing in case.standings_of(option_id)
         for entry in standing.papers
         if entry.expires and has_lapsed(entry, as_of)
     }
-    if not found:
+    if not days:
         return ""
-    told = [
-        _("{thing} ({day})", thing=name, day=near_day(day, as_of))
-        for name, day in list(found.items())[:MOST_NAMED]
+    named = [
+        _("{thing} ({day})", thing=thing, day=near_day(day, as_of))
+        for thing, day in list(days.items())[:MOST_NAMED]
     ]
-    told += more(len(found) - MOST_NAMED)
-    lapse = ngettext("Quote lapsed: {things}.", "Quotes lapsed: {things}.", len(found))
-    said = lapse.format(things=joined(told))
-    whole = math.fsum(each.likely for each in prices)
-    part = math.fsum(each.likely for each in prices if each.lapsed)
-    if whole < sentences.CLOSE or part < sentences.CLOSE:
-        return said
-    share = percent(part / whole, 0)
-    return _("{lapsed} That is {share} of the bill: ask again.", lapsed=said, share=share)
+    things = joined([*named, *more(days)])
+    lapse = ngettext("Quote lapsed: {things}.", "Quotes lapsed: {things}.", len(days))
+    text = lapse.format(things=things)
+    if price_list.likely < CLOSE or price_list.lapsed < CLOSE:
+        return text
+    share = percent(price_list.lapsed_share, 0)
+    return _("{lapsed} That is {share} of the bill: ask again.", lapsed=text, share=share)
 
 
-def more(count: int) -> list[str]:
+def more(named: Iterable[str]) -> list[str]:
     """Count what is not named any more: "3 more"; nothing where all is."""
-    return [_("{count} more", count=count)] if count > 0 else []
+    count = len(list(named)[MOST_NAMED:])
+    return [_("{count} more", count=count)] if count else []
 
 
 def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often it ends ahead, what it brings on average, and where it stops being ahead."""
     if tag is view.baseline:
         return {}
+    own, baseline = view.leading(tag), view.leading(view.baseline)
     count = _(
         "Ahead of {baseline} in {count}.",
-        count=level_words.of_twenty(level_words.ahead_share(view, tag, view.baseline)),
+        count=level_words.of_twenty(own.ahead_of[view.baseline.id]),
         baseline=view.baseline.short,
     )
-    mean = level_words.drawn(view, tag).range.net_benefit.mean
     average = _(
         "On average {sum} after {years}, in today's money.",
-        sum=outcome(view, mean),
+        sum=outcome(view, own.trials.range.net_benefit.mean),
         years=plural(view.figures.years, "year", "years"),
     )
-    close = level_words.level(view, tag, view.baseline)
-    told = (_("Too close to call.") if close else "", average, _stops(view, tag))
-    return {"count": count, "rest": sentences.joined_sentences(*told)}
+    close = _("Too close to call.") if level_words.level(own, baseline) else ""
+    return {"count": count, "rest": joined_sentences(close, average, _stops(view, tag))}
 
 
 def _stops(view: View, tag: OptionTag) -> str:
     """Say at which price of the project it stops, or begins, to be ahead; "" as planned alone."""
-    likely, even = view.option(tag.id).likely, view.option(tag.id).break_even.project
-    side = view.option(tag.id).break_even_side.get("project")
+    option = view.option(tag.id)
+    likely, even = option.likely, option.break_even.project
     buys = view.case.options[tag.id].replaces_airplane  # the airplane is no part of the project
-    if even is None or side != "at most" or buys or level_words.allowed(view, tag):
+    at_most = option.break_even_side.get("project") == "at most"
+    if even is None or not at_most or buys or view.leading(tag).allowed_start:
         return ""
-    step = money_step(abs(even - likely.project) * 2)
-    told = {"sum": view.formats.money(to_step(even, step))}
+    sum_ = view.formats.money(to_step(even, apart_step(even, likely.project)))
     if likely.net_benefit >= 0:
-        return _("It stays ahead up to {sum} for the project.", **told)
-    return _("It would be ahead below {sum} for the project.", **told)
+        return _("It stays ahead up to {sum} for the project.", sum=sum_)
+    return _("It would be ahead below {sum} for the project.", sum=sum_)
 
 
 def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
@@ -162,15 +164,16 @@ def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
 
 
 def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
-    found = view.figures.airplane.capability
-    if found is None or tag.id not in found.share:
+    capability = view.figures.airplane.capability
+    if capability is None or tag.id not in capability.share:
         return
-    ranked = sorted(found.weights, key=lambda need: -found.weights[need])
-    met = [need for need in ranked if need in found.met[tag.id]]
+    weights, all_met = capability.weights, capability.met[tag.id]
+    ranked = sorted(weights, key=lambda need: weights[need], reverse=True)
+    met = [need for need in ranked if need in all_met]
     head = N_("{share} of what is wanted")
     if view.club:
         head = N_("{share} of what members asked for")
-    share = percent(found.share[tag.id], 0)
+    share = percent(capability.share[tag.id], 0)
     yield _(head, share=share), _named(met) or _("none of it")
     missed = [need for need in ranked if need not in met]
     if missed:
@@ -179,23 +182,23 @@ def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 def _named(names: Sequence[str]) -> str:
     """Name wishes, the weightiest first, as many as a line or two hold."""
-    return "; ".join([*names[:MOST_NAMED], *more(len(names) - MOST_NAMED)])
+    return "; ".join([*names[:MOST_NAMED], *more(names)])
 
 
 def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
     """Yield how many failures alone take what instrument flight asks for, beside the baseline's."""
-    found = view.figures.airplane.failures
-    if tag.id not in found or not found[tag.id].failures:
+    failures = view.figures.airplane.failures.get(tag.id)
+    if failures is None or not failures.failures:
         return
     head = _("Single failures that would end a flight in cloud")
-    count = count_ending(found[tag.id], RULE)
+    count = count_ending(failures, RULE)
     if count is None:
         yield head, _("Not all that flight in cloud (IFR) asks for is there to begin with.")
         return
-    base = found.get(view.baseline.id)
+    base = view.figures.airplane.failures.get(view.baseline.id)
     other = count_ending(base, RULE) if base and tag is not view.baseline else None
     if other is None:
-        yield head, _("{count} of {all} units", count=count, all=len(found[tag.id].failures))
+        yield head, _("{count} of {all} units", count=count, all=len(failures.failures))
         return
     yield (
         head,
@@ -210,15 +213,14 @@ def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
     """Yield what it can carry, people, bags and fuel, beside today's."""
-    found = view.figures.airplane.weight.get(tag.id)
-    if found and found.useful_load_change:
-        weight = view.formats.weight
+    figures, weight = view.figures.airplane.weight.get(tag.id), view.formats.weight
+    if figures and figures.useful_load_change:
         yield (
             _("Useful load"),
             _(
                 "{weight}, {change} against today",
-                weight=weight(found.useful_load),
-                change=signed(weight(found.useful_load_change)),
+                weight=weight(figures.useful_load),
+                change=signed(weight(figures.useful_load_change)),
             ),
         )
 

@@ -9,9 +9,9 @@ from panelworth.engine.results.figures import Bill
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words, raise_words
+from panelworth.publishing.words import raise_words
 from panelworth.publishing.words.groups import names
-from panelworth.publishing.words.rounding import Added, added
+from panelworth.publishing.words.rounding import Added, added, money_step, to_step
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +38,7 @@ def pays(view: View, tag: OptionTag) -> list[Pay]:
 
 def _asked(view: View, tag: OptionTag) -> Pay:
     """Return what each member is asked for, where the file names no kinds of member."""
-    asked = raise_words.raises(view, tag)
+    asked = raise_words.raises(view.case, view.formats, view.leading(tag))
     rate = view.case.options[tag.id].after.new("hourly_rate")
     if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
         asked.append(_("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
@@ -47,7 +47,7 @@ def _asked(view: View, tag: OptionTag) -> Pay:
 
 def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
     money, change = view.formats.money, view.formats.change
-    bill = level_words.bills(view, tag)[place]
+    bill = view.leading(tag).bills[place]
     sums = monthly(view, tag, place)
     if sums is None:
         return Pay(value=_("not known"), note=_("no raise pays for it"))
@@ -55,21 +55,21 @@ def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
     value = change(sums.difference) if beside else money(sums.total)
     if not bill.assessment:
         return Pay(value=value, note=_("a month"))
-    once = raise_words.up(view, bill.assessment)
+    once = raise_words.up(view.formats, bill.assessment)
     return Pay(value=value, note=_("a month, {sum} once", sum=once))
 
 
 def monthly(view: View, tag: OptionTag, place: int) -> Added | None:
     """Return a kind of member's bill a month beside the baseline's; None where nobody knows it."""
     base = _baseline_bill(view, place).per_month
-    bill = level_words.bills(view, tag)[place].per_month
+    bill = view.leading(tag).bills[place].per_month
     if bill is None:
         return None
     return added(bill if base is None else base, bill)
 
 
 def _baseline_bill(view: View, place: int) -> Bill:
-    return level_words.bills(view, view.baseline)[place]
+    return view.leading(view.baseline).bills[place]
 
 
 def yearly(view: View, tag: OptionTag) -> Added:
@@ -96,25 +96,25 @@ def least_and_most(view: View) -> str:
     least, most = _extreme(known, least=True), _extreme(known, least=False)
     if not least:
         return _("Which asks least of you depends on how much you fly.")
-    whole = "" if not most or set(most) == set(least) else _(", {most} most", most=names(most))
-    told = ngettext(
+    and_most = "" if not most or set(most) == set(least) else _(", {most} most", most=names(most))
+    text = ngettext(
         "{least} costs least a year{most}.", "{least} cost least a year{most}.", len(least)
     )
     if view.club:
-        told = ngettext(
+        text = ngettext(
             "{least} asks least of you each month{most}.",
             "{least} ask least of you each month{most}.",
             len(least),
         )
-    return told.format(least=names(least), most=whole)
+    return text.format(least=names(least), most=and_most)
 
 
 def _totals(view: View, tag: OptionTag) -> list[float]:
     """Return what each kind of member pays a month, or an owner a year; none if not known."""
     if view.club is None:
         return [yearly(view, tag).total]
-    found = [monthly(view, tag, place) for place in range(len(member_kinds(view)))]
-    return [each.total for each in found if each is not None]
+    bills = [monthly(view, tag, place) for place in range(len(member_kinds(view)))]
+    return [bill.total for bill in bills if bill is not None]
 
 
 def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[OptionTag]:
@@ -122,6 +122,22 @@ def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[Optio
     pick = min if least else max
     ends = [pick(sums) for sums in zip(*totals.values(), strict=True)]
     return [tag for tag, sums in totals.items() if sums == ends]
+
+
+def upfront_cell(view: View, tag: OptionTag) -> str:
+    """Write what is likely to be paid up front, no finer than it is sure."""
+    amount, spread = view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront
+    return view.formats.money(to_step(amount, money_step(spread.width)))
+
+
+def yearly_cell(view: View, tag: OptionTag) -> str:
+    """Write an owner's cost a year."""
+    return view.formats.money(yearly(view, tag).total)
+
+
+def hourly_cell(view: View, tag: OptionTag) -> str:
+    """Write what an hour costs, all costs spread; a dash where it does not fly."""
+    return view.formats.money(view.option(tag.id).likely.cost_per_hour)
 
 
 def for_member(view: View) -> str:
@@ -132,6 +148,6 @@ def for_member(view: View) -> str:
 def once(view: View, tag: OptionTag) -> list[str]:
     """Return what each kind of member is asked for once; "" where nothing is."""
     return [
-        raise_words.up(view, bill.assessment) if bill.assessment else ""
-        for bill in level_words.bills(view, tag)
+        raise_words.up(view.formats, bill.assessment) if bill.assessment else ""
+        for bill in view.leading(tag).bills
     ]

@@ -170,6 +170,9 @@ def wire(check: CircuitCheck) -> str:
 
 def protector(check: CircuitCheck) -> str:
     """Say which breaker or fuse the tables list for that wire."""
-    told = [_("{size} A breaker", size=number(check.breaker))] if check.breaker else []
-    told += [_("{size} A fuse", size=number(check.fuse))] if check.fuse else []
-    return joined(told, N_("or")) or NONE
+    texts = []
+    if check.breaker:
+        texts.append(_("{size} A breaker", size=number(check.breaker)))
+    if check.fuse:
+        texts.append(_("{size} A fuse", size=number(check.fuse)))
+    return joined(texts, N_("or")) or NONE

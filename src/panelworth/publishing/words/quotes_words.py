@@ -1,25 +1,20 @@
 """What was offered, billed and paid, in words: what an option's sum rests on, and what moved."""
 
-from collections.abc import Mapping, Sequence
-from datetime import date
+from collections.abc import Sequence
 
-from panelworth.engine.results.figures import Account
+from panelworth.engine.results.figures import Account, Underway
 from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import grant_words, level_words
+from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
-from panelworth.publishing.words.ledger_words import (
-    besides_items,
-    lapsed_things,
-    parts_of,
-    thing_name,
-)
+from panelworth.publishing.words.ledger_words import lapsed_things, thing_name
 from panelworth.publishing.words.raise_words import up
-from panelworth.publishing.words.sentences import CLOSE, joined_sentences
+from panelworth.publishing.words.rounding import CLOSE, is_told
+from panelworth.publishing.words.sentences import joined_sentences
 
 MOST = 3  # names told before "and 2 more"
-SUMS = ("committed", "invoiced", "paid")
+SUMS = ("planned", "likely", "committed", "invoiced", "paid")
 LEAST_SHARE = 0.005  # a smaller part would be told as 0 %
 # What a part of an option's sum rests on, from the surest to a guess, in the order it is drawn.
 RESTS_ON = {
@@ -65,17 +60,13 @@ def lead(view: View) -> list[str]:
 
 
 def _paid(view: View) -> list[str]:
-    sums = {tag: _paid_for(view, tag) for tag in with_rows(view)}
+    sums = {tag: view.figures.underway[tag.id].paid for tag in with_rows(view)}
     paid = [
-        _("{sum} is paid for {option}.", sum=view.formats.money(found), option=tag.short)
-        for tag, found in sums.items()
-        if found >= CLOSE
+        _("{sum} is paid for {option}.", sum=view.formats.money(sum_), option=tag.short)
+        for tag, sum_ in sums.items()
+        if sum_ >= CLOSE
     ]
     return paid or [_("Nothing is paid yet.")]
-
-
-def _paid_for(view: View, tag: OptionTag) -> float:
-    return view.option(tag.id).likely.outlay - view.figures.underway[tag.id].to_pay
 
 
 def _again(view: View) -> list[str]:
@@ -84,95 +75,99 @@ def _again(view: View) -> list[str]:
         ngettext(
             "Ask again for {names} ({option}): the quote has lapsed and still counts here.",
             "Ask again for {names} ({option}): the quotes have lapsed and still count here.",
-            len(found),
-        ).format(names=_some(found), option=tag.short)
+            len(things),
+        ).format(names=_some(things), option=tag.short)
         for tag in with_rows(view)
-        if (found := lapsed_things(view, tag))
+        if (things := lapsed_things(view.case, tag.id))
     ]
 
 
 def _some(named: Sequence[str]) -> str:
     """Name the first few, and how many more there are."""
-    told, more = list(named[:MOST]), len(named) - MOST
-    if more > 0:
-        return _("{names} and {count} more", names=", ".join(told), count=more)
-    return joined(told)
+    first, more = list(named[:MOST]), len(named[MOST:])
+    if more:
+        return _("{names} and {count} more", names=", ".join(first), count=more)
+    return joined(first)
 
 
 def comes_to(view: View, tag: OptionTag) -> str:
     """Write what an option likely comes to as planned, no finer than it is sure."""
-    return grant_words.told(view, tag, view.option(tag.id).likely.outlay)
+    outlay = view.option(tag.id).likely.outlay
+    return grant_words.as_sure_as(view.formats, view.leading(tag).trials, outlay)
 
 
 def from_allowed(view: View, tag: OptionTag) -> str:
     """Warn that the plan is refused, and say what the first allowed start comes to."""
-    later = level_words.allowed(view, tag)
-    if later is None:
+    leading = view.leading(tag)
+    if leading.allowed_start is None:
         return ""
     return _(
         "Cannot start as planned; from {day} it comes to {sum}.",
-        day=near_day(date.fromisoformat(later.start), view.case.scenario.as_of),
-        sum=grant_words.likely(view, tag),
+        day=near_day(leading.start, view.case.scenario.as_of),
+        sum=grant_words.likely(view.formats, leading.trials),
     )
 
 
-def shares_of(view: View, tag: OptionTag) -> Mapping[str, float]:
-    """Split an option's likely sum by what it rests on, as shares of 1."""
-    outlay = view.option(tag.id).likely.outlay
-    if outlay < CLOSE:
+def shares_of(underway: Underway) -> dict[str, float]:
+    """Split an option's likely sum by what it rests on, as shares of 1; small ones left out."""
+    if underway.outlay < CLOSE:
         return {}
-    shares = {kind: part / outlay for kind, part in parts_of(view, tag).items()}
-    return {kind: shares[kind] for kind in RESTS_ON if shares.get(kind, 0.0) >= LEAST_SHARE}
+    shares = {
+        kind: underway.share_on(kind) for kind in RESTS_ON if underway.rests_on[kind] >= CLOSE
+    }
+    return {kind: share for kind, share in shares.items() if share >= LEAST_SHARE}
 
 
-def rests_on(view: View, tag: OptionTag) -> str:
+def rests_on(underway: Underway) -> str:
     """Say which part is invoiced, quoted, estimated, or on no paper."""
-    told = [
-        _(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(view, tag).items()
+    parts = [
+        _(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(underway).items()
     ]
-    return f"{', '.join(told)}." if told else _("Nothing to be paid.")
+    return f"{', '.join(parts)}." if parts else _("Nothing to be paid.")
 
 
 def moved(view: View) -> list[str]:
     """Say how far each option has moved from its plan, and by what most; the unmoved as one."""
-    gone = {tag: _moved_by(view, tag) for tag in with_rows(view)}
-    held = [tag for tag, change in gone.items() if abs(change) < CLOSE and not _drifted(view, tag)]
-    said = [_moved(view, tag, change) for tag, change in gone.items() if tag not in held]
+    tags = with_rows(view)
+    held = [tag for tag in tags if _has_held(view.figures.underway[tag.id])]
+    texts = [_moved(view, tag) for tag in tags if tag not in held]
     if held:
-        said.append(
-            ngettext(
-                "{options} stands as planned.", "{options} stand as planned.", len(held)
-            ).format(options=names(held))
+        as_planned = ngettext(
+            "{options} stands as planned.", "{options} stand as planned.", len(held)
         )
-    return said
+        texts.append(as_planned.format(options=names(held)))
+    return texts
 
 
-def _moved_by(view: View, tag: OptionTag) -> float:
-    return view.option(tag.id).likely.outlay - view.figures.underway[tag.id].planned_outlay
+def _has_held(underway: Underway) -> bool:
+    return not is_told(underway.drift) and not _drifted(underway)
 
 
-def _moved(view: View, tag: OptionTag, change: float) -> str:
-    money = view.formats.money
-    words = {"option": tag.short, "plan": money(view.figures.underway[tag.id].planned_outlay)}
-    if abs(change) < CLOSE:
+def _moved(view: View, tag: OptionTag) -> str:
+    underway, money = view.figures.underway[tag.id], view.formats.money
+    words = {
+        "option": tag.short,
+        "plan": money(underway.planned_outlay),
+        "sum": money(abs(underway.drift)),
+    }
+    if not is_told(underway.drift):
         first = _("{option} still comes to its plan, {plan}.", **words)
-    elif change > 0:
-        first = _("{option}: {sum} over its plan of {plan}.", sum=money(change), **words)
+    elif underway.drift > 0:
+        first = _("{option}: {sum} over its plan of {plan}.", **words)
     else:
-        first = _("{option}: {sum} under its plan of {plan}.", sum=money(-change), **words)
-    found = _drifted(view, tag)
-    if not found:
+        first = _("{option}: {sum} under its plan of {plan}.", **words)
+    drifted = _drifted(underway)
+    if not drifted:
         return joined_sentences(first, _asked(view, tag))
-    most = view.formats.change(found[0].likely - found[0].planned)
-    item = _("Most of it: {item}, {sum}.", item=found[0].name, sum=most)
+    most = view.formats.change(drifted[0].drift)
+    item = _("Most of it: {item}, {sum}.", item=drifted[0].name, sum=most)
     return joined_sentences(first, item, _asked(view, tag))
 
 
-def _drifted(view: View, tag: OptionTag) -> list[Account]:
+def _drifted(underway: Underway) -> list[Account]:
     """Return the items that have moved from the plan, the largest move first."""
-    items = view.figures.underway[tag.id].items
-    gone = [each for each in items if abs(each.likely - each.planned) >= CLOSE]
-    return sorted(gone, key=lambda each: -abs(each.likely - each.planned))
+    drifted = [item for item in underway.items if is_told(item.drift)]
+    return sorted(drifted, key=lambda item: abs(item.drift), reverse=True)
 
 
 def _asked(view: View, tag: OptionTag) -> str:
@@ -181,16 +176,19 @@ def _asked(view: View, tag: OptionTag) -> str:
     Nothing of an option that is refused as planned: its raises are those of another start.
     """
     now, before = view.option(tag.id).funded, view.figures.underway[tag.id].planned_funded
-    if not view.club or now is None or before is None or level_words.refused(view, tag):
+    if not view.club or now is None or before is None or view.leading(tag).refused:
         return ""
-    said = []
+    sentences = []
     for key, (becomes, no_longer, again) in RAISES.items():
-        value, plan = getattr(now, key), getattr(before, key)
-        if value is None or plan is None:
-            said += [_(no_longer if value is None else again)] if value != plan else []
-        elif up(view, value) != up(view, plan):
-            said.append(_(becomes, now=up(view, value), plan=up(view, plan)))
-    return joined_sentences(*said)
+        amount, planned = getattr(now, key), getattr(before, key)
+        if amount is None or planned is None:
+            if amount != planned:
+                sentences.append(_(no_longer if amount is None else again))
+            continue
+        asked, plan = up(view.formats, amount), up(view.formats, planned)
+        if asked != plan:
+            sentences.append(_(becomes, now=asked, plan=plan))
+    return joined_sentences(*sentences)
 
 
 def item_head() -> list[str]:
@@ -207,17 +205,15 @@ def item_head() -> list[str]:
 
 def item_rows(view: View, tag: OptionTag) -> list[list[str]]:
     """Return the items with rows, then money in, then jobs and purchase: sums with tax."""
-    found, money = view.figures.underway[tag.id], view.formats.money
+    underway, money = view.figures.underway[tag.id], view.formats.money
     rows = [
-        [
-            each.name,
-            *(money(getattr(each, key)) for key in ("planned", "likely", *SUMS)),
-        ]
-        for each in (*found.items, *found.money_in)
-        if each.path in view.case.standings
+        [account.name, *(money(getattr(account, key)) for key in SUMS)]
+        for account in (*underway.items, *underway.money_in)
+        if account.path in view.case.standings
     ]
-    for each in besides_items(view, tag):
-        if each.price is not None:
-            now = money(each.current(each.price.likely) * (1.0 + each.tax))
-            rows.append([thing_name(each), NONE, now, NONE, NONE, money(each.paid)])
+    rows += [
+        [thing_name(standing), NONE, money(standing.likely), NONE, NONE, money(standing.paid)]
+        for standing in view.case.besides_items(tag.id)
+        if standing.likely is not None
+    ]
     return rows

@@ -4,15 +4,12 @@ A raise that was worked out is rounded up to whole units of money where a person
 an option's file states is told as it stands there.
 """
 
-import math
-from collections.abc import Mapping
-
 from panelworth.engine.results.figures import Funded
-from panelworth.model.scenario import MONTHS
-from panelworth.publishing.formats import month, plural
+from panelworth.engine.results.leading import LeadingFigures
+from panelworth.model.case import Case
+from panelworth.publishing.formats import Formats, month_after_years, plural
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words
+from panelworth.publishing.words.rounding import up_to_whole
 
 KEYS = {
     "dues": "dues_increase",
@@ -30,72 +27,68 @@ ENDS = {
 }
 
 
-def up(view: View, amount: float) -> str:
+def up(formats: Formats, amount: float) -> str:
     """Write a raise rounded up to whole units of money; a cent's residue is cleared first."""
-    return view.formats.money(math.ceil(round(amount, 2)))
+    return formats.money(up_to_whole(amount))
 
 
-def solved_kind(view: View, tag: OptionTag) -> str:
+def solved_kind(case: Case, option_id: str) -> str:
     """Return which raise of an option is worked out; "" where none is."""
-    return view.case.options[tag.id].funding.solve or "" if view.club else ""
+    return case.options[option_id].funding.solve or "" if case.scenario.club else ""
 
 
-def solved_amount(view: View, tag: OptionTag) -> float | None:
+def solved_amount(case: Case, leading: LeadingFigures) -> float | None:
     """Return the raise that was worked out; None where none is, or none holds the floor."""
-    return amounts(view, tag).get(solved_kind(view, tag))
+    return amounts(leading.funded).get(solved_kind(case, leading.option))
 
 
-def amounts(view: View, tag: OptionTag) -> dict[str, float | None]:
+def amounts(funded: Funded | None) -> dict[str, float | None]:
     """Return the raises of an option by their kind; None where one can fund nothing."""
-    return _amounts(level_words.funded(view, tag))
-
-
-def _amounts(funded: Funded | None) -> dict[str, float | None]:
     return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
 
 
-def raises(view: View, tag: OptionTag) -> list[str]:
+def raises(case: Case, formats: Formats, leading: LeadingFigures) -> list[str]:
     """List all that members are asked for, each for how long; solved ones in whole units."""
-    return _listed(view, tag, amounts(view, tag))
-
-
-def _listed(view: View, tag: OptionTag, found: Mapping[str, float | None]) -> list[str]:
-    terms, scenario, said = view.case.options[tag.id].funding, view.case.scenario, []
-    for kind, amount in found.items():
+    terms, scenario = case.options[leading.option].funding, case.scenario
+    texts = []
+    for kind, amount in amounts(leading.funded).items():
         if not amount:
             continue
-        solved = kind == terms.solve
-        sum_ = up(view, amount) if solved else view.formats.measure(amount, "money")
-        told = _(KINDS[kind], sum=sum_)
+        text = _(KINDS[kind], sum=written(formats, amount, solved=kind == terms.solve))
         if kind != "assessment":
             years = terms.years_of(kind, scenario)
-            told = _(
+            text = _(
                 "{more} for {years} (through {month})",
-                more=told,
+                more=text,
                 years=plural(years, "year", "years"),
-                month=month(scenario.as_of, MONTHS * years),
+                month=month_after_years(scenario.as_of, years),
             )
-        said.append(told)
-    return said
+        texts.append(text)
+    return texts
 
 
-def raise_ends(view: View, tag: OptionTag) -> dict[str, int]:
+def written(formats: Formats, amount: float, *, solved: bool) -> str:
+    """Write a raise: in whole units where it was worked out, else as its file states it."""
+    return up(formats, amount) if solved else formats.measure(amount, "money")
+
+
+def raise_ends(case: Case, leading: LeadingFigures) -> dict[str, int]:
     """Return after how many years each raise of dues or of the rate is over, by its kind.
 
     One that runs to the horizon does not end within the years counted, and is left out.
     """
-    terms, scenario = view.case.options[tag.id].funding, view.case.scenario
+    terms, scenario = case.options[leading.option].funding, case.scenario
     ends = {
         kind: terms.years_of(kind, scenario)
-        for kind, amount in amounts(view, tag).items()
+        for kind, amount in amounts(leading.funded).items()
         if amount and kind in ENDS
     }
     return {kind: end for kind, end in ends.items() if end < scenario.years}
 
 
-def raises_end(view: View, tag: OptionTag) -> list[str]:
+def raises_end(case: Case, leading: LeadingFigures) -> list[str]:
     """Say when each raise is over; nothing of one that runs to the horizon."""
     return [
-        _(ENDS[kind], month=month(view.case.scenario.as_of, MONTHS * years))
-        for kind, years in raise_ends(view, tag).items()
+        _(ENDS[kind], month=month_after_years(case.scenario.as_of, years))
+        for kind, years in raise_ends(case, leading).items()
     ]

@@ -6,13 +6,15 @@ A step is 1, 2 or 5 times a power of ten. An outcome that spreads over 40,000 is
 import math
 from dataclasses import dataclass
 
-from panelworth.engine.results.trials import Spread
 from panelworth.model.case import Input
-from panelworth.publishing.view import View
-from panelworth.publishing.words import level_words
+from panelworth.model.scenario import MONTHS
+from panelworth.publishing.formats import Formats
 
+CLOSE = 1.0  # of a unit of money: a smaller sum is told as none
 FINENESS = 50  # steps within the middle 8 in 10 of a figure's spread
 NICE = (1.0, 2.0, 5.0)
+ROUGHNESS = 10  # steps within a sum whose spread is not known
+FINER = 5  # steps of a sum that moves, within a step of one that stands
 RESIDUE = 1e-9  # of a step; what floating point leaves
 
 
@@ -34,6 +36,15 @@ def step_above(size: float) -> float:
     """
     below = step_below(size)
     return below if below >= size * (1 - RESIDUE) else step_below(below * 2.6)
+
+
+def is_told(amount: float) -> bool:
+    """Say whether a sum, or a difference, is large enough to be told at all.
+
+    >>> is_told(-1.0), is_told(0.99)
+    (True, False)
+    """
+    return abs(amount) >= CLOSE
 
 
 def money_step(spread: float) -> float:
@@ -59,38 +70,58 @@ def up_to_step(amount: float, step: float) -> float:
     return math.ceil(amount / step - RESIDUE) * step
 
 
-def outcome_step(view: View) -> float:
-    """Return the step of every outcome of a site: that of the option that is surest."""
-    found = [level_words.drawn(view, tag).range.net_benefit for tag in view.others]
-    widths = [width(each) for each in found if width(each) > 0]
-    return money_step(min(widths)) if widths else 1.0
+def up_to_whole(amount: float) -> float:
+    """Round up to whole units of money; a cent's residue is cleared first.
+
+    >>> up_to_whole(12.001), up_to_whole(12.01)
+    (12, 13)
+    """
+    return math.ceil(round(amount, 2))
 
 
-def width(spread: Spread) -> float:
-    """Return how far apart the ends of the middle 8 in 10 of a figure are."""
-    return spread.p90 - spread.p10
+def apart_step(one: float, other: float) -> float:
+    """Return the step of a sum that says how far one amount is from another."""
+    return money_step(abs(one - other) * 2)
 
 
-def outcome(view: View, amount: float) -> str:
-    """Write an outcome against the baseline: "+$12,500"."""
-    return view.formats.change(to_step(amount, outcome_step(view)))
+def rough_step(amount: float) -> float:
+    """Return a step of about a tenth of a sum whose spread is not known."""
+    return max(step_below(amount / ROUGHNESS), 1.0)
 
 
-def outcome_size(view: View, amount: float) -> str:
-    """Write how large an outcome is, without its sign: "$12,500"."""
-    return view.formats.money(to_step(abs(amount), outcome_step(view)))
+def finer_step(step: float) -> float:
+    """Return a fifth of a step: for a sum that a reader moves, so that each move shows."""
+    return max(step / FINER, 1.0)
 
 
-def as_sure(view: View, value: float, each: Input) -> str:
+def percents(share: float) -> float:
+    """Return a share in whole percents.
+
+    >>> percents(0.625)
+    63.0
+    """
+    return to_step(share * 100, 1.0)
+
+
+def years_up(months: int) -> int:
+    """Return months in whole years, rounded up, at least 1.
+
+    >>> years_up(0), years_up(24), years_up(25)
+    (1, 2, 3)
+    """
+    return max(math.ceil(months / MONTHS), 1)
+
+
+def as_sure(formats: Formats, value: float, declared: Input) -> str:
     """Write a value of an input no finer than a fiftieth of the input's range."""
-    span = each.quantity.high - each.quantity.low
+    span = declared.quantity.high - declared.quantity.low
     step = step_below(span / FINENESS) if span > 0 else 0.0
-    return view.formats.worked_out(to_step(value, step) if step else value, each.unit)
+    return formats.worked_out(to_step(value, step) if step else value, declared.unit)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Added:
-    """A sum beside another: the difference and the total, in whole units, that add up."""
+    """A sum beside another: the difference and the total, each in steps, that add up."""
 
     base: float
     difference: float
@@ -101,10 +132,10 @@ class Added:
         return self.base + self.difference
 
 
-def added(base: float, total: float) -> Added:
+def added(base: float, total: float, step: float = 1.0) -> Added:
     """Round a sum and its difference to another, each for itself.
 
     >>> added(462.6, 467.6), added(462.4, 467.6).total
     (Added(base=463.0, difference=5.0), 467.0)
     """
-    return Added(base=to_step(base, 1.0), difference=to_step(total - base, 1.0))
+    return Added(base=to_step(base, step), difference=to_step(total - base, step))

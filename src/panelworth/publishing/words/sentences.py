@@ -3,15 +3,14 @@
 Every function returns finished sentences; none recommends anything.
 """
 
-from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.results.figures import Likely, OptionFigures
+from panelworth.model.case import Case
 from panelworth.model.option import Schedule
 from panelworth.publishing.formats import NONE, Formats, number, plural
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import level_words
 from panelworth.publishing.words.figure_names import Write
+from panelworth.publishing.words.rounding import CLOSE, is_told
 
-CLOSE = level_words.CLOSE
 REASONS = {
     "pays at any value": N_("any value from 0 up"),
     "never pays": N_("no value from 0 up"),
@@ -24,32 +23,31 @@ SIDES = {
 }
 
 
-def upfront(view: View, tag: OptionTag) -> str:
+def upfront(formats: Formats, likely: Likely) -> str:
     """Say what has to be paid, and what comes in against it."""
-    likely, money = view.option(tag.id).likely, view.formats.money
-    back = likely.outlay - likely.upfront
-    outlay, brought = money(likely.outlay), money(back)
-    if likely.outlay < CLOSE:
-        if back < CLOSE:
+    outlay, receipts = formats.money(likely.outlay), formats.money(likely.receipts)
+    if not is_told(likely.outlay):
+        if likely.receipts < CLOSE:
             return _("Nothing is paid up front.")
-        return _("Nothing is paid up front; sales and credits bring in {back}.", back=brought)
-    if abs(back) < CLOSE:
+        return _("Nothing is paid up front; sales and credits bring in {back}.", back=receipts)
+    if not is_told(likely.receipts):
         return _("Up front it takes {outlay}.", outlay=outlay)
     if likely.upfront < 0:
         return _(
-            "It takes {outlay}; sales and credits bring in {back}.", outlay=outlay, back=brought
+            "It takes {outlay}; sales and credits bring in {back}.", outlay=outlay, back=receipts
         )
     return _(
         "Up front it takes {sum}: {outlay} to pay, less {back} from sales and credits.",
-        sum=money(likely.upfront),
+        sum=formats.money(likely.upfront),
         outlay=outlay,
-        back=brought,
+        back=receipts,
     )
 
 
-def others_remain(view: View) -> bool:
+def others_remain(case: Case) -> bool:
     """Say whether anything is left to fly while today's airplane is gone: a club's, a fleet's."""
-    return view.club is not None or bool(view.case.fleet and view.case.fleet.aircraft)
+    fleet = case.fleet
+    return case.scenario.club is not None or (fleet is not None and bool(fleet.aircraft))
 
 
 def weeks(schedule: Schedule) -> str:
@@ -65,6 +63,18 @@ def weeks(schedule: Schedule) -> str:
 def joined_sentences(*sentences: str) -> str:
     """Put sentences behind one another, leaving out what there is nothing to say about."""
     return " ".join(sentence for sentence in sentences if sentence)
+
+
+def one_line(text: str) -> str:
+    r"""Put a text on one line, without control characters: what no calendar can mistake.
+
+    Some readers take a bare carriage return, or another of Unicode's line ends, for a new line of
+    the file, where text could begin a property of its own.
+
+    >>> one_line("A\r\nBEGIN:VALARM")
+    'A BEGIN:VALARM'
+    """
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
 def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: Write) -> str:

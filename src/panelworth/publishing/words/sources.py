@@ -1,8 +1,11 @@
 """Where each input came from: its words, value with range, source, and place in the files."""
 
+from collections.abc import Iterable
+
 from panelworth.engine.results.figures import Root
-from panelworth.model.case import Input, option_prefix
+from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.ledger_targets import PRICE_KEYS
+from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import N_, _, carried_on
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.ledger_words import stands_on
@@ -11,64 +14,66 @@ PLAIN = ("share", "money")  # units that the value itself shows
 SHAPES = {"triangular": N_("triangular range"), "uniform": N_("uniform range")}
 
 
-def input_rows(view: View, paths: list[str]) -> list[dict[str, str]]:
+def input_rows(view: View, paths: Iterable[str]) -> list[dict[str, str]]:
     """Return the rows of a list of inputs: label, value, source; those left out are skipped."""
-    inputs = view.inputs
     return [
-        _row(view, inputs[path])
+        _row(view, view.inputs[path])
         for path in paths
-        if path in view.case.places or _by_ledger(view, path)
+        if path in view.case.places or _by_ledger(view.case, path)
     ]
 
 
-def _by_ledger(view: View, path: str) -> bool:
+def _by_ledger(case: Case, path: str) -> bool:
     """Say whether the ledger gives the value of an input."""
     thing, _, key = path.rpartition(".")
-    standing = view.case.standings.get(thing)
+    standing = case.standings.get(thing)
     return standing is not None and bool(standing.papers) and key in PRICE_KEYS.values()
 
 
-def source_of(view: View, each: Input) -> str:
+def source_of(case: Case, formats: Formats, declared: Input) -> str:
     """Say where an input's value comes from: the ledger's rows, or its source, note and place."""
-    if _by_ledger(view, each.path):
-        return stands_on(view, each.path.rpartition(".")[0], "")
-    quantity, place = each.quantity, view.case.places.get(each.path)
+    if _by_ledger(case, declared.path):
+        return stands_on(case, formats, declared.path.rpartition(".")[0], "")
+    quantity, place = declared.quantity, case.places.get(declared.path)
     if place is None:
         return _("left out: counts as 0")
-    told = [
+    parts = [
         quantity.source or _("no source given"),
         quantity.note,
         "" if quantity.certain else _(SHAPES.get(quantity.shape, "")),
         _("{file}, line {line}", file=place.file, line=place.line),
     ]
-    return "; ".join(part for part in told if part)
+    return "; ".join(part for part in parts if part)
 
 
-def _row(view: View, each: Input) -> dict[str, str]:
-    shown_unit = "" if each.unit in PLAIN else f", {view.formats.unit(each.unit)}"
+def _row(view: View, declared: Input) -> dict[str, str]:
+    shown_unit = "" if declared.unit in PLAIN else f", {view.formats.unit(declared.unit)}"
     return {
-        "label": f"{input_name(each)}{shown_unit}",
-        "value": view.formats.quantity(each.quantity, each.unit),
-        "source": source_of(view, each),
+        "label": f"{input_name(declared)}{shown_unit}",
+        "value": view.formats.quantity(declared.quantity, declared.unit),
+        "source": source_of(view.case, view.formats, declared),
     }
 
 
-def owner(view: View, path: str) -> OptionTag | None:
+def owner(tags: Iterable[OptionTag], path: str) -> OptionTag | None:
     """Return the option that an input belongs to, None where it is all options'."""
-    found = (tag for tag in view.tags.values() if path.startswith(option_prefix(tag.id)))
-    return next(found, None)
+    return next((tag for tag in tags if path.startswith(option_prefix(tag.id))), None)
 
 
 def roots_within(view: View, tag: OptionTag, path: str) -> list[Root]:
     """Return the values within an input's range at which an option and the baseline are even."""
-    points = (each for each in view.insight.even_points.get(tag.id, ()) if each.input == path)
-    found, quantity = next(points, None), view.inputs[path].quantity
-    roots = found.roots if found else ()
-    return [root for root in roots if quantity.low <= root.value <= quantity.high]
+    quantity = view.inputs[path].quantity
+    return [
+        root
+        for points in view.insight.even_points.get(tag.id, ())
+        if points.input == path
+        for root in points.roots
+        if quantity.low <= root.value <= quantity.high
+    ]
 
 
-def input_name(each: Input) -> str:
+def input_name(declared: Input) -> str:
     """Name an input with the entry it belongs to: "Display: cost"."""
-    name = each.section.partition(": ")[2]
-    label = _(each.label)
+    name = declared.section.partition(": ")[2]
+    label = _(declared.label)
     return f"{name}: {carried_on(label)}" if name else label

@@ -7,7 +7,6 @@ from panelworth.engine.results.airplane import Planner
 from panelworth.engine.results.start import Refusal
 from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words
 
 BEST = 6  # weeks that are told as the best
@@ -54,15 +53,9 @@ def span(first: str | date, last: str | date) -> str:
     return _("{first} to {last}", first=day(first), last=day(last))
 
 
-def planned_refused(view: View, tag: OptionTag) -> str:
-    """Say that an option's start as planned is refused, and why, for any page that names it."""
-    planner = view.figures.airplane.planners.get(tag.id)
-    return own_refused(planner) if planner else ""
-
-
-def own_refused(planner: Planner) -> str:
+def planned_refused(planner: Planner | None) -> str:
     """Say that the start as planned is refused, and why; nothing where it is not."""
-    if not planner.own.refusals:
+    if planner is None or not planner.own.refusals:
         return ""
     reasons = joined([refusal(each) for each in planner.own.refusals])
     return _("The start as planned is refused: {reasons}.", reasons=reasons)
@@ -70,19 +63,14 @@ def own_refused(planner: Planner) -> str:
 
 def windows(planner: Planner, order: Sequence[int]) -> str:
     """Word the best starts as stretches of neighbouring Mondays, by their days."""
-    picked = set(order[:BEST])
-    found = []
-    for number in order[:BEST]:
-        if number not in picked:
-            continue
-        first = last = number
-        while first - 1 in picked:
-            first -= 1
-        while last + 1 in picked:
-            last += 1
-        picked -= set(range(first, last + 1))
-        found.append((planner.weeks[first].start, planner.weeks[last].start))
-    return joined([_stretch(*each) for each in sorted(found)], N_("or"))
+    stretches: list[list[int]] = []
+    for place in sorted(order[:BEST]):
+        if stretches and place == stretches[-1][-1] + 1:
+            stretches[-1].append(place)
+        else:
+            stretches.append([place])
+    days = [(planner.weeks[each[0]].start, planner.weeks[each[-1]].start) for each in stretches]
+    return joined([_stretch(first, last) for first, last in days], N_("or"))
 
 
 def _stretch(first: str, last: str) -> str:

@@ -1,21 +1,20 @@
 """How sure the comparison is: counts of 20, the floor, what moves it, what to grant, in words."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 
 from panelworth.engine.results.figures import RankReversal
-from panelworth.publishing.formats import month, plural
+from panelworth.publishing.formats import Formats, month, plural
 from panelworth.publishing.language import N_, _, carried_on, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, raise_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.level_words import FUTURES
-from panelworth.publishing.words.rounding import as_sure, outcome, step_below, to_step
+from panelworth.publishing.words.outcome_words import outcome
+from panelworth.publishing.words.rounding import as_sure, rough_step, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_NAMED = 4
-TENTH = 10  # of a sum: how finely it is told where its spread is not known
 SHOWN = ("share", "people")  # units that a range's ends show, or its name
 
 
@@ -34,23 +33,24 @@ def lead(view: View) -> str:
         )
     best = leading[0]
     rest = [tag for tag in view.tags.values() if tag is not best]
-    least = min(level_words.count_ahead(view, best, other) for other in rest)
-    first = N_("{option} ends ahead of each other option in at least {count} of {all} futures.")
+    least = min(level_words.count_ahead(view.leading(best), view.leading(tag)) for tag in rest)
+    text = N_("{option} ends ahead of each other option in at least {count} of {all} futures.")
     if len(rest) == 1:
-        first = N_("{option} ends ahead of {other} in {count} of {all} futures.")
-    told = _(first, option=best.short, other=rest[0].short, count=least, all=FUTURES)
-    return f"{told} {_open(view, best)}".strip()
+        text = N_("{option} ends ahead of {other} in {count} of {all} futures.")
+    ahead = _(text, option=best.short, other=rest[0].short, count=least, all=FUTURES)
+    return f"{ahead} {_open(view, best)}".strip()
 
 
 def _open(view: View, tag: OptionTag) -> str:
     """Say how far the worst and the best of an option's outcomes lie apart."""
-    found = level_words.drawn(view, tag).outcomes
-    if tag is view.baseline or outcome(view, found[0]) == outcome(view, found[-1]):
+    outcomes = view.leading(tag).trials.outcomes
+    low, high = outcome(view, outcomes[0]), outcome(view, outcomes[-1])
+    if tag is view.baseline or low == high:
         return ""
     return _(
         "How much is uncertain: from {low} to {high} against {baseline}.",
-        low=outcome(view, found[0]),
-        high=outcome(view, found[-1]),
+        low=low,
+        high=high,
         baseline=view.baseline.short,
     )
 
@@ -68,31 +68,31 @@ def key(view: View) -> str:
 
 def ends(view: View, tag: OptionTag) -> str:
     """Say the worst, the middle and the best of an option's marks."""
-    found = level_words.drawn(view, tag)
-    low, high = outcome(view, found.outcomes[0]), outcome(view, found.outcomes[-1])
+    trials = view.leading(tag).trials
+    low, high = outcome(view, trials.outcomes[0]), outcome(view, trials.outcomes[-1])
     if low == high:
         return _("{sum}; no range bears on it.", sum=low)
     return _(
         "Worst {low}, middle {middle}, best {high}.",
         low=low,
-        middle=outcome(view, found.range.net_benefit.p50),
+        middle=outcome(view, trials.range.net_benefit.p50),
         high=high,
     )
 
 
 def shown_from(view: View, tag: OptionTag) -> str:
     """Warn that an option is shown from its first allowed start."""
-    later = level_words.allowed(view, tag)
-    if later is None:
-        return _("Cannot start as planned.") if level_words.refused(view, tag) else ""
-    return _("Shown from {month}.", month=month(date.fromisoformat(later.start), 0))
+    leading = view.leading(tag)
+    if leading.allowed_start is None:
+        return _("Cannot start as planned.") if leading.refused else ""
+    return _("Shown from {month}.", month=month(leading.start, 0))
 
 
 def verdict(view: View, one: OptionTag, other: OptionTag) -> str:
     """Say of two options that they are level, or that the count is not quite all futures."""
-    if level_words.level(view, one, other):
+    if level_words.level(view.leading(one), view.leading(other)):
         return _("Level: too close to call.")
-    share = level_words.ahead_share(view, one, other)
+    share = view.leading(one).ahead_of[other.id]
     if level_words.twentieths(share) == FUTURES and share < 1.0:
         return _("Nearly all.")
     return ""
@@ -117,9 +117,9 @@ def asked_for(view: View) -> Iterator[str]:
     Beside such a raise the count is what was asked for, never a finding.
     """
     amounts = {
-        tag: raise_words.solved_amount(view, tag)
+        tag: raise_words.solved_amount(view.case, view.leading(tag))
         for tag in view.tags.values()
-        if raise_words.solved_kind(view, tag)
+        if raise_words.solved_kind(view.case, tag.id)
     }
     asked = [tag for tag, amount in amounts.items() if amount]
     if asked:
@@ -143,17 +143,16 @@ def depth(view: View, tag: OptionTag) -> str:
 
     Nothing where they are too few to be drawn as a mark.
     """
-    trials = level_words.drawn(view, tag).reserve
-    if trials is None or not trials.shortfall_p50:
+    reserve = view.leading(tag).trials.reserve
+    if reserve is None or not reserve.shortfall_p50:
         return ""
-    drawn = level_words.twentieths(trials.chance_below_floor)
-    return _("by {sum}", sum=roughly(view, trials.shortfall_p50)) if drawn else ""
+    marks = level_words.twentieths(reserve.chance_below_floor)
+    return _("by {sum}", sum=roughly(view.formats, reserve.shortfall_p50)) if marks else ""
 
 
-def roughly(view: View, amount: float) -> str:
+def roughly(formats: Formats, amount: float) -> str:
     """Write a sum to about a tenth of itself: "$1,700"."""
-    step = max(step_below(amount / TENTH), 1.0)
-    return view.formats.money(to_step(amount, step))
+    return formats.money(to_step(amount, rough_step(amount)))
 
 
 def watched(view: View) -> OptionTag | None:
@@ -161,22 +160,22 @@ def watched(view: View) -> OptionTag | None:
     leading = [tag for tag in level_words.bring_most(view) if tag is not view.baseline]
 
     def brings(tag: OptionTag) -> float:
-        return level_words.drawn(view, tag).range.net_benefit.mean
+        return view.leading(tag).trials.range.net_benefit.mean
 
     return max(leading or view.others, key=brings, default=None)
 
 
 def swings_key(view: View, tag: OptionTag) -> str:
     """Say how the bars are read."""
-    told = _(
+    text = _(
         "Each guess alone, from one end of its range to the other. Right of the line {option} is "
         "ahead of {baseline}, on it they are even.",
         option=tag.short,
         baseline=view.baseline.short,
     )
-    if level_words.allowed(view, tag):
-        return f"{told} {_('The start is as planned.')}"
-    return told
+    if view.leading(tag).allowed_start:
+        return f"{text} {_('The start is as planned.')}"
+    return text
 
 
 def range_names(view: View, paths: Sequence[str]) -> list[str]:
@@ -194,8 +193,8 @@ def _entry(view: View, path: str) -> tuple[str, str]:
 
 
 def _owned_by(view: View, path: str) -> str:
-    found = owner(view, path)
-    return found.short if found else ""
+    option = owner(view.tags.values(), path)
+    return option.short if option else ""
 
 
 def _called(view: View, path: str, entry: str) -> str:
@@ -215,16 +214,17 @@ def _unit(view: View, unit: str) -> str:
 
 def range_ends(view: View, path: str) -> tuple[str, str]:
     """Write the two ends of a range."""
-    each, measure = view.inputs[path], view.formats.measure
-    return measure(each.quantity.low, each.unit), measure(each.quantity.high, each.unit)
+    declared, measure = view.inputs[path], view.formats.measure
+    low, high = declared.quantity.low, declared.quantity.high
+    return measure(low, declared.unit), measure(high, declared.unit)
 
 
 def turns(view: View, tag: OptionTag, path: str) -> str:
     """Say at which value within its range a single input makes an option and the baseline even."""
-    found = roots_within(view, tag, path)
-    if len(found) != 1:
+    roots = roots_within(view, tag, path)
+    if len(roots) != 1:
         return ""
-    return _("even at {value}", value=as_sure(view, found[0].value, view.inputs[path]))
+    return _("even at {value}", value=as_sure(view.formats, roots[0].value, view.inputs[path]))
 
 
 def others_take_over(view: View, tag: OptionTag) -> list[str]:
@@ -233,7 +233,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
         _(
             "{then} becomes the best at {value} ({input}).",
             input=range_names(view, [turn.input])[0],
-            value=as_sure(view, turn.value or 0.0, view.inputs[turn.input]),
+            value=as_sure(view.formats, turn.value or 0.0, view.inputs[turn.input]),
             then=view.tags[turn.then or ""].short,
         )
         for turn in view.insight.turnings
@@ -246,14 +246,15 @@ def _takes_over(view: View, turn: RankReversal) -> bool:
     quantity = view.inputs[turn.input].quantity
     if turn.value is None or turn.then in (None, view.baseline.id):
         return False
-    refused = level_words.refused(view, view.tags[turn.then or ""])
+    refused = view.leading(view.tags[turn.then or ""]).refused
     return quantity.low <= turn.value <= quantity.high and not refused
 
 
 def budget(view: View, tag: OptionTag) -> dict[str, str]:
     """Write an option's likely bill, and what is enough in 16 of 20 futures, rounded up."""
-    enough = grant_words.enough(view, tag) or view.formats.money(0)
-    return {"likely": grant_words.likely(view, tag), "enough": enough}
+    formats, trials = view.formats, view.leading(tag).trials
+    enough = grant_words.enough(formats, trials) or formats.money(0)
+    return {"likely": grant_words.likely(formats, trials), "enough": enough}
 
 
 def left_out(view: View) -> str:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results.airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
+from panelworth.engine.results.airplane_sums import cg_error_of_weighing
 from panelworth.publishing.formats import MINUS, NONE, ceiled, floored, joined, percent, signed
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
@@ -15,9 +16,7 @@ SLIM = {"us": 1.0, "metric": 25.0}
 # How far a scale may be off: EASA (and UK) AMC1 SPO.POL.105(b), table 1, loads below 2,000 kg; the
 # number from memory and a secondary page. AC 43.13-1B par 10-15 names none ("current calibration").
 SCALES = 0.01
-# An invented distance from nose to main wheels, to show what that does. With a share n of the
-# weight on one axle and 1 - n on the other, errors ±e shift the CG by 2·e·n·(1 - n)·distance, so
-# by e·distance/2 at most. Derived.
+# An invented distance from nose to main wheels, to show what that does.
 WHEELS = {"us": 60.0, "metric": 1500.0}
 # Whether AC 43.13-1B par 10-2c calls a change of weight negligible, and of the CG, None unknown.
 NEGLIGIBLE = {
@@ -271,7 +270,7 @@ def weighing(view: View) -> str:
 
 
 def _weighing(view: View) -> str:
-    return view.formats.arm(WHEELS[view.formats.units] * SCALES / 2)
+    return view.formats.arm(cg_error_of_weighing(WHEELS[view.formats.units], SCALES))
 
 
 def with_change(text: str, moved: str | None) -> dict[str, str]:

@@ -6,19 +6,18 @@ from typing import Any
 
 from panelworth.engine.results.figures import Axis
 from panelworth.publishing.charts.axes import script_json
-from panelworth.publishing.charts.tracks import Track, gains, track_of
+from panelworth.publishing.charts.tracks import Track, track_of
 from panelworth.publishing.formats import Formats, fixed
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import compare_words, level_words
-from panelworth.publishing.words.rounding import outcome_step, to_step
+from panelworth.publishing.words import compare_words
+from panelworth.publishing.words.outcome_words import moving_step
+from panelworth.publishing.words.rounding import to_step
 from panelworth.publishing.words.script_texts import forms
-
-FINER = 5  # a sum that moves is told to a fifth of an outcome's step
 
 
 @dataclass(frozen=True, kw_only=True)
-class Words:
+class SliderWords:
     """How a slider is named and its value told: what stands after it, and how it is scaled."""
 
     label: str
@@ -30,13 +29,13 @@ class Words:
 
 SCRIPT = "whatif-data.js"
 WORDS = {
-    "overrun": Words(
+    "overrun": SliderWords(
         label=N_("Price of every project"), after=" %", scale=100.0, offset=False, signed=True
     ),
-    "hours": Words(label=N_("Hours wanted a year")),
-    "joined": Words(label=N_("Members beyond those counted on"), signed=True, offset=False),
-    "fuel": Words(label=N_("Fuel price")),
-    "recovery": Words(label=N_("Resale of new equipment"), after=" %", scale=100.0),
+    "hours": SliderWords(label=N_("Hours wanted a year")),
+    "joined": SliderWords(label=N_("Members beyond those counted on"), signed=True, offset=False),
+    "fuel": SliderWords(label=N_("Fuel price")),
+    "recovery": SliderWords(label=N_("Resale of new equipment"), after=" %", scale=100.0),
 }
 
 
@@ -55,19 +54,14 @@ def whatif(view: View) -> dict[str, Any]:
     }
 
 
-def step_of(view: View) -> float:
-    """Return the step, in money, of a sum that moves."""
-    return max(outcome_step(view) / FINER, 1.0)
-
-
 def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
     """Return an option's mark and sum as planned, with what stands in the plan's way."""
     gain = view.option(tag.id).likely.net_benefit
     return {
         "option": tag,
         "x": track.x(gain),
-        "sum": view.formats.change(to_step(gain, step_of(view))),
-        "warn": _("planned start refused") if level_words.refused(view, tag) else "",
+        "sum": view.formats.change(to_step(gain, moving_step(view))),
+        "warn": _("planned start refused") if view.leading(tag).refused else "",
     }
 
 
@@ -87,7 +81,7 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
         "min": f"{low:.12g}",
         "max": f"{high:.12g}",
         "value": f"{here:.12g}",
-        "step": f"{axis.step * words.scale:.12g}",
+        "step": f"{_scaled(axis, axis.step):.12g}",
         "told": told,
     }
 
@@ -97,7 +91,12 @@ def _offset(axis: Axis) -> float:
 
 
 def _shown(axis: Axis, shift: float) -> float:
-    return round((shift + _offset(axis)) * WORDS[axis.key].scale, 6)
+    return round(_scaled(axis, shift + _offset(axis)), 6)
+
+
+def _scaled(axis: Axis, value: float) -> float:
+    """Return a value as its slider counts: a share in percents."""
+    return value * WORDS[axis.key].scale
 
 
 def _told(formats: Formats, axis: Axis, value: float) -> str:
@@ -116,7 +115,7 @@ def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
     after = WORDS[axis.key].after
     if axis.key != "fuel":
         return "", after
-    return formats.writing["before"], formats.writing["after"] + after
+    return formats.writing["before"], f"{formats.writing['after']}{after}"
 
 
 def _data(view: View) -> dict[str, Any]:
@@ -138,9 +137,9 @@ def _data(view: View) -> dict[str, Any]:
     grid = view.insight.whatif
     return {
         "axes": axes,
-        "gains": {tag.id: _said_once(gains(grid, tag.id, baseline)) for tag in view.others},
+        "gains": {tag.id: _once_each(grid.gains(tag.id, baseline)) for tag in view.others},
         "track": {"low": track.low, "scale": track.scale, "start": track.x(track.low)},
-        "step": step_of(view),
+        "step": moving_step(view),
         "order": list(view.tags),
         "baseline": baseline,
         "titles": {tag.id: tag.short for tag in view.tags.values()},
@@ -154,10 +153,10 @@ def _data(view: View) -> dict[str, Any]:
     }
 
 
-def _said_once(row: Sequence[float]) -> dict[str, list[Any]]:
+def _once_each(row: Sequence[float]) -> dict[str, list[Any]]:
     """Return a row's different values, and where in them each of its values stands.
 
-    >>> _said_once([2.5, 7.0, 2.5])
+    >>> _once_each([2.5, 7.0, 2.5])
     {'values': [2.5, 7.0], 'at': [0, 1, 0]}
     """
     values = list(dict.fromkeys(row))
