@@ -26,9 +26,7 @@ HOW = (
 def openings_section(view: View) -> Section | None:
     """Make the section on small jobs, None without any or without an option that opens a panel."""
     openings, options = view.figures.airplane.openings, view.case.options
-    tags = [
-        tag for tag in view.tags.values() if tag.id in openings and options[tag.id].opens_panel
-    ]
+    tags = [tag for tag in view.tags.values() if tag.id in openings and options[tag.id].opens_panel]
     if not tags or not view.case.scenario.jobs:
         return None
     return Section(

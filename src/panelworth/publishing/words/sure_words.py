@@ -43,9 +43,11 @@ def lead(view: View) -> str:
 
 def _open(view: View, tag: OptionTag) -> str:
     """Say how far the worst and the best of an option's outcomes lie apart."""
+    if tag is view.baseline:
+        return ""
     outcomes = view.leading(tag).trials.outcomes
     low, high = outcome(view, outcomes[0]), outcome(view, outcomes[-1])
-    if tag is view.baseline or low == high:
+    if low == high:
         return ""
     return _(
         "How much is uncertain: from {low} to {high} against {baseline}.",
