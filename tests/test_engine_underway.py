@@ -18,6 +18,7 @@ OPTION = refit(
     "cost = 300",
     rest='[[credits]]\nname = "Old unit sold"\namount = 200\n[funding]\nsolve = "assessment"\n',
 )
+HOURS = "hours = { low = 8, likely = 10, high = 15 }\nrate = { low = 40, likely = 50, high = 60 }"
 ROWS = """
 2025-10-01,refit,display,quote,1100,,,,
 2025-10-20,refit,display,change,100,,,,
@@ -105,3 +106,30 @@ def test_without_a_ledger_nothing_is_under_way(tmp_path: Path) -> None:
     case, _ = read_case(tmp_path)
     assert case is not None
     assert evaluate(case).underway == {}
+
+
+def test_the_outlay_is_split_by_what_it_rests_on(found: Underway) -> None:
+    """Display: 1200 · 1.1 quoted, of it 700 · 1.1 invoiced; Item 1: 450 - 50 invoiced."""
+    assert found.rests_on == pytest.approx(
+        {"invoice": 770 + 400, "quote": 1320 - 770, "estimate": 350, "written": 0}
+    )
+    assert found.outlay == pytest.approx(1320 + 400 + 350)
+    assert found.share_on("estimate") == pytest.approx(350 / 2070)
+
+
+def test_the_price_list_has_each_thing_at_the_ends_of_its_range_tax_in(tmp_path: Path) -> None:
+    """Display: quoted, so certain; hours at a rate, low by low: 8 · 40, 10 · 50, 15 · 60."""
+    option = refit(
+        "cost = 1000\ntax = 0.1", HOURS, "cost = { low = 100, likely = 120, high = 150 }"
+    )
+    (tmp_path / "ledger.csv").write_text(f"{HEAD}\n2025-10-01,refit,Item 0,quote,1200,,,,\n")
+    prices = evaluate(case_in(tmp_path, {"refit": option}), trials=1).prices["refit"]
+    assert [(each.name, each.basis) for each in prices.prices] == [
+        ("Item 0", "quote"), ("Item 1", ""), ("Item 2", ""),
+    ]  # fmt: skip
+    ends = [(each.low, each.likely, each.high) for each in prices.prices]
+    assert ends == [
+        pytest.approx((1320, 1320, 1320)), pytest.approx((320, 500, 900)), (100, 120, 150),
+    ]  # fmt: skip
+    assert prices.likely == pytest.approx(1320 + 500 + 120)
+    assert prices.likely_after(1) == pytest.approx(500 + 120)

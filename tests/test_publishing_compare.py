@@ -16,7 +16,7 @@ from panelworth.publishing.pages.compare import compare_page
 from panelworth.publishing.pages.compare_sliders import whatif, whatif_script
 from panelworth.publishing.site.layout import Layout, laid_out, pages_of
 from panelworth.publishing.view import View, view_of
-from panelworth.publishing.words import compare_words, level_words, made_of_words
+from panelworth.publishing.words import compare_words, level_words, made_of_words, warning_words
 from panelworth.publishing.words.outcome_words import moving_step, outcome_step
 from small_cases import case_in, refit
 
@@ -67,13 +67,13 @@ def test_figures_are_from_the_first_allowed_start_and_the_rest_is_said_to_be_as_
 ) -> None:
     later = club.option("full").allowed_start
     assert later is not None
-    assert compare_words.warnings(club)["full"] == "from October 25, 2027"
-    assert compare_words.refused_note(club).startswith("Refit all cannot start as planned: ")
+    assert warning_words.notes(club)["full"] == "from October 25, 2027"
+    assert warning_words.still_as_planned(club).startswith("Refit all cannot start as planned: ")
     month = rows_of(club)["A month: Flies once a month"]["full"]
     assert amount(month) == pytest.approx(later.bills[0].per_month, abs=1.0)
     assert month != rows_of(unmoved(club))["A month: Flies once a month"]["full"]
-    assert compare_words.warnings(unmoved(club)) == {"part": "on a lapsed quote"}
-    assert compare_words.refused_note(unmoved(club)) == ""
+    assert warning_words.notes(unmoved(club)) == {"part": "on a lapsed quote"}
+    assert warning_words.still_as_planned(unmoved(club)) == ""
     marked = {row["option"].id: row["warn"] for row in whatif(club)["rows"]}
     assert marked == {"part": "", "full": "planned start refused", "replace": ""}
 

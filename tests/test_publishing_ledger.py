@@ -83,12 +83,10 @@ def test_the_parts_of_a_sum_make_up_the_whole(club: View) -> None:
 
 
 def test_an_option_without_paper_says_so(club: View) -> None:
-    items = tuple(
-        replace(each, basis="written", invoiced=0.0) for each in club.figures.underway["full"].items
-    )
-    underway = {"full": replace(club.figures.underway["full"], items=items)}
-    view = replace(club, figures=replace(club.figures, underway=underway))
-    assert quotes_words.rests_on(view, club.tags["full"]) == "100 % on no paper."
+    underway = club.figures.underway["full"]
+    none = dict.fromkeys(underway.rests_on, 0.0)
+    bare = replace(underway, rests_on={**none, "written": underway.outlay})
+    assert quotes_words.rests_on(bare) == "100 % on no paper."
 
 
 def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View) -> None:
@@ -103,17 +101,20 @@ def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View
 
 
 def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: View) -> None:
-    assert quotes_words.rests_on(club, club.tags["part"]) == (
+    assert quotes_words.rests_on(club.figures.underway["part"]) == (
         "2 % invoiced, 86 % quoted, 12 % on no paper."
     )
     for view in (club, owner):
         for tag in quotes_words.with_rows(view):
-            bar, shares = parts_bar(view, tag), quotes_words.shares_of(view, tag)
+            bar, shares = (
+                parts_bar(view, tag),
+                quotes_words.shares_of(view.figures.underway[tag.id]),
+            )
             assert list(bar.paths) == list(shares)
             assert sum(shares.values()) == pytest.approx(1, abs=4 * quotes_words.LEAST_SHARE)
             wide = [float(each.partition("h")[2].partition("v")[0]) for each in bar.paths.values()]
             assert wide == pytest.approx([320 * share for share in shares.values()], abs=0.06)
-            assert quotes_words.rests_on(view, tag) in bar.text
+            assert quotes_words.rests_on(view.figures.underway[tag.id]) in bar.text
 
 
 def test_what_moved_from_the_plan_is_told_by_its_largest_part(club: View) -> None:
@@ -287,6 +288,6 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 
 
 def test_a_quoted_purchase_is_not_called_a_guess(traded: View) -> None:
-    assert quotes_words.rests_on(traded, traded.tags["buy"]) == "100 % quoted."
-    told = quotes_words.rests_on(traded, traded.tags["refit"])  # 950 of 5,950
+    assert quotes_words.rests_on(traded.figures.underway["buy"]) == "100 % quoted."
+    told = quotes_words.rests_on(traded.figures.underway["refit"])  # 950 of 5,950
     assert told == "16 % quoted, 84 % on no paper."
