@@ -140,7 +140,7 @@ def _range(view: View, given: Input) -> InputRow:
         meaning=_(given.meaning),
         value=quantity.likely,
         ends=None if quantity.certain else (quantity.low, quantity.high),
-        source=source_of(view, given),
+        source=source_of(view.case, view.formats, given),
         least=given.least,
         most=given.most,
     )
