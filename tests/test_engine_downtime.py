@@ -17,8 +17,9 @@ from panelworth.engine.airplane.downtime import (
     planner_of,
     start_weeks,
 )
-from panelworth.engine.cash_flow import operations
+from panelworth.engine.cash_flow import hourly_prices
 from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.cash_flow.hours import hours as hours_flown
 from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.cash_flow.rows import Yearly, by_month
 from panelworth.engine.trials import likely_trial
@@ -108,15 +109,17 @@ def test_what_is_lost_is_what_the_money_figures_lose(
         options={"refit": {"title": "R", "kind": "retrofit", "schedule": schedule}},
     )
     context = option_context(case, "refit", likely_trial(case))
-    up = replace(context, dates=replace(context.dates, down=0.0 * context.dates.down))
+    (phase,) = context.phases
+    never = replace(phase.dates, down=0.0 * phase.dates.down)
+    up = replace(context, phases=(replace(phase, dates=never),))
     gains = []
     for each in (up, context):
-        margin = operations.charges(each) - operations.hourly_cost(each)
-        gains.append(operations.hours(each) * by_month(each.months, margin.before))
+        margin = hourly_prices.charges(each) - hourly_prices.hourly_cost(each)
+        gains.append(hours_flown(each) * by_month(each.months, margin.first))
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")
     assert figures.lost_contribution == pytest.approx(lost, abs=1e-6)
-    hours = float((operations.hours(up) - operations.hours(context)).sum())
+    hours = float((hours_flown(up) - hours_flown(context)).sum())
     assert figures.lost_hours * (1 - moved) == pytest.approx(hours, abs=1e-8)
 
 
@@ -274,9 +277,9 @@ def test_a_cost_of_an_hour_counts_in_the_planner_as_in_the_money_figures(
     case = planned()
     trials = likely_trial(case)
     before, flows = downtime_figures(case, "refit"), flows_of(case, "refit", trials)
-    hourly_cost = operations.hourly_cost
-    ten = Yearly(before=np.full((1, 1), 10.0), later=np.full((1, 1), 10.0))
-    monkeypatch.setattr(operations, "hourly_cost", lambda context: hourly_cost(context) + ten)
+    hourly_cost = hourly_prices.hourly_cost
+    ten = Yearly((np.full((1, 1), 10.0),))
+    monkeypatch.setattr(hourly_prices, "hourly_cost", lambda context: hourly_cost(context) + ten)
     after, dearer = downtime_figures(case, "refit"), flows_of(case, "refit", trials)
     not_flown = before.lost_hours * 0.75
     assert before.lost_contribution - after.lost_contribution == pytest.approx(10.0 * not_flown)

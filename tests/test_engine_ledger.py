@@ -18,13 +18,14 @@ from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.cash_flow.project import item_price, total
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.funding.funding_plan import funded_figures
-from panelworth.engine.ledger.settlement import item_path, planned, settled
+from panelworth.engine.ledger.settlement import planned, settled
 from panelworth.engine.returns.breakeven import break_evens
 from panelworth.engine.returns.scale import nothing_of
 from panelworth.engine.trials import likely_trial, overrun_path, trials_with
 from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case, inputs_of_case
 from panelworth.model.ledger import KINDS, Entry, has_lapsed
+from panelworth.model.ledger_targets import item_target
 from small_cases import CLUB, case_in, refit
 
 CASES = Path(__file__).parent / "cases"
@@ -232,7 +233,7 @@ def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
             )
             for kind in ("invoice", "credit")
         }
-        price = item_price(context, item)
+        price = item_price(context, context.phases[0], item)
         assert price.min() >= sums["invoice"] - sums["credit"] - 1e-6
         if any(each.final for each in mine):
             assert price == pytest.approx(sums["invoice"] - sums["credit"])
@@ -265,7 +266,7 @@ def test_what_is_paid_and_what_is_due_are_what_it_costs(
     paid = sum(
         min(each.paid, costs)
         for item in case.options["refit"].items
-        if (each := case.standings.get(item_path("options.refit.", item)))
+        if (each := case.standings.get(item_target("options.refit.", item).path))
         if (costs := _taxed(case, item, scale)) >= 0 and each.paid
     )
     if all(_taxed(case, item, scale) >= 0 for item in case.options["refit"].items):
@@ -274,4 +275,4 @@ def test_what_is_paid_and_what_is_due_are_what_it_costs(
 
 def _taxed(case: Case, item: Any, scale: float) -> float:  # noqa: ANN401 (an item)
     context = option_context(case, "refit", likely_trial(case))
-    return float(item_price(context, item)[0]) * scale * (1 + item.tax.likely)
+    return float(item_price(context, context.phases[0], item)[0]) * scale * (1 + item.tax.likely)

@@ -174,8 +174,8 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
     return Series(
         start=start,
         finish=finish,
-        start_month=dates.start,
-        finish_month=int(dates.finish[0]),
+        start_month=int(dates[0].start[0]),
+        finish_month=int(dates[-1].finish[0]),
         rows={name: tuple(row[0].tolist()) for name, row in flows.rows.items()},
         net=tuple(flows.net[0].tolist()),
         cost=tuple(flows.cost[0].tolist()),
@@ -190,7 +190,7 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
 def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
     context = flows.context
     found = {
-        "down": context.dates.down,
+        "down": context.down,
         "prices": by_month(context.months, context.costs),
         "fuel": by_month(context.months, context.fuel),
         "discount": factors_of(flows),

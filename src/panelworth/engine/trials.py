@@ -4,7 +4,7 @@ The likely view is one trial, a swing two, a break-even search as many as it ask
 evaluation does not know which of these it is looking at.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -26,16 +26,16 @@ class Trials:
 
     size: int
     values: Mapping[str, Array]
-    shared: dict[str, Array] = field(default_factory=dict, repr=False, compare=False)
+    shared: dict[Hashable, Array] = field(default_factory=dict, repr=False, compare=False)
 
-    def once(self, name: str, work: Callable[[], Array]) -> Array:
-        """Return what has this name in these trials, worked out the first time it is asked for.
+    def once(self, key: Hashable, work: Callable[[], Array]) -> Array:
+        """Return the array of this key in these trials, worked out the first time it is asked for.
 
-        It must follow from the trials alone, and must not be changed.
+        It must follow from the trials and the key alone, and must not be changed.
         """
-        if name not in self.shared:
-            self.shared[name] = work()
-        return self.shared[name]
+        if key not in self.shared:
+            self.shared[key] = work()
+        return self.shared[key]
 
     def of(self, quantity: Quantity) -> Array:
         """Return an input's values, shape (size or 1,): `trials.of(aircraft.fuel_price)`."""
@@ -48,10 +48,6 @@ class Trials:
     def overrun(self, option_id: str) -> Array:
         """Return the factor on an option's items and included jobs, shape (size or 1,)."""
         return self.values[overrun_path(option_id)]
-
-    def has(self, path: str) -> bool:
-        """Say whether the folder has an input at this path."""
-        return path in self.values
 
 
 def likely_trial(case: Case) -> Trials:

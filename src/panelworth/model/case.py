@@ -12,7 +12,7 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry, Standing
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
-from panelworth.model.scenario import Job, Scenario
+from panelworth.model.scenario import Aircraft, Job, Scenario
 from panelworth.model.value import Quantity, Record, about
 
 R = TypeVar("R", bound=Record)
@@ -111,6 +111,14 @@ class Case:
         for option_id in self.options:
             path = path.removeprefix(option_prefix(option_id))
         return path.removeprefix("equipment.")
+
+    @cached_property
+    def airplanes(self) -> Mapping[str, tuple[Aircraft, ...]]:
+        """Each option's airplane: today's, then as it is from the month after the finish."""
+        today = self.scenario.aircraft
+        return {
+            each: (today, option.after.applied_to(today)) for each, option in self.options.items()
+        }
 
     @cached_property
     def roots(self) -> Mapping[str, str]:

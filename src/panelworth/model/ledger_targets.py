@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from panelworth.model.option import Option
+from panelworth.model.option import Credit, Item, Option
 
 JOIN = " + "
 TargetKind = Literal["items", "credits", "jobs", "buy", "sell"]
@@ -43,18 +43,40 @@ def targets_of(option: Option, prefix: str) -> Iterator[tuple[Target, tuple[str,
     `prefix` is how the paths of the option's inputs begin.
     """
     for item in option.items:
-        names = tuple(name for name in (item.ledger, item.name) if name)
-        path = f"{prefix}items[{item.name}]"
-        yield Target(kind="items", name=item.name, path=path), names
+        yield item_target(prefix, item), tuple(name for name in (item.ledger, item.name) if name)
     for credit in option.credits:
-        path = f"{prefix}credits[{credit.name}]"
-        yield Target(kind="credits", name=credit.name, path=path), (credit.name,)
+        yield credit_target(prefix, credit), (credit.name,)
     for job in option.jobs:
-        yield Target(kind="jobs", name=job, path=f"{prefix}jobs[{job}]"), (job,)
+        yield job_target(prefix, job), (job,)
     if option.buy is not None:
-        yield Target(kind="buy", name="buy", path=f"{prefix}buy"), ("buy",)
+        yield buy_target(prefix), ("buy",)
     if option.sell is not None:
-        yield Target(kind="sell", name="sell", path=f"{prefix}sell"), ("sell",)
+        yield sell_target(prefix), ("sell",)
+
+
+def item_target(prefix: str, item: Item) -> Target:
+    """Return an item of the option whose paths begin so as a target of rows."""
+    return Target(kind="items", name=item.name, path=f"{prefix}items[{item.name}]")
+
+
+def credit_target(prefix: str, credit: Credit) -> Target:
+    """Return an entry of money in as a target of rows."""
+    return Target(kind="credits", name=credit.name, path=f"{prefix}credits[{credit.name}]")
+
+
+def job_target(prefix: str, name: str) -> Target:
+    """Return an included job as a target of rows."""
+    return Target(kind="jobs", name=name, path=f"{prefix}jobs[{name}]")
+
+
+def buy_target(prefix: str) -> Target:
+    """Return the purchase of another airplane as a target of rows."""
+    return Target(kind="buy", name="buy", path=f"{prefix}buy")
+
+
+def sell_target(prefix: str) -> Target:
+    """Return the sale of today's airplane as a target of rows."""
+    return Target(kind="sell", name="sell", path=f"{prefix}sell")
 
 
 def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target], list[str]]:

@@ -1,6 +1,6 @@
 """options/<id>.toml: one course of action: its schedule, items, money in, and what changes."""
 
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import AfterValidator, BaseModel, Field, create_model, model_validator
 
@@ -22,6 +22,7 @@ from panelworth.model.value import (
     words,
 )
 
+R = TypeVar("R", bound=Record)
 When = Literal["order", "start", "finish"]
 Group = Literal["equipment", "labour", "certification", "materials", "travel", "training", "other"]
 
@@ -164,12 +165,34 @@ class AfterKeys(Record):
         "Recurring items done", "names", "Done at the finish: their clock restarts.", default=()
     )
 
+    def applied_to(self, aircraft: Aircraft) -> Aircraft:
+        """Return the airplane as it is from the month after the finish.
+
+        Keys take the place of those before; insurance and repairs are merged key by key, lists are
+        replaced whole, then lines are dropped from the fixed costs and added to them.
+        """
+        changed: dict[str, Any] = {}
+        for key in Aircraft.model_fields:
+            new, old = getattr(self, key, None), getattr(aircraft, key)
+            if new is not None:
+                changed[key] = _merged(old, new) if isinstance(old, Record) else new
+        lines = changed.get("fixed", aircraft.fixed)
+        kept = (line for line in lines if line.name not in self.dropped_fixed)
+        changed["fixed"] = (*kept, *self.added_fixed)
+        return aircraft.model_copy(update=changed)
+
     def new(self, path: str) -> Any:  # noqa: ANN401 (as declared in Aircraft)
         """Return the new value at a dotted key of [aircraft], or None where it stays."""
         value: Any = self
         for key in path.split("."):
             value = getattr(value, key, None)
         return value
+
+
+def _merged(table: R, changes: Record) -> R:
+    """Return a table with the keys that are given among the changes."""
+    given_keys = {key: getattr(changes, key) for key in type(changes).model_fields}
+    return table.model_copy(update={k: each for k, each in given_keys.items() if each is not None})
 
 
 if TYPE_CHECKING:

@@ -133,7 +133,8 @@ class Quantity(BaseModel):
     @property
     def path(self) -> str:
         """The path of this input, as a user writes it."""
-        return self._path
+        private = self.__pydantic_private__  # a private attribute's own look-up is slow
+        return private["_path"] if private else ""
 
     def at(self, path: str) -> "Quantity":
         """Return the same quantity at a path of its own."""

@@ -11,10 +11,11 @@ from itertools import product
 
 import numpy as np
 
+from panelworth.engine.cash_flow.calendar import Dates
 from panelworth.engine.cash_flow.discounting import present_value
-from panelworth.engine.cash_flow.operations import awaited
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
+from panelworth.engine.cash_flow.small_jobs import awaited
 from panelworth.engine.results.airplane import Opening, OpeningFigures
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
@@ -56,24 +57,32 @@ def savings(case: Case, option_id: str, trials: Trials) -> Array:
 
 def now_value(context: OptionContext, job: Job) -> Array:
     """Return now·d(f), shape (T or 1,)."""
-    factors = context.discount
-    finish = np.broadcast_to(context.dates.finish, (max(len(factors), len(context.dates.finish)),))
+    factors, finish = context.discount, _done_in(context, job).finish
+    finish = np.broadcast_to(finish, (max(len(factors), len(finish)),))
     rows = np.arange(len(finish)) if len(factors) > 1 else 0
-    price: Array = context.trials.values[f"jobs[{job.name}].now"] * factors[rows, finish]
+    price: Array = context.trials.of(job.now) * factors[rows, finish]
     return price
+
+
+def _done_in(context: OptionContext, job: Job) -> Dates:
+    """Return the dates of the phase that does a job; of the last one where none does."""
+    for phase in context.phases:
+        if job.name in phase.step.jobs:
+            return phase.dates
+    return context.dates[-1]
 
 
 def later_value(context: OptionContext, job: Job) -> Array:
     """Return the present value of what a job costs after the finish, shape (T or 1,)."""
     yearly = awaited(context, [job]) * context.costs
-    monthly = by_month(context.months, yearly) * context.dates.after
+    monthly = by_month(context.months, yearly) * _done_in(context, job).after
     return present_value(monthly, context.discount)
 
 
 def with_chance(context: OptionContext, job: Job, chance: Array) -> OptionContext:
     """Return a context in trials of these yearly chances of a job."""
-    path = f"jobs[{job.name}].chance_per_year"
-    return replace(context, trials=trials_with(context.trials, {path: chance}))
+    values = {job.chance_per_year.path: chance}
+    return replace(context, trials=trials_with(context.trials, values))
 
 
 def equal_chance(context: OptionContext, job: Job) -> float | None:
@@ -118,7 +127,7 @@ def _corner_savings(context: OptionContext, job: Job) -> Array:
     """Return the saving at the eight corners of now, later and chance."""
     quantities = (job.now, job.later, job.chance_per_year)
     corners = np.array(list(product(*((each.low, each.high) for each in quantities))))
-    keys = [f"jobs[{job.name}].{key}" for key in ("now", "later", "chance_per_year")]
-    trials = trials_with(context.trials, dict(zip(keys, corners.T, strict=True)))
+    paths = [each.path for each in quantities]
+    trials = trials_with(context.trials, dict(zip(paths, corners.T, strict=True)))
     wide = replace(context, trials=trials)
     return later_value(wide, job) - now_value(wide, job)

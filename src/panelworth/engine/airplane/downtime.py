@@ -15,8 +15,9 @@ from datetime import date, timedelta
 import numpy as np
 
 from panelworth.engine.airplane.start_rules import Stretch, refusals, too_many_down, united
-from panelworth.engine.cash_flow import operations
 from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.hourly_prices import contribution, net_worth
+from panelworth.engine.cash_flow.hours import hours, lost_share
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.results.airplane import DowntimeFigures, Planner, StartWeek
@@ -65,12 +66,12 @@ def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
     start = np.array([float(schedule.start.toordinal())])
     losses = losses_of(case, likely_trial(case), _last_day(start, weeks))
     end = start + DAYS_IN_A_WEEK * weeks
-    hours, contribution = lost_between(losses, start, end)
+    lost, money = lost_between(losses, start, end)
     return DowntimeFigures(
         start=schedule.start.isoformat(),
         finish=day_after_weeks(schedule.start, weeks).isoformat(),
-        lost_hours=float(hours[0]),
-        lost_contribution=float(contribution[0]),
+        lost_hours=float(lost[0]),
+        lost_contribution=float(money[0]),
         lost_worth=float(worth_between(losses, start, end)[0]),
     )
 
@@ -147,7 +148,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
     last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
     losses = losses_of(case, likely_trial(case), last)
     closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
-    hours, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
+    lost, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
     low, worth, high = (
         worth_between(losses, begin, begin + DAYS_IN_A_WEEK * each)
         for each in (weeks.low, weeks.likely, weeks.high)
@@ -167,7 +168,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
         StartWeek(
             start=day.isoformat(),
             finish=day_after_weeks(day, weeks.likely).isoformat(),
-            lost_hours=float(hours[n]),
+            lost_hours=float(lost[n]),
             lost_contribution=float(likely[n]),
             lost_worth=float(worth[n]),
             lost_worth_low=float(min(low[n], high[n])),
@@ -194,15 +195,14 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
-    hours = operations.hours(context)
-    k, cost = operations.lost_share(context), operations.hourly_cost(context)
+    flown, k = hours(context), lost_share(context)
     gain, worth = (
-        hours * by_month(context.months, (each - cost).before)
-        for each in (operations.charges(context), operations.worth(context))
+        flown * by_month(context.months, per_hour(context).first)
+        for per_hour in (contribution, net_worth)
     )
     return Losses(
         first_day=context.months.first_day.astype(np.float64),
-        hours=_running(hours[0]),
+        hours=_running(flown[0]),
         contribution=_running((gain * k)[0]),
         worth=_running((worth * k)[0]),
     )
@@ -225,10 +225,10 @@ def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
 
 def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
     """Return hours and contribution lost in [start, end): day numbers that broadcast together."""
-    hours = np.interp(end, losses.first_day, losses.hours)
+    lost = np.interp(end, losses.first_day, losses.hours)
     money = np.interp(end, losses.first_day, losses.contribution)
     return (
-        hours - np.interp(start, losses.first_day, losses.hours),
+        lost - np.interp(start, losses.first_day, losses.hours),
         money - np.interp(start, losses.first_day, losses.contribution),
     )
 

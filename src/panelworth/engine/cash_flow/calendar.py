@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
-from panelworth.model.option import Option
+from panelworth.model.option import Schedule, When
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
 
 Mask = NDArray[np.bool_]
@@ -34,15 +34,15 @@ class Months:
 
 @dataclass(frozen=True, kw_only=True)
 class Dates:
-    """When an option happens, as month indices.
+    """When a phase of an option happens, as month indices.
 
-    `finish` has shape (T,), or (1,) where weeks_down is certain; `down` is the share of each
-    month's days in [start, finish), shape (T or 1, H+1).
+    `start` and `finish` have shape (T,), or (1,) where all trials agree; `down` is the share of
+    each month's days in [start, finish), shape (T or 1, H+1).
     `likely_back` is the ordinal number of the day on which it is likely finished.
     """
 
     order: int
-    start: int
+    start: Whole
     likely_finish: int
     likely_back: int
     finish: Whole
@@ -56,6 +56,12 @@ class Dates:
     def past(self, months: Whole) -> Mask:
         """Say which of these months are past the finish, shape (T or 1, M)."""
         return (months[:, np.newaxis] > self.finish).T
+
+    def month_of(self, when: When) -> Whole:
+        """Return the month of the order, the start or the finish, shape (T or 1,)."""
+        if when == "finish":
+            return self.finish
+        return np.array([self.order]) if when == "order" else self.start
 
     @cached_property
     def mixed(self) -> slice:
@@ -93,27 +99,31 @@ def _months(as_of: date, years: int) -> Months:
 
 
 def dates_of(
-    option: Option, scenario: Scenario, *, weeks_down: Array | None, months: Months
+    schedule: Schedule | None, scenario: Scenario, *, trials: Trials, months: Months
 ) -> Dates:
-    """Place an option's order, start and finish; `weeks_down` has shape (T,) or (1,).
+    """Place a schedule's order, start and finish in every trial.
 
     finish = start + 7·weeks_down days, a real number of days; its month is that of the day it
-    falls in, at most H. An option without a schedule starts and finishes on as_of.
+    falls in, at most H. Without a schedule, all three fall on as_of.
     """
-    schedule = option.schedule
-    if schedule is None or weeks_down is None:
-        nothing = np.zeros((1, months.last + 1))
-        finish, back = np.zeros(1, dtype=np.int64), scenario.as_of.toordinal()
-        none = {"order": 0, "start": 0, "likely_finish": 0, "likely_back": back}
-        return Dates(**none, finish=finish, down=nothing)
+    if schedule is None:
+        as_of = np.zeros(1, dtype=np.int64)
+        return Dates(
+            order=0,
+            start=as_of,
+            likely_finish=0,
+            likely_back=scenario.as_of.toordinal(),
+            finish=as_of,
+            down=np.zeros((1, months.last + 1)),
+        )
     start = schedule.start.toordinal()
-    end = start + DAYS_IN_A_WEEK * weeks_down
+    end = start + DAYS_IN_A_WEEK * trials.of(schedule.weeks_down)
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
     finish = np.minimum(finish, months.last)
     likely = day_after_weeks(schedule.start, schedule.weeks_down.likely)
     return Dates(
         order=month_index(scenario.as_of, schedule.order or scenario.as_of),
-        start=month_index(scenario.as_of, schedule.start),
+        start=np.array([month_index(scenario.as_of, schedule.start)]),
         likely_finish=min(month_index(scenario.as_of, likely), months.last),
         likely_back=likely.toordinal(),
         finish=finish,
@@ -190,8 +200,3 @@ def due_on_days(first: Whole, every: int, months: Months) -> Counts:
     before = np.maximum(-((first[:, np.newaxis] - months.first_day) // every), 0)
     counts: Counts = np.diff(before, axis=1).astype(np.int8)
     return counts
-
-
-def weeks_down_of(option: Option, prefix: str, trials: Trials) -> Array | None:
-    """Return the weeks an option keeps the airplane down in each trial, None without schedule."""
-    return trials.values[f"{prefix}schedule.weeks_down"] if option.schedule else None

@@ -6,11 +6,14 @@ from functools import cached_property
 
 import numpy as np
 
-from panelworth.engine.cash_flow import membership, operations, project
+from panelworth.engine.cash_flow import hourly_prices, membership, project, running_costs
+from panelworth.engine.cash_flow.hours import hours
 from panelworth.engine.cash_flow.loans import Borrowing, LoanPlan, borrowing_of, loan_plan
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.present_value import Discounted
+from panelworth.engine.cash_flow.recurring import recurring
 from panelworth.engine.cash_flow.rows import Multiples, Row, added, monthly
+from panelworth.engine.cash_flow.small_jobs import jobs_still_to_come
 from panelworth.engine.cash_flow.valuation import end_value
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case
@@ -156,22 +159,22 @@ def flows_of(
     month in which a loan is drawn as it is in the likely view.
     """
     context = option_context(case, option_id, trials)
-    flown, joined = operations.hours(context), membership.newcomers(context)
+    flown, joined = hours(context), membership.newcomers(context)
     flown[:, 0] = 0.0  # operations run in months 1..H
     paid = project.project_of(context)
     income = membership.club_income(context, joined)
     rows = {
-        "charges": Row(hourly=operations.charges(context)),
+        "charges": Row(hourly=hourly_prices.charges(context)),
         **income,
-        "worth": Row(hourly=operations.worth(context)),
+        "worth": Row(hourly=hourly_prices.worth(context)),
         "newcomers": membership.from_newcomers(income),
-        "variable": Row(hourly=operations.hourly_cost(context)),
-        "fixed": operations.fixed(context),
-        "insurance": operations.insurance(context),
-        "repairs": operations.repairs(context),
-        "recurring": operations.recurring(context),
-        "jobs": operations.jobs(context),
-        "value_tax": operations.value_tax(context),
+        "variable": Row(hourly=hourly_prices.hourly_cost(context)),
+        "fixed": running_costs.fixed(context),
+        "insurance": running_costs.insurance(context),
+        "repairs": running_costs.repairs(context),
+        "recurring": recurring(context),
+        "jobs": jobs_still_to_come(context),
+        "value_tax": running_costs.value_tax(context),
         "project": Row(dated=project.placed(context, paid.items_due)),
         "purchase": Row(dated=project.placed(context, paid.purchase_due)),
         "credits": Row(dated=project.placed(context, paid.credits_due)),
@@ -181,7 +184,7 @@ def flows_of(
         context=context,
         project=paid,
         narrow=rows,
-        multiples=Multiples(hourly=flown, newcomer=joined, down=context.dates.down),
+        multiples=Multiples(hourly=flown, newcomer=joined, down=context.down),
         end_value=end_value(context, paid.resale),
         borrowing=borrowing_of(
             loan or loan_plan(case, option_id), context, paid, likely_month=likely_loan_month

@@ -13,7 +13,7 @@ import numpy_financial as npf
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
-from panelworth.engine.cash_flow.project import Project, month_of, outlays, project_of
+from panelworth.engine.cash_flow.project import Project, outlays, project_of
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.option import Loan
@@ -151,7 +151,7 @@ def principal_of(loan: Loan, likely_to_pay: float) -> float:
 def _drawn(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
     """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,)."""
     if loan.when is not None:
-        return month_of(context.dates, loan.when)
+        return context.dates[0].month_of(loan.when)
     first: Whole = np.array([otherwise])
     for month, spent in sorted(outlays(context, paid).dated.items(), reverse=True):
         first = np.where(spent > HALF_A_CENT, month, first)

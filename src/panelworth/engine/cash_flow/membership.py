@@ -10,30 +10,38 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.cash_flow.option_context import OptionContext
+from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import NOTHING, Row, added, unchanged
 from panelworth.engine.trials import Array
-from panelworth.model.scenario import MONTHS
+from panelworth.model.scenario import MONTHS, Club
 
 
 def newcomers(context: OptionContext) -> Array:
     """Return the members of each month less today's, shape (T or 1, H+1); 0 for an owner.
 
-    max(-members, joined·min(1, max(0, (m-f)/over_months))): negative where members leave, of
-    whom there are no more than members today.
+    max(-members, Σ joined·min(1, max(0, (m-f)/over_months))) over the phases: negative where
+    members leave, of whom there are no more than members today.
     """
-    club, index = context.scenario.club, context.months.index
-    joined = context.trials.values[f"{context.prefix}members.joined"]
-    if club is None or not joined.any():
-        return np.zeros((1, len(index)))
-    finish, over = context.dates.finish, context.option.members.over_months
-    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
-    come = np.zeros((len(index), max(len(joined), len(finish))))
-    coming = index[first:last, np.newaxis]
-    come[first:last] = joined * _arrived(coming - finish, over)
-    come[last:] = joined
-    if (joined < -float(club.members)).any():
+    club, last = context.scenario.club, context.months.last
+    come = np.zeros((last + 1, 1))
+    for phase in context.phases if club else ():
+        joined, finish = context.trials.of(phase.step.members.joined), phase.dates.finish
+        if joined.any():
+            height = max(come.shape[1], len(joined), len(finish))
+            come = np.repeat(come, height, axis=1) if come.shape[1] < height else come
+            months, over = _joining_months(phase), phase.step.members.over_months
+            here = context.months.index[months.start : months.stop, np.newaxis]
+            come[months.start : months.stop] += joined * _arrived(here - finish, over)
+            come[months.stop :] += joined
+    if club and (come < -float(club.members)).any():
         np.maximum(come, -float(club.members), out=come)
     return come.T
+
+
+def _joining_months(phase: Phase) -> range:
+    """Return the months in which the members of a phase join, in one trial or another."""
+    finish, over = phase.dates.finish, phase.step.members.over_months
+    return range(int(finish.min()) + 1, int(finish.max()) + max(over, 1))
 
 
 def _arrived(since: Whole, over: int) -> Array:
@@ -55,7 +63,7 @@ def club_income(context: OptionContext, joined: Array) -> dict[str, Row]:
     other = context.trials.column(club.other_net_per_year) / MONTHS * context.costs
     return {
         "dues": Row(newcomer=dues, level=dues * float(club.members)),
-        "fees": Row(dated=_fees(context, joined)),
+        "fees": Row(dated=_fees(context, club, joined)),
         "other": Row(level=unchanged(other)),
     }
 
@@ -70,14 +78,13 @@ def from_newcomers(income: Mapping[str, Row]) -> Row:
     return added(Row(newcomer=income["dues"].newcomer), income["fees"])
 
 
-def _fees(context: OptionContext, joined: Array) -> dict[int, Array]:
+def _fees(context: OptionContext, club: Club, joined: Array) -> dict[int, Array]:
     """Return joining fees by month, only for the months in which anyone may join."""
-    fee = context.trials.values["club.joining_fee"]
+    fee = context.trials.column(club.joining_fee)
     if not (fee.any() and joined.any()):
         return {}
-    finish, over = context.dates.finish, context.option.members.over_months
-    first, last = int(finish.min()) + 1, int(finish.max()) + max(over, 1)
-    escalated = fee[:, np.newaxis] * context.costs
+    escalated, months = fee * context.costs, [_joining_months(each) for each in context.phases]
+    first, last = min(each.start for each in months), max(each.stop for each in months)
     return {
         month: np.maximum(joined[:, month] - joined[:, month - 1], 0.0)
         * escalated[:, context.months.year[month]]

@@ -2,38 +2,30 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Dates, Months, dates_of, months_of, weeks_down_of
+from panelworth.engine.cash_flow.calendar import Dates, Months, months_of
 from panelworth.engine.cash_flow.discounting import discount_factors
-from panelworth.engine.cash_flow.rows import Yearly, changing
+from panelworth.engine.cash_flow.phases import AirplaneInput, Phase, phases_of
+from panelworth.engine.cash_flow.rows import Yearly, in_stretches
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import Standing
+from panelworth.model.ledger_targets import Target, job_target
 from panelworth.model.option import Option
-from panelworth.model.scenario import MONTHS, Scenario
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rise:
-    """The factors on prices when an option starts later than planned, shape (T or 1,); 1 if not.
-
-    Items and another airplane rise by (1+equipment_inflation)^(s/12), a sale's price moves by
-    (1+value_change)^(s/12), jobs rise by (1+inflation)^(s/12), s the months of delay.
-    """
-
-    equipment: Array
-    sale: Array
-    jobs: Array
+from panelworth.model.scenario import Aircraft, Job, Scenario
+from panelworth.model.value import Quantity
 
 
 @dataclass(frozen=True, kw_only=True)
 class OptionContext:
-    """An option, its dates and the trials it is looked at in.
+    """An option, its phases and the trials it is looked at in.
 
     `costs` is e = (1+inflation)^y by the year, `fuel` is ef likewise, (T or 1, years).
-    `standings` hold what the ledger says of its items and money in, by path.
+    `standings` hold what the ledger says of items, money in and other targets, by their paths;
+    `job_prices` the prices it sets for included jobs.
     """
 
     option_id: str
@@ -41,55 +33,69 @@ class OptionContext:
     scenario: Scenario
     trials: Trials
     months: Months
-    dates: Dates
+    phases: tuple[Phase, ...]
     costs: Array
     fuel: Array
     standings: Mapping[str, Standing]
-    rise: "Rise"
+    job_prices: Mapping[str, Quantity]
 
     @property
     def discount(self) -> Array:
         """The discount factors of month 0 to H, shape (T or 1, H+1)."""
-        rate, last = self.trials.values["rates.discount"], self.months.last
-        return self.trials.once(f"discount {last}", lambda: discount_factors(rate, last))
+        rate, last = self.trials.of(self.scenario.rates.discount), self.months.last
+        return self.trials.once(("discount", last), lambda: discount_factors(rate, last))
 
     @property
     def prefix(self) -> str:
-        """How the paths of the option's own inputs begin."""
+        """How the paths of what a row of the ledger may name begin."""
         return option_prefix(self.option_id)
+
+    @property
+    def aircraft(self) -> tuple[Aircraft, ...]:
+        """The airplane today, then as it is after each phase."""
+        return (self.scenario.aircraft, *(phase.aircraft for phase in self.phases))
+
+    @cached_property
+    def dates(self) -> tuple[Dates, ...]:
+        """The dates of each phase."""
+        return tuple(phase.dates for phase in self.phases)
+
+    @cached_property
+    def down(self) -> Array:
+        """The share of each month's days without an airplane, shape (T or 1, H+1)."""
+        first, *others = self.dates
+        return sum((dates.down for dates in others), first.down)
+
+    def standing(self, target: Target) -> Standing | None:
+        """Return what the ledger says of a target; None where it has no rows."""
+        return self.standings.get(target.path)
+
+    def price_now(self, job: Job) -> Quantity:
+        """Return the price of an included job while the panel is open, as the ledger has it."""
+        return self.job_prices.get(job_target(self.prefix, job.name).price_path, job.now)
+
+    def jobs_of(self, phase: Phase) -> list[Job]:
+        """Return the small jobs that are done in a phase, in the order of the option's file."""
+        jobs = {job.name: job for job in self.scenario.jobs}
+        return [jobs[name] for name in phase.step.jobs]
 
 
 def option_context(case: Case, option_id: str, trials: Trials) -> OptionContext:
     """Set out an option's context in these trials."""
-    option, prefix = case.options[option_id], option_prefix(option_id)
-    months = months_of(case.scenario)
-    weeks = weeks_down_of(option, prefix, trials)
-    inflation, years = trials.values["rates.inflation"], case.scenario.years
-    fuel = trials.values.get("rates.fuel_inflation", inflation)
+    rates, years, months = case.scenario.rates, case.scenario.years, months_of(case.scenario)
+    inflation, fuel = rates.inflation, rates.fuel_inflation or rates.inflation
     return OptionContext(
         option_id=option_id,
-        option=option,
+        option=case.options[option_id],
         scenario=case.scenario,
         trials=trials,
         months=months,
-        dates=dates_of(option, case.scenario, weeks_down=weeks, months=months),
-        costs=trials.once(f"costs {years}", lambda: grown(inflation, years)),
-        fuel=trials.once(f"fuel {years}", lambda: grown(fuel, years)),
+        phases=phases_of(case, option_id, trials, months),
+        costs=trials.once(("prices", years), lambda: grown(trials.of(inflation), years)),
+        fuel=trials.once(("fuel prices", years), lambda: grown(trials.of(fuel), years)),
         standings=case.standings,
-        rise=_rise(trials, case.delays.get(option_id, 0.0) / MONTHS),
+        job_prices=case.job_prices,
     )
-
-
-def _rise(trials: Trials, years: float) -> Rise:
-    """Return what a delay of so many years does to prices."""
-    if years == 0.0:
-        return Rise(equipment=np.ones(1), sale=np.ones(1), jobs=np.ones(1))
-    values = trials.values
-    inflation = values["rates.inflation"]
-    equipment = values.get("rates.equipment_inflation", inflation)
-    growth = (equipment, values["aircraft.value_change"], inflation)
-    equipment, sale, jobs = ((1.0 + each) ** years for each in growth)
-    return Rise(equipment=equipment, sale=sale, jobs=jobs)
 
 
 def grown(rate: Array, years: int) -> Array:
@@ -102,23 +108,15 @@ def grown(rate: Array, years: int) -> Array:
     return powers.T
 
 
-def in_force(context: OptionContext, key: str) -> Yearly:
-    """Return a key of [aircraft]: today's value, then [after]'s from the month after the finish."""
-    return changing(initial_value(context, key), final_value(context, key))
+def in_force(context: OptionContext, wanted: AirplaneInput) -> Yearly:
+    """Return an airplane's input: today's value, then each phase's from the month after it.
+
+    `wanted` picks the input: `in_force(context, lambda aircraft: aircraft.fuel_price)`.
+    """
+    values = in_stretches(context.trials.of(wanted(aircraft)) for aircraft in context.aircraft)
+    return Yearly(tuple(value[:, np.newaxis] for value in values.stretches))
 
 
-def initial_value(context: OptionContext, key: str) -> Array:
-    """Return a key of [aircraft] as it stands on as_of, shape (T or 1,)."""
-    return context.trials.values[f"aircraft.{key}"]
-
-
-def final_value(context: OptionContext, key: str) -> Array:
-    """Return a key of [aircraft] as it stands at the end, shape (T or 1,)."""
-    changed = context.option.after.new(key) is not None
-    where = f"{context.prefix}after.{key}" if changed else f"aircraft.{key}"
-    return context.trials.values[where]
-
-
-def listed(values: Mapping[str, Array], prefix: str, names: list[str], key: str) -> Array:
-    """Add up one key over list entries by name, shape (T or 1,); 0 for an empty list."""
-    return sum((values[f"{prefix}[{name}].{key}"] for name in names), np.zeros(1))
+def final_value(context: OptionContext, wanted: AirplaneInput) -> Array:
+    """Return an airplane's input after the last phase, shape (T or 1,)."""
+    return context.trials.of(wanted(context.aircraft[-1]))

@@ -5,6 +5,9 @@ month owned. Its present value is Σ_y amount(y)·S(y), S(y) = Σ_m n(m)·d(m) o
 year: the same as month by month, in a fraction of the work where trials are many.
 """
 
+import functools
+import operator
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -20,70 +23,87 @@ from panelworth.engine.trials import Array
 class Discounted:
     """What a unit of each part of a row is worth today, by the year it is paid in.
 
-    `factors` are the discount factors, shape (T or 1, H+1). The sums S have shape (T or 1, years):
-    `before` over the months up to the finish, `later` over those after it.
+    `dates` are those of the phases, `factors` the discount factors, shape (T or 1, H+1).
     """
 
-    dates: Dates
+    dates: Sequence[Dates]
     multiples: Multiples
     factors: Array
 
     @cached_property
-    def hourly(self) -> Yearly:
+    def hourly(self) -> "Sums":
         """An hour."""
         return self._summed(self.multiples.hourly)
 
     @cached_property
-    def newcomer(self) -> Yearly:
+    def newcomer(self) -> "Sums":
         """A member more than today, each month."""
         return self._summed(self.multiples.newcomer)
 
     @cached_property
-    def level(self) -> Yearly:
+    def level(self) -> "Sums":
         """A sum each month."""
         return self._summed(np.ones((1, self.factors.shape[1])))
 
     @cached_property
-    def owned(self) -> Yearly:
+    def owned(self) -> "Sums":
         """A sum each month, for the share of it in which there is an airplane."""
         return self._summed(self.multiples.owned)
 
     @property
     def hours(self) -> Array:
         """The hours flown, discounted, shape (T or 1,)."""
-        found: Array = (self.hourly.before + self.hourly.later).sum(axis=1)
-        return found
+        hours: Array = self.hourly.whole.sum(axis=1)
+        return hours
 
     def present(self, row: Row) -> Array:
         """Return the present value of a row, shape (T or 1,)."""
         total = np.zeros(1)
         for name in YEARLY:
-            each: Yearly | None = getattr(row, name)
-            if each is not None:
-                total = total + _worth(each, getattr(self, name))
+            amount: Yearly | None = getattr(row, name)
+            if amount is not None:
+                total = total + _worth(amount, getattr(self, name))
         if row.monthly is not None:
             total = total + present_value(row.monthly, self.factors)
         for month, money in row.dated.items():
             total = total + money * self.factors[:, month]
         return total
 
-    def _summed(self, multiple: Array) -> Yearly:
+    def _summed(self, multiple: Array) -> "Sums":
         counts, factors = np.broadcast_arrays(years_of(multiple), years_of(self.factors))
-        whole = np.einsum("ymw,ymw->yw", counts, factors)
-        mixed, past = self.dates.mixed, self.dates.past_in_mixed
-        later = np.zeros((len(whole), max(whole.shape[1], past.shape[2])))
-        later[mixed] = np.where(past, counts[mixed] * factors[mixed], 0.0).sum(axis=1)
-        later[mixed.stop :] = whole[mixed.stop :]
-        return Yearly(before=(whole - later).T, later=later.T)
+        after = np.einsum("ymw,ymw->yw", counts, factors)
+        stretches = []
+        for phase in self.dates:
+            mixed, past = phase.mixed, phase.past_in_mixed
+            later = np.zeros((len(after), max(after.shape[1], past.shape[2])))
+            later[mixed] = np.where(past, counts[mixed] * factors[mixed], 0.0).sum(axis=1)
+            later[mixed.stop :] = after[mixed.stop :]
+            stretches.append((after - later).T)
+            after = later
+        return Sums((*stretches, after.T))
 
 
-def _worth(each: Yearly, sums: Yearly) -> Array:
+@dataclass(frozen=True)
+class Sums:
+    """The sums S over the months of each stretch, shape (T or 1, years) each."""
+
+    stretches: tuple[Array, ...]
+
+    @cached_property
+    def whole(self) -> Array:
+        """The sum over all months of a year, shape (T or 1, years)."""
+        return functools.reduce(operator.add, self.stretches)
+
+
+def _worth(amount: Yearly, sums: Sums) -> Array:
     """Return Σ amount(y)·S(y), shape (T or 1,)."""
-    if each.same:
-        return _dot(each.before, sums.before + sums.later)
-    return _dot(each.before, sums.before) + _dot(each.later, sums.later)
+    if len(amount.stretches) == 1:
+        return _dot(amount.first, sums.whole)
+    pairs = zip(amount.stretches, sums.stretches, strict=True)
+    return functools.reduce(operator.add, (_dot(each, summed) for each, summed in pairs))
 
 
 def _dot(amounts: Array, sums: Array) -> Array:
-    found: Array = (amounts * sums).sum(axis=1)
-    return found
+    """Return the sum over the years, shape (T or 1,)."""
+    total: Array = (amounts * sums).sum(axis=1)
+    return total

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 
 from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.cash_flow.project import item_price, job_price
-from panelworth.engine.ledger.settlement import item_path
 from panelworth.engine.trials import Trials, likely_trial
 from panelworth.model.case import Case
 
@@ -20,11 +19,13 @@ def priced_by_group(case: Case) -> Mapping[str, Mapping[str, float]]:
 
 def _groups(case: Case, option_id: str, trials: Trials) -> dict[str, float]:
     context, sums = option_context(case, option_id, trials), dict[str, float]()
-    for item in context.option.items:
-        tax = trials.values[f"{item_path(context.prefix, item)}.tax"]
-        taxed = float((item_price(context, item) * (1.0 + tax))[0])
-        sums[item.group] = sums.get(item.group, 0.0) + taxed
-    if context.option.jobs:
-        prices = (job_price(context, name) for name in context.option.jobs)
-        sums[JOBS] = math.fsum(float(price[0]) for price in prices)
+    jobs: list[float] = []
+    for phase in context.phases:
+        for item in phase.step.items:
+            taxed = item_price(context, phase, item) * (1.0 + trials.of(item.tax))
+            sums[item.group] = sums.get(item.group, 0.0) + float(taxed[0])
+        prices = (job_price(context, phase, job) for job in context.jobs_of(phase))
+        jobs += [float(price[0]) for price in prices]
+    if jobs:
+        sums[JOBS] = math.fsum(jobs)
     return sums

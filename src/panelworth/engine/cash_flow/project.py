@@ -3,27 +3,36 @@
 Sums are positive numbers of shape (T or 1,); nothing here is escalated or discounted.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Dates, Whole
 from panelworth.engine.cash_flow.option_context import OptionContext
+from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import Row, added
-from panelworth.engine.ledger.settlement import credit_path, item_path
-from panelworth.engine.trials import Array, overrun_path
-from panelworth.model.option import Credit, Item, When
+from panelworth.engine.trials import Array
+from panelworth.model.ledger_targets import (
+    Target,
+    buy_target,
+    credit_target,
+    item_target,
+    job_target,
+    sell_target,
+)
+from panelworth.model.option import Buy, Credit, Item, Sell, When
+from panelworth.model.scenario import Job
 
-Moments = dict[When, Array]
-NOTHING = np.zeros(1)
+Moments = dict[tuple[int, When], Array]  # sums by the phase's number and what they are paid at
+NO_TAX = np.zeros(1)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Project:
-    """What is paid and received at the order, the start and the finish.
+    """What is paid and received at the order, the start and the finish of each phase.
 
-    `items` holds items with tax and included jobs; `resale` is the recoverable cost before tax.
-    What ends in `_due` is what of it has not been paid by as_of: the flows.
+    `items` holds items with tax and included jobs; `resale` is each phase's recoverable cost
+    before tax. What ends in `_due` is what of it has not been paid by as_of: the flows.
     """
 
     items: Moments
@@ -34,7 +43,7 @@ class Project:
     credits_due: Moments
     sale: Moments
     sale_due: Moments
-    resale: Array
+    resale: tuple[Array, ...]
 
     @property
     def project(self) -> Array:
@@ -64,65 +73,88 @@ def total(moments: Moments) -> Array:
 
 def project_of(context: OptionContext) -> Project:
     """Work out what an option pays and receives, and when."""
-    option, values, prefix = context.option, context.trials.values, context.prefix
-    scale = values[overrun_path(context.option_id)]
-    items: Moments = {}
-    items_due: Moments = {}
-    resale = np.zeros(1)
-    for item in option.items:
-        price = item_price(context, item) * scale
-        taxed = price * (1.0 + values[f"{prefix}items[{item.name}].tax"])
-        _add(items, item.when, taxed)
-        _add(items_due, item.when, due(context, item_path(prefix, item), taxed))
-        resale = resale + price if item.recoverable else resale
-    for name in option.jobs:
-        now = job_price(context, name) * scale
-        _add(items, "finish", now)
-        _add(items_due, "finish", due(context, f"{prefix}jobs[{name}]", now))
-    received: Moments = {}
-    credits_due: Moments = {}
-    for credit in option.credits:
-        amount = credit_amount(context, credit)
-        _add(received, credit.when, amount)
-        _add(credits_due, credit.when, due(context, credit_path(prefix, credit), amount))
-    return Project(
-        items=items,
-        items_due=items_due,
-        purchase=_purchase(context),
-        purchase_due=_still_due(context, "buy", _purchase(context)),
-        credits=received,
-        credits_due=credits_due,
-        sale=_sale(context),
-        sale_due=_still_due(context, "sell", _sale(context)),
-        resale=resale,
-    )
+    names = ("items", "purchase", "credits", "sale")
+    sums: dict[str, Moments] = {name: {} for name in names}
+    due: dict[str, Moments] = {name: {} for name in names}
+    resale = []
+    for number, phase in enumerate(context.phases):
+        equipment = np.zeros(1)
+        for payment in _payments(context, phase):
+            moment, money = (number, payment.when), payment.money
+            _add(sums[payment.row], moment, money)
+            _add(due[payment.row], moment, still_due(context, payment.target, money))
+            if payment.equipment is not None:
+                equipment = equipment + payment.equipment
+        resale.append(equipment)
+    due_sums = {f"{name}_due": moments for name, moments in due.items()}
+    return Project(**sums, **due_sums, resale=tuple(resale))
 
 
-def item_price(context: OptionContext, item: Item) -> Array:
+@dataclass(frozen=True, kw_only=True)
+class Payment:
+    """One sum that is paid or received, with tax; `equipment` is what a buyer pays part of."""
+
+    row: str
+    when: When
+    target: Target
+    money: Array
+    equipment: Array | None = None
+
+
+def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
+    """Yield what a phase pays and receives, item by item."""
+    step, prefix, trials = phase.step, context.prefix, context.trials
+    overrun = trials.overrun(context.option_id)
+    for item in step.items:
+        price = item_price(context, phase, item) * overrun
+        yield Payment(
+            row="items",
+            when=item.when,
+            target=item_target(prefix, item),
+            money=price * (1.0 + trials.of(item.tax)),
+            equipment=price if item.recoverable else None,
+        )
+    for job in context.jobs_of(phase):
+        price, target = job_price(context, phase, job) * overrun, job_target(prefix, job.name)
+        yield Payment(row="items", when="finish", target=target, money=price)
+    if step.buy is not None:
+        money = purchase_price(context, phase, step.buy) * (1.0 + trials.of(step.buy.tax))
+        target = buy_target(prefix)
+        yield Payment(row="purchase", when=step.buy.when, target=target, money=money)
+    for credit in step.credits:
+        money, target = credit_amount(context, credit), credit_target(prefix, credit)
+        yield Payment(row="credits", when=credit.when, target=target, money=money)
+    if step.sell is not None:
+        money, target = _sale(context, phase, step.sell), sell_target(prefix)
+        yield Payment(row="sale", when=step.sell.when, target=target, money=money)
+
+
+def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
     """Return an item's price before tax: cost, or hours·rate; what is left out is 0.
 
     Not less than its invoices so far in any trial; then less its credits. What a paper states with
     tax in stays that amount, whatever tax a trial draws.
     """
-    values, path = context.trials.values, item_path(context.prefix, item)
-    price = np.zeros(1)
+    trials, price = context.trials, np.zeros(1)
     if item.cost is not None:
-        price = values[f"{path}.cost"]
+        price = trials.of(item.cost)
     elif item.hours is not None and item.rate is not None:
-        price = values[f"{path}.hours"] * values[f"{path}.rate"]
-    tax = values[f"{path}.tax"]
-    return _risen(context, path, price, tax=tax, factor=context.rise.equipment)
+        price = trials.of(item.hours) * trials.of(item.rate)
+    target, tax = item_target(context.prefix, item), trials.of(item.tax)
+    return _risen(context, target, price, tax=tax, factor=phase.rise.equipment)
 
 
-def _risen(context: OptionContext, path: str, price: Array, *, tax: Array, factor: Array) -> Array:
+def _risen(
+    context: OptionContext, target: Target, price: Array, *, tax: Array, factor: Array
+) -> Array:
     """Return a current price before tax after a later start, shape (T or 1,).
 
     What is invoiced for good or paid does not rise.
     """
-    standing = context.standings.get(path)
+    standing = context.standing(target)
     if standing is None:
         return price * factor
-    current = _by_ledger(context, path, price, tax)
+    current = _by_ledger(context, target, price, tax)
     if standing.final:
         return current
     paid = standing.paid / (1.0 + tax)
@@ -131,23 +163,23 @@ def _risen(context: OptionContext, path: str, price: Array, *, tax: Array, facto
 
 def credit_amount(context: OptionContext, credit: Credit) -> Array:
     """Return what comes in, not less than what has been invoiced so far in any trial."""
-    path = credit_path(context.prefix, credit)
-    return _by_ledger(context, path, context.trials.values[f"{path}.amount"], NOTHING)
+    target = credit_target(context.prefix, credit)
+    return _by_ledger(context, target, context.trials.of(credit.amount), NO_TAX)
 
 
-def _by_ledger(context: OptionContext, path: str, price: Array, tax: Array) -> Array:
+def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array) -> Array:
     """Return the current price before tax, shape (T or 1,): max(price, invoices) - credits."""
-    standing = context.standings.get(path)
+    standing = context.standing(target)
     if standing is None:
         return price
     held = np.maximum(standing.net(price, tax), standing.invoiced.net(tax))
-    stands: Array = held - standing.credit.net(tax)
-    return stands
+    current: Array = held - standing.credit.net(tax)
+    return current
 
 
-def due(context: OptionContext, path: str, money: Array) -> Array:
+def still_due(context: OptionContext, target: Target, money: Array) -> Array:
     """Return what of a sum with tax has not been paid by as_of, never below 0."""
-    standing = context.standings.get(path)
+    standing = context.standing(target)
     if standing is None:
         return money
     return np.maximum(money - standing.paid, 0.0)
@@ -156,69 +188,46 @@ def due(context: OptionContext, path: str, money: Array) -> Array:
 def paid_corners(context: OptionContext) -> list[float]:
     """Return the multiples of the likely project at which an item is just paid."""
     corners = []
-    for item in context.option.items:
-        path = item_path(context.prefix, item)
-        standing, tax = context.standings.get(path), context.trials.values[f"{path}.tax"]
-        taxed = float((item_price(context, item) * (1.0 + tax))[0])
-        if standing is not None and standing.paid > 0.0 and taxed > 0.0:
-            corners.append(standing.paid / taxed)
+    for phase in context.phases:
+        for item in phase.step.items:
+            standing = context.standing(item_target(context.prefix, item))
+            tax = 1.0 + context.trials.of(item.tax)
+            taxed = float((item_price(context, phase, item) * tax)[0])
+            if standing is not None and standing.paid > 0.0 and taxed > 0.0:
+                corners.append(standing.paid / taxed)
     return corners
 
 
-def _purchase(context: OptionContext) -> Moments:
-    buy = context.option.buy
-    if buy is None:
-        return {}
-    tax = context.trials.values[f"{context.prefix}buy.tax"]
-    return {buy.when: purchase_price(context) * (1.0 + tax)}
-
-
-def job_price(context: OptionContext, name: str) -> Array:
+def job_price(context: OptionContext, phase: Phase, job: Job) -> Array:
     """Return the price of an included job while the panel is open, shape (T or 1,)."""
-    path, values = f"{context.prefix}jobs[{name}]", context.trials.values
-    own = values.get(f"{path}.now", values[f"jobs[{name}].now"])
-    return _risen(context, path, own, tax=NOTHING, factor=context.rise.jobs)
+    own, target = context.trials.of(context.price_now(job)), job_target(context.prefix, job.name)
+    return _risen(context, target, own, tax=NO_TAX, factor=phase.rise.jobs)
 
 
-def purchase_price(context: OptionContext) -> Array:
+def purchase_price(context: OptionContext, phase: Phase, buy: Buy) -> Array:
     """Return the price of another airplane before tax, shape (T or 1,)."""
-    path = f"{context.prefix}buy"
-    tax = context.trials.values[f"{path}.tax"]
-    price = context.trials.values[f"{path}.price"]
-    return _risen(context, path, price, tax=tax, factor=context.rise.equipment)
+    price, tax = context.trials.of(buy.price), context.trials.of(buy.tax)
+    target = buy_target(context.prefix)
+    return _risen(context, target, price, tax=tax, factor=phase.rise.equipment)
 
 
-def _sale(context: OptionContext) -> Moments:
-    """Return what the sale of today's airplane brings, price·(1 - selling_cost)."""
-    sell, values = context.option.sell, context.trials.values
-    if sell is None:
-        return {}
-    path = f"{context.prefix}sell"
-    own = values[f"{path}.price" if sell.price is not None else "aircraft.value"]
-    price = _risen(context, path, own, tax=NOTHING, factor=context.rise.sale)
-    return {sell.when: price * (1.0 - values["aircraft.selling_cost"])}
+def _sale(context: OptionContext, phase: Phase, sell: Sell) -> Array:
+    """Return what the sale of today's airplane brings, price·(1 - selling_cost), (T or 1,)."""
+    aircraft, target = context.scenario.aircraft, sell_target(context.prefix)
+    own = context.trials.of(sell.price or aircraft.value)
+    price = _risen(context, target, own, tax=NO_TAX, factor=phase.rise.sale)
+    return price * (1.0 - context.trials.of(aircraft.selling_cost))
 
 
-def _still_due(context: OptionContext, key: str, moments: Moments) -> Moments:
-    return {when: due(context, f"{context.prefix}{key}", each) for when, each in moments.items()}
-
-
-def _add(moments: Moments, when: When, money: Array) -> None:
-    moments[when] = moments.get(when, np.zeros(1)) + money
-
-
-def month_of(dates: Dates, when: When) -> Whole:
-    """Return the month index of an order, start or finish, shape (T or 1,)."""
-    if when == "finish":
-        return dates.finish
-    return np.array([dates.order if when == "order" else dates.start])
+def _add(moments: Moments, moment: tuple[int, When], money: Array) -> None:
+    moments[moment] = moments.get(moment, np.zeros(1)) + money
 
 
 def placed(context: OptionContext, moments: Moments) -> dict[int, Array]:
     """Put sums into the months they fall in: money of shape (T or 1,) by month."""
     flows: dict[int, Array] = {}
-    for when, money in moments.items():
-        months = month_of(context.dates, when)
+    for (number, when), money in moments.items():
+        months = context.dates[number].month_of(when)
         for month in range(int(months.min()), int(months.max()) + 1):
             here = money if len(months) == 1 else np.where(months == month, money, 0.0)
             flows[month] = flows.get(month, 0.0) + here

@@ -7,7 +7,7 @@ over the months where each month's balance counts.
 
 import functools
 import operator
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -21,43 +21,51 @@ from panelworth.model.scenario import MONTHS
 NO_MONEY = np.zeros(1)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Yearly:
-    """An amount by the year, shape (T or 1, years or 1): `before` in force up to the finish.
+    """An amount by the year in each stretch of an option's time, shape (T or 1, years or 1) each.
 
-    `later` is in force from the month after it; the same array where nothing changes.
+    `stretches[0]` is in force up to the first phase's finish, `stretches[1]` from the month after
+    it to the next phase's, and so on. Where no finish changes the amount, there is one alone.
     """
 
-    before: Array
-    later: Array
+    stretches: tuple[Array, ...]
 
     @property
-    def same(self) -> bool:
-        """True where nothing changes at the finish."""
-        return self.later is self.before
+    def first(self) -> Array:
+        """What is in force until a phase is finished."""
+        return self.stretches[0]
+
+    def over(self, count: int) -> tuple[Array, ...]:
+        """Return what is in force in each of so many stretches."""
+        return self.stretches if len(self.stretches) == count else self.stretches * count
 
     def __add__(self, other: "Yearly") -> "Yearly":
-        """Add another amount, year by year."""
-        before = self.before + other.before
-        return Yearly(
-            before=before, later=before if self.same and other.same else self.later + other.later
-        )
+        """Add another amount, stretch by stretch and year by year."""
+        return self._combined(other, operator.add)
 
     def __sub__(self, other: "Yearly") -> "Yearly":
-        """Take another amount off, year by year."""
-        before = self.before - other.before
-        return Yearly(
-            before=before, later=before if self.same and other.same else self.later - other.later
-        )
+        """Take another amount off."""
+        return self._combined(other, operator.sub)
 
     def __neg__(self) -> "Yearly":
         """Turn the sign."""
         return self * -1.0
 
-    def __mul__(self, factor: Array | float) -> "Yearly":
-        """Multiply by a number, or by a factor of shape (T or 1, years or 1)."""
-        before = self.before * factor
-        return Yearly(before=before, later=before if self.same else self.later * factor)
+    def __mul__(self, factor: "Yearly | Array | float") -> "Yearly":
+        """Multiply by a number, by an array of shape (T or 1, years or 1), or by another amount."""
+        if isinstance(factor, Yearly):
+            return self._combined(factor, operator.mul)
+        return Yearly(tuple(amount * factor for amount in self.stretches))
+
+    def __truediv__(self, divisor: float) -> "Yearly":
+        """Divide by a number."""
+        return Yearly(tuple(amount / divisor for amount in self.stretches))
+
+    def _combined(self, other: "Yearly", operation: Callable[[Array, Array], Array]) -> "Yearly":
+        count = max(len(self.stretches), len(other.stretches))
+        pairs = zip(self.over(count), other.over(count), strict=True)
+        return Yearly(tuple(operation(one, two) for one, two in pairs))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,15 +134,16 @@ def added(*rows: Row) -> Row:
     return Row(**parts, dated=dated)
 
 
-def changing(before: Array, later: Array) -> Yearly:
-    """Put one number a trial, shape (T or 1,), in force up to the finish and another after it."""
-    column = before[:, np.newaxis]
-    return Yearly(before=column, later=column if later is before else later[:, np.newaxis])
+def in_stretches(amounts: Iterable[Array]) -> Yearly:
+    """Put one amount in force in each stretch; the same array throughout counts as unchanged."""
+    first, *others = amounts
+    unchanged = all(amount is first for amount in others)
+    return Yearly((first,) if unchanged else (first, *others))
 
 
 def unchanged(yearly: Array) -> Yearly:
-    """Return an amount by the year, shape (T or 1, years), that the finish leaves as it is."""
-    return Yearly(before=yearly, later=yearly)
+    """Return an amount by the year, shape (T or 1, years), that no phase changes."""
+    return Yearly((yearly,))
 
 
 def by_month(months: Months, yearly: Array) -> Array:
@@ -153,24 +162,25 @@ def years_of(monthly: Array) -> Array:
     return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
 
 
-def in_force(each: Yearly, dates: Dates, years: int) -> list[Array]:
+def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Array]:
     """Return what is in force in the months of each year, each of shape (12 or 1, T or 1).
 
-    Only in a year in which some trial's finish falls do its months differ.
+    Only in a year in which some trial's finish falls do its months differ. `dates` are those of
+    the phases.
     """
-    before, later = (
-        np.broadcast_to(side.T, (years, len(side)))[:, np.newaxis]
-        for side in (each.before, each.later)
+    first, *others = (
+        np.broadcast_to(each.T, (years, len(each)))[:, np.newaxis] for each in amount.stretches
     )
-    if each.same:
-        return list(before)
-    mixed = dates.mixed
-    between = np.where(dates.past_in_mixed, later[mixed], before[mixed])
-    return [*before[: mixed.start], *between, *later[mixed.stop :]]
+    found = list(first)
+    for phase, later in zip(dates, others, strict=False):
+        for year, past in zip(range(years)[phase.mixed], phase.past_in_mixed, strict=True):
+            found[year] = np.where(past, later[year], found[year])
+        found[phase.mixed.stop :] = later[phase.mixed.stop :]
+    return found
 
 
-def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
-    """Return a row's money in each month, shape (T or 1, H+1)."""
+def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:
+    """Return a row's money in each month, shape (T or 1, H+1); `dates` are those of the phases."""
     parts = [
         (each, None if name == "level" else getattr(multiples, name))
         for name in YEARLY
@@ -189,31 +199,36 @@ def monthly(dates: Dates, row: Row, multiples: Multiples) -> Array:
     return total.T
 
 
-def _height(dates: Dates, each: Yearly, multiple: Array | None) -> int:
+def _height(dates: Sequence[Dates], amount: Yearly, multiple: Array | None) -> int:
     """Return how many trials differ in what an amount comes to: T, or 1."""
-    finishes = 1 if each.same else len(dates.finish)
-    counts = 1 if multiple is None else len(multiple)
-    return max(len(each.before), len(each.later), finishes, counts)
+    changes = dates if len(amount.stretches) > 1 else ()
+    return max(
+        1 if multiple is None else len(multiple),
+        *(len(each) for each in amount.stretches),
+        *(len(each.finish) for each in changes),
+    )
 
 
-def spread(dates: Dates, each: Yearly, multiple: Array) -> Array:
+def spread(dates: Sequence[Dates], amount: Yearly, multiple: Array) -> Array:
     """Return multiple·amount in each month, shape (T or 1, H+1); month 0 is 0."""
-    total = np.zeros((multiple.shape[1], _height(dates, each, multiple)))
+    total = np.zeros((multiple.shape[1], _height(dates, amount, multiple)))
     years = years_of(total.T)
-    amounts = in_force(each, dates, len(years))
-    for months, amount, count in zip(years, amounts, years_of(multiple), strict=True):
-        np.multiply(amount, count, out=months)
+    amounts = in_each_year(amount, dates, len(years))
+    for months, here, count in zip(years, amounts, years_of(multiple), strict=True):
+        np.multiply(here, count, out=months)
     return total.T
 
 
-def _pay(total: Array, dates: Dates, parts: Sequence[tuple[Yearly, Array | None]]) -> None:
+def _pay(
+    total: Array, dates: Sequence[Dates], parts: Sequence[tuple[Yearly, Array | None]]
+) -> None:
     """Add each multiple·amount to the months of `total`, shape (H+1, T); nothing to month 0.
 
     A multiple has shape (T or 1, H+1); it is 1 where none is given. Year by year, whose months
     stay in a processor's cache for all parts.
     """
     years = years_of(total.T)
-    amounts = [in_force(each, dates, len(years)) for each, _ in parts]
+    amounts = [in_each_year(amount, dates, len(years)) for amount, _ in parts]
     counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
     for year, months in enumerate(years):
         for amount, count in zip(amounts, counts, strict=True):

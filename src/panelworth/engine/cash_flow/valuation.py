@@ -4,6 +4,8 @@ Values are money of shape (T or 1,) or (T or 1, H+1); nothing here is discounted
 Source of every equation: the project's method, section 3.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Whole
@@ -14,18 +16,20 @@ from panelworth.model.scenario import MONTHS
 
 
 def kept_value(context: OptionContext, months: Whole) -> Array:
-    """Return value·(1+vc)^(min(m, f)/12)·(1+vc after)^(max(m-f, 0)/12), equipment left out.
+    """Return today's airplane's value, equipment left out, shape (T or 1, M).
 
-    `months` has shape (M,); the answer (T or 1, M).
+    value·Π (1+vc)^(months within a stretch/12): with one finish f, value·(1+vc)^(min(m, f)/12)
+    ·(1+vc after)^(max(m-f, 0)/12). `months` has shape (M,).
     """
-    finish = context.dates.finish[:, np.newaxis]
-    before = (1.0 + context.trials.column(context.scenario.aircraft.value_change)) ** (
-        np.minimum(months, finish) / MONTHS
-    )
-    after = (1.0 + final_value(context, "value_change")[:, np.newaxis]) ** (
-        np.maximum(months - finish, 0) / MONTHS
-    )
-    value: Array = context.trials.column(context.scenario.aircraft.value) * before * after
+    trials = context.trials
+    value = trials.column(context.scenario.aircraft.value)
+    begins = np.zeros((1, 1), dtype=np.int64)
+    ends = [*(dates.finish[:, np.newaxis] for dates in context.dates), None]
+    for aircraft, end in zip(context.aircraft, ends, strict=True):
+        until = months if end is None else np.minimum(months, end)
+        passed = np.maximum(until - begins, 0) / MONTHS
+        value = value * (1.0 + trials.column(aircraft.value_change)) ** passed
+        begins = begins if end is None else end
     return value
 
 
@@ -34,11 +38,12 @@ def bought_value(context: OptionContext, months: Whole) -> Array:
 
     `months` has shape (M,); the answer (T or 1, M). Before f it has no meaning.
     """
-    if context.option.buy is None:
+    phase = context.phases[-1]
+    if phase.step.buy is None:
         return np.zeros((1, len(months)))
-    since = np.maximum(months - context.dates.finish[:, np.newaxis], 0) / MONTHS
-    change = 1.0 + final_value(context, "value_change")[:, np.newaxis]
-    value: Array = purchase_price(context)[:, np.newaxis] * change**since
+    since = np.maximum(months - phase.dates.finish[:, np.newaxis], 0) / MONTHS
+    change = 1.0 + context.trials.column(phase.aircraft.value_change)
+    value: Array = purchase_price(context, phase, phase.step.buy)[:, np.newaxis] * change**since
     return value
 
 
@@ -49,22 +54,24 @@ def airplane_value(context: OptionContext) -> Array:
     """
     months = context.months.index
     kept = kept_value(context, months)
-    if not context.option.replaces_airplane:
+    if context.option.kind != "replace":
         return kept
-    owned = kept * (1.0 - context.dates.down)
-    return np.where(context.dates.after, bought_value(context, months), owned)
+    owned = kept * (1.0 - context.down)
+    return np.where(context.dates[-1].after, bought_value(context, months), owned)
 
 
-def end_value(context: OptionContext, resale: Array) -> Array:
+def end_value(context: OptionContext, resale: Sequence[Array]) -> Array:
     """Return what the airplane would bring at H after selling cost, shape (T or 1,).
 
-    (v(H) + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost), v(H) the value of the airplane
-    that is kept, or of the one that is bought.
+    (v(H) + Σ resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost), v(H) the value of the airplane
+    that is kept, or of the one that is bought; `resale` is the equipment of each phase and f its
+    finish.
     """
     last = np.array([context.months.last])
-    value = bought_value if context.option.replaces_airplane else kept_value
-    after = (context.months.last - context.dates.finish) / MONTHS
-    fade = (1.0 - final_value(context, "recovery_fade")) ** after
-    equipment = resale * final_value(context, "resale_recovery") * fade
-    end: Array = value(context, last)[:, 0] + equipment
-    return end * (1.0 - final_value(context, "selling_cost"))
+    value = bought_value if context.option.kind == "replace" else kept_value
+    end = value(context, last)[:, 0]
+    recovery = final_value(context, lambda aircraft: aircraft.resale_recovery)
+    kept = 1.0 - final_value(context, lambda aircraft: aircraft.recovery_fade)
+    for dates, equipment in zip(context.dates, resale, strict=True):
+        end = end + equipment * recovery * kept ** ((context.months.last - dates.finish) / MONTHS)
+    return end * (1.0 - final_value(context, lambda aircraft: aircraft.selling_cost))

@@ -198,5 +198,7 @@ def tariff(club: Club, context: OptionContext, funded: Funded) -> tuple[float | 
     if is_unfunded(funded):
         return None, None
     dues = club.dues_per_month.likely + (funded.dues_increase or 0.0)
-    rate = float(final_value(context, "hourly_rate")[0]) + (funded.hourly_rate_increase or 0.0)
+    rate = float(final_value(context, lambda aircraft: aircraft.hourly_rate)[0]) + (
+        funded.hourly_rate_increase or 0.0
+    )
     return dues, rate

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.option_context import OptionContext
-from panelworth.engine.cash_flow.project import credit_amount, due, item_price
+from panelworth.engine.cash_flow.project import credit_amount, item_price, still_due
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.allocation import parts_of
-from panelworth.engine.ledger.settlement import credit_path, item_path, planned, standings_of
+from panelworth.engine.ledger.settlement import planned, standings_of
 from panelworth.engine.results.figures import Account, LedgerSnapshot, Underway
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import only
@@ -16,6 +16,7 @@ from panelworth.engine.trials import Array, likely_trial
 from panelworth.engine.uncertainty.simulation import solved_raises
 from panelworth.model.case import Case, as_written
 from panelworth.model.ledger import Standing
+from panelworth.model.ledger_targets import Target, credit_target, item_target
 
 BINDING = ("quote", "invoice")
 WRITTEN = "written"  # in the option file, on no paper of the ledger
@@ -79,34 +80,36 @@ def _rests_on(
 
 
 def _items(now: OptionContext, before: OptionContext) -> Iterator[Account]:
-    for item, own in zip(now.option.items, before.option.items, strict=True):
-        path = item_path(now.prefix, item)
-        tax = 1.0 + now.trials.values[f"{path}.tax"]
-        likely, plan = item_price(now, item) * tax, item_price(before, own) * tax
-        yield _account(now, path, item.name, tax=only(tax), likely=likely, plan=plan)
+    for phase, planned_phase in zip(now.phases, before.phases, strict=True):
+        for item, own in zip(phase.step.items, planned_phase.step.items, strict=True):
+            tax, target = 1.0 + now.trials.of(item.tax), item_target(now.prefix, item)
+            likely = item_price(now, phase, item) * tax
+            plan = item_price(before, planned_phase, own) * tax
+            yield _account(now, target, tax=only(tax), likely=likely, plan=plan)
 
 
 def _money_in(now: OptionContext, before: OptionContext) -> Iterator[Account]:
-    for credit, own in zip(now.option.credits, before.option.credits, strict=True):
-        likely, plan = credit_amount(now, credit), credit_amount(before, own)
-        path = credit_path(now.prefix, credit)
-        yield _account(now, path, credit.name, tax=1.0, likely=likely, plan=plan)
+    for phase, planned_phase in zip(now.phases, before.phases, strict=True):
+        for credit, own in zip(phase.step.credits, planned_phase.step.credits, strict=True):
+            likely, plan = credit_amount(now, credit), credit_amount(before, own)
+            target = credit_target(now.prefix, credit)
+            yield _account(now, target, tax=1.0, likely=likely, plan=plan)
 
 
 def _account(
-    history: OptionContext, path: str, name: str, *, tax: float, likely: Array, plan: Array
+    now: OptionContext, target: Target, *, tax: float, likely: Array, plan: Array
 ) -> Account:
-    standing = history.standings.get(path)
+    standing = now.standing(target)
     return Account(
-        path=path,
-        name=name,
+        path=target.path,
+        name=target.name,
         basis=standing.basis if standing else "written",
         planned=only(plan),
         likely=only(likely),
         committed=committed(standing) * tax if standing else 0.0,
         invoiced=invoiced(standing) * tax if standing else 0.0,
         paid=standing.paid if standing else 0.0,
-        due=only(due(history, path, likely)),
+        due=only(still_due(now, target, likely)),
     )
 
 
@@ -121,16 +124,18 @@ def invoiced(standing: Standing) -> float:
     return float(standing.invoiced.net(standing.tax))
 
 
-def _history(case: Case, history: OptionContext) -> Iterator[LedgerSnapshot]:
+def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
     """Yield how the sums of the items stood at the end of each day that has a row of theirs."""
     taxes = {
-        item_path(history.prefix, item): 1.0 + item.tax.likely for item in history.option.items
+        item_target(now.prefix, item).path: 1.0 + item.tax.likely
+        for phase in now.phases
+        for item in phase.step.items
     }
     written = as_written(case)
     parts = [each for each in parts_of(written) if each.target.path in taxes]
     for day in sorted({each.entry.date for each in parts}):
         until = [each for each in parts if each.entry.date <= day]
-        standings = list(standings_of(written, history.option_id, until))
+        standings = list(standings_of(written, now.option_id, until))
         yield LedgerSnapshot(
             day=day,
             committed=math.fsum(committed(each) * taxes[each.path] for each in standings),

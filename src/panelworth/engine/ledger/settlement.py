@@ -7,7 +7,14 @@ from panelworth.engine.ledger.allocation import Part, parts_of
 from panelworth.engine.ledger.current_price import standing_of, tax_of
 from panelworth.model.case import Case, as_written, option_prefix
 from panelworth.model.ledger import Standing
-from panelworth.model.ledger_targets import Target, targets_of
+from panelworth.model.ledger_targets import (
+    Target,
+    buy_target,
+    credit_target,
+    item_target,
+    sell_target,
+    targets_of,
+)
 from panelworth.model.option import Credit, Item, Option
 from panelworth.model.value import Quantity
 
@@ -49,7 +56,11 @@ def _settled(case: Case, parts: Sequence[Part]) -> Case:
         option_id: _option(option, option_prefix(option_id), prices)
         for option_id, option in case.options.items()
     }
-    jobs = {f"{path}.now": price for path, price in prices.items() if _is_job(case, path)}
+    jobs = {
+        target.price_path: prices[target.path]
+        for target in _targets(case)
+        if target.kind == "jobs" and target.path in prices
+    }
     return replace(case, options=options, written=case.options, standings=found, job_prices=jobs)
 
 
@@ -64,11 +75,7 @@ def standings_of(case: Case, option_id: str, parts: Sequence[Part]) -> Iterator[
 
 def _moving_together(case: Case, found: dict[str, Standing]) -> dict[str, str]:
     """Return which input a range follows: the first one whose price rests on the same row."""
-    targets = {
-        target.path: target
-        for option_id, option in case.options.items()
-        for target, _ in targets_of(option, option_prefix(option_id))
-    }
+    targets = {target.path: target for target in _targets(case)}
     first: dict[int, Target] = {}
     follows = {}
     for path, standing in found.items():
@@ -82,24 +89,22 @@ def _moving_together(case: Case, found: dict[str, Standing]) -> dict[str, str]:
     return follows
 
 
-def _is_job(case: Case, path: str) -> bool:
-    return any(
-        target.kind == "jobs" and target.path == path
-        for option_id, option in case.options.items()
-        for target, _ in targets_of(option, option_prefix(option_id))
-    )
+def _targets(case: Case) -> Iterator[Target]:
+    """Yield everything that rows of the ledger may name."""
+    for option_id, option in case.options.items():
+        yield from (target for target, _ in targets_of(option, option_prefix(option_id)))
 
 
 def _option(option: Option, prefix: str, prices: dict[str, Quantity]) -> Option:
     """Put current prices in the place of an option's own."""
     buy, sell = option.buy, option.sell
-    if buy is not None and f"{prefix}buy" in prices:
-        buy = buy.model_copy(update={"price": prices[f"{prefix}buy"]})
-    if sell is not None and f"{prefix}sell" in prices:
-        sell = sell.model_copy(update={"price": prices[f"{prefix}sell"]})
-    items = tuple(_item(each, prices.get(f"{prefix}items[{each.name}]")) for each in option.items)
+    if buy is not None and (price := prices.get(buy_target(prefix).path)) is not None:
+        buy = buy.model_copy(update={"price": price})
+    if sell is not None and (price := prices.get(sell_target(prefix).path)) is not None:
+        sell = sell.model_copy(update={"price": price})
+    items = tuple(_item(each, prices.get(item_target(prefix, each).path)) for each in option.items)
     money_in = tuple(
-        _credit(each, prices.get(f"{prefix}credits[{each.name}]")) for each in option.credits
+        _credit(each, prices.get(credit_target(prefix, each).path)) for each in option.credits
     )
     return option.model_copy(update={"items": items, "credits": money_in, "buy": buy, "sell": sell})
 
@@ -112,13 +117,3 @@ def _item(item: Item, price: Quantity | None) -> Item:
 
 def _credit(credit: Credit, price: Quantity | None) -> Credit:
     return credit if price is None else credit.model_copy(update={"amount": price})
-
-
-def item_path(prefix: str, item: Item) -> str:
-    """Name an item as the paths of its inputs begin."""
-    return f"{prefix}items[{item.name}]"
-
-
-def credit_path(prefix: str, credit: Credit) -> str:
-    """Name an entry of money in as the path of its amount begins."""
-    return f"{prefix}credits[{credit.name}]"

@@ -10,9 +10,9 @@ from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.loans import loan_value
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
-from panelworth.model.case import Case, option_prefix
-
-GROWTH = ("members.joined", "after.hours_per_year_change")
+from panelworth.model.case import Case
+from panelworth.model.option import Option
+from panelworth.model.value import Quantity
 
 
 def factors_of(flows: Flows) -> Array:
@@ -60,12 +60,17 @@ def without_growth(case: Case, option_id: str) -> float:
     """
     trials, baseline = likely_trial(case), case.scenario.baseline
     changed = {}
-    for key in GROWTH:
-        own, base = (trials.values[f"{option_prefix(each)}{key}"] for each in (option_id, baseline))
-        changed[f"{option_prefix(option_id)}{key}"] = np.minimum(own - base, 0.0)
-        changed[f"{option_prefix(baseline)}{key}"] = np.zeros(1)
+    own, base = (case.options[each] for each in (option_id, baseline))
+    for mine, theirs in zip(_hoped_for(own), _hoped_for(base), strict=True):
+        changed[mine.path] = np.minimum(trials.of(mine) - trials.of(theirs), 0.0)
+        changed[theirs.path] = np.zeros(1)
     without = trials_with(trials, changed)
-    mine, other = (
-        benefits(case, each, without, likely_loan_month=True) for each in (option_id, baseline)
+    gap = np.subtract(
+        *(benefits(case, each, without, likely_loan_month=True) for each in (option_id, baseline))
     )
-    return float((mine - other)[0]) + 0.0
+    return float(gap[0]) + 0.0
+
+
+def _hoped_for(option: Option) -> tuple[Quantity, Quantity]:
+    """Return the inputs that count on more members or more flying."""
+    return option.members.joined, option.after.hours_per_year_change

@@ -6,17 +6,20 @@ is due: evaluating the corners settles every solution exactly.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from panelworth.engine.cash_flow.operations import lost_hours, todays_worth
-from panelworth.engine.cash_flow.option_context import in_force, option_context
+from panelworth.engine.cash_flow.hourly_prices import todays_worth
+from panelworth.engine.cash_flow.hours import hours_a_year
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.cash_flow.phases import AirplaneInput, paths_everywhere
 from panelworth.engine.cash_flow.project import paid_corners
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
-from panelworth.model.case import Case, moves, option_prefix
+from panelworth.model.case import Case, moves
+from panelworth.model.value import Quantity, exactly
 
 Gap = Callable[[Array], Array]
 MOST = {
@@ -57,14 +60,13 @@ def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even
     """
     if option_id == case.scenario.baseline:
         return {}
-    trials = likely_trial(case)
-    found = {}
-    for key, (paths, likely) in _inputs(case, option_id, trials).items():
-        gap = gap_over(case, option_id, trials, paths)
-        corners = _corners(case, option_id, trials, key)
-        reach = Reach(corners=corners, likely=likely, most=MOST.get(key, np.inf))
-        found[key] = even_at(gap, reach, nothing=nothing)
-    return found
+    evens = {}
+    for key, tried in _tried(case, option_id).items():
+        gap = gap_over(tried.case, option_id, likely_trial(tried.case), tried.paths)
+        corners = _corners(case, option_id, key)
+        reach = Reach(corners=corners, likely=tried.likely, most=MOST.get(key, np.inf))
+        evens[key] = even_at(gap, reach, nothing=nothing)
+    return evens
 
 
 def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
@@ -87,52 +89,67 @@ def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Ga
     return gap
 
 
-def _inputs(case: Case, option_id: str, trials: Trials) -> dict[str, tuple[list[str], float]]:
-    """Return for each break-even the paths it moves and the likely value it is searched around."""
-    prefix, option = option_prefix(option_id), case.options[option_id]
-    moved = {
-        "hours_per_year": moved_everywhere(case, option_id, trials, "hours_per_year"),
-        "extra_hours_per_year": [f"{prefix}after.hours_per_year_change"],
-        "project": [overrun_path(option_id)],
-        "resale_recovery": moved_everywhere(case, option_id, trials, "resale_recovery"),
+@dataclass(frozen=True, kw_only=True)
+class Tried:
+    """What a break-even tries: values of the inputs at these paths, around a likely one."""
+
+    case: Case
+    paths: list[str]
+    likely: float
+
+
+def _tried(case: Case, option_id: str) -> dict[str, Tried]:
+    """Return what each break-even of an option tries, by the figure's key."""
+    option, both = case.options[option_id], (option_id, case.scenario.baseline)
+
+    def everywhere(wanted: AirplaneInput) -> Tried:
+        paths = paths_everywhere(case, both, wanted)
+        return Tried(case=case, paths=paths, likely=wanted(case.scenario.aircraft).likely)
+
+    def one(quantity: Quantity, case: Case = case) -> Tried:
+        return Tried(case=case, paths=[quantity.path], likely=quantity.likely)
+
+    tried = {
+        "hours_per_year": everywhere(lambda aircraft: aircraft.hours_per_year),
+        "extra_hours_per_year": one(option.after.hours_per_year_change),
+        "project": Tried(case=case, paths=[overrun_path(option_id)], likely=1.0),
+        "resale_recovery": everywhere(lambda aircraft: aircraft.resale_recovery),
     }
     if case.scenario.club is not None:
-        moved["members_joined"] = [f"{prefix}members.joined"]
+        tried["members_joined"] = one(option.members.joined)
     if option.buy is not None:
-        moved["buy_price"] = [f"{prefix}buy.price"]
-    found = {key: (paths, float(trials.values[paths[0]][0])) for key, paths in moved.items()}
-    worth = float(todays_worth(case.scenario, trials)[0])
-    return {**found, "worth_per_hour": (["aircraft.worth_per_hour"], worth)}
+        tried["buy_price"] = one(option.buy.price)
+    stated, worth = worth_stated(case)
+    return {**tried, "worth_per_hour": one(worth, stated)}
 
 
-def _corners(case: Case, option_id: str, trials: Trials, key: str) -> list[float]:
-    """Return where the line has a corner: where flying, now or later, is down to nothing.
+def worth_stated(case: Case) -> tuple[Case, Quantity]:
+    """Return the case with worth_per_hour written out, at its default if the folder has none."""
+    scenario, worth = case.scenario, case.scenario.aircraft.worth_per_hour
+    if worth is not None:
+        return case, worth
+    worth = exactly(float(todays_worth(scenario, likely_trial(case))[0]))
+    aircraft = scenario.aircraft.model_copy(update={"worth_per_hour": worth})
+    stated = replace(case, scenario=scenario.model_copy(update={"aircraft": aircraft}))
+    return worth_stated(stated)
+
+
+def _corners(case: Case, option_id: str, key: str) -> list[float]:
+    """Return where the line has a corner: where flying, in any stretch, is down to nothing.
 
     For the project, the multiples at which an item costs just what has been paid for it.
     """
+    trials = likely_trial(case)
     if key == "project":
         return paid_corners(option_context(case, option_id, trials))
-    if "hours" not in key:
+    if key not in ("hours_per_year", "extra_hours_per_year"):
         return []
-    corners = []
-    for each in (option_id, case.scenario.baseline):
-        context = option_context(case, each, trials)
-        lost = lost_hours(context)
-        if key == "extra_hours_per_year":
-            lacking = lost - in_force(context, "hours_per_year")
-            corners += [float(each[0, 0]) for each in (lacking.before, lacking.later)]
-        else:
-            change = float(trials.values[f"{context.prefix}after.hours_per_year_change"][0])
-            sides = [float(each[0, 0]) for each in (lost.before, lost.later)]
-            corners += sides + [each - change for each in sides]
+    corners = [
+        stretch.lost - (stretch.change if key == "hours_per_year" else stretch.wanted)
+        for each in (option_id, case.scenario.baseline)
+        for stretch in hours_a_year(option_context(case, each, trials))
+    ]
     return sorted(set(corners))
-
-
-def moved_everywhere(case: Case, option_id: str, trials: Trials, key: str) -> list[str]:
-    """Return an airplane input's paths for both options: today's and where [after] changes it."""
-    both = (option_prefix(option_id), option_prefix(case.scenario.baseline))
-    changed = [f"{prefix}after.{key}" for prefix in both]
-    return [f"aircraft.{key}", *(path for path in changed if trials.has(path))]
 
 
 def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:

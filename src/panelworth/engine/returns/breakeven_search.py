@@ -5,6 +5,7 @@ the bounds are part of the answer, "never pays" is said of them alone.
 """
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 
 import numpy as np
 
@@ -16,7 +17,7 @@ from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
-from panelworth.model.case import Case, Input, inputs_of_case, moves, option_prefix
+from panelworth.model.case import Case, Input, inputs_of_case, moves
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
 POINTS = 601
@@ -26,7 +27,6 @@ MOST_PEOPLE = 10_000.0
 REACH = {"money": 1.0, "money a year": 0.1}  # of the scale: for amounts small or left out
 REACH_EACH = 1e-3  # of the scale: money by the hour, the month or the unit of fuel
 OTHER_REACH = 1e3  # fuel an hour, weeks
-WEEKS_DOWN = ".schedule.weeks_down"
 
 
 def break_even_of(
@@ -152,7 +152,7 @@ def _points(case: Case, each: Input, scale: float) -> Array:
     quantity = each.quantity
     known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
     points = [np.linspace(least, most, POINTS), known]
-    if each.path.endswith(WEEKS_DOWN):
+    if each.path in _starts(case):
         turns = _month_turns(case, each)
         points += [turns, np.nextafter(turns, -np.inf)]
     inside = np.concatenate(points)
@@ -171,7 +171,7 @@ def bounds_of(case: Case, each: Input, scale: float) -> tuple[float, float]:
     elif unit == "people":
         club = case.scenario.club
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
-    elif each.path.endswith(WEEKS_DOWN):
+    elif each.path in _starts(case):
         reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
     elif each.most >= PLENTY:
         far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
@@ -192,10 +192,11 @@ def _reach(unit: str, scale: float) -> float:
 def _month_turns(case: Case, each: Input) -> Array:
     """Return the weeks down at which the finish falls on the first day of a later month."""
     months = months_of(case.scenario)
-    starts = {
-        f"{option_prefix(option_id)[:-1]}{WEEKS_DOWN}": option.schedule.start
-        for option_id, option in case.options.items()
-        if option.schedule is not None
-    }
-    turns: Array = (months.first_day - starts[each.path].toordinal()) / DAYS_IN_A_WEEK
+    turns: Array = (months.first_day - _starts(case)[each.path].toordinal()) / DAYS_IN_A_WEEK
     return turns[turns > 0.0]
+
+
+def _starts(case: Case) -> dict[str, date]:
+    """Return the day of each schedule's start by the path of its weeks down."""
+    schedules = (option.schedule for option in case.options.values())
+    return {each.weeks_down.path: each.start for each in schedules if each is not None}

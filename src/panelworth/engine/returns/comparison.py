@@ -27,15 +27,15 @@ def cost_npv(flows: Flows) -> Array:
 
     Today's airplane is capital that could be sold, in every option. Costs are positive.
     """
-    values = flows.context.trials.values
-    capital = values["aircraft.value"] * (1.0 - values["aircraft.selling_cost"])
+    trials, aircraft = flows.context.trials, flows.context.scenario.aircraft
+    capital = trials.of(aircraft.value) * (1.0 - trials.of(aircraft.selling_cost))
     return capital + flows.present.cost - flows.present.end
 
 
 def likely_figures(mine: Flows, baseline: Flows, *, without_growth: float) -> Likely:
     """Return one option's single figures from its flows and the baseline's in one trial."""
     scenario, factors = mine.context.scenario, factors_of(mine)
-    rate = mine.context.trials.values["rates.discount"]
+    rate = mine.context.trials.of(scenario.rates.discount)
     value, cost, paid = npv(mine), cost_npv(mine), mine.project
     parts = _parts(mine, baseline, factors)
     return Likely(

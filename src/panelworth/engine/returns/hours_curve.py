@@ -3,8 +3,9 @@
 import numpy as np
 
 from panelworth.engine.cash_flow.flows import flows_of
+from panelworth.engine.cash_flow.phases import paths_everywhere
 from panelworth.engine.results.figures import HoursCurve
-from panelworth.engine.returns.breakeven import gap_over, moved_everywhere
+from panelworth.engine.returns.breakeven import gap_over
 from panelworth.engine.returns.comparison import cost_npv
 from panelworth.engine.trials import Array, Trials, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -22,7 +23,8 @@ def hours_curve(case: Case, trials: Trials) -> HoursCurve:
     hours = np.linspace(0.0, min(HOURS_IN_A_YEAR, 2.0 * max(likely, 50.0)), POINTS)
     gaps, costs = {}, {}
     for option_id in case.options:
-        paths = moved_everywhere(case, option_id, trials, "hours_per_year")
+        both = (option_id, case.scenario.baseline)
+        paths = paths_everywhere(case, both, lambda aircraft: aircraft.hours_per_year)
         tried = trials_with(trials, dict.fromkeys(paths, hours))
         gaps[option_id] = tuple(gap_over(case, option_id, trials, paths)(hours).tolist())
         costs[option_id] = _cost_per_hour(case, option_id, tried)

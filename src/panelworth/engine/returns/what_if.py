@@ -13,13 +13,14 @@ from dataclasses import replace
 import numpy as np
 
 from panelworth.engine.cash_flow.flows import flows_of
-from panelworth.engine.cash_flow.operations import lost_hours
-from panelworth.engine.cash_flow.option_context import in_force, option_context
+from panelworth.engine.cash_flow.hours import hours_a_year
+from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.cash_flow.phases import AirplaneInput, paths_everywhere
 from panelworth.engine.results.figures import Axis, Grid
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import Case
 
 CLOSE = 1e-6  # of the scale of money: a larger error puts another point on the axis
 MOST_POINTS = 9
@@ -44,11 +45,11 @@ def whatif_grid(case: Case) -> Grid:
 
 def _axes(case: Case, trials: Trials) -> list[Axis]:
     """Return the axes that matter to the case, each from its lowest to its highest shift."""
-    aircraft, prefixes = case.scenario.aircraft, [option_prefix(each) for each in case.options]
+    aircraft = case.scenario.aircraft
 
-    def paths(key: str) -> tuple[str, ...]:
-        changed = (f"{prefix}after.{key}" for prefix in prefixes)
-        return (f"aircraft.{key}", *(path for path in changed if trials.has(path)))
+    def axis(key: str, wanted: AirplaneInput, bounds: tuple[float, float], step: float) -> Axis:
+        paths = tuple(paths_everywhere(case, case.options, wanted))
+        return _axis(key, paths, wanted(aircraft).likely, bounds, step)
 
     overruns = tuple(overrun_path(option_id) for option_id in case.options)
     hours, fuel = aircraft.hours_per_year.likely, aircraft.fuel_price.likely
@@ -56,12 +57,17 @@ def _axes(case: Case, trials: Trials) -> list[Axis]:
     axes = [
         Axis(key="overrun", paths=overruns, points=(LEAST, MOST), likely=1.0, step=0.05),
         _bent(
-            _axis("hours", paths("hours_per_year"), hours, (-0.5 * hours, 0.5 * hours), 5.0),
+            axis("hours", lambda plane: plane.hours_per_year, (-0.5 * hours, 0.5 * hours), 5.0),
             _grounded(case, trials),
         ),
-        _joined(case, trials),
-        _axis("fuel", paths("fuel_price"), fuel, (-0.4 * fuel, 0.8 * fuel), _step(fuel)),
-        _axis("recovery", paths("resale_recovery"), recovery, (-recovery, 1.0 - recovery), 0.01),
+        _joined(case),
+        axis("fuel", lambda plane: plane.fuel_price, (-0.4 * fuel, 0.8 * fuel), _step(fuel)),
+        axis(
+            "recovery",
+            lambda plane: plane.resale_recovery,
+            (-recovery, 1.0 - recovery),
+            0.01,
+        ),
     ]
     return [axis for axis in axes if len(axis.points) > 1 and axis.paths]
 
@@ -84,26 +90,23 @@ def _axis(
     return Axis(key=key, paths=paths, points=tuple(sorted({low, high})), likely=likely, step=step)
 
 
-def _joined(case: Case, trials: Trials) -> Axis:
+def _joined(case: Case) -> Axis:
     """Return the axis of members joining: bent where gaining turns into losing, or all are lost."""
     club = case.scenario.club
-    others = [each for each in case.options if each != case.scenario.baseline]
-    paths = tuple(f"{option_prefix(each)}members.joined" for each in others) if club else ()
-    joined = [float(trials.values[path][0]) for path in paths]
-    members = club.members if club else 0
-    bends = {bend for each in joined for bend in (-each, -each - members)}
+    others = [option for each, option in case.options.items() if each != case.scenario.baseline]
+    joined = [option.members.joined for option in others] if club else []
+    paths, members = tuple(each.path for each in joined), club.members if club else 0
+    bends = {bend for each in joined for bend in (-each.likely, -each.likely - members)}
     axis = Axis(key="joined", paths=paths, points=(FEWER, MORE), likely=0.0, step=1.0)
     return _bent(axis, bends)
 
 
 def _grounded(case: Case, trials: Trials) -> set[float]:
-    """Return the shifts of hours at which an option's flying, now or later, is down to nothing."""
+    """Return the shifts of hours at which an option's flying is down to nothing in a stretch."""
     bends: set[float] = set()
     for option_id in case.options:
-        context = option_context(case, option_id, trials)
-        change = float(trials.values[f"{context.prefix}after.hours_per_year_change"][0])
-        lacking = lost_hours(context) - in_force(context, "hours_per_year")
-        bends |= {float(lacking.before[0, 0]), float(lacking.later[0, 0]) - change}
+        stretches = hours_a_year(option_context(case, option_id, trials))
+        bends |= {each.lost - each.wanted - each.change for each in stretches}
     return bends
 
 

@@ -21,7 +21,6 @@ KEY_BYTES = 16  # of a Philox key: 128 bits
 OUTPUTS = 4  # of 64 bits from one step of Philox's counter
 DISCARDED_BITS = 12  # so that half a step above the largest is still below 1 in double precision
 STEP = 2.0**-52
-COST_KEYS = ("cost", "hours", "rate")
 COMMON = "common factor"
 
 
@@ -169,10 +168,10 @@ def uniform(key: int, first: int, count: int) -> Array:
 
 def _cost_paths(case: Case) -> dict[str, str]:
     """Map the path of each input of an item's price to the name of its option's common factor."""
-    found = {}
-    for option_id, option in case.options.items():
-        prefix = option_prefix(option_id)
-        for item in option.items:
-            for key in COST_KEYS:
-                found[f"{prefix}items[{item.name}].{key}"] = f"{prefix}{COMMON}"
-    return found
+    return {
+        quantity.path: f"{option_prefix(option_id)}{COMMON}"
+        for option_id, option in case.options.items()
+        for item in option.items
+        for quantity in (item.cost, item.hours, item.rate)
+        if quantity is not None
+    }

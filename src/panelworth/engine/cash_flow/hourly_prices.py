@@ -1,0 +1,87 @@
+"""What an hour of flying costs, what members are charged for it, and what it is worth to them.
+
+Amounts are money an hour by the year, escalated. Source of every equation: the project's method,
+section 3.
+"""
+
+import numpy as np
+
+from panelworth.engine.cash_flow.option_context import OptionContext, in_force
+from panelworth.engine.cash_flow.rows import Yearly, in_stretches, unchanged
+from panelworth.engine.trials import Array, Trials
+from panelworth.model.scenario import Aircraft, Scenario
+from panelworth.model.value import Quantity
+
+TODAY = np.ones((1, 1))  # the factor on today's prices
+
+
+def charges(context: OptionContext) -> Yearly:
+    """Return what members pay for an hour: hourly_rate·e."""
+    return in_force(context, lambda aircraft: aircraft.hourly_rate) * context.costs
+
+
+def hourly_cost(context: OptionContext) -> Yearly:
+    """Return what an hour costs, of the airplane that is flown then."""
+    return in_stretches(_hourly_cost(context, aircraft) for aircraft in context.aircraft)
+
+
+def worth(context: OptionContext) -> Yearly:
+    """Return what an hour is worth to those who fly it: the same in every option.
+
+    A rate is a price between members and their club, no gain: no option can change it.
+    """
+    if _stated_worth(context.scenario) is None:
+        return unchanged(_hourly_cost(context, context.scenario.aircraft))
+    worth_now = todays_worth(context.scenario, context.trials)
+    return unchanged(worth_now[:, np.newaxis] * context.costs)
+
+
+def contribution(context: OptionContext) -> Yearly:
+    """Return what an hour brings the club: charges less what it costs."""
+    return charges(context) - hourly_cost(context)
+
+
+def net_worth(context: OptionContext) -> Yearly:
+    """Return what an hour brings the members: its worth less what it costs."""
+    return worth(context) - hourly_cost(context)
+
+
+def todays_worth(scenario: Scenario, trials: Trials) -> Array:
+    """Return w, what an hour is worth at today's prices, shape (T or 1,).
+
+    worth_per_hour; by default a club's hourly rate, and an owner's hourly cost: the least an hour
+    can be worth to whoever flies it.
+    """
+    stated = _stated_worth(scenario)
+    if stated is not None:
+        return trials.of(stated)
+    return cost_of_an_hour(trials, scenario.aircraft, fuel=TODAY, prices=TODAY)[:, 0]
+
+
+def cost_of_an_hour(trials: Trials, aircraft: Aircraft, *, fuel: Array, prices: Array) -> Array:
+    """Return fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e, (T or 1, years).
+
+    `fuel` is ef and `prices` e, by the year.
+    """
+    burnt = trials.of(aircraft.fuel_per_hour) * trials.of(aircraft.fuel_price)
+    others = (aircraft.oil_per_hour, aircraft.engine_reserve_per_hour, aircraft.other_per_hour)
+    added = sum((trials.of(each) for each in others), np.zeros(1))
+    return burnt[:, np.newaxis] * fuel + added[:, np.newaxis] * prices
+
+
+def _stated_worth(scenario: Scenario) -> Quantity | None:
+    """Return the input that says what an hour is worth; None where it is an owner's cost."""
+    aircraft = scenario.aircraft
+    return aircraft.worth_per_hour or (aircraft.hourly_rate if scenario.club else None)
+
+
+def _hourly_cost(context: OptionContext, aircraft: Aircraft) -> Array:
+    """Return an airplane's cost of an hour, worked out once for all that share its inputs."""
+    inputs = (
+        *(aircraft.fuel_per_hour, aircraft.fuel_price, aircraft.oil_per_hour),
+        *(aircraft.engine_reserve_per_hour, aircraft.other_per_hour),
+    )
+    return context.trials.once(
+        ("cost of an hour", context.scenario.years, *(each.path for each in inputs)),
+        lambda: cost_of_an_hour(context.trials, aircraft, fuel=context.fuel, prices=context.costs),
+    )

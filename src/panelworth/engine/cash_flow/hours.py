@@ -1,0 +1,99 @@
+"""How many hours are flown month by month, and how many are lost to groundings and downtime.
+
+Source of every equation: the project's method, section 3.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelworth.engine.cash_flow.option_context import OptionContext, in_force
+from panelworth.engine.cash_flow.rows import Yearly, spread
+from panelworth.engine.trials import Array
+
+
+def lost_share(context: OptionContext) -> Array:
+    """Return k = 1 - moved_share, the part of lost flying that nobody flies; 1 for an owner."""
+    club = context.scenario.club
+    return np.ones((1, 1)) if club is None else 1.0 - context.trials.column(club.moved_share)
+
+
+def lost_hours(context: OptionContext) -> Yearly:
+    """Return the hours a year that nobody flies because of groundings: hours_lost_per_year·k."""
+    return in_force(context, lambda aircraft: aircraft.hours_lost_per_year) * lost_share(context)
+
+
+def wanted_hours(context: OptionContext) -> Yearly:
+    """Return hours a year if no day were down: max(0, hours_per_year + change - lost·k).
+
+    A phase's change counts from the month after its finish, and adds to those of phases before;
+    lost·k is lost_hours.
+    """
+    lost = lost_hours(context)
+    flown = in_force(context, lambda aircraft: aircraft.hours_per_year) - lost
+    changes = [
+        context.trials.column(each.step.after.hours_per_year_change) for each in context.phases
+    ]
+    if any(change.any() for change in changes):
+        amounts, so_far = list(flown.over(len(changes) + 1)), np.zeros((1, 1))
+        for place, change in enumerate(changes, 1):
+            so_far = so_far + change
+            amounts[place] = amounts[place] + so_far
+        flown = Yearly(tuple(amounts))
+    return Yearly(tuple(np.maximum(amount, 0.0) for amount in flown.stretches))
+
+
+@dataclass(frozen=True, kw_only=True)
+class HoursAYear:
+    """Hours a year in one stretch, in the first trial: wanted, changed by the option, lost."""
+
+    wanted: float
+    change: float
+    lost: float
+
+
+def hours_a_year(context: OptionContext) -> list[HoursAYear]:
+    """Return what hours are made of in each stretch: flying ends at wanted + change = lost.
+
+    Figures that are straight lines in hours have a corner there.
+    """
+    count = len(context.phases) + 1
+    wanted = in_force(context, lambda aircraft: aircraft.hours_per_year).over(count)
+    changes = [context.trials.of(each.step.after.hours_per_year_change) for each in context.phases]
+    change = np.cumsum([0.0, *(float(each[0]) for each in changes)])
+    return [
+        HoursAYear(wanted=float(hours[0, 0]), change=float(more), lost=float(lost[0, 0]))
+        for hours, more, lost in zip(wanted, change, lost_hours(context).over(count), strict=True)
+    ]
+
+
+def hours(context: OptionContext) -> Array:
+    """Return members' hours, on whichever aircraft they were flown, shape (T or 1, H+1).
+
+    hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
+    """
+    down, k = context.down, lost_share(context)
+    wanted, season = wanted_hours(context), _season(context)
+    flown = spread(context.dates, wanted, season)
+    flown[:, 0] = wanted.first[:, 0] * season[:, 0]
+    if len(flown) < max(len(down), len(k)):
+        flown = np.repeat(flown, max(len(down), len(k)), axis=0)
+    first, last = int(context.dates[0].start.min()), int(context.dates[-1].finish.max())
+    months = slice(first, last + 1)  # in all others no day is down
+    flown[:, months] *= 1.0 - down[:, months] * k
+    return flown
+
+
+def _season(context: OptionContext) -> Array:
+    """Return each month's share of a year's hours, shape (T or 1, H+1)."""
+    of_year = context.months.of_year
+    season = _weights(context.scenario.aircraft.season)[of_year][np.newaxis]
+    for phase in context.phases:
+        if phase.aircraft.season != phase.before.season:
+            season = np.where(phase.dates.after, _weights(phase.aircraft.season)[of_year], season)
+    return season
+
+
+def _weights(season: tuple[float, ...]) -> Array:
+    return np.array(season) / math.fsum(season)

@@ -1,0 +1,99 @@
+"""What falls due by the calendar: inspections and parts, with what an option does to their clocks.
+
+Source of every equation: the project's method, section 3.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.cash_flow.calendar import (
+    Counts,
+    Mask,
+    due_after,
+    due_again,
+    due_from_clock,
+)
+from panelworth.engine.cash_flow.option_context import OptionContext
+from panelworth.engine.cash_flow.phases import Phase
+from panelworth.engine.cash_flow.rows import Row
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import Recurring
+
+Due = list[tuple[int, NDArray[Any]]]  # months, and how often something falls due, (T or 1,)
+Bill = tuple[Recurring, Due]
+
+
+def recurring(context: OptionContext) -> Row:
+    """Return what falls due by the calendar, escalated; nothing is due in month 0."""
+    months, ended = context.months, list[Bill]()
+    listed = [
+        (item, _by_months(due_from_clock(item, context.scenario, months)[np.newaxis, :]))
+        for item in context.scenario.aircraft.recurring
+    ]
+    for phase in context.phases:
+        listed = [(item, _in_phase(context, phase, item, due)) for item, due in listed]
+        if phase.replaces_recurring:
+            ended += [(item, _until_finish(phase, due)) for item, due in listed]
+            listed = [
+                (item, _from_phase(context, phase, item)) for item in phase.aircraft.recurring
+            ]
+    total: dict[int, Array] = {}
+    for item, due in ended + listed:
+        for month, times in due:
+            cost = context.trials.of(item.cost) * times * context.costs[:, months.year[month]]
+            total[month] = total.get(month, 0.0) + cost
+    return Row(dated=total)
+
+
+def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -> Due:
+    """Return how often an item of the list so far falls due, with what a phase does to it.
+
+    Done at the finish: what is due before the month of start stands, nothing from there to the
+    finish, then the clock runs from the likely finish. In a replacement nothing falls due after
+    the month of start up to the finish: there is no airplane.
+    """
+    start = phase.dates.start
+    if item.name in phase.step.after.recurring_done:
+        return _counted(due, lambda month: month < start) + _restarted(context, phase, item)
+    if context.option.kind == "replace":
+        return _counted(due, lambda month: _past(phase, month) | (month <= start))
+    return due
+
+
+def _from_phase(context: OptionContext, phase: Phase, item: Recurring) -> Due:
+    """Return how often an item of a phase's own list falls due: from the month after the finish."""
+    if item.name in phase.step.after.recurring_done:
+        return _restarted(context, phase, item)
+    finish = phase.dates.finish
+    return _by_months(due_after(item, context.scenario, finish, context.months))
+
+
+def _until_finish(phase: Phase, due: Due) -> Due:
+    """Return what falls due up to the month of a phase's finish."""
+    return _counted(due, lambda month: ~_past(phase, month))
+
+
+def _restarted(context: OptionContext, phase: Phase, item: Recurring) -> Due:
+    """Return how often an item falls due after the finish, done at the likely one."""
+    again = _by_months(due_again(item, phase.dates, context.months))
+    return _counted(again, lambda month: _past(phase, month))
+
+
+def _by_months(due: Counts) -> Due:
+    """Return the months in which something falls due, from shape (T or 1, H+1)."""
+    months = np.flatnonzero(due.any(axis=0)).tolist()
+    return [(month, due[:, month]) for month in months if month]
+
+
+def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
+    """Return what falls due in the months and trials in which a rule counts it."""
+    counted = ((month, times * rule(month)) for month, times in due)
+    return [(month, times) for month, times in counted if times.any()]
+
+
+def _past(phase: Phase, month: int) -> Mask:
+    """Say in which trials a month is past the phase's finish, shape (T or 1,)."""
+    return phase.dates.finish < month

@@ -1,0 +1,192 @@
+"""What the airplane costs whether it flies or not: fixed costs, insurance, value tax, repairs.
+
+Money is given in the narrowest form it has (cash_flow/rows.py), escalated to its month; costs are
+positive numbers here and begin in month 1.
+Source of every equation: the project's method, section 3.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.option_context import OptionContext, grown, in_force
+from panelworth.engine.cash_flow.phases import Phase
+from panelworth.engine.cash_flow.rows import (
+    NOTHING,
+    Row,
+    Yearly,
+    added,
+    by_month,
+    in_stretches,
+    spread,
+    unchanged,
+)
+from panelworth.engine.cash_flow.valuation import airplane_value
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import MONTHS, Aircraft, FixedCost
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """A fixed cost and the stretches it is listed in: `first` up to, not including, `end`."""
+
+    cost: FixedCost
+    first: int
+    end: int
+
+
+def fixed(context: OptionContext) -> Row:
+    """Return the sum of per_year/12·e over the lines that are listed in each stretch.
+
+    A line with for_months ends: today's after that many months from month 1, one that a phase
+    adds after that many from the month after its finish.
+    """
+    endless = in_stretches(_endless(context, aircraft) for aircraft in context.aircraft)
+    total: Array = np.zeros((1, 1))
+    for line in _lines(context):
+        if line.cost.for_months is not None:
+            paid = _begun(context, line.first, line.cost.for_months)
+            if line.end <= len(context.phases):
+                paid = paid & ~context.dates[line.end - 1].after
+            total = total + _a_month(context, line.cost)[:, np.newaxis] * paid
+    return Row(
+        level=endless * context.costs,
+        monthly=_escalated(context, total) if total.any() else None,
+    )
+
+
+def _lines(context: OptionContext) -> Iterator[Line]:
+    """Yield every fixed cost that is ever listed, in the order in which they begin."""
+    listed = [{cost.per_year.path: cost for cost in each.fixed} for each in context.aircraft]
+    for first, costs in enumerate(listed):
+        for path, cost in costs.items():
+            if first == 0 or path not in listed[first - 1]:
+                later = range(first + 1, len(listed))
+                end = next((each for each in later if path not in listed[each]), len(listed))
+                yield Line(cost=cost, first=first, end=end)
+
+
+def _endless(context: OptionContext, aircraft: Aircraft) -> Array:
+    """Return what a month costs over the lines that have no end, shape (T or 1, 1)."""
+    lines = [cost for cost in aircraft.fixed if cost.for_months is None]
+
+    def work() -> Array:
+        return sum((_a_month(context, cost) for cost in lines), np.zeros(1))[:, np.newaxis]
+
+    return context.trials.once(("fixed", *(cost.per_year.path for cost in lines)), work)
+
+
+def _a_month(context: OptionContext, cost: FixedCost) -> Array:
+    """Return what a line costs a month at today's prices, shape (T or 1,)."""
+    return context.trials.of(cost.per_year) / MONTHS
+
+
+def _begun(context: OptionContext, stretch: int, months: int) -> Mask:
+    """Return the months in which a line is paid that begins with a stretch, for so many months."""
+    if stretch == 0:
+        return context.months.index[np.newaxis, :] <= months
+    phase = context.phases[stretch - 1]
+    return by_finish(context, phase, lambda since: (since >= 1) & (since <= months))
+
+
+def _escalated(context: OptionContext, today: Array) -> Array:
+    """Escalate money by month, shape (T or 1, H+1), from today's prices; none in month 0."""
+    money: Array = today * by_month(context.months, context.costs)
+    money[:, 0] = 0.0
+    return money
+
+
+def insurance(context: OptionContext) -> Row:
+    """Return agreed_value·hull_rate/12 + liability/12·e.
+
+    The hull premium is not escalated, and not paid for days without an airplane in a replacement.
+    """
+    agreed = in_force(context, lambda aircraft: aircraft.insurance.agreed_value)
+    hull = agreed * in_force(context, lambda aircraft: aircraft.insurance.hull_rate) / MONTHS
+    liability = in_force(context, lambda aircraft: aircraft.insurance.liability_per_year)
+    return added(when_owned(context, hull), Row(level=liability * (context.costs / MONTHS)))
+
+
+def value_tax(context: OptionContext) -> Row:
+    """Return value_tax/12·v(m), v the airplane's value at month m without equipment; not escalated.
+
+    A replacement owes it on today's airplane up to the finish, for the share 1 - down(m), and on
+    the new one from the month after.
+    """
+    rate = in_force(context, lambda aircraft: aircraft.value_tax) * (1.0 / MONTHS)
+    if not any(share.any() for share in rate.stretches):
+        return NOTHING
+    return Row(monthly=spread(context.dates, rate, airplane_value(context)))
+
+
+def repairs(context: OptionContext) -> Row:
+    """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
+    before = context.trials.once(
+        ("repairs", context.scenario.years),
+        lambda: _grown_repairs(context, context.scenario.aircraft) * context.costs,
+    )
+    changed = [number for number, phase in enumerate(context.phases) if phase.restarts_repairs]
+    if not changed:
+        return when_owned(context, unchanged(before))
+    stretches = [before] * (changed[0] + 1)
+    stretches += [np.zeros((1, 1))] * (len(context.phases) - changed[0])
+    rows = [when_owned(context, Yearly(tuple(stretches)))]
+    for number, ends in zip(changed, [*changed[1:], None], strict=True):
+        phase = context.phases[number]
+        since = _since_finish(context, phase, _grown_repairs(context, phase.aircraft))
+        if ends is not None:
+            since = np.where(context.dates[ends].after, 0.0, since)
+        rows.append(Row(monthly=since))
+    return added(*rows)
+
+
+def _grown_repairs(context: OptionContext, aircraft: Aircraft) -> Array:
+    """Return a month's repairs in each year of their clock, today's prices, (T or 1, years)."""
+    trials, repairs = context.trials, aircraft.repairs
+    growth = grown(trials.of(repairs.growth), context.scenario.years)
+    return trials.column(repairs.per_year) / MONTHS * growth
+
+
+def _since_finish(context: OptionContext, phase: Phase, yearly: Array) -> Array:
+    """Return amounts by full years since a finish in the months after it, escalated.
+
+    From shape (T or 1, years), at today's prices, to (T or 1, H+1).
+    """
+    finish, last, costs = phase.dates.finish, context.months.last, context.costs
+    first, final = int(finish.min()), int(finish.max())
+    row = np.zeros((last + 1, max(len(finish), len(yearly), len(costs)))).T
+    for month in range(first + 1, last + 1):
+        here, risen = row[:, month], costs[:, context.months.year[month]]
+        fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
+        if fewest >= 0:
+            np.multiply(yearly[:, fewest], risen, out=here)
+        for years in range(max(fewest + 1, 0), most + 1):
+            begun = finish < month - MONTHS * years
+            np.multiply(yearly[:, years], risen, out=here, where=begun)
+    return row
+
+
+def by_finish(
+    context: OptionContext, phase: Phase, rule: Callable[[Whole], NDArray[Any]]
+) -> NDArray[Any]:
+    """Apply a rule to the months since a phase's finish, m - f, shape (T or 1, H+1).
+
+    Trials share few finishes: the rule is applied once to each and its rows are handed out.
+    """
+    finish = phase.dates.finish
+    first = int(finish.min())
+    finishes = np.arange(first, int(finish.max()) + 1)
+    rows: NDArray[Any] = rule(context.months.index - finishes[:, np.newaxis])
+    return rows.T.take(finish - first, axis=1).T
+
+
+def when_owned(context: OptionContext, amount: Yearly) -> Row:
+    """Count an amount for the share of a month in which there is an airplane.
+
+    That is 1 - down(m) in a replacement, all of it otherwise.
+    """
+    return Row(owned=amount) if context.option.kind == "replace" else Row(level=amount)

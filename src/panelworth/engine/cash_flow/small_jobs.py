@@ -1,0 +1,57 @@
+"""The small jobs that are cheap while the panel is open: what waiting for them costs.
+
+Source of every equation: the project's method, section 3.
+"""
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from panelworth.engine.cash_flow.option_context import OptionContext, grown
+from panelworth.engine.cash_flow.rows import NOTHING, Row, in_stretches
+from panelworth.engine.trials import Array
+from panelworth.model.scenario import MONTHS, Job
+
+
+def jobs_still_to_come(context: OptionContext) -> Row:
+    """Return the expected cost of the small jobs that are still to come.
+
+    later·e·p·(1-p)^y/12 a month, until the job is done: an option that includes it bears it
+    through the month f of the phase that does it, a replacement through the month of start, for
+    the days the airplane is owned.
+    """
+    if not context.scenario.jobs:
+        return NOTHING
+    if context.option.kind == "replace":
+        waiting = awaited(context, context.scenario.jobs) * context.costs
+        year, owned = context.months.year, 1.0 - context.down
+        until = range(1, int(context.dates[0].start[0]) + 1)
+        return Row(dated={month: waiting[:, year[month]] * owned[:, month] for month in until})
+    done = {name for phase in context.phases for name in phase.step.jobs}
+    never = [job for job in context.scenario.jobs if job.name not in done]
+    stretches = [awaited(context, never) * context.costs]
+    for phase in reversed(context.phases):
+        included = [job for job in context.scenario.jobs if job.name in phase.step.jobs]
+        awaiting = awaited(context, included) * context.costs
+        stretches.append(stretches[-1] + awaiting if included else stretches[-1])
+    return Row(level=in_stretches(reversed(stretches)))
+
+
+def awaited(context: OptionContext, jobs: Iterable[Job]) -> Array:
+    """Return later·p·(1-p)^y/12 summed over jobs, shape (T or 1, years), not escalated.
+
+    What it is expected to cost in a month that none of them has been done yet; p is the chance a
+    year, so that it is worked out by the year.
+    """
+    return sum((_awaited(context, job) for job in jobs), np.zeros((1, 1)))
+
+
+def _awaited(context: OptionContext, job: Job) -> Array:
+    trials, years = context.trials, context.scenario.years
+
+    def work() -> Array:
+        chance = trials.of(job.chance_per_year)
+        yearly = trials.of(job.later) * chance / MONTHS
+        return yearly[:, np.newaxis] * grown(-chance, years)
+
+    return trials.once(("awaited", job.name, years), work)
