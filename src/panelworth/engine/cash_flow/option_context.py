@@ -1,5 +1,6 @@
 """One option's context in many trials: what every row of its cash flow is worked out from."""
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -63,8 +64,7 @@ class OptionContext:
     @cached_property
     def down(self) -> Array:
         """The share of each month's days without an airplane, shape (T or 1, H+1)."""
-        first, *others = self.dates
-        return sum((dates.down for dates in others), first.down)
+        return functools.reduce(np.add, (dates.down for dates in self.dates))
 
     def standing(self, target: Target) -> Standing | None:
         """Return what the ledger says of a target; None where it has no rows."""
