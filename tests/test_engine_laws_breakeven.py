@@ -13,10 +13,11 @@ from hypothesis import given
 
 from changed_cases import without_loans
 from laws import ROUNDING, benefit_of, discounted, law, others, size_of
+from panelworth.engine.cash_flow.phases import paths_everywhere
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.engine.returns.benefit import benefits
-from panelworth.engine.returns.breakeven import gap_over, moved_everywhere
+from panelworth.engine.returns.breakeven import gap_over
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
@@ -73,7 +74,9 @@ def gap_at(case: Case, option_id: str, key: str, value: float) -> float:
     paths = (
         [f"options.{option_id}.overrun"]
         if key == "project"
-        else moved_everywhere(case, option_id, trials, key)
+        else paths_everywhere(
+            case, [option_id, case.scenario.baseline], lambda aircraft: aircraft.resale_recovery
+        )
     )
     return float(gap_over(case, option_id, trials, paths)(np.array([value]))[0])
 

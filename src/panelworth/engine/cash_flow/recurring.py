@@ -58,7 +58,7 @@ def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -
     start = phase.dates.start
     if item.name in phase.step.after.recurring_done:
         return _counted(due, lambda month: month < start) + _restarted(context, phase, item)
-    if context.option.kind == "replace":
+    if context.option.no_airplane_while_down:
         return _counted(due, lambda month: _past(phase, month) | (month <= start))
     return due
 

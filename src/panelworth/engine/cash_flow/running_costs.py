@@ -189,4 +189,4 @@ def when_owned(context: OptionContext, amount: Yearly) -> Row:
 
     That is 1 - down(m) in a replacement, all of it otherwise.
     """
-    return Row(owned=amount) if context.option.kind == "replace" else Row(level=amount)
+    return Row(owned=amount) if context.option.no_airplane_while_down else Row(level=amount)

@@ -22,7 +22,7 @@ def jobs_still_to_come(context: OptionContext) -> Row:
     """
     if not context.scenario.jobs:
         return NOTHING
-    if context.option.kind == "replace":
+    if context.option.drops_jobs:
         waiting = awaited(context, context.scenario.jobs) * context.costs
         year, owned = context.months.year, 1.0 - context.down
         until = range(1, int(context.dates[0].start[0]) + 1)

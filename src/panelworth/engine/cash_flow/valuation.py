@@ -54,7 +54,7 @@ def airplane_value(context: OptionContext) -> Array:
     """
     months = context.months.index
     kept = kept_value(context, months)
-    if context.option.kind != "replace":
+    if not context.option.replaces_airplane:
         return kept
     owned = kept * (1.0 - context.down)
     return np.where(context.dates[-1].after, bought_value(context, months), owned)
@@ -68,7 +68,7 @@ def end_value(context: OptionContext, resale: Sequence[Array]) -> Array:
     finish.
     """
     last = np.array([context.months.last])
-    value = bought_value if context.option.kind == "replace" else kept_value
+    value = bought_value if context.option.replaces_airplane else kept_value
     end = value(context, last)[:, 0]
     recovery = final_value(context, lambda aircraft: aircraft.resale_recovery)
     kept = 1.0 - final_value(context, lambda aircraft: aircraft.recovery_fade)
