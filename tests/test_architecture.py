@@ -36,14 +36,6 @@ MAY_IMPORT = {
     ),
     "publishing": ("publishing", "engine.results", "model", "plain_files", "problems"),
 }
-OF_AN_INPUT = re.compile(  # what a path of an input looks like in the text of a module
-    r"(^|[^\w.])(aircraft|rates|club|options|jobs)[.\[]"
-    r"|(after|members|schedule|buy|sell|insurance|repairs)\.\w"
-    r"|\]\.\w"
-)
-MAY_NAME_PATHS = {  # modules of the engine in which text may look like a path, and why
-    "engine/editions/input_changes": "tells a reader of an edition which input has changed",
-}
 WRITES_TO_DISC = "publishing/site/folder"
 WHOLE_NUMBERS = ("engine/vote/tally", "engine/results/vote")  # they add up ballots alone
 KNOW_KINDS = (
@@ -52,7 +44,10 @@ KNOW_KINDS = (
     "publishing/words/change_words",  # has a word for each choice a user can write
 )
 LISTENS = "publishing/site/preview"
-NAMES_CELLS = "publishing/workbook/names"
+MAY_NAME_PATHS = (
+    "publishing/workbook/names",  # names the cells of inputs by their paths
+    "engine/editions/input_changes",  # tells which input differs between two editions
+)
 WRITING = {
     *("write_text", "write_bytes", "mkdir", "touch", "rename", "replace_file", "unlink", "rmdir"),
     *("symlink_to", "hardlink_to", "chmod", "makedirs", "rmtree", "copyfile", "copytree", "copy2"),
@@ -254,48 +249,6 @@ def test_the_engine_looks_at_no_file_or_log_and_nothing_at_the_clock() -> None:
     assert wrong + clocks == []
 
 
-def texts_of(tree: ast.Module) -> Iterator[tuple[int, str]]:
-    """Yield line and text of every string that is no docstring; what fills an f-string is {}."""
-    passed_over = set()
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Expr):
-            passed_over.add(id(node.value))
-        elif isinstance(node, ast.JoinedStr):
-            passed_over |= {id(piece) for piece in node.values}
-            pieces = (getattr(piece, "value", "") for piece in node.values)
-            yield node.lineno, "".join(each if isinstance(each, str) else "{}" for each in pieces)
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and id(node) not in passed_over:
-            yield node.lineno, str(node.value)
-
-
-def test_the_engine_names_no_input_by_its_path() -> None:
-    """An input is reached by its attribute, so that mypy knows it: `trials.of(aircraft.value)`."""
-    wrong = {
-        f"{module}.py:{line}: {text}"
-        for module, tree in MODULES.items()
-        if stage_of(module) == "engine" and module not in MAY_NAME_PATHS
-        for line, text in texts_of(tree)
-        if OF_AN_INPUT.search(text)
-    }
-    assert wrong == set()
-
-
-@pytest.mark.parametrize(
-    ("code", "found"),
-    [
-        ('values["aircraft.fuel_price"]', True),
-        ('values[f"{prefix}items[{item.name}].cost"]', True),
-        ('values[f"jobs[{job.name}].now"]', True),
-        ('new("insurance.hull_rate")', True),
-        ("trials.of(aircraft.fuel_price)", False),
-    ],
-)
-def test_a_path_of_an_input_is_told_from_other_text(code: str, found: bool) -> None:  # noqa: FBT001
-    texts = texts_of(ast.parse(code))
-    assert any(OF_AN_INPUT.search(text) for _, text in texts) == found
-
-
 def test_floats_are_added_up_by_fsum_alone() -> None:
     """The built-in sum() of floats gives other last digits from Python 3.12 on, so other bytes."""
     wrong = [
@@ -309,15 +262,31 @@ def test_floats_are_added_up_by_fsum_alone() -> None:
     assert wrong == []
 
 
-def test_formulas_reach_inputs_by_attributes_and_not_by_paths() -> None:
+def test_engine_and_formulas_reach_inputs_by_attributes_and_not_by_paths() -> None:
+    """So mypy finds a misspelt input, and a reader its rows: `trials.of(aircraft.fuel_price)`."""
     path = looks_like_a_path()
     found = {
         module: [f"{line}: {text}" for line, text in texts_of(tree) if path.search(text)]
         for module, tree in MODULES.items()
-        if module.startswith("publishing/workbook/")
+        if module.startswith(("engine/", "publishing/workbook/"))
     }
-    assert found.pop(NAMES_CELLS)
+    for module in MAY_NAME_PATHS:
+        assert found.pop(module)
     assert {module: texts for module, texts in found.items() if texts} == {}
+
+
+@pytest.mark.parametrize(
+    ("code", "is_one"),
+    [
+        ('values["aircraft.fuel_price"]', True),
+        ('values[f"{prefix}items[{item.name}].cost"]', True),
+        ('new("insurance.hull_rate")', True),
+        ("trials.of(aircraft.fuel_price)", False),
+    ],
+)
+def test_a_path_is_told_from_an_attribute(code: str, is_one: bool) -> None:  # noqa: FBT001
+    texts = texts_of(ast.parse(code))
+    assert any(looks_like_a_path().search(text) for _, text in texts) == is_one
 
 
 def test_nothing_but_the_preview_opens_the_network() -> None:
