@@ -5,13 +5,13 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from panelworth.engine.cash_flow.option_context import option_context
+from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.project import item_price, job_price, purchase_price
-from panelworth.engine.ledger.settlement import item_path
 from panelworth.engine.results.prices import Price, PriceList
 from panelworth.engine.trials import Array, likely_trial, trials_with
-from panelworth.model.case import Case, option_prefix
-from panelworth.model.option import Item, Option
+from panelworth.model.case import Case
+from panelworth.model.ledger_targets import Target, buy_target, item_target, job_target
+from panelworth.model.option import Item
 from panelworth.model.value import Quantity
 
 
@@ -33,35 +33,31 @@ def _prices(case: Case, option_id: str) -> Iterator[Price]:
 
     Taxes and all else are likely there, so that a price follows the equation of the cash flow.
     """
-    option, jobs = case.options[option_id], _jobs(case, option_id)
-    own = (*_prices_of_items(option), *jobs.values(), *([option.buy.price] if option.buy else []))
+    trials = likely_trial(case)
+    own = _own_prices(option_context(case, option_id, trials))
     ends = {each.path: np.array([each.low, each.likely, each.high]) for each in own}
-    context = option_context(case, option_id, trials_with(likely_trial(case), ends))
-    for item in option.items:
-        path = item_path(context.prefix, item)
-        taxed = item_price(context, item) * (1.0 + context.trials.of(item.tax))
-        yield _price(case, path, item.name, taxed, source=_source(item))
-    for name, now in jobs.items():
-        path, price = f"{context.prefix}jobs[{name}]", job_price(context, name)
-        yield _price(case, path, name, price, source=now.source)
-    if option.buy is not None:
-        taxed = purchase_price(context) * (1.0 + context.trials.of(option.buy.tax))
-        yield _price(case, f"{context.prefix}buy", "", taxed, source=option.buy.price.source)
+    context = option_context(case, option_id, trials_with(trials, ends))
+    for phase in context.phases:
+        for item in phase.step.items:
+            target = item_target(context.prefix, item)
+            taxed = item_price(context, phase, item) * (1.0 + trials.of(item.tax))
+            yield _price(context, target, item.name, taxed, source=_source(item))
+        for job in context.jobs_of(phase):
+            target, price = job_target(context.prefix, job.name), job_price(context, phase, job)
+            yield _price(context, target, job.name, price, source=context.price_now(job).source)
+        if (buy := phase.step.buy) is not None:
+            taxed = purchase_price(context, phase, buy) * (1.0 + trials.of(buy.tax))
+            yield _price(context, buy_target(context.prefix), "", taxed, source=buy.price.source)
 
 
-def _prices_of_items(option: Option) -> Iterator[Quantity]:
-    for item in option.items:
-        yield from (each for each in (item.cost, item.hours, item.rate) if each is not None)
-
-
-def _jobs(case: Case, option_id: str) -> dict[str, Quantity]:
-    """Return the prices of the jobs that an option includes, the ledger's where it has any."""
-    included, prefix = case.options[option_id].jobs, option_prefix(option_id)
-    return {
-        job.name: case.job_prices.get(f"{prefix}jobs[{job.name}].now", job.now)
-        for job in case.scenario.jobs
-        if job.name in included
-    }
+def _own_prices(context: OptionContext) -> Iterator[Quantity]:
+    """Yield the inputs of the prices of an option's items, included jobs and purchase."""
+    for phase in context.phases:
+        for item in phase.step.items:
+            yield from (each for each in (item.cost, item.hours, item.rate) if each is not None)
+        yield from (context.price_now(job) for job in context.jobs_of(phase))
+        if phase.step.buy is not None:
+            yield phase.step.buy.price
 
 
 def _source(item: Item) -> str:
@@ -71,11 +67,13 @@ def _source(item: Item) -> str:
     return item.hours.source or (item.rate.source if item.rate else "")
 
 
-def _price(case: Case, path: str, name: str, taxed: Array, *, source: str) -> Price:
-    standing = case.standings.get(path)
+def _price(
+    context: OptionContext, target: Target, name: str, taxed: Array, *, source: str
+) -> Price:
+    standing = context.standing(target)
     low, likely, high = (float(each) for each in np.broadcast_to(taxed, 3))
     return Price(
-        path=path,
+        path=target.path,
         name=name,
         low=low,
         likely=likely,
@@ -83,5 +81,5 @@ def _price(case: Case, path: str, name: str, taxed: Array, *, source: str) -> Pr
         source=source,
         basis=standing.basis if standing else "",
         paid=standing.paid if standing else 0.0,
-        lapsed=standing is not None and standing.has_lapsed(case.scenario.as_of),
+        lapsed=standing is not None and standing.has_lapsed(context.scenario.as_of),
     )
