@@ -50,7 +50,7 @@ from fuzz_folders import (
 )
 from panelworth import read, views
 from panelworth.model.case import inputs_of_case
-from panelworth.publishing.site.downloads import edition_json
+from panelworth.publishing.site.json_files import edition_json
 
 KINDS = [
     *["toml"] * 6,

@@ -8,7 +8,8 @@ import re
 import pandas as pd
 import pytest
 
-from panelworth.publishing.site.downloads import csv_text, figures_csv, figures_json, flows_csv
+from panelworth.publishing.site.csv_files import csv_text, figures_csv, flows_csv
+from panelworth.publishing.site.json_files import figures_json
 from panelworth.publishing.view import View
 from panelworth.publishing.words.figure_words import figure_rows
 from panelworth.publishing.workbook.document import workbook_of

@@ -20,7 +20,7 @@ from panelworth.problems import render
 from panelworth.publishing.catalogues import language_of, unfit_catalogue
 from panelworth.publishing.formats import Formats, day, duration, fixed, month, near_day, number
 from panelworth.publishing.language import Language, speaking
-from panelworth.publishing.site.downloads import figures_json
+from panelworth.publishing.site.json_files import figures_json
 from panelworth.publishing.view import View
 from small_cases import case_in
 

@@ -11,7 +11,7 @@ from panelworth.model.case import as_written
 from panelworth.model.edition import case_of, inputs_object
 from panelworth.problems import render
 from panelworth.publishing.figures_object import figures_object
-from panelworth.publishing.site.downloads import edition_json
+from panelworth.publishing.site.json_files import edition_json
 from panelworth.publishing.view import View
 from panelworth.reading.edition import read_editions
 

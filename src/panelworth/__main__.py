@@ -56,13 +56,13 @@ address_option = click.option(
 @click.version_option(package_name="panelworth")
 def main() -> None:
     """Compare what can be done about an aging panel, and publish it as a site."""
+    gc.set_threshold(100_000)  # looking for garbage takes a twentieth of a command's time
 
 
 @main.command()
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 def check(folders: tuple[Path, ...]) -> None:
     """Read scenario FOLDERS and list everything that is wrong."""
-    gc.set_threshold(100_000)  # looking for garbage takes a twentieth of the time of a check
     from panelworth.publishing.terminal.check_words import in_order  # noqa: PLC0415
 
     for folder in scenario_folders(folders):
@@ -84,7 +84,7 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
             pages=False,
         )
     if as_json:
-        from panelworth.publishing.site.downloads import figures_json  # noqa: PLC0415
+        from panelworth.publishing.site.json_files import figures_json  # noqa: PLC0415
 
         click.echo(figures_json(worked_out), nl=False)
         return

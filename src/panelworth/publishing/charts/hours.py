@@ -61,7 +61,7 @@ def _spec(
     line = base.mark_line(strokeWidth=2).encode(color=colour, strokeDash=dash)
     ends = alt.Chart(charts.inline(_names(tags, data))).encode(x=across, y=up)
     point = ends.mark_point(filled=True, size=70, opacity=1).encode(color=colour, shape=shape)
-    name = ends.mark_text(align="left", dx=9).encode(y=alt.Y("place:Q"), text="name:N")
+    name = ends.mark_text(align="left", dx=9).encode(y=alt.Y("place:Q"), text=alt.Text("name:N"))
     now = charts.upright(likely, _("likely"))
     return charts.finished(alt.layer(now, line, point, name, data=charts.inline(data)), HEIGHT)
 

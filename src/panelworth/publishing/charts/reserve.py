@@ -142,14 +142,14 @@ def _floor(view: View) -> Layered:
     floor = view.club.reserve_floor if view.club else 0.0
     row = {"x": 0, "until": view.figures.years, "at": round(floor, 2)}
     rule = alt.Chart(charts.inline([row])).mark_rule(strokeWidth=1.5, color=COLOURS["accent"])
-    return alt.layer(rule.encode(x="x:Q", x2="until:Q", y="at:Q"))
+    return alt.layer(rule.encode(x=alt.X("x:Q"), x2=alt.X2("until:Q"), y=alt.Y("at:Q")))
 
 
 def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
     """Write the middle future's figure where its line ends."""
     row = {**last, "words": reserve_words.at_end(view.formats, view.leading(tag).trials.reserve)}
     text = alt.Chart(charts.inline([row])).mark_text(align="left", dx=5, fontWeight=600)
-    return alt.layer(text.encode(x="x:Q", y="middle:Q", text="words:N"))
+    return alt.layer(text.encode(x=alt.X("x:Q"), y=alt.Y("middle:Q"), text=alt.Text("words:N")))
 
 
 def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
@@ -186,5 +186,6 @@ def _stretch(view: View, tag: OptionTag, at: tuple[float, float, int], words: st
         yOffset=offset,
     )
     return alt.layer(
-        line.encode(x="x:Q", x2="until:Q", color=colour), text.encode(x="beside:Q", text="words:N")
+        line.encode(x=alt.X("x:Q"), x2=alt.X2("until:Q"), color=colour),
+        text.encode(x=alt.X("beside:Q"), text=alt.Text("words:N")),
     )

@@ -16,8 +16,9 @@ from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.language import speaking
 from panelworth.publishing.site.calendar_file import calendar_ics
-from panelworth.publishing.site.downloads import edition_json, figures_csv, figures_json, flows_csv
+from panelworth.publishing.site.csv_files import figures_csv, flows_csv
 from panelworth.publishing.site.folder import MARKER, MARKER_TEXT, Files, Progress, foreign, put
+from panelworth.publishing.site.json_files import edition_json, figures_json
 from panelworth.publishing.site.layout import Layout, front_of, laid_out, pages_of
 from panelworth.publishing.site.note_links import ALWAYS, absent, placed, without_dead
 from panelworth.publishing.site.sharing import SITEMAP, sitemap

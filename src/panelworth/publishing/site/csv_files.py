@@ -1,0 +1,34 @@
+"""The tables to download as CSV. Apart from json_files, as pandas takes time to load."""
+
+import pandas as pd
+
+from panelworth.publishing.frames import figures_frame, monthly_frame
+from panelworth.publishing.view import View
+
+# Also as full-width letters, which some spreadsheets read alike; OWASP, "CSV Injection".
+STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+
+
+def figures_csv(view: View) -> str:
+    """Write every single figure as a row: option, figure, value."""
+    return csv_text(figures_frame(view.figures))
+
+
+def flows_csv(view: View) -> str:
+    """Write every option's likely cash flow: one row a month, one column a kind of money."""
+    return csv_text(monthly_frame(view.figures))
+
+
+def csv_text(frame: pd.DataFrame) -> str:
+    """Write a CSV table; text that a spreadsheet would run as a formula gets an apostrophe."""
+    text: str = frame.map(_harmless).to_csv(index=False, lineterminator="\r\n")
+    return text
+
+
+def _harmless(value: object) -> object:
+    return f"'{value}" if isinstance(value, str) and _runs(value) else value
+
+
+def _runs(text: str) -> bool:
+    """Say whether a spreadsheet could run a text: spaces and line ends before it do not hinder."""
+    return text.lstrip().startswith(STARTS_A_FORMULA) or text.startswith(("\t", "\r", "\n"))
