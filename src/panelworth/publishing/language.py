@@ -1,7 +1,7 @@
 """The language and conventions a page is written in.
 
-Texts stand in the code in English, marked by `_`, `N_` or `plural`; a catalogue has them in
-another language. Numbers, money and days follow the locale.
+Texts stand in the code in English, marked by `_`, `N_`, `ngettext` or `plural`. A catalogue has
+them in another language. Numbers, money and days follow the locale.
 """
 
 from collections.abc import Iterator
@@ -63,10 +63,10 @@ def ngettext(one: str, many: str, count: int) -> str:
     return spoken().texts.ngettext(one, many, count)
 
 
-def carried_on(text: str) -> str:
-    """Write a text as English goes on after a colon; other languages write nouns their own way.
+def after_colon(text: str) -> str:
+    """Write a text that follows a colon: small in English; other languages have their own rules.
 
-    >>> carried_on("Hull rate")
+    >>> after_colon("Hull rate")
     'hull rate'
     """
     english = spoken().locale.partition("_")[0] == ENGLISH

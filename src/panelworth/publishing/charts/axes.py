@@ -1,8 +1,8 @@
 """Charts with axes, drawn to SVG while the site is built: one look, options by colour and mark.
 
 A page holds its charts itself, in its own colours and fonts, so that they follow light and dark and
-need no script. Channels are given as altair's classes (`alt.X("x:Q")`), not as plain strings: for each
-string altair goes through all of its classes.
+need no script. Channels are given as altair's classes (`alt.X("x:Q")`), not as plain strings: for
+each string altair goes through all of its classes.
 """
 
 import json

@@ -22,7 +22,7 @@ from panelworth.publishing.formats import (
     plural,
     quoted,
 )
-from panelworth.publishing.language import N_, _, carried_on, ngettext
+from panelworth.publishing.language import N_, _, after_colon, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.figure_names import Write
 from panelworth.publishing.words.groups import names
@@ -108,7 +108,7 @@ def move_name(move: Move) -> str:
         return f"{_(there.heading)}{mark}{name}" if mark else move.label  # else a file
     entry, label = move.label.rpartition(": ")[::2]
     said = _(label.capitalize())  # as it is declared
-    return f"{entry}: {carried_on(said)}" if entry else said
+    return f"{entry}: {after_colon(said)}" if entry else said
 
 
 def _papers(move: Move) -> str:

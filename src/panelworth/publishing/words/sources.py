@@ -6,7 +6,7 @@ from panelworth.engine.results.figures import Root
 from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.formats import Formats
-from panelworth.publishing.language import N_, _, carried_on
+from panelworth.publishing.language import N_, _, after_colon
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.ledger_words import stands_on
 
@@ -76,4 +76,4 @@ def input_name(declared: Input) -> str:
     """Name an input with the entry it belongs to: "Display: cost"."""
     name = declared.section.partition(": ")[2]
     label = _(declared.label)
-    return f"{name}: {carried_on(label)}" if name else label
+    return f"{name}: {after_colon(label)}" if name else label

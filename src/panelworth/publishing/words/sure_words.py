@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from panelworth.engine.results.figures import RankReversal
 from panelworth.publishing.formats import Formats, month, plural
-from panelworth.publishing.language import N_, _, carried_on, ngettext
+from panelworth.publishing.language import N_, _, after_colon, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, raise_words
 from panelworth.publishing.words.groups import names
@@ -203,7 +203,7 @@ def _called(view: View, path: str, entry: str) -> str:
     owned_by, unit = _owned_by(view, path), _unit(view, view.inputs[path].unit)
     name = entry or input_name(view.inputs[path])
     if owned_by:
-        name = _("{option}: {input}", option=owned_by, input=entry or carried_on(name))
+        name = _("{option}: {input}", option=owned_by, input=entry or after_colon(name))
     return _("{input}, {unit}", input=name, unit=unit) if unit else name
 
 
