@@ -24,8 +24,7 @@ from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 
-import hypothesis  # noqa: F401 (loaded here, so that the process of each mutant has it already)
-import numpy_financial  # noqa: F401
+import numpy_financial  # noqa: F401 (loaded here: the process of each mutant has it already)
 import playwright.sync_api  # noqa: F401
 import pydantic  # noqa: F401
 import pytest
