@@ -18,6 +18,7 @@ from pathlib import Path
 import numpy as np
 from playwright.sync_api import sync_playwright
 
+from browsers import CHROMIUM
 from layout_shift import opening
 from many_options import club_with
 from panelworth import read, templates_folder
@@ -132,7 +133,7 @@ def in_a_preview(scenario: Path, site: Path) -> None:
 def openings(site: Path) -> None:
     """Open some pages of the club as a reader would; print what moved and when it could be read."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         for name in OPENED:
             for width in (360, 1280):
                 found = opening(browser, site / CLUB.name / name, width)

@@ -1,10 +1,13 @@
 """Chromium for the browser tests: how a page is opened, and what axe finds wrong with it."""
 
 from pathlib import Path
+from shutil import which
 
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+# The one without windows shows a page in a third of the time.
+CHROMIUM = which("chromium-headless-shell") or which("chromium") or "/usr/bin/chromium"
 CLUB = "quillmeadow-club"
 COLOUR_RULES = ("color-contrast", "link-in-text-block")
 TABS: dict[tuple[object, ...], Page] = {}

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, expect, sync_playwright
 
+from browsers import CHROMIUM
 from panelworth import evaluate, publish, read
 from panelworth.engine.insight import insight_of
 from panelworth.publishing.site.folder import Files
@@ -126,6 +127,6 @@ def pytest_configure(config: pytest.Config) -> None:
 def chromium() -> Iterator[Browser]:
     """Start Chromium once."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
         browser.close()

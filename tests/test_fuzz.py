@@ -1,4 +1,4 @@
-"""The law on spoilt folders, held by some cases; the long run is by hand: python tests/fuzz.py 2000.
+"""The law on spoilt folders, held by some cases; many are by hand: python tests/fuzz.py 2000.
 
 Run in a process of its own, so that a crash or a hang fails this test and no other.
 """
