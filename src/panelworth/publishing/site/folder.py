@@ -42,10 +42,11 @@ def foreign(out: Path) -> Problem | None:
 
 @contextmanager
 def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterator[Problem | None]:
-    """Keep other builds off a site, and mend what a killed one left; waits for one at work.
+    """Lock a site against other builds, and repair what a killed build left.
 
-    Yields a problem where that one does not end. The lock is the system's own (flock), so it
-    goes with the process that held it, however that ended; a file of a lock is no lock.
+    Waits for a build at work; yields a problem if that does not end in time. The lock is the
+    system's own (flock): it ends with the process that held it, so a stale lock
+    file does not block.
     """
     _real(out).parent.mkdir(parents=True, exist_ok=True)
     lock = _beside(out, "lock")
@@ -67,9 +68,9 @@ def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterat
 
 
 def _unlock(lock: Path, handle: int) -> None:
-    """Take our lock's file away, if it still is there: its folder may have been removed meanwhile.
+    """Remove our lock file, if it is still there: its folder may have been removed meanwhile.
 
-    It goes while it is locked: whoever waits for it finds it gone and makes one of its own.
+    It is removed while locked: a build that waits for it finds it gone and makes its own.
     """
     with suppress(OSError):
         if os.fstat(handle).st_ino == lock.stat().st_ino:
@@ -78,7 +79,7 @@ def _unlock(lock: Path, handle: int) -> None:
 
 
 def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
-    """Return the open file of a lock once it is ours, None when patience ends."""
+    """Return the open lock file once it is ours; None if that takes longer than `patience`."""
     ends = time.monotonic() + patience
     while True:
         handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
@@ -95,7 +96,7 @@ def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
 
 
 def _mend(out: Path) -> None:
-    """Put right what a killed build left: the old site if none is there, and the rest goes."""
+    """Give the old site its name back if a killed build left none there, and clean up."""
     old, fresh = _beside(out, "old"), _beside(out, "new")
     if old.exists() and not _real(out).exists():
         old.rename(_real(out))

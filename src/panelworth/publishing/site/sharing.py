@@ -25,22 +25,22 @@ def description_of(page: Page) -> str:
 
     A page without sentences is described by what it is about.
     """
-    said = _said(page)
-    if not said:
+    sentences = _sentences(page)
+    if not sentences:
         return page.description
-    text = said[0]
-    for sentence in said[1:]:
+    text = sentences[0]
+    for sentence in sentences[1:]:
         if len(text) >= ENOUGH or len(text) + 1 + len(sentence) > MOST:
             break
         text = f"{text} {sentence}"
     return text
 
 
-def _said(page: Page) -> Sequence[str]:
+def _sentences(page: Page) -> Sequence[str]:
     lead = page.content.get("lead", ())
     sentences = [lead] if isinstance(lead, str) else list(lead)
-    asked = page.content.get("question", "") if page.file == "index.html" else ""
-    return [str(each) for each in (asked, *sentences) if each]
+    question = page.content.get("question", "") if page.file == "index.html" else ""
+    return [str(sentence) for sentence in (question, *sentences) if sentence]
 
 
 def shared(view: View, page: Page, *, folder: str) -> dict[str, str]:
