@@ -29,7 +29,7 @@ from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from small_cases import case_in, refit
-from test_engine_replay import edition
+from test_engine_change_attribution import edition
 
 AS_OF = date(2026, 11, 15)
 CHECK = '[[aircraft.recurring]]\nname = "Check"\ncost = 100\n{every}\nlast_done = 2025-12-20\n'

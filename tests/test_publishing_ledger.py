@@ -77,15 +77,15 @@ def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -
 
 def test_the_parts_of_a_sum_make_up_the_whole(club: View) -> None:
     for tag in club.tags.values():
-        outlay, underway = club.option(tag.id).likely.outlay, club.figures.underway[tag.id]
-        assert underway.outlay == outlay
-        assert sum(underway.rests_on.values()) == pytest.approx(outlay)
+        outlay, progress = club.option(tag.id).likely.outlay, club.figures.project_progress[tag.id]
+        assert progress.outlay == outlay
+        assert sum(progress.rests_on.values()) == pytest.approx(outlay)
 
 
 def test_an_option_without_paper_says_so(club: View) -> None:
-    underway = club.figures.underway["full"]
-    none = dict.fromkeys(underway.rests_on, 0.0)
-    bare = replace(underway, rests_on={**none, "written": underway.outlay})
+    progress = club.figures.project_progress["full"]
+    none = dict.fromkeys(progress.rests_on, 0.0)
+    bare = replace(progress, rests_on={**none, "written": progress.outlay})
     assert quotes_words.rests_on(bare) == "100 % on no paper."
 
 
@@ -101,20 +101,20 @@ def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View
 
 
 def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: View) -> None:
-    assert quotes_words.rests_on(club.figures.underway["part"]) == (
+    assert quotes_words.rests_on(club.figures.project_progress["part"]) == (
         "2 % invoiced, 86 % quoted, 12 % on no paper."
     )
     for view in (club, owner):
         for tag in quotes_words.with_rows(view):
             bar, shares = (
                 parts_bar(view, tag),
-                quotes_words.shares_of(view.figures.underway[tag.id]),
+                quotes_words.shares_of(view.figures.project_progress[tag.id]),
             )
             assert list(bar.paths) == list(shares)
             assert sum(shares.values()) == pytest.approx(1, abs=4 * quotes_words.LEAST_SHARE)
             wide = [float(each.partition("h")[2].partition("v")[0]) for each in bar.paths.values()]
             assert wide == pytest.approx([320 * share for share in shares.values()], abs=0.06)
-            assert quotes_words.rests_on(view.figures.underway[tag.id]) in bar.text
+            assert quotes_words.rests_on(view.figures.project_progress[tag.id]) in bar.text
 
 
 def test_what_moved_from_the_plan_is_told_by_its_largest_part(club: View) -> None:
@@ -144,7 +144,7 @@ def told_of(view: View, option: str) -> str:
 
 
 def test_what_a_move_asks_of_members_is_told_in_whole_units(club: View) -> None:
-    before = club.figures.underway["part"].planned_funded
+    before = club.figures.project_progress["part"].planned_funded
     assert before is not None
     assert before.assessment_per_member is not None
     plan, key = before.assessment_per_member, "assessment_per_member"
@@ -288,6 +288,6 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 
 
 def test_a_quoted_purchase_is_not_called_a_guess(traded: View) -> None:
-    assert quotes_words.rests_on(traded.figures.underway["buy"]) == "100 % quoted."
-    told = quotes_words.rests_on(traded.figures.underway["refit"])  # 950 of 5,950
+    assert quotes_words.rests_on(traded.figures.project_progress["buy"]) == "100 % quoted."
+    told = quotes_words.rests_on(traded.figures.project_progress["refit"])  # 950 of 5,950
     assert told == "16 % quoted, 84 % on no paper."

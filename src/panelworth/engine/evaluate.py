@@ -7,7 +7,7 @@ from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_course
-from panelworth.engine.ledger.progress import underway_of
+from panelworth.engine.ledger.progress import progress_of
 from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.figures import (
@@ -82,7 +82,7 @@ def evaluate(
         by_hours=hours_curve(case, likely) if pages else NO_CURVE,
         uncertainty=uncertainty,
         airplane=_airplane(case) if pages else AirplaneFigures(),
-        underway=underway_of(case, flows, uncertainty.trials) if pages else {},
+        project_progress=progress_of(case, flows, uncertainty.trials) if pages else {},
         prices=price_lists(case) if pages else {},
     )
 

@@ -3,7 +3,7 @@
 from panelworth.engine.cash_flow.price_groups import priced_by_group
 from panelworth.engine.funding.own_bill import own_bills
 from panelworth.engine.results.figures import Figures, Insight
-from panelworth.engine.returns.breakeven_search import break_even_of, turning_values
+from panelworth.engine.returns.breakeven_search import break_even_of, rank_reversals
 from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.returns.what_if import whatif_grid
 from panelworth.model.case import Case
@@ -16,7 +16,7 @@ def insight_of(case: Case, figures: Figures) -> Insight:
     scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(
-        turnings=turning_values(case, swings, scale=scale),
+        turnings=rank_reversals(case, swings, scale=scale),
         even_points={
             option_id: tuple(
                 break_even_of(case, option_id, swing.input, scale=scale) for swing in found[:WIDEST]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from panelworth.engine.airplane.capability import capability_of
-from panelworth.engine.airplane.deferred_jobs import openings_of
+from panelworth.engine.airplane.deferred_jobs import deferred_jobs_of
 from panelworth.engine.airplane.downtime import planner_of
 from panelworth.engine.airplane.electrical import electrical_of
 from panelworth.engine.airplane.failures import failures_of
@@ -25,7 +25,7 @@ def airplane_figures(case: Case) -> AirplaneFigures:
         failures=_by_option(case, failures_of),
         power_losses=_by_option(case, power_losses_of),
         planners=_by_option(case, planner_of),
-        openings=_by_option(case, openings_of),
+        deferred_jobs=_by_option(case, deferred_jobs_of),
         capability=capability_of(case),
         due_today=due_today(case),
         due_after=_by_option(case, due_after),

@@ -16,7 +16,7 @@ from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.cash_flow.small_jobs import awaited
-from panelworth.engine.results.airplane import Opening, OpeningFigures
+from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job
@@ -25,7 +25,7 @@ GRID = 4001  # chances tried between 0 and 1 before the root is closed in on
 HALVINGS = 60
 
 
-def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
+def deferred_jobs_of(case: Case, option_id: str) -> DeferredJobs | None:
     """Return every small job under an option at likely values; None in a replacement.
 
     Lows and highs take now, later and the chance of each job at the corner of their ranges that
@@ -36,8 +36,8 @@ def openings_of(case: Case, option_id: str) -> OpeningFigures | None:
     if option.drops_jobs:
         return None
     context = option_context(case, option_id, likely_trial(case))
-    jobs = tuple(_opening(context, job) for job in case.scenario.jobs)
-    return OpeningFigures(
+    jobs = tuple(_deferred_job(context, job) for job in case.scenario.jobs)
+    return DeferredJobs(
         jobs=jobs,
         saving=math.fsum(job.saving for job in jobs),
         saving_low=math.fsum(job.saving_low for job in jobs),
@@ -107,11 +107,11 @@ def equal_chance(context: OptionContext, job: Job) -> float | None:
     return high
 
 
-def _opening(context: OptionContext, job: Job) -> Opening:
+def _deferred_job(context: OptionContext, job: Job) -> DeferredJob:
     now = float(now_value(context, job)[0])
     later = float(later_value(context, job)[0])
     corners = _corner_savings(context, job)
-    return Opening(
+    return DeferredJob(
         name=job.name,
         included=job.name in context.option.jobs,
         now=now,

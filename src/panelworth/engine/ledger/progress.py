@@ -9,7 +9,7 @@ from panelworth.engine.cash_flow.project import credit_amount, item_price, still
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.allocation import parts_of
 from panelworth.engine.ledger.settlement import planned, standings_of
-from panelworth.engine.results.figures import Account, LedgerSnapshot, Underway
+from panelworth.engine.results.figures import Account, LedgerSnapshot, ProjectProgress
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import only
 from panelworth.engine.trials import Array, likely_trial
@@ -23,7 +23,7 @@ WRITTEN = "written"  # in the option file, on no paper of the ledger
 BASES = ("invoice", "quote", "estimate", WRITTEN)
 
 
-def underway_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Underway]:
+def progress_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, ProjectProgress]:
     """Return each option by the ledger; `flows` are those of the settled case's likely view.
 
     A raise that is solved is solved for the plan too, in as many trials.
@@ -33,18 +33,18 @@ def underway_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Un
     plan = planned(case)
     likely, solved = likely_trial(plan), solved_raises(plan, count)
     return {
-        option_id: _underway(
+        option_id: _progress(
             case, each, plan, flows_of(plan, option_id, likely), solved.get(option_id)
         )
         for option_id, each in flows.items()
     }
 
 
-def _underway(
+def _progress(
     case: Case, flows: Flows, plan: Case, before: Flows, solved: Solved | None
-) -> Underway:
+) -> ProjectProgress:
     items, outlay = tuple(_items(flows.context, before.context)), only(flows.project.outlay)
-    return Underway(
+    return ProjectProgress(
         items=items,
         money_in=tuple(_money_in(flows.context, before.context)),
         history=tuple(_history(case, flows.context)),

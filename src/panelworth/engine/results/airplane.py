@@ -325,7 +325,7 @@ class CapabilityFigures:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Opening:
+class DeferredJob:
     """One small job while the panel is open: money in present values as of as_of.
 
     `saving` = later - now; its low and high take now, later and the chance at their worst and
@@ -343,10 +343,10 @@ class Opening:
 
 
 @dataclass(frozen=True, kw_only=True)
-class OpeningFigures:
+class DeferredJobs:
     """All small jobs under one option; `low` and `high` take all jobs at their worst or best."""
 
-    jobs: tuple[Opening, ...]
+    jobs: tuple[DeferredJob, ...]
     saving: float
     saving_low: float
     saving_high: float
@@ -383,7 +383,7 @@ class AirplaneFigures:
     failures: Mapping[str, FailureFigures] = field(default_factory=dict)
     power_losses: Mapping[str, tuple[PowerLoss, ...]] = field(default_factory=dict)
     planners: Mapping[str, Planner] = field(default_factory=dict)
-    openings: Mapping[str, OpeningFigures] = field(default_factory=dict)
+    deferred_jobs: Mapping[str, DeferredJobs] = field(default_factory=dict)
     capability: CapabilityFigures | None = None
     due_today: tuple[Due, ...] = ()
     due_after: Mapping[str, tuple[Due, ...]] = field(default_factory=dict)

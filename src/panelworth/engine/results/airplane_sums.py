@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from panelworth.engine.results.airplane import (
     CapabilityFigures,
+    DeferredJob,
     EquipmentLine,
     FailureFigures,
-    Opening,
     UnitFailure,
 )
 
@@ -27,7 +27,7 @@ class Saving:
         return self.high - self.low
 
 
-def saving_of(jobs: Sequence[Opening]) -> Saving:
+def saving_of(jobs: Sequence[DeferredJob]) -> Saving:
     """Add up what small jobs save if they are done while the panel is open."""
     return Saving(
         low=math.fsum(job.saving_low for job in jobs),

@@ -321,7 +321,7 @@ class LedgerSnapshot:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Underway:
+class ProjectProgress:
     """An option by the ledger, beside the plan: its option file's own figures.
 
     `items` holds every item and `money_in` every credit, with or without rows; included jobs and
@@ -355,7 +355,7 @@ class Underway:
 
 @dataclass(frozen=True, kw_only=True)
 class Figures:
-    """All figures of a scenario folder; `underway` is empty without a ledger."""
+    """All figures of a scenario folder; `project_progress` is empty without a ledger."""
 
     scenario: str
     as_of: str
@@ -367,7 +367,7 @@ class Figures:
     by_hours: HoursCurve
     uncertainty: Uncertainty
     airplane: AirplaneFigures
-    underway: Mapping[str, Underway] = field(default_factory=dict)
+    project_progress: Mapping[str, ProjectProgress] = field(default_factory=dict)
     prices: Mapping[str, PriceList] = field(default_factory=dict)
 
 

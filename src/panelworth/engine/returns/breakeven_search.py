@@ -64,7 +64,7 @@ def _side(at: Crossing) -> str:
     return "at least" if at.above > 0 else "at most"
 
 
-def turning_values(
+def rank_reversals(
     case: Case, swings: Mapping[str, Iterable[Swing]], *, scale: float | None = None
 ) -> tuple[RankReversal, ...]:
     """Return where the best option changes, for the inputs with the widest swings of any option.
@@ -75,10 +75,10 @@ def turning_values(
     for each in (swing for found in swings.values() for swing in found):
         widths[each.input] = max(widths.get(each.input, 0.0), abs(each.high - each.low))
     widest = sorted(widths, key=lambda path: (-widths[path], path))[:WIDEST]
-    return tuple(turning_of(case, path, scale=scale) for path in widest)
+    return tuple(rank_reversal(case, path, scale=scale) for path in widest)
 
 
-def turning_of(case: Case, path: str, *, scale: float | None = None) -> RankReversal:
+def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankReversal:
     """Return where the best option changes as the input at a path moves from its likely value.
 
     `scale` is that of the case's money, worked out unless given.

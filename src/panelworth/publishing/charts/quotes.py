@@ -43,7 +43,7 @@ class Parts:
 def parts_bar(view: View, tag: OptionTag) -> Parts:
     """Draw the parts side by side, the surest first; the whole bar is the whole sum."""
     x, paths = 0.0, {}
-    for kind, share in shares_of(view.figures.underway[tag.id]).items():
+    for kind, share in shares_of(view.figures.project_progress[tag.id]).items():
         wide = round(share * WIDTH, 1)
         paths[kind] = f"M{x:g} 1h{wide:g}v14h-{wide:g}z"
         x = round(x + wide, 1)
@@ -51,14 +51,14 @@ def parts_bar(view: View, tag: OptionTag) -> Parts:
         "{option}, {sum}: {parts}",
         option=tag.short,
         sum=comes_to(view, tag),
-        parts=rests_on(view.figures.underway[tag.id]),
+        parts=rests_on(view.figures.project_progress[tag.id]),
     )
     return Parts(option=tag, paths=paths, text=text)
 
 
 def over_time(view: View, tag: OptionTag) -> Chart | None:
     """Draw what has been quoted, invoiced and paid by each day; None where it moved only once."""
-    history = view.figures.underway[tag.id].history
+    history = view.figures.project_progress[tag.id].history
     if len({(each.committed, each.invoiced, each.paid) for each in history}) < FEWEST_STEPS:
         return None
     money, last = view.formats.money, history[-1]

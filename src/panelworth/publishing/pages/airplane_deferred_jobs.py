@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from panelworth.engine.results.airplane import Opening
+from panelworth.engine.results.airplane import DeferredJob
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table
 from panelworth.publishing.view import OptionTag, View
@@ -25,8 +25,8 @@ HOW = (
 
 def openings_section(view: View) -> Section | None:
     """Make the section on small jobs, None without any or without an option that opens a panel."""
-    openings, options = view.figures.airplane.openings, view.case.options
-    tags = [tag for tag in view.tags.values() if tag.id in openings and options[tag.id].opens_panel]
+    deferred, options = view.figures.airplane.deferred_jobs, view.case.options
+    tags = [tag for tag in view.tags.values() if tag.id in deferred and options[tag.id].opens_panel]
     if not tags or not view.case.scenario.jobs:
         return None
     return Section(
@@ -64,14 +64,14 @@ def _prices(view: View) -> Table:
 
 
 def _part(view: View, tag: OptionTag) -> Part:
-    opening = view.figures.airplane.openings[tag.id]
+    deferred = view.figures.airplane.deferred_jobs[tag.id]
     head = [_("Job"), _("In this option"), _("Likely saving"), _("Pays from a chance of")]
     caption = _("Jobs with {option}", option=tag.short)
-    table = Table(caption=caption, head=head, rows=[_row(view, job) for job in opening.jobs])
-    return Part(option=tag, lines=words.jobs_apart(opening), tables=[table])
+    table = Table(caption=caption, head=head, rows=[_row(view, job) for job in deferred.jobs])
+    return Part(option=tag, lines=words.jobs_apart(deferred), tables=[table])
 
 
-def _row(view: View, job: Opening) -> list[Any]:
+def _row(view: View, job: DeferredJob) -> list[Any]:
     change = view.formats.change
     span = _("{low} to {high}", low=change(job.saving_low), high=change(job.saving_high))
     inside = _("included") if job.included else _("left out")

@@ -47,7 +47,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "option": tag,
         "sum": quotes_words.comes_to(view, tag),
         "bar": parts_bar(view, tag),
-        "rests_on": quotes_words.rests_on(view.figures.underway[tag.id]),
+        "rests_on": quotes_words.rests_on(view.figures.project_progress[tag.id]),
         "warn": quotes_words.from_allowed(view, tag),
         "count": plural(len(rows), "item", "items"),
         "rows": rows,

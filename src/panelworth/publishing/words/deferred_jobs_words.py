@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from panelworth.engine.results.airplane import Opening, OpeningFigures
+from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
 from panelworth.engine.results.airplane_sums import saving_of
 from panelworth.publishing.formats import Formats, joined, percent, plural
 from panelworth.publishing.language import N_, _
@@ -14,8 +14,8 @@ from panelworth.publishing.words.sentences import joined_sentences
 
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
     """Say what the jobs that each option includes likely save; options alike are told once."""
-    openings = view.figures.airplane.openings
-    groups = grouped(tags, lambda tag: _included(view.formats, openings[tag.id]))
+    deferred_jobs = view.figures.airplane.deferred_jobs
+    groups = grouped(tags, lambda tag: _included(view.formats, deferred_jobs[tag.id]))
     amounts = [
         _("{amount} with {options}", amount=amount, options=names(alike))
         for amount, alike in groups
@@ -33,13 +33,13 @@ def headline(view: View, tags: Sequence[OptionTag]) -> str:
     return joined_sentences(doing if amounts else "", without if none else "")
 
 
-def _included(formats: Formats, opening: OpeningFigures) -> str:
+def _included(formats: Formats, deferred: DeferredJobs) -> str:
     """Write what an option's included jobs likely save, "" where it includes none."""
-    jobs = [job for job in opening.jobs if job.included]
+    jobs = [job for job in deferred.jobs if job.included]
     return _rounded(formats, jobs)[1] if jobs else ""
 
 
-def _rounded(formats: Formats, jobs: Sequence[Opening]) -> tuple[str, str, str]:
+def _rounded(formats: Formats, jobs: Sequence[DeferredJob]) -> tuple[str, str, str]:
     """Write the least, the likely and the most that jobs save, no finer than their range allows."""
     saving = saving_of(jobs)
     step = money_step(saving.width)
@@ -49,10 +49,10 @@ def _rounded(formats: Formats, jobs: Sequence[Opening]) -> tuple[str, str, str]:
     return low, likely, high
 
 
-def saving(formats: Formats, opening: OpeningFigures) -> str:
+def saving(formats: Formats, deferred: DeferredJobs) -> str:
     """Say how many of the jobs an option includes, and what that saves over the years counted."""
-    included = [job for job in opening.jobs if job.included]
-    jobs = plural(len(opening.jobs), "small job", "small jobs")
+    included = [job for job in deferred.jobs if job.included]
+    jobs = plural(len(deferred.jobs), "small job", "small jobs")
     if not included:
         return _("None of {jobs} is done while it is open.", jobs=jobs)
     low, likely, high = _rounded(formats, included)
@@ -67,10 +67,10 @@ def saving(formats: Formats, opening: OpeningFigures) -> str:
     )
 
 
-def jobs_apart(opening: OpeningFigures) -> list[str]:
+def jobs_apart(deferred: DeferredJobs) -> list[str]:
     """Say which jobs are likely dearer now than later, though included, and the other way round."""
-    lose = joined([job.name for job in opening.jobs if job.included and job.saving < 0])
-    miss = joined([job.name for job in opening.jobs if not job.included and job.saving > 0])
+    lose = joined([job.name for job in deferred.jobs if job.included and job.saving < 0])
+    miss = joined([job.name for job in deferred.jobs if not job.included and job.saving > 0])
     texts = []
     if lose:
         texts.append(_("Included though likely cheaper to leave: {jobs}.", jobs=lose))
@@ -79,7 +79,7 @@ def jobs_apart(opening: OpeningFigures) -> list[str]:
     return texts
 
 
-def equal(job: Opening) -> str:
+def equal(job: DeferredJob) -> str:
     """Write the yearly chance from which doing a job now is the cheaper way."""
     if job.equal_chance is None:
         return _("none")
@@ -88,7 +88,7 @@ def equal(job: Opening) -> str:
 
 def while_open(view: View, tag: OptionTag) -> str:
     """Say in a sentence what an option's small jobs likely save; "" where it opens no panel."""
-    opening = view.figures.airplane.openings.get(tag.id)
-    if opening is None or not opening.jobs or not view.case.options[tag.id].opens_panel:
+    deferred = view.figures.airplane.deferred_jobs.get(tag.id)
+    if deferred is None or not deferred.jobs or not view.case.options[tag.id].opens_panel:
         return ""
-    return saving(view.formats, opening)
+    return saving(view.formats, deferred)

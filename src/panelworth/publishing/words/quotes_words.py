@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from panelworth.engine.results.figures import Account, Underway
+from panelworth.engine.results.figures import Account, ProjectProgress
 from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
@@ -60,7 +60,7 @@ def lead(view: View) -> list[str]:
 
 
 def _paid(view: View) -> list[str]:
-    sums = {tag: view.figures.underway[tag.id].paid for tag in with_rows(view)}
+    sums = {tag: view.figures.project_progress[tag.id].paid for tag in with_rows(view)}
     paid = [
         _("{sum} is paid for {option}.", sum=view.formats.money(sum_), option=tag.short)
         for tag, sum_ in sums.items()
@@ -108,20 +108,20 @@ def from_allowed(view: View, tag: OptionTag) -> str:
     )
 
 
-def shares_of(underway: Underway) -> dict[str, float]:
+def shares_of(progress: ProjectProgress) -> dict[str, float]:
     """Split an option's likely sum by what it rests on, as shares of 1; small ones left out."""
-    if underway.outlay < CLOSE:
+    if progress.outlay < CLOSE:
         return {}
     shares = {
-        kind: underway.share_on(kind) for kind in RESTS_ON if underway.rests_on[kind] >= CLOSE
+        kind: progress.share_on(kind) for kind in RESTS_ON if progress.rests_on[kind] >= CLOSE
     }
     return {kind: share for kind, share in shares.items() if share >= LEAST_SHARE}
 
 
-def rests_on(underway: Underway) -> str:
+def rests_on(progress: ProjectProgress) -> str:
     """Say which part is invoiced, quoted, estimated, or on no paper."""
     parts = [
-        _(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(underway).items()
+        _(RESTS_ON[kind], share=percent(share, 0)) for kind, share in shares_of(progress).items()
     ]
     return f"{', '.join(parts)}." if parts else _("Nothing to be paid.")
 
@@ -129,7 +129,7 @@ def rests_on(underway: Underway) -> str:
 def moved(view: View) -> list[str]:
     """Say how far each option has moved from its plan, and by what most; the unmoved as one."""
     tags = with_rows(view)
-    held = [tag for tag in tags if _has_held(view.figures.underway[tag.id])]
+    held = [tag for tag in tags if _has_held(view.figures.project_progress[tag.id])]
     texts = [_moved(view, tag) for tag in tags if tag not in held]
     if held:
         as_planned = ngettext(
@@ -139,24 +139,24 @@ def moved(view: View) -> list[str]:
     return texts
 
 
-def _has_held(underway: Underway) -> bool:
-    return not is_told(underway.drift) and not _drifted(underway)
+def _has_held(progress: ProjectProgress) -> bool:
+    return not is_told(progress.drift) and not _drifted(progress)
 
 
 def _moved(view: View, tag: OptionTag) -> str:
-    underway, money = view.figures.underway[tag.id], view.formats.money
+    progress, money = view.figures.project_progress[tag.id], view.formats.money
     words = {
         "option": tag.short,
-        "plan": money(underway.planned_outlay),
-        "sum": money(abs(underway.drift)),
+        "plan": money(progress.planned_outlay),
+        "sum": money(abs(progress.drift)),
     }
-    if not is_told(underway.drift):
+    if not is_told(progress.drift):
         first = _("{option} still comes to its plan, {plan}.", **words)
-    elif underway.drift > 0:
+    elif progress.drift > 0:
         first = _("{option}: {sum} over its plan of {plan}.", **words)
     else:
         first = _("{option}: {sum} under its plan of {plan}.", **words)
-    drifted = _drifted(underway)
+    drifted = _drifted(progress)
     if not drifted:
         return joined_sentences(first, _asked(view, tag))
     most = view.formats.change(drifted[0].drift)
@@ -164,9 +164,9 @@ def _moved(view: View, tag: OptionTag) -> str:
     return joined_sentences(first, item, _asked(view, tag))
 
 
-def _drifted(underway: Underway) -> list[Account]:
+def _drifted(progress: ProjectProgress) -> list[Account]:
     """Return the items that have moved from the plan, the largest move first."""
-    drifted = [item for item in underway.items if is_told(item.drift)]
+    drifted = [item for item in progress.items if is_told(item.drift)]
     return sorted(drifted, key=lambda item: abs(item.drift), reverse=True)
 
 
@@ -175,7 +175,7 @@ def _asked(view: View, tag: OptionTag) -> str:
 
     Nothing of an option that is refused as planned: its raises are those of another start.
     """
-    now, before = view.option(tag.id).funded, view.figures.underway[tag.id].planned_funded
+    now, before = view.option(tag.id).funded, view.figures.project_progress[tag.id].planned_funded
     if not view.club or now is None or before is None or view.leading(tag).refused:
         return ""
     sentences = []
@@ -205,10 +205,10 @@ def item_head() -> list[str]:
 
 def item_rows(view: View, tag: OptionTag) -> list[list[str]]:
     """Return the items with rows, then money in, then jobs and purchase: sums with tax."""
-    underway, money = view.figures.underway[tag.id], view.formats.money
+    progress, money = view.figures.project_progress[tag.id], view.formats.money
     rows = [
         [account.name, *(money(getattr(account, key)) for key in SUMS)]
-        for account in (*underway.items, *underway.money_in)
+        for account in (*progress.items, *progress.money_in)
         if account.path in view.case.standings
     ]
     rows += [

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import Underway
+from panelworth.engine.results.figures import ProjectProgress
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 from small_cases import CLUB, KEEP, SCENARIO, case_in, refit
@@ -40,12 +40,12 @@ def read(folder: Path, rows: str = ROWS, rest: str = CLUB) -> Case:
 
 
 @pytest.fixture
-def found(tmp_path: Path) -> Underway:
+def found(tmp_path: Path) -> ProjectProgress:
     """Work out the option by its ledger."""
-    return evaluate(read(tmp_path)).underway["refit"]
+    return evaluate(read(tmp_path)).project_progress["refit"]
 
 
-def test_each_item_has_its_plan_and_its_standing(found: Underway) -> None:
+def test_each_item_has_its_plan_and_its_standing(found: ProjectProgress) -> None:
     told = [
         (each.name, each.basis, each.planned, each.likely, each.committed, each.invoiced, each.paid)
         for each in found.items
@@ -62,14 +62,14 @@ def test_each_item_has_its_plan_and_its_standing(found: Underway) -> None:
     assert found.planned_outlay == pytest.approx(1900)
 
 
-def test_money_in_has_its_own_account(found: Underway) -> None:
+def test_money_in_has_its_own_account(found: ProjectProgress) -> None:
     (each,) = found.money_in
     assert (each.basis, each.planned, each.likely, each.paid, each.due) == (
         "invoice", 200, 150, 150, 0
     )  # fmt: skip
 
 
-def test_the_history_tells_the_sums_by_each_day_that_has_a_row(found: Underway) -> None:
+def test_the_history_tells_the_sums_by_each_day_that_has_a_row(found: ProjectProgress) -> None:
     told = [(each.day, each.committed, each.invoiced, each.paid) for each in found.history]
     assert told == [
         (date(2025, 10, 1), *map(pytest.approx, (1210, 0, 0))),
@@ -89,7 +89,7 @@ def test_funding_is_solved_for_the_plan_too_with_what_is_paid_still_paid(tmp_pat
     1100 there are 770 paid, so 330 + 500 + 300 to pay and 200 - 150 to come: short of 580, 58 each.
     """
     figures = evaluate(read(tmp_path, rest=CLUB.replace("20000", "10500")))
-    now, before = figures.options["refit"].funded, figures.underway["refit"].planned_funded
+    now, before = figures.options["refit"].funded, figures.project_progress["refit"].planned_funded
     assert now is not None
     assert before is not None
     assert now.assessment_per_member == 80.0
@@ -105,10 +105,10 @@ def test_without_a_ledger_nothing_is_under_way(tmp_path: Path) -> None:
     (tmp_path / "options" / "keep.toml").write_text(KEEP, encoding="utf-8")
     case, _ = read_case(tmp_path)
     assert case is not None
-    assert evaluate(case).underway == {}
+    assert evaluate(case).project_progress == {}
 
 
-def test_the_outlay_is_split_by_what_it_rests_on(found: Underway) -> None:
+def test_the_outlay_is_split_by_what_it_rests_on(found: ProjectProgress) -> None:
     """Display: 1200 · 1.1 quoted, of it 700 · 1.1 invoiced; Item 1: 450 - 50 invoiced."""
     assert found.rests_on == pytest.approx(
         {"invoice": 770 + 400, "quote": 1320 - 770, "estimate": 350, "written": 0}

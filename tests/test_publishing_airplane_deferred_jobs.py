@@ -16,20 +16,20 @@ def test_an_option_that_opens_the_panel_says_what_its_jobs_save(club: View) -> N
 
 def test_what_jobs_save_is_told_no_finer_than_it_is_sure(club: View) -> None:
     """The likely saving of two jobs spreads over some 2,700, so steps of 50 would say too much."""
-    found = club.figures.airplane.openings["part"]
+    found = club.figures.airplane.deferred_jobs["part"]
     exact = club.formats.change(found.included_saving)
     assert exact not in openings_words.saving(club.formats, found)
 
 
 def test_an_option_without_jobs_says_so_and_is_named_on_the_page(club: View) -> None:
-    found = club.figures.airplane.openings["part"]
+    found = club.figures.airplane.deferred_jobs["part"]
     none = replace(found, jobs=tuple(replace(job, included=False) for job in found.jobs))
     assert (
         openings_words.saving(club.formats, none)
         == "None of 4 small jobs is done while it is open."
     )
     airplane = replace(
-        club.figures.airplane, openings={**club.figures.airplane.openings, "part": none}
+        club.figures.airplane, deferred_jobs={**club.figures.airplane.deferred_jobs, "part": none}
     )
     view = replace(club, figures=replace(club.figures, airplane=airplane))
     assert section_of(view, "open").told[0].endswith("None is done with Refit part.")
@@ -42,5 +42,5 @@ def test_jobs_that_money_alone_would_choose_otherwise_are_named(club: View) -> N
     assert part_of(club, "open", "full").lines == [
         "Included though likely cheaper to leave: Fit new fuel senders."
     ]
-    job = club.figures.airplane.openings["part"].jobs[0]
+    job = club.figures.airplane.deferred_jobs["part"].jobs[0]
     assert openings_words.equal(replace(job, equal_chance=None)) == "none"

@@ -12,8 +12,8 @@ from panelworth.engine.returns.breakeven import gap_over
 from panelworth.engine.returns.breakeven_search import (
     bounds_of,
     break_even_of,
-    turning_of,
-    turning_values,
+    rank_reversal,
+    rank_reversals,
 )
 from panelworth.engine.returns.crossings import crossings
 from panelworth.engine.returns.scale import scale_of_case
@@ -244,7 +244,7 @@ def test_the_best_option_changes_where_another_overtakes_it(tmp_path: Path) -> N
     """One is 1,000 ahead of keeping and two 500: one loses the lead above a cost of 1,500."""
     case = case_in(tmp_path, TWO)
     swings = {key: each.swings for key, each in evaluate(case).options.items()}
-    turns = turning_values(case, swings)
+    turns = rank_reversals(case, swings)
     assert [turn.input for turn in turns] == [
         "options.one.items[Item 0].cost",
         "options.two.credits[C].amount",
@@ -261,7 +261,7 @@ def test_the_turning_nearest_to_the_likely_value_is_told(tmp_path: Path) -> None
     """More members gain by one, fewer by keeping: of the two the nearer counts."""
     joins = refit("cost = 1000", rest="[members]\njoined = [1, 2, 3]")
     club = CLUB.replace("dues_per_month = 0", "dues_per_month = 50")
-    turn = turning_of(
+    turn = rank_reversal(
         case_in(tmp_path, {"joins": joins}, rest=club), "options.joins.members.joined"
     )
     assert (turn.best, turn.then, turn.likely) == ("joins", "keep", 2.0)
@@ -269,5 +269,5 @@ def test_the_turning_nearest_to_the_likely_value_is_told(tmp_path: Path) -> None
 
 
 def test_with_one_option_alone_nothing_turns(tmp_path: Path) -> None:
-    turn = turning_of(case_in(tmp_path, {}), "aircraft.hours_per_year")
+    turn = rank_reversal(case_in(tmp_path, {}), "aircraft.hours_per_year")
     assert (turn.best, turn.value, turn.then) == ("keep", None, None)

@@ -9,7 +9,12 @@ from hypothesis import strategies as st
 
 from airframe_cases import case_of
 from laws import law
-from panelworth.engine.airplane.deferred_jobs import later_value, openings_of, savings, with_chance
+from panelworth.engine.airplane.deferred_jobs import (
+    deferred_jobs_of,
+    later_value,
+    savings,
+    with_chance,
+)
 from panelworth.engine.cash_flow.discounting import discount_factors, present_value
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.cash_flow.option_context import option_context
@@ -39,7 +44,7 @@ def test_a_job_without_rates_is_worth_what_was_worked_by_hand() -> None:
     0.25·800 + 0.25·0.75·800 = 200 + 150 = 350, against 300 now: 50 saved. Equal where
     p + p·(1-p) = 300/800: p² - 2p + 0.375 = 0, p = 1 - √0.625 = 0.209431.
     """
-    (job,) = openings_of(folder(300, 800, 0.25), "keep").jobs
+    (job,) = deferred_jobs_of(folder(300, 800, 0.25), "keep").jobs
     assert (job.now, job.later) == (300, pytest.approx(350))
     assert job.saving == pytest.approx(50)
     assert job.equal_chance == pytest.approx(1 - 0.625**0.5)
@@ -61,9 +66,9 @@ def test_including_a_job_moves_npv_by_its_saving(
     trials = likely_trial(case)
     factors = discount_factors(trials.values["rates.discount"], 24)
     values = [present_value(flows_of(case, o, trials).net, factors) for o in ("with", "without")]
-    figures = openings_of(case, "with")
+    figures = deferred_jobs_of(case, "with")
     assert figures.included_saving == pytest.approx(float(values[0][0] - values[1][0]), abs=1e-6)
-    assert openings_of(case, "without").included_saving == 0
+    assert deferred_jobs_of(case, "without").included_saving == 0
     equal = figures.jobs[0].equal_chance
     if equal is not None:
         context, job = option_context(case, "with", trials), case.scenario.jobs[0]
@@ -72,17 +77,17 @@ def test_including_a_job_moves_npv_by_its_saving(
 
 
 def test_a_job_dearer_now_than_ever_later_has_no_equal_chance() -> None:
-    (job,) = openings_of(folder(900, 800, 0.25), "keep").jobs
+    (job,) = deferred_jobs_of(folder(900, 800, 0.25), "keep").jobs
     assert job.equal_chance is None
 
 
 def test_a_job_that_costs_nothing_now_pays_at_any_chance() -> None:
-    assert openings_of(folder(0, 800, 0.25), "keep").jobs[0].equal_chance == 0.0
+    assert deferred_jobs_of(folder(0, 800, 0.25), "keep").jobs[0].equal_chance == 0.0
 
 
 def test_ranges_bound_the_saving_and_draws_stay_within() -> None:
     case = folder([200, 300, 500], [600, 800, 1500], [0.1, 0.25, 0.4], discount=0.05)
-    figures = openings_of(case, "with")
+    figures = deferred_jobs_of(case, "with")
     assert figures.saving_low < figures.saving < figures.saving_high
     draw = np.random.default_rng(1).uniform
     drawn = {
@@ -97,4 +102,4 @@ def test_ranges_bound_the_saving_and_draws_stay_within() -> None:
 
 
 def test_a_replacement_leaves_the_jobs_with_the_old_airplane() -> None:
-    assert openings_of(folder(1, 2, 0.1), "buy") is None
+    assert deferred_jobs_of(folder(1, 2, 0.1), "buy") is None
