@@ -6,7 +6,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from panelworth.model.case import Case
+from panelworth.engine.ledger.settlement import settled
+from panelworth.model.case import Case, WrittenCase
 from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option
@@ -60,7 +61,7 @@ def case_of(
         "years": 5,
     }
     given = {"keep": {"title": "Keep", "kind": "keep"}, **(options or {})}
-    return Case(
+    written = WrittenCase(
         name="test",
         scenario=Scenario.model_validate({**base, **(scenario or {})}),
         options={key: Option.model_validate(dict(each)) for key, each in given.items()},
@@ -68,6 +69,7 @@ def case_of(
         fleet=Fleet.model_validate(dict(fleet)) if fleet else None,
         **others,
     )
+    return settled(written)
 
 
 def units_of(rows: Sequence[Sequence[float]], prefix: str) -> list[dict[str, Any]]:

@@ -24,7 +24,6 @@ from many_options import club_with
 from panelworth import read, templates_folder
 from panelworth.__main__ import show_build
 from panelworth.engine.airplane.allowed_start import moved_case
-from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.publishing.site.preview_state import PreviewState
 
@@ -59,7 +58,6 @@ def many_trials(count: int) -> None:
     """
     case, _ = read(CLUB)
     assert case is not None
-    case = settled(case)
     moved = moved_case(case)
     simulate(case, moved=moved, trials=2000)
     worked = processor(lambda: simulate(case, moved=moved, trials=count))

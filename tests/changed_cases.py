@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
 from panelworth.model.value import Quantity, Record, about
@@ -31,12 +32,12 @@ def changed_record(record: Any, change: Change, prefix: str = "") -> Any:  # noq
 def changed_case(case: Case, change: Change) -> Case:
     """Return a case with every value of its files changed so; paths as the engine has them."""
     equipment, replacements = case.equipment, case.replacements
-    return replace(
-        case,
+    written = replace(
+        case.written,
         scenario=changed_record(case.scenario, change),
         options={
             option_id: changed_record(option, change, f"options.{option_id}.")
-            for option_id, option in case.options.items()
+            for option_id, option in case.written_options.items()
         },
         ledger=tuple(changed_record(entry, change, "ledger.") for entry in case.ledger),
         equipment=equipment and changed_record(equipment, change, "equipment."),
@@ -45,6 +46,7 @@ def changed_case(case: Case, change: Change) -> Case:
             for option_id, each in replacements.items()
         },
     )
+    return settled(written)
 
 
 def money_times(case: Case, factor: float) -> Case:
@@ -75,9 +77,9 @@ def _paid_by(case: Case, terms: dict[str, Any]) -> Case:
     """Return a case with other terms in the funding of every option."""
     options = {
         option_id: option.model_copy(update={"funding": option.funding.model_copy(update=terms)})
-        for option_id, option in case.options.items()
+        for option_id, option in case.written_options.items()
     }
-    return replace(case, options=options)
+    return settled(replace(case.written, options=options))
 
 
 def one_range(case: Case, path: str) -> Case:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.problems import render
 from panelworth.reading.folder import read_case
 from strategies import write_folder
@@ -16,12 +16,12 @@ FOLDER = {
 }
 
 
-def read_files(tmp_path: Path, files: Mapping[str, Any]) -> tuple[Case | None, list[str]]:
+def read_files(tmp_path: Path, files: Mapping[str, Any]) -> tuple[WrittenCase | None, list[str]]:
     """Read a folder with these files; problems as they are shown, without the folder's place."""
     return read_folder(write_folder(tmp_path / "club", files))
 
 
-def read_folder(folder: Path) -> tuple[Case | None, list[str]]:
+def read_folder(folder: Path) -> tuple[WrittenCase | None, list[str]]:
     """Read a folder; problems as they are shown, without the folder's place."""
     case, problems = read_case(folder)
     return case, [render(problem).removeprefix(f"{folder}/") for problem in problems]

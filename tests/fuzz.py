@@ -49,7 +49,6 @@ from fuzz_folders import (
     write,
 )
 from panelworth import read, views
-from panelworth.model.case import inputs_of_case
 from panelworth.publishing.site.json_files import edition_json
 
 KINDS = [
@@ -185,7 +184,7 @@ class Fuzz:
                     else []
                 )
                 if case and others:
-                    path = rng.choice(inputs_of_case(case)).path
+                    path = rng.choice(case.inputs).path
                     self._accepts(number, here, "breakeven", folder, rng.choice(others), path)
             case "changes":
                 write(

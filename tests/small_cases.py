@@ -6,6 +6,7 @@ follow by head.
 
 from pathlib import Path
 
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 
@@ -62,9 +63,9 @@ def case_in(  # noqa: PLR0913 (each names a part of the file)
     (folder / "scenario.toml").write_text(text, encoding="utf-8")
     for option_id, option in {"keep": KEEP, **options}.items():
         (folder / "options" / f"{option_id}.toml").write_text(option, encoding="utf-8")
-    case, problems = read_case(folder)
-    assert case is not None, problems
-    return case
+    written, problems = read_case(folder)
+    assert written is not None, problems
+    return settled(written)
 
 
 def refit(*items: str, top: str = "", rest: str = "") -> str:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.ledger import Entry
 from panelworth.problems import render
 from panelworth.reading.folder import read_case
@@ -38,7 +38,9 @@ amount = 300
 KEEP = 'title = "Keep"\nkind = "keep"\n'
 
 
-def read(tmp_path: Path, ledger: str, currency: str = "USD") -> tuple[Case | None, list[str]]:
+def read(
+    tmp_path: Path, ledger: str, currency: str = "USD"
+) -> tuple[WrittenCase | None, list[str]]:
     """Read a folder with this ledger; problems as they are shown, without the folder's place."""
     files: dict[str, Any] = {
         "scenario.toml": SCENARIO.format(currency=currency),

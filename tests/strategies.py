@@ -14,6 +14,7 @@ from typing import Any
 import tomli_w
 from hypothesis import strategies as st
 
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.problems import render
 from panelworth.reading.folder import read_case
@@ -46,9 +47,9 @@ def as_text(folder: Folder) -> dict[str, str]:
 def case_of(folder: Mapping[str, Any]) -> Case:
     """Read a folder that must be in order; what is wrong with it is the failure's message."""
     with TemporaryDirectory() as place:
-        case, problems = read_case(write_folder(Path(place) / "folder", folder))
-    assert case is not None, "\n".join(map(render, problems))
-    return case
+        written, problems = read_case(write_folder(Path(place) / "folder", folder))
+    assert written is not None, "\n".join(map(render, problems))
+    return settled(written)
 
 
 def changed(folder: Folder, file: str, path: tuple[str | int, ...], value: object) -> Folder:

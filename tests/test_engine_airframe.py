@@ -9,6 +9,7 @@ from panelworth.engine.airplane.airframe import airframe_figures
 from panelworth.engine.airplane.downtime import planner_of
 from panelworth.engine.airplane.failures import failures_of
 from panelworth.engine.airplane.weight import weight_of
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 
@@ -19,7 +20,7 @@ def demo(name: str) -> Case:
     """Return a demo folder."""
     case, _ = read_case(SCENARIOS / name)
     assert case is not None
-    return case
+    return settled(case)
 
 
 def test_the_figures_are_those_of_weight_and_of_the_worst_phase() -> None:

@@ -18,7 +18,7 @@ from panelworth.engine.returns.breakeven_search import (
 from panelworth.engine.returns.crossings import crossings
 from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.trials import Array, likely_trial
-from panelworth.model.case import Case, Input, inputs_of_case
+from panelworth.model.case import Case, Input
 from small_cases import CLUB, case_in, refit
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
@@ -37,7 +37,7 @@ def demo(name: str) -> Case:
 
 def input_at(case: Case, path: str) -> Input:
     """Find an input by its path."""
-    return next(each for each in inputs_of_case(case) if each.path == path)
+    return next(each for each in case.inputs if each.path == path)
 
 
 def saving(folder: Path, cost: str = "cost = [900, 2000, 3000]", **parts: str) -> Case:
@@ -114,7 +114,7 @@ def test_weeks_down_jump_past_zero_where_the_finish_slips_into_the_next_month(
 def test_every_root_of_a_demo_is_a_root_and_its_side_is_right() -> None:
     case = demo("brackenholt-owner")
     checked = 0
-    for each in inputs_of_case(case):
+    for each in case.inputs:
         if each.quantity.certain or each.unit == "weeks" or checked > 24:
             continue
         for option_id in ("refit", "newer"):
@@ -185,7 +185,7 @@ def test_weeks_down_stay_within_the_horizon() -> None:
 def test_the_bounds_never_leave_out_what_the_user_wrote() -> None:
     for name in ("quillmeadow-club", "brackenholt-owner"):
         case = demo(name)
-        for each in inputs_of_case(case):
+        for each in case.inputs:
             least, most = bounds_of(case, each, scale_of_case(case))
             assert least <= each.quantity.low <= each.quantity.high <= most, each.path
 

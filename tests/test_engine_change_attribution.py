@@ -15,7 +15,7 @@ from panelworth import evaluate
 from panelworth.engine.editions.change_attribution import compared_with, replay, stands, steps_of
 from panelworth.engine.editions.input_changes import moves_between, taken_over
 from panelworth.engine.results.editions import FIGURES, Replay
-from panelworth.model.case import Case
+from panelworth.model.case import Case, WrittenCase
 from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.publishing.figures_object import figures_object
 from small_cases import CLUB, case_in, refit
@@ -27,7 +27,7 @@ def edition(case: Case, trials: int | None = None) -> Edition:
     """Publish a case, as far as an edition knows."""
     figures = evaluate(case, trials=trials)
     published = json.loads(json.dumps(figures_object(figures), default=vars))
-    kept = with_trials(case, figures.uncertainty.trials)
+    kept = with_trials(case.written, figures.uncertainty.trials)
     return Edition(case=kept, published=published, content=b"")
 
 
@@ -118,7 +118,7 @@ def test_the_parts_add_up_to_the_whole(small: Callable[..., Case]) -> None:
 
 
 def test_nothing_that_moved_changes_nothing(small: Callable[..., Case]) -> None:
-    assert moves_between(small(), small()) == ()
+    assert moves_between(small().written, small().written) == ()
 
 
 def test_words_sources_and_the_order_of_entries_move_nothing(small: Callable[..., Case]) -> None:
@@ -127,13 +127,15 @@ def test_words_sources_and_the_order_of_entries_move_nothing(small: Callable[...
     then = small(rest=costs.format("A", "B"), aircraft="value = 5")
     now = small(rest=costs.format("B", "A"), aircraft='value = { likely = 5, source = "a letter" }')
     titled = now.scenario.model_copy(update={"title": "Another title", "question": "Why?"})
-    assert moves_between(then, replace(now, scenario=titled)) == ()
+    now = replace(now, scenario=titled)
+    assert moves_between(then.written, now.written) == ()
 
 
 def test_a_range_that_only_changes_its_shape_has_moved(small: Callable[..., Case]) -> None:
     shaped = 'value = {{ low = 1, likely = 2, high = 3, shape = "{}" }}'
     moves = moves_between(
-        small(aircraft=shaped.format("pert")), small(aircraft=shaped.format("uniform"))
+        small(aircraft=shaped.format("pert")).written,
+        small(aircraft=shaped.format("uniform")).written,
     )
     assert [(move.label, move.before.shape, move.after.shape) for move in moves] == [
         ("Value today", "pert", "uniform")
@@ -154,7 +156,7 @@ def test_an_option_that_comes_or_goes_moves_as_a_whole(small: Callable[..., Case
 def test_an_option_that_changes_its_kind_moves_as_a_whole(small: Callable[..., Case]) -> None:
     bought = 'title = "Refit"\nkind = "replace"\n[sell]\n[buy]\nprice = 9000\n'
     bought += "[after]\nrecurring = []"
-    moves = moves_between(small(), small(options={"refit": bought}))
+    moves = moves_between(small().written, small(options={"refit": bought}).written)
     assert [(move.label, move.before.kind, move.after.kind) for move in moves] == [
         ("Option “Refit”", "retrofit", "replace")
     ]
@@ -169,11 +171,11 @@ def test_a_new_baseline_that_is_a_new_option_comes_with_it(small: Callable[..., 
 
 
 def test_a_new_item_comes_with_its_rows_of_the_ledger(tmp_path: Path) -> None:
-    def made(name: str, items: tuple[str, ...], rows: str) -> Case:
+    def made(name: str, items: tuple[str, ...], rows: str) -> WrittenCase:
         heading = "date,option,item,kind,amount\n"
         (tmp_path / name).mkdir()
         (tmp_path / name / "ledger.csv").write_text(heading + rows)
-        return case_in(tmp_path / name, {"refit": refit(*items)})
+        return case_in(tmp_path / name, {"refit": refit(*items)}).written
 
     then = made("a", ("cost = 5000",), "2025-12-01,refit,Item 0,quote,5100\n")
     rows = "2025-12-01,refit,Item 0,quote,5100\n2025-12-02,refit,Item 0,quote,5200\n"
@@ -214,18 +216,18 @@ def test_days_that_make_sense_only_together_are_replayed_together(
     then = small(options={"refit": refit("cost = 1", rest=early)})
     now = small(options={"refit": refit("cost = 3", rest=late)})
     moved = now.scenario.model_copy(update={"as_of": now.scenario.as_of.replace(month=5)})
-    now = replace(now, scenario=moved)
-    steps = [[move.label for move in moves] for moves in steps_of(then, now)]
+    before, after = then.written, replace(now.written, scenario=moved)
+    steps = [[move.label for move in moves] for moves in steps_of(before, after)]
     assert steps == [["Item 0: cost"], ["As of", "Schedule"]]
-    assert not stands(taken_over(then, now, [("scenario", "as_of")]))
-    assert stands(taken_over(then, now, [("options", "refit", "schedule")]))
+    assert not stands(taken_over(before, after, [("scenario", "as_of")]))
+    assert stands(taken_over(before, after, [("options", "refit", "schedule")]))
 
 
 def test_days_that_move_alone_are_a_step_of_their_own(small: Callable[..., Case]) -> None:
     early = DATED.format(order="2026-02-01", start="2026-03-01")
     late = DATED.format(order="2026-02-01", start="2026-04-01")
     then, now = (small(options={"refit": refit("cost = 1", rest=days)}) for days in (early, late))
-    assert [move.label for move in moves_between(then, now)] == ["Schedule"]
+    assert [move.label for move in moves_between(then.written, now.written)] == ["Schedule"]
 
 
 def test_what_the_program_works_out_differently_is_told_apart(small: Callable[..., Case]) -> None:

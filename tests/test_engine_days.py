@@ -21,6 +21,7 @@ from panelworth.engine.cash_flow.calendar import due_after, due_from_clock, mont
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.editions.change_attribution import replay
 from panelworth.engine.editions.input_changes import moves_between
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.dates import month_index, month_start
 from panelworth.model.edition import Edition
 from panelworth.model.scenario import Recurring, Scenario
@@ -139,7 +140,9 @@ def test_an_interval_that_changes_from_months_to_days_moves_as_a_whole(tmp_path:
         )
         for each in ("every_months = 6", "every_days = 90")
     )
-    assert [move.label for move in moves_between(then, now)] == ["Recurring item “Check”"]
+    assert [move.label for move in moves_between(then.written, now.written)] == [
+        "Recurring item “Check”"
+    ]
     before: Edition = edition(then)
     found = replay(before, now, evaluate(now))
     assert [len(step.moves) for step in found.steps] == [1]
@@ -180,7 +183,7 @@ def test_whatever_day_is_taken_everything_is_made_from_it(
 ) -> None:
     case, said = read_files(tmp_path, {**FOLDER, file: spoil(FOLDER[file])})
     assert case is not None, said
-    [view] = views([case], trials=100)
+    [view] = views([settled(case)], trials=100)
     assert len(pages_of(view)) > 8
     assert calendar_ics(view).startswith(b"BEGIN:VCALENDAR")
     assert workbook_of(view)
@@ -201,7 +204,7 @@ def test_a_question_may_be_asked_at_either_end_of_the_calendar(tmp_path: Path, y
     }
     case, said = read_files(tmp_path, files)
     assert case is not None, said
-    [view] = views([case], trials=100)
+    [view] = views([settled(case)], trials=100)
     assert len(pages_of(view)) > 8
     assert calendar_ics(view).startswith(b"BEGIN:VCALENDAR")
     assert workbook_of(view)

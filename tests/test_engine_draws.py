@@ -20,7 +20,6 @@ from panelworth.engine.uncertainty.draws import (
     uniform,
 )
 from panelworth.engine.uncertainty.quantiles import quantile
-from panelworth.model.case import inputs_of_case
 from panelworth.model.value import Quantity, Shape
 from small_cases import case_in, refit
 
@@ -133,7 +132,7 @@ def test_ranges_are_drawn_and_certain_inputs_stay_single(tmp_path: Path) -> None
     assert trials.size == 5
     assert trials.values["options.refit.items[Item 0].cost"].shape == (5,)
     assert trials.values["rates.discount"].tolist() == [0.05]
-    assert set(trials.values) >= {each.path for each in inputs_of_case(case)}
+    assert set(trials.values) >= {each.path for each in case.inputs}
 
 
 def test_blocks_of_worlds_are_parts_of_one_run(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Figures
 from panelworth.reading.folder import read_case
 
@@ -43,7 +44,7 @@ def figures_of(case: str) -> Figures:
     read, problems = read_case(GOLDEN / case)
     assert read is not None
     assert problems == []
-    return evaluate(read)
+    return evaluate(settled(read))
 
 
 def told(figures: Figures) -> Iterator[tuple[str, Figure]]:

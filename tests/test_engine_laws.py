@@ -18,7 +18,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Array, likely_trial, trials_with
-from panelworth.model.case import Case, inputs_of_case
+from panelworth.model.case import Case
 from strategies import Folder, case_of, folders
 
 
@@ -154,7 +154,7 @@ def drawn(case: Case, trials: int) -> dict[str, Array]:
     source = np.random.default_rng(1)
     return {
         each.path: source.uniform(each.quantity.low, each.quantity.high, trials)
-        for each in inputs_of_case(case)
+        for each in case.inputs
         if not each.quantity.certain
     }
 
@@ -188,9 +188,7 @@ def test_a_swing_is_what_the_range_s_ends_give_when_written_as_certain(
     assume(swings)
     option_id, swing = swings[pick % len(swings)]
     likely = likely_trial(case)
-    together = [
-        each for each in inputs_of_case(case) if case.roots.get(each.path, each.path) == swing.input
-    ]
+    together = [each for each in case.inputs if case.roots.get(each.path, each.path) == swing.input]
     for end, expected in (("low", swing.low), ("high", swing.high)):
         ends = {each.path: np.array([getattr(each.quantity, end)]) for each in together}
         trials = trials_with(likely, ends)

@@ -23,7 +23,7 @@ from panelworth.engine.returns.breakeven import break_evens
 from panelworth.engine.returns.scale import nothing_of
 from panelworth.engine.trials import likely_trial, overrun_path, trials_with
 from panelworth.engine.uncertainty.draws import drawn_trials
-from panelworth.model.case import Case, inputs_of_case
+from panelworth.model.case import Case, WrittenCase
 from panelworth.model.ledger import KINDS, Entry, has_lapsed
 from panelworth.model.ledger_targets import item_target
 from small_cases import CLUB, case_in, refit
@@ -41,10 +41,10 @@ TRIALS = 500
 
 
 def case_with(folder: Path, rows: list[str], option: str = OPTION, rest: str = "") -> Case:
-    """Read the option of cases/ledger.toml with these rows, settled."""
+    """Read the option of cases/ledger.toml with these rows."""
     lines = [row.replace(",", ",refit,", 1) for row in rows]
     (folder / "ledger.csv").write_text("\n".join([HEAD, *lines]) + "\n", encoding="utf-8")
-    return settled(case_in(folder, {"refit": option}, rest=rest))
+    return case_in(folder, {"refit": option}, rest=rest)
 
 
 def likely_flows(case: Case) -> Flows:
@@ -54,7 +54,7 @@ def likely_flows(case: Case) -> Flows:
 
 def flows_at(case: Case, end: str) -> Flows:
     """Work out the option with every range of the folder at one end."""
-    values = {each.path: np.array([getattr(each.quantity, end)]) for each in inputs_of_case(case)}
+    values = {each.path: np.array([getattr(each.quantity, end)]) for each in case.inputs}
     return flows_of(case, "refit", trials_with(likely_trial(case), values))
 
 
@@ -96,7 +96,7 @@ def test_a_tax_range_moves_what_a_bill_with_tax_in_leaves_for_resale(tmp_path: P
     option = refit(TAXED)
     lines = [row.replace(",", ",refit,", 1) for row in rows]
     (tmp_path / "ledger.csv").write_text("\n".join([HEAD, *lines]) + "\n", encoding="utf-8")
-    case = settled(case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5"))
+    case = case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5")
     (swing,) = evaluate(case).options["refit"].swings
     assert swing.input == "options.refit.items[Item 0].tax"
     assert swing.low == pytest.approx(0.5 * 1100 / 1.05 - 1100, abs=1e-9)
@@ -105,7 +105,7 @@ def test_a_tax_range_moves_what_a_bill_with_tax_in_leaves_for_resale(tmp_path: P
 
 def test_a_price_on_the_ledger_is_the_input_in_place_of_hours_and_rate(tmp_path: Path) -> None:
     case = case_with(tmp_path, ["2025-12-01,Work,quote,640,620,700,,,"])
-    ranges = {each.path: each.quantity for each in inputs_of_case(case)}
+    ranges = {each.path: each.quantity for each in case.inputs}
     assert ranges["options.refit.items[Work].cost"].low == 620
     assert ranges["options.refit.items[Work].cost"].shape == "pert"
     assert not {"options.refit.items[Work].hours", "options.refit.items[Work].rate"} & set(ranges)
@@ -152,7 +152,7 @@ def test_a_project_s_break_even_sees_what_is_already_paid(tmp_path: Path) -> Non
     money_in = '[[credits]]\nname = "Old unit"\namount = 500\n'
     option = refit('cost = 1000\ngroup = "equipment"\nwhen = "order"', rest=money_in)
     (tmp_path / "ledger.csv").write_text(f"{HEAD}\n2025-12-02,refit,Item 0,payment,2000,,,,,\n")
-    case = settled(case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5"))
+    case = case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5")
     even = break_evens(case, "refit", nothing=nothing_of(case))["project"]
     assert (even.value, even.side) == (pytest.approx(5.0), "at most")
 
@@ -178,9 +178,10 @@ def test_a_quote_holds_on_its_last_day_and_lapses_the_day_after(tmp_path: Path) 
     assert [has_lapsed(each, date(2026, 1, 1)) for each in (held, lapsed)] == [False, True]
 
 
-def test_settling_leaves_a_case_without_a_ledger_as_it_is(tmp_path: Path) -> None:
+def test_settling_leaves_the_options_of_a_case_without_a_ledger_as_they_are(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": OPTION})
-    assert settled(case) is case
+    assert case.options == case.written.options
+    assert (case.standings, case.job_prices) == ({}, {})
 
 
 @st.composite
@@ -209,15 +210,15 @@ def rows_of_ledgers(draw: st.DrawFn) -> list[Entry]:
 
 
 @pytest.fixture(scope="module")
-def plain(tmp_path_factory: pytest.TempPathFactory) -> Case:
+def plain(tmp_path_factory: pytest.TempPathFactory) -> WrittenCase:
     """Read the option without a ledger."""
-    return case_in(tmp_path_factory.mktemp("plain"), {"refit": OPTION}, correlation=0.3)
+    return case_in(tmp_path_factory.mktemp("plain"), {"refit": OPTION}, correlation=0.3).written
 
 
 @law(60)
 @given(ledger=rows_of_ledgers())
 def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
-    plain: Case, ledger: list[Entry]
+    plain: WrittenCase, ledger: list[Entry]
 ) -> None:
     case = settled(replace(plain, ledger=tuple(ledger)))
     trials = drawn_trials(case, 0, TRIALS)
@@ -247,18 +248,16 @@ def test_no_world_costs_less_than_the_invoices_and_no_flow_is_below_nothing(
 
 @law(60)
 @given(ledger=rows_of_ledgers())
-def test_settling_twice_is_settling_once(plain: Case, ledger: list[Entry]) -> None:
-    once = settled(replace(plain, ledger=tuple(ledger)))
-    assert settled(once) is once
-    again = settled(replace(once, written={}, standings={}))
-    assert again.options == once.options
-    assert again.standings == once.standings
+def test_a_settled_case_keeps_the_case_as_written(plain: WrittenCase, ledger: list[Entry]) -> None:
+    written = replace(plain, ledger=tuple(ledger))
+    assert settled(written).written == written
+    assert settled(settled(written).written) == settled(written)
 
 
 @law(30)
 @given(ledger=rows_of_ledgers(), scale=st.floats(0.0, 3.0))
 def test_what_is_paid_and_what_is_due_are_what_it_costs(
-    plain: Case, ledger: list[Entry], scale: float
+    plain: WrittenCase, ledger: list[Entry], scale: float
 ) -> None:
     case = settled(replace(plain, ledger=tuple(ledger)))
     trials = trials_with(likely_trial(case), {overrun_path("refit"): np.array([scale])})

@@ -10,6 +10,7 @@ import pytest
 from changed_cases import numbers_in, one_range, quantity_paths
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 
@@ -22,7 +23,7 @@ def case_at(folder: str) -> Case:
     """Read one of the folders that have many inputs."""
     case, _ = read_case(CASES / folder)
     assert case is not None
-    return case
+    return settled(case)
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from laws import law
 from panelworth.engine.cash_flow.price_groups import JOBS, priced_by_group
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.funding.own_bill import own_bills
+from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.members import BillCrossing, OwnBills
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
@@ -86,7 +87,7 @@ def test_the_golden_club_is_billed_what_its_working_says() -> None:
     """Bill at 24 hours: keep 50 + 2·100 = 250; refit 16.42 more, for one year."""
     case, problems = read_case(Path(__file__).parent / "golden" / "club-retrofit")
     assert case is not None, problems
-    own = found_in(case)
+    own = found_in(settled(case))
     assert at(own, "keep", 24.0) == pytest.approx(250.0)
     assert at(own, "refit", 24.0) == pytest.approx(266.42)
     assert own.lines["refit"].in_all == pytest.approx((12 * 16.42,) * 2)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import ProjectProgress
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
@@ -105,7 +106,7 @@ def test_without_a_ledger_nothing_is_under_way(tmp_path: Path) -> None:
     (tmp_path / "options" / "keep.toml").write_text(KEEP, encoding="utf-8")
     case, _ = read_case(tmp_path)
     assert case is not None
-    assert evaluate(case).project_progress == {}
+    assert evaluate(settled(case)).project_progress == {}
 
 
 def test_the_outlay_is_split_by_what_it_rests_on(found: ProjectProgress) -> None:

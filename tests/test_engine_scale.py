@@ -12,6 +12,7 @@ from changed_cases import money_times, without_whole_cents
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
+from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Figures, Insight
 from panelworth.engine.returns.scale import WITHOUT_MONEY, nothing_of, scale_of, scale_of_case
 from panelworth.engine.trials import likely_trial
@@ -30,7 +31,7 @@ def demo(name: str) -> Case:
     """Read a demo without what is rounded to whole cents."""
     case, _ = read_case(SCENARIOS / name)
     assert case is not None
-    return without_whole_cents(case)
+    return without_whole_cents(settled(case))
 
 
 @cache

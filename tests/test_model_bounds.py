@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from folder_cases import FOLDER, read_files, written
 from panelworth import views
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.bounds import FREE, LARGEST, expected_within
 from panelworth.model.case import Case
 from panelworth.model.dates import Day
@@ -179,7 +180,7 @@ def forty_years() -> Case:
     """Read the folder in which every number counts, over the longest horizon."""
     case, _ = read_case(HERE / "cases" / "rich")
     assert case is not None
-    return replace(case, scenario=case.scenario.model_copy(update={"years": 40}))
+    return settled(replace(case, scenario=case.scenario.model_copy(update={"years": 40})))
 
 
 def at_bounds(record: Record, choose: Random | None, end: str) -> Record:
@@ -245,7 +246,7 @@ def test_everything_is_made_whatever_bounds_the_inputs_stand_at(seed: str | int)
         equipment=moved(case.equipment),
         replacements={key: moved(each) for key, each in case.replacements.items()},
     )
-    [view] = views([spoilt], trials=100)
+    [view] = views([settled(spoilt)], trials=100)
     assert len(pages_of(view)) > 8
     assert workbook_of(view)
     assert all(map(isfinite, numbers_in(figures_object(view.figures))))

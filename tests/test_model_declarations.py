@@ -11,6 +11,7 @@ import pytest
 from pydantic import BaseModel
 
 from panelworth.engine.evaluate import evaluate
+from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Figures
 from panelworth.model.case import Case, records
 from panelworth.model.equipment import Equipment
@@ -69,7 +70,7 @@ def rich_case() -> Case:
     case, problems = read_case(HERE / "cases" / "rich")
     assert problems == []
     assert case is not None
-    return case
+    return settled(case)
 
 
 @cache
@@ -108,12 +109,12 @@ def variants(record: Any) -> Iterator[tuple[str, Any, Any]]:  # noqa: ANN401 (an
 
 def cases_with_one_number_moved() -> Iterator[tuple[str, Any, Case]]:
     """Yield each number of the rich folder: its path, its declaration, the case with it moved."""
-    case = rich_case()
+    case = rich_case().written
     for path, declared, scenario in variants(case.scenario):
-        yield path, declared, replace(case, scenario=scenario)
+        yield path, declared, settled(replace(case, scenario=scenario))
     for option_id, option in case.options.items():
         for path, declared, moved in variants(option):
-            yield path, declared, replace(case, options={**case.options, option_id: moved})
+            yield path, declared, settled(replace(case, options={**case.options, option_id: moved}))
 
 
 MOVED = {

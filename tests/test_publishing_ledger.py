@@ -6,7 +6,6 @@ import pytest
 
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Funded
 from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.pages.quotes import quotes_page
@@ -252,7 +251,6 @@ def traded(tmp_path_factory: pytest.TempPathFactory) -> View:
     case = case_in(
         folder, {"buy": BUYING, "refit": DOING}, aircraft="value = 60000", rest=JOBS, trials=100
     )
-    case = settled(case)
     figures = evaluate(case)
     return view_of(case, figures, loop=Loop(deadlines=deadlines(case, figures)))
 

@@ -14,7 +14,6 @@ from hypothesis import given
 from laws import law
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.workbook.document import workbook_of
@@ -276,7 +275,7 @@ def test_amounts_with_tax_in_stay_whatever_tax_a_reader_writes(tmp_path: Path) -
     folder = tmp_path / "folder"
     shutil.copytree(TESTS / "cases" / "rich", folder)
     (folder / "ledger.csv").write_text(TAX_IN, encoding="utf-8")
-    case = settled(case_in(folder))
+    case = case_in(folder)
     book = recalculated(case, tmp_path)
     assert differences(book, case) == {}
     for path, tax in TAXES.items():

@@ -92,7 +92,7 @@ def newer_case(place: Path, *more: tuple[str, str, str]) -> Case:
     """Read that folder, with a ledger that is settled."""
     day = date(2026, 10, 1)
     rows = tuple(Entry(line=line, date=day, **row) for line, row in enumerate(ROWS, start=2))
-    return settled(replace(case_in(folder_with(place, *more)), ledger=rows))
+    return settled(replace(case_in(folder_with(place, *more)).written, ledger=rows))
 
 
 def with_raise(book: Recalculated, option_id: str, amount: float) -> Mapping[str, Solved | None]:

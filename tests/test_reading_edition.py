@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from panelworth import evaluate
-from panelworth.model.case import as_written
+from panelworth.engine.ledger.settlement import settled
 from panelworth.model.edition import case_of, inputs_object
 from panelworth.problems import render
 from panelworth.publishing.figures_object import figures_object
@@ -22,10 +22,10 @@ def test_an_edition_holds_every_input_and_gives_the_same_figures_again(
     club: View, owner: View
 ) -> None:
     for view in (club, owner):
-        again = case_of(json.loads(json.dumps(inputs_object(view.case))))
-        kept = replace(as_written(view.case), notes={}, places={}, needs=None, ballots=())
+        again = case_of(json.loads(json.dumps(inputs_object(view.case.written))))
+        kept = replace(view.case.written, notes={}, places={}, needs=None, ballots=())
         assert again == kept
-        assert figures_object(evaluate(again)) == figures_object(view.figures)
+        assert figures_object(evaluate(settled(again))) == figures_object(view.figures)
 
 
 def test_an_edition_says_low_likely_high_and_shape_of_every_range(club: View) -> None:

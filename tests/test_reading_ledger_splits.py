@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from folder_cases import CASES
 from panelworth.engine.ledger.allocation import parts_of
-from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from strategies import case_of
 
@@ -86,8 +85,8 @@ cost = 500
 
 
 def case_with(*rows: str) -> Case:
-    """Read the folder with these rows, settled."""
-    return settled(case_of({**FOLDER, "ledger.csv": "\n".join([HEAD, *rows, ""])}))
+    """Read the folder with these rows."""
+    return case_of({**FOLDER, "ledger.csv": "\n".join([HEAD, *rows, ""])})
 
 
 def price_of(case: Case, path: str) -> float:
@@ -130,9 +129,9 @@ def test_a_paper_with_a_range_ends_what_the_item_followed() -> None:
         "options/refit.toml": FOLDER["options/refit.toml"].replace("cost = 1000", follows),
     }
     path = "options.refit.items[Display].cost"
-    assert settled(case_of(files)).roots == {path: "aircraft.hours_per_year"}
+    assert case_of(files).roots == {path: "aircraft.hours_per_year"}
     row = "2026-10-01,refit,display,quote,1000,950,1300,,"
-    case = settled(case_of({**files, "ledger.csv": f"{HEAD}\n{row}\n"}))
+    case = case_of({**files, "ledger.csv": f"{HEAD}\n{row}\n"})
     assert case.roots == {}
     assert price_of(case, "refit.items[Display].cost") == 1000
 
@@ -151,7 +150,7 @@ def test_shares_add_up_to_the_amount_to_the_cent(amount: float, items: list[str]
 
 def test_a_row_for_what_an_option_no_longer_has_has_no_parts() -> None:
     """A step from an older edition may meet one: a ledger of today, options of then."""
-    case = case_of({**FOLDER, "ledger.csv": f"{HEAD}\n2026-10-30,refit,,quote,900,,,no,\n"})
+    case = case_of({**FOLDER, "ledger.csv": f"{HEAD}\n2026-10-30,refit,,quote,900,,,no,\n"}).written
     assert {each.target.name for each in parts_of(case)} >= {"Display", "Work"}
     bare = case.options["refit"].model_copy(update={"items": ()})
     assert parts_of(replace(case, options={**case.options, "refit": bare})) == []

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.problems import render
 from panelworth.reading.folder import read_case
 
@@ -34,7 +34,7 @@ functions = ["moving map | gps approach"]
 """
 
 
-def reading(folder: Path, **files: str) -> tuple[Case | None, list[str]]:
+def reading(folder: Path, **files: str) -> tuple[WrittenCase | None, list[str]]:
     """Write a folder and read it: the case, and the worded problems without the folder's name."""
     names = {"needs": "needs.toml", "ballots": "ballots.csv", "equipment": "equipment.toml"}
     (folder / "options").mkdir(exist_ok=True)

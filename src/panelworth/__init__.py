@@ -17,7 +17,7 @@ Progress = Callable[[int, int], None]
 if TYPE_CHECKING:
     from panelworth.engine.results.figures import EvenPoints, Figures
     from panelworth.engine.results.vote import Approvals, Ranking
-    from panelworth.model.case import Case
+    from panelworth.model.case import Case, WrittenCase
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.frames import Frames
     from panelworth.publishing.view import Loop, View
@@ -32,13 +32,13 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     from panelworth.plausible.folder import questions  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
-    case, problems = read_case(Path(folder))
-    if case is not None:
-        told = [*_unspoken(case, Path(folder)), *_unfit_notes(case)]
+    written, problems = read_case(Path(folder))
+    if written is not None:
+        told = [*_unspoken(written, Path(folder)), *_unfit_notes(written)]
         problems = in_order([*problems, *told])
-    if case is None or any(problem.severity == "error" for problem in problems):
+    if written is None or any(problem.severity == "error" for problem in problems):
         return None, problems
-    case = settled(case)
+    case = settled(written)
     asked = [replace(each, file=f"{Path(folder) / each.file}") for each in questions(case)]
     return case, in_order([*problems, *asked])
 
@@ -50,7 +50,7 @@ def scenario_folders(given: Sequence[Path]) -> list[Path]:
     return [each for folder in given for each in inner_scenarios(folder) or [folder]]
 
 
-def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
+def _unspoken(case: "WrittenCase", folder: Path) -> "list[Problem]":
     """Tell of a locale that there are no texts for, or none that can be said."""
     from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
 
@@ -73,7 +73,7 @@ def _unspoken(case: "Case", folder: Path) -> "list[Problem]":
     ]
 
 
-def _unfit_notes(case: "Case") -> "list[Problem]":
+def _unfit_notes(case: "WrittenCase") -> "list[Problem]":
     """Tell of notes that are too large, and of their links that will lead nowhere."""
     if not case.notes:
         return []
@@ -119,7 +119,7 @@ def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | Non
     a problem with the nearest spelling.
     """
     from panelworth.engine.returns.breakeven_search import break_even_of  # noqa: PLC0415
-    from panelworth.model.case import inputs_of_case, option_prefix  # noqa: PLC0415
+    from panelworth.model.case import option_prefix  # noqa: PLC0415
     from panelworth.problems import unknown_name  # noqa: PLC0415
 
     others = [each for each in case.options if each != case.scenario.baseline]
@@ -127,7 +127,7 @@ def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | Non
         expected = "the id of an option other than the baseline"
         return None, [unknown_name("breakeven", "OPTION", expected, option, others)]
     prefix = option_prefix(option)
-    known = [each.path for each in inputs_of_case(case)]
+    known = [each.path for each in case.inputs]
     if path not in known and f"{prefix}{path}" not in known:
         shortened = [each.removeprefix(prefix) for each in known]
         return None, [unknown_name("breakeven", "INPUT", "the path of an input", path, shortened)]
@@ -147,12 +147,11 @@ def views(
     `address`: where the site will be found, for the code on handouts.
     """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
-    from panelworth.engine.ledger.settlement import settled  # noqa: PLC0415
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
     found = []
-    for case in map(settled, cases):
+    for case in cases:
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from panelworth.engine.cash_flow.flows import Flows, flows_of
-from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.figures import Figures, Funded
 from panelworth.engine.trials import likely_trial
@@ -22,7 +21,6 @@ ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 
 def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     """List every day to keep in mind, in order by day, then by kind, option and name."""
-    case = settled(case)
     trials = likely_trial(case)
     found = [*_inspections_today(case), *_quotes(case)]
     for option_id, option in case.options.items():

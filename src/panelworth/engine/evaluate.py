@@ -8,7 +8,6 @@ from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_course
 from panelworth.engine.ledger.progress import progress_of
-from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.figures import (
     AllowedStart,
@@ -47,7 +46,6 @@ def evaluate(
     Without `pages`, what only pages tell of the airplane, of a project under way and of each
     number of hours is left out: it takes as long again as the figures of figures.json.
     """
-    case = settled(case)
     moved = moved_case(case)
     likely, scenario = likely_trial(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)

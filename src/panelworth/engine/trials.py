@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.model.case import Case, Input, inputs_of_case, option_prefix
+from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.value import Quantity
 
 Array = NDArray[np.float64]
@@ -52,7 +52,7 @@ class Trials:
 
 def likely_trial(case: Case) -> Trials:
     """Return the likely view: one trial in which every input has its likely value."""
-    likely = {each.path: np.array([each.quantity.likely]) for each in inputs_of_case(case)}
+    likely = {each.path: np.array([each.quantity.likely]) for each in case.inputs}
     scales = {overrun_path(option_id): np.ones(1) for option_id in case.options}
     return Trials(size=1, values=likely | scales)
 

@@ -1,9 +1,13 @@
-"""A whole scenario folder as one frozen record, and every numeric input of it by its path."""
+"""A whole scenario folder as one frozen record, and every numeric input of it by its path.
+
+There are two types: `WrittenCase`, as the files have it, which `reading` makes and editions keep;
+and `Case`, whose options carry the current prices of its ledger.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
@@ -27,14 +31,10 @@ class Place:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Case:
-    """Everything a scenario folder says.
+class Folder:
+    """What a scenario folder says, whether or not the prices of its ledger are in its options.
 
     `folder` is the path by which the user named it, for messages alone.
-    Once the ledger is settled, `options` carry the current prices of their items, `written` the
-    options as their files have them, and `standings` the rest of what the ledger says, by path.
-    `job_prices` are those of included jobs that have rows, by the path of the input.
-    `delays` are months by which options start later than their prices were given for, by id.
     `placeholders` are the values of a new folder that nobody has replaced yet.
     """
 
@@ -51,54 +51,28 @@ class Case:
     notes: Mapping[str, str] = field(default_factory=dict)
     places: Mapping[str, Place] = field(default_factory=dict)
     placeholders: Mapping[str, Place] = field(default_factory=dict)
-    written: Mapping[str, Option] = field(default_factory=dict)
-    standings: Mapping[str, Standing] = field(default_factory=dict)
-    job_prices: Mapping[str, Quantity] = field(default_factory=dict)
-    delays: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Tell every quantity its path: a quantity may come from another case or option."""
         options = {
             each: at_its_place(self.options[each], option_prefix(each)) for each in self.options
         }
-        prices = {path: price.at(path) for path, price in self.job_prices.items()}
         object.__setattr__(self, "scenario", at_its_place(self.scenario))
         object.__setattr__(self, "options", options)
-        object.__setattr__(self, "job_prices", prices)
 
     @cached_property
     def inputs(self) -> tuple["Input", ...]:
         """Every money and time input of the folder, scenario first, then option by option."""
-        found = list(inputs_of(self.scenario))
+        return tuple(self._inputs())
+
+    def _inputs(self) -> Iterator["Input"]:
+        yield from inputs_of(self.scenario)
         for option_id, option in self.options.items():
-            found += inputs_of(option, option_prefix(option_id))
-        return (*found, *self._job_inputs())
+            yield from inputs_of(option, option_prefix(option_id))
 
-    def _job_inputs(self) -> Iterator["Input"]:
-        """Yield the prices that the ledger sets for included jobs: one option's own each."""
-        said = about(Job, "now")
-        for path, price in self.job_prices.items():
-            yield Input(
-                path=path,
-                quantity=price,
-                section=Job.heading,
-                label=said["label"],
-                unit=said["unit"],
-                meaning=said["meaning"],
-                least=said["low"],
-                most=said["high"],
-            )
-
-    def standings_of(self, option_id: str) -> list[Standing]:
-        """Return what the ledger makes of an option's things, in the order of its file."""
-        prefix = option_prefix(option_id)
-        return [each for path, each in self.standings.items() if path.startswith(prefix)]
-
-    def besides_items(self, option_id: str) -> list[Standing]:
-        """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
-        kinds = (".items", ".credits")
-        standings = self.standings_of(option_id)
-        return [each for each in standings if not each.path.partition("[")[0].endswith(kinds)]
+    def shared(self) -> dict[str, Any]:
+        """Return what a case has both as written and settled, by name."""
+        return {each.name: getattr(self, each.name) for each in fields(Folder)}
 
     def place_of(self, path: str) -> Place:
         """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
@@ -124,6 +98,65 @@ class Case:
     def roots(self) -> Mapping[str, str]:
         """The path of the input that each following range takes its draw from, by its own path."""
         return roots_of(self.inputs)
+
+
+@dataclass(frozen=True, kw_only=True)
+class WrittenCase(Folder):
+    """A scenario folder as its files have it: every price is that of the option's own file."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case(Folder):
+    """A scenario folder with its ledger settled: what the engine and the pages take.
+
+    `options` carry the current prices of their items, `written_options` are those of the files.
+    `standings` are the rest of what the ledger says, by path.
+    `job_prices` are those of included jobs that have rows, by the path of the input.
+    `delays` are months by which options start later than their prices were given for, by id.
+    """
+
+    written_options: Mapping[str, Option]
+    standings: Mapping[str, Standing] = field(default_factory=dict)
+    job_prices: Mapping[str, Quantity] = field(default_factory=dict)
+    delays: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Tell every quantity its path."""
+        super().__post_init__()
+        prices = {path: price.at(path) for path, price in self.job_prices.items()}
+        object.__setattr__(self, "job_prices", prices)
+
+    @property
+    def written(self) -> WrittenCase:
+        """The case as its files have it."""
+        return WrittenCase(**{**self.shared(), "options": self.written_options})
+
+    def _inputs(self) -> Iterator["Input"]:
+        """Yield, last, the prices that the ledger sets for included jobs: one option's own each."""
+        yield from super()._inputs()
+        said = about(Job, "now")
+        for path, price in self.job_prices.items():
+            yield Input(
+                path=path,
+                quantity=price,
+                section=Job.heading,
+                label=said["label"],
+                unit=said["unit"],
+                meaning=said["meaning"],
+                least=said["low"],
+                most=said["high"],
+            )
+
+    def standings_of(self, option_id: str) -> list[Standing]:
+        """Return what the ledger makes of an option's things, in the order of its file."""
+        prefix = option_prefix(option_id)
+        return [each for path, each in self.standings.items() if path.startswith(prefix)]
+
+    def besides_items(self, option_id: str) -> list[Standing]:
+        """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
+        kinds = (".items", ".credits")
+        standings = self.standings_of(option_id)
+        return [each for each in standings if not each.path.partition("[")[0].endswith(kinds)]
 
     @property
     def paid(self) -> float:
@@ -152,12 +185,6 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
         if root != path:
             found[path] = root
     return found
-
-
-def as_written(case: Case) -> Case:
-    """Return a case as its files have it: no price of the ledger in the place of an item's own."""
-    options = case.written or case.options
-    return replace(case, options=options, written={}, standings={}, job_prices={})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -240,11 +267,6 @@ def moves(path: str, option_id: str) -> bool:
     (True, False)
     """
     return not path.startswith("options.") or path.startswith(option_prefix(option_id))
-
-
-def inputs_of_case(case: Case) -> tuple[Input, ...]:
-    """List every money and time input of the folder, scenario first, then option by option."""
-    return case.inputs
 
 
 def records(record: type[BaseModel]) -> Iterator[type[BaseModel]]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from panelworth.model.case import Case, as_written
+from panelworth.model.case import WrittenCase
 
 SCHEMA = "panelworth-edition/2"
 LAST, BEFORE = "edition.json", "edition-before.json"
@@ -26,7 +26,7 @@ class Edition:
     worked out of it can be kept.
     """
 
-    case: Case
+    case: WrittenCase
     published: Mapping[str, Any]
     content: bytes
 
@@ -39,28 +39,28 @@ class Editions:
     before: Edition | None = None
 
 
-def inputs_object(case: Case) -> dict[str, Any]:
+def inputs_object(case: WrittenCase) -> dict[str, Any]:
     """Return a case as JSON values: every range with low, likely, high and shape, every day.
 
     Items have their own prices, beside the ledger's rows.
     """
     found: dict[str, Any] = _case().dump_python(
-        as_written(case), mode="json", include=KEPT, exclude_none=True, by_alias=True
+        case, mode="json", include=KEPT, exclude_none=True, by_alias=True
     )
     return found
 
 
-def case_of(inputs: object) -> Case:
+def case_of(inputs: object) -> WrittenCase:
     """Make the case again; pydantic's ValidationError where it is not one of this version."""
     return _case().validate_python(inputs, strict=False)
 
 
-def with_trials(case: Case, trials: int) -> Case:
+def with_trials(case: WrittenCase, trials: int) -> WrittenCase:
     """Return a case that draws so many trials: an edition says how many were really drawn."""
     terms = case.scenario.uncertainty.model_copy(update={"trials": trials})
     return replace(case, scenario=case.scenario.model_copy(update={"uncertainty": terms}))
 
 
 @cache
-def _case() -> TypeAdapter[Case]:
-    return TypeAdapter(Case)
+def _case() -> TypeAdapter[WrittenCase]:
+    return TypeAdapter(WrittenCase)

@@ -3,7 +3,6 @@
 from panelworth.engine.ledger.current_price import own_price, tax_of
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
-from panelworth.model.option import Option
 from panelworth.problems import Problem
 
 
@@ -32,15 +31,10 @@ def plain(number: float) -> str:
     return f"{number:,.2f}".rstrip("0").rstrip(".")
 
 
-def written(case: Case) -> dict[str, Option]:
-    """Return the options as their files have them, whatever the ledger says."""
-    return dict(case.written or case.options)
-
-
 def likely_outlay(case: Case, option_id: str) -> float:
     """Return the likely sum of items and purchase, tax in, and of the jobs included.
 
-    The case is settled. The engine works it out trial by trial; a test holds the two equal.
+    The engine works it out trial by trial; a test holds the two equal.
     """
     return sum(
         likely_stand(case, option_id, target)
@@ -52,10 +46,10 @@ def likely_outlay(case: Case, option_id: str) -> float:
 def likely_stand(case: Case, option_id: str, target: Target) -> float:
     """Return what a thing likely costs, tax in: no less than its invoices, its credits taken off.
 
-    Of money in, what comes in; of a sale, less selling_cost. The case is settled.
+    Of money in, what comes in; of a sale, less selling_cost.
     """
     option = case.options[option_id]
-    price = case.job_prices.get(target.price_path) or own_price(case, option, target)
+    price = case.job_prices.get(target.price_path) or own_price(case.scenario, option, target)
     standing = case.standings.get(target.path)
     current = standing.current(price.likely) if standing else price.likely
     kept = 1 - case.scenario.aircraft.selling_cost.likely if target.kind == "sell" else 1.0

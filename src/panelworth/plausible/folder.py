@@ -20,6 +20,6 @@ TOPICS = (placeholders, rates, airplane, club, measures, options, starts, ledger
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Yield a warning for whatever in a settled case is probably not meant."""
+    """Yield a warning for whatever in a case is probably not meant."""
     for topic in TOPICS:
         yield from topic.questions(case)

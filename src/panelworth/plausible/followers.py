@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from panelworth.model.case import Case, as_written
+from panelworth.model.case import Case
 from panelworth.plausible.asking import ask
 from panelworth.problems import Problem
 
@@ -10,11 +10,11 @@ LEDGER = "ledger.csv"
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about each `like` that has no effect; the case is settled.
+    """Ask about each `like` that has no effect.
 
     A range that a row of the ledger has taken over follows nothing, and is not asked about.
     """
-    written = {each.path: each.quantity for each in as_written(case).inputs}
+    written = {each.path: each.quantity for each in case.written.inputs}
     if not any(each.like for each in written.values()):
         return
     now = {each.path: each.quantity for each in case.inputs}

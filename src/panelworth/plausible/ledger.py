@@ -11,7 +11,7 @@ from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import likely_stand, plain, targets, written
+from panelworth.plausible.asking import likely_stand, plain, targets
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
@@ -21,7 +21,7 @@ IN_RANGE = ("estimate", "quote")
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about rows; the case is settled, so that payments meet current prices."""
+    """Ask about rows; payments are compared with current prices."""
     for entry in case.ledger:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
@@ -31,7 +31,7 @@ def questions(case: Case) -> Iterator[Problem]:
             )
             yield _at(entry, "amount", expected, found, hint)
     yield from _twice(case.ledger)
-    for option_id, option in written(case).items():
+    for option_id, option in case.written_options.items():
         yield from _overpaid(case, option_id)
         yield from _far_off(case, option_id, option)
 
@@ -124,7 +124,7 @@ def _own_range(
     if item is not None and item.cost is None:
         hours, rate = item.hours, item.rate
         return (hours.low * rate.low, hours.high * rate.high) if hours and rate else (0.0, 0.0)
-    price = own_price(case, option, target)
+    price = own_price(case.scenario, option, target)
     return price.low, price.high
 
 

@@ -16,7 +16,7 @@ A_WEEK = 7
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about each option; the case is settled, so that its loans meet the prices of papers."""
+    """Ask about each option; loans are compared with current prices."""
     yield from _baseline(case)
     yield from _short_names(case)
     for option_id, option in case.options.items():

@@ -9,7 +9,7 @@ from panelworth.engine.results.editions import Deadline, Replay
 from panelworth.engine.results.figures import Figures, Grid, Insight, OptionFigures, Series
 from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
-from panelworth.model.case import Case, Input, inputs_of_case
+from panelworth.model.case import Case, Input
 from panelworth.model.names import short_names
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
@@ -81,7 +81,7 @@ class View:
     @cached_property
     def inputs(self) -> Mapping[str, Input]:
         """Every numeric input of the folder by its path."""
-        return {each.path: each for each in inputs_of_case(self.case)}
+        return {each.path: each for each in self.case.inputs}
 
     @cached_property
     def _leading(self) -> Mapping[str, LeadingFigures]:

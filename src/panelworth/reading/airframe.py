@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.model.names import folded
 from panelworth.problems import Problem, did_you_mean
@@ -32,7 +32,7 @@ WRITTEN_IN = {  # kilograms and litres in the units that it may have been writte
 }
 
 
-def check_airframe(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_airframe(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield names of units, functions and stations that match nothing, and fuel past the tanks."""
     today = case.equipment or Equipment()
     yield from _check_spelling(case, tables)
@@ -133,7 +133,7 @@ def _check_fuel(table: Table, airplane: Airplane, units: Units) -> Iterator[Prob
     yield found_at(table, path, expected, f"{weight:g}", hint, "warning")
 
 
-def _check_spelling(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def _check_spelling(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield each function whose name is written in two ways: one would not stand in for the other.
 
     Written otherwise by one unit, it would count as another function, and as lost without need.

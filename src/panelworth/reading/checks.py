@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.dates import day_after_weeks, month_index
 from panelworth.model.names import folded
 from panelworth.model.option import Option
@@ -16,7 +16,7 @@ from panelworth.reading.tables import KeyPath, Table
 OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
 
-def check_case(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_case(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield every problem that shows only when the folder is looked at as a whole."""
     yield from _check_scenario(case.scenario, tables["scenario"])
     yield from _check_worth(case, tables["scenario"])
@@ -252,7 +252,7 @@ def _check_hopes(table: Table, option: Option, scenario: Scenario) -> Iterator[P
         yield found_at(table, path, expected, f"{wanted.likely:g}", hint, "warning")
 
 
-def _check_worth(case: Case, table: Table) -> Iterator[Problem]:
+def _check_worth(case: WrittenCase, table: Table) -> Iterator[Problem]:
     """Warn where an owner's time lost counts as nothing, since an hour is worth what it costs."""
     aircraft = case.scenario.aircraft
     if case.scenario.club is not None or aircraft.worth_per_hour is not None:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.edition import BEFORE, LAST, SCHEMA, Edition, Editions, case_of
 from panelworth.model.value import shown
 from panelworth.plain_files import Unread, contents
@@ -112,7 +112,7 @@ def _worded(key: str, error: ValidationError) -> str:
     return f"{where}, which is not known" if detail["type"] in unknown else f"no value of {where}"
 
 
-def _contradictions(case: Case) -> Iterator[Problem]:
+def _contradictions(case: WrittenCase) -> Iterator[Problem]:
     """Yield what would keep an edition's inputs from being worked out again."""
     bare: dict[str, Table] = defaultdict(lambda: Table(file="", data={}))
     baseline = case.scenario.baseline

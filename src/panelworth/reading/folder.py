@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
-from panelworth.model.case import Case, Place, option_prefix
+from panelworth.model.case import Place, WrittenCase, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
@@ -36,7 +36,7 @@ TAKEN = tuple(name.partition(".")[0] for name in FILES)
 UNITS = ".equipment"
 
 
-def read_case(folder: Path) -> tuple[Case | None, list[Problem]]:
+def read_case(folder: Path) -> tuple[WrittenCase | None, list[Problem]]:
     """Read a scenario folder: the case, or None, and every problem in the order of the files."""
     reader = _Reader(folder=folder)
     case = reader.read() if reader.there() else None
@@ -103,7 +103,7 @@ class _Reader:
         else:
             self._add("", why.expected, why.found, why.hint or hint)
 
-    def read(self) -> Case | None:
+    def read(self) -> WrittenCase | None:
         """Read every file, then look at the whole."""
         scenario = self._record("scenario", FILES[0], Scenario)
         equipment = self._record("equipment", "equipment.toml", Equipment)
@@ -121,7 +121,7 @@ class _Reader:
             self.found.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
             return None
-        case = Case(
+        case = WrittenCase(
             folder=str(self.folder),
             name=self.folder.resolve().name,
             scenario=scenario,
@@ -140,7 +140,7 @@ class _Reader:
         self._check(case)
         return case
 
-    def _check(self, case: Case) -> None:
+    def _check(self, case: WrittenCase) -> None:
         """Look at the whole; what may stand in a file that could not be read is not missed."""
         self.found.problems += islice(check_case(case, self.tables), MOST)
         if "equipment.toml" not in self.unread:

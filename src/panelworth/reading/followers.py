@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from panelworth.model.case import Case, Input, inputs_of, option_prefix
+from panelworth.model.case import Input, WrittenCase, inputs_of, option_prefix
 from panelworth.model.ledger_targets import named_options, named_targets
 from panelworth.problems import Problem, did_you_mean, listed
 
@@ -10,7 +10,7 @@ PRICES = ("estimate", "quote", "invoice")  # papers whose sums take an input's p
 HINT = "the path of an input is such as aircraft.value or options.refit.items[Display].cost"
 
 
-def check_followers(case: Case) -> Iterator[Problem]:
+def check_followers(case: WrittenCase) -> Iterator[Problem]:
     """Yield what is wrong with each `like` of a folder; whether it has an effect is asked later."""
     follows = {each.path: each.quantity.like for each in _written(case) if each.quantity.like}
     if not follows:
@@ -22,7 +22,7 @@ def check_followers(case: Case) -> Iterator[Problem]:
     yield from _circles(case, {path: like for path, like in follows.items() if path in known})
 
 
-def _written(case: Case) -> Iterator[Input]:
+def _written(case: WrittenCase) -> Iterator[Input]:
     """Yield every quantity of a folder; those of equipment too, which no other one may follow."""
     yield from case.inputs
     if case.equipment:
@@ -31,7 +31,7 @@ def _written(case: Case) -> Iterator[Input]:
         yield from inputs_of(equipment, f"{option_prefix(option_id)}equipment.")
 
 
-def _priced(case: Case) -> Iterator[str]:
+def _priced(case: WrittenCase) -> Iterator[str]:
     """Yield the paths of prices that the ledger sets, which need not stand in a file."""
     for entry in case.ledger:
         for option_id in named_options(entry.option, case.options):
@@ -41,7 +41,7 @@ def _priced(case: Case) -> Iterator[str]:
                 yield from (target.price_path for target in targets)
 
 
-def _unknown(case: Case, path: str, like: str, known: list[str]) -> Problem:
+def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Problem:
     expected, ids = "the path of an input", list(case.options)
     own = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
     option_id = like.removeprefix("options.").partition(".")[0]
@@ -56,7 +56,7 @@ def _unknown(case: Case, path: str, like: str, known: list[str]) -> Problem:
     return _at(case, path, expected, f'"{like}"', hint)
 
 
-def _circles(case: Case, follows: Mapping[str, str]) -> Iterator[Problem]:
+def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]:
     """Yield each circle once, at the input of it that comes first."""
     told: set[str] = set()
     for path in follows:
@@ -76,7 +76,7 @@ def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
     return [*chain, follows[chain[-1]]] if chain[-1] in follows else chain
 
 
-def _at(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
+def _at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
     place = case.place_of(path)
     key = f"{case.in_its_file(path)}.like"
     return Problem(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import WrittenCase, option_prefix
 from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import (
     JOIN,
@@ -28,7 +28,7 @@ CALLED: Mapping[TargetKind, str] = {
 }
 
 
-def check_entries(case: Case) -> Iterator[Problem]:
+def check_entries(case: WrittenCase) -> Iterator[Problem]:
     """Yield what rows name that is not there: those of an edition, which no file has any more."""
     for entry in case.ledger:
         yield from names_of(case.options, list(case.options), case.scenario).problems(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from itertools import islice
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.names import as_heading
 from panelworth.model.needs import Ballot, Needs, Poll
 from panelworth.problems import MOST, Collector, Problem, did_you_mean, nearest, too_many
@@ -45,7 +45,7 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
     return tuple(ballots)
 
 
-def check_needs(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_needs(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
     """Yield a warning for each entry of a need that no unit of any airplane meets.
 
     An entry "a | b" is met by either. The part that is missing beside one that is there is told
@@ -66,7 +66,7 @@ def check_needs(case: Case, tables: Mapping[str, Table]) -> Iterator[Problem]:
                     yield found_at(tables["needs"], path, expected, f'"{name}"', hint, "warning")
 
 
-def _provided(case: Case) -> set[str]:
+def _provided(case: WrittenCase) -> set[str]:
     airplanes = [case.equipment, *case.replacements.values()]
     units = [unit for each in airplanes if each for unit in each.units]
     units += [unit for option in case.options.values() for unit in option.installs]

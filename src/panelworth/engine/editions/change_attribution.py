@@ -21,7 +21,7 @@ from panelworth.engine.returns.comparison import likely_figures
 from panelworth.engine.returns.scale import nothing_of
 from panelworth.engine.trials import likely_trial
 from panelworth.engine.uncertainty.simulation import simulate
-from panelworth.model.case import Case, as_written
+from panelworth.model.case import Case, WrittenCase
 from panelworth.model.dates import day_after_weeks, month_index
 from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.model.option import Option
@@ -42,33 +42,33 @@ def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | 
     What was published last, if an input or a figure moved since; else what that was compared with.
     An edition in another currency is of no use.
     """
-    case = with_trials(as_written(now), figures.uncertainty.trials)
     last = editions.last
-    if last is not None and not _unlike(last, case, figures):
+    if last is not None and not _differs(last, now, figures):
         last = editions.before
-    if last is None or last.case.scenario.currency != case.scenario.currency:
+    if last is None or last.case.scenario.currency != now.scenario.currency:
         return None
     return last
 
 
-def _unlike(last: Edition, case: Case, figures: Figures) -> bool:
+def _differs(last: Edition, now: Case, figures: Figures) -> bool:
+    case = with_trials(now.written, figures.uncertainty.trials)
     if moves_between(last.case, case):
         return True
-    then, now, nothing = published(last), headlines(figures, case), nothing_of(case)
+    before, after, nothing = published(last), headlines(figures, case), nothing_of(now)
 
     def close(one: float | None, other: float | None) -> bool:
         if one is None or other is None:
             return one is other
         return abs(one - other) <= max(nothing, ALIKE * abs(one), ALIKE * abs(other))
 
-    return any(not close(then[each][key], now[each][key]) for each in now for key in FIGURES)
+    return any(not close(before[each][key], after[each][key]) for each in after for key in FIGURES)
 
 
 def replay(
     then: Edition, now: Case, figures: Figures, *, progress: Progress | None = None
 ) -> Replay:
     """Return how the figures of `then` became those of `now`; `progress` is told steps done."""
-    case = with_trials(as_written(now), figures.uncertainty.trials)
+    case = with_trials(now.written, figures.uncertainty.trials)
     start, end = _start_of(then), headlines(figures, case)
     told, both = published(then), [each for each in case.options if each in then.case.options]
     steps = []
@@ -95,9 +95,9 @@ def _start_of(then: Edition) -> Headlines:
     return _worked_out(then.case)
 
 
-def _worked_out(case: Case) -> Headlines:
+def _worked_out(written: WrittenCase) -> Headlines:
     """Work out the headline figures alone, as `evaluate` does."""
-    case = settled(case)
+    case = settled(written)
     trials, drawn = likely_trial(case), simulate(case)
     flows = {option_id: flows_of(case, option_id, trials) for option_id in case.options}
     baseline = flows[case.scenario.baseline]
@@ -112,7 +112,7 @@ def _worked_out(case: Case) -> Headlines:
     }
 
 
-def headlines(figures: Figures, case: Case) -> Headlines:
+def headlines(figures: Figures, case: WrittenCase) -> Headlines:
     """Return the headline figures of each option; None where it has none."""
     drawn = figures.uncertainty.options
     return {
@@ -176,7 +176,7 @@ def _rest(whole: Headline, program: Headline, steps: list[Step], option_id: str)
     return rest
 
 
-def steps_of(then: Case, now: Case) -> Iterator[tuple[Move, ...]]:
+def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[Move, ...]]:
     """Group the moves into steps: each alone, but those together that make no sense alone.
 
     As when as_of passes a day on which an option was to start, or a job is taken out that an
@@ -213,7 +213,7 @@ def _of_options(move: Move) -> bool:
     return rest == ["baseline"] or (head == "options" and len(rest) == 1)
 
 
-def stands(case: Case) -> bool:
+def stands(case: WrittenCase) -> bool:
     """Say whether a case means something: its names name something, its days lie within it."""
     scenario = case.scenario
     jobs = {job.name for job in scenario.jobs}

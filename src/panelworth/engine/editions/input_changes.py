@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from panelworth.engine.results.editions import Move, Part
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import JOIN, named_options, named_targets
 from panelworth.model.option import Option, Schedule
@@ -21,7 +21,7 @@ FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
 R = TypeVar("R", bound=Record)
 
 
-def moves_between(then: Case, now: Case) -> tuple[Move, ...]:
+def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
     """List every input that moved: the scenario's, each option's, the ledger's, the airplane's."""
     found = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
     whole = set()
@@ -36,7 +36,7 @@ def moves_between(then: Case, now: Case) -> tuple[Move, ...]:
     return tuple(found)
 
 
-def taken_over(then: Case, now: Case, parts: Iterable[Part]) -> Case:
+def taken_over(then: WrittenCase, now: WrittenCase, parts: Iterable[Part]) -> WrittenCase:
     """Return `then` with some of its parts as they are in `now`."""
     for head, *rest in parts:
         if head == "ledger":
@@ -166,7 +166,9 @@ def _whole_option(option_id: str, before: Option | None, after: Option | None) -
     )  # fmt: skip
 
 
-def _with_ledger(then: Case, now: Case, found: list[Move], whole: set[str]) -> Iterator[Move]:
+def _with_ledger(
+    then: WrittenCase, now: WrittenCase, found: list[Move], whole: set[str]
+) -> Iterator[Move]:
     """Add the moves of ledger rows, item by item; rows of a new item come with the item itself."""
     before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
     keys = [*after, *(each for each in before if each not in after)]
@@ -221,7 +223,7 @@ def _called(move: Move) -> set[str]:
     return {getattr(there, "name", ""), getattr(there, "ledger", "")} - {""}
 
 
-def _in_files(then: Case, now: Case, whole: set[str]) -> Iterator[Move]:
+def _in_files(then: WrittenCase, now: WrittenCase, whole: set[str]) -> Iterator[Move]:
     """List what moved in equipment.toml, fleet.toml and a replacement's own equipment."""
     for head, file in FILES.items():
         yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 
 from panelworth.engine.ledger.current_price import Price, current_price, exact
-from panelworth.model.case import Case, option_prefix
+from panelworth.model.case import WrittenCase, option_prefix
 from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import Target, named_options, named_targets
 
@@ -26,7 +26,7 @@ class Part:
     split: bool
 
 
-def parts_of(case: Case) -> list[Part]:
+def parts_of(case: WrittenCase) -> list[Part]:
     """Return every row of a case's ledger as parts for single things, oldest first."""
     found: list[Part] = []
     for entry in sorted(case.ledger, key=lambda each: (each.date, each.line)):
@@ -36,7 +36,9 @@ def parts_of(case: Case) -> list[Part]:
     return found
 
 
-def _split(case: Case, option_id: str, entry: Entry, before: Sequence[Part]) -> Iterator[Part]:
+def _split(
+    case: WrittenCase, option_id: str, entry: Entry, before: Sequence[Part]
+) -> Iterator[Part]:
     option = case.options[option_id]
     targets, _ = named_targets(option, option_prefix(option_id), entry.item)
     if not targets:  # an edition may hold a row for what an option no longer has
@@ -57,7 +59,11 @@ def _split(case: Case, option_id: str, entry: Entry, before: Sequence[Part]) -> 
 
 
 def _weights(
-    case: Case, option_id: str, targets: Sequence[Target], entry: Entry, before: Sequence[Part]
+    case: WrittenCase,
+    option_id: str,
+    targets: Sequence[Target],
+    entry: Entry,
+    before: Sequence[Part],
 ) -> list[Decimal]:
     """Return what each costs on the row's date, or still has to pay where the row is a payment.
 
@@ -80,7 +86,7 @@ def _weights(
 
 
 def _price(
-    case: Case, option_id: str, target: Target, entry: Entry, before: Sequence[Part]
+    case: WrittenCase, option_id: str, target: Target, entry: Entry, before: Sequence[Part]
 ) -> Price:
     rows = [each.entry for each in before if each.target == target]
     return current_price(case, option_id, target, rows, on=entry.date)

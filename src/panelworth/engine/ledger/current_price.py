@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from panelworth.model.case import Case
+from panelworth.model.case import WrittenCase
 from panelworth.model.ledger import Entry, Standing, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item, Option
+from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, exactly
 
 
@@ -26,13 +27,13 @@ class Price:
 
 
 def current_price(
-    case: Case, option_id: str, target: Target, rows: Sequence[Entry], *, on: date
+    case: WrittenCase, option_id: str, target: Target, rows: Sequence[Entry], *, on: date
 ) -> Price:
     """Return what a thing costs by these rows, else by its own figure, at likely values."""
     option = case.options[option_id]
     tax = tax_of(option, target)
     standing = standing_of(target.path, rows, tax=tax, as_of=on)
-    price = standing.price or own_price(case, option, target)
+    price = standing.price or own_price(case.scenario, option, target)
     invoiced, credit = standing.invoiced.net(tax), standing.credit.net(tax)
     net = exact(max(price.likely, invoiced) - credit)
     taxed = net * (1 + exact(tax))
@@ -46,18 +47,18 @@ def tax_of(option: Option, target: Target) -> float:
     return option.buy.tax.likely if target.kind == "buy" and option.buy else 0.0
 
 
-def own_price(case: Case, option: Option, target: Target) -> Quantity:
+def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
     """Return what the files say a thing costs before tax: hours·rate by their likely values."""
     if target.kind == "items":
         return _own_item_price(_item_of(option, target))
     if target.kind == "credits":
         return next(each.amount for each in option.credits if each.name == target.name)
     if target.kind == "jobs":
-        return next(each.now for each in case.scenario.jobs if each.name == target.name)
+        return next(each.now for each in scenario.jobs if each.name == target.name)
     if target.kind == "buy" and option.buy is not None:
         return option.buy.price
     stated = option.sell.price if option.sell else None
-    return stated or case.scenario.aircraft.value
+    return stated or scenario.aircraft.value
 
 
 def _item_of(option: Option, target: Target) -> Item:

@@ -14,7 +14,7 @@ from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import only
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.engine.uncertainty.simulation import solved_raises
-from panelworth.model.case import Case, as_written
+from panelworth.model.case import Case
 from panelworth.model.ledger import Standing
 from panelworth.model.ledger_targets import Target, credit_target, item_target
 
@@ -131,7 +131,7 @@ def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
         for phase in now.phases
         for item in phase.step.items
     }
-    written = as_written(case)
+    written = case.written
     parts = [each for each in parts_of(written) if each.target.path in taxes]
     for day in sorted({each.entry.date for each in parts}):
         until = [each for each in parts if each.entry.date <= day]

@@ -1,11 +1,10 @@
 """The ledger settled: every item, credit, job, purchase and sale at its current price."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from panelworth.engine.ledger.allocation import Part, parts_of
 from panelworth.engine.ledger.current_price import standing_of, tax_of
-from panelworth.model.case import Case, as_written, option_prefix
+from panelworth.model.case import Case, WrittenCase, option_prefix
 from panelworth.model.ledger import Standing
 from panelworth.model.ledger_targets import (
     Target,
@@ -19,14 +18,11 @@ from panelworth.model.option import Credit, Item, Option
 from panelworth.model.value import Quantity
 
 
-def settled(case: Case) -> Case:
+def settled(case: WrittenCase) -> Case:
     """Return the case with everything at its current price according to the ledger.
 
     The price takes the place of an item's cost, or of its hours and rate, at the path of its cost.
-    A case that is settled, or has no ledger, is returned as it is.
     """
-    if case.written or not case.ledger:
-        return case
     return _settled(case, parts_of(case))
 
 
@@ -35,12 +31,11 @@ def planned(case: Case) -> Case:
 
     What was paid up to as_of is out of the reserve, whatever the plan: so payments stay.
     """
-    written = as_written(case)
-    payments = [each for each in parts_of(written) if each.entry.kind == "payment"]
-    return _settled(written, payments)
+    written = case.written
+    return _settled(written, [each for each in parts_of(written) if each.entry.kind == "payment"])
 
 
-def _settled(case: Case, parts: Sequence[Part]) -> Case:
+def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
     found = {
         each.path: each
         for option_id in case.options
@@ -61,10 +56,15 @@ def _settled(case: Case, parts: Sequence[Part]) -> Case:
         for target in _targets(case)
         if target.kind == "jobs" and target.path in prices
     }
-    return replace(case, options=options, written=case.options, standings=found, job_prices=jobs)
+    return Case(
+        **{**case.shared(), "options": options},
+        written_options=case.options,
+        standings=found,
+        job_prices=jobs,
+    )
 
 
-def standings_of(case: Case, option_id: str, parts: Sequence[Part]) -> Iterator[Standing]:
+def standings_of(case: WrittenCase, option_id: str, parts: Sequence[Part]) -> Iterator[Standing]:
     """Yield the standing of each thing of an option that has rows."""
     option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
     for target, _ in targets_of(option, prefix):
@@ -73,7 +73,7 @@ def standings_of(case: Case, option_id: str, parts: Sequence[Part]) -> Iterator[
             yield standing_of(target.path, rows, tax=tax, as_of=as_of)
 
 
-def _moving_together(case: Case, found: dict[str, Standing]) -> dict[str, str]:
+def _moving_together(case: WrittenCase, found: dict[str, Standing]) -> dict[str, str]:
     """Return which input a range follows: the first one whose price rests on the same row."""
     targets = {target.path: target for target in _targets(case)}
     first: dict[int, Target] = {}
@@ -89,7 +89,7 @@ def _moving_together(case: Case, found: dict[str, Standing]) -> dict[str, str]:
     return follows
 
 
-def _targets(case: Case) -> Iterator[Target]:
+def _targets(case: WrittenCase) -> Iterator[Target]:
     """Yield everything that rows of the ledger may name."""
     for option_id, option in case.options.items():
         yield from (target for target, _ in targets_of(option, option_prefix(option_id)))

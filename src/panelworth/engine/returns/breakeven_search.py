@@ -17,7 +17,7 @@ from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
-from panelworth.model.case import Case, Input, inputs_of_case, moves
+from panelworth.model.case import Case, Input, moves
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
 POINTS = 601
@@ -140,7 +140,7 @@ def _after(values_at: Gap, at: Crossing, likely: float, points: Array) -> int:
 
 
 def _input_at(case: Case, path: str) -> Input:
-    found = next((each for each in inputs_of_case(case) if each.path == path), None)
+    found = next((each for each in case.inputs if each.path == path), None)
     if found is None:
         raise KeyError(path)
     return found

@@ -3,7 +3,7 @@
 from panelworth.engine.results.figures import Swing
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Trials, one_at_a_time
-from panelworth.model.case import Case, Input, inputs_of, inputs_of_case, option_prefix
+from panelworth.model.case import Case, Input, inputs_of, option_prefix
 from panelworth.model.scenario import HALF_A_CENT
 
 
@@ -36,7 +36,7 @@ def _groups(case: Case, option_id: str) -> list[list[Input]]:
     """
     own, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
     of_scenario = {each.path for each in inputs_of(case.scenario)}
-    ranges = [each for each in inputs_of_case(case) if not each.quantity.certain]
+    ranges = [each for each in case.inputs if not each.quantity.certain]
     ordered = [
         *(each for each in ranges if each.path in of_scenario),
         *(each for each in ranges if each.path.startswith(own)),

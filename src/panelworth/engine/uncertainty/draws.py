@@ -14,7 +14,7 @@ from scipy import special
 
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.quantiles import quantile
-from panelworth.model.case import Case, inputs_of_case, option_prefix
+from panelworth.model.case import Case, option_prefix
 from panelworth.model.value import Quantity
 
 KEY_BYTES = 16  # of a Philox key: 128 bits
@@ -73,7 +73,7 @@ def source_of(case: Case) -> Source:
     """Name the streams of a case's ranges, once for any number of draws."""
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
-    for each in inputs_of_case(case):
+    for each in case.inputs:
         if not each.quantity.certain and each.path not in case.roots:
             common = commons.get(each.path)
             streams.append(
@@ -89,7 +89,7 @@ def source_of(case: Case) -> Source:
         streams=tuple(streams),
         followers=tuple(
             Follower(path=each.path, quantity=each.quantity, root=case.roots[each.path])
-            for each in inputs_of_case(case)
+            for each in case.inputs
             if each.path in case.roots
         ),
         correlation=case.scenario.uncertainty.correlation,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from panelworth.model.case import inputs_of, inputs_of_case, option_prefix
+from panelworth.model.case import inputs_of, option_prefix
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.site.prose import html_of
@@ -55,7 +55,7 @@ def _groups(view: View) -> Iterator[dict[str, Any]]:
 
 
 def _lead(view: View) -> list[str]:
-    written = [each for each in inputs_of_case(view.case) if each.path in view.case.places]
+    written = [each for each in view.case.inputs if each.path in view.case.places]
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
     numbers = plural(len(written), "number", "numbers")

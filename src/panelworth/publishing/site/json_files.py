@@ -21,7 +21,7 @@ def edition_json(view: View) -> str:
 
     The trials are those really drawn, whatever the file says.
     """
-    case = with_trials(view.case, view.figures.uncertainty.trials)
+    case = with_trials(view.case.written, view.figures.uncertainty.trials)
     whole = {
         "schema": EDITION,
         "figures": figures_object(view.figures),

@@ -11,7 +11,7 @@ from html import unescape
 from html.parser import HTMLParser
 from urllib.parse import unquote, urlsplit
 
-from panelworth.model.case import Case
+from panelworth.model.case import Folder
 from panelworth.problems import Problem, Severity, did_you_mean
 from panelworth.publishing.site.note_bounds import excess_of
 
@@ -42,14 +42,14 @@ class _Links(HTMLParser):
                 self.anchors.add(value)
 
 
-def files_of(case: Case) -> set[str]:
+def files_of(case: Folder) -> set[str]:
     """Return the pages and files that a scenario's site has, or may have: what a note may name."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
     files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
     return files
 
 
-def unfit_notes(case: Case) -> list[Problem]:
+def unfit_notes(case: Folder) -> list[Problem]:
     """Tell of notes that are too large to be set, and of links that will lead nowhere."""
     known, problems = files_of(case), []
     for name, text in case.notes.items():
@@ -121,7 +121,7 @@ def without_dead(html: str, files: Collection[str]) -> str:
     return LINK.sub(kept, html)
 
 
-def placed(problem: Problem, case: Case, folder: str) -> list[Problem]:
+def placed(problem: Problem, case: Folder, folder: str) -> list[Problem]:
     """Return a problem of a page's link as a warning of the note that it stands in, if it does.
 
     `folder` is that of the scenario's pages within the site. An anchor that is not there is no
@@ -139,7 +139,7 @@ def placed(problem: Problem, case: Case, folder: str) -> list[Problem]:
     return [problem]
 
 
-def absent(case: Case, files: Collection[str], folder: str) -> Iterator[Problem]:
+def absent(case: Folder, files: Collection[str], folder: str) -> Iterator[Problem]:
     """Warn of links in notes to pages that there is nothing to say on this time."""
     for name, text in case.notes.items():
         for link in dict.fromkeys(_read(text).links):

@@ -4,7 +4,7 @@ from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
 from panelworth.engine.results.figures import Bill, EvenPoints
-from panelworth.model.case import Case, inputs_of_case
+from panelworth.model.case import Case
 from panelworth.publishing.formats import NONE, formats_of
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
@@ -16,7 +16,7 @@ from panelworth.publishing.words.warning_words import lapsed_note
 
 def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
     """Say at which values of an input an option comes out the same as the baseline."""
-    each = next(each for each in inputs_of_case(case) if each.path == found.input)
+    each = next(each for each in case.inputs if each.path == found.input)
     formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
     title, unit = case.options[option_id].title, formats.unit(each.unit)
     span = " and ".join(formats.measure(end, each.unit) for end in (found.least, found.most))
