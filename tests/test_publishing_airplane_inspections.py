@@ -17,7 +17,7 @@ def test_the_item_that_binds_next_comes_first_and_overdue_ones_are_named(club: V
         Due(name="Near", by="calendar", last_day="2026-11-30", at_hours=None, when="after"),
         Due(name="Far", by="calendar", last_day="2028-02-29", at_hours=None, when="after"),
     )
-    assert inspection_words.binding(club, dues) == [
+    assert inspection_words.binding(club.case, dues) == [
         "Overdue on November 1, 2026: “Old”. Whether it may fly is for the rules and a mechanic.",
         "Next comes “Near”: good through November 30, 2026, 29 days left.",
     ]

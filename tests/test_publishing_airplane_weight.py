@@ -33,12 +33,12 @@ def test_what_changes_of_the_empty_airplane_carries_its_sign(club: View) -> None
 def test_a_loading_outside_is_told_with_its_fuel(club: View) -> None:
     trace = club.figures.airplane.weight["full"].loadings[0]
     out = replace(trace, within=False, outside=((0.0, 4.5), (40.0, 48.0)))
-    assert weight_words.verdict(club, trace) == "inside"
-    assert weight_words.verdict(club, out) == (
+    assert weight_words.verdict(club.formats, trace) == "inside"
+    assert weight_words.verdict(club.formats, out) == (
         "outside from 0 gal to 4.5 gal left and from 40 gal to 48 gal left"
     )
     found = replace(club.figures.airplane.weight["full"], loadings=(out,))
-    assert weight_words.all_within(club, {"full": found}) == (
+    assert weight_words.all_within(club.tags, {"full": found}) == (
         f"Outside the limits at some time: “{trace.name}” with Refit all."
     )
 
@@ -52,10 +52,10 @@ def test_the_most_fuel_of_each_loading_is_what_its_maximum_weight_leaves(club: V
     tank = case.airplane.fuel
     for trace, loading in zip(traces, case.loading_cases, strict=True):
         most = min(loading.fuel + trace.weight_margin / tank.weight_per_unit, tank.usable)
-        assert weight_words.most_fuel(club, trace) == club.formats.fuel(most)
+        assert weight_words.most_fuel(club.formats, trace) == club.formats.fuel(most)
     over = replace(traces[0], most_fuel=-0.5)
-    assert weight_words.most_fuel(club, over) == "too heavy without any"
-    assert weight_words.most_fuel(club, replace(over, most_fuel=None)) == "—"
+    assert weight_words.most_fuel(club.formats, over) == "too heavy without any"
+    assert weight_words.most_fuel(club.formats, replace(over, most_fuel=None)) == "—"
 
 
 @pytest.mark.parametrize(
@@ -75,7 +75,7 @@ def test_the_negligible_change_rule_is_told(
     told: str,
 ) -> None:
     figures = club.figures.airplane.weight["full"]
-    assert told in weight_words.negligible(club, Negligible(weight=weight, cg=cg), figures)
+    assert told in weight_words.negligible(club.formats, Negligible(weight=weight, cg=cg), figures)
 
 
 def test_an_extreme_beyond_its_limit_is_told(club: View) -> None:
@@ -103,7 +103,7 @@ def test_an_extreme_beyond_its_limit_is_told(club: View) -> None:
     none = weight_words.adverse(club, replace(light, ballast=None))
     assert none.endswith("Neither less at one station nor ballast at another brings it inside.")
     found = replace(club.figures.airplane.weight["full"], adverse=(check,))
-    assert "“furthest aft” with Refit all" in weight_words.all_within(club, {"full": found})
+    assert "“furthest aft” with Refit all" in weight_words.all_within(club.tags, {"full": found})
 
 
 @pytest.mark.parametrize("beyond", [0.0001, 0.004, 0.0049, 0.005, 0.0051, 0.4])
@@ -154,9 +154,12 @@ def test_without_an_envelope_inside_is_not_claimed(club: View) -> None:
     found = club.figures.airplane.weight["full"]
     bare = [replace(each, forward_margin=None, aft_margin=None) for each in found.loadings]
     figures = replace(found, loadings=tuple(bare), adverse=())
-    assert weight_words.verdict(club, bare[0]) == "below the maximum weight; CG limits not known"
-    assert "where the CG may be is not" in weight_words.all_within(club, {"full": figures})
-    extremes = weight_words.all_within(club, {"full": replace(found, adverse=())})
+    assert (
+        weight_words.verdict(club.formats, bare[0])
+        == "below the maximum weight; CG limits not known"
+    )
+    assert "where the CG may be is not" in weight_words.all_within(club.tags, {"full": figures})
+    extremes = weight_words.all_within(club.tags, {"full": replace(found, adverse=())})
     assert extremes.endswith("the extremes are not in the files.")
     assert weight_words.counted_inside(figures) == "3 of 3 by weight"
 

@@ -113,7 +113,7 @@ def test_what_has_lapsed_or_is_overdue_is_warned_of(club: View) -> None:
     view = with_days(club, quote(gone), item)
     [event] = dates_words.events(view)
     assert event.warn == "Quote lapsed, ask again: Display."
-    assert dates_words.overdue(view) == "Overdue: Transponder test."
+    assert dates_words.overdue(view.loop) == "Overdue: Transponder test."
     assert "Overdue: Transponder test." in text_of(view, "dates.html")
 
 

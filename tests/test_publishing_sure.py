@@ -16,14 +16,14 @@ from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.publishing.charts import pairs, swings
 from panelworth.publishing.charts.marks import shape
 from panelworth.publishing.charts.outcomes import LETTER, WIDTH
-from panelworth.publishing.charts.pairs import Twenty
+from panelworth.publishing.charts.pairs import RowOfTwenty
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.view import View
 from panelworth.publishing.words import level_words, sure_words
 from small_cases import CLUB, refit
 
 
-def counted(row: Twenty, state: str) -> int:
+def counted(row: RowOfTwenty, state: str) -> int:
     """Count the marks of a row that are drawn so."""
     return sum(part.path.count(shape(part.number)) for part in row.parts if part.state == state)
 

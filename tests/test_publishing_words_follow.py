@@ -34,7 +34,7 @@ def _away(view: View, option_id: str) -> list[str]:
     day = view.case.scenario.as_of
     down = Deadline(kind="down", first=day, last=day, option=option_id, past=False)
     tag = view.tags[option_id]
-    return [row_words.away(view, tag), event(view.case, down)]
+    return [row_words.away(view.case, tag), event(view.case, down)]
 
 
 def test_without_an_airplane_is_only_who_has_no_other(club: View, owner: View) -> None:

@@ -8,11 +8,11 @@ import altair as alt
 from panelworth.publishing.charts.axes import finished, inline, scales
 from panelworth.publishing.view import OptionTag
 
-Rows = Sequence[Mapping[str, Any]]
+Data = Sequence[Mapping[str, Any]]
 
 
 def envelope(
-    tags: Sequence[OptionTag], edges: Rows, paths: Rows, *, axes: tuple[str, str]
+    tags: Sequence[OptionTag], edges: Data, paths: Data, *, axes: tuple[str, str]
 ) -> dict[str, Any]:
     """Draw an envelope and each loading from full at its number to empty at its ring.
 

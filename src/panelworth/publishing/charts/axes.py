@@ -101,13 +101,13 @@ def theme() -> dict[str, Any]:
 
 def _marked() -> dict[str, Any]:
     """Return the marks of numbers and the names of months; the library's own are English ones."""
-    found, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
+    written, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
     if marks != ENGLISH_MARKS:
         number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
-        found["number"] = {**number, "currency": ["", ""]}
+        written["number"] = {**number, "currency": ["", ""]}
     if locale.language != ENGLISH:
-        found["time"] = _calendar(locale)
-    return {"locale": found} if found else {}
+        written["time"] = _calendar(locale)
+    return {"locale": written} if written else {}
 
 
 def _calendar(locale: Locale) -> dict[str, Any]:
@@ -163,7 +163,7 @@ def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeD
     """Give each option its colour, mark and dash; the page's own key stands in for a legend."""
     names = [tag.title for tag in tags]
     numbers = [(tag.number - 1) % len(MARKS) for tag in tags]
-    shapes, dashes = [MARKS[each] for each in numbers], [DASHES[each] for each in numbers]
+    shapes, dashes = [MARKS[number] for number in numbers], [DASHES[number] for number in numbers]
     colour = alt.Color("option:N", scale=alt.Scale(domain=names), legend=None)
     shape = alt.Shape("option:N", scale=alt.Scale(domain=names, range=shapes), legend=None)
     dash = alt.StrokeDash("option:N", scale=alt.Scale(domain=names, range=dashes), legend=None)

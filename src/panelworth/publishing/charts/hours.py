@@ -79,14 +79,14 @@ def _names(
     tags: Sequence[OptionTag], data: Sequence[Mapping[str, object]]
 ) -> list[dict[str, object]]:
     """Return where each line ends and where its name stands, so that names do not touch."""
-    last = {each["option"]: each for each in data}
-    found = sorted(
+    last = {end["option"]: end for end in data}
+    ends = sorted(
         ({**last[tag.title], "name": tag.short} for tag in tags if tag.title in last),
-        key=lambda each: float(str(each["y"])),
+        key=lambda end: float(str(end["y"])),
     )
-    costs = [float(str(each["y"])) for each in data]
+    costs = [float(str(end["y"])) for end in data]
     gap, place = APART * (max(costs) - min(costs)) if costs else 0.0, float("-inf")
-    for each in found:
-        place = max(float(str(each["y"])), place + gap)
-        each["place"] = round(place, 2)
-    return found
+    for end in ends:
+        place = max(float(str(end["y"])), place + gap)
+        end["place"] = round(place, 2)
+    return ends

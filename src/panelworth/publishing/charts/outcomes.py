@@ -13,6 +13,7 @@ from typing import Literal
 
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.publishing.charts.marks import marks
+from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words
@@ -40,7 +41,7 @@ class Tick:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Axis:
+class OutcomesAxis:
     """The one scale of all rows: columns of equal width, which begin at the baseline."""
 
     column: float
@@ -64,7 +65,7 @@ class Axis:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class OutcomesRow:
     """An option's marks as one path a state, the height they take, and what they show in words."""
 
     option: OptionTag
@@ -74,14 +75,16 @@ class Row:
     text: str
 
 
-def axis_of(view: View) -> Axis:
+def axis_of(view: View) -> OutcomesAxis:
     """Return the scale on which all outcomes of a site are drawn."""
     ends = [0.0, *(end for tag in view.others for end in outcomes(view, tag))]
     column = step_above(max((max(ends) - min(ends)) / MOST_COLUMNS, 1.0))
     while _columns(ends, column)[1] > MOST_COLUMNS:
         column = step_above(column * 1.5)
     first, count = _columns(ends, column)
-    return Axis(column=column, first=first, columns=count, ticks=_ticks(view, column, first, count))
+    return OutcomesAxis(
+        column=column, first=first, columns=count, ticks=_ticks(view.formats, column, first, count)
+    )
 
 
 def _columns(ends: Sequence[float], column: float) -> tuple[int, int]:
@@ -92,13 +95,13 @@ def _columns(ends: Sequence[float], column: float) -> tuple[int, int]:
     return first, last - first
 
 
-def _ticks(view: View, column: float, first: int, count: int) -> tuple[Tick, ...]:
+def _ticks(formats: Formats, column: float, first: int, count: int) -> tuple[Tick, ...]:
     """Return the labels, as many as do not touch one another; none at the line itself."""
     pitch = WIDTH / count
     for every in TICKS:
         places = [place for place in range(first, first + count + 1) if place and not place % every]
         ticks = [
-            Tick(x=round((place - first) * pitch, 1), label=view.formats.change(place * column))
+            Tick(x=round((place - first) * pitch, 1), label=formats.change(place * column))
             for place in places
         ]
         widest = max((len(tick.label) for tick in ticks), default=0) * LETTER
@@ -109,11 +112,11 @@ def _ticks(view: View, column: float, first: int, count: int) -> tuple[Tick, ...
 
 def outcomes(view: View, tag: OptionTag) -> tuple[float, ...]:
     """Return an option's outcomes against the baseline; a single one where no range bears on it."""
-    found = view.leading(tag).trials.outcomes
-    return found[:1] if found and found[-1] - found[0] < HALF_A_CENT else found
+    amounts = view.leading(tag).trials.outcomes
+    return amounts[:1] if amounts and amounts[-1] - amounts[0] < HALF_A_CENT else amounts
 
 
-def outcomes_row(view: View, tag: OptionTag, axis: Axis) -> Row:
+def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
     """Draw an option's outcomes, stacked in columns from the line outwards."""
     states = _states(view, tag)
     columns = [
@@ -130,9 +133,9 @@ def outcomes_row(view: View, tag: OptionTag, axis: Axis) -> Row:
         y = height / size - LOW - stacked[column] * STACK
         places.setdefault(state, []).append((x / size, y))
         stacked[column] += 1
-    return Row(
+    return OutcomesRow(
         option=tag,
-        paths={state: marks(tag.number, found) for state, found in places.items()},
+        paths={state: marks(tag.number, spots) for state, spots in places.items()},
         size=size,
         height=height,
         text=_text(view, tag),
@@ -144,9 +147,9 @@ def _states(view: View, tag: OptionTag) -> list[State]:
 
     Where some end even with the baseline, the sign decides.
     """
-    found = outcomes(view, tag)
-    if any(abs(amount) <= HALF_A_CENT for amount in found) or len(found) < FUTURES:
-        return [_sign(amount) for amount in found]
+    amounts = outcomes(view, tag)
+    if any(abs(amount) <= HALF_A_CENT for amount in amounts) or len(amounts) < FUTURES:
+        return [_sign(amount) for amount in amounts]
     behind = FUTURES - level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
     return ["behind" if place < behind else "ahead" for place in range(FUTURES)]
 
@@ -157,21 +160,21 @@ def _sign(amount: float) -> State:
     return "ahead" if amount > 0 else "behind"
 
 
-def _column(amount: float, state: State, axis: Axis) -> int:
+def _column(amount: float, state: State, axis: OutcomesAxis) -> int:
     place = math.floor(amount / axis.column)
     return {"ahead": max(place, 0), "behind": min(place, -1), "even": 0}[state]
 
 
 def _text(view: View, tag: OptionTag) -> str:
     """Say what an option's marks show."""
-    found = outcomes(view, tag)
-    if not found:
+    amounts = outcomes(view, tag)
+    if not amounts:
         return ""
-    if len(found) == 1:
+    if len(amounts) == 1:
         return _(
             "{option}: {sum} against {baseline}; no range bears on it.",
             option=tag.short,
-            sum=outcome(view, found[0]),
+            sum=outcome(view, amounts[0]),
             baseline=view.baseline.short,
         )
     ahead = level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
@@ -183,7 +186,7 @@ def _text(view: View, tag: OptionTag) -> str:
         all=FUTURES,
         ahead=ahead,
         behind=FUTURES - ahead,
-        low=outcome(view, found[0]),
-        high=outcome(view, found[-1]),
+        low=outcome(view, amounts[0]),
+        high=outcome(view, amounts[-1]),
         middle=outcome(view, view.leading(tag).trials.range.net_benefit.p50),
     )

@@ -1,4 +1,4 @@
-"""Twenty marks in a row: in how many futures something holds, filled against hollow.
+"""RowOfTwenty marks in a row: in how many futures something holds, filled against hollow.
 
 Marks of one row stand together, filled ones first: scattered ones look like more than they are
 (Price and others 2022), and one denominator throughout keeps chances comparable (Garcia-Retamero,
@@ -22,7 +22,7 @@ MOST_PAIRS = 6
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class MarksOfOption:
     """Marks of one option within a row, as one path."""
 
     number: int
@@ -31,10 +31,10 @@ class Part:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Twenty:
+class RowOfTwenty:
     """A row of 20 marks, and what it shows in words."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[MarksOfOption, ...]
     text: str
 
 
@@ -45,7 +45,7 @@ class Pair:
     left: OptionTag
     right: OptionTag
     ahead: int
-    row: Twenty
+    row: RowOfTwenty
 
     @property
     def behind(self) -> int:
@@ -53,14 +53,18 @@ class Pair:
         return FUTURES - self.ahead
 
 
-def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> Twenty:
+def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOfTwenty:
     """Draw so many filled marks of one option, and the rest hollow ones of another or the same."""
     places = [((place + 0.5) * PITCH, MIDDLE) for place in range(FUTURES)]
     parts = (
-        Part(number=filled.number, state="ahead", path=marks(filled.number, places[:count])),
-        Part(number=hollow.number, state="behind", path=marks(hollow.number, places[count:])),
+        MarksOfOption(
+            number=filled.number, state="ahead", path=marks(filled.number, places[:count])
+        ),
+        MarksOfOption(
+            number=hollow.number, state="behind", path=marks(hollow.number, places[count:])
+        ),
     )
-    return Twenty(parts=tuple(part for part in parts if part.path), text=text)
+    return RowOfTwenty(parts=tuple(part for part in parts if part.path), text=text)
 
 
 def pairs(view: View) -> list[Pair]:
@@ -69,10 +73,10 @@ def pairs(view: View) -> list[Pair]:
     The one that is ahead more often is the left one.
     """
     tags = by_rank(view)
-    found = list(combinations(tags, 2))
-    if len(found) > MOST_PAIRS:
-        found = [(tags[0], other) for other in tags[1:]]
-    return [_pair(view, *each) for each in found]
+    matched = list(combinations(tags, 2))
+    if len(matched) > MOST_PAIRS:
+        matched = [(tags[0], other) for other in tags[1:]]
+    return [_pair(view, *each) for each in matched]
 
 
 def by_rank(view: View) -> list[OptionTag]:

@@ -27,7 +27,7 @@ class Pane:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Bar:
+class BillBar:
     """What an option comes to: the likely sum's length, and from where to where most fall."""
 
     option: OptionTag
@@ -39,16 +39,16 @@ class Bar:
 
 def reserve_panes(view: View) -> list[Pane]:
     """Draw each option's band from p10 to p90 by year, all on one scale; none for an owner."""
-    found = {
+    reserves = {
         tag: trials
         for tag in view.tags.values()
         if (trials := view.leading(tag).trials.reserve) is not None
     }
-    if view.club is None or not found:
+    if view.club is None or not reserves:
         return []
     floor = view.club.reserve_floor
-    ends = [floor, *(end for trials in found.values() for end in _ends(trials))]
-    return [_pane(view, tag, (min(ends), max(ends), floor)) for tag in found]
+    ends = [floor, *(end for trials in reserves.values() for end in _ends(trials))]
+    return [_pane(view, tag, (min(ends), max(ends), floor)) for tag in reserves]
 
 
 def _ends(trials: ReserveTrials) -> list[float]:
@@ -67,7 +67,7 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
         step = WIDE / max(len(amounts) - 1, 1)
         return [f"{round(year * step, 1):g} {y(each):g}" for year, each in enumerate(amounts)]
 
-    lower, upper = line([each.p10 for each in bands]), line([each.p90 for each in bands])
+    lower, upper = line([band.p10 for band in bands]), line([each.p90 for each in bands])
     return Pane(
         option=tag,
         band=f"M{'L'.join([*lower, *reversed(upper)])}z",
@@ -77,24 +77,24 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
     )
 
 
-def bill_bars(view: View) -> list[Bar]:
+def bill_bars(view: View) -> list[BillBar]:
     """Draw what each option comes to, all on one scale that begins at 0."""
-    found = {tag: view.leading(tag).trials for tag in view.tags.values()}
-    most = max(max(each.outlay_quantiles[90], each.likely_outlay) for each in found.values())
+    trials = {tag: view.leading(tag).trials for tag in view.tags.values()}
+    most = max(max(one.outlay_quantiles[90], one.likely_outlay) for one in trials.values())
     share = (BAR - ROOM) / most if most > 0 else 0.0
     return [
-        Bar(
+        BillBar(
             option=tag,
-            likely=round(each.likely_outlay * share, 1),
-            low=round(each.outlay_quantiles[10] * share, 1),
-            high=round(each.outlay_quantiles[90] * share, 1),
+            likely=round(one.likely_outlay * share, 1),
+            low=round(one.outlay_quantiles[10] * share, 1),
+            high=round(one.outlay_quantiles[90] * share, 1),
             text=_(
                 "{option}: likely {likely}, in 16 of 20 futures {low} to {high}",
                 option=tag.short,
-                likely=grant_words.likely(view.formats, each),
-                low=grant_words.as_sure_as(view.formats, each, each.outlay_quantiles[10]),
-                high=grant_words.as_sure_as(view.formats, each, each.outlay_quantiles[90]),
+                likely=grant_words.likely(view.formats, one),
+                low=grant_words.as_sure_as(view.formats, one, one.outlay_quantiles[10]),
+                high=grant_words.as_sure_as(view.formats, one, one.outlay_quantiles[90]),
             ),
         )
-        for tag, each in found.items()
+        for tag, one in trials.items()
     ]

@@ -8,9 +8,10 @@ import altair as alt
 from babel import Locale
 
 from panelworth.engine.results.figures import LedgerSnapshot
+from panelworth.model.case import Case
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart
-from panelworth.publishing.formats import joined
+from panelworth.publishing.formats import Formats, joined
 from panelworth.publishing.language import ENGLISH, N_, _, spoken
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.quotes_words import comes_to, rests_on, shares_of
@@ -28,11 +29,11 @@ DASHES = ([1, 0], [7, 3], [2, 2])
 # How d3 writes the parts of a day: CLDR's name of a part, d3's.
 DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
 
-Row = Mapping[str, Any]
+Datum = Mapping[str, Any]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Parts:
+class PartsBar:
     """A bar of an option's likely sum: a path for each thing it rests on."""
 
     option: OptionTag
@@ -40,7 +41,7 @@ class Parts:
     text: str
 
 
-def parts_bar(view: View, tag: OptionTag) -> Parts:
+def parts_bar(view: View, tag: OptionTag) -> PartsBar:
     """Draw the parts side by side, the surest first; the whole bar is the whole sum."""
     x, paths = 0.0, {}
     for kind, share in shares_of(view.figures.project_progress[tag.id]).items():
@@ -53,7 +54,7 @@ def parts_bar(view: View, tag: OptionTag) -> Parts:
         sum=comes_to(view, tag),
         parts=rests_on(view.figures.project_progress[tag.id]),
     )
-    return Parts(option=tag, paths=paths, text=text)
+    return PartsBar(option=tag, paths=paths, text=text)
 
 
 def over_time(view: View, tag: OptionTag) -> Chart | None:
@@ -88,7 +89,7 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
     )
     up = alt.Y("y:Q", title=None, axis=alt.Axis(format="~s", tickCount=4))
     line = (
-        alt.Chart(charts.inline(list(_points(view, tag, history))))
+        alt.Chart(charts.inline(list(_points(view.case, tag, history))))
         .mark_line(strokeWidth=2, interpolate="step-after")
         .encode(
             x=across,
@@ -101,7 +102,7 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
     )
     total = round(view.option(tag.id).likely.outlay, 2)
     level = alt.Chart(charts.inline([{"y": total}])).mark_rule(strokeDash=[4, 4]).encode(y=up)
-    ends = list(_ends(view, total, history[-1]))
+    ends = list(_ends(view.formats, total, history[-1]))
     words = [_words(rows, dy) for dy, rows in ends if rows]
     return charts.finished(alt.layer(level, line, *words), HEIGHT)
 
@@ -122,9 +123,9 @@ def _lines(history: Sequence[LedgerSnapshot]) -> list[tuple[str, str]]:
     ]
 
 
-def _points(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> Iterator[Row]:
+def _points(case: Case, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> Iterator[Datum]:
     """Yield each step of the lines; they run on to the day of the figures."""
-    as_of = view.case.scenario.as_of
+    as_of = case.scenario.as_of
     for key, name in _lines(history):
         steps = [(each.day, getattr(each, key)) for each in history]
         if steps[-1][0] < as_of:
@@ -138,27 +139,29 @@ def _points(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> It
             }
 
 
-def _ends(view: View, total: float, last: LedgerSnapshot) -> Iterator[tuple[int, list[Row]]]:
+def _ends(
+    formats: Formats, total: float, last: LedgerSnapshot
+) -> Iterator[tuple[int, list[Datum]]]:
     """Yield the words of the lines: those that stand above their line, then those below theirs.
 
     Lines that end at one sum share their words; one too near below another has them below.
     """
-    found: dict[float, list[str]] = {total: [_("likely total")]}
+    names: dict[float, list[str]] = {total: [_("likely total")]}
     for key, name in _lines([last]):
-        found.setdefault(round(getattr(last, key), 2), []).append(_(name))
-    above: list[Row] = []
-    below: list[Row] = []
-    before = 2 * max(found)
-    for value in sorted(found, reverse=True):
-        told = _("{lines}: {sum}", lines=joined(found[value]), sum=view.formats.money(value))
-        near = before - value < APART * max(found)
-        (below if near else above).append({"y": value, "words": told})
+        names.setdefault(round(getattr(last, key), 2), []).append(_(name))
+    above: list[Datum] = []
+    below: list[Datum] = []
+    before = 2 * max(names)
+    for value in sorted(names, reverse=True):
+        text = _("{lines}: {sum}", lines=joined(names[value]), sum=formats.money(value))
+        near = before - value < APART * max(names)
+        (below if near else above).append({"y": value, "words": text})
         before = value
     yield -7, above
     yield 9, below
 
 
-def _words(rows: list[Row], dy: int) -> alt.Chart:
+def _words(rows: list[Datum], dy: int) -> alt.Chart:
     base = alt.Chart(charts.inline(rows)).mark_text(align="right", dy=dy, x="width")
     words: alt.Chart = base.encode(y=alt.Y("y:Q"), text=alt.Text("words:N"))
     return words

@@ -46,19 +46,19 @@ class Scale:
 
 def reserve_charts(view: View) -> list[Chart]:
     """Draw each option's band from p10 to p90 by year, with its middle; none for an owner."""
-    found = [
+    reserves = [
         (tag, trials)
         for tag in view.tags.values()
         if (trials := view.leading(tag).trials.reserve) is not None
     ]
-    scale = _scale(view, [trials for _, trials in found]) if found else None
-    return [_pane(view, tag, trials, scale) for tag, trials in found if scale]
+    scale = _scale(view, [trials for _, trials in reserves]) if reserves else None
+    return [_pane(view, tag, trials, scale) for tag, trials in reserves if scale]
 
 
-def _scale(view: View, found: Sequence[ReserveTrials]) -> Scale:
+def _scale(view: View, reserves: Sequence[ReserveTrials]) -> Scale:
     floor = view.club.reserve_floor if view.club else 0.0
-    ends = [0.0, floor]
-    ends += [end for each in found for band in each.reserve_by_year for end in (band.p10, band.p90)]
+    bands = [band for reserve in reserves for band in reserve.reserve_by_year]
+    ends = [0.0, floor, *(end for band in bands for end in (band.p10, band.p90))]
     low, high = min(ends), max(ends)
     size = (high - low) or 1.0
     step = step_above(size / TICKS)
@@ -122,7 +122,7 @@ def _years(view: View) -> alt.X:
     """Return the axis of years, with room on its right."""
     years, first = view.figures.years, view.case.scenario.as_of.year
     places = (0, years)
-    names = {float(each): str(first + each) for each in places}
+    names = {float(place): str(first + place) for place in places}
     return alt.X(
         "x:Q",
         title=None,
@@ -133,9 +133,9 @@ def _years(view: View) -> alt.X:
 
 def _written(names: Mapping[float, str]) -> str:
     """Return the expression that writes each place of an axis as it is named."""
-    found = {f"{place:g}" if place == round(place) else str(place): name
+    labels = {f"{place:g}" if place == round(place) else str(place): name
              for place, name in names.items()}  # fmt: skip
-    return f"({json.dumps(found, ensure_ascii=False)})[datum.value]"
+    return f"({json.dumps(labels, ensure_ascii=False)})[datum.value]"
 
 
 def _floor(view: View) -> Layered:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from panelworth.engine.results.airplane import Planner, StartWeek
+from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.charts.outcomes import WIDTH, Tick
 from panelworth.publishing.formats import joined, month
@@ -55,8 +56,8 @@ def strip(view: View, tag: OptionTag) -> Strip | None:
         planned=planned,
         anchor="start" if planned < WIDTH / 2 else "end",
         ticks=tuple(
-            Tick(x=x(when), label=told)
-            for when, told in _months(view, last)
+            Tick(x=x(when), label=label_text)
+            for when, label_text in _months(view.case, last)
             if EDGE <= x(when) <= WIDTH - EDGE
         ),
         text=_text(tag, runs),
@@ -80,9 +81,9 @@ def _runs(planner: Planner) -> Iterator[tuple[StartWeek, StartWeek]]:
         yield run[0], run[-1]
 
 
-def _months(view: View, last: date) -> Iterator[tuple[date, str]]:
+def _months(case: Case, last: date) -> Iterator[tuple[date, str]]:
     """Yield the first day of each month that is labelled, with its label."""
-    as_of = view.case.scenario.as_of
+    as_of = case.scenario.as_of
     for index in range((last.year - as_of.year) * MONTHS + last.month - as_of.month + 1):
         years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)
         if month_of_year + 1 in TICK_MONTHS:
@@ -93,7 +94,7 @@ def _text(tag: OptionTag, runs: list[tuple[StartWeek, StartWeek]]) -> str:
     """Say what the strip shows."""
     if not runs:
         return _("{option}: every start is refused.", option=tag.short)
-    told = [span(first.start, last.start) for first, last in runs[:MOST_TOLD]]
+    stretches = [span(first.start, last.start) for first, last in runs[:MOST_TOLD]]
     if len(runs) > MOST_TOLD:
-        told.append(_("{count} more", count=len(runs) - MOST_TOLD))
-    return _("{option} may start: {stretches}.", option=tag.short, stretches=joined(told))
+        stretches.append(_("{count} more", count=len(runs) - MOST_TOLD))
+    return _("{option} may start: {stretches}.", option=tag.short, stretches=joined(stretches))

@@ -28,7 +28,7 @@ class End:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Bar:
+class SwingBar:
     """One range: its name, where its bar is hollow and filled (x and width), its ends, its words.
 
     `turns` says at which value within the range the option and the baseline are even; "" where
@@ -50,38 +50,38 @@ class Swings:
 
     option: OptionTag
     zero: float
-    bars: tuple[Bar, ...]
+    bars: tuple[SwingBar, ...]
 
 
 def swings(view: View, tag: OptionTag) -> Swings | None:
     """Draw the widest swings of an option; None where no range moves it."""
-    found = [each for each in view.option(tag.id).swings if each.width >= SMALL]
-    found = found[:MOST]
-    if not found:
+    widest = [swing for swing in view.option(tag.id).swings if swing.width >= SMALL]
+    widest = widest[:MOST]
+    if not widest:
         return None
-    ends = [0.0, *(end for each in found for end in (each.low, each.high))]
+    ends = [0.0, *(end for each in widest for end in (each.low, each.high))]
     least, wide = min(ends), max(ends) - min(ends)
-    names = sure_words.range_names(view, [each.input for each in found])
+    names = sure_words.range_names(view, [each.input for each in widest])
 
     def x(amount: float) -> float:
         return round((amount - least) / wide * WIDTH, 1)
 
     bars = tuple(
         _bar(view, tag, each, name, (x(0.0), x(each.low), x(each.high)))
-        for each, name in zip(found, names, strict=True)
+        for each, name in zip(widest, names, strict=True)
     )
     return Swings(option=tag, zero=x(0.0), bars=bars)
 
 
 def _bar(
     view: View, tag: OptionTag, swing: Swing, name: str, at: tuple[float, float, float]
-) -> Bar:
+) -> SwingBar:
     zero, low, high = at
     first, last = sorted((low, high))
     labels = sure_words.range_ends(view, swing.input)
     left, right = labels if low <= high else labels[::-1]
     even = min(max(zero, first), last)
-    return Bar(
+    return SwingBar(
         name=name,
         turns=sure_words.turns(view, tag, swing.input),
         hollow=(first, round(even - first, 1)),

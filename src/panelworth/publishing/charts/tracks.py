@@ -48,8 +48,8 @@ def track_of(view: View) -> Track:
 
 def _ticks(view: View, track: Track) -> tuple[Tick, ...]:
     """Return a label on each side of the line, where one fits beside the baseline's name."""
-    found = (_tick(view, track, end) for end in (track.low, track.high) if end)
-    return tuple(tick for tick in found if tick)
+    placed = (_tick(view, track, end) for end in (track.low, track.high) if end)
+    return tuple(tick for tick in placed if tick)
 
 
 def _tick(view: View, track: Track, end: float) -> Tick | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from panelworth.model.case import Case
 from panelworth.publishing.language import _
 from panelworth.publishing.pages.airplane_deferred_jobs import openings_section
 from panelworth.publishing.pages.airplane_failures import failures_section
@@ -28,7 +29,7 @@ def airplane_pages(view: View) -> list[Page]:
     if not sections:
         return []
     detailed = [section for section in sections if section.more]
-    return [_overview(sections), *([_details(view, detailed)] if detailed else [])]
+    return [_overview(sections), *([_details(view.case, detailed)] if detailed else [])]
 
 
 def _overview(sections: Sequence[Section]) -> Page:
@@ -45,11 +46,11 @@ def _overview(sections: Sequence[Section]) -> Page:
     )
 
 
-def _details(view: View, sections: Sequence[Section]) -> Page:
+def _details(case: Case, sections: Sequence[Section]) -> Page:
     """Make the page that a mechanic looks things up on; the page before it leads to its parts."""
     title = _("The airplane in detail")
     charts = [chart for section in sections for part in section.parts for chart in part.charts]
-    about = _("Units, loadings, loads and jobs: {title}", title=view.case.scenario.title)
+    about = _("Units, loadings, loads and jobs: {title}", title=case.scenario.title)
     return Page(
         file=DETAILS,
         template="details.html",

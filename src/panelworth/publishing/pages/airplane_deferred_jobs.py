@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.engine.results.airplane import DeferredJob
+from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table
 from panelworth.publishing.view import OptionTag, View
@@ -67,12 +68,14 @@ def _part(view: View, tag: OptionTag) -> Part:
     deferred = view.figures.airplane.deferred_jobs[tag.id]
     head = [_("Job"), _("In this option"), _("Likely saving"), _("Pays from a chance of")]
     caption = _("Jobs with {option}", option=tag.short)
-    table = Table(caption=caption, head=head, rows=[_row(view, job) for job in deferred.jobs])
+    table = Table(
+        caption=caption, head=head, rows=[_row(view.formats, job) for job in deferred.jobs]
+    )
     return Part(option=tag, lines=words.jobs_apart(deferred), tables=[table])
 
 
-def _row(view: View, job: DeferredJob) -> list[Any]:
-    change = view.formats.change
+def _row(formats: Formats, job: DeferredJob) -> list[Any]:
+    change = formats.change
     span = _("{low} to {high}", low=change(job.saving_low), high=change(job.saving_high))
     inside = _("included") if job.included else _("left out")
     return [job.name, inside, {"value": change(job.saving), "note": span}, words.equal(job)]

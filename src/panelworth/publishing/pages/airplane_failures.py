@@ -8,6 +8,7 @@ from panelworth.engine.results.airplane_sums import (
     rules_ended,
     unlisted_cut_sets,
 )
+from panelworth.engine.results.figures import Figures
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Entry, Listing, Part, Section, Table
@@ -44,8 +45,8 @@ NO_LEAVE = N_(
 
 def failures_section(view: View) -> Section | None:
     """Make the section on failures, None where no units are described."""
-    found = view.figures.airplane.failures
-    tags = [tag for tag in view.tags.values() if tag.id in found and found[tag.id].failures]
+    failures = view.figures.airplane.failures
+    tags = [tag for tag in view.tags.values() if tag.id in failures and failures[tag.id].failures]
     if not tags:
         return None
     return Section(
@@ -53,36 +54,38 @@ def failures_section(view: View) -> Section | None:
         label=_("what fails"),
         question=_("What is lost if one thing fails?"),
         told=[
-            joined_sentences(words.headline(tags, found), words.worst(tags, view.figures.airplane))
+            joined_sentences(
+                words.headline(tags, failures), words.worst(tags, view.figures.airplane)
+            )
         ],
-        table=_counts(tags, found),
+        table=_counts(tags, failures),
         beside=[_(NO_COUNT)],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Each failure, option by option"),
-        parts=[_compared(view, tags), *(_part(view, tag, tags[0]) for tag in tags)],
+        parts=[_compared(view.figures, tags), *(_part(view, tag, tags[0]) for tag in tags)],
         how=[_(text) for text in HOW],
     )
 
 
-def _counts(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> Table:
+def _counts(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> Table:
     """Count, a row an option, the units that alone take what each flight rule lists."""
     rows = []
     for tag in tags:
-        counts = [count_ending(found[tag.id], rule) for rule in RULES]
+        counts = [count_ending(failures[tag.id], rule) for rule in RULES]
         cells = [_("never met") if count is None else str(count) for count in counts]
         rows.append([{"option": tag}, *cells])
     caption = _("Units that, failing alone, take something 14 CFR 91.205 lists")
     return Table(caption=caption, head=[_("Option"), *(headed(rule) for rule in RULES)], rows=rows)
 
 
-def _compared(view: View, tags: Sequence[OptionTag]) -> Part:
+def _compared(figures: Figures, tags: Sequence[OptionTag]) -> Part:
     """Compare how many failures it takes to lose each function that the rules ask for."""
-    found = view.figures.airplane.failures
-    names = list(dict.fromkeys(name for tag in tags for name in words.asked(found[tag.id])))
+    failures = figures.airplane.failures
+    names = list(dict.fromkeys(name for tag in tags for name in words.asked(failures[tag.id])))
     rows = [
         [
             headed(name),
-            *(words.fewest(*_cuts_of(found[tag.id], name)) for tag in tags),
+            *(words.fewest(*_cuts_of(failures[tag.id], name)) for tag in tags),
         ]
         for name in names
     ]
@@ -109,38 +112,38 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
     for name, *counts in rows:
         if len(set(counts)) == 1:
             groups.setdefault(counts[0], []).append(f"{name[:1].lower()}{name[1:]}")
-    told = [
+    counted = [
         _("{count} for {functions}", count=count, functions=joined(names))
         for count, names in sorted(groups.items())
     ]
-    return [_("With every option alike: {counts}.", counts="; ".join(told))] if told else []
+    return [_("With every option alike: {counts}.", counts="; ".join(counted))] if counted else []
 
 
 def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
     """Tell of each failure with an option; what is the same with the first one is only named."""
-    found = view.figures.airplane.failures[tag.id]
-    lines = [_("{count} units were failed.", count=len(found.failures))]
-    lines += [words.missing(state) for state in found.rules if not state.met]
-    lines.extend(_unsupported(found))
+    failures = view.figures.airplane.failures[tag.id]
+    lines = [_("{count} units were failed.", count=len(failures.failures))]
+    lines += [words.missing(state) for state in failures.rules if not state.met]
+    lines.extend(_unsupported(failures))
     listings = _listings(view, tag)
     if tag is not first:
         pairs = zip(listings, _listings(view, first), strict=True)
-        listings = [_differing(each, base, first) for each, base in pairs]
+        listings = [_differing(shown, base, first) for shown, base in pairs]
     return Part(
         option=tag,
         lines=[*lines, _(NO_LEAVE)],
-        listings=[each for each in listings if each.entries or each.after],
+        listings=[shown for shown in listings if shown.entries or shown.after],
     )
 
 
 def _listings(view: View, tag: OptionTag) -> list[Listing]:
-    found = view.figures.airplane.failures[tag.id]
-    return [_much(view, tag), _small(view, tag), _cuts(found)]
+    failures = view.figures.airplane.failures[tag.id]
+    return [_much(view, tag), _small(view, tag), _cuts(failures)]
 
 
 def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
     """Leave out the entries that the first option has as well, and name them."""
-    alike = [each.term for each in listing.entries if each in base.entries]
+    alike = [entry.term for entry in listing.entries if entry in base.entries]
     after = _("As with {option}: {things}.", option=first.short, things=joined(alike))
     return Listing(
         caption=listing.caption,
@@ -149,56 +152,60 @@ def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
     )
 
 
-def _unsupported(found: FailureFigures) -> list[str]:
-    if not found.unsupported:
+def _unsupported(failures: FailureFigures) -> list[str]:
+    if not failures.unsupported:
         return []
-    units = joined(list(found.unsupported))
+    units = joined(list(failures.unsupported))
     return [_("As described these cannot work at all: {units}.", units=units)]
 
 
 def _much(view: View, tag: OptionTag) -> Listing:
     """Tell of the units that take much: first those that leave nothing but a battery."""
-    found, losses = _found(view, tag)
+    failures, losses = _failures_and_losses(view.figures, tag)
     alone = {loss.empty.unit for loss in losses}
     much = [
-        each for each in found.failures if each.unit not in alone and words.takes_much(found, each)
+        unit_failure
+        for unit_failure in failures.failures
+        if unit_failure.unit not in alone and words.takes_much(failures, unit_failure)
     ]
-    much.sort(key=lambda each: words.severity(found, each), reverse=True)
+    much.sort(key=lambda unit_failure: words.severity(failures, unit_failure), reverse=True)
     entries = [_power_entry(view, tag, loss) for loss in losses]
-    entries += [_entry(found, failure) for failure in much]
+    entries += [_entry(failures, failure) for failure in much]
     return Listing(caption=_("One failure that takes several things"), entries=entries)
 
 
-def _found(view: View, tag: OptionTag) -> tuple[FailureFigures, Sequence[PowerLoss]]:
-    airplane = view.figures.airplane
+def _failures_and_losses(
+    figures: Figures, tag: OptionTag
+) -> tuple[FailureFigures, Sequence[PowerLoss]]:
+    airplane = figures.airplane
     return airplane.failures[tag.id], airplane.power_losses[tag.id]
 
 
-def _entry(found: FailureFigures, failure: UnitFailure) -> Entry:
+def _entry(failures: FailureFigures, failure: UnitFailure) -> Entry:
     dark = _("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
     lines = [
-        _("You lose {functions}.", functions=words.lost(found, failure)),
-        _("You keep {functions}.", functions=words.kept(found, failure)),
-        _("Of what 91.205 lists: {rules}.", rules=words.rules_left(found, failure)),
+        _("You lose {functions}.", functions=words.lost(failures, failure)),
+        _("You keep {functions}.", functions=words.kept(failures, failure)),
+        _("Of what 91.205 lists: {rules}.", rules=words.rules_left(failures, failure)),
     ]
     return Entry(term=failure.unit, note=dark, lines=lines)
 
 
 def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
     """Tell of a failure after which only a battery is left, as it is once that is empty."""
-    found = _found(view, tag)[0]
+    failures = _failures_and_losses(view.figures, tag)[0]
     power = view.figures.airplane.electrical.get(tag.id)
-    at_once = next(each for each in found.failures if each.unit == loss.empty.unit)
+    at_once = next(failure for failure in failures.failures if failure.unit == loss.empty.unit)
     span = power.shortest_endurance if power else None
     lines = [
-        words.lost_with_power(found, at_once, loss, span),
+        words.lost_with_power(failures, at_once, loss, span),
         _(
             "You keep, when it is empty, for as long as other batteries last: {functions}.",
-            functions=words.kept(found, loss.empty),
+            functions=words.kept(failures, loss.empty),
         ),
         _(
             "Of what 91.205 lists, when it is empty: {rules}.",
-            rules=words.rules_left(found, loss.empty),
+            rules=words.rules_left(failures, loss.empty),
         ),
     ]
     return Entry(term=loss.empty.unit, lines=lines)
@@ -206,18 +213,21 @@ def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
 
 def _small(view: View, tag: OptionTag) -> Listing:
     """Group all other single failures by the rules whose functions they take, most first."""
-    found, losses = _found(view, tag)
-    told = {loss.empty.unit for loss in losses} | {*found.unsupported, *found.idle}
+    failures, losses = _failures_and_losses(view.figures, tag)
+    elsewhere = {loss.empty.unit for loss in losses} | {*failures.unsupported, *failures.idle}
     groups: dict[tuple[str, ...], list[str]] = {}
-    for failure in found.failures:
-        if failure.unit not in told and not words.takes_much(found, failure):
-            key = (*rules_ended(found, failure), "" if words.seen(found, failure.lost) else "none")
-            groups.setdefault(key, []).append(words.with_loss(found, failure))
+    for failure in failures.failures:
+        if failure.unit not in elsewhere and not words.takes_much(failures, failure):
+            key = (
+                *rules_ended(failures, failure),
+                "" if words.seen(failures, failure.lost) else "none",
+            )
+            groups.setdefault(key, []).append(words.with_loss(failures, failure))
     entries = [
         Entry(term=_ends(key), lines=[joined(groups[key])])
         for key in sorted(groups, key=_worst_first)
     ]
-    idle = [name for name in found.idle if name not in found.unsupported]
+    idle = [name for name in failures.idle if name not in failures.unsupported]
     if idle:
         term = _("Not known: the files name no function of it")
         entries.append(Entry(term=term, lines=[joined(idle)]))
@@ -237,19 +247,19 @@ def _ends(key: tuple[str, ...]) -> str:
     return _("Nothing these rules list; others may")
 
 
-def _cuts_of(found: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
+def _cuts_of(failures: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
     """Return a function's minimal cut sets, None where it is not there, and their largest size."""
-    return found.cut_sets.get(name), found.largest_cut_sets.get(name, words.USUAL)
+    return failures.cut_sets.get(name), failures.largest_cut_sets.get(name, words.USUAL)
 
 
-def _cuts(found: FailureFigures) -> Listing:
+def _cuts(failures: FailureFigures) -> Listing:
     """List the minimal cut sets of two units and three, each with the functions it takes.
 
     Those of one unit are told among the single failures.
     """
     groups: dict[tuple[str, ...], list[str]] = {}
-    for name, sets in found.cut_sets.items():
-        for units in sets if name not in found.means else ():
+    for name, sets in failures.cut_sets.items():
+        for units in sets if name not in failures.means else ():
             if len(units) > 1:
                 groups.setdefault(units, []).append(name)
     by_functions = sorted(groups, key=lambda units: len(groups[units]), reverse=True)
@@ -260,14 +270,14 @@ def _cuts(found: FailureFigures) -> Listing:
     return Listing(
         caption=_("What takes more only if it fails together (minimal cut sets)"),
         entries=entries,
-        after=_beyond(found, len(ranked[MOST_CUTS:])),
+        after=_beyond(failures, len(ranked[MOST_CUTS:])),
     )
 
 
-def _beyond(found: FailureFigures, left: int) -> str:
+def _beyond(failures: FailureFigures, left: int) -> str:
     """Say how many sets are not listed, and up to which size they were looked for."""
-    unlisted = left + unlisted_cut_sets(found)
-    largest = min(found.largest_cut_sets.values(), default=words.USUAL)
+    unlisted = left + unlisted_cut_sets(failures)
+    largest = min(failures.largest_cut_sets.values(), default=words.USUAL)
     more = _("{count} more sets.", count=unlisted) if unlisted > 0 else ""
     few = _(
         "Sets of more than {number} units are not looked for: there are too many.", number=largest

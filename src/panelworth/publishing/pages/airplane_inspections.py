@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.engine.results.airplane import Due
+from panelworth.model.case import Case
 from panelworth.publishing.formats import interval, joined, plural, tenths
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table
@@ -30,13 +31,13 @@ def inspections_section(view: View) -> Section | None:
     dues = view.figures.airplane.due_today
     if not dues:
         return None
-    rows = [_row(view, due) for due in dues]
+    rows = [_row(view.case, due) for due in dues]
     head = [_("Item"), _("Every"), _("Good through")]
     return Section(
         id="due",
         label=_("what falls due"),
         question=_("What inspection comes next?"),
-        told=[*words.binding(view, dues), *words.renewed(view)],
+        told=[*words.binding(view.case, dues), *words.renewed(view)],
         table=Table(caption=_("Recurring items today"), head=head, rows=rows, words=True),
         beside=[_(NOT_COMPLETE)],
         cautions=[_(AIRPLANE_LINE)],
@@ -46,14 +47,14 @@ def inspections_section(view: View) -> Section | None:
     )
 
 
-def _row(view: View, due: Due) -> list[Any]:
-    left = words.until(view.case.scenario.as_of, due)
+def _row(case: Case, due: Due) -> list[Any]:
+    left = words.until(case.scenario.as_of, due)
     if due.at_hours is None:
-        items = view.case.scenario.aircraft.recurring
+        items = case.scenario.aircraft.recurring
         item = next(each for each in items if each.name == due.name)
         every = interval(item.every_months, item.every_days)
         return [item.name, every, {"value": words.last_day(due), "note": left}]
-    equipment = view.case.equipment
+    equipment = case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
     hourly = next(each for each in listed if each.name == due.name)
     if due.when != "overdue":

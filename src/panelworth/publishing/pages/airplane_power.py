@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from panelworth.engine.results.airplane import CircuitCheck, PhaseLoad
+from panelworth.engine.results.figures import Figures
 from panelworth.publishing.formats import NONE, amps
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table, airplane_of
@@ -35,20 +36,20 @@ HOW = (
 
 def power_section(view: View) -> Section | None:
     """Make the section on electrical load, None where nothing that draws current is described."""
-    found = view.figures.airplane.electrical
-    tags = [tag for tag in view.tags.values() if tag.id in found]
-    if not any(found[tag.id].continuous_load for tag in tags):
+    power = view.figures.airplane.electrical
+    tags = [tag for tag in view.tags.values() if tag.id in power]
+    if not any(power[tag.id].continuous_load for tag in tags):
         return None
     return Section(
         id="power",
         label=_("what it draws"),
         question=_("Is there power enough?"),
-        told=[words.headline(tags, found), words.battery(tags, found)],
+        told=[words.headline(tags, power), words.battery(tags, power)],
         table=_loads(view, tags),
         beside=[told for told in (_basis(view, tags), _(words.RULE_OF_THUMB)) if told],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loads by phase, wires and protectors"),
-        parts=[_by_phase(view, tags), *_circuits(view, tags)],
+        parts=[_by_phase(view.figures, tags), *_circuits(view, tags)],
         how=[_(text) for text in HOW],
     )
 
@@ -61,21 +62,21 @@ def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
         *(_("Option"), _("Continuous load"), _("Of the alternator")),
         _("Battery, minutes"),
     ]
-    rows = [[{"option": tag}, *_cells(view, tag, alike=alike)] for tag in tags]
+    rows = [[{"option": tag}, *_cells(view.figures, tag, alike=alike)] for tag in tags]
     caption = _("The phase that draws most, and the battery")
     if alike:
         caption = _("The phase that draws most, {phase}, and the battery", phase=said(phases.pop()))
     return Table(caption=caption, head=head, rows=rows)
 
 
-def _cells(view: View, tag: OptionTag, *, alike: bool) -> list[Any]:
-    found = view.figures.airplane.electrical[tag.id]
-    worst = next(each for each in found.phases if each.phase == found.worst_phase)
-    share = words.load_share(found.load_share) if found.load_share is not None else NONE
+def _cells(figures: Figures, tag: OptionTag, *, alike: bool) -> list[Any]:
+    power = figures.airplane.electrical[tag.id]
+    worst = next(phase for phase in power.phases if phase.phase == power.worst_phase)
+    share = words.load_share(power.load_share) if power.load_share is not None else NONE
     return [
-        {"value": amps(worst.continuous.likely), "note": "" if alike else said(found.worst_phase)},
-        {"value": share, "note": words.verdict(found) if found.verdict != "within" else ""},
-        words.at_least(found.shortest_endurance),
+        {"value": amps(worst.continuous.likely), "note": "" if alike else said(power.worst_phase)},
+        {"value": share, "note": words.verdict(power) if power.verdict != "within" else ""},
+        words.at_least(power.shortest_endurance),
     ]
 
 
@@ -95,17 +96,17 @@ def _basis(view: View, tags: Sequence[OptionTag]) -> str:
     return _("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
 
 
-def _by_phase(view: View, tags: Sequence[OptionTag]) -> Part:
+def _by_phase(figures: Figures, tags: Sequence[OptionTag]) -> Part:
     """Show each phase's loads, a column an option."""
-    found = view.figures.airplane.electrical
+    power = figures.airplane.electrical
     measures: Sequence[tuple[str, Callable[[PhaseLoad], Any]]] = (
         (_("Continuous load"), lambda phase: words.current(phase.continuous)),
         (_("Intermittent load on top"), lambda phase: amps(phase.intermittent.likely)),
         (_("Essential load"), _essential),
         (_("Minutes on battery"), lambda phase: words.at_least(phase.endurance)),
     )
-    names = list(dict.fromkeys(phase.phase for tag in tags for phase in found[tag.id].phases))
-    loads = {(tag.id, phase.phase): phase for tag in tags for phase in found[tag.id].phases}
+    names = list(dict.fromkeys(phase.phase for tag in tags for phase in power[tag.id].phases))
+    loads = {(tag.id, phase.phase): phase for tag in tags for phase in power[tag.id].phases}
     head = [_("Phase"), *(tag.short for tag in tags)]
     tables = [
         Table(
@@ -139,10 +140,10 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
         Table(
             caption=_("Wires: {options}", options=names(shared)),
             head=head,
-            rows=[[each.name, words.wire(each), words.protector(each)] for each in checks],
+            rows=[[check.name, words.wire(check), words.protector(check)] for check in checks],
             words=True,
         )
-        for checks, shared in grouped(tags, lambda tag: _checks(view, tag))
+        for checks, shared in grouped(tags, lambda tag: _checks(view.figures, tag))
         if checks
     ]
     if tables:
@@ -152,5 +153,5 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
         yield Part(title=_("Wires and protectors"), lines=[line], tables=tables)
 
 
-def _checks(view: View, tag: OptionTag) -> tuple[CircuitCheck, ...]:
-    return view.figures.airplane.electrical[tag.id].circuits
+def _checks(figures: Figures, tag: OptionTag) -> tuple[CircuitCheck, ...]:
+    return figures.airplane.electrical[tag.id].circuits

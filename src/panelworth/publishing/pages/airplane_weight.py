@@ -8,7 +8,7 @@ from panelworth.engine.results.airplane_sums import weight_and_moment
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import airplane as drawings
 from panelworth.publishing.charts.axes import Chart
-from panelworth.publishing.formats import UNITS, tenths
+from panelworth.publishing.formats import UNITS, Formats, tenths
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import (
     Entry,
@@ -47,12 +47,12 @@ def weight_section(view: View) -> Section | None:
     tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.weight]
     if not tags:
         return None
-    found = {tag.id: weight_of(view, tag) for tag in tags}
+    weights = {tag.id: weight_of(view, tag) for tag in tags}
     return Section(
         id="weight",
         label=_("what it weighs"),
         question=_("What does it weigh, and what can it carry?"),
-        told=[words.all_within(view, found)] if words.all_within(view, found) else [],
+        told=[words.all_within(view.tags, weights)] if words.all_within(view.tags, weights) else [],
         table=_carried(view, tags),
         beside=[*words.slims(view, tags), _(WEIGHED)],
         cautions=[_(AIRPLANE_LINE)],
@@ -71,16 +71,16 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
     """Show, a row an option, what it can carry and how many loadings stay inside."""
     weight, rows = view.formats.weight, []
     for tag in tags:
-        found = weight_of(view, tag)
+        weight_figures = weight_of(view, tag)
         sizes = (
-            (found.useful_load, found.useful_load_change),
-            (found.full_fuel_payload, found.full_fuel_payload_change),
+            (weight_figures.useful_load, weight_figures.useful_load_change),
+            (weight_figures.full_fuel_payload, weight_figures.full_fuel_payload_change),
         )
         cells = [
             words.with_change(weight(now), None if moved is None else weight(moved))
             for now, moved in sizes
         ]
-        rows.append([{"option": tag}, *cells, words.counted_inside(found)])
+        rows.append([{"option": tag}, *cells, words.counted_inside(weight_figures)])
     head = [_("Option"), _("Useful load"), _("Beside full tanks"), _("Loadings inside")]
     return Table(
         caption=_("Left for people, bags and fuel, with the change against today"),
@@ -104,7 +104,7 @@ def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
 
 def _part(view: View, tag: OptionTag, *, drawn: bool) -> Part:
     found, airplane = weight_of(view, tag), airplane_of(view, tag)
-    small = words.negligible(view, found.negligible, found)
+    small = words.negligible(view.formats, found.negligible, found)
     extremes = [words.adverse(view, check) for check in found.adverse]
     plot = picture(view, tag, airplane) if drawn and airplane else None
     return Part(
@@ -159,24 +159,24 @@ def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, An
     ]
 
 
-def _loadings(view: View, found: WeightFigures) -> list[Listing]:
+def _loadings(view: View, figures: WeightFigures) -> list[Listing]:
     """Tell of each loading whether it stays inside, and its least margins."""
     entries = [
         Entry(term=f"{number}. {trace.name}", lines=[words.margins(view, trace)])
-        for number, trace in enumerate(found.loadings, start=1)
+        for number, trace in enumerate(figures.loadings, start=1)
     ]
     caption = _("Loadings, the least margin of each")
     return [Listing(caption=caption, entries=entries)] if entries else []
 
 
-def _lines(view: View, found: WeightFigures) -> list[Listing]:
+def _lines(view: View, figures: WeightFigures) -> list[Listing]:
     """List what comes out and goes in, each with its weight, arm and moment."""
     ways = (
-        (_("Comes out"), [line for line in found.lines if line.weight < 0]),
-        (_("Goes in"), [line for line in found.lines if line.weight >= 0]),
+        (_("Comes out"), [line for line in figures.lines if line.weight < 0]),
+        (_("Goes in"), [line for line in figures.lines if line.weight >= 0]),
     )
     entries = [
-        Entry(term=term, note=_sum(view, lines), lines=[_told(view, lines)])
+        Entry(term=term, note=_sum(view.formats, lines), lines=[_told(view.formats, lines)])
         for term, lines in ways
         if lines
     ]
@@ -184,9 +184,9 @@ def _lines(view: View, found: WeightFigures) -> list[Listing]:
     return [Listing(caption=caption, entries=entries)] if entries else []
 
 
-def _told(view: View, lines: Sequence[EquipmentLine]) -> str:
-    weight, arm = view.formats.weight, view.formats.arm
-    told = [
+def _told(formats: Formats, lines: Sequence[EquipmentLine]) -> str:
+    weight, arm = formats.weight, formats.arm
+    texts = [
         _(
             "{unit} {weight} at {arm}, {moment}",
             unit=line.name,
@@ -196,13 +196,13 @@ def _told(view: View, lines: Sequence[EquipmentLine]) -> str:
         )
         for line in lines
     ]
-    return "; ".join(told)
+    return "; ".join(texts)
 
 
-def _sum(view: View, lines: Sequence[EquipmentLine]) -> str:
+def _sum(formats: Formats, lines: Sequence[EquipmentLine]) -> str:
     weight, moment = weight_and_moment(lines)
     return _(
         "{weight} in all, moment {moment}",
-        weight=view.formats.weight(abs(weight)),
+        weight=formats.weight(abs(weight)),
         moment=tenths(abs(moment)),
     )

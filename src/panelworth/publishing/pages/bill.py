@@ -54,15 +54,15 @@ def _rows(view: View, own: OwnBills, hours: float) -> list[dict[str, Any]]:
         view.formats.money,
         view.formats.change,
     )
-    drawn, rows = bars(sums), []
+    bars_of, rows = bars(sums), []
     for tag in view.tags.values():
-        found = sums.get(tag.id)
-        more = change(found.difference) if found and bill_words.compared(view, own, tag) else ""
+        bill = sums.get(tag.id)
+        more = change(bill.difference) if bill and bill_words.compared(view, own, tag) else ""
         rows.append(
             {
                 "option": tag,
-                "bar": drawn.get(tag.id),
-                "total": money(found.total) if found else _("not known"),
+                "bar": bars_of.get(tag.id),
+                "total": money(bill.total) if bill else _("not known"),
                 "more": more,
                 "once": bill_words.once(view, own, tag),
             }
@@ -76,7 +76,7 @@ def _control(view: View, own: OwnBills, kinds: list[Kind]) -> dict[str, Any]:
     data = {
         "hours": list(own.hours),
         "kinds": [kind.hours for kind in kinds],
-        "bills": {each: list(line.per_month) for each, line in own.lines.items()},
+        "bills": {option_id: list(line.per_month) for option_id, line in own.lines.items()},
         "order": list(view.tags),
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.short for tag in view.tags.values()},
@@ -119,8 +119,6 @@ def _every_kind(view: View, own: OwnBills, kinds: list[Kind]) -> list[tuple[str,
     rows = []
     for kind in kinds:
         sums = bill_words.sums_at(view, own, kind.hours)
-        cells = [
-            view.formats.money(sums[each].total if each in sums else None) for each in view.tags
-        ]
+        cells = [view.formats.money(sums[tag].total if tag in sums else None) for tag in view.tags]
         rows.append((bill_words.kind_text(kind), cells))
     return rows

@@ -1,5 +1,6 @@
 """The comparison: sliders with what they make of each option, and every figure in one table."""
 
+from panelworth.engine.results.figures import Figures
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
 from panelworth.publishing.pages.compare_sliders import SCRIPT, whatif, whatif_script
@@ -34,7 +35,7 @@ def compare_page(view: View) -> Page:
             "warns": notes(view),
             "note": still_as_planned(view),
             "made_of": made_of_rows(view),
-            "cautions": [_(MONEY_LINE), *_airplane_line(view)],
+            "cautions": [_(MONEY_LINE), *_airplane_line(view.figures)],
         },
     )
 
@@ -50,7 +51,7 @@ def _lead(view: View) -> str:
     )
 
 
-def _airplane_line(view: View) -> list[str]:
+def _airplane_line(figures: Figures) -> list[str]:
     """Return the caution on the airplane where the table has figures of it."""
-    found = view.figures.airplane
-    return [_(AIRPLANE_LINE)] if found.weight or found.failures else []
+    airplane = figures.airplane
+    return [_(AIRPLANE_LINE)] if airplane.weight or airplane.failures else []

@@ -74,7 +74,7 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
     """Describe a slider: its ends, step and likely value as the page shows them."""
     words = WORDS[axis.key]
     low, here, high = (_shown(axis, shift) for shift in (axis.points[0], 0.0, axis.points[-1]))
-    told = _told(formats, axis, here)
+    text = _told(formats, axis, here)
     return {
         "key": axis.key,
         "label": _(words.label),
@@ -82,7 +82,7 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
         "max": f"{high:.12g}",
         "value": f"{here:.12g}",
         "step": f"{_scaled(axis, axis.step):.12g}",
-        "told": told,
+        "told": text,
     }
 
 

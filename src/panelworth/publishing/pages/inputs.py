@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from panelworth.model.case import inputs_of, option_prefix
+from panelworth.model.case import Case, inputs_of, option_prefix
 from panelworth.publishing.formats import day, plural
 from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.site.prose import html_of
@@ -28,7 +28,7 @@ def inputs_page(view: View) -> Page:
         ),
         content={
             "question": question,
-            "lead": _lead(view),
+            "lead": _lead(view.case),
             "story": html_of(note) if note else "",
             "groups": list(_groups(view)),
             "airplane": airplane_inputs(view),
@@ -54,12 +54,12 @@ def _groups(view: View) -> Iterator[dict[str, Any]]:
         }
 
 
-def _lead(view: View) -> list[str]:
-    written = [each for each in view.case.inputs if each.path in view.case.places]
+def _lead(case: Case) -> list[str]:
+    written = [each for each in case.inputs if each.path in case.places]
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
     numbers = plural(len(written), "number", "numbers")
-    priced = sum(bool(each.papers) for each in view.case.standings.values())
+    priced = sum(bool(standing.papers) for standing in case.standings.values())
     prices = plural(priced, "price", "prices")
     return [
         ngettext(

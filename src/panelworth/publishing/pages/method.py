@@ -10,7 +10,7 @@ from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, about
-from panelworth.publishing.formats import number, plural
+from panelworth.publishing.formats import Formats, number, plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import all_cautions
@@ -70,19 +70,19 @@ def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
         if not heading or heading in seen or issubclass(record, Quantity):
             continue
         seen.add(heading)
-        terms = [_term(view, record, key) for key in record.model_fields]
+        terms = [_term(view.formats, record, key) for key in record.model_fields]
         sections.append({"heading": _(heading), "terms": [term for term in terms if term]})
     return sections
 
 
-def _term(view: View, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 (a model class)
-    said = about(record, key)
-    if said["unit"] in ("table", "list", ""):
+def _term(formats: Formats, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 (a model class)
+    words = about(record, key)
+    if words["unit"] in ("table", "list", ""):
         return {}
-    label, meaning = said["label"], said["meaning"]
+    label, meaning = words["label"], words["meaning"]
     return {
         "label": _(label),
         "key": key,
-        "unit": view.formats.unit(said["unit"]),
+        "unit": formats.unit(words["unit"]),
         "meaning": _(meaning),
     }

@@ -19,7 +19,7 @@ def quotes_page(view: View) -> Page | None:
     if not view.case.ledger and replay is None:
         return None
     tags = quotes_words.with_rows(view)
-    drawn = [chart for tag in tags if (chart := over_time(view, tag))]
+    charts = [chart for tag in tags if (chart := over_time(view, tag))]
     return Page(
         file="ledger.html",
         template="ledger.html",
@@ -33,7 +33,7 @@ def quotes_page(view: View) -> Page | None:
             "lead": quotes_words.lead(view) if tags else [],
             "options": [_row(view, tag) for tag in tags],
             "moved": quotes_words.moved(view) if tags else [],
-            "charts": drawn,
+            "charts": charts,
             "item_head": quotes_words.item_head(),
             "changes": _changes(view, replay) if replay else {},
             "caution": _(MONEY_LINE),

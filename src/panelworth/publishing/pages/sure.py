@@ -52,7 +52,7 @@ def sure_page(view: View) -> Page:
             "budgets": [
                 {"option": tag, **sure_words.budget(view, tag)} for tag in view.tags.values()
             ],
-            "left_out": sure_words.left_out(view),
+            "left_out": sure_words.left_out(view.club),
             "caution": _(MONEY_LINE),
         },
     )

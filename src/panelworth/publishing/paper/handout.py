@@ -109,11 +109,11 @@ def ballot_page(view: View) -> Page:
 
 def _one_line(view: View, tag: OptionTag) -> str:
     """Put what an option asks, and how it fares, on one line of the ballot."""
-    pay, told = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
+    pay, outcome = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
     asks = _(
         "{asks}. To grant: {sum}.",
         asks=" ".join(filter(None, (pay.value, pay.note))),
         sum=handout_words.granted_at(view, tag),
     )
     warning = warning_words.stands_in_its_way(view, tag)
-    return joined_sentences(asks, told["count"], row_words.away(view, tag), warning)
+    return joined_sentences(asks, outcome["count"], row_words.away(view.case, tag), warning)

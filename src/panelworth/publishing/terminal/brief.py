@@ -46,8 +46,8 @@ def _option(view: View, tag: OptionTag) -> Iterator[str]:
     if view.club:
         grant = N_("To grant: {sum}.")
     yield _(grant, sum=handout_words.granted_at(view, tag))
-    told = row_words.tell(view, tag)
-    yield joined_sentences(told["count"], told["rest"])
+    outcome = row_words.tell(view, tag)
+    yield joined_sentences(outcome["count"], outcome["rest"])
     yield warning_words.stands_in_its_way(view, tag)
 
 
@@ -56,8 +56,8 @@ def _pays(view: View, tag: OptionTag) -> str:
     bills, pay = handout_words.bill_range(view, tag), pay_words.pays(view, tag)[0]
     if not view.club or not bills:
         asks = " ".join(filter(None, (pay.value, pay.note)))
-        each = _("Each member: {asks}.", asks=asks)
-        return each if view.club else f"{asks}."
+        text = _("Each member: {asks}.", asks=asks)
+        return text if view.club else f"{asks}."
     if tag is view.baseline:
         return _("A member's bill a month: {sums}.", sums=bills)
     return _(
@@ -67,12 +67,12 @@ def _pays(view: View, tag: OptionTag) -> str:
     )
 
 
-def _part(title: str, told: Sequence[str]) -> list[str]:
-    return [*_lines(title.upper()), *_bullets(told)] if told else []
+def _part(title: str, texts: Sequence[str]) -> list[str]:
+    return [*_lines(title.upper()), *_bullets(texts)] if texts else []
 
 
-def _bullets(told: Sequence[str]) -> list[str]:
-    return [line for text in told if text for line in _lines(text, "- ", "  ")]
+def _bullets(texts: Sequence[str]) -> list[str]:
+    return [line for text in texts if text for line in _lines(text, "- ", "  ")]
 
 
 def _lines(text: str, first: str = "", rest: str = "") -> list[str]:

@@ -8,8 +8,8 @@ from panelworth.model.case import Case
 def in_order(folder: str, case: Case) -> str:
     """Say that a folder is in order, and what its payments mean for the reserve."""
     count = len(case.options)
-    said = [f"in order, {count} option{'' if count == 1 else 's'}", *_paid_already(case)]
-    return f"{folder}: {'; '.join(said)}"
+    texts = [f"in order, {count} option{'' if count == 1 else 's'}", *_paid_already(case)]
+    return f"{folder}: {'; '.join(texts)}"
 
 
 def _paid_already(case: Case) -> Iterator[str]:

@@ -5,7 +5,7 @@ from rich.table import Table
 
 from panelworth.engine.results.figures import Bill, EvenPoints
 from panelworth.model.case import Case
-from panelworth.publishing.formats import NONE, formats_of
+from panelworth.publishing.formats import NONE, Formats, formats_of
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import raise_words
@@ -14,21 +14,21 @@ from panelworth.publishing.words.sources import input_name
 from panelworth.publishing.words.warning_words import lapsed_note
 
 
-def break_even_lines(case: Case, option_id: str, found: EvenPoints) -> list[str]:
+def break_even_lines(case: Case, option_id: str, points: EvenPoints) -> list[str]:
     """Say at which values of an input an option comes out the same as the baseline."""
-    each = next(each for each in case.inputs if each.path == found.input)
+    declared = next(declared for declared in case.inputs if declared.path == points.input)
     formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
-    title, unit = case.options[option_id].title, formats.unit(each.unit)
-    span = " and ".join(formats.measure(end, each.unit) for end in (found.least, found.most))
-    likely = formats.quantity(each.quantity, each.unit)
-    lines = [f"{input_name(each)}, {unit}; likely {likely}; searched between {span}"]
-    for root in found.roots:
-        value = formats.measure(root.value, each.unit)
+    title, unit = case.options[option_id].title, formats.unit(declared.unit)
+    span = " and ".join(formats.measure(end, declared.unit) for end in (points.least, points.most))
+    likely = formats.quantity(declared.quantity, declared.unit)
+    lines = [f"{input_name(declared)}, {unit}; likely {likely}; searched between {span}"]
+    for root in points.roots:
+        value = formats.measure(root.value, declared.unit)
         where = f"{root.side or 'touching at'} {value}"
         jump = ", where it jumps" if root.jump else ""
         lines.append(f"“{title}” comes out ahead of “{baseline.title}” {where}{jump}")
-    if found.why:
-        lines.append(f"“{title}” against “{baseline.title}”: {found.why}")
+    if points.why:
+        lines.append(f"“{title}” against “{baseline.title}”: {points.why}")
     return lines
 
 
@@ -95,13 +95,13 @@ def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
 def _whole(view: View, tag: OptionTag, key: str) -> str:
     if raise_words.solved_kind(view.case, tag.id):
         return NONE
-    return _signed(view, getattr(view.option(tag.id).to_be_whole, key))
+    return _signed(view.formats, getattr(view.option(tag.id).to_be_whole, key))
 
 
-def _signed(view: View, value: float | None) -> str:
+def _signed(formats: Formats, value: float | None) -> str:
     if value is None:
         return NONE
-    return f"+{view.formats.cents(value)}" if value > 0 else view.formats.cents(value)
+    return f"+{formats.cents(value)}" if value > 0 else formats.cents(value)
 
 
 def _bill_rows(view: View) -> list[list[str]]:
@@ -110,12 +110,12 @@ def _bill_rows(view: View) -> list[list[str]]:
     rows = []
     for place, name in enumerate(names):
         bills = [view.leading(tag).bills[place] for tag in view.tags.values()]
-        rows.append([name, *(_bill(view, bill) for bill in bills)])
+        rows.append([name, *(_bill(view.formats, bill) for bill in bills)])
     return rows
 
 
-def _bill(view: View, bill: Bill) -> str:
-    monthly, once = view.formats.cents(bill.per_month), view.formats.cents(bill.assessment)
+def _bill(formats: Formats, bill: Bill) -> str:
+    monthly, once = formats.cents(bill.per_month), formats.cents(bill.assessment)
     if not bill.assessment:
         return monthly
     return _("{monthly}, {assessment} once", monthly=monthly, assessment=once)

@@ -8,7 +8,7 @@ from rich.table import Table
 from panelworth.engine.results.vote import Approvals, Duels, Ranking, Round, Runoff
 from panelworth.publishing.formats import joined, percent, plural
 
-Found = list[str | Table]
+Report = list[str | Table]
 Outcome = tuple[str, tuple[str, ...], str]  # the method, whom it names, what is to be added
 TIE = "a tie"
 NO_NAME = "no option"
@@ -18,66 +18,69 @@ HOW = (
 )
 
 
-def report(counted: Sequence[Approvals | Ranking]) -> Found:
+def report(counted: Sequence[Approvals | Ranking]) -> Report:
     """Report each count, then which of them agree."""
-    found: Found = []
-    for each in counted:
-        report_of = approval_report(each) if isinstance(each, Approvals) else ranking_report(each)
-        found.extend(report_of)
-    return [*found, *agreement(outcomes(counted))]
+    lines: Report = []
+    for tally in counted:
+        if isinstance(tally, Approvals):
+            lines.extend(approval_report(tally))
+        else:
+            lines.extend(ranking_report(tally))
+    return [*lines, *agreement(outcomes(counted))]
 
 
-def approval_report(found: Approvals) -> Found:
+def approval_report(approvals: Approvals) -> Report:
     """Report approvals: the counts, then who has most."""
     table = _table("Ballots", "Of all")
-    for name, count in sorted(found.counts.items(), key=lambda pair: pair[1], reverse=True):
-        table.add_row(name, str(count), percent(found.share(name), 1))
-    told = f"{_names(found.winners)} {_has(found.winners)} most approvals{_tied(found.winners)}."
-    return [f"Approvals. {_ballots(found.ballots, found.blank)}", table, told, ""]
+    for name, count in sorted(approvals.counts.items(), key=lambda pair: pair[1], reverse=True):
+        table.add_row(name, str(count), percent(approvals.share(name), 1))
+    winners = approvals.winners
+    most = f"{_names(winners)} {_has(winners)} most approvals{_tied(winners)}."
+    return [f"Approvals. {_ballots(approvals.ballots, approvals.blank)}", table, most, ""]
 
 
-def ranking_report(found: Ranking) -> Found:
+def ranking_report(ranking: Ranking) -> Report:
     """Report ranked ballots: the runoff round by round, then each pair of options."""
     return [
-        f"Instant runoff. {_ballots(found.ballots, found.blank)}",
-        *_runoff(found.runoff),
+        f"Instant runoff. {_ballots(ranking.ballots, ranking.blank)}",
+        *_runoff(ranking.runoff),
         "",
         "One against one: how many ballots rank the row above the column.",
-        _duel_table(found.duels),
-        *_duels(found.duels),
+        _duel_table(ranking.duels),
+        *_duels(ranking.duels),
         "",
     ]
 
 
 def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
     """Name each method with the options it comes out for; none where it names none."""
-    found: list[Outcome] = []
-    for each in counted:
-        if isinstance(each, Approvals):
-            found.append(("most approvals", each.winners, _tie(each.winners)))
+    named: list[Outcome] = []
+    for tally in counted:
+        if isinstance(tally, Approvals):
+            named.append(("most approvals", tally.winners, _tie(tally.winners)))
         else:
-            beats = (each.duels.winner,) if each.duels.winner else ()
-            found += [
-                ("most first places", each.first, _tie(each.first)),
-                ("instant runoff", each.runoff.winners, _doubt(each.runoff)),
+            beats = (tally.duels.winner,) if tally.duels.winner else ()
+            named += [
+                ("most first places", tally.first, _tie(tally.first)),
+                ("instant runoff", tally.runoff.winners, _doubt(tally.runoff)),
                 ("beats every other option (Condorcet)", beats, ""),
             ]
-    return found
+    return named
 
 
-def agreement(found: list[Outcome]) -> Found:
+def agreement(named: list[Outcome]) -> Report:
     """Say which methods name the same option and which do not."""
-    if len(found) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
+    if len(named) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
         return [HOW]
-    if len({winners for _, winners, _ in found}) == 1 and len(found[0][1]) == 1:
-        return [f"All counts come out for {_names(found[0][1])}.", *_methods(found), HOW]
-    return ["The counts do not all name the same single option.", *_methods(found), HOW]
+    if len({winners for _, winners, _ in named}) == 1 and len(named[0][1]) == 1:
+        return [f"All counts come out for {_names(named[0][1])}.", *_methods(named), HOW]
+    return ["The counts do not all name the same single option.", *_methods(named), HOW]
 
 
-def _methods(found: list[Outcome]) -> list[str]:
+def _methods(named: list[Outcome]) -> list[str]:
     return [
         f"- {method}: {_names(winners)}{f' ({added})' if added else ''}"
-        for method, winners, added in found
+        for method, winners, added in named
     ]
 
 
@@ -85,33 +88,35 @@ def _tie(names: tuple[str, ...]) -> str:
     return TIE if len(names) > 1 else ""
 
 
-def _all_alike(found: Runoff) -> bool:
+def _all_alike(runoff: Runoff) -> bool:
     """Say whether all that were left tie, and each of them can win."""
-    return set(found.winners) == set(found.rounds[-1].counts) == set(found.first_out)
+    return set(runoff.winners) == set(runoff.rounds[-1].counts) == set(runoff.first_out)
 
 
-def _doubt(found: Runoff) -> str:
+def _doubt(runoff: Runoff) -> str:
     """Say in the summary that a runoff rests on who of those tied for last leaves first."""
-    if not found.first_out:
+    if not runoff.first_out:
         return ""
-    if len(found.winners) == 1:
+    if len(runoff.winners) == 1:
         return "whoever of those tied for last leaves first"
-    if _all_alike(found):
+    if _all_alike(runoff):
         return TIE
     return "each can win: who of those tied for last leaves first decides"
 
 
-def _runoff(found: Runoff) -> Found:
+def _runoff(runoff: Runoff) -> Report:
     """Report a runoff: a table with a column a round, then who leaves when and who is left."""
-    table = _table(*(f"Round {number}" for number, _ in enumerate(found.rounds, start=1)))
-    for name in found.rounds[0].counts:
-        table.add_row(name, *(str(each.counts.get(name, "")) for each in found.rounds))
+    table = _table(*(f"Round {number}" for number, _ in enumerate(runoff.rounds, start=1)))
+    for name in runoff.rounds[0].counts:
+        table.add_row(name, *(str(counted.counts.get(name, "")) for counted in runoff.rounds))
     for label, key in (("top place shared", "shared"), ("no rank left", "exhausted")):
-        counts = [getattr(each, key) for each in found.rounds]
+        counts = [getattr(counted, key) for counted in runoff.rounds]
         if any(counts):
             table.add_row(label, *map(str, counts), style="dim")
-    said = [_leaving(number, each) for number, each in enumerate(found.rounds[:-1], start=1)]
-    return [table, *said, *(_orders(found) if found.first_out else [_left(found)])]
+    leaving = [
+        _leaving(number, counted) for number, counted in enumerate(runoff.rounds[:-1], start=1)
+    ]
+    return [table, *leaving, *(_orders(runoff) if runoff.first_out else [_left(runoff)])]
 
 
 def _leaving(number: int, counted: Round) -> str:
@@ -124,57 +129,57 @@ def _leaving(number: int, counted: Round) -> str:
     )
 
 
-def _left(found: Runoff) -> str:
-    last, winners, number = found.rounds[-1], found.winners, len(found.rounds)
+def _left(runoff: Runoff) -> str:
+    last, winners, number = runoff.rounds[-1], runoff.winners, len(runoff.rounds)
     if last.has_majority(winners[0]):
         count, ballots = last.counts[winners[0]], plural(last.in_play, "ballot", "ballots")
         return f"Round {number}: {_names(winners)} has {count} of {ballots} in play, a majority."
     return f"Round {number}: {_names(winners)} is the last one left."
 
 
-def _orders(found: Runoff) -> list[str]:
+def _orders(runoff: Runoff) -> list[str]:
     """Say what comes of a tie for last in which it may matter who leaves first."""
-    number, tied = len(found.rounds), tuple(found.first_out)
+    number, tied = len(runoff.rounds), tuple(runoff.first_out)
     unnamed = "The runoff names no single option."
-    if _all_alike(found):
+    if _all_alike(runoff):
         return [f"Round {number}: a tie of {_names(tied)}. {unnamed}"]
-    told = f"Round {number}: {_names(tied)} tie for last, and who leaves first may decide"
+    tie = f"Round {number}: {_names(tied)} tie for last, and who leaves first may decide"
     outs = [
         f"- with {_names((out,))} out first: {_names(winners, 'or')}"
-        for out, winners in found.first_out.items()
+        for out, winners in runoff.first_out.items()
     ]
-    if len(found.winners) == 1:
-        said = f"In whatever order they leave, {_names(found.winners)} wins."
+    if len(runoff.winners) == 1:
+        result = f"In whatever order they leave, {_names(runoff.winners)} wins."
     else:
-        said = f"{_names(found.winners, 'or')} could win. {unnamed}"
-    return [f"{told}. Every order was followed:", *outs, said]
+        result = f"{_names(runoff.winners, 'or')} could win. {unnamed}"
+    return [f"{tie}. Every order was followed:", *outs, result]
 
 
-def _duel_table(found: Duels) -> Table:
-    table = _table(*found.over)
-    for name, counts in found.over.items():
-        table.add_row(name, *(str(counts.get(other, "—")) for other in found.over))
+def _duel_table(duels: Duels) -> Table:
+    table = _table(*duels.over)
+    for name, counts in duels.over.items():
+        table.add_row(name, *(str(counts.get(other, "—")) for other in duels.over))
     return table
 
 
-def _duels(found: Duels) -> list[str]:
+def _duels(duels: Duels) -> list[str]:
     """Name the option that beats every other one, else the smallest group that does."""
-    if found.winner:
-        return [f"“{found.winner}” beats every other option, one against one (Condorcet winner)."]
-    everyone = len(found.smith) == len(found.over)
+    if duels.winner:
+        return [f"“{duels.winner}” beats every other option, one against one (Condorcet winner)."]
+    everyone = len(duels.smith) == len(duels.over)
     rest = "" if everyone else ", each of which beats every option outside it"
-    pairs = [_turned(found, a, b) for a, b in combinations(found.smith, 2)]
-    circle = all(found.over[a][b] > found.over[b][a] for a, b in pairs)
-    told = "They beat each other in a circle" if circle else "Within it"
-    group = f"The smallest group on top (Smith set): {_names(found.smith)}{rest}."
-    duels = "; ".join(_duel(found, a, b) for a, b in _in_turn(pairs))
+    pairs = [_turned(duels, a, b) for a, b in combinations(duels.smith, 2)]
+    circle = all(duels.over[a][b] > duels.over[b][a] for a, b in pairs)
+    how = "They beat each other in a circle" if circle else "Within it"
+    group = f"The smallest group on top (Smith set): {_names(duels.smith)}{rest}."
+    pairs_told = "; ".join(_duel(duels, a, b) for a, b in _in_turn(pairs))
     none = "No option beats every other, one against one (no Condorcet winner)."
-    return [none, f"{group} {told}: {duels}."]
+    return [none, f"{group} {how}: {pairs_told}."]
 
 
-def _turned(found: Duels, one: str, other: str) -> tuple[str, str]:
+def _turned(duels: Duels, one: str, other: str) -> tuple[str, str]:
     """Name the winner of a pair first."""
-    return (one, other) if found.over[one][other] >= found.over[other][one] else (other, one)
+    return (one, other) if duels.over[one][other] >= duels.over[other][one] else (other, one)
 
 
 def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -183,16 +188,16 @@ def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
     >>> _in_turn([("A", "B"), ("C", "A"), ("B", "C")])
     [('A', 'B'), ('B', 'C'), ('C', 'A')]
     """
-    waiting, found = list(pairs), list[tuple[str, str]]()
+    waiting, chain = list(pairs), list[tuple[str, str]]()
     while waiting:
-        fitting = [each for each in waiting if found and each[0] == found[-1][1]]
-        found.append((fitting or waiting)[0])
-        waiting.remove(found[-1])
-    return found
+        fitting = [each for each in waiting if chain and each[0] == chain[-1][1]]
+        chain.append((fitting or waiting)[0])
+        waiting.remove(chain[-1])
+    return chain
 
 
-def _duel(found: Duels, one: str, other: str) -> str:
-    mine, theirs = found.over[one][other], found.over[other][one]
+def _duel(duels: Duels, one: str, other: str) -> str:
+    mine, theirs = duels.over[one][other], duels.over[other][one]
     if mine == theirs:
         return f"“{one}” and “{other}” tie at {mine}"
     return f"“{one}” beats “{other}” {mine} to {theirs}"

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from panelworth.model.case import Input, inputs_of, option_prefix
-from panelworth.publishing.formats import NONE, signed
+from panelworth.model.case import Case, Input, inputs_of, option_prefix
+from panelworth.publishing.formats import NONE, Formats, signed
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.sources import input_name
@@ -35,7 +35,7 @@ def changes(view: View, tag: OptionTag) -> list[Change]:
         *_inputs(view, tag),
         *_dropped(view, tag),
         *_members(view, tag),
-        *_done(view, tag),
+        *_done(view.case, tag),
     ]
 
 
@@ -43,28 +43,34 @@ def _inputs(view: View, tag: OptionTag) -> list[Change]:
     option, today = view.case.options[tag.id], view.case.scenario.aircraft
     was = {each.path: each for each in inputs_of(today)}
     prefix = f"{option_prefix(tag.id)}after."
-    found = [each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.places]
-    found.sort(key=lambda each: FIRST.index(each.path) if each.path in FIRST else len(FIRST))
-    return [_change(view, each, was.get(each.path)) for each in found]
+    declared = [
+        each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.places
+    ]
+    declared.sort(key=lambda each: FIRST.index(each.path) if each.path in FIRST else len(FIRST))
+    return [_change(view.formats, each, was.get(each.path)) for each in declared]
 
 
-def _change(view: View, each: Input, before: Input | None) -> Change:
+def _change(formats: Formats, declared: Input, before: Input | None) -> Change:
     def told(at: Input) -> str:
-        return view.formats.measure(at.quantity.likely, at.unit)
+        return formats.measure(at.quantity.likely, at.unit)
 
-    then = signed(told(each)) if each.path == "hours_per_year_change" else told(each)
+    then = signed(told(declared)) if declared.path == "hours_per_year_change" else told(declared)
     return Change(
-        label=input_name(each),
-        period=_period(each),
+        label=input_name(declared),
+        period=_period(declared),
         today=told(before) if before else NONE,
         after=then,
     )
 
 
-def _period(each: Input) -> str:
+def _period(declared: Input) -> str:
     """Return the time a value is for: "a year" of "money a year"; "" where its name says it."""
-    found = next((_(period) for period in PERIODS if each.unit.endswith(f" {period}")), "")
-    return "" if input_name(each).endswith(found) or each.path in SAID else found
+    period_text = next(
+        (_(period) for period in PERIODS if declared.unit.endswith(f" {period}")), ""
+    )
+    return (
+        "" if input_name(declared).endswith(period_text) or declared.path in SAID else period_text
+    )
 
 
 def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
@@ -82,9 +88,9 @@ def _members(view: View, tag: OptionTag) -> Iterator[Change]:
         yield Change(label=_("Members"), period="", today=NONE, after=after)
 
 
-def _done(view: View, tag: OptionTag) -> Iterator[Change]:
+def _done(case: Case, tag: OptionTag) -> Iterator[Change]:
     """Yield the recurring items whose clock restarts at the finish."""
-    for name in view.case.options[tag.id].after.recurring_done:
+    for name in case.options[tag.id].after.recurring_done:
         yield Change(label=name, period="", today=NONE, after=_("done"))
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from panelworth.model.case import option_prefix
+from panelworth.model.case import Case, option_prefix
 from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.publishing.formats import amps, joined, tenths
 from panelworth.publishing.language import _
@@ -39,31 +39,31 @@ def _whole(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]
 def _airplane(view: View, airplane: Airplane, path: str) -> Iterator[dict[str, str]]:
     formats = view.formats
     at = _at(formats.weight(airplane.empty_weight), formats.arm(airplane.empty_arm))
-    yield _row(view, _("Empty weight and CG"), at, f"{path}.empty_weight")
+    yield _row(view.case, _("Empty weight and CG"), at, f"{path}.empty_weight")
     most = formats.weight(airplane.max_weight)
-    yield _row(view, _("Maximum weight"), most, f"{path}.max_weight")
+    yield _row(view.case, _("Maximum weight"), most, f"{path}.max_weight")
     if airplane.fuel:
         usable = _at(formats.fuel(airplane.fuel.usable), formats.arm(airplane.fuel.arm))
-        yield _row(view, _("Usable fuel"), usable, f"{path}.fuel")
+        yield _row(view.case, _("Usable fuel"), usable, f"{path}.fuel")
     if airplane.alternator:
         rating = amps(airplane.alternator.amps)
-        yield _row(view, _("Alternator rating"), rating, f"{path}.alternator")
+        yield _row(view.case, _("Alternator rating"), rating, f"{path}.alternator")
     if airplane.battery:
         hours = f"{tenths(airplane.battery.ampere_hours)} Ah"
-        yield _row(view, _("Battery capacity"), hours, f"{path}.battery")
+        yield _row(view.case, _("Battery capacity"), hours, f"{path}.battery")
 
 
 def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, str]]:
     for unit in units:
-        told = [_at(view.formats.weight(unit.weight), view.formats.arm(unit.arm))]
+        texts = [_at(view.formats.weight(unit.weight), view.formats.arm(unit.arm))]
         if unit.amps.high:
-            told.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
+            texts.append(f"{view.formats.quantity(unit.amps, 'amps')} A")
         if unit.provides:
-            told.append(_("provides {functions}", functions=listed(unit.provides)))
+            texts.append(_("provides {functions}", functions=listed(unit.provides)))
         if unit.needs:
             needs = joined([_either(need) for need in unit.needs])
-            told.append(_("needs {what}", what=needs))
-        yield _row(view, unit.name, "; ".join(told), f"{path}[{unit.name}]")
+            texts.append(_("needs {what}", what=needs))
+        yield _row(view.case, unit.name, "; ".join(texts), f"{path}[{unit.name}]")
 
 
 def _either(need: str) -> str:
@@ -74,8 +74,8 @@ def _at(size: str, arm: str) -> str:
     return _("{size} at {arm}", size=size, arm=arm)
 
 
-def _row(view: View, label: str, value: str, path: str) -> dict[str, str]:
-    place = view.case.places.get(path)
+def _row(case: Case, label: str, value: str, path: str) -> dict[str, str]:
+    place = case.places.get(path)
     source = "equipment.toml"
     if place:
         source = _("{file}, line {line}", file=place.file, line=place.line)

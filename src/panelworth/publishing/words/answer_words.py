@@ -312,7 +312,7 @@ def decide_by(view: View) -> str:
     if not days:
         return ""
     first = min(days)
-    orders = [view.tags[each.option] for each in days[first] if each.kind == "order"]
+    orders = [view.tags[day.option] for day in days[first] if day.kind == "order"]
     lapsing = [view.tags[each.option] for each in days[first] if each.kind == "quote"]
     events = [_("{options} must be ordered that day", options=names(orders))] if orders else []
     for tag, count in Counter(lapsing).items():

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from panelworth.engine.results.members import OwnBills
+from panelworth.model.case import Case
 from panelworth.model.dates import month_index
 from panelworth.publishing.formats import NONE, counted_as, joined, month, number, plural, tenths
 from panelworth.publishing.language import N_, _, ngettext
@@ -200,13 +201,15 @@ def _tariff(view: View, own: OwnBills, tag: OptionTag, kind: str) -> str:
 
 def _runs(view: View, own: OwnBills, tag: OptionTag) -> str:
     """Write for how many years an option's raises by the month or hour run."""
-    years = [_years(view, tag, kind) for kind in _raised(view, tag)] if tag.id in own.lines else []
+    years = (
+        [_years(view.case, tag, kind) for kind in _raised(view, tag)] if tag.id in own.lines else []
+    )
     return joined(list(dict.fromkeys(years))) or NONE
 
 
-def _years(view: View, tag: OptionTag, kind: str) -> str:
-    terms = view.case.options[tag.id].funding
-    return plural(terms.years_of(kind, view.case.scenario), "year", "years")
+def _years(case: Case, tag: OptionTag, kind: str) -> str:
+    terms = case.options[tag.id].funding
+    return plural(terms.years_of(kind, case.scenario), "year", "years")
 
 
 def _raised(view: View, tag: OptionTag) -> list[str]:

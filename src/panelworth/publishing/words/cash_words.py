@@ -46,9 +46,9 @@ def holds(view: View) -> str:
     )
 
 
-def key(view: View) -> str:
+def key(case: Case) -> str:
     """Say how the panes are read."""
-    scenario = view.case.scenario
+    scenario = case.scenario
     text = N_(
         "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
         "then {end}."

@@ -107,8 +107,8 @@ def move_name(move: Move) -> str:
         mark, name = move.label.partition(" “")[1:]
         return f"{_(there.heading)}{mark}{name}" if mark else move.label  # else a file
     entry, label = move.label.rpartition(": ")[::2]
-    said = _(label.capitalize())  # as it is declared
-    return f"{entry}: {after_colon(said)}" if entry else said
+    text = _(label.capitalize())  # as it is declared
+    return f"{entry}: {after_colon(text)}" if entry else text
 
 
 def _papers(move: Move) -> str:
@@ -163,9 +163,9 @@ def value(formats: Formats, there: object, unit: str) -> str:
     if isinstance(there, Record):
         return _record(formats, there)
     if isinstance(there, dict):
-        return joined([f"{key} {_short(formats, each, unit)}" for key, each in there.items()])
+        return joined([f"{key} {_short(formats, part, unit)}" for key, part in there.items()])
     if isinstance(there, tuple):
-        return joined([_short(formats, each, unit) for each in there]) or _("none")
+        return joined([_short(formats, part, unit) for part in there]) or _("none")
     if isinstance(there, date):
         return day(there)
     return _plain(formats, there, unit)
@@ -186,11 +186,11 @@ def choice(there: str) -> str:
     return _(CHOICES.get(there, there))
 
 
-def _short(formats: Formats, each: object, unit: str) -> str:
-    if isinstance(each, Record):
-        name = getattr(each, "name", "")
-        return quoted(name) if name else _record(formats, each)
-    return number(each) if isinstance(each, float) else value(formats, each, unit)
+def _short(formats: Formats, part: object, unit: str) -> str:
+    if isinstance(part, Record):
+        name = getattr(part, "name", "")
+        return quoted(name) if name else _record(formats, part)
+    return number(part) if isinstance(part, float) else value(formats, part, unit)
 
 
 def _record(formats: Formats, there: Record) -> str:
@@ -225,13 +225,13 @@ def _price(formats: Formats, there: Record) -> str:
         cost = formats.quantity(there.cost, "money")
         return _("{sum} every {interval}", sum=cost, interval=every)
     prices = (getattr(there, key, None) for key in PRICES)
-    known = [each for each in prices if isinstance(each, Quantity)]
+    known = [price for price in prices if isinstance(price, Quantity)]
     return formats.quantity(known[0], "money") if known else ""
 
 
 def _rows(formats: Formats, move: Move) -> str:
     gone, come = (
-        [_entry(formats, each) for each in rows] if isinstance(rows, tuple) else []
+        [_entry(formats, row) for row in rows] if isinstance(rows, tuple) else []
         for rows in (move.before, move.after)
     )
     return _gone_and_come(gone, come)
@@ -266,10 +266,10 @@ def columns(replay: Replay, option_id: str) -> list[str]:
 
 def head(replay: Replay, tag: OptionTag) -> list[Any]:
     """Return the headings of an option's table of causes."""
-    told = (COLUMNS[key] for key in columns(replay, tag.id))
+    columns_of = (COLUMNS[key] for key in columns(replay, tag.id))
     return [
         _("What moved"),
-        *({"label": _(label), "note": _(note)} for label, note, *rest in told),
+        *({"label": _(label), "note": _(note)} for label, note, *rest in columns_of),
     ]
 
 
@@ -285,27 +285,27 @@ def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any
         (_(TOGETHER), replay.interaction[tag.id]),
     ]
     rows: list[dict[str, Any]] = [
-        {"cells": [_("The last edition"), *_written(view, replay.then[tag.id], keys)]}
+        {"cells": [_("The last edition"), *_written(view.formats, replay.then[tag.id], keys)]}
     ]
     for name, effects in causes:
-        parts = [_part(view, effects[key], key) for key in keys]
+        parts = [_part(view.formats, effects[key], key) for key in keys]
         if any(part != NONE for part in parts):
             rows.append({"cells": [name, *parts]})
-    rows.append({"cells": [_("This edition"), *_written(view, replay.now[tag.id], keys)]})
+    rows.append({"cells": [_("This edition"), *_written(view.formats, replay.now[tag.id], keys)]})
     rows[-1]["total"] = True
     return rows
 
 
-def _written(view: View, figures: Any, keys: list[str]) -> list[str]:  # noqa: ANN401 (a mapping)
-    return [COLUMNS[key][2](view.formats, figures[key]) for key in keys]
+def _written(formats: Formats, figures: Any, keys: list[str]) -> list[str]:  # noqa: ANN401 (a mapping)
+    return [COLUMNS[key][2](formats, figures[key]) for key in keys]
 
 
-def _part(view: View, part: float | None, key: str) -> str:
+def _part(formats: Formats, part: float | None, key: str) -> str:
     """Write a part of a change with its sign; a dash where it cannot be told or shows as none."""
     write = COLUMNS[key][2]
-    if part is None or write(view.formats, abs(part)) == write(view.formats, 0.0):
+    if part is None or write(formats, abs(part)) == write(formats, 0.0):
         return NONE
-    text = write(view.formats, part)
+    text = write(formats, part)
     return f"+{text.removeprefix('+')}" if part > 0 else text
 
 

@@ -23,18 +23,18 @@ from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.outcome_words import outcome
 from panelworth.publishing.words.rounding import percents, years_up
 
-Told = str | list[str]  # a list has an entry a kind of member
-FigureRow = tuple[Told, list[Told]]
+Cell = str | list[str]  # a list has an entry a kind of member
+FigureRow = tuple[Cell, list[Cell]]
 RULE = "IFR"
 
 
 def figure_rows(view: View) -> list[FigureRow]:
     """Return the rows that some option has a figure for, an option a cell."""
-    found = [*_costs(view), *_outcomes(view), *_airplane(view)]
-    return [row for row in found if any(cell != NONE for cell in row[1])]
+    rows = [*_costs(view), *_outcomes(view), *_airplane(view)]
+    return [row for row in rows if any(cell != NONE for cell in row[1])]
 
 
-def _row(view: View, label: Told, tell: Callable[[OptionTag], Told]) -> FigureRow:
+def _row(view: View, label: Cell, tell: Callable[[OptionTag], Cell]) -> FigureRow:
     return label, [tell(tag) for tag in view.tags.values()]
 
 
@@ -66,9 +66,10 @@ def _asked(view: View) -> str:
     return _("To grant: enough in 16 of 20") if view.club else _("To set aside, for 16 of 20")
 
 
-def _monthly(view: View, tag: OptionTag) -> Told:
-    sums = [pay_words.monthly(view, tag, n) for n in range(len(pay_words.member_kinds(view)))]
-    return [view.formats.money(each.total) if each else _("not known") for each in sums]
+def _monthly(view: View, tag: OptionTag) -> Cell:
+    places = range(len(pay_words.member_kinds(view)))
+    bills = [pay_words.monthly(view, tag, place) for place in places]
+    return [view.formats.money(bill.total) if bill else _("not known") for bill in bills]
 
 
 def _once(view: View, tag: OptionTag) -> str:
@@ -150,26 +151,26 @@ def _away(view: View, tag: OptionTag) -> str:
 
 
 def _share(view: View, tag: OptionTag) -> str:
-    found = view.figures.airplane.capability
-    share = found.share.get(tag.id) if found else None
+    capability = view.figures.airplane.capability
+    share = capability.share.get(tag.id) if capability else None
     return NONE if share is None else number(percents(share))
 
 
 def _failures(view: View, tag: OptionTag) -> str:
     """Count the units that take something listed for instrument flight by failing alone."""
-    found = view.figures.airplane.failures.get(tag.id)
-    if found is None or not found.failures:
+    failures = view.figures.airplane.failures.get(tag.id)
+    if failures is None or not failures.failures:
         return NONE
-    count = count_ending(found, RULE)
+    count = count_ending(failures, RULE)
     return _("not equipped") if count is None else str(count)
 
 
 def _load(view: View, tag: OptionTag) -> str:
     """Write the change in useful load in whole units, rounded down."""
-    found = view.figures.airplane.weight.get(tag.id)
-    if found is None or found.useful_load_change is None:
+    weight = view.figures.airplane.weight.get(tag.id)
+    if weight is None or weight.useful_load_change is None:
         return NONE
-    return signed(number(floored(found.useful_load_change, 0)))
+    return signed(number(floored(weight.useful_load_change, 0)))
 
 
 def standing(view: View) -> str:

@@ -10,7 +10,7 @@ from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.publishing.formats import joined, near_day, short_day
 from panelworth.publishing.language import N_, _, ngettext
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import Loop, OptionTag, View
 from panelworth.publishing.words.milestones import days_to_decide, order_day
 from panelworth.publishing.words.sentences import joined_sentences, others_remain
 from panelworth.publishing.words.starts_words import refusal
@@ -48,7 +48,10 @@ class DayRow:
 def rows(view: View) -> list[DayRow]:
     """List the days in order, the earliest ones if there are too many."""
     in_order = sorted(events(view), key=lambda event: event.day)
-    days = [(day, list(found)) for day, found in groupby(in_order, key=lambda event: event.day)]
+    days = [
+        (day, list(brought_then))
+        for day, brought_then in groupby(in_order, key=lambda event: event.day)
+    ]
     as_of = view.case.scenario.as_of
     return [
         DayRow(day=short_day(day, as_of), told=_shared(brought))
@@ -145,9 +148,9 @@ def decide(view: View) -> str:
     return _("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
 
 
-def all_days(view: View) -> str:
+def all_days(loop: Loop) -> str:
     """Name the file with all days, those too that have no row here; "" where there are none."""
-    count = len(view.loop.deadlines)
+    count = len(loop.deadlines)
     if not count:
         return ""
     return ngettext(
@@ -155,8 +158,8 @@ def all_days(view: View) -> str:
     ).format(count=count)
 
 
-def overdue(view: View) -> str:
+def overdue(loop: Loop) -> str:
     """Warn of inspections that are overdue."""
-    names = [each.name for each in view.loop.deadlines if each.kind == "inspection" and each.past]
-    told = list(dict.fromkeys(names))
-    return _("Overdue: {items}.", items=joined(told)) if told else ""
+    inspections = [deadline for deadline in loop.deadlines if deadline.kind == "inspection"]
+    items = list(dict.fromkeys(inspection.name for inspection in inspections if inspection.past))
+    return _("Overdue: {items}.", items=joined(items)) if items else ""

@@ -22,33 +22,33 @@ from panelworth.publishing.words.sentences import joined_sentences
 USUAL = 3  # units that fail together, unless there are too many sets of so many
 
 
-def seen(found: FailureFigures, names: Iterable[str]) -> list[str]:
+def seen(figures: FailureFigures, names: Iterable[str]) -> list[str]:
     """Leave out what is of no use by itself, such as vacuum."""
-    return [name for name in names if name not in found.means]
+    return [name for name in names if name not in figures.means]
 
 
-def asked(found: FailureFigures) -> list[str]:
+def asked(figures: FailureFigures) -> list[str]:
     """Return every function that some flight rule asks for, each once."""
-    return list(dict.fromkeys(name for state in found.rules for name in state.required))
+    return list(dict.fromkeys(name for state in figures.rules for name in state.required))
 
 
-def lost(found: FailureFigures, failure: UnitFailure) -> str:
+def lost(figures: FailureFigures, failure: UnitFailure) -> str:
     """List what a failure takes from the pilot."""
-    return listed(seen(found, failure.lost)) or _("nothing")
+    return listed(seen(figures, failure.lost)) or _("nothing")
 
 
-def kept(found: FailureFigures, failure: UnitFailure) -> str:
+def kept(figures: FailureFigures, failure: UnitFailure) -> str:
     """Say what stays: by name where a group is broken, as a whole where it is not."""
-    parts, wholes = _grouped(found, failure.kept)
-    told = [joined(parts), joined(wholes)]
-    return "; ".join(each for each in told if each) or _("nothing of these")
+    parts, wholes = _grouped(figures, failure.kept)
+    texts = [joined(parts), joined(wholes)]
+    return "; ".join(text for text in texts if text) or _("nothing of these")
 
 
-def _grouped(found: FailureFigures, names: Iterable[str]) -> tuple[list[str], list[str]]:
+def _grouped(figures: FailureFigures, names: Iterable[str]) -> tuple[list[str], list[str]]:
     """Return what is named of broken groups, and the groups that are named in whole."""
     named, parts, wholes = set(names), [], []
     for group, members in GROUPS.items():
-        had = [name for name in members if name in found.functions]
+        had = [name for name in members if name in figures.functions]
         there = [name for name in had if name in named]
         if there == had and len(had) > 1:
             wholes.append(_(group))
@@ -57,22 +57,22 @@ def _grouped(found: FailureFigures, names: Iterable[str]) -> tuple[list[str], li
     return parts, wholes
 
 
-def with_loss(found: FailureFigures, failure: UnitFailure) -> str:
+def with_loss(figures: FailureFigures, failure: UnitFailure) -> str:
     """Name a unit, and what goes with it where its name does not say so."""
-    gone = seen(found, failure.lost)
-    told = all(said(name).casefold() in failure.unit.casefold() for name in gone)
-    return failure.unit if told else f"{failure.unit} ({listed(gone)})"
+    gone = seen(figures, failure.lost)
+    says_all = all(said(name).casefold() in failure.unit.casefold() for name in gone)
+    return failure.unit if says_all else f"{failure.unit} ({listed(gone)})"
 
 
-def rules_left(found: FailureFigures, failure: UnitFailure) -> str:
+def rules_left(figures: FailureFigures, failure: UnitFailure) -> str:
     """Say which functions that flight rules list are missing, and for which none is.
 
     Night VFR and IFR ask for all that day VFR asks for: what that misses is told once.
     """
-    before = {state.rule for state in found.rules if state.met}
+    before = {state.rule for state in figures.rules if state.met}
     gone = [state for state in failure.rules if state.rule in before and not state.met]
     stay = [state.rule for state in failure.rules if state.met]
-    never = [state.rule for state in found.rules if not state.met]
+    never = [state.rule for state in figures.rules if not state.met]
     texts = [*_missed(gone)]
     if stay:
         texts.append(_("all there for {rules}", rules=listed(stay)))
@@ -85,8 +85,8 @@ def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
     first = gone[0].missing if gone else ()
     alike = [state.rule for state in gone if set(state.missing) == set(first)]
     if alike:
-        told = {"rules": listed(alike), "functions": listed(first)}
-        yield _("missing for {rules}: {functions}", **told)
+        words = {"rules": listed(alike), "functions": listed(first)}
+        yield _("missing for {rules}: {functions}", **words)
     for state in gone:
         more = [name for name in state.missing if name not in first]
         if state.rule in alike:
@@ -94,12 +94,12 @@ def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
         if len(more) < len(state.missing):
             yield _("for {rule} also {functions}", rule=said(state.rule), functions=listed(more))
         else:
-            told = {"rules": said(state.rule), "functions": listed(more)}
-            yield _("missing for {rules}: {functions}", **told)
+            words = {"rules": said(state.rule), "functions": listed(more)}
+            yield _("missing for {rules}: {functions}", **words)
 
 
 def lost_with_power(
-    found: FailureFigures, at_once: UnitFailure, loss: PowerLoss, span: Span | None
+    figures: FailureFigures, at_once: UnitFailure, loss: PowerLoss, span: Span | None
 ) -> str:
     """Say what goes at once, that only a battery is left, how long at worst, and what to do."""
     lasts = _("how long it lasts is not in the files")
@@ -108,35 +108,35 @@ def lost_with_power(
             "{minutes}, if it is healthy and all that is not essential is off",
             minutes=power_words.at_worst(span),
         )
-    told = {
-        "functions": listed(seen(found, at_once.lost)) or _("nothing"),
+    words = {
+        "functions": listed(seen(figures, at_once.lost)) or _("nothing"),
         "sources": joined(list(loss.left)),
         "lasts": lasts,
     }
     if loss.certain:
         return _(
             "You lose {functions} at once. Only {sources} is left: {lasts}. Land while it lasts.",
-            **told,
+            **words,
         )
     return _(
         "You lose {functions} at once. {sources} is left; if that is a battery: {lasts}. Land "
         "while it lasts.",
-        **told,
+        **words,
     )
 
 
-def takes_much(found: FailureFigures, failure: UnitFailure) -> bool:
+def takes_much(figures: FailureFigures, failure: UnitFailure) -> bool:
     """Say whether a failure takes two things or more that a pilot sees, and not just its own.
 
     A unit that takes no other along and does nothing that a flight rule asks for is no such.
     """
-    several = len(seen(found, failure.lost)) > 1
-    return several and bool(failure.dark or set(failure.lost) & set(asked(found)))
+    several = len(seen(figures, failure.lost)) > 1
+    return several and bool(failure.dark or set(failure.lost) & set(asked(figures)))
 
 
-def headline(tags: Sequence[OptionTag], found: Mapping[str, FailureFigures]) -> str:
+def headline(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> str:
     """Say how many failures would end a flight in cloud, fewest and most, and where none could."""
-    counts = {tag: count_ending(found[tag.id], "IFR") for tag in tags}
+    counts = {tag: count_ending(failures[tag.id], "IFR") for tag in tags}
     known = {tag: count for tag, count in counts.items() if count is not None}
     never = [tag.short for tag, count in counts.items() if count is None]
     lacks = _("Not all that IFR asks for is there with {options}.", options=joined(never))
@@ -165,7 +165,7 @@ def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
     """Name the failures that leave nothing but a battery, and the one that takes most beside."""
     empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
     most = grouped(tags, lambda tag: _takes_most(airplane, tag))
-    alone = [(joined(list(units)), found) for units, found in empty if units]
+    alone = [(joined(list(units)), alike) for units, alike in empty if units]
     return joined_sentences(
         _listed(N_("Only a battery is left after: {failures}."), alone, tags),
         _listed(N_("Of the others, what takes most: {failures}."), most, tags),
@@ -176,29 +176,33 @@ def _listed(
     text: str, groups: Sequence[tuple[str, Sequence[OptionTag]]], tags: Sequence[OptionTag]
 ) -> str:
     """Say which units, and with which options unless it is with all; "" where none is named."""
-    told = [
+    named = [
         unit
-        if len(found) == len(tags)
-        else _("{unit} with {options}", unit=unit, options=names(found))
-        for unit, found in groups
+        if len(alike) == len(tags)
+        else _("{unit} with {options}", unit=unit, options=names(alike))
+        for unit, alike in groups
         if unit
     ]
-    return _(text, failures="; ".join(told)) if told else ""
+    return _(text, failures="; ".join(named)) if named else ""
 
 
 def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
     """Name the failure that takes most of what rules list; "" where none does."""
-    found = airplane.failures[tag.id]
+    figures = airplane.failures[tag.id]
     alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
-    rest = [each for each in found.failures if each.unit not in alone and rules_ended(found, each)]
+    rest = [
+        failure
+        for failure in figures.failures
+        if failure.unit not in alone and rules_ended(figures, failure)
+    ]
     if not rest:
         return ""
-    return max(rest, key=lambda each: severity(found, each)).unit
+    return max(rest, key=lambda failure: severity(figures, failure)).unit
 
 
-def severity(found: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
+def severity(figures: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
     """Order failures by the rules whose functions they take, then by what they take."""
-    return len(rules_ended(found, failure)), len(seen(found, failure.lost))
+    return len(rules_ended(figures, failure)), len(seen(figures, failure.lost))
 
 
 def missing(state: RuleState) -> str:

@@ -28,7 +28,7 @@ def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
     rows = []
     for key, label, write in BREAK_EVENS:
         figures = [view.option(tag.id) for tag in tags]
-        texts = [sentences.break_even_text(view.formats, each, key, write) for each in figures]
+        texts = [sentences.break_even_text(view.formats, figure, key, write) for figure in figures]
         if any(text != NONE for text in texts):
             rows.append([_(label), *texts])
     return rows

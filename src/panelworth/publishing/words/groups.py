@@ -15,10 +15,10 @@ def names(tags: Iterable[OptionTag]) -> str:
 
 
 def grouped(
-    tags: Sequence[OptionTag], told: Callable[[OptionTag], T]
+    tags: Sequence[OptionTag], tell: Callable[[OptionTag], T]
 ) -> list[tuple[T, list[OptionTag]]]:
     """Return what is told of options, each once, with all options that it is told of."""
-    found: dict[T, list[OptionTag]] = {}
+    groups: dict[T, list[OptionTag]] = {}
     for tag in tags:
-        found.setdefault(told(tag), []).append(tag)
-    return list(found.items())
+        groups.setdefault(tell(tag), []).append(tag)
+    return list(groups.items())

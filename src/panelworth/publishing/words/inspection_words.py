@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from panelworth.engine.results.airplane import Due
+from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import day, duration, joined, plural, quoted, tenths
 from panelworth.publishing.language import _
@@ -36,14 +37,14 @@ def last_day(due: Due) -> str:
     return _("about {day}", day=last) if due.by == "hours" else last
 
 
-def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
+def binding(case: Case, dues: tuple[Due, ...]) -> list[str]:
     """Say which items are overdue, and which binds next."""
-    as_of = view.case.scenario.as_of
+    as_of = case.scenario.as_of
     late = [due for due in dues if due.when == "overdue"]
-    told = []
+    texts = []
     if late:
         names = joined([quoted(due.name) for due in late])
-        told.append(
+        texts.append(
             _(
                 "Overdue on {day}: {names}. Whether it may fly is for the rules and a mechanic.",
                 day=day(as_of),
@@ -53,7 +54,7 @@ def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
     left = [due for due in dues if due not in late]
     if left:
         first = left[0]
-        told.append(
+        texts.append(
             _(
                 "Next comes “{item}”: good through {day}, {left}.",
                 item=first.name,
@@ -61,7 +62,7 @@ def binding(view: View, dues: tuple[Due, ...]) -> list[str]:
                 left=until(as_of, first),
             )
         )
-    return told
+    return texts
 
 
 def after(view: View, option_id: str, due: Due) -> str:
@@ -78,14 +79,14 @@ def after(view: View, option_id: str, due: Due) -> str:
 def renewed(view: View) -> list[str]:
     """Say which items are done on the way, so that their clock restarts, each with its options."""
     done = {tag: view.case.options[tag.id].after.recurring_done for tag in view.others}
-    items = dict.fromkeys(item for found in done.values() for item in found)
-    told = [
+    items = dict.fromkeys(item for items_done in done.values() for item in items_done)
+    named = [
         _("{item} ({options})", item=item, options=names(tag for tag in done if item in done[tag]))
         for item in items
     ]
-    if not told:
+    if not named:
         return []
-    return [_("Done on the way, so that its clock restarts: {items}.", items=joined(told))]
+    return [_("Done on the way, so that its clock restarts: {items}.", items=joined(named))]
 
 
 def done_with(view: View, option_id: str) -> str:
@@ -93,8 +94,8 @@ def done_with(view: View, option_id: str) -> str:
     option = view.case.options[option_id]
     if option.after.recurring_done:
         names = joined([quoted(name) for name in option.after.recurring_done])
-        told = _("{names} done at the finish; the clock starts again there.", names=names)
-        return joined_sentences(told, *_until_done(view, option_id))
+        text = _("{names} done at the finish; the clock starts again there.", names=names)
+        return joined_sentences(text, *_until_done(view, option_id))
     if option.after.new("recurring") is not None:
         return _("It brings a list of its own.")
     return _("It changes nothing here.")

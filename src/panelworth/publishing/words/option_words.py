@@ -33,7 +33,7 @@ class KeyFigure:
 def key_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     """Return what is paid, by whom, and for how long the airplane is away."""
     figures = _member_figures(view, tag) if view.club else _owner_figures(view, tag)
-    return [*figures, *_away(view, tag)]
+    return [*figures, *_away(view.case, tag)]
 
 
 def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
@@ -59,14 +59,14 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     return figures
 
 
-def _away(view: View, tag: OptionTag) -> Iterator[KeyFigure]:
-    option = view.case.options[tag.id]
+def _away(case: Case, tag: OptionTag) -> Iterator[KeyFigure]:
+    option = case.options[tag.id]
     if option.schedule is None or option.schedule.weeks_down.high == 0:
         return
     label = N_("Away")
     if option.no_airplane_while_down:
         label = N_("One airplane less")
-        if not others_remain(view.case):
+        if not others_remain(case):
             label = N_("Without an airplane")
     yield KeyFigure(label=_(label), values=[weeks(option.schedule)])
 

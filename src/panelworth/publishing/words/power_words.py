@@ -36,13 +36,13 @@ VERDICTS = {
 }
 
 
-def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+def headline(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) -> str:
     """Say what share of the alternator the options ask for at most, against the rule of thumb."""
-    known = {tag: found[tag.id].load_share for tag in tags}
+    known = {tag: power[tag.id].load_share for tag in tags}
     shares = {tag: share for tag, share in known.items() if share is not None}
     if not shares:
         return _("No alternator is described, so no share of it can be told.")
-    over = [tag for tag in shares if found[tag.id].verdict not in (None, "within")]
+    over = [tag for tag in shares if power[tag.id].verdict not in (None, "within")]
     if over:
         return _(
             "{options}: more than the 80 % of the alternator that the rule of thumb allows.",
@@ -54,14 +54,14 @@ def headline(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) 
     )
 
 
-def verdict(found: ElectricalFigures) -> str:
+def verdict(power: ElectricalFigures) -> str:
     """Word how the load stands to the rule."""
-    return _(VERDICTS[found.verdict]) if found.verdict else NONE
+    return _(VERDICTS[power.verdict]) if power.verdict else NONE
 
 
-def battery(tags: Sequence[OptionTag], found: Mapping[str, ElectricalFigures]) -> str:
+def battery(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) -> str:
     """Say how long the battery carries what is essential, at worst, and what to do meanwhile."""
-    spans = {tag: found[tag.id].shortest_endurance for tag in tags}
+    spans = {tag: power[tag.id].shortest_endurance for tag in tags}
     known = {tag: span for tag, span in spans.items() if span is not None}
     if not known:
         return _("How long the battery lasts cannot be told from the files.")
@@ -86,10 +86,10 @@ def at_least(span: Span | None) -> dict[str, str]:
     """Write minutes at their low end, with the likely ones beside them."""
     if span is None:
         return {"value": NONE}
-    told = {"value": about(_count(span.low))}
+    words = {"value": about(_count(span.low))}
     if _count(span.low) != _count(span.likely):
-        told["note"] = _("likely {minutes}", minutes=about(_count(span.likely)))
-    return told
+        words["note"] = _("likely {minutes}", minutes=about(_count(span.likely)))
+    return words
 
 
 def minutes(span: Span | None) -> str:
@@ -120,11 +120,11 @@ def basis(held: Battery | None, span: Span | None) -> str:
     """Say what battery minutes take as given, and where they are fewer than a rule asked for."""
     if held is None or span is None:
         return ""
-    told = {"share": percent(held.usable_share, 0), "capacity": number(held.ampere_hours)}
+    words = {"share": percent(held.usable_share, 0), "capacity": number(held.ampere_hours)}
     seen = plural(held.recognition_minutes, "minute", "minutes")
-    text = _("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=seen, **told)
+    text = _("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=seen, **words)
     if not held.recognition_minutes:
-        text = _("{share} of {capacity} Ah, the failure seen at once", **told)
+        text = _("{share} of {capacity} Ah, the failure seen at once", **words)
     if span.low >= ASKED_MINUTES:
         return text
     return _("{basis}; 14 CFR 23.1353(h) asked for 30 minutes until 2017", basis=text)

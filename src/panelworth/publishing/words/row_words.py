@@ -1,5 +1,6 @@
 """What stands in an option's row beside its outcomes: how often ahead, and how long away."""
 
+from panelworth.model.case import Case
 from panelworth.publishing.formats import capitalized, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
@@ -23,21 +24,21 @@ def tell(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often an option ends ahead, and how long the airplane is away."""
     if tag is view.baseline:
         measured = _("The others are measured from it.") if view.others else ""
-        return {"count": "", "rest": f"{measured} {away(view, tag)}".strip()}
+        return {"count": "", "rest": f"{measured} {away(view.case, tag)}".strip()}
     share = view.leading(tag).ahead_of[view.baseline.id]
     count = _("{count} ahead.", count=level_words.of_twenty(share))
-    return {"count": capitalized(count), "rest": away(view, tag)}
+    return {"count": capitalized(count), "rest": away(view.case, tag)}
 
 
-def away(view: View, tag: OptionTag) -> str:
+def away(case: Case, tag: OptionTag) -> str:
     """Say in a few words for how long the airplane is away, or which is missing."""
-    option = view.case.options[tag.id]
+    option = case.options[tag.id]
     if option.schedule is None or option.schedule.weeks_down.high == 0:
         return _("Never away.")
     weeks = plural(option.schedule.weeks_down.likely, "week", "weeks")
     gone = N_("Away {weeks}.")
     if option.no_airplane_while_down:
         gone = N_("No airplane for {weeks}.")
-        if others_remain(view.case):
+        if others_remain(case):
             gone = N_("One airplane less for {weeks}.")
     return _(gone, weeks=weeks)

@@ -9,11 +9,11 @@ from panelworth.publishing.language import spoken
 SAMPLES = range(100, -1, -1)  # whole numbers up to 100 have every form a language has
 
 
-def forms(said: Callable[[int], str]) -> dict[str, str]:
+def forms(write: Callable[[int], str]) -> dict[str, str]:
     """Return a counted text's forms by the plural categories of CLDR, of the language spoken.
 
     >>> forms(lambda count: "month" if count == 1 else "months")
     {'other': 'months', 'one': 'month'}
     """
     category = Locale.parse(spoken().locale).plural_form
-    return {category(count): said(count) for count in SAMPLES}
+    return {category(count): write(count) for count in SAMPLES}

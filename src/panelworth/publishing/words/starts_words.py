@@ -36,15 +36,15 @@ LEAST_BOTH = {
 }
 
 
-def refusal(found: Refusal, *, brief: bool = False) -> str:
+def refusal(refused: Refusal, *, brief: bool = False) -> str:
     """Say why a start is refused; in brief without the days of what is in its way."""
     reasons = REFUSALS | IN_BRIEF if brief else REFUSALS
     return _(
-        reasons[found.why],
-        first=day(found.first),
-        last=day(found.last),
-        span=span(found.first, found.last),
-        what=found.what.replace(": ", ", ") or _("closed days"),
+        reasons[refused.why],
+        first=day(refused.first),
+        last=day(refused.last),
+        span=span(refused.first, refused.last),
+        what=refused.what.replace(": ", ", ") or _("closed days"),
     )
 
 
@@ -69,7 +69,9 @@ def windows(planner: Planner, order: Sequence[int]) -> str:
             stretches[-1].append(place)
         else:
             stretches.append([place])
-    days = [(planner.weeks[each[0]].start, planner.weeks[each[-1]].start) for each in stretches]
+    days = [
+        (planner.weeks[places[0]].start, planner.weeks[places[-1]].start) for places in stretches
+    ]
     return joined([_stretch(first, last) for first, last in days], N_("or"))
 
 

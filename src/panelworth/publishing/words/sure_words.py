@@ -1,8 +1,9 @@
 """How sure the comparison is: counts of 20, the floor, what moves it, what to grant, in words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from panelworth.engine.results.figures import RankReversal
+from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, month, plural
 from panelworth.publishing.language import N_, _, after_colon, ngettext
 from panelworth.publishing.view import OptionTag, View
@@ -191,27 +192,27 @@ def range_names(view: View, paths: Sequence[str]) -> list[str]:
 
 def _entry(view: View, path: str) -> tuple[str, str]:
     """Return whose an input is, and the entry it belongs to; "" where it belongs to none."""
-    return _owned_by(view, path), view.inputs[path].section.partition(": ")[2]
+    return _owned_by(view.tags, path), view.inputs[path].section.partition(": ")[2]
 
 
-def _owned_by(view: View, path: str) -> str:
-    option = owner(view.tags.values(), path)
+def _owned_by(tags: Mapping[str, OptionTag], path: str) -> str:
+    option = owner(tags.values(), path)
     return option.short if option else ""
 
 
 def _called(view: View, path: str, entry: str) -> str:
-    owned_by, unit = _owned_by(view, path), _unit(view, view.inputs[path].unit)
+    owned_by, unit = _owned_by(view.tags, path), _unit(view.formats, view.inputs[path].unit)
     name = entry or input_name(view.inputs[path])
     if owned_by:
         name = _("{option}: {input}", option=owned_by, input=entry or after_colon(name))
     return _("{input}, {unit}", input=name, unit=unit) if unit else name
 
 
-def _unit(view: View, unit: str) -> str:
+def _unit(formats: Formats, unit: str) -> str:
     """Word what a range's ends do not show: "a year" of money, whose sign stands at the ends."""
     if unit.startswith(SHOWN):
         return ""
-    return view.formats.unit(unit).replace(view.formats.currency, "").strip()
+    return formats.unit(unit).replace(formats.currency, "").strip()
 
 
 def range_ends(view: View, path: str) -> tuple[str, str]:
@@ -259,9 +260,9 @@ def budget(view: View, tag: OptionTag) -> dict[str, str]:
     return {"likely": grant_words.likely(formats, trials), "enough": enough}
 
 
-def left_out(view: View) -> str:
+def left_out(club: Club | None) -> str:
     """Say what the futures do not know."""
     who = N_("an accident, a new rule or a shop that closes")
-    if view.club:
+    if club:
         who = N_("an accident, a new rule, a shop that closes or a quarrel in the club")
     return _("No range covers {events}: of such things these futures know nothing.", events=_(who))

@@ -5,7 +5,16 @@ from collections.abc import Mapping, Sequence
 
 from panelworth.engine.results.airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
 from panelworth.engine.results.airplane_sums import cg_error_of_weighing
-from panelworth.publishing.formats import MINUS, NONE, ceiled, floored, joined, percent, signed
+from panelworth.publishing.formats import (
+    MINUS,
+    NONE,
+    Formats,
+    ceiled,
+    floored,
+    joined,
+    percent,
+    signed,
+)
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import names
@@ -74,39 +83,39 @@ MARGINS = {
 }
 
 
-def empty(view: View, tag: OptionTag, found: WeightFigures) -> str:
+def empty(view: View, tag: OptionTag, figures: WeightFigures) -> str:
     """Say what the empty airplane weighs and where its CG is, beside today's."""
     weight, arm = view.formats.weight, view.formats.arm
-    told = {"weight": weight(found.empty_weight), "cg": arm(found.empty_cg)}
-    moved, shift = found.empty_weight_change, found.empty_cg_change
+    words = {"weight": weight(figures.empty_weight), "cg": arm(figures.empty_cg)}
+    moved, shift = figures.empty_weight_change, figures.empty_cg_change
     if not moved or view.case.options[tag.id].replaces_airplane:
-        return _("Empty: {weight}, CG {cg}.", **told)
+        return _("Empty: {weight}, CG {cg}.", **words)
     return _(
         "Empty: {weight} ({change}), CG {cg} ({shift} against today).",
         change=signed(weight(moved)),
         shift=signed(arm(shift or 0.0)),
-        **told,
+        **words,
     )
 
 
-def counted_inside(found: WeightFigures) -> str:
+def counted_inside(figures: WeightFigures) -> str:
     """Count the loadings that stay inside, of all; those without CG limits only by weight."""
-    if not found.loadings:
+    if not figures.loadings:
         return NONE
-    whole, count = len(found.loadings), len([trace for trace in found.loadings if trace.within])
-    if any(trace.aft_margin is None for trace in found.loadings):
+    whole, count = len(figures.loadings), len([trace for trace in figures.loadings if trace.within])
+    if any(trace.aft_margin is None for trace in figures.loadings):
         return _("{count} of {all} by weight", count=count, all=whole)
     return _("{count} of {all}", count=count, all=whole)
 
 
-def all_within(view: View, found: Mapping[str, WeightFigures]) -> str:
+def all_within(tags: Mapping[str, OptionTag], weights: Mapping[str, WeightFigures]) -> str:
     """Say whether all loadings and extremes of every option stay inside, and which do not."""
     wrong = [
-        _("“{loading}” with {option}", loading=name, option=view.tags[option].short)
-        for option, figures in found.items()
+        _("“{loading}” with {option}", loading=name, option=tags[option].short)
+        for option, figures in weights.items()
         for name in _outside(figures)
     ]
-    traces = [trace for figures in found.values() for trace in figures.loadings]
+    traces = [trace for figures in weights.values() for trace in figures.loadings]
     if wrong:
         return _("Outside the limits at some time: {loadings}.", loadings=joined(wrong))
     if any(trace.aft_margin is None for trace in traces):
@@ -114,7 +123,7 @@ def all_within(view: View, found: Mapping[str, WeightFigures]) -> str:
             "Every loading looked at stays below the maximum weight; where the CG may be is not "
             "in the files."
         )
-    if any(figures.adverse for figures in found.values()):
+    if any(figures.adverse for figures in weights.values()):
         return _(
             "By these weights and arms every loading looked at, the extremes too, stays inside the "
             "limits with every option, to empty tanks."
@@ -136,19 +145,19 @@ def _outside(figures: WeightFigures) -> list[str]:
     ]
 
 
-def verdict(view: View, trace: LoadingTrace) -> str:
+def verdict(formats: Formats, trace: LoadingTrace) -> str:
     """Say whether a loading is inside throughout, or with which fuel it is not."""
     if trace.within:
         known = trace.aft_margin is not None
         return _("inside") if known else _("below the maximum weight; CG limits not known")
-    fuel = view.formats.fuel
-    told = [
+    fuel = formats.fuel
+    texts = [
         _("with {fuel} left", fuel=fuel(low))
         if low == high
         else _("from {low} to {high} left", low=fuel(low), high=fuel(high))
         for low, high in trace.outside
     ]
-    return _("outside {stretches}", stretches=joined(told))
+    return _("outside {stretches}", stretches=joined(texts))
 
 
 def margins(view: View, trace: LoadingTrace) -> str:
@@ -159,39 +168,39 @@ def margins(view: View, trace: LoadingTrace) -> str:
         ("forward", trace.forward_margin, formats.arm_margin(trace.forward_margin)),
         ("aft", trace.aft_margin, formats.arm_margin(trace.aft_margin)),
     )
-    told = [
+    texts = [
         _(MARGINS[limit, margin >= 0], room=room.removeprefix(MINUS))
         for limit, margin, room in rooms
         if margin is not None
     ]
-    fuel = _("most fuel by weight: {fuel}", fuel=most_fuel(view, trace))
-    return "; ".join([verdict(view, trace), *told, fuel])
+    fuel = _("most fuel by weight: {fuel}", fuel=most_fuel(view.formats, trace))
+    return "; ".join([verdict(view.formats, trace), *texts, fuel])
 
 
-def most_fuel(view: View, trace: LoadingTrace) -> str:
+def most_fuel(formats: Formats, trace: LoadingTrace) -> str:
     """Say how much fuel the maximum weight leaves beside a loading's people and bags."""
     if trace.most_fuel is None:
         return NONE
     if trace.most_fuel < 0:
         return _("too heavy without any")
-    return view.formats.fuel(floored(trace.most_fuel, 1))
+    return formats.fuel(floored(trace.most_fuel, 1))
 
 
-def negligible(view: View, found: Negligible | None, figures: WeightFigures) -> str:
+def negligible(formats: Formats, change: Negligible | None, figures: WeightFigures) -> str:
     """Say whether the rule of AC 43.13-1B par 10-2c calls the change negligible."""
-    if found is None or not figures.empty_weight_change:
+    if change is None or not figures.empty_weight_change:
         return ""
     return _(
-        NEGLIGIBLE[found.weight, found.cg],
-        weight=view.formats.weight(abs(figures.empty_weight_change)),
-        shift=view.formats.arm(abs(figures.empty_cg_change or 0.0)),
+        NEGLIGIBLE[change.weight, change.cg],
+        weight=formats.weight(abs(figures.empty_weight_change)),
+        shift=formats.arm(abs(figures.empty_cg_change or 0.0)),
     )
 
 
 def adverse(view: View, check: AdverseCheck) -> str:
     """Say how the extreme loading of one side stands to its limit, and what brings it inside."""
     formats = view.formats
-    told = _(
+    text = _(
         ADVERSE[check.side, check.within],
         loads=joined([f"{name} {formats.weight(load)}" for name, load in check.loads.items()]),
         fuel=formats.fuel(check.fuel),
@@ -201,23 +210,23 @@ def adverse(view: View, check: AdverseCheck) -> str:
         limit=formats.arm(check.limit),
     )
     if check.within and not check.over_weight:
-        return f"{told}."
+        return f"{text}."
     if not check.over_weight:
-        return joined_sentences(f"{told}.", _mended(view, check))
+        return joined_sentences(f"{text}.", _mended(view.formats, check))
     over = formats.weight(ceiled(check.over_weight, 1))
-    heavy = _("{loading}, and {weight} too heavy.", loading=told, weight=over)
-    return joined_sentences(heavy, _mended(view, check))
+    heavy = _("{loading}, and {weight} too heavy.", loading=text, weight=over)
+    return joined_sentences(heavy, _mended(view.formats, check))
 
 
-def _mended(view: View, check: AdverseCheck) -> str:
+def _mended(formats: Formats, check: AdverseCheck) -> str:
     """Say which load at one station, or which ballast, brings an extreme back inside."""
     ways = [
-        _("at most {weight} at “{station}”", weight=view.formats.weight_margin(load), station=name)
+        _("at most {weight} at “{station}”", weight=formats.weight_margin(load), station=name)
         for name, load in check.most_inside.items()
     ]
     if check.ballast:
         name, load = check.ballast
-        weight = view.formats.weight(ceiled(load, 1))
+        weight = formats.weight(ceiled(load, 1))
         ways.append(_("{weight} of ballast at “{station}”", weight=weight, station=name))
     if not ways:
         return _("Neither less at one station nor ballast at another brings it inside.")
@@ -231,27 +240,27 @@ def _mended(view: View, check: AdverseCheck) -> str:
 def slims(view: View, tags: Sequence[OptionTag]) -> list[str]:
     """Say which options come close to a limit of the CG, and that weighing is not exact."""
     margins = {tag: _least(view.figures.airplane.weight[tag.id]) for tag in tags}
-    found = {tag: room for tag, room in margins.items() if room < SLIM[view.formats.units]}
-    if not found:
+    close = {tag: room for tag, room in margins.items() if room < SLIM[view.formats.units]}
+    if not close:
         return []
-    low, high = map(view.formats.arm_margin, (min(found.values()), max(found.values())))
+    low, high = map(view.formats.arm_margin, (min(close.values()), max(close.values())))
     return [
         _(
             "Close to a limit of the CG: {options}, within {room}. Weighing alone may put the "
             "empty CG {shift} off.",
             room=low if low == high else _("{low} to {high}", low=low, high=high),
-            options=names(found),
-            shift=_weighing(view),
+            options=names(close),
+            shift=_weighing(view.formats),
         )
     ]
 
 
-def _least(found: WeightFigures) -> float:
+def _least(figures: WeightFigures) -> float:
     """Return the least margin of the CG that is inside its limit."""
-    rooms = [check.margin for check in found.adverse]
+    rooms = [check.margin for check in figures.adverse]
     rooms += [
         room
-        for trace in found.loadings
+        for trace in figures.loadings
         for room in (trace.forward_margin, trace.aft_margin)
         if room is not None
     ]
@@ -264,13 +273,13 @@ def weighing(view: View) -> str:
         "Weighing: scales {share} off, as European guidance allows below 2,000 kg (AMC1 "
         "SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} apart.",
         share=percent(SCALES),
-        shift=_weighing(view),
+        shift=_weighing(view.formats),
         base=view.formats.arm(WHEELS[view.formats.units]),
     )
 
 
-def _weighing(view: View) -> str:
-    return view.formats.arm(cg_error_of_weighing(WHEELS[view.formats.units], SCALES))
+def _weighing(formats: Formats) -> str:
+    return formats.arm(cg_error_of_weighing(WHEELS[formats.units], SCALES))
 
 
 def with_change(text: str, moved: str | None) -> dict[str, str]:
