@@ -1,1 +1,1 @@
-"""Members' votes, counted."""
+"""Members' votes, counted. Ties are results; nothing is drawn by lot."""
