@@ -46,18 +46,21 @@ def share_below(case: Case, solve: str, amount: float, months: int) -> float:
     club, below = case.scenario.club, 0
     assert club is not None
     flows = flows_of(case, "refit", drawn_trials(case, 0, TRIALS))
+    net, members, hours = (each.tolist() for each in (flows.net, flows.members, flows.hours))
     for trial in range(TRIALS):
+        own_net, own_members, own_hours = (
+            each[min(trial, len(each) - 1)] for each in (net, members, hours)
+        )
         balance = club.reserve
         broken = False
         for month in range(25):
-            row = min(trial, len(flows.net) - 1)
-            balance += flows.net[row, month]
+            balance += own_net[month]
             if solve == "assessment" and month == 0:
-                balance += amount * flows.members[min(trial, len(flows.members) - 1), 0]
+                balance += amount * own_members[0]
             if month and month <= months and solve == "dues":
-                balance += amount * flows.members[min(trial, len(flows.members) - 1), month]
+                balance += amount * own_members[month]
             if month and month <= months and solve == "hourly_rate":
-                balance += amount * flows.hours[min(trial, len(flows.hours) - 1), month]
+                balance += amount * own_hours[month]
             broken = broken or balance < club.reserve_floor - 0.005
         below += broken
     return below / TRIALS
@@ -70,8 +73,8 @@ def test_the_raise_is_the_least_that_holds_in_the_share_asked_for(
 ) -> None:
     start = "[schedule]\nstart = 2026-06-01\nweeks_down = 4\norder = 2026-05-04\n"
     case = paid_by(tmp_path, solve, chance=chance, rest=start)
-    option = evaluate(case).options["refit"]
-    uncertain = evaluate(case).uncertainty.options["refit"]
+    figures = evaluate(case)
+    option, uncertain = figures.options["refit"], figures.uncertainty.options["refit"]
     assert option.funded is not None
     amounts = {
         "dues": option.funded.dues_increase,
