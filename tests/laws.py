@@ -12,7 +12,7 @@ from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 
-FEWEST = 5  # examples of a law in a quick run
+FEWEST = 4  # examples of a law in a quick run
 ROUNDING = 1e-6  # of a unit of money, relative to sums of some hundred thousand
 
 

@@ -101,5 +101,16 @@ def test_ranges_bound_the_saving_and_draws_stay_within() -> None:
     assert savings(case, "with", likely_trial(case)) == pytest.approx([figures.saving])
 
 
+def test_the_ends_of_a_saving_are_those_worked_by_hand() -> None:
+    """Two years, no rates: later·(p + p·(1-p)) less now, at the worst and the best corner.
+
+    600·(0.1 + 0.09) - 500 = -386; 1500·(0.4 + 0.24) - 200 = 760. What is certain has no ends.
+    """
+    (job,) = openings_of(folder([200, 300, 500], [600, 800, 1500], [0.1, 0.25, 0.4]), "keep").jobs
+    assert (job.saving_low, job.saving_high) == pytest.approx((-386, 760))
+    (certain,) = openings_of(folder(300, 800, 0.25), "keep").jobs
+    assert (certain.saving_low, certain.saving_high) == pytest.approx((50, 50))
+
+
 def test_a_replacement_leaves_the_jobs_with_the_old_airplane() -> None:
     assert deferred_jobs_of(folder(1, 2, 0.1), "buy") is None

@@ -21,6 +21,13 @@ def corners(grid: Grid, option_id: str, figure: str) -> np.ndarray:
     return np.array(grid.figures[option_id][figure]).reshape(shape)
 
 
+def test_an_axis_has_a_point_on_each_bend_and_no_other(club: View, owner: View) -> None:
+    """Every figure of the owner's is straight in every input, and most of the club's are."""
+    points = {axis.key: len(axis.points) for axis in club.insight.whatif.axes}
+    assert points == {"overrun": 3, "hours": 2, "joined": 5, "fuel": 2, "recovery": 2}
+    assert {len(axis.points) for axis in owner.insight.whatif.axes} == {2}
+
+
 def test_the_demo_grids_hold_the_engine_to_a_millionth(club: View, owner: View) -> None:
     assert club.insight.whatif.error < 1e-6
     assert owner.insight.whatif.error < 1e-6
