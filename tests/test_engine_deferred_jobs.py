@@ -106,9 +106,11 @@ def test_the_ends_of_a_saving_are_those_worked_by_hand() -> None:
 
     600·(0.1 + 0.09) - 500 = -386; 1500·(0.4 + 0.24) - 200 = 760. What is certain has no ends.
     """
-    (job,) = openings_of(folder([200, 300, 500], [600, 800, 1500], [0.1, 0.25, 0.4]), "keep").jobs
+    (job,) = deferred_jobs_of(
+        folder([200, 300, 500], [600, 800, 1500], [0.1, 0.25, 0.4]), "keep"
+    ).jobs
     assert (job.saving_low, job.saving_high) == pytest.approx((-386, 760))
-    (certain,) = openings_of(folder(300, 800, 0.25), "keep").jobs
+    (certain,) = deferred_jobs_of(folder(300, 800, 0.25), "keep").jobs
     assert (certain.saving_low, certain.saving_high) == pytest.approx((50, 50))
 
 

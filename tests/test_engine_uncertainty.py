@@ -14,6 +14,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
 from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.engine.uncertainty.simulation import simulate
+from panelworth.engine.uncertainty.variance import number_of_bins, places_in_bins
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, refit
 
@@ -245,6 +246,12 @@ def test_worlds_without_flying_are_left_out_of_the_cost_an_hour(tmp_path: Path) 
 def test_without_any_flying_there_is_no_cost_an_hour(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit(EVEN)}, hours="0")
     assert only(case, trials=100).range.cost_per_hour is None
+
+
+def test_trials_are_sorted_into_bins_of_about_a_hundred_by_their_share() -> None:
+    assert [number_of_bins(trials) for trials in (100, 599, 1000, 10_000)] == [4, 5, 10, 25]
+    places = places_in_bins({"a": np.array([0.0, 0.2, 0.25, 0.99, 1.0])}, 4)
+    assert places["a"].tolist() == [0, 0, 1, 3, 3]
 
 
 def test_shares_of_variance_are_those_of_a_sum(tmp_path: Path) -> None:
