@@ -9,6 +9,7 @@ from panelworth.engine.results.trials import ReserveTrials
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, reserve_words
+from panelworth.publishing.words.level_words import BAND, FUTURES
 
 WIDE, HIGH = 160.0, 64.0  # of a pane
 BAR = 160.0  # of a bar's room
@@ -89,7 +90,9 @@ def bill_bars(view: View) -> list[BillBar]:
             low=round(one.outlay_quantiles[10] * share, 1),
             high=round(one.outlay_quantiles[90] * share, 1),
             text=_(
-                "{option}: likely {likely}, in 16 of 20 futures {low} to {high}",
+                "{option}: likely {likely}, in {count} of {all} futures {low} to {high}",
+                count=BAND,
+                all=FUTURES,
                 option=tag.short,
                 likely=grant_words.likely(view.formats, one),
                 low=grant_words.as_sure_as(view.formats, one, one.outlay_quantiles[10]),

@@ -8,7 +8,7 @@ from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.words import level_words, sure_words
 from panelworth.publishing.words.caution_lines import MONEY_LINE
-from panelworth.publishing.words.level_words import FUTURES
+from panelworth.publishing.words.level_words import ENOUGH, FUTURES
 
 
 def sure_page(view: View) -> Page:
@@ -48,7 +48,7 @@ def sure_page(view: View) -> Page:
             "swings_key": sure_words.swings_key(view, watched) if watched else "",
             "take_over": sure_words.others_take_over(view, watched) if watched else [],
             "grant": _("What to grant") if view.club else _("What to set aside"),
-            "enough": _("Enough in 16 of {all}", all=FUTURES),
+            "enough": _("Enough in {count} of {all}", count=ENOUGH, all=FUTURES),
             "budgets": [
                 {"option": tag, **sure_words.budget(view, tag)} for tag in view.tags.values()
             ],

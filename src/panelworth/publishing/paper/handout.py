@@ -57,8 +57,8 @@ def _first(view: View) -> dict[str, Any]:
         ],
         "heads": heads(view),
         "choice": _("Draft motion") if view.club else _("The choice"),
-        "motion": _(handout_words.MOTION if view.club else handout_words.CHOICE),
-        "draft": _(handout_words.DRAFT) if view.club else "",
+        "motion": handout_words.motion(view.club),
+        "draft": handout_words.draft(view.club),
         "choices": [{"option": tag, "sum": handout_words.granted_at(view, tag)} for tag in tags],
     }
 

@@ -16,7 +16,7 @@ from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, pay_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
-from panelworth.publishing.words.level_words import FUTURES
+from panelworth.publishing.words.level_words import ABOVE, AHEAD, FUTURES
 from panelworth.publishing.words.milestones import days_to_decide
 from panelworth.publishing.words.outcome_words import outcome_size
 from panelworth.publishing.words.rounding import CLOSE, as_sure
@@ -112,9 +112,11 @@ def level(view: View) -> str:
         paired = [tag for tag in tags if any(tag in pair for pair in pairs)]
         return joined_sentences(
             _(
-                "{options}: each is level with another of them, since neither ends ahead in 13 of "
-                "20 futures.",
+                "{options}: each is level with another of them, since neither ends ahead in "
+                "{least} of {all} futures.",
                 options=names(paired),
+                least=AHEAD,
+                all=FUTURES,
             ),
             gives(view, paired),
         )
@@ -299,7 +301,8 @@ def _bill(view: View) -> str:
     if trials[widest].outlay_overrun < CLOSE:
         return ""
     return _(
-        "In 2 of {all} futures more than {sum} is to be paid for {option}.",
+        "In {count} of {all} futures more than {sum} is to be paid for {option}.",
+        count=ABOVE,
         all=FUTURES,
         option=widest.short,
         sum=grant_words.seldom_above(view.formats, trials[widest]),

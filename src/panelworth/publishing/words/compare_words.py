@@ -16,10 +16,11 @@ from panelworth.publishing.formats import (
     plural,
     signed,
 )
-from panelworth.publishing.language import _, ngettext
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, pay_words, raise_words
 from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.level_words import ABOVE, ENOUGH, FUTURES
 from panelworth.publishing.words.outcome_words import outcome
 from panelworth.publishing.words.rounding import percents, years_up
 
@@ -63,7 +64,10 @@ def _costs(view: View) -> list[FigureRow]:
 
 def _asked(view: View) -> str:
     """Name what is asked of members, or what an owner sets aside."""
-    return _("To grant: enough in 16 of 20") if view.club else _("To set aside, for 16 of 20")
+    text = N_("To grant: enough in {count} of {all}")
+    if not view.club:
+        text = N_("To set aside, for {count} of {all}")
+    return _(text, count=ENOUGH, all=FUTURES)
 
 
 def _monthly(view: View, tag: OptionTag) -> Cell:
@@ -78,7 +82,8 @@ def _once(view: View, tag: OptionTag) -> str:
 
 
 def _outcomes(view: View) -> list[FigureRow]:
-    worse, better = _("2 of 20 futures worse than"), _("2 of 20 futures better than")
+    worse = _("{count} of {all} futures worse than", count=ABOVE, all=FUTURES)
+    better = _("{count} of {all} futures better than", count=ABOVE, all=FUTURES)
     average = _("Ahead of {baseline}, on average", baseline=view.baseline.short)
 
     def gap(find: Callable[[Spread], float]) -> Callable[[OptionTag], str]:
@@ -97,7 +102,7 @@ def _outcomes(view: View) -> list[FigureRow]:
     ]
     if view.club:
         within = plural(view.case.scenario.floor_years, "year", "years")
-        label = _("Reserve under its floor in {years}, of 20", years=within)
+        label = _("Reserve under its floor in {years}, of {all}", years=within, all=FUTURES)
         rows.append(_row(view, label, lambda tag: _below(view.leading(tag).trials)))
     return rows
 
@@ -120,7 +125,7 @@ def _below(trials: OptionUncertainty) -> str:
     count = level_words.twentieths(share)
     if share > 0.0 and count == 0:
         return _("fewer than 1")
-    if share < 1.0 and count == level_words.FUTURES:
+    if share < 1.0 and count == FUTURES:
         return _("nearly all")
     return str(count)
 

@@ -8,6 +8,7 @@ from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import pay_words
 from panelworth.publishing.words.groups import names
+from panelworth.publishing.words.level_words import BAND, FUTURES
 from panelworth.publishing.words.rounding import to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -49,7 +50,10 @@ def figure_rows(view: View) -> list[tuple[str, list[str]]]:
             [_against(view, tag) for tag in tags],
         ),
         (_("An hour, all costs"), [pay_words.hourly_cell(view, tag) for tag in tags]),
-        (_("In 16 of 20 futures between"), [_range(view, tag) for tag in tags]),
+        (
+            _("In {count} of {all} futures between", count=BAND, all=FUTURES),
+            [_range(view, tag) for tag in tags],
+        ),
         (_("Up front"), [pay_words.upfront_cell(view, tag) for tag in tags]),
         (_("Loan, a month"), [_loan(view, tag) for tag in tags]),
         (_("Paid back over"), [_loan_runs(view, tag) for tag in tags]),

@@ -22,11 +22,11 @@ MOTION = N_(
 )
 DRAFT = N_(
     "A draft: the club's own rules say how a motion is put and how votes are counted. Each sum is "
-    "before sales and credits, and enough in 16 of 20 futures."
+    "before sales and credits, and enough in {count} of {all} futures."
 )
 CHOICE = N_(
-    "One of these options. The sum beside it is before sales and credits, and enough in 16 of 20 "
-    "futures."
+    "One of these options. The sum beside it is before sales and credits, and enough in {count} of "
+    "{all} futures."
 )
 
 
@@ -38,6 +38,16 @@ def basis() -> str:
         all=FUTURES,
         count=ENOUGH,
     )
+
+
+def motion(club: Club | None) -> str:
+    """Word the draft motion of a club, or an owner's choice."""
+    return _(MOTION) if club else _(CHOICE, count=ENOUGH, all=FUTURES)
+
+
+def draft(club: Club | None) -> str:
+    """Say that a motion is a draft, and how sure its sums are; "" for an owner."""
+    return _(DRAFT, count=ENOUGH, all=FUTURES) if club else ""
 
 
 def granted(view: View, tag: OptionTag) -> str:

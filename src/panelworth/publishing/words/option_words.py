@@ -13,6 +13,7 @@ from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, level_words, pay_words
 from panelworth.publishing.words.ledger_words import thing_name
+from panelworth.publishing.words.level_words import ENOUGH, FUTURES
 from panelworth.publishing.words.outcome_words import outcome
 from panelworth.publishing.words.rounding import CLOSE, apart_step, is_told, to_step
 from panelworth.publishing.words.sentences import joined_sentences, others_remain, weeks
@@ -45,7 +46,8 @@ def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
         sums = [sum_ or _("nothing") for sum_ in once]
         figures.append(KeyFigure(label=_("Once, each member"), values=sums))
     if granted:
-        figures.append(KeyFigure(label=_("To grant, enough in 16 of 20"), values=[granted]))
+        label = _("To grant, enough in {count} of {all}", count=ENOUGH, all=FUTURES)
+        figures.append(KeyFigure(label=label, values=[granted]))
     return figures
 
 

@@ -4,7 +4,7 @@ from panelworth.engine.results.trials import ReserveTrials
 from panelworth.publishing.formats import Formats, plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.level_words import FUTURES
+from panelworth.publishing.words.level_words import BAND, FUTURES
 from panelworth.publishing.words.rounding import money_step, to_step
 
 
@@ -25,11 +25,12 @@ def pane_text(view: View, tag: OptionTag) -> str:
     step = money_step(last.width)
     return _(
         "{option}: the reserve starts at {start}; after {years} the middle future has {middle}, "
-        "and 16 of {all} futures have from {low} to {high}.",
+        "and {band} of {all} futures have from {low} to {high}.",
         option=tag.short,
         start=money(first.p50),
         years=plural(view.figures.years, "year", "years"),
         middle=at_end(view.formats, reserve),
+        band=BAND,
         all=FUTURES,
         low=money(to_step(last.p10, step)),
         high=money(to_step(last.p90, step)),
