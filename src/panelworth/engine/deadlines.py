@@ -22,16 +22,16 @@ ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     """List every day to keep in mind, in order by day, then by kind, option and name."""
     trials = likely_trial(case)
-    found = [*_inspections_today(case), *_quotes(case)]
+    listed = [*_inspections_today(case), *_quotes(case)]
     for option_id, option in case.options.items():
         if option.schedule:
-            found += _schedule(option_id, option.schedule)
-        found += _inspections_after(case, option_id, option)
+            listed += _schedule(option_id, option.schedule)
+        listed += _inspections_after(case, option_id, option)
         flows = flows_of(case, option_id, trials)
-        found += _money(case, option_id, flows, figures.options[option_id].funded)
+        listed += _money(case, option_id, flows, figures.options[option_id].funded)
     return tuple(
         sorted(
-            found,
+            listed,
             key=lambda each: (each.first, ORDER.index(each.kind), each.option, each.name),
         )
     )

@@ -107,7 +107,7 @@ def _option_figures(
     )
     likely = likely_figures(mine, baseline, without_growth=without_growth(case, option_id))
     even = break_evens(case, option_id, nothing=nothing)
-    values = {key: found.value for key, found in even.items()}
+    values = {key: even_point.value for key, even_point in even.items()}
     multiple = values.get("project")
     if multiple is not None:
         values["project"] = likely.project * multiple
@@ -116,8 +116,10 @@ def _option_figures(
         kind=option.kind,
         likely=likely,
         break_even=BreakEven(**values),
-        break_even_why={key: found.why for key, found in even.items() if found.why},
-        break_even_side={key: found.side for key, found in even.items() if found.side},
+        break_even_why={key: even_point.why for key, even_point in even.items() if even_point.why},
+        break_even_side={
+            key: even_point.side for key, even_point in even.items() if even_point.side
+        },
         to_be_whole=to_be_whole(mine, baseline),
         funded=funded,
         bills=bills(case, mine, funded),
@@ -142,23 +144,23 @@ def _allowed_starts(
 
 
 def _allowed_start(
-    moved: Case, mine: Flows, baseline: Flows, found: OptionUncertainty
+    moved: Case, mine: Flows, baseline: Flows, uncertainty: OptionUncertainty
 ) -> AllowedStart:
     schedule = mine.context.option.schedule
     if schedule is None or schedule.order is None:
         raise ValueError("only an option with a schedule can be moved")
-    funded, _ = funded_figures(moved, mine, found.solved)
-    reserve = found.reserve
+    funded, _ = funded_figures(moved, mine, uncertainty.solved)
+    reserve = uncertainty.reserve
     return AllowedStart(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
         finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
         net_benefit=only(total_benefit(mine) - total_benefit(baseline)),
-        outcomes=found.outcomes,
-        ahead_of=found.ahead_of,
+        outcomes=uncertainty.outcomes,
+        ahead_of=uncertainty.ahead_of,
         bills=bills(moved, mine, funded),
         funded=funded,
-        budget_p80=found.budget_p80,
+        budget_p80=uncertainty.budget_p80,
         chance_below_floor=reserve.chance_below_floor if reserve else None,
         chance_below_floor_by_year=reserve.chance_below_floor_by_year if reserve else None,
         shortfall_p50=reserve.shortfall_p50 if reserve else None,
@@ -187,13 +189,13 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
 
 def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
     context = flows.context
-    found = {
+    factors = {
         "down": context.down,
         "prices": by_month(context.months, context.costs),
         "fuel": by_month(context.months, context.fuel),
         "discount": factors_of(flows),
     }
-    return {name: tuple(row[0].tolist()) for name, row in found.items()}
+    return {name: tuple(row[0].tolist()) for name, row in factors.items()}
 
 
 def _days(option: Option, case: Case) -> tuple[str, str]:

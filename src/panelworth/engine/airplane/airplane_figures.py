@@ -34,5 +34,5 @@ def airplane_figures(case: Case) -> AirplaneFigures:
 
 def _by_option(case: Case, stage: Callable[[Case, str], T | None]) -> Mapping[str, T]:
     """Run a stage for every option and leave out those it has nothing to say of."""
-    found = {option_id: stage(case, option_id) for option_id in case.options}
-    return {option_id: each for option_id, each in found.items() if each is not None}
+    figures = {option_id: stage(case, option_id) for option_id in case.options}
+    return {option_id: each for option_id, each in figures.items() if each is not None}

@@ -104,15 +104,15 @@ def tipping_point(
     others[number] = 0.0
     rest = met @ (others / others.sum()) if others.sum() else np.zeros(len(options))
     slope, leads = met[:, number] - rest, _leads(met @ weights)
-    found = []
+    crossings = []
     for lead, other in product(np.flatnonzero(leads).tolist(), np.flatnonzero(~leads).tolist()):
         across = float(slope[other] - slope[lead])
         place = float(rest[lead] - rest[other]) / across if abs(across) > TIE else -1.0
         there = rest + place * slope
         if -TIE <= place <= 1.0 + TIE and there[other] >= there[leads].max() - TIE:
             moved = abs(place - float(weights[number]))
-            found.append((moved, min(max(place, 0.0), 1.0), options[other]))
-    nearest = min(found, default=None)
+            crossings.append((moved, min(max(place, 0.0), 1.0), options[other]))
+    nearest = min(crossings, default=None)
     return TippingPoint(
         need=name,
         weight=float(weights[number]),
@@ -129,8 +129,8 @@ def shaken(met: Mask, weights: Array, *, seed: int, samples: int = SAMPLES) -> t
     """
     stream = np.random.default_rng([seed, crc32(b"needs.weights")])
     factors = stream.uniform(1.0 - SWING, 1.0 + SWING, size=(samples, len(weights)))
-    drawn = factors * weights
-    shares = drawn / drawn.sum(axis=1, keepdims=True) @ met.T
+    varied = factors * weights
+    shares = varied / varied.sum(axis=1, keepdims=True) @ met.T
     leads = shares >= shares.max(axis=1, keepdims=True) - TIE
     chances: Array = (leads / leads.sum(axis=1, keepdims=True)).mean(axis=0)
     return chances, float(np.mean((_sides(shares) == _sides(met @ weights)).all(axis=(1, 2))))

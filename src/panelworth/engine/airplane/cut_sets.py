@@ -105,10 +105,10 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
     """
     names = network.units if may_fail is None else tuple(may_fail)
     units = tuple(network.units.index(name) for name in names)
-    found = _single(network, units, most)
-    matter = [_that_matter(network, units, each) for each in found]
+    lost_functions = _single(network, units, most)
+    matter = [_that_matter(network, units, each) for each in lost_functions]
     places = sorted(set[int]().union(*matter))
-    open_ = [each for each, those in zip(found, matter, strict=True) if those]
+    open_ = [each for each, those in zip(lost_functions, matter, strict=True) if those]
     search = _search(network, units, places, open_)
     largest = most if len(places) <= MANY else min(most, PAIR)
     for each in open_:
@@ -116,15 +116,15 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
     for size in range(PAIR, largest + 1):
         open_ = [each for each in open_ if each.count < KEPT]
         _find(search, open_, size, keep_all=size < largest)
-    sets = [tuple(islice(_named(each, names), KEPT)) for each in found]
+    sets = [tuple(islice(_named(each, names), KEPT)) for each in lost_functions]
     functions = network.functions
     return CutSets(
         sets=dict(zip(functions, sets, strict=True)),
         more={
             name: each.count - len(listed)
-            for name, each, listed in zip(functions, found, sets, strict=True)
+            for name, each, listed in zip(functions, lost_functions, sets, strict=True)
         },
-        order={name: each.order for name, each in zip(functions, found, strict=True)},
+        order={name: each.order for name, each in zip(functions, lost_functions, strict=True)},
     )
 
 
@@ -142,15 +142,15 @@ def _single(network: Network, units: Sequence[int], most: int) -> list[Lost]:
     failed = np.zeros((len(units) + 1, len(network.units)), dtype=np.bool_)
     failed[np.arange(len(units)), list(units)] = True
     gone = ~with_failures(network, failed)[1]
-    found = []
+    lost_functions = []
     for function in range(len(network.functions)):
         none = bool(gone[-1, function])
         alone = np.flatnonzero(gone[:-1, function])[:, np.newaxis]
         sets = {0: np.zeros((1, 0), dtype=np.intp)} if none else {1: alone}
         count = 1 if none else len(alone)
         node = network.node_of(function)
-        found.append(Lost(node=node, sets=sets, count=count, order=most))
-    return found
+        lost_functions.append(Lost(node=node, sets=sets, count=count, order=most))
+    return lost_functions
 
 
 def _that_matter(network: Network, units: Sequence[int], lost: Lost) -> set[int]:
@@ -183,7 +183,7 @@ def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -
     if not open_:
         return
     none = np.zeros((0, size), dtype=np.intp)
-    found = {each.node: [none] for each in open_}
+    sets_of = {each.node: [none] for each in open_}
     masks = {each.node: _smaller_pairs(search.pairs, each) for each in open_}
     for outer in _blocks(search.pairs, size - PAIR):
         there = _with_pairs(search, outer)
@@ -193,10 +193,12 @@ def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -
             for row in np.flatnonzero(gone.any(axis=1)).tolist():
                 bits = _minimal(search.pairs, lost, outer[row], gone[row])
                 lost.count += int(np.bitwise_count(bits).sum())
-                if bits.any() and (keep_all or sum(len(each) for each in found[lost.node]) < KEPT):
-                    found[lost.node].append(_sets(search.pairs, outer[row], bits))
+                if bits.any() and (
+                    keep_all or sum(len(each) for each in sets_of[lost.node]) < KEPT
+                ):
+                    sets_of[lost.node].append(_sets(search.pairs, outer[row], bits))
     for lost in open_:
-        lost.sets[size], lost.order = np.concatenate(found[lost.node]), size
+        lost.sets[size], lost.order = np.concatenate(sets_of[lost.node]), size
 
 
 def _blocks(pairs: Pairs, outer: int) -> Iterator[list[tuple[int, ...]]]:

@@ -275,5 +275,5 @@ def _next_true(flags: Mask) -> Array:
 
 
 def _next(closed: Closed, days: Array, starts: Array) -> Array:
-    found: Array = days[starts.astype(np.int64) - closed.origin] + closed.origin
-    return found
+    next_days: Array = days[starts.astype(np.int64) - closed.origin] + closed.origin
+    return next_days

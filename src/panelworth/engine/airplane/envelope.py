@@ -120,13 +120,13 @@ def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, f
     cuts = sorted({0.0, 1.0, *_crossings(corners, burn), *_at_weights([most], burn)})
     if not burn.fuel.weight:
         return [] if _allowed(corners, state(burn, 0), most) else [(0.0, 0.0)]
-    found: list[tuple[float, float]] = []
+    stretches: list[tuple[float, float]] = []
     for low, high in pairwise(cuts):
         if _allowed(corners, state(burn, (Fraction(low) + Fraction(high)) / 2), most):
             continue
-        joined = found.pop()[0] if found and found[-1][1] == low else low
-        found.append((joined, high))
-    return found
+        joined = stretches.pop()[0] if stretches and stretches[-1][1] == low else low
+        stretches.append((joined, high))
+    return stretches
 
 
 def inside_at(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
@@ -144,7 +144,7 @@ def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
     """
     weights = [weight for _, weight in corners]
     shares = [0.0, 1.0, *_at_weights(weights, burn), *_alongside(corners, burn)]
-    found = []
+    distances = []
     for share in shares:
         mass = state(burn, share)
         limits = limits_at(corners, mass.weight)
@@ -152,8 +152,8 @@ def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
             if _near(mass.weight, weights):
                 continue  # a corner's weight, missed by rounding; its neighbours tell
             return None
-        found.append((arm_of(mass) - limits[0], limits[1] - arm_of(mass)))
-    return float(min(each[0] for each in found)), float(min(each[1] for each in found))
+        distances.append((arm_of(mass) - limits[0], limits[1] - arm_of(mass)))
+    return float(min(each[0] for each in distances)), float(min(each[1] for each in distances))
 
 
 def _allowed(corners: Corners, mass: Mass, most: Fraction) -> bool:
@@ -166,7 +166,7 @@ def _crossings(corners: Corners, burn: Burn) -> list[float]:
     (M - a1·w)·dw = (w - w1)·w·da with M and w linear in t: a quadratic in t.
     """
     zero, fuel = burn.no_fuel, burn.fuel
-    found = []
+    roots = []
     for (arm1, weight1), (arm2, weight2) in _edges(corners):
         da, dw = arm2 - arm1, weight2 - weight1
         square = -da * fuel.weight**2
@@ -174,8 +174,8 @@ def _crossings(corners: Corners, burn: Burn) -> list[float]:
         linear -= da * fuel.weight * (2 * zero.weight - weight1)
         constant = (zero.moment - arm1 * zero.weight) * dw
         constant -= da * (zero.weight - weight1) * zero.weight
-        found += _roots(square, linear, constant)
-    return [root for root in found if 0.0 < root < 1.0]
+        roots += _roots(square, linear, constant)
+    return [root for root in roots if 0.0 < root < 1.0]
 
 
 def _roots(square: Fraction, linear: Fraction, constant: Fraction) -> list[float]:

@@ -50,12 +50,12 @@ class Network:
 
     def reached(self, node: int) -> set[int]:
         """Return a node and all that it rests on, near or far."""
-        found, waiting = {node}, [node]
+        reached, waiting = {node}, [node]
         while waiting:
-            new = [each for each in self.rests_on(waiting.pop()) if each not in found]
-            found.update(new)
+            new = [each for each in self.rests_on(waiting.pop()) if each not in reached]
+            reached.update(new)
             waiting += new
-        return found
+        return reached
 
 
 def network_of(units: Iterable[Unit]) -> Network:
@@ -67,8 +67,8 @@ def network_of(units: Iterable[Unit]) -> Network:
 
     def met_by(need: str) -> tuple[int, ...]:
         names = [part.strip() for part in need.split("|")]
-        found = {kind[name] for name in names for kind in (numbers, nodes) if name in kind}
-        return tuple(sorted(found))
+        met_by_nodes = {kind[name] for name in names for kind in (numbers, nodes) if name in kind}
+        return tuple(sorted(met_by_nodes))
 
     needs = tuple(tuple(map(met_by, unit.needs)) for unit in listed)
     providers: dict[str, list[int]] = {name: [] for name in functions}
@@ -207,8 +207,10 @@ def with_failures(network: Network, failed: Mask) -> tuple[Mask, Mask]:
     def strike(unit: int, works: Bits) -> None:
         works &= kept[unit]
 
-    found = states(network, network.order, kept.shape[1:], strike)
+    working = states(network, network.order, kept.shape[1:], strike)
     count, units = len(failed), len(network.units)
-    there = np.array([unpacked(found[node], count) for node in range(len(found))], dtype=np.bool_)
-    there = there.reshape(len(found), count).T
+    there = np.array(
+        [unpacked(working[node], count) for node in range(len(working))], dtype=np.bool_
+    )
+    there = there.reshape(len(working), count).T
     return there[:, :units], there[:, units:]

@@ -64,27 +64,27 @@ def too_many_down(fleet: Fleet) -> list[Stretch]:
         for first, last in united(aircraft.down):
             changes[first] += 1
             changes[last + 1] -= 1
-    found: list[Stretch] = []
+    stretches: list[Stretch] = []
     down, since = 0, None
     for day in sorted(changes):
         down += changes[day]
         if since is None and down >= fleet.max_down:
             since = day
         elif since is not None and down < fleet.max_down:
-            found.append((since, day - 1))
+            stretches.append((since, day - 1))
             since = None
-    return found
+    return stretches
 
 
 def united(windows: Iterable[Window]) -> list[Stretch]:
     """Return the stretches that windows cover together, in order and apart."""
-    found: list[Stretch] = []
+    stretches: list[Stretch] = []
     for first, last in sorted(_stretch(window) for window in windows):
-        if found and first <= found[-1][1] + 1:
-            found[-1] = (found[-1][0], max(found[-1][1], last))
+        if stretches and first <= stretches[-1][1] + 1:
+            stretches[-1] = (stretches[-1][0], max(stretches[-1][1], last))
         else:
-            found.append((first, last))
-    return found
+            stretches.append((first, last))
+    return stretches
 
 
 def _refusals(

@@ -214,15 +214,15 @@ def most_inside(
     The other loads stay as they are, and what is always aboard is not taken off. A station is
     left out where no smaller load there is enough.
     """
-    corners, most, found = corners_of(airplane.envelope), decimal(airplane.max_weight), {}
+    corners, most, largest = corners_of(airplane.envelope), decimal(airplane.max_weight), {}
     for name, load in loads.items():
         least = aboard.get(name, 0.0)
         spare = mass_at(load - least, airplane.stations[name])
         rest = total([whole, Mass(weight=-spare.weight, moment=-spare.moment)])
         inside = inside_at(corners, Burn(no_fuel=rest, fuel=spare), most)
         if spare.weight > 0 and inside:
-            found[name] = least + float(spare.weight) * inside[-1][1]
-    return found
+            largest[name] = least + float(spare.weight) * inside[-1][1]
+    return largest
 
 
 def least_ballast(

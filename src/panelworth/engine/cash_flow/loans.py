@@ -133,13 +133,13 @@ def borrowing_of(
     if loan is None or plan is None:
         return None
     month = np.array([plan.month])
-    drawn = month if likely_month else _drawn(loan, context, paid, otherwise=plan.month)
+    months = month if likely_month else _drawn(loan, context, paid, otherwise=plan.month)
     last = context.months.last
     return Borrowing(
         plan=plan.repayment,
-        drawn=drawn,
-        cash=loan_flows(plan.repayment, drawn, last),
-        debt=_debt(plan.repayment, drawn, last),
+        drawn=months,
+        cash=loan_flows(plan.repayment, months, last),
+        debt=_debt(plan.repayment, months, last),
     )
 
 

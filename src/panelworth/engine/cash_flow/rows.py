@@ -171,12 +171,12 @@ def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Arr
     first, *others = (
         np.broadcast_to(each.T, (years, len(each)))[:, np.newaxis] for each in amount.stretches
     )
-    found = list(first)
+    amounts = list(first)
     for phase, later in zip(dates, others, strict=False):
         for year, past in zip(range(years)[phase.mixed], phase.past_in_mixed, strict=True):
-            found[year] = np.where(past, later[year], found[year])
-        found[phase.mixed.stop :] = later[phase.mixed.stop :]
-    return found
+            amounts[year] = np.where(past, later[year], amounts[year])
+        amounts[phase.mixed.stop :] = later[phase.mixed.stop :]
+    return amounts
 
 
 def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:

@@ -70,7 +70,10 @@ def replay(
     """Return how the figures of `then` became those of `now`; `progress` is told steps done."""
     case = with_trials(now.written, figures.uncertainty.trials)
     start, end = _start_of(then), headlines(figures, case)
-    told, both = published(then), [each for each in case.options if each in then.case.options]
+    published_figures, both = (
+        published(then),
+        [each for each in case.options if each in then.case.options],
+    )
     steps = []
     groups = list(steps_of(then.case, case))
     for done, moves in enumerate(groups, start=1):
@@ -79,11 +82,11 @@ def replay(
         steps.append(Step(moves=moves, effects=_less(alone, start, both)))
         if progress is not None:
             progress(done, len(groups))
-    program, whole = _less(start, told, both), _less(end, told, both)
+    program, whole = _less(start, published_figures, both), _less(end, published_figures, both)
     return Replay(
         as_of=then.case.scenario.as_of.isoformat(),
         steps=tuple(steps),
-        then={each: told[each] for each in then.case.options},
+        then={each: published_figures[each] for each in then.case.options},
         program=program,
         interaction={each: _rest(whole[each], program[each], steps, each) for each in both},
         now=end,
@@ -114,15 +117,17 @@ def _worked_out(written: WrittenCase) -> Headlines:
 
 def headlines(figures: Figures, case: WrittenCase) -> Headlines:
     """Return the headline figures of each option; None where it has none."""
-    drawn = figures.uncertainty.options
+    uncertainty = figures.uncertainty.options
     return {
-        option_id: _headline(case.options[option_id], each.likely, each.funded, drawn[option_id])
+        option_id: _headline(
+            case.options[option_id], each.likely, each.funded, uncertainty[option_id]
+        )
         for option_id, each in figures.options.items()
     }
 
 
 def _headline(
-    option: Option, likely: Likely, funded: Funded | None, drawn: OptionUncertainty
+    option: Option, likely: Likely, funded: Funded | None, uncertainty: OptionUncertainty
 ) -> Headline:
     solve = option.funding.solve
     return {
@@ -131,7 +136,7 @@ def _headline(
         "cost_per_hour": likely.cost_per_hour,
         "solved_raise": getattr(funded, RAISES[solve]) if funded and solve else None,
         "lowest_balance": funded.lowest_balance if funded else None,
-        "budget_p80": drawn.budget_p80,
+        "budget_p80": uncertainty.budget_p80,
     }
 
 
@@ -143,14 +148,14 @@ def published(edition: Edition) -> Headlines:
     }
 
 
-def _published(told: Mapping[str, Any], option: Option) -> Headline:
-    likely, funded = told["likely"], told["funded"] or {}
+def _published(figures: Mapping[str, Any], option: Option) -> Headline:
+    likely, funded = figures["likely"], figures["funded"] or {}
     solve = option.funding.solve
     return {
         **{key: likely[key] for key in ("upfront", "net_benefit", "cost_per_hour")},
         "solved_raise": funded.get(RAISES[solve]) if solve else None,
         "lowest_balance": funded.get("lowest_balance"),
-        "budget_p80": told["budget_p80"],
+        "budget_p80": figures["budget_p80"],
     }
 
 

@@ -49,8 +49,8 @@ class Plan:
         amount = self.solved.amount if self.solved else None
         if amount is None or self.solve is None:
             return self.stated
-        found: dict[str, Any] = {self.solve: amount}  # named as the field of Raise that it is
-        return replace(self.stated, **found)
+        raised: dict[str, Any] = {self.solve: amount}  # named as the field of Raise that it is
+        return replace(self.stated, **raised)
 
     def asked(self, key: str) -> float | None:
         """Return one raise as figures tell it: None where it was to be solved and none does."""
@@ -108,7 +108,7 @@ def funded_figures(
 
 def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
     balance = balances(flows, club, plan.added)[0]
-    found, same = plan.solved, SAME * float(np.abs(balance).max())
+    solved, same = plan.solved, SAME * float(np.abs(balance).max())
     below = np.flatnonzero(balance < club.reserve_floor - HALF_A_CENT)
     return {
         "lowest_balance": float(balance.min()),
@@ -116,8 +116,8 @@ def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str
         "below_floor_month": int(below[0]) if len(below) else None,
         "balance_at_end": float(balance[-1]),
         "solve_likely": likely_raise(case, flows),
-        "solve_month": found.month if found else None,
-        "solve_once": found.once if found else None,
+        "solve_month": solved.month if solved else None,
+        "solve_once": solved.once if solved else None,
         "dues_increase": plan.asked("dues"),
         "hourly_rate_increase": plan.asked("hourly_rate"),
         "assessment_per_member": plan.asked("assessment"),
@@ -137,15 +137,15 @@ def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
     earned = (flows.net + flows.invested + raised)[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
     paid[int(flows.borrowing.drawn[0])] = 0.0
-    found = []
+    coverages = []
     for year in range(1, case.scenario.years + 1):
         months = np.arange(MONTHS * (year - 1) + 1, MONTHS * year + 1)
         months = months[paid[months] > 0.0]
         if len(months):
-            found.append((float(earned[months].sum() / paid[months].sum()), year))
-    if not found:
+            coverages.append((float(earned[months].sum() / paid[months].sum()), year))
+    if not coverages:
         return nothing
-    least, year = min(found)
+    least, year = min(coverages)
     return {"lowest_coverage": least, "lowest_coverage_year": year}
 
 

@@ -21,12 +21,12 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     club, trials = case.scenario.club, likely_trial(case)
     if club is None:
         return None
-    found = {
+    all_lines = {
         option_id: _line(club, case.scenario, option_context(case, option_id, trials), funded)
         for option_id, option in figures.options.items()
         if (funded := _leading(option)) is not None
     }
-    lines = {option_id: line for option_id, line in found.items() if line is not None}
+    lines = {option_id: line for option_id, line in all_lines.items() if line is not None}
     pairs = combinations(lines, 2)
     crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
     return OwnBills(hours=GRID, lines=lines, crossings=crossings)

@@ -127,9 +127,9 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
     """Return the extreme from month 0 up to each year's end, shape (years, T)."""
     by_month = monthly.T
     years = by_month[1:].reshape(-1, MONTHS, by_month.shape[1])
-    found = extreme.reduce(years, axis=1)
-    found[0] = extreme(found[0], by_month[0])
-    so_far: Array = extreme.accumulate(found, axis=0)
+    extremes = extreme.reduce(years, axis=1)
+    extremes[0] = extreme(extremes[0], by_month[0])
+    so_far: Array = extreme.accumulate(extremes, axis=0)
     return so_far
 
 

@@ -28,12 +28,12 @@ class Part:
 
 def parts_of(case: WrittenCase) -> list[Part]:
     """Return every row of a case's ledger as parts for single things, oldest first."""
-    found: list[Part] = []
+    parts: list[Part] = []
     for entry in sorted(case.ledger, key=lambda each: (each.date, each.line)):
         for option_id in named_options(entry.option, case.options):
             if option_id in case.options:
-                found += _split(case, option_id, entry, found)
-    return found
+                parts += _split(case, option_id, entry, parts)
+    return parts
 
 
 def _split(
@@ -53,8 +53,8 @@ def _split(
     }
     for number, target in enumerate(targets):
         shares = {key: float(each[number]) for key, each in sums.items()}
-        told = {"option": option_id, "item": target.name, **shares}
-        own = entry.model_copy(update=told)
+        changes = {"option": option_id, "item": target.name, **shares}
+        own = entry.model_copy(update=changes)
         yield Part(target=target, entry=own, whole=entry, split=len(targets) > 1)
 
 

@@ -128,10 +128,10 @@ def _price(papers: Sequence[Entry], tax: float) -> Quantity:
 
 def _sums(entries: Sequence[Entry]) -> Sums:
     """Add up amounts before tax and amounts with tax in, each kind exactly."""
-    found = {False: Decimal(0), True: Decimal(0)}
+    sums = {False: Decimal(0), True: Decimal(0)}
     for entry in entries:
-        found[entry.tax_included] += exact(entry.amount)
-    return Sums(before_tax=float(found[False]), tax_in=float(found[True]))
+        sums[entry.tax_included] += exact(entry.amount)
+    return Sums(before_tax=float(sums[False]), tax_in=float(sums[True]))
 
 
 def _sum(entries: Sequence[Entry], tax: float) -> Decimal:

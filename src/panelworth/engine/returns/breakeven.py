@@ -178,16 +178,16 @@ def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
 
 def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
     """Return where the line meets 0 and whether the option pays above; flat zeros by corners."""
-    signs, found = np.sign(values), []
+    signs, roots = np.sign(values), []
     for place, sign in enumerate(signs):
         if sign == 0.0:
             later, before = signs[place:], -signs[:place][::-1]
             beyond = next((each for each in (*later, *before) if each), 0.0)
-            found.append((float(points[place]), bool(beyond > 0.0)))
+            roots.append((float(points[place]), bool(beyond > 0.0)))
     for place in np.flatnonzero(signs[:-1] * signs[1:] < 0.0).tolist():
         (left, right), (low, high) = points[place : place + 2], values[place : place + 2]
-        found.append((float(left + (right - left) * low / (low - high)), bool(high > 0.0)))
-    return found
+        roots.append((float(left + (right - left) * low / (low - high)), bool(high > 0.0)))
+    return roots
 
 
 def _beyond(points: Array, values: Array, nothing: float) -> list[tuple[float, bool]]:

@@ -79,13 +79,13 @@ def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
     gap, settled = difference(mine, baseline), last_project_month(mine)
     lasting, first = returns.payback(gap, settled)
     discounted, first_discounted = returns.payback(gap * factors[0], settled)
-    found = {
+    paybacks = {
         "payback_months": lasting,
         "first_payback_months": first,
         "discounted_payback_months": discounted,
         "first_discounted_payback_months": first_discounted,
     }
-    return dict.fromkeys(found) if _same(mine, baseline) else found
+    return dict.fromkeys(paybacks) if _same(mine, baseline) else paybacks
 
 
 def last_project_month(flows: Flows) -> int:

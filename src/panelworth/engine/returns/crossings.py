@@ -43,22 +43,22 @@ def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
     points, values = _with_dips(gap, points, values, nothing)
     signs = _signs(values, nothing)
     places = np.flatnonzero(signs)
-    found = [*_at_ends(gap, points, signs, nothing)]
+    roots = [*_at_ends(gap, points, signs, nothing)]
     brackets = []
     for left, right in zip(places[:-1].tolist(), places[1:].tolist(), strict=True):
         zeros = right - left - 1
         if zeros > 1:
             here = slice(left, right + 1)
-            found += _stretch(gap, points[here], signs[here], nothing)
+            roots += _stretch(gap, points[here], signs[here], nothing)
         elif signs[left] != signs[right]:
             brackets.append((left, right))
         elif zeros:
             sign = int(signs[left])
-            found.append(
+            roots.append(
                 Crossing(value=float(points[left + 1]), below=sign, above=sign, jump=False)
             )
-    found += _crossed(gap, points, signs, brackets, nothing)
-    return sorted(found, key=lambda each: each.value)
+    roots += _crossed(gap, points, signs, brackets, nothing)
+    return sorted(roots, key=lambda each: each.value)
 
 
 def _signs(values: Array, nothing: float) -> Sorted:
@@ -77,17 +77,17 @@ def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[
         & ((size[1:-1] < size[:-2]) | (size[1:-1] < size[2:]))
     )
     low, high = points[dips], points[dips + 2]
-    more, found = [points], [values]
+    more, tried_values = [points], [values]
     for _ in range(NEAR_STEPS if len(dips) else 0):
         tried = np.linspace(low, high, CUTS + 1, axis=1)
         reached = gap(tried.ravel()).reshape(tried.shape)
         rows, best = np.arange(len(low)), np.argmin(reached * sign[dips + 1][:, np.newaxis], axis=1)
         more.append(tried[rows, best])
-        found.append(reached[rows, best])
+        tried_values.append(reached[rows, best])
         low = tried[rows, np.maximum(best - 1, 0)]
         high = tried[rows, np.minimum(best + 1, CUTS)]
     joined, places = np.unique(np.concatenate(more), return_index=True)
-    return joined, np.concatenate(found)[places]
+    return joined, np.concatenate(tried_values)[places]
 
 
 def _crossed(
@@ -144,15 +144,15 @@ def _stretch(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Cro
 
 def _at_ends(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
     """Return crossings next to zeros at the first and last points."""
-    found, places = [], np.flatnonzero(signs)
+    roots, places = [], np.flatnonzero(signs)
     if len(places) and (first := int(places[0])) > 0:
         value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1], nothing)
-        found.append(Crossing(value=float(value), below=0, above=int(signs[first]), jump=False))
+        roots.append(Crossing(value=float(value), below=0, above=int(signs[first]), jump=False))
     if len(places) and (last := int(places[-1])) < len(points) - 1:
         at_end = last == len(points) - 2
         value = points[-1] if at_end else _edge(gap, points[last], points[last + 1], nothing)
-        found.append(Crossing(value=float(value), below=int(signs[last]), above=0, jump=False))
-    return found
+        roots.append(Crossing(value=float(value), below=int(signs[last]), above=0, jump=False))
+    return roots
 
 
 def _edge(gap: Gap, away: float, within: float, nothing: float) -> float:

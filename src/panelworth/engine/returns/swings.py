@@ -20,12 +20,12 @@ def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> 
         return ()
     tried = one_at_a_time(trials, groups)
     gaps = benefits(case, option_id, tried) - benefits(case, baseline, tried)
-    found = [
+    swings = [
         Swing(input=group[0].path, low=float(gaps[2 * place]), high=float(gaps[2 * place + 1]))
         for place, group in enumerate(groups)
         if abs(gaps[2 * place + 1] - gaps[2 * place]) >= HALF_A_CENT
     ]
-    return tuple(sorted(found, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
+    return tuple(sorted(swings, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
 
 
 def _groups(case: Case, option_id: str) -> list[list[Input]]:

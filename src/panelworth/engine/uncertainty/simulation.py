@@ -149,11 +149,11 @@ def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
         here = slice(first, first + drawing.trials.size)
         for option_id, tally in tallies.items():
             fill_reserve(flows_of(case, option_id, drawing.trials), tally, here)
-    found = {
+    raises = {
         option_id: solved_raise(case, option_id, tally, _again(case, option_id, kept))
         for option_id, tally in tallies.items()
     }
-    return {option_id: solved for option_id, solved in found.items() if solved}
+    return {option_id: solved for option_id, solved in raises.items() if solved}
 
 
 def _again(case: Case, option_id: str, kept: Trials) -> Again:

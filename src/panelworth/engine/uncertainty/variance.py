@@ -94,9 +94,9 @@ def shares_of_variance(
     free = np.sum(bins.counts > 0.0, axis=1) - 1.0
     noise = (whole - between) / np.maximum(trials - free - 1.0, 1.0)
     shares = np.clip((between - free * noise) / whole, 0.0, 1.0)
-    found = [
+    main_effects = [
         Share(input=path, share=float(share))
         for path, share in zip(bins.inputs, shares, strict=True)
     ]
-    ranked = sorted(found, key=lambda each: (-each.share, each.input))
+    ranked = sorted(main_effects, key=lambda each: (-each.share, each.input))
     return tuple(ranked), 1.0 - float(np.sum(shares))

@@ -73,8 +73,8 @@ def runoff(vote: Vote) -> Runoff:
         if not leaves or (len(leaves) > 1 and not _together(now, leaves)):
             rounds.append(now)
             first_out = {each: winners_of(_without(left, {each})) for each in leaves}
-            found = set(_won(now)).union(*first_out.values())
-            winners = tuple(each for each in vote.options if each in found)
+            winning = set(_won(now)).union(*first_out.values())
+            winners = tuple(each for each in vote.options if each in winning)
             return Runoff(rounds=tuple(rounds), winners=winners, first_out=first_out)
         rounds.append(replace(now, leaves=leaves))
         left = _without(left, set(leaves))
@@ -94,8 +94,8 @@ def _followed(stacks: Stacks) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
             return won
         leaves = _fewest(now.counts)
         outs = [set(leaves)] if _together(now, leaves) else [{each} for each in leaves]
-        found = set[str]().union(*(winners_of(_without(left, out)) for out in outs))
-        return tuple(each for each in left if each in found)
+        winning = set[str]().union(*(winners_of(_without(left, out)) for out in outs))
+        return tuple(each for each in left if each in winning)
 
     return winners_of
 
@@ -142,25 +142,25 @@ def smith_set(over: Mapping[str, Counts]) -> tuple[str, ...]:
 
 def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
     """Return what is reached from an option by steps to those that do not beat it."""
-    found, waiting = {start}, [start]
+    reached, waiting = {start}, [start]
     while waiting:
         here = waiting.pop()
         new = [each for each in over[here] if over[each][here] <= over[here][each]]
-        waiting += [each for each in new if each not in found]
-        found.update(new)
-    return found
+        waiting += [each for each in new if each not in reached]
+        reached.update(new)
+    return reached
 
 
 def _stacks(vote: Vote) -> Stacks:
     """Put ballots that rank alike into one stack: sets of equally ranked options, best first."""
     bits = {each: 1 << place for place, each in enumerate(vote.options)}
-    found = Counter[tuple[int, ...]]()
+    counts = Counter[tuple[int, ...]]()
     for marks in vote.ballots:
         ranks = sorted(set(marks.values()))
-        found[
+        counts[
             tuple(sum(bits[each] for each in marks if marks[each] == rank) for rank in ranks)
         ] += 1
-    return Stacks(bits=bits, counts=found)
+    return Stacks(bits=bits, counts=counts)
 
 
 def _round(stacks: Stacks, left: tuple[str, ...]) -> Round:
