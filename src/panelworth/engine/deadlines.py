@@ -38,7 +38,7 @@ def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
 
 
 def _quotes(case: Case) -> Iterator[Deadline]:
-    """Yield the last day of each paper that a price stands on."""
+    """Yield the last day of each estimate or quote that a current price comes from."""
     for standing in case.standings.values():
         for row in standing.papers:
             if row.expires is None:

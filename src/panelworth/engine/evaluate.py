@@ -43,8 +43,8 @@ def evaluate(
 ) -> Figures:
     """Work out every figure of a case; `trials` is the file's unless given.
 
-    Without `pages`, what only pages tell of the airplane, of a project under way and of each
-    number of hours is left out: it takes as long again as the figures of figures.json.
+    Without `pages`, what only pages show is left out: the airplane, the project's progress and the
+    curve over hours. It takes as long as the figures of figures.json.
     """
     moved = moved_case(case)
     likely, scenario = likely_trial(case), case.scenario

@@ -1,7 +1,7 @@
 """Trials: one value of every input in each of T trials, as arrays named by the inputs' paths.
 
 The likely view is one trial, a swing two, a break-even search as many as it asks about: the
-evaluation does not know which of these it is looking at.
+evaluation is the same for all of these.
 """
 
 from collections.abc import Callable, Hashable, Mapping
@@ -14,7 +14,7 @@ from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.value import Quantity
 
 Array = NDArray[np.float64]
-PART = 4000  # trials that are worked out at once: their rows stay in a processor's cache
+PART = 4000  # trials that are evaluated at once, so that their rows stay in the processor's cache
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,7 +29,7 @@ class Trials:
     shared: dict[Hashable, Array] = field(default_factory=dict, repr=False, compare=False)
 
     def once(self, key: Hashable, work: Callable[[], Array]) -> Array:
-        """Return the array of this key in these trials, worked out the first time it is asked for.
+        """Return the array of this key in these trials, computed the first time it is needed.
 
         It must follow from the trials and the key alone, and must not be changed.
         """

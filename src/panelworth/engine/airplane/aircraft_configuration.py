@@ -1,4 +1,4 @@
-"""The airplane with an option's units in it: what weight, power and failures are worked out from.
+"""The airplane with an option's units in it: what weight, power and failures follow from.
 
 A retrofit takes units out of equipment.toml and puts others in. A replacement has its own
 equipment file, into which its installs go; its removes belong to the airplane that is sold and

@@ -1,4 +1,4 @@
-"""What stands with an option of the airplane's weight and power; all else is in airplane.py."""
+"""An option's weight and power for figures.json; results/airplane.py has what pages show."""
 
 from panelworth.engine.airplane.electrical import electrical_of
 from panelworth.engine.airplane.weight import weight_of

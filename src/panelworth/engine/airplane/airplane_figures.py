@@ -18,7 +18,7 @@ T = TypeVar("T")
 
 
 def airplane_figures(case: Case) -> AirplaneFigures:
-    """Return everything the pages on the airplane tell."""
+    """Return all figures of the pages on the airplane."""
     return AirplaneFigures(
         weight=_by_option(case, weight_of),
         electrical=_by_option(case, electrical_of),

@@ -131,7 +131,7 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
 def _search(
     network: Network, units: tuple[int, ...], places: Sequence[int], open_: Sequence[Lost]
 ) -> Search:
-    """Lay out what has to be worked out for these functions."""
+    """Collect the nodes and pairs of units that the search for these functions needs."""
     reached = set[int]().union(*(network.reached(each.node) for each in open_))
     nodes = tuple(node for node in network.order if node in reached)
     return Search(network=network, units=units, nodes=nodes, pairs=_pairs(places, len(units)))

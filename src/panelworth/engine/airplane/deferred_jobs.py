@@ -1,6 +1,6 @@
 """While it's open: small jobs done now beside what leaving them costs, in present values.
 
-`now` is paid in the option's month f, so it stands at now·d(f). Left undone, a job costs
+`now` is paid in the option's month f, so its present value is now·d(f). Left undone, a job costs
 later·e(m)·p·(1-p)^y(m)/12 in each month m; months up to f are the same either way, so the later
 flows run from f+1 to H. p is the chance a year. The project's method, section 3.
 """

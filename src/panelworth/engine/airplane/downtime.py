@@ -191,7 +191,7 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
     hours(m) are those of the money figures with no day down: bookings that cannot be flown in
     this airplane, before any are moved to others. contribution(m) = k·(charges - variable) of
     these hours, k = 1 - moved_share: what the money figures lose through down(m). worth(m) =
-    k·(worth - variable) likewise: what the members lose.
+    k·(worth - variable) of these hours: what the members lose.
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))

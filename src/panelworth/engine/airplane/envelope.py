@@ -114,7 +114,7 @@ def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, f
     """Return the stretches of t at which a loading is out of the envelope or over its weight.
 
     Between two neighbouring crossings it is either in or out throughout, so one state in
-    between tells: a burn that touches the boundary from within is in, one that touches it from
+    between decides: a burn that touches the boundary from within is in, one that touches it from
     without is out throughout. Without corners only the weight counts.
     """
     cuts = sorted({0.0, 1.0, *_crossings(corners, burn), *_at_weights([most], burn)})
@@ -150,7 +150,7 @@ def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
         limits = limits_at(corners, mass.weight)
         if limits is None:
             if _near(mass.weight, weights):
-                continue  # a corner's weight, missed by rounding; its neighbours tell
+                continue  # a corner's weight, missed by rounding; its neighbours decide
             return None
         distances.append((arm_of(mass) - limits[0], limits[1] - arm_of(mass)))
     return float(min(each[0] for each in distances)), float(min(each[1] for each in distances))

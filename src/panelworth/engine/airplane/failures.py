@@ -26,7 +26,7 @@ MOST = 3  # units that fail together
 def failures_of(case: Case, option_id: str) -> FailureFigures | None:
     """Return what an option's failures take with them, None where no units are described.
 
-    Whether a rule's function applies is told by the airplane as it stands before the option: a
+    Whether a rule's function applies follows from the airplane as it is before the option: a
     replacement's own list, else equipment.toml.
     """
     both = fitted_and_today(case, option_id)
@@ -34,7 +34,7 @@ def failures_of(case: Case, option_id: str) -> FailureFigures | None:
 
 
 def fitted_and_today(case: Case, option_id: str) -> tuple[Fitted, Fitted] | None:
-    """Return the airplane that an option leaves and the one before it, generators told as such.
+    """Return the airplane that an option leaves and the one before it, with generators marked.
 
     The one before is the replacement's own list, else equipment.toml. None without units.
     """

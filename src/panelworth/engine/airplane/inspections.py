@@ -38,7 +38,7 @@ class Away:
         return day_after_weeks(self.start, self.weeks) if self.start else self.stated
 
     def when(self, last: date) -> DueWhen:
-        """Say how a last good day stands to the day stated and the days away."""
+        """Return whether a last good day is past, in the days away, or later."""
         if last < self.stated:
             return "overdue"
         if last >= self.back:
@@ -115,7 +115,7 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
     A list in `after` takes the place of today's; the clock of what is in `recurring_done` starts
     again on the day of the likely finish. By hours today's airplane goes on as it was, but for the
     days it is away; another one is flown from the finish. Nothing is left out: what is overdue, or
-    falls due before the airplane leaves, says so, since nothing tells that it will be done by then.
+    falls due before the airplane leaves, is listed as such: no file says that it will be done.
     """
     option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")

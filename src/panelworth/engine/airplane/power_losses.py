@@ -16,7 +16,7 @@ from panelworth.model.equipment import Unit
 def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
     """Return the single failures after which only batteries are left, None without units.
 
-    Whether a rule's function applies is told by the airplane before the option, as in
+    Whether a rule's function applies follows from the airplane before the option, as in
     `failures_of`.
     """
     both = fitted_and_today(case, option_id)

@@ -42,8 +42,8 @@ PICTURE_STEPS = 24
 def weight_of(case: Case, option_id: str) -> WeightFigures | None:
     """Return an option's weight and balance, None where no airplane is described.
 
-    New empty weight = old + installed - removed; moment likewise with weight·arm;
-    CG = moment/weight. Changes are against equipment.toml as it stands.
+    New empty weight = old + installed - removed; moment the same with weight·arm;
+    CG = moment/weight. Changes are against today's equipment.toml.
     """
     fitted, today = fitted_with(case, option_id), fitted_today(case)
     if fitted is None or fitted.airplane is None:

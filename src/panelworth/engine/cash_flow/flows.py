@@ -45,7 +45,7 @@ class Flows:
     """An option in T trials: money of shape (T or 1, H+1) by month, flows at the end of each.
 
     Rows are positive numbers, costs too; `net` and `cost` carry the signs. `narrow` holds the rows
-    as rows.py has them. What is given by month is added up anew each time it is asked for.
+    as rows.py has them. What is given by month is added up anew at each use.
     """
 
     context: OptionContext
@@ -117,7 +117,7 @@ class Flows:
     def benefit(self) -> Array:
         """What the option brings to today's members who stay: worth + newcomers - cost.
 
-        All of them taken together, whichever of them pays, before any raise or loan.
+        All of them together, before any raise or loan.
         """
         return self.by_month(self._added(GAINS) - self.costs)
 
@@ -155,7 +155,7 @@ def flows_of(
 ) -> Flows:
     """Work out every row of one option in these trials.
 
-    `loan` is the option's plan, where the caller has it at hand. `likely_loan_month` keeps the
+    `loan` is the option's plan, if the caller has it already. `likely_loan_month` keeps the
     month in which a loan is drawn as it is in the likely view.
     """
     context = option_context(case, option_id, trials)

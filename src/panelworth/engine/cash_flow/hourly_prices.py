@@ -76,7 +76,7 @@ def _stated_worth(scenario: Scenario) -> Quantity | None:
 
 
 def _hourly_cost(context: OptionContext, aircraft: Aircraft) -> Array:
-    """Return an airplane's cost of an hour, worked out once for all that share its inputs."""
+    """Return an airplane's cost of an hour, computed once for all options that share its inputs."""
     inputs = (
         *(aircraft.fuel_per_hour, aircraft.fuel_price, aircraft.oil_per_hour),
         *(aircraft.engine_reserve_per_hour, aircraft.other_per_hour),

@@ -80,7 +80,7 @@ def hours(context: OptionContext) -> Array:
     if len(flown) < max(len(down), len(k)):
         flown = np.repeat(flown, max(len(down), len(k)), axis=0)
     first, last = int(context.dates[0].start.min()), int(context.dates[-1].finish.max())
-    months = slice(first, last + 1)  # in all others no day is down
+    months = slice(first, last + 1)  # no day of another month is down
     flown[:, months] *= 1.0 - down[:, months] * k
     return flown
 

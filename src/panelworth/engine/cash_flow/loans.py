@@ -58,7 +58,7 @@ class Borrowing:
 def cents(amount: float | Decimal) -> Decimal:
     """Round to whole cents, half a cent up, as invoices do.
 
-    Floating-point residue is cleared first, so that a sum that is half a cent on paper is one here.
+    Floating-point residue is cleared first, so that exactly half a cent is rounded up.
     """
     exact = Decimal(str(round(amount, 6))) if isinstance(amount, float) else amount
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)

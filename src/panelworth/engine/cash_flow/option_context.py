@@ -1,4 +1,4 @@
-"""One option's context in many trials: what every row of its cash flow is worked out from."""
+"""One option's context in many trials: what every row of its cash flow follows from."""
 
 import functools
 from collections.abc import Mapping

@@ -1,7 +1,8 @@
-"""The phases of an option: each has its dates, its work, and what is in force from then on.
+"""The phases of an option: each has its dates, its work, and what is in force afterwards.
 
-An option has one phase today: its own schedule, items and [after]. What the rows of the cash flow
-are made of is nevertheless written over a list of phases, one after another.
+A scenario folder gives an option one phase: its own schedule, items and [after]; an option without
+a schedule has one that is finished on as_of. The rows of the cash flow are written over a list of
+phases, since members may decide to do a project in steps.
 """
 
 import itertools

@@ -132,8 +132,8 @@ def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
 def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
     """Return an item's price before tax: cost, or hours·rate; what is left out is 0.
 
-    Not less than its invoices so far in any trial; then less its credits. What a paper states with
-    tax in stays that amount, whatever tax a trial draws.
+    Not less than its invoices so far in any trial; then less its credits. A price that a
+    quote or invoice states with tax included stays that amount, whatever tax a trial draws.
     """
     trials, price = context.trials, np.zeros(1)
     if item.cost is not None:

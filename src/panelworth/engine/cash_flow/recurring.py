@@ -51,8 +51,8 @@ def recurring(context: OptionContext) -> Row:
 def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -> Due:
     """Return how often an item of the list so far falls due, with what a phase does to it.
 
-    Done at the finish: what is due before the month of start stands, nothing from there to the
-    finish, then the clock runs from the likely finish. In a replacement nothing falls due after
+    Done at the finish: what is due before the month of start is still paid, nothing from there to
+    the finish, then the clock runs from the likely finish. In a replacement nothing falls due after
     the month of start up to the finish: there is no airplane.
     """
     start = phase.dates.start

@@ -42,8 +42,9 @@ class Line:
 def fixed(context: OptionContext) -> Row:
     """Return the sum of per_year/12·e over the lines that are listed in each stretch.
 
-    A line with for_months ends: today's after that many months from month 1, one that a phase
-    adds after that many from the month after its finish.
+    A line with for_months ends: one of today's after that many months from month 1, one that a
+    phase adds after that many from the month after its finish. Only such lines are spread over
+    the months; the others change by the year alone, which takes a twelfth of the work.
     """
     endless = in_stretches(_endless(context, aircraft) for aircraft in context.aircraft)
     total: Array = np.zeros((1, 1))

@@ -40,8 +40,8 @@ def jobs_still_to_come(context: OptionContext) -> Row:
 def awaited(context: OptionContext, jobs: Iterable[Job]) -> Array:
     """Return later·p·(1-p)^y/12 summed over jobs, shape (T or 1, years), not escalated.
 
-    What it is expected to cost in a month that none of them has been done yet; p is the chance a
-    year, so that it is worked out by the year.
+    The expected cost of a month in which the jobs may still fall due: (1-p)^y is the chance that a
+    job has not fallen due in the years before. p is a chance a year, so it changes by the year.
     """
     return sum((_awaited(context, job) for job in jobs), np.zeros((1, 1)))
 

@@ -53,7 +53,7 @@ class Plan:
         return replace(self.stated, **raised)
 
     def asked(self, key: str) -> float | None:
-        """Return one raise as figures tell it: None where it was to be solved and none does."""
+        """Return one raise as figures.json has it: None where no raise solves the plan."""
         if self.unfunded and key == self.solve:
             return None
         return float(getattr(self.added, key))

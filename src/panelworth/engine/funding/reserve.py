@@ -22,7 +22,7 @@ from panelworth.model.scenario import MONTHS, Club, Scenario
 
 RESIDUE = 1e-6  # of a cent: floating point must not round a raise up to the next cent
 NOTHING = 1e-6  # of a unit of money: a balance that far below the floor is at it, but for rounding
-NEAR = 100  # the month that binds is looked for among a hundredth of the trials on either side
+NEAR = 100  # the binding month is taken from a hundredth of the trials on either side
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +86,7 @@ def balances(flows: Flows, club: Club, raised: Raise) -> Array:
 
 
 def running(monthly: Array) -> Array:
-    """Put the sum up to each month in each month's place; in memory its trials stand together.
+    """Return the sum up to each month; in memory the trials of a month are adjacent.
 
     Added up month by month for all trials, which takes a quarter of the time of a sum along each
     trial's own months; the least of each year is as much quicker to find.
@@ -154,7 +154,7 @@ def binding_month(
     """Return the month that binds most often in the trials around the raise's own rank.
 
     Those at most a hundredth of the trials away in rank that need a raise and can be helped; the
-    earliest month of equals. `month_in` tells the month that binds in each of some trials. None
+    earliest month of equals. `month_in` returns the month that binds in each of some trials. None
     where the raise is 0 or infinite.
     """
     if raise_ == 0.0 or not math.isfinite(raise_):

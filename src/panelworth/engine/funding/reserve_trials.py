@@ -1,7 +1,7 @@
 """The club's cash in every trial: the raise that holds its floor, and how often the floor breaks.
 
 Filled block by block. Kept a trial and option: a balance a year, and what the least raise follows
-from. The few trials whose months count once the raise is known are worked out again.
+from. The few trials whose months count once the raise is known are evaluated again.
 """
 
 from collections.abc import Callable

@@ -18,7 +18,7 @@ CENT = Decimal("0.01")
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """A row, or its share, as it stands for one thing; `whole` is the row as written."""
+    """A row, or its share, that is about one thing; `whole` is the row as written."""
 
     target: Target
     entry: Entry
@@ -74,7 +74,7 @@ def _weights(
         _price(case, option_id, target, entry, [each for each in before if not each.split])
         for target in targets
     ]
-    # A credit may be larger than the price: what stands below 0 has no share.
+    # A credit may be larger than the price: a price below 0 gets no share.
     costs = [
         max(each.taxed if paying or entry.tax_included else each.net, Decimal(0)) for each in prices
     ]

@@ -19,7 +19,7 @@ from panelworth.model.ledger import Standing
 from panelworth.model.ledger_targets import Target, credit_target, item_target
 
 BINDING = ("quote", "invoice")
-WRITTEN = "written"  # in the option file, on no paper of the ledger
+WRITTEN = "written"  # the price is the option file's own
 BASES = ("invoice", "quote", "estimate", WRITTEN)
 
 

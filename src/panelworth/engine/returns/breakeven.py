@@ -70,7 +70,7 @@ def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even
 
 
 def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
-    """Return net_benefit as a function of one value put in at all these paths.
+    """Return net_benefit as a function of one value of the inputs at these paths.
 
     Loans are drawn in their likely months.
     """

@@ -18,7 +18,7 @@ def payback(flows: Array, settled: int = 0) -> tuple[int | None, int | None]:
     """Return (lasting, first) payback as indices into the flows; the end value left out.
 
     Lasting: the smallest m from which the running sum stays at or above 0 to the end. First: the
-    smallest m at which it is back at or above 0. Both are looked for from `settled` on, the month
+    smallest m at which it is back at or above 0. Both are searched from `settled` on, the month
     of the last project flow: money from a sale before the purchase pays nothing back. Both 0 if
     the sum is never negative, None if never. A sum counts as 0 from half a cent below it.
 
@@ -44,7 +44,7 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
 
     Between two neighbouring extremes the present value crosses zero at most once; the extremes
     are the zeros of its derivative, found the same way on a fine grid. Three roots within a third
-    of a percent of one another may be told as one. Checked against pyxirr
+    of a percent of one another may be returned as one. Checked against pyxirr
     and numpy-financial.
 
     >>> flows = np.array([-1000.0, 2300.0, -1320.0])

@@ -29,7 +29,7 @@ def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> 
 
 
 def _groups(case: Case, option_id: str) -> list[list[Input]]:
-    """List the ranges that bear on an option, each with those that follow it.
+    """List the ranges that affect an option, each with those that follow it.
 
     The scenario's, the option's own and the baseline's; also one of another option that such a
     range follows.

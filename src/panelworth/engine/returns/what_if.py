@@ -3,7 +3,7 @@
 Within a box the present values are multilinear in these inputs: a straight line along each axis,
 products across them. The corners, evaluated once, therefore hold the figures of every point within.
 Where a line has a bend inside the box (members lost instead of gained, nobody flying) a grid point
-is put on it; random points within are then held against the engine.
+is put on it; random points within are then compared with the engine.
 """
 
 import math
@@ -91,7 +91,7 @@ def _axis(
 
 
 def _joined(case: Case) -> Axis:
-    """Return the axis of members joining: bent where gaining turns into losing, or all are lost."""
+    """Return the axis of members joining: with corners where gains become losses or all leave."""
     club = case.scenario.club
     others = [option for each, option in case.options.items() if each != case.scenario.baseline]
     joined = [option.members.joined for option in others] if club else []

@@ -1,8 +1,8 @@
 """Trials drawn from the ranges: which value each input has in trial 0, 1, 2 and so on.
 
 An input's draws depend on the seed, its own path, its range and nothing else, but for an option's
-cost ranges, which share that option's common factor. No draw depends on how many others are
-asked for, on the order of options or on what else is in the folder.
+cost ranges, which share that option's common factor. No draw depends on how many trials are
+drawn, on the order of options or on what else is in the folder.
 """
 
 import hashlib

@@ -112,8 +112,8 @@ def simulate(
 ) -> Uncertainty:
     """Draw the trials and return every option's spread, chances and shares of variance.
 
-    `moved` is the case from the first allowed starts: its options that start later are worked out
-    in the same trials. `trials` is the file's unless given. `progress` is told (trials done,
+    `moved` is the case from the first allowed starts: its options that start later are evaluated
+    in the same trials. `trials` is the file's unless given. `progress` gets (trials done,
     trials in all). The figures do not depend on `block`, but for the last digits of the shares.
     """
     _keep_freed_memory()
@@ -135,7 +135,7 @@ def simulate(
 
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
-    """Return the raises that are solved, by option: drawn and worked out for these alone."""
+    """Return the raises that are solved, by option; options that solve none are not evaluated."""
     tallies = {
         option_id: tally
         for option_id in case.options
@@ -162,7 +162,7 @@ def _again(case: Case, option_id: str, kept: Trials) -> Again:
 
 
 def _keep_freed_memory() -> None:
-    """Have the C library keep freed arrays at hand, which halves the time where it can be had.
+    """Make the C library keep freed memory for the next arrays, which halves the time.
 
     glibc returns an array to the system when it is freed and takes it back page by page. Once
     one just under its limit of 32 MiB has been freed, it keeps those of up to that size (dynamic
@@ -238,7 +238,7 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
-    ordered = np.sort(gap)  # quantiles of it are asked for again and again
+    ordered = np.sort(gap)  # sorted once: several sets of quantiles follow
     outlays, gaps = (np.percentile(each, PERCENTS) for each in (tally.outlay, ordered))
     solved, reserve = _reserve(run, tally)
     chances = {

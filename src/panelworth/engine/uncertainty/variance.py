@@ -40,7 +40,7 @@ class Bins:
 
 
 def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
-    """Make empty bins for an option and the ranges that bear on it: none of a third option's.
+    """Make empty bins for an option and the ranges that affect it: none of a third option's.
 
     The baseline is compared with itself alone and has none.
     """
@@ -81,7 +81,7 @@ def shares_of_variance(
     inputs are in the remainder too.
 
     Cost ranges of one option move together where the folder sets a correlation. The share of one
-    of them is then what knowing it would tell, its companions' part included: such shares
+    of them then includes the part of those that move with it: such shares
     overlap, their sum may pass 1 and the remainder may be negative. Differences that spread no
     wider than `nothing` have no shares.
     """
