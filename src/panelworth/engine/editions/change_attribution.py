@@ -27,7 +27,7 @@ from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 
-ALIKE = 1e-9  # of a figure: nearer than this is the same figure worked out on another machine
+ALIKE = 1e-9  # relative: figures of two machines that differ by less are the same figure
 RAISES = {
     "dues": "dues_increase",
     "hourly_rate": "hourly_rate_increase",
@@ -67,7 +67,7 @@ def _differs(last: Edition, now: Case, figures: Figures) -> bool:
 def replay(
     then: Edition, now: Case, figures: Figures, *, progress: Progress | None = None
 ) -> Replay:
-    """Return how the figures of `then` became those of `now`; `progress` is told steps done."""
+    """Return how the figures of `then` became those of `now`; each step calls `progress`."""
     case = with_trials(now.written, figures.uncertainty.trials)
     start, end = _start_of(then), headlines(figures, case)
     published_figures, both = (
@@ -219,7 +219,7 @@ def _of_options(move: Move) -> bool:
 
 
 def stands(case: WrittenCase) -> bool:
-    """Say whether a case means something: its names name something, its days lie within it."""
+    """Say whether a case is consistent: its names refer to something, its days lie within it."""
     scenario = case.scenario
     jobs = {job.name for job in scenario.jobs}
     return scenario.baseline in case.options and all(

@@ -23,17 +23,17 @@ R = TypeVar("R", bound=Record)
 
 def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
     """List every input that moved: the scenario's, each option's, the ledger's, the airplane's."""
-    found = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
+    moves = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
     whole = set()
     for option_id in (*now.options, *(each for each in then.options if each not in now.options)):
         before, after = then.options.get(option_id), now.options.get(option_id)
         if before is None or after is None or not before.is_of_same_kind_as(after):
             whole.add(option_id)
-            found.append(_whole_option(option_id, before, after))
+            moves.append(_whole_option(option_id, before, after))
         else:
-            found += _in_record(before, after, ("options", option_id), option_id)
-    found = [*_with_ledger(then, now, found, whole), *_in_files(then, now, whole)]
-    return tuple(found)
+            moves += _in_record(before, after, ("options", option_id), option_id)
+    moves = [*_with_ledger(then, now, moves, whole), *_in_files(then, now, whole)]
+    return tuple(moves)
 
 
 def taken_over(then: WrittenCase, now: WrittenCase, parts: Iterable[Part]) -> WrittenCase:
@@ -167,7 +167,7 @@ def _whole_option(option_id: str, before: Option | None, after: Option | None) -
 
 
 def _with_ledger(
-    then: WrittenCase, now: WrittenCase, found: list[Move], whole: set[str]
+    then: WrittenCase, now: WrittenCase, moves: list[Move], whole: set[str]
 ) -> Iterator[Move]:
     """Add the moves of ledger rows, item by item; rows of a new item come with the item itself."""
     before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
@@ -176,7 +176,7 @@ def _with_ledger(
         key for key in keys if key[0] not in whole and not same(before.get(key), after.get(key))
     ]
     titles = {**then.options, **now.options}
-    for move in found:
+    for move in moves:
         own = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
         moved = [key for key in moved if key not in own]
         yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in own)))
@@ -194,13 +194,13 @@ def _with_ledger(
 
 def _named_so(options: list[Option], called: str) -> str:
     """Return the names of what the ledger calls so: one thing, several, or all of an option's."""
-    found: list[str] = []
+    names: list[str] = []
     for option in options:
         targets, unknown = named_targets(option, "", called)
-        found += [*(each.name for each in targets), *unknown]
+        names += [*(each.name for each in targets), *unknown]
     if not called:
         return "all items"
-    return JOIN.join(dict.fromkeys(found)) or called
+    return JOIN.join(dict.fromkeys(names)) or called
 
 
 def _rows_by_item(ledger: tuple[Entry, ...]) -> dict[tuple[str, str], tuple[Entry, ...]]:

@@ -36,15 +36,15 @@ def planned(case: Case) -> Case:
 
 
 def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
-    found = {
+    standings = {
         each.path: each
         for option_id in case.options
         for each in standings_of(case, option_id, parts)
     }
-    like = _moving_together(case, found)
+    like = _moving_together(case, standings)
     prices = {
         path: price.model_copy(update={"like": like.get(path, "")})
-        for path, each in found.items()
+        for path, each in standings.items()
         if (price := each.price) is not None
     }
     options = {
@@ -59,7 +59,7 @@ def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
     return Case(
         **{**case.shared(), "options": options},
         written_options=case.options,
-        standings=found,
+        standings=standings,
         job_prices=jobs,
     )
 
@@ -73,12 +73,12 @@ def standings_of(case: WrittenCase, option_id: str, parts: Sequence[Part]) -> It
             yield standing_of(target.path, rows, tax=tax, as_of=as_of)
 
 
-def _moving_together(case: WrittenCase, found: dict[str, Standing]) -> dict[str, str]:
+def _moving_together(case: WrittenCase, standings: dict[str, Standing]) -> dict[str, str]:
     """Return which input a range follows: the first one whose price rests on the same row."""
     targets = {target.path: target for target in _targets(case)}
     first: dict[int, Target] = {}
     follows = {}
-    for path, standing in found.items():
+    for path, standing in standings.items():
         if standing.price is None or standing.price.certain:
             continue
         line = standing.papers[0].line

@@ -42,17 +42,17 @@ def break_even_of(
     gap = gap_over(case, option_id, likely_trial(case), [path])
     values = gap(points)
     nothing = ROUNDING * scale
-    found = crossings(gap, points, nothing=nothing)
+    roots = crossings(gap, points, nothing=nothing)
     why = ""
     if np.ptp(values) <= nothing:
-        found, why = [], "no effect"
-    elif not found:
+        roots, why = [], "no effect"
+    elif not roots:
         why = "pays at any value" if values[0] > 0.0 else "never pays"
     return EvenPoints(
         input=path,
         least=float(points[0]),
         most=float(points[-1]),
-        roots=tuple(Root(value=at.value, side=_side(at), jump=at.jump) for at in found),
+        roots=tuple(Root(value=at.value, side=_side(at), jump=at.jump) for at in roots),
         why=why,
     )
 
@@ -72,7 +72,7 @@ def rank_reversals(
     The best option has the highest benefit of all; `swings` are those of the options, by id.
     """
     widths: dict[str, float] = {}
-    for each in (swing for found in swings.values() for swing in found):
+    for each in (swing for option_swings in swings.values() for swing in option_swings):
         widths[each.input] = max(widths.get(each.input, 0.0), abs(each.high - each.low))
     widest = sorted(widths, key=lambda path: (-widths[path], path))[:WIDEST]
     return tuple(rank_reversal(case, path, scale=scale) for path in widest)
@@ -111,8 +111,8 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
         ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
         return ahead
 
-    found = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
-    at = _nearest(found, likely)
+    reversals = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
+    at = _nearest(reversals, likely)
     then = None if at is None else _after(values_at, at, likely, points)
     return RankReversal(
         input=path,
@@ -126,9 +126,9 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
     )
 
 
-def _nearest(found: Iterable[Crossing], likely: float) -> Crossing | None:
+def _nearest(candidates: Iterable[Crossing], likely: float) -> Crossing | None:
     """Return the crossing nearest to the likely value past which the lead is lost."""
-    lost = [at for at in found if (at.above if at.value >= likely else at.below) < 0]
+    lost = [at for at in candidates if (at.above if at.value >= likely else at.below) < 0]
     return min(lost, key=lambda at: abs(at.value - likely), default=None)
 
 
@@ -140,10 +140,10 @@ def _after(values_at: Gap, at: Crossing, likely: float, points: Array) -> int:
 
 
 def _input_at(case: Case, path: str) -> Input:
-    found = next((each for each in case.inputs if each.path == path), None)
-    if found is None:
+    match = next((each for each in case.inputs if each.path == path), None)
+    if match is None:
         raise KeyError(path)
-    return found
+    return match
 
 
 def _points(case: Case, each: Input, scale: float) -> Array:
