@@ -154,6 +154,33 @@ def test_an_option_is_judged_in_its_worst_phase() -> None:
     assert today.shortest_endurance.likely == pytest.approx(130.5)
 
 
+PRINTED = """
+24 2.5 4 5 28.40
+22 3 5 6 16.20
+20 4 7 9 9.88
+18 6 9 12 6.23
+16 7 11 14 4.81
+14 10 14 18 3.06
+12 13 19 25 2.02
+10 17 26 32 1.26
+8 38 57 71 0.70
+6 50 76 97 0.44
+4 68 103 133 0.28
+2 95 141 179 0.18
+1 113 166 210 0.15
+0 128 192 243 0.12
+"""
+
+
+def test_every_wire_is_as_printed() -> None:
+    """FAA AC 43.13-1B, Table 11-9: gauge, amps at 105, 150 and 200 degrees C, ohms in 1,000 ft."""
+    printed = [[float(part) for part in line.split()] for line in PRINTED.split("\n") if line]
+    assert printed == [
+        [gauge, wire.amps_105, wire.amps_150, wire.amps_200, wire.ohms]
+        for gauge, wire in WIRES.items()
+    ]
+
+
 def test_the_published_tables_are_whole() -> None:
     assert len(PROTECTORS) == 13
     assert list(WIRES) == [24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0]
