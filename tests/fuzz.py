@@ -283,7 +283,7 @@ def fuzz(
 ) -> Count:
     """Run cases; each works in a folder of its own, which is removed afterwards unless kept."""
     one = Fuzz(seed, place, thorough)
-    blank = "panelworth.publishing.site.gathering.rendered"
+    blank = "panelworth.publishing.site.files.rendered"
     with patch(blank, return_value=SVG), limited_memory():
         for number in numbers:
             seen = len(one.count.faults)

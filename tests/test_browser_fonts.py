@@ -13,7 +13,7 @@ from panelworth import templates_folder
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.fonts import FAMILY, HEADS
-from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.files import assets
 
 ENGLISH = "A member’s bill: +$9,277 − “8 in 10” · 3 × 4 °"
 POLISH = "Zażółć gęślą jaźń, 4 500,00 zł"

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from airplane_views import text_of
 from browsers import COLOUR_RULES, opened, violations
 from panelworth import read, templates_folder, views
-from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.files import assets
 from strategies import write_folder
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"

@@ -181,7 +181,7 @@ def test_a_quote_holds_on_its_last_day_and_lapses_the_day_after(tmp_path: Path) 
 def test_settling_leaves_the_options_of_a_case_without_a_ledger_as_they_are(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": OPTION})
     assert case.options == case.written.options
-    assert (case.standings, case.job_prices) == ({}, {})
+    assert (case.ledger_statuses, case.job_prices) == ({}, {})
 
 
 @st.composite
@@ -265,7 +265,7 @@ def test_what_is_paid_and_what_is_due_are_what_it_costs(
     paid = sum(
         min(each.paid, costs)
         for item in case.options["refit"].items
-        if (each := case.standings.get(item_target("options.refit.", item).path))
+        if (each := case.ledger_statuses.get(item_target("options.refit.", item).path))
         if (costs := _taxed(case, item, scale)) >= 0 and each.paid
     )
     if all(_taxed(case, item, scale) >= 0 for item in case.options["refit"].items):

@@ -14,8 +14,8 @@ from pypdf import PdfReader
 
 from other_browsers import ARROW, BACKSPACE, PATIENCE, Driven, Firefox, WebKit
 from panelworth import templates_folder
-from panelworth.publishing.site.folder import Files, put
-from panelworth.publishing.site.gathering import gather
+from panelworth.publishing.site.files import build_files
+from panelworth.publishing.site.folder import Files, replace_site
 from panelworth.publishing.site.preview import serving
 from panelworth.publishing.site.preview_state import PreviewState
 from panelworth.publishing.view import View
@@ -45,14 +45,14 @@ PRINTED = """[...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])
 @pytest.fixture(scope="module")
 def files(club: View) -> Files:
     """Make the site of the club demo."""
-    return gather([club], templates=templates_folder(), progress=lambda _: None)
+    return build_files([club], templates=templates_folder(), progress=lambda _: None)
 
 
 @pytest.fixture(scope="module")
 def site(files: Files, tmp_path_factory: pytest.TempPathFactory) -> str:
     """Publish the site, and say where."""
     out = tmp_path_factory.mktemp("walk") / "site"
-    put(files, out)
+    replace_site(files, out)
     return out.as_uri()
 
 

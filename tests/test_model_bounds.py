@@ -26,7 +26,7 @@ from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.reading.folder import read_case
 from panelworth.reading.records import FILES, read_record
-from panelworth.reading.tables import KeyPath, Table, read_table
+from panelworth.reading.tables import KeyPath, TomlTable, read_table
 from test_model_declarations import DECLARED, named
 from test_model_schema import kind_of
 
@@ -112,7 +112,7 @@ def test_each_number_and_date_outside_is_told_with_its_key_and_line(
     monkeypatch.setattr("panelworth.reading.records.MOST", 10_000)  # however many they are
     table = read_table(path, path.name, Collector())
     assert table is not None
-    wrong = Table(file=table.file, data=spoilt(table.data, number), lines=table.lines)
+    wrong = TomlTable(file=table.file, data=spoilt(table.data, number), lines=table.lines)
     found = Collector()
     assert read_record(wrong, FILES[kind_of(path)], found) is None
     told = {(each.key, each.line) for each in found.problems}

@@ -34,7 +34,6 @@ RECORDS = list(
 )
 DECLARED = [(record, key) for record in RECORDS for key in record.model_fields]
 UNREAD = {  # numbers that no figure follows, and who reads them
-    "items[Clearing out].member_hours": "unpaid work: no cash, only shown",
     "installs[Display].weight": "weight and balance, no money",
     "installs[Display].arm": "weight and balance, no money",
     "installs[Display].amps": "the electrical load, no money",

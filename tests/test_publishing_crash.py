@@ -56,9 +56,9 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 def written(out: Path, files: dict[str, bytes]) -> None:
     """Publish these files."""
-    with site.held(out, lambda _: None) as problem:
+    with site.site_lock(out, lambda _: None) as problem:
         assert problem is None
-        site.put(files, out)
+        site.replace_site(files, out)
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_a_killed_build_leaves_a_whole_site_and_the_next_clears_up(
         assert contents(tmp_path / ".site.new") == NEW
     else:
         assert contents(out) == there
-    with site.held(out, lambda _: None):
+    with site.site_lock(out, lambda _: None):
         assert contents(out) == (OLD if there is None else there)
     written(out, NEW)
     assert contents(out) == NEW
@@ -154,8 +154,8 @@ def test_a_build_that_waits_in_vain_says_so_and_writes_nothing(tmp_path: Path) -
     out, said = tmp_path / "site", []
     written(out, OLD)
     with (
-        site.held(out, said.append) as first,
-        site.held(out, said.append, patience=0.3) as second,
+        site.site_lock(out, said.append) as first,
+        site.site_lock(out, said.append, patience=0.3) as second,
     ):
         assert first is None
         assert second is not None
@@ -170,7 +170,7 @@ def test_a_build_that_waits_in_vain_says_so_and_writes_nothing(tmp_path: Path) -
 
 def test_the_file_of_a_lock_whose_build_is_gone_keeps_nobody_out(tmp_path: Path) -> None:
     (tmp_path / ".site.lock").write_text("")
-    with site.held(tmp_path / "site", lambda _: None, patience=0.0) as problem:
+    with site.site_lock(tmp_path / "site", lambda _: None, patience=0.0) as problem:
         assert problem is None
     assert list(tmp_path.iterdir()) == []
 
@@ -240,9 +240,9 @@ def test_what_cannot_be_cleared_away_is_no_failure_of_what_was_published(
     def refused(*_: object) -> None:
         raise OSError(13, os.strerror(13))
 
-    with site.held(out, lambda _: None):
+    with site.site_lock(out, lambda _: None):
         monkeypatch.setattr(shutil, "rmtree", refused)
-        site.put(NEW, out)
+        site.replace_site(NEW, out)
     monkeypatch.undo()
     assert contents(out) == NEW
     written(out, OLD)
@@ -252,7 +252,7 @@ def test_what_cannot_be_cleared_away_is_no_failure_of_what_was_published(
 def test_a_lock_of_another_build_is_left_alone(tmp_path: Path) -> None:
     """Where the folder was removed and made anew, the lock that is there is not ours."""
     out, lock = tmp_path / "out" / "site", tmp_path / "out" / ".site.lock"
-    with site.held(out, lambda _: None):
+    with site.site_lock(out, lambda _: None):
         shutil.rmtree(out.parent)
         out.parent.mkdir()
         lock.write_text("")

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from panelworth.__main__ import main
-from panelworth.publishing.catalogues import language_of, unfit_catalogue
+from panelworth.publishing.catalogues import catalogue_problems, language_of
 from small_cases import case_in, refit
 
 KEPT = ("edition.json", "edition-before.json")
@@ -138,7 +138,7 @@ def test_a_broken_catalogue_is_warned_of_and_texts_stay_english(
     file = tmp_path / "texts" / "de.po"
     file.parent.mkdir()
     file.write_bytes(content if isinstance(content, bytes) else content.encode())
-    [problem] = unfit_catalogue(file, "de_DE")
+    [problem] = catalogue_problems(file, "de_DE")
     assert (problem.severity, problem.file) == ("warning", str(file))
     language = language_of("de_DE", tmp_path)
     assert language.locale == "de_DE"

@@ -18,7 +18,7 @@ from panelworth import templates_folder
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.fonts import FACES, FAMILY, HEADS
-from panelworth.publishing.site.gathering import assets
+from panelworth.publishing.site.files import assets
 from panelworth.publishing.site.site_archive import archived
 from texts import gathered
 

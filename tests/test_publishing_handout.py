@@ -24,8 +24,8 @@ from panelworth.publishing.formats import NONE
 from panelworth.publishing.paper.handout import ballot_page, paper_pages
 from panelworth.publishing.paper.pdf import paper_pdf
 from panelworth.publishing.site.address_code import address_code
+from panelworth.publishing.site.files import assets
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import assets
 from panelworth.publishing.site.layout import Layout, laid_out
 from panelworth.publishing.view import Loop, View
 from panelworth.publishing.words import handout_words, pay_words, warning_words

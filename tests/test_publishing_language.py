@@ -17,7 +17,7 @@ from panelworth import evaluate, publish, read, templates_folder
 from panelworth.model.case import Case
 from panelworth.model.value import Quantity
 from panelworth.problems import render
-from panelworth.publishing.catalogues import language_of, unfit_catalogue
+from panelworth.publishing.catalogues import catalogue_problems, language_of
 from panelworth.publishing.formats import Formats, day, duration, fixed, month, near_day, number
 from panelworth.publishing.language import Language, speaking
 from panelworth.publishing.site.json_files import figures_json
@@ -174,7 +174,7 @@ def test_a_translation_that_could_not_be_filled_in_is_told(
 ) -> None:
     (tmp_path / "texts").mkdir()
     (tmp_path / "texts" / "de.po").write_text(f"{text}\n")
-    problems = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
+    problems = catalogue_problems(tmp_path / "texts" / "de.po", "de_DE")
     assert [problem.found for problem in problems] == [f'"{each}"' for each in told]
     assert all(problem.line and problem.file.endswith("de.po") for problem in problems)
 
@@ -182,7 +182,7 @@ def test_a_translation_that_could_not_be_filled_in_is_told(
 def test_a_catalogue_that_cannot_be_read_is_told(tmp_path: Path) -> None:
     (tmp_path / "texts").mkdir()
     (tmp_path / "texts" / "de.po").write_text('msgid "a"\nmsgstr "b\nrubbish')
-    [problem] = unfit_catalogue(tmp_path / "texts" / "de.po", "de_DE")
+    [problem] = catalogue_problems(tmp_path / "texts" / "de.po", "de_DE")
     assert problem.expected == "a gettext file"
 
 
@@ -199,4 +199,4 @@ def test_a_catalogue_with_more_plural_forms_than_any_language_is_told_at_once(
     for forms, told in ((2, []), (6, []), (7, ["nplurals=7"]), (99_999_999, ["nplurals=99999999"])):
         file = tmp_path / "texts" / "de.po"
         file.write_text(head.replace("{forms}", str(forms)) + texts)
-        assert [problem.found for problem in unfit_catalogue(file, "de_DE")] == told
+        assert [problem.found for problem in catalogue_problems(file, "de_DE")] == told

@@ -203,9 +203,9 @@ def test_what_is_paid_is_said_to_be_out_of_the_reserve_already(club: View, owner
     """The demo club paid 650 for the survey on 24 September; an owner has no reserve."""
     assert list(paid_already(club.case, club.formats)) == ["The ledger says $650 is paid."]
     assert list(paid_already(owner.case, owner.formats)) == []
-    received = replace(club.case.standings[CREDIT], paid=120.0)
-    standings = {**club.case.standings, CREDIT: received}
-    view = replace(club, case=replace(club.case, standings=standings))
+    received = replace(club.case.ledger_statuses[CREDIT], paid=120.0)
+    ledger_statuses = {**club.case.ledger_statuses, CREDIT: received}
+    view = replace(club, case=replace(club.case, ledger_statuses=ledger_statuses))
     assert list(paid_already(view.case, view.formats))[1:] == ["$120 is already received."]
 
 
@@ -266,7 +266,7 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
     for option_id, named in rows.items():
         papers = [
             ledger_words.stands_on(traded.case, traded.formats, each.path, "")
-            for each in traded.case.standings_of(option_id)
+            for each in traded.case.ledger_statuses_of(option_id)
         ]
         listed = [row[0] for row in quotes_words.item_rows(traded, traded.tags[option_id])]
         for name, paper in named.items():

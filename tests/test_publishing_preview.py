@@ -12,7 +12,7 @@ from click.testing import CliRunner
 
 from panelworth import templates_folder, views
 from panelworth.__main__ import main, show_build
-from panelworth.publishing.site.gathering import gather
+from panelworth.publishing.site.files import build_files
 from panelworth.publishing.site.preview import serving
 from panelworth.publishing.site.preview_state import PreviewState, with_script
 from small_cases import case_in, refit
@@ -101,7 +101,7 @@ def test_the_number_of_the_build_goes_up(state: PreviewState, address: tuple[str
 
 def test_a_published_site_knows_nothing_of_the_preview(tmp_path: Path) -> None:
     found = views([case_in(tmp_path, {"refit": refit("cost = 5")})])
-    files = gather(found, templates=templates_folder(), progress=lambda _: None)
+    files = build_files(found, templates=templates_folder(), progress=lambda _: None)
     assert [name for name in files if "preview" in name] == []
     for name, content in files.items():
         assert b"/preview/" not in content, name

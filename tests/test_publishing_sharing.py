@@ -10,10 +10,10 @@ from html.parser import HTMLParser
 import pytest
 
 from panelworth.publishing.pages.answer import answer_page
+from panelworth.publishing.site.files import broken_links
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import broken_links
 from panelworth.publishing.site.layout import pages_of
-from panelworth.publishing.site.sharing import absolute, description_of, unfit_address
+from panelworth.publishing.site.sharing import absolute, address_problems, description_of
 from panelworth.publishing.site.site_archive import ARCHIVE, FOLDER, archive_of
 from panelworth.publishing.terminal.brief import WIDTH, brief
 from panelworth.publishing.view import View
@@ -99,7 +99,7 @@ def test_the_site_map_lists_every_page(addressed: Files) -> None:
 
 @pytest.mark.parametrize("address", ["", ADDRESS, f"{ADDRESS}/", "http://192.0.2.7:8080/a%20b"])
 def test_addresses_that_can_be_used(address: str) -> None:
-    assert unfit_address(address) == []
+    assert address_problems(address) == []
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_addresses_that_can_be_used(address: str) -> None:
     ],
 )
 def test_addresses_that_cannot_be_used(address: str) -> None:
-    [problem] = unfit_address(address)
+    [problem] = address_problems(address)
     assert problem.key == "--address"
     assert problem.found == f'"{address}"'
 

@@ -9,8 +9,8 @@ import pytest
 from panelworth import publish, read, templates_folder
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.site import folder as site
+from panelworth.publishing.site.files import assets, broken_links, publish_views
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import assets, broken_links, publish_views
 from panelworth.publishing.site.site_archive import ARCHIVE
 from panelworth.publishing.view import View
 

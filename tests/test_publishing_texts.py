@@ -19,15 +19,15 @@ import texts
 from panelworth import templates_folder
 from panelworth.publishing.language import Language
 from panelworth.publishing.pages.method import FILES
+from panelworth.publishing.site.files import build_files
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import gather
 from panelworth.publishing.view import View
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
 MARKDOWN = re.compile(r"^[#>*+-]+ |[*_`]+")
 WORD = re.compile(r"[^\W\d_]{2,}")
 SPOKEN = {"alt", "aria-label", "title", "placeholder", "data-label", "data-wrong"}
-IDS = {"option", "places", "standings", "written", "inputs", "baseline", "phase"}
+IDS = {"option", "source_lines", "ledger_statuses", "written", "inputs", "baseline", "phase"}
 SHARED = {"og:title", "og:description", "og:image:alt"}
 UNREAD = {"code", "style", "script"}
 MONTHS = (
@@ -105,7 +105,7 @@ def site(owner: View, club: View, brackets: Bracketed) -> Files:
     """Make the site of both demos in brackets."""
     language = Language(locale="en_US", texts=brackets)
     views = [replace(view, language=language) for view in (owner, club)]
-    return gather(views, templates=templates_folder(), progress=lambda _: None)
+    return build_files(views, templates=templates_folder(), progress=lambda _: None)
 
 
 def own_texts(value: object) -> Iterator[str]:
@@ -236,7 +236,7 @@ class Attributes(HTMLParser):
 def test_no_text_breaks_out_of_an_attribute(club: View) -> None:
     marked = replace(club, language=Language(texts=Marked()))
     found = Attributes()
-    for name, content in gather(
+    for name, content in build_files(
         [marked], templates=templates_folder(), progress=lambda _: None
     ).items():
         if name.endswith(".html"):

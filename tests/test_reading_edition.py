@@ -23,7 +23,7 @@ def test_an_edition_holds_every_input_and_gives_the_same_figures_again(
 ) -> None:
     for view in (club, owner):
         again = case_of(json.loads(json.dumps(inputs_object(view.case.written))))
-        kept = replace(view.case.written, notes={}, places={}, needs=None, ballots=())
+        kept = replace(view.case.written, notes={}, source_lines={}, needs=None, ballots=())
         assert again == kept
         assert figures_object(evaluate(settled(again))) == figures_object(view.figures)
 

@@ -102,8 +102,8 @@ def test_a_row_for_several_is_split_as_was_worked_out_by_head(split: Mapping[str
     assert prices == pytest.approx(split.get("prices", {}), abs=1e-9)
     for key in ("paid", "credits"):
         for path, expected in split.get(key, {}).items():
-            standing = case.standings[f"options.{path}"]
-            found = standing.paid if key == "paid" else standing.credit.before_tax
+            status = case.ledger_statuses[f"options.{path}"]
+            found = status.paid if key == "paid" else status.credit.before_tax
             assert found == pytest.approx(expected, abs=1e-9), path
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from folder_cases import FOLDER, read_folder
-from panelworth.plain_files import Unread, contents, names_in
+from panelworth.plain_files import ReadFailure, contents, names_in
 from panelworth.problems import Collector
 from panelworth.reading.edition import read_editions
 from panelworth.reading.vote import read_vote
@@ -62,11 +62,11 @@ def test_devices_sockets_links_to_them_and_endless_files_are_not_read(tmp_path: 
         listening.bind("socket")
         os.chdir(here)
         found = [contents(tmp_path / name, 1000) for name in ("link", "socket", "long", "none")]
-    assert [each.found for each in found if isinstance(each, Unread)] == [
+    assert [each.found for each in found if isinstance(each, ReadFailure)] == [
         *("a device", "a socket", "1,001 bytes", "No such file or directory"),
     ]
     assert contents(tmp_path / "there", 1000) == b"x" * 1000
-    assert isinstance(contents(Path("/dev/null"), 10), Unread)
+    assert isinstance(contents(Path("/dev/null"), 10), ReadFailure)
 
 
 def test_a_vote_and_what_a_site_keeps_are_not_read_from_pipes(tmp_path: Path) -> None:
@@ -99,4 +99,4 @@ def test_links_in_a_circle_end(tmp_path: Path) -> None:
     (tmp_path / "round").symlink_to(tmp_path / "round")
     _, [told] = read_folder(tmp_path / "round")
     assert "found a link that leads to itself" in told
-    assert isinstance(names_in(tmp_path / "round"), Unread)
+    assert isinstance(names_in(tmp_path / "round"), ReadFailure)

@@ -23,7 +23,7 @@ from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import likely_figures, to_be_whole
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
-from panelworth.model.ledger import Standing, Sums
+from panelworth.model.ledger import LedgerStatus, Sums
 from panelworth.model.value import Quantity, exactly
 from panelworth.publishing.workbook.book import serial
 from panelworth.publishing.workbook.input_rows import MONTH_NAMES
@@ -114,8 +114,8 @@ def changed(case: Case, path: str, value: Value) -> Case:
         return replace(case, job_prices={**case.job_prices, path: exactly(float(value))})
     if key in ("paid", "invoiced", "credit"):
         stated = value if key == "paid" else Sums(before_tax=float(value))
-        standing = replace(case.standings.get(item, Standing(path=item)), **{key: stated})
-        return replace(case, standings={**case.standings, item: standing})
+        status = replace(case.ledger_statuses.get(item, LedgerStatus(path=item)), **{key: stated})
+        return replace(case, ledger_statuses={**case.ledger_statuses, item: status})
     if path.startswith("options."):
         _, option_id, rest = path.split(".", 2)
         option = _changed(case.options[option_id], rest, value)

@@ -34,7 +34,7 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
     written, problems = read_case(Path(folder))
     if written is not None:
-        told = [*_unspoken(written, Path(folder)), *_unfit_notes(written)]
+        told = [*_language_problems(written, Path(folder)), *_note_problems(written)]
         problems = in_order([*problems, *told])
     if written is None or any(problem.severity == "error" for problem in problems):
         return None, problems
@@ -50,17 +50,17 @@ def scenario_folders(given: Sequence[Path]) -> list[Path]:
     return [each for folder in given for each in inner_scenarios(folder) or [folder]]
 
 
-def _unspoken(case: "WrittenCase", folder: Path) -> "list[Problem]":
+def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
     """Tell of a locale that there are no texts for, or none that can be said."""
     from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
 
-    locale, place = case.scenario.locale, case.places.get("locale")
+    locale, place = case.scenario.locale, case.source_lines.get("locale")
     if place is None or locale.partition("_")[0] == ENGLISH:
         return []
-    from panelworth.publishing.catalogues import FOLDER, catalogue_of, unfit_catalogue  # noqa: PLC0415         FOLDER,
+    from panelworth.publishing.catalogues import FOLDER, catalogue_of, catalogue_problems  # noqa: PLC0415         FOLDER,
 
     if file := catalogue_of(locale, templates_folder()):
-        return unfit_catalogue(file, locale)
+        return catalogue_problems(file, locale)
     return [
         Problem(
             file=f"{folder}/{place.file}",
@@ -73,13 +73,13 @@ def _unspoken(case: "WrittenCase", folder: Path) -> "list[Problem]":
     ]
 
 
-def _unfit_notes(case: "WrittenCase") -> "list[Problem]":
+def _note_problems(case: "WrittenCase") -> "list[Problem]":
     """Tell of notes that are too large, and of their links that will lead nowhere."""
     if not case.notes:
         return []
-    from panelworth.publishing.site.note_links import unfit_notes  # noqa: PLC0415
+    from panelworth.publishing.site.note_links import note_problems  # noqa: PLC0415
 
-    return unfit_notes(case)
+    return note_problems(case)
 
 
 def evaluate(
@@ -176,26 +176,26 @@ def publish(
     Warnings name what is damaged of the site that is there. What is sound of it is kept as the
     last edition, to say what moved since; `fresh` forgets it. `address`: where the site will stand.
     """
-    from panelworth.publishing.site.folder import held  # noqa: PLC0415
-    from panelworth.publishing.site.gathering import publish_views  # noqa: PLC0415
-    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.site.files import publish_views  # noqa: PLC0415
+    from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
 
-    if problems := unfit_address(address):
+    if problems := address_problems(address):
         return problems
     place, templates = Path(out), templates_folder()
-    with held(place, progress) as problem:
+    with site_lock(place, progress) as problem:
         if problem is not None:
             return [problem]
         warnings = [] if fresh else damaged_editions(cases, place)
         before = None if fresh else out
         made = views(cases, site=before, trials=trials, address=address, progress=progress)
-        if disputed := [problem for view in made for problem in _disputed(view)]:
+        if disputed := [problem for view in made for problem in _cross_check_problems(view)]:
             return [*warnings, *disputed]
         problems = publish_views(made, place, templates=templates, progress=progress)
         return [*warnings, *problems]
 
 
-def _disputed(view: "View") -> "list[Problem]":
+def _cross_check_problems(view: "View") -> "list[Problem]":
     """Tell of headline figures that a library works out otherwise: an error of this program."""
     from panelworth.engine.returns.cross_check import disagreements  # noqa: PLC0415
 
@@ -231,13 +231,13 @@ def handout(  # noqa: PLR0913 (all but two have a default)
 ) -> "list[Problem]":
     """Write a case's handout or ballot sheet as a PDF. Returns the problems; empty on success."""
     from panelworth.publishing.language import speaking  # noqa: PLC0415
-    from panelworth.publishing.paper.pdf import paper_pdf, unfit_name  # noqa: PLC0415
+    from panelworth.publishing.paper.pdf import file_name_problems, paper_pdf  # noqa: PLC0415
+    from panelworth.publishing.site.files import assets  # noqa: PLC0415
     from panelworth.publishing.site.folder import write_file  # noqa: PLC0415
-    from panelworth.publishing.site.gathering import assets  # noqa: PLC0415
     from panelworth.publishing.site.layout import Layout  # noqa: PLC0415
-    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
 
-    if problems := [*unfit_name(Path(out)), *unfit_address(address)]:
+    if problems := [*file_name_problems(Path(out)), *address_problems(address)]:
         return problems
     [view] = views([case], trials=trials, address=address, progress=progress)
     progress("laying out the handout")

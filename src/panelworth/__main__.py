@@ -113,16 +113,18 @@ def build(
     trials: int | None,
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
-    mend(out)
+    repair_site(out)
     found = scenario_folders(folders)
     names = [folder.resolve().name for folder in found]
     if len(set(names)) < len(names):
         expected = "scenario folders of different names"
-        stop_at([Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))])
+        exit_on_errors(
+            [Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))]
+        )
     cases = read_all_or_exit(found)
-    with progress_line() as say, told_if_unwritable(out):
+    with progress_line() as say, report_write_errors(out):
         problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
-    stop_at(problems)
+    exit_on_errors(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
         import webbrowser  # noqa: PLC0415
@@ -143,11 +145,11 @@ def handout(
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
     out = out or Path("ballot.pdf" if ballot else "handout.pdf")
     case = read_or_exit(folder)
-    with progress_line() as say, told_if_unwritable(out):
+    with progress_line() as say, report_write_errors(out):
         problems = write_handout(
             case, out, paper=paper, ballot=ballot, address=address, trials=trials, progress=say
         )
-    stop_at(problems)
+    exit_on_errors(problems)
     click.echo(f"{out}: written")
 
 
@@ -164,7 +166,9 @@ def changes(folder: Path, site: Path) -> None:
     if editions.last is None:
         hint = "build the site first, or name it with --site"
         expected, found = f"an edition of {case.name}", "none"
-        stop_at([Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)])
+        exit_on_errors(
+            [Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)]
+        )
     with progress_line() as say:
         [view] = views([case], site=site, progress=say)
     if view.loop.replay is None:
@@ -184,11 +188,11 @@ def changes(folder: Path, site: Path) -> None:
 @address_option
 def brief(folder: Path, *, trials: int | None, address: str) -> None:
     """Sum up a scenario folder DIR as plain text, to be sent round by e-mail."""
-    from panelworth.publishing.site.sharing import unfit_address  # noqa: PLC0415
+    from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
     from panelworth.publishing.terminal.brief import brief as summed_up  # noqa: PLC0415
 
     case = read_or_exit(folder)
-    stop_at(unfit_address(address))
+    exit_on_errors(address_problems(address))
     with progress_line() as say:
         [view] = views([case], trials=trials, address=address, progress=say)
     click.echo(summed_up(view, address), nl=False)
@@ -228,7 +232,9 @@ def serve(
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"
         expected, found = "a port that is free", f"{port}: {error.strerror}"
-        stop_at([Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)])
+        exit_on_errors(
+            [Problem(file="serve", key="--port", expected=expected, found=found, hint=hint)]
+        )
 
 
 @main.command()
@@ -239,9 +245,9 @@ def new(folder: Path, *, owner: bool) -> None:
     from panelworth.publishing.site.folder import write_new  # noqa: PLC0415
     from panelworth.publishing.starter_folder import starting_files  # noqa: PLC0415
 
-    with told_if_unwritable(folder):
+    with report_write_errors(folder):
         problems = write_new(starting_files(owner=owner), folder)
-    stop_at(problems)
+    exit_on_errors(problems)
     click.echo(f"{folder}: written; replace its numbers, then: panelworth serve {folder} --open")
 
 
@@ -260,7 +266,7 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
     found, problems = even_points(case, option, path)
     if found is None:
-        stop_at(problems)
+        exit_on_errors(problems)
     else:
         for line in break_even_lines(case, option, found):
             click.echo(line)
@@ -277,7 +283,7 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     """
     counted, problems = count(files, kind)
     if not counted:
-        stop_at(problems)
+        exit_on_errors(problems)
     show_problems(problems)
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
@@ -295,12 +301,12 @@ def schema(file: str) -> None:
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))
 
 
-def mend(out: Path) -> None:
+def repair_site(out: Path) -> None:
     """Put right what a killed build left of a site, before anything else can go wrong."""
-    from panelworth.publishing.site.folder import held  # noqa: PLC0415
+    from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
 
     if out.parent.is_dir():
-        with progress_line() as say, told_if_unwritable(out), held(out, say):
+        with progress_line() as say, report_write_errors(out), site_lock(out, say):
             pass
 
 
@@ -308,13 +314,13 @@ def show_build(
     state: "PreviewState", folders: tuple[Path, ...], site: Path, trials: int | None
 ) -> None:
     """Build a preview anew; problems go to the terminal and on the page."""
-    from panelworth.publishing.site.gathering import gather, link_problems  # noqa: PLC0415
+    from panelworth.publishing.site.files import build_files, link_problems  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
         with progress_line() as say:
             made = views(cases, site=site, trials=trials, progress=say)
-            files = gather(made, templates=templates_folder(), progress=say)
+            files = build_files(made, templates=templates_folder(), progress=say)
         problems += link_problems(made, files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
@@ -325,13 +331,13 @@ def show_build(
 
 
 @contextmanager
-def told_if_unwritable(place: Path) -> Iterator[None]:
+def report_write_errors(place: Path) -> Iterator[None]:
     """Tell in plain words where a disc is full or a folder may not be written."""
     try:
         yield
     except OSError as error:
         expected = "a folder that can be written"
-        stop_at([Problem(file=str(place), key="", expected=expected, found=reason(error))])
+        exit_on_errors([Problem(file=str(place), key="", expected=expected, found=reason(error))])
 
 
 def read_or_exit(folder: Path) -> "Case":
@@ -349,7 +355,7 @@ def read_all_or_exit(folders: list[Path]) -> list["Case"]:
     """Read folders; list what is wrong in any of them, and stop where there is an error."""
     cases, problems = read_all(folders)
     if len(cases) < len(folders):
-        stop_at(problems)
+        exit_on_errors(problems)
     show_problems(problems)
     return cases
 
@@ -381,7 +387,7 @@ def show_problems(problems: list[Problem]) -> None:
         click.echo(render(problem), err=True)
 
 
-def stop_at(problems: list[Problem]) -> None:
+def exit_on_errors(problems: list[Problem]) -> None:
     """Print problems; where one is an error, say what that means and leave with exit code 1."""
     show_problems(problems)
     if errors := sum(problem.severity == "error" for problem in problems):

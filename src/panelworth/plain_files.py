@@ -23,7 +23,7 @@ NO_RIGHT = (errno.EACCES, errno.EPERM)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Unread:
+class ReadFailure:
     """Why a file or a folder was not read: what was expected, what was found, what to do.
 
     `missing`: there is nothing of that name.
@@ -35,25 +35,25 @@ class Unread:
     missing: bool = False
 
 
-def contents(path: Path, most: int) -> bytes | Unread:
+def contents(path: Path, most: int) -> bytes | ReadFailure:
     """Return the bytes of a plain file that has at most `most` of them."""
     try:
         status = path.stat()
         if kind := _kind(status.st_mode):
-            return Unread(expected=FILE, found=kind)
+            return ReadFailure(expected=FILE, found=kind)
         with path.open("rb") as opened:
             content = b"" if status.st_size > most else opened.read(most + 1)
     except OSError as error:
         if error.errno == errno.ENOTDIR:
-            return Unread(expected=FILE, found="none", missing=True)
+            return ReadFailure(expected=FILE, found="none", missing=True)
         return _unread(path, FILE, error, "give yourself the right to read it")
     if (size := max(status.st_size, len(content))) > most:
         expected = f"a file of at most {most // 1_000_000} MB"
-        return Unread(expected=expected, found=f"{size:,} bytes")
+        return ReadFailure(expected=expected, found=f"{size:,} bytes")
     return content
 
 
-def names_in(folder: Path) -> tuple[str, ...] | Unread:
+def names_in(folder: Path) -> tuple[str, ...] | ReadFailure:
     """Return the names in a folder, sorted, if what they name can be reached too."""
     try:
         names = [path.name for path in folder.iterdir()]
@@ -63,13 +63,13 @@ def names_in(folder: Path) -> tuple[str, ...] | Unread:
     return tuple(sorted(names))
 
 
-def _unread(path: Path, expected: str, error: OSError, hint: str) -> Unread:
+def _unread(path: Path, expected: str, error: OSError, hint: str) -> ReadFailure:
     """Word what the system refused; `hint` is for where one has no right to it."""
     missing = error.errno == errno.ENOENT
     if missing and os.path.lexists(path):
-        return Unread(expected=expected, found="a link that leads nowhere")
+        return ReadFailure(expected=expected, found="a link that leads nowhere")
     hint = hint if error.errno in NO_RIGHT else ""
-    return Unread(expected=expected, found=reason(error), hint=hint, missing=missing)
+    return ReadFailure(expected=expected, found=reason(error), hint=hint, missing=missing)
 
 
 def is_there(path: Path) -> bool:

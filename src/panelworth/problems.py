@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from itertools import islice
 from typing import Literal
 
-UNFIT = re.compile(
+FORBIDDEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
 Severity = Literal["error", "warning"]
@@ -105,16 +105,16 @@ def visible(text: str) -> str:
     return "".join(each if each.isprintable() else _escape(each) for each in text)
 
 
-def unfit_character(text: str) -> str:
+def forbidden_character(text: str) -> str:
     r"""Return the first character that no text of a page, a table or a workbook may hold.
 
     Control characters but tab and line end, marks that turn the direction of writing, and what
     XML 1.0 (section 2.2, Char) excludes; shown as an escape. Empty if there is none.
 
-    >>> unfit_character("a\x07b"), unfit_character("Grüße, 5 €\n")
+    >>> forbidden_character("a\x07b"), forbidden_character("Grüße, 5 €\n")
     ('\\x07', '')
     """
-    found = UNFIT.search(text)
+    found = FORBIDDEN.search(text)
     return visible(found[0]) if found else ""
 
 

@@ -39,8 +39,8 @@ def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
 
 def _quotes(case: Case) -> Iterator[Deadline]:
     """Yield the last day of each estimate or quote that a current price comes from."""
-    for standing in case.standings.values():
-        for row in standing.papers:
+    for status in case.ledger_statuses.values():
+        for row in status.papers:
             if row.expires is None:
                 continue
             schedule = case.options[row.option].schedule
@@ -49,7 +49,7 @@ def _quotes(case: Case) -> Iterator[Deadline]:
                 first=row.expires,
                 last=row.expires,
                 option=row.option,
-                name=standing.name,
+                name=status.name,
                 past=has_lapsed(row, case.scenario.as_of),
                 supplier=row.supplier,
                 reference=row.reference,

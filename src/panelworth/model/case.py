@@ -13,7 +13,7 @@ from pydantic import BaseModel
 
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
-from panelworth.model.ledger import Entry, Standing
+from panelworth.model.ledger import Entry, LedgerStatus
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Aircraft, Job, Scenario
@@ -23,7 +23,7 @@ R = TypeVar("R", bound=Record)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Place:
+class SourceLine:
     """Where a key stands in the user's files."""
 
     file: str
@@ -49,15 +49,15 @@ class Folder:
     needs: Needs | None = None
     ballots: tuple[Ballot, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
-    places: Mapping[str, Place] = field(default_factory=dict)
-    placeholders: Mapping[str, Place] = field(default_factory=dict)
+    source_lines: Mapping[str, SourceLine] = field(default_factory=dict)
+    placeholders: Mapping[str, SourceLine] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Tell every quantity its path: a quantity may come from another case or option."""
         options = {
-            each: at_its_place(self.options[each], option_prefix(each)) for each in self.options
+            each: with_paths(self.options[each], option_prefix(each)) for each in self.options
         }
-        object.__setattr__(self, "scenario", at_its_place(self.scenario))
+        object.__setattr__(self, "scenario", with_paths(self.scenario))
         object.__setattr__(self, "options", options)
 
     @cached_property
@@ -74,11 +74,11 @@ class Folder:
         """Return what a case has both as written and settled, by name."""
         return {each.name: getattr(self, each.name) for each in fields(Folder)}
 
-    def place_of(self, path: str) -> Place:
+    def source_line_of(self, path: str) -> SourceLine:
         """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
-        while path and path not in self.places:
+        while path and path not in self.source_lines:
             path = path.rpartition(".")[0]
-        return self.places.get(path, Place(file="", line=0))
+        return self.source_lines.get(path, SourceLine(file="", line=0))
 
     def in_its_file(self, path: str) -> str:
         """Return a path as the file has it in which it stands."""
@@ -110,13 +110,13 @@ class Case(Folder):
     """A scenario folder with its ledger settled: what the engine and the pages take.
 
     `options` carry the current prices of their items, `written_options` are those of the files.
-    `standings` are the rest of what the ledger says, by path.
+    `ledger_statuses` are the rest of what the ledger says, by path.
     `job_prices` are those of included jobs that have rows, by the path of the input.
     `delays` are months by which options start later than their prices were given for, by id.
     """
 
     written_options: Mapping[str, Option]
-    standings: Mapping[str, Standing] = field(default_factory=dict)
+    ledger_statuses: Mapping[str, LedgerStatus] = field(default_factory=dict)
     job_prices: Mapping[str, Quantity] = field(default_factory=dict)
     delays: Mapping[str, float] = field(default_factory=dict)
 
@@ -147,26 +147,26 @@ class Case(Folder):
                 most=said["high"],
             )
 
-    def standings_of(self, option_id: str) -> list[Standing]:
+    def ledger_statuses_of(self, option_id: str) -> list[LedgerStatus]:
         """Return what the ledger makes of an option's things, in the order of its file."""
         prefix = option_prefix(option_id)
-        return [each for path, each in self.standings.items() if path.startswith(prefix)]
+        return [each for path, each in self.ledger_statuses.items() if path.startswith(prefix)]
 
-    def besides_items(self, option_id: str) -> list[Standing]:
+    def besides_items(self, option_id: str) -> list[LedgerStatus]:
         """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
         kinds = (".items", ".credits")
-        standings = self.standings_of(option_id)
-        return [each for each in standings if not each.path.partition("[")[0].endswith(kinds)]
+        ledger_statuses = self.ledger_statuses_of(option_id)
+        return [each for each in ledger_statuses if not each.path.partition("[")[0].endswith(kinds)]
 
     @property
     def paid(self) -> float:
         """What the ledger says was paid up to as_of, tax in: it is taken as out of the reserve."""
-        return sum(each.paid for each in self.standings.values() if not each.comes_in)
+        return sum(each.paid for each in self.ledger_statuses.values() if not each.comes_in)
 
     @property
     def received(self) -> float:
         """What came in up to as_of by the ledger: it is taken as in the reserve already."""
-        return sum(each.paid for each in self.standings.values() if each.comes_in)
+        return sum(each.paid for each in self.ledger_statuses.values() if each.comes_in)
 
 
 def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
@@ -228,7 +228,7 @@ def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
                     yield from inputs_of(each, f"{prefix}{key}[{each.name}].")
 
 
-def at_its_place(record: R, prefix: str = "") -> R:
+def with_paths(record: R, prefix: str = "") -> R:
     """Return a record whose quantities know their paths, those of the tables within it too."""
     moved: dict[str, object] = {}
     for key in type(record).model_fields:
@@ -247,9 +247,9 @@ def _placed(value: object, path: str) -> object:
     if isinstance(value, Quantity):
         return value.at(path)
     if isinstance(value, Record):
-        return at_its_place(value, f"{path}.")
+        return with_paths(value, f"{path}.")
     if isinstance(value, tuple) and any(hasattr(each, "name") for each in value):
-        placed = tuple(at_its_place(each, f"{path}[{each.name}].") for each in value)
+        placed = tuple(with_paths(each, f"{path}[{each.name}].") for each in value)
         same = all(new is old for new, old in zip(placed, value, strict=True))
         return value if same else placed
     return value
@@ -260,10 +260,10 @@ def option_prefix(option_id: str) -> str:
     return f"options.{option_id}."
 
 
-def moves(path: str, option_id: str) -> bool:
+def affects(path: str, option_id: str) -> bool:
     """Say whether an input may move an option: the scenario's do, and its own.
 
-    >>> moves("aircraft.value", "keep"), moves("options.full.buy.price", "keep")
+    >>> affects("aircraft.value", "keep"), affects("options.full.buy.price", "keep")
     (True, False)
     """
     return not path.startswith("options.") or path.startswith(option_prefix(option_id))

@@ -9,16 +9,16 @@ from panelworth.model.value import (
     Record,
     amount,
     given,
-    one_of_each,
     refuse,
-    stations_apart,
+    unique_by_name,
+    unique_stations,
     words,
 )
 
 PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
 Corner = tuple[float, float]
-ByStation = Annotated[dict[str, float], AfterValidator(stations_apart)]
+ByStation = Annotated[dict[str, float], AfterValidator(unique_stations)]
 VOLTS = (14, 28, 115, 200)
 
 
@@ -143,11 +143,11 @@ class Airplane(Record):
         "Adverse loading", "table", "What the extreme loadings hold.", default=None
     )
     circuits: Annotated[
-        tuple[Circuit, ...], AfterValidator(lambda v: one_of_each(v, "circuit"))
+        tuple[Circuit, ...], AfterValidator(lambda v: unique_by_name(v, "circuit"))
     ] = given("Circuits", "list", "Wires to look up gauge and protector for.", default=())
     tach: float | None = given("Tach time", "hours", "Tach hours on as_of.", default=None)
     hourly: Annotated[
-        tuple[Hourly, ...], AfterValidator(lambda v: one_of_each(v, "inspection"))
+        tuple[Hourly, ...], AfterValidator(lambda v: unique_by_name(v, "inspection"))
     ] = given("Inspections by hours", "list", "What falls due by tach hours.", default=())
     stations: ByStation = given(
         "Stations", "arm", "Arm of each loading place.", default_factory=dict
@@ -197,8 +197,8 @@ class Equipment(Record):
     heading: ClassVar[str] = "Equipment"
     airplane: Airplane | None = given("Airplane", "table", "Weights, fuel, power.", default=None)
     loading_cases: Annotated[
-        tuple[LoadingCase, ...], AfterValidator(lambda v: one_of_each(v, "loading case"))
+        tuple[LoadingCase, ...], AfterValidator(lambda v: unique_by_name(v, "loading case"))
     ] = given("Loading cases", "list", "Loadings to check.", default=())
-    units: Annotated[tuple[Unit, ...], AfterValidator(lambda v: one_of_each(v, "unit"))] = given(
+    units: Annotated[tuple[Unit, ...], AfterValidator(lambda v: unique_by_name(v, "unit"))] = given(
         "Units", "list", "What is in the airplane.", default=()
     )

@@ -6,7 +6,7 @@ from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.dates import Day
 from panelworth.model.scenario import TWELVE_SCHEMA, twelve
-from panelworth.model.value import Record, given, one_of_each, refuse, words
+from panelworth.model.value import Record, given, refuse, unique_by_name, words
 
 
 class Window(Record):
@@ -54,7 +54,7 @@ class Fleet(Record):
         default=1,
     )
     aircraft: Annotated[
-        tuple[OtherAircraft, ...], AfterValidator(lambda v: one_of_each(v, "aircraft"))
+        tuple[OtherAircraft, ...], AfterValidator(lambda v: unique_by_name(v, "aircraft"))
     ] = given("Other aircraft", "list", "The rest of the fleet.", default=())
     blackout: tuple[Window, ...] = given(
         "Blackout dates", "list", "When the airplane may not be down.", default=()

@@ -56,7 +56,7 @@ class Sums:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Standing:
+class LedgerStatus:
     """What the ledger makes of one item, or of one entry of money in.
 
     `path` is that of the item, such as options.refit.items[Display]; `rows` are all it has in the
@@ -94,8 +94,8 @@ class Standing:
     def current(self, price: float) -> float:
         """Return the current price before tax at the likely tax: max(price, invoices) - credits.
 
-        >>> Standing(path="", invoiced=Sums(tax_in=125.0), credit=Sums(before_tax=10.0), tax=0.25
-        ... ).current(80.0)
+        >>> sums = {"invoiced": Sums(tax_in=125.0), "credit": Sums(before_tax=10.0)}
+        >>> LedgerStatus(path="", tax=0.25, **sums).current(80.0)
         90.0
         """
         invoiced, credit = (float(each.net(self.tax)) for each in (self.invoiced, self.credit))

@@ -21,10 +21,10 @@ def folded(name: str) -> str:
     return normalize("NFC", " ".join(plain.split()))
 
 
-def as_heading(name: str) -> str:
+def heading_key(name: str) -> str:
     """Return a name as the heading of a column is told: dashes and "_" are spaces there.
 
-    >>> as_heading("Tax-Included") == as_heading("tax included")
+    >>> heading_key("Tax-Included") == heading_key("tax included")
     True
     """
     return GAPS.sub("_", folded(name))

@@ -4,15 +4,15 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator
 
-from panelworth.model.names import as_heading
-from panelworth.model.value import Record, given, one_of_each, words
+from panelworth.model.names import heading_key
+from panelworth.model.value import Record, given, unique_by_name, words
 
 Poll = Literal["approval", "ranking"]
 
 
 def _told_apart(value: tuple["Need", ...]) -> tuple["Need", ...]:
     """Check names as the headings of a ballot are read, where a dash stands for a space too."""
-    return one_of_each(value, "need", as_heading)
+    return unique_by_name(value, "need", heading_key)
 
 
 class Need(Record):

@@ -15,10 +15,10 @@ from panelworth.model.value import (
     Record,
     amount,
     given,
-    names_apart,
-    one_of_each,
     refuse,
     share,
+    unique_by_name,
+    unique_names,
     words,
 )
 
@@ -154,13 +154,13 @@ class AfterKeys(Record):
         high=20_000,
     )
     added_fixed: Annotated[
-        tuple[FixedCost, ...], AfterValidator(lambda v: one_of_each(v, "added fixed cost"))
+        tuple[FixedCost, ...], AfterValidator(lambda v: unique_by_name(v, "added fixed cost"))
     ] = given("Added fixed costs", "list", "New yearly costs, such as data.", default=())
     dropped_fixed: Annotated[
-        tuple[str, ...], AfterValidator(lambda v: names_apart(v, "fixed cost"))
+        tuple[str, ...], AfterValidator(lambda v: unique_names(v, "fixed cost"))
     ] = given("Dropped fixed costs", "names", "Fixed costs that fall away.", default=())
     recurring_done: Annotated[
-        tuple[str, ...], AfterValidator(lambda v: names_apart(v, "recurring item"))
+        tuple[str, ...], AfterValidator(lambda v: unique_names(v, "recurring item"))
     ] = given(
         "Recurring items done", "names", "Done at the finish: their clock restarts.", default=()
     )
@@ -346,19 +346,19 @@ class Option(Record, KindRules):
     )
     kind: OptionKind = given("Kind", "choice", "Keep the airplane, refit it, or replace it.")
     summary: str = words("Summary", "One or two sentences for the front page.", default="")
-    jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: names_apart(v, "job"))] = given(
+    jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "job"))] = given(
         "Jobs included", "names", "The small jobs this option does.", default=()
     )
-    removes: Annotated[tuple[str, ...], AfterValidator(lambda v: names_apart(v, "unit"))] = given(
+    removes: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "unit"))] = given(
         "Units removed", "names", "Units of equipment.toml that come out.", default=()
     )
     schedule: Schedule | None = given("Schedule", "table", "When it happens.", default=None)
-    items: Annotated[tuple[Item, ...], AfterValidator(lambda v: one_of_each(v, "item"))] = given(
+    items: Annotated[tuple[Item, ...], AfterValidator(lambda v: unique_by_name(v, "item"))] = given(
         "Items", "list", "What is bought or done.", default=()
     )
-    credits: Annotated[tuple[Credit, ...], AfterValidator(lambda v: one_of_each(v, "credit"))] = (
-        given("Money in", "list", "Money that comes in.", default=())
-    )
+    credits: Annotated[
+        tuple[Credit, ...], AfterValidator(lambda v: unique_by_name(v, "credit"))
+    ] = given("Money in", "list", "Money that comes in.", default=())
     sell: Sell | None = given("Sale", "table", "Sale of today's airplane.", default=None)
     buy: Buy | None = given("Purchase", "table", "Purchase of another airplane.", default=None)
     after: After = given(
@@ -367,5 +367,5 @@ class Option(Record, KindRules):
     members: Members = given("Members", "table", "Members gained or lost.", default_factory=Members)
     funding: Funding = given("Funding", "table", "How it is paid.", default_factory=Funding)
     installs: Annotated[
-        tuple[Unit, ...], AfterValidator(lambda v: one_of_each(v, "installed unit"))
+        tuple[Unit, ...], AfterValidator(lambda v: unique_by_name(v, "installed unit"))
     ] = given("Units installed", "list", "Units that go in.", default=())

@@ -15,9 +15,9 @@ from panelworth.model.value import (
     Record,
     amount,
     given,
-    one_of_each,
     refuse,
     share,
+    unique_by_name,
     words,
     yearly_rate,
 )
@@ -206,10 +206,10 @@ class Aircraft(Record):
         "Fade of the recovery", "How much of that share is lost each year as the equipment ages."
     )
     fixed: Annotated[
-        tuple[FixedCost, ...], AfterValidator(lambda v: one_of_each(v, "fixed cost"))
+        tuple[FixedCost, ...], AfterValidator(lambda v: unique_by_name(v, "fixed cost"))
     ] = given("Fixed costs", "list", "Costs that come whether it flies or not.", default=())
     recurring: Annotated[
-        tuple[Recurring, ...], AfterValidator(lambda v: one_of_each(v, "recurring item"))
+        tuple[Recurring, ...], AfterValidator(lambda v: unique_by_name(v, "recurring item"))
     ] = given("Recurring items", "list", "What falls due by the calendar.", default=())
     insurance: Insurance = given(
         "Insurance", "table", "Hull and liability premiums.", default_factory=Insurance
@@ -294,7 +294,7 @@ class Club(Record):
         "Moved flying", "Share of lost flying that members move to other club aircraft."
     )
     profiles: Annotated[
-        tuple[Profile, ...], AfterValidator(lambda v: one_of_each(v, "profile"))
+        tuple[Profile, ...], AfterValidator(lambda v: unique_by_name(v, "profile"))
     ] = given("Member profiles", "list", "Kinds of member to show a bill for.", default=())
 
 
@@ -351,7 +351,7 @@ class Scenario(Record):
     rates: Rates = given("Rates", "table", "Rates a year.", default_factory=Rates)
     aircraft: Aircraft = given("Airplane", "table", "The airplane today.", default_factory=Aircraft)
     club: Club | None = given("Club", "table", "Left out for a single owner.", default=None)
-    jobs: Annotated[tuple[Job, ...], AfterValidator(lambda v: one_of_each(v, "job"))] = given(
+    jobs: Annotated[tuple[Job, ...], AfterValidator(lambda v: unique_by_name(v, "job"))] = given(
         "Jobs", "list", "Small jobs, cheap while the panel is open.", default=()
     )
     uncertainty: Uncertainty = given(

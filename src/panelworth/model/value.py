@@ -252,7 +252,7 @@ def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     return given(label, "text", meaning, **field)
 
 
-def one_of_each(
+def unique_by_name(
     values: tuple[Any, ...], what: str, same: Callable[[str], str] = folded
 ) -> tuple[Any, ...]:
     """Check that names within a list are unique, since inputs are found by them.
@@ -261,24 +261,26 @@ def one_of_each(
     only in capitals, spaces or Unicode form.
     """
     places: dict[Path, str] = {(number, "name"): each.name for number, each in enumerate(values)}
-    _told_apart(places, f"each {what} to have its own name", same)
+    _refuse_duplicates(places, f"each {what} to have its own name", same)
     return values
 
 
-def names_apart(names: tuple[str, ...], what: str) -> tuple[str, ...]:
+def unique_names(names: tuple[str, ...], what: str) -> tuple[str, ...]:
     """Check that a list of names has none twice: what it names would be counted twice."""
     places: dict[Path, str] = {(number,): name for number, name in enumerate(names)}
-    _told_apart(places, f"each {what} once", folded, "take one of the two out")
+    _refuse_duplicates(places, f"each {what} once", folded, "take one of the two out")
     return names
 
 
-def stations_apart(weights: dict[str, float]) -> dict[str, float]:
+def unique_stations(weights: dict[str, float]) -> dict[str, float]:
     """Check the same of a table whose keys are stations."""
-    _told_apart({(name,): name for name in weights}, "each station to have its own name", folded)
+    _refuse_duplicates(
+        {(name,): name for name in weights}, "each station to have its own name", folded
+    )
     return weights
 
 
-def _told_apart(
+def _refuse_duplicates(
     names: dict[Path, str],
     expected: str,
     same: Callable[[str], str],

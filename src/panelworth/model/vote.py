@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 VoteKind = Literal["approval", "ranking"]
-Marks = Mapping[str, int]
+BallotMarks = Mapping[str, int]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,4 +21,4 @@ class Vote:
 
     kind: VoteKind
     options: tuple[str, ...]
-    ballots: tuple[Marks, ...]
+    ballots: tuple[BallotMarks, ...]

@@ -8,7 +8,7 @@ from panelworth.problems import Problem
 
 def ask(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
     """Make the warning about an input, or a table, by its path, such as options.refit.funding."""
-    place = case.place_of(path)
+    place = case.source_line_of(path)
     return Problem(
         file=place.file,
         line=place.line,
@@ -37,21 +37,21 @@ def likely_outlay(case: Case, option_id: str) -> float:
     The engine works it out trial by trial; a test holds the two equal.
     """
     return sum(
-        likely_stand(case, option_id, target)
+        likely_current_price(case, option_id, target)
         for target in targets(case, option_id)
         if target.kind not in MONEY_IN
     )
 
 
-def likely_stand(case: Case, option_id: str, target: Target) -> float:
+def likely_current_price(case: Case, option_id: str, target: Target) -> float:
     """Return what a thing likely costs, tax in: no less than its invoices, its credits taken off.
 
     Of money in, what comes in; of a sale, less selling_cost.
     """
     option = case.options[option_id]
     price = case.job_prices.get(target.price_path) or own_price(case.scenario, option, target)
-    standing = case.standings.get(target.path)
-    current = standing.current(price.likely) if standing else price.likely
+    status = case.ledger_statuses.get(target.path)
+    current = status.current(price.likely) if status else price.likely
     kept = 1 - case.scenario.aircraft.selling_cost.likely if target.kind == "sell" else 1.0
     return current * (1 + tax_of(option, target)) * kept
 

@@ -6,17 +6,17 @@ from panelworth.model.case import Case
 from panelworth.plausible import (
     airplane,
     club,
-    followers,
     ledger,
-    measures,
+    linked_ranges,
     options,
     placeholders,
     rates,
     starts,
+    units,
 )
 from panelworth.problems import Problem
 
-TOPICS = (placeholders, rates, airplane, club, measures, options, starts, ledger, followers)
+TOPICS = (placeholders, rates, airplane, club, units, options, starts, ledger, linked_ranges)
 
 
 def questions(case: Case) -> Iterator[Problem]:

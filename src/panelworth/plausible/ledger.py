@@ -5,13 +5,13 @@ from datetime import timedelta
 
 from panelworth.engine.ledger.current_price import own_price
 from panelworth.model.case import Case
-from panelworth.model.ledger import Entry, Standing
+from panelworth.model.ledger import Entry, LedgerStatus
 from panelworth.model.ledger_targets import MONEY_IN, Target
 from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import likely_stand, plain, targets
+from panelworth.plausible.asking import likely_current_price, plain, targets
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
@@ -88,9 +88,9 @@ def _called(entry: Entry) -> str:
 def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
     """Ask about payments of more than a thing costs, or brings in."""
     for target in targets(case, option_id):
-        payments = _payments(case.standings.get(target.path))
+        payments = _payments(case.ledger_statuses.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
-        stands = likely_stand(case, option_id, target) if payments else 0.0
+        stands = likely_current_price(case, option_id, target) if payments else 0.0
         if payments and paid > stands + HALF_A_CENT:
             expected = (
                 f"payments up to the current price of {target.name}, {plain(stands)} with tax"
@@ -102,8 +102,8 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
             yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
 
 
-def _payments(standing: Standing | None) -> list[Entry]:
-    return [each for each in standing.rows if each.kind == "payment"] if standing else []
+def _payments(status: LedgerStatus | None) -> list[Entry]:
+    return [each for each in status.rows if each.kind == "payment"] if status else []
 
 
 def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
@@ -111,8 +111,8 @@ def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
     items = {item.name: item for item in option.items}
     for target in targets(case, option_id):
         item = items[target.name] if target.kind == "items" else None
-        standing = case.standings.get(target.path)
-        for entry in standing.rows if standing else ():
+        status = case.ledger_statuses.get(target.path)
+        for entry in status.rows if status else ():
             low, high = _own_range(case, option, target, item)
             asked = list(_about_rate(entry, item.rate, low, high)) if item else []
             yield from asked or _about_range(entry, low, high)

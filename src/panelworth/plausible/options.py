@@ -9,7 +9,7 @@ from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
 from panelworth.plausible.airplane import apart
-from panelworth.plausible.asking import ask, likely_outlay, likely_stand, plain, targets
+from panelworth.plausible.asking import ask, likely_current_price, likely_outlay, plain, targets
 from panelworth.problems import Problem
 
 A_WEEK = 7
@@ -112,10 +112,10 @@ def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         return
     to_pay = likely_outlay(case, option_id)
     for target in targets(case, option_id):
-        standing = case.standings.get(target.path)
-        if standing and not standing.comes_in:
-            stands = likely_stand(case, option_id, target)
-            to_pay -= max(0.0, min(standing.paid, stands))
+        status = case.ledger_statuses.get(target.path)
+        if status and not status.comes_in:
+            stands = likely_current_price(case, option_id, target)
+            to_pay -= max(0.0, min(status.paid, stands))
     if loan.amount > to_pay + HALF_A_CENT:
         expected = f"at most what is likely still to pay, {plain(to_pay)}"
         hint = "lower it, or write share = 1.0 to borrow all of it"

@@ -13,7 +13,7 @@ from pathlib import Path
 from string import Formatter
 from typing import TYPE_CHECKING
 
-from panelworth.plain_files import Unread, contents
+from panelworth.plain_files import ReadFailure, contents
 from panelworth.problems import Problem
 from panelworth.publishing.language import Language
 
@@ -47,7 +47,7 @@ def catalogue_of(locale: str, templates: Path) -> Path | None:
 def _read(file: Path, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
     """Read a catalogue, or say what keeps it from being used at all."""
     content = contents(file, LARGEST)
-    return content.found if isinstance(content, Unread) else _understood(content, locale)
+    return content.found if isinstance(content, ReadFailure) else _understood(content, locale)
 
 
 @lru_cache(maxsize=4)  # each command asks for it more than once
@@ -75,7 +75,7 @@ def _understood(content: bytes, locale: str) -> "tuple[Catalog, GNUTranslations]
     return catalogue, texts
 
 
-def unfit_catalogue(file: Path, locale: str) -> list[Problem]:
+def catalogue_problems(file: Path, locale: str) -> list[Problem]:
     """Tell what of a locale's texts cannot be said, or warn that none can be."""
     read = _read(file, locale)
     if isinstance(read, str):

@@ -7,8 +7,8 @@ from panelworth.model.case import WrittenCase
 from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.model.names import folded
 from panelworth.problems import Problem, did_you_mean
-from panelworth.reading.checks import found_at, unknown_names
-from panelworth.reading.tables import KeyPath, Table
+from panelworth.reading.checks import problem_at, unknown_names
+from panelworth.reading.tables import KeyPath, TomlTable
 
 Units = Literal["us", "metric"]
 OWN_UNITS = ".equipment"
@@ -32,7 +32,7 @@ WRITTEN_IN = {  # kilograms and litres in the units that it may have been writte
 }
 
 
-def check_airframe(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_airframe(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
     """Yield names of units, functions and stations that match nothing, and fuel past the tanks."""
     today = case.equipment or Equipment()
     yield from _check_spelling(case, tables)
@@ -57,19 +57,21 @@ def check_airframe(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[P
         yield from _check_needs(table, ("installs",), option.installs, left)
 
 
-def _check_twice(table: Table, installs: tuple[Unit, ...], kept: list[Unit]) -> Iterator[Problem]:
+def _check_twice(
+    table: TomlTable, installs: tuple[Unit, ...], kept: list[Unit]
+) -> Iterator[Problem]:
     there = {folded(unit.name) for unit in kept}
     for number, unit in enumerate(installs):
         if folded(unit.name) in there:
             path: KeyPath = ("installs", number, "name")
             hint = "rename it, or list the old one under removes"
-            yield found_at(
+            yield problem_at(
                 table, path, "a name that is not in the airplane", f'"{unit.name}"', hint
             )
 
 
 def _check_needs(
-    table: Table, path: KeyPath, units: tuple[Unit, ...], there: tuple[Unit, ...]
+    table: TomlTable, path: KeyPath, units: tuple[Unit, ...], there: tuple[Unit, ...]
 ) -> Iterator[Problem]:
     known = {unit.name for unit in there} | {name for unit in there for name in unit.provides}
     for number, unit in enumerate(units):
@@ -78,10 +80,10 @@ def _check_needs(
                 if name not in known:
                     where: KeyPath = (*path, number, "needs", place)
                     hint = did_you_mean(name, known, "add a unit of that name")
-                    yield found_at(table, where, "a unit or a function", f'"{name}"', hint)
+                    yield problem_at(table, where, "a unit or a function", f'"{name}"', hint)
 
 
-def _check_adverse(table: Table, airplane: Airplane) -> Iterator[Problem]:
+def _check_adverse(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
     adverse = airplane.adverse
     if adverse is None:
         return
@@ -90,31 +92,33 @@ def _check_adverse(table: Table, airplane: Airplane) -> Iterator[Problem]:
             if station not in airplane.stations:
                 hint = did_you_mean(station, airplane.stations, "add it to stations")
                 path: KeyPath = ("airplane", "adverse", key, station)
-                yield found_at(table, path, "a station", f'"{station}"', hint)
+                yield problem_at(table, path, "a station", f'"{station}"', hint)
     for station, weight in adverse.aboard.items():
         most = adverse.most.get(station, weight)
         if weight > most:
             path = ("airplane", "adverse", "aboard", station)
-            yield found_at(table, path, f"at most what the station takes, {most:g}", f"{weight:g}")
+            yield problem_at(
+                table, path, f"at most what the station takes, {most:g}", f"{weight:g}"
+            )
     usable = airplane.fuel.usable if airplane.fuel else 0.0
     if adverse.minimum_fuel > usable:
         path = ("airplane", "adverse", "minimum_fuel")
         expected = f"at most the usable fuel, {usable:g}"
-        yield found_at(table, path, expected, f"{adverse.minimum_fuel:g}")
+        yield problem_at(table, path, expected, f"{adverse.minimum_fuel:g}")
 
 
-def _check_hourly(table: Table, airplane: Airplane) -> Iterator[Problem]:
+def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
     path: KeyPath = ("airplane", "hourly")
     if airplane.hourly and airplane.tach is None:
-        yield found_at(table, path, "tach beside inspections by hours", "none", "add tach = …")
+        yield problem_at(table, path, "tach beside inspections by hours", "none", "add tach = …")
         return
     for number, each in enumerate(airplane.hourly):
         if airplane.tach is not None and each.done_at > airplane.tach:
             expected = f"at most today's tach hours, {airplane.tach:g}"
-            yield found_at(table, (*path, number, "done_at"), expected, f"{each.done_at:g}")
+            yield problem_at(table, (*path, number, "done_at"), expected, f"{each.done_at:g}")
 
 
-def _check_fuel(table: Table, airplane: Airplane, units: Units) -> Iterator[Problem]:
+def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[Problem]:
     """Warn where a unit of fuel weighs what no fuel does, with what was probably meant."""
     weight = airplane.fuel.weight_per_unit if airplane.fuel else None
     low, high = FUEL_WEIGHS[units]
@@ -130,10 +134,10 @@ def _check_fuel(table: Table, airplane: Airplane, units: Units) -> Iterator[Prob
     expected = f"between {low:g} and {high:g} {SAID_IN[units]}, as fuel weighs"
     path: KeyPath = ("airplane", "fuel", "weight_per_unit")
     hint = hint.format(**STANDARD[units])
-    yield found_at(table, path, expected, f"{weight:g}", hint, "warning")
+    yield problem_at(table, path, expected, f"{weight:g}", hint, "warning")
 
 
-def _check_spelling(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def _check_spelling(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
     """Yield each function whose name is written in two ways: one would not stand in for the other.
 
     Written otherwise by one unit, it would count as another function, and as lost without need.
@@ -154,10 +158,10 @@ def _check_spelling(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[
                     path: KeyPath = (where, number, "provides", place)
                     expected = f'one spelling of a function: "{other}" stands elsewhere'
                     hint = f'write "{other}" here too'
-                    yield found_at(tables[key], path, expected, f'"{name}"', hint)
+                    yield problem_at(tables[key], path, expected, f'"{name}"', hint)
 
 
-def _check_loadings(table: Table, equipment: Equipment, units: Units) -> Iterator[Problem]:
+def _check_loadings(table: TomlTable, equipment: Equipment, units: Units) -> Iterator[Problem]:
     airplane = equipment.airplane
     if airplane is not None:
         yield from _check_adverse(table, airplane)
@@ -166,14 +170,14 @@ def _check_loadings(table: Table, equipment: Equipment, units: Units) -> Iterato
     for number, loading in enumerate(equipment.loading_cases):
         path: KeyPath = ("loading_cases", number)
         if airplane is None:
-            yield found_at(table, path, "[airplane] beside loading cases", "none")
+            yield problem_at(table, path, "[airplane] beside loading cases", "none")
             return
         for station in loading.loads:
             if station not in airplane.stations:
                 hint = did_you_mean(station, airplane.stations, "add it to stations")
                 where = (*path, "loads", station)
-                yield found_at(table, where, "a station", f'"{station}"', hint)
+                yield problem_at(table, where, "a station", f'"{station}"', hint)
         usable = airplane.fuel.usable if airplane.fuel else 0.0
         if loading.fuel > usable:
             expected = f"at most the usable fuel, {usable:g}"
-            yield found_at(table, (*path, "fuel"), expected, f"{loading.fuel:g}")
+            yield problem_at(table, (*path, "fuel"), expected, f"{loading.fuel:g}")

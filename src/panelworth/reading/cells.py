@@ -27,7 +27,7 @@ NO_DIGIT = re.compile(r"[^0-9]")
 RANK = re.compile(r"[1-9]\d{0,2}", re.ASCII)
 UNKNOWN = "?"
 USUAL_PLACES = 2  # decimals of most currencies
-Marks = Mapping[str, bool]
+DecimalMarks = Mapping[str, bool]
 
 SIGNS = {  # ISO 4217 codes that a sign or a short form may stand for
     "$": "USD AUD BBD BMD BND BSD BZD CAD FJD GYD HKD JMD KYD LRD NAD NZD SBD SGD SRD TTD TWD XCD "
@@ -92,7 +92,7 @@ def _decimal_mark(digits: str) -> str:
     return found[1] if found else ""
 
 
-def decimal_marks(sums: Iterable[Money], delimiter: str) -> Marks:
+def decimal_marks(sums: Iterable[Money], delimiter: str) -> DecimalMarks:
     """Return what "." and "," before three digits are in a file: True for the decimal mark.
 
     By its other cells, else by its delimiter; a mark that neither settles is left out. Commas
@@ -106,7 +106,7 @@ def decimal_marks(sums: Iterable[Money], delimiter: str) -> Marks:
     return {mark: mark in told for mark in (".", ",")} if len(told) == 1 else {}
 
 
-def number_of(money: Money, marks: Marks, places: int = USUAL_PLACES) -> float | None:
+def number_of(money: Money, marks: DecimalMarks, places: int = USUAL_PLACES) -> float | None:
     """Return the number a sum means; None where it can be read in two ways.
 
     `places` are the decimals of the currency: where it has fewer than three, a single group of
@@ -124,13 +124,13 @@ def is_group_of_three(money: Money) -> bool:
     return _decimal_mark(money.digits) == UNKNOWN
 
 
-def decimals_of(money: Money, marks: Marks) -> int:
+def decimals_of(money: Money, marks: DecimalMarks) -> int:
     """Return how many decimals a sum is written with."""
     found = _parts(money, marks)
     return len(found[1]) if found else 0
 
 
-def _parts(money: Money, marks: Marks) -> tuple[str, str] | None:
+def _parts(money: Money, marks: DecimalMarks) -> tuple[str, str] | None:
     """Return what stands before and after the mark for decimals; None if it may be either."""
     mark = _decimal_mark(money.digits)
     if mark == UNKNOWN:

@@ -10,17 +10,17 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 from panelworth.problems import Problem, Severity, did_you_mean, listed
-from panelworth.reading.followers import check_followers
-from panelworth.reading.tables import KeyPath, Table
+from panelworth.reading.linked_ranges import check_linked_ranges
+from panelworth.reading.tables import KeyPath, TomlTable
 
 OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
 
-def check_case(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_case(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
     """Yield every problem that shows only when the folder is looked at as a whole."""
     yield from _check_scenario(case.scenario, tables["scenario"])
     yield from _check_worth(case, tables["scenario"])
-    yield from check_followers(case)
+    yield from check_linked_ranges(case)
     for option_id, option in case.options.items():
         table = tables[option_id]
         yield from _check_sections(table, option)
@@ -31,8 +31,8 @@ def check_case(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Probl
         yield from _check_hopes(table, option, case.scenario)
 
 
-def found_at(
-    table: Table,
+def problem_at(
+    table: TomlTable,
     path: KeyPath,
     expected: str,
     found: str,
@@ -52,7 +52,7 @@ def found_at(
 
 
 def unknown_names(
-    table: Table, path: KeyPath, names: Iterable[str], known: Iterable[str], what: str
+    table: TomlTable, path: KeyPath, names: Iterable[str], known: Iterable[str], what: str
 ) -> Iterator[Problem]:
     """Yield a problem for each listed name that names nothing."""
     known = list(known)
@@ -60,10 +60,10 @@ def unknown_names(
         if name not in known:
             others = f"known: {', '.join(known)}" if known else "there are none"
             hint = did_you_mean(name, known, others)
-            yield found_at(table, (*path, number), f"the name of {what}", f'"{name}"', hint)
+            yield problem_at(table, (*path, number), f"the name of {what}", f'"{name}"', hint)
 
 
-def check_baseline(table: Table, ids: list[str]) -> Iterator[Problem]:
+def check_baseline(table: TomlTable, ids: list[str]) -> Iterator[Problem]:
     """Yield a problem where scenario.toml names no option as the baseline, whatever else it says.
 
     `ids` names every option file, also one that could not be read, which is no stranger.
@@ -74,12 +74,12 @@ def check_baseline(table: Table, ids: list[str]) -> Iterator[Problem]:
         lost = f"put options/{baseline}.toml back, or name another option; {there}"
         hint = did_you_mean(baseline, ids, lost if OPTION_ID.fullmatch(baseline) else there)
         expected = "the id of an option, which is its file's name without .toml"
-        yield found_at(table, ("baseline",), expected, f'"{baseline}"', hint)
+        yield problem_at(table, ("baseline",), expected, f'"{baseline}"', hint)
 
 
-def _check_scenario(scenario: Scenario, table: Table) -> Iterator[Problem]:
+def _check_scenario(scenario: Scenario, table: TomlTable) -> Iterator[Problem]:
     if not scenario.question:
-        yield found_at(
+        yield problem_at(
             table,
             ("question",),
             "the question members are asked",
@@ -92,36 +92,36 @@ def _check_scenario(scenario: Scenario, table: Table) -> Iterator[Problem]:
         yield from _check_no_rate(table, ("aircraft", "hourly_rate"), rate)
     elif (years := scenario.club.floor_years) is not None and years > scenario.years:
         path = ("club", "floor_years")
-        yield found_at(table, path, _within_horizon(scenario), str(years))
+        yield problem_at(table, path, _within_horizon(scenario), str(years))
 
 
 def _within_horizon(scenario: Scenario) -> str:
     return f"at most the {scenario.years} years that are counted"
 
 
-def _check_no_rate(table: Table, path: KeyPath, rate: Quantity | None) -> Iterator[Problem]:
+def _check_no_rate(table: TomlTable, path: KeyPath, rate: Quantity | None) -> Iterator[Problem]:
     """Refuse what an owner would be charged: it would be counted as money that comes in."""
     if rate is not None and rate.high > 0:
         expected = "no hourly rate without a [club]: an owner charges nobody"
         hint = "take it out, or add [club] to scenario.toml"
-        yield found_at(table, path, expected, f"{rate.likely:g}", hint)
+        yield problem_at(table, path, expected, f"{rate.likely:g}", hint)
 
 
-def _check_sections(table: Table, option: Option) -> Iterator[Problem]:
+def _check_sections(table: TomlTable, option: Option) -> Iterator[Problem]:
     for key in ("sell", "buy"):
         if getattr(option, key) is not None and not option.replaces_airplane:
             hint = f'take [{key}] out, or set kind = "replace"'
-            yield found_at(table, (key,), "no such table here", f"[{key}]", hint)
+            yield problem_at(table, (key,), "no such table here", f"[{key}]", hint)
     if option.drops_jobs and option.jobs:
         hint = "take jobs out: the airplane they belong to is sold"
-        yield found_at(table, ("jobs",), "no jobs in a replacement", listed(option.jobs), hint)
+        yield problem_at(table, ("jobs",), "no jobs in a replacement", listed(option.jobs), hint)
     if option.replaces_airplane and option.buy is None:
         hint = "add [buy] with a price if another airplane is bought"
-        yield found_at(table, (), "a purchase", "no [buy]", hint, "warning")
+        yield problem_at(table, (), "a purchase", "no [buy]", hint, "warning")
     yield from _check_trade_in(table, option)
 
 
-def _check_trade_in(table: Table, option: Option) -> Iterator[Problem]:
+def _check_trade_in(table: TomlTable, option: Option) -> Iterator[Problem]:
     """Check that a replacement says what becomes of today's airplane, once."""
     traded = [number for number, each in enumerate(option.credits) if each.trade_in]
     if not option.replaces_airplane:
@@ -129,18 +129,18 @@ def _check_trade_in(table: Table, option: Option) -> Iterator[Problem]:
             where: KeyPath = ("credits", number, "trade_in")
             hint = 'take it out, or set kind = "replace"'
             expected = "no trade-in: the airplane stays"
-            yield found_at(table, where, expected, "trade_in = true", hint)
+            yield problem_at(table, where, expected, "trade_in = true", hint)
     elif option.sell is None and not traded:
         expected = "[sell], or a credit with trade_in = true"
         hint = "write [sell]; price = 0 gives it away, without a price it sells at its value"
-        yield found_at(table, (), expected, "neither", hint)
+        yield problem_at(table, (), expected, "neither", hint)
     elif option.sell is not None and traded:
         hint = "make sure that the old airplane is not sold twice"
         path = ("credits", traded[0], "trade_in")
-        yield found_at(table, path, "either [sell] or a trade-in", "both", hint, "warning")
+        yield problem_at(table, path, "either [sell] or a trade-in", "both", hint, "warning")
 
 
-def _check_items(table: Table, option: Option) -> Iterator[Problem]:
+def _check_items(table: TomlTable, option: Option) -> Iterator[Problem]:
     taken: set[str] = set()
     for number, item in enumerate(option.items):
         path: KeyPath = ("items", number)
@@ -149,18 +149,18 @@ def _check_items(table: Table, option: Option) -> Iterator[Problem]:
             hint = "the ledger could not tell the two apart; change one"
             name = names[key]
             where = (*path, "ledger" if name == item.ledger else "name")
-            yield found_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
+            yield problem_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
         taken |= names.keys()
         if item.hours is not None and item.rate is None:
             hint = "add rate, or write member_hours if nobody is paid"
             where = (*path, "hours")
-            yield found_at(table, where, "a rate beside hours", "hours alone", hint, "warning")
+            yield problem_at(table, where, "a rate beside hours", "hours alone", hint, "warning")
         elif item.rate is not None and item.hours is None:
             where = (*path, "rate")
-            yield found_at(table, where, "hours beside a rate", "a rate alone", "", "warning")
+            yield problem_at(table, where, "hours beside a rate", "a rate alone", "", "warning")
 
 
-def _check_names(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
+def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
     jobs = [job.name for job in scenario.jobs]
     if not option.drops_jobs:
         yield from unknown_names(table, ("jobs",), option.jobs, jobs, "a job of scenario.toml")
@@ -174,15 +174,15 @@ def _check_names(table: Table, option: Option, scenario: Scenario) -> Iterator[P
     yield from unknown_names(table, path, done, recurring, "a recurring item")
     if done and option.schedule is None:
         hint = "add [schedule] with the day it is done, or take it out"
-        yield found_at(table, path, "a schedule beside it", "no [schedule]", hint)
+        yield problem_at(table, path, "a schedule beside it", "no [schedule]", hint)
     inherits = after.new("recurring") is None and aircraft.recurring
     if option.replaces_airplane and inherits:
         hint = "list what is due on the other airplane under after.recurring, or recurring = []"
         expected = "the other airplane's own recurring items"
-        yield found_at(table, ("after",), expected, "today's airplane's", hint, "warning")
+        yield problem_at(table, ("after",), expected, "today's airplane's", hint, "warning")
 
 
-def _check_days(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
+def _check_days(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
     schedule = option.schedule
     if schedule is None:
         return
@@ -191,22 +191,24 @@ def _check_days(table: Table, option: Option, scenario: Scenario) -> Iterator[Pr
         if day < scenario.as_of:
             expected = f"a day on or after as_of, {scenario.as_of}"
             hint = "move the day, or set as_of back"
-            yield found_at(table, ("schedule", key), expected, str(day), hint)
+            yield problem_at(table, ("schedule", key), expected, str(day), hint)
     if schedule.order and schedule.start < schedule.order:
         expected = f"a day on or after the order, {schedule.order}"
-        yield found_at(table, ("schedule", "start"), expected, str(schedule.start))
+        yield problem_at(table, ("schedule", "start"), expected, str(schedule.start))
     finish = day_after_weeks(schedule.start, schedule.weeks_down.likely)
     if month_index(scenario.as_of, finish) > MONTHS * scenario.years:
         expected = f"a finish within the {scenario.years} years counted"
         hint = "start earlier, or count more years"
-        yield found_at(table, ("schedule",), expected, f"a finish on {finish}", hint)
+        yield problem_at(table, ("schedule",), expected, f"a finish on {finish}", hint)
     elif month_index(scenario.as_of, schedule.start) == 0 and schedule.weeks_down.high:
         expected = "a start after the month of as_of"
         hint = "its downtime in that month is not counted; set as_of to an earlier month"
-        yield found_at(table, ("schedule", "start"), expected, str(schedule.start), hint, "warning")
+        yield problem_at(
+            table, ("schedule", "start"), expected, str(schedule.start), hint, "warning"
+        )
 
 
-def _check_people(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
+def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
     club, joined = scenario.club, option.members.joined
     if club is None:
         yield from _check_no_club(table)
@@ -214,21 +216,21 @@ def _check_people(table: Table, option: Option, scenario: Scenario) -> Iterator[
         yield from _check_no_rate(table, ("after", "hourly_rate"), rate)
     elif club.members + joined.likely < 0:
         expected = f"at most {club.members} members to leave"
-        yield found_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
+        yield problem_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
     elif joined.likely < 0 and _hours_more(option, scenario) >= 0:
         expected = "hours that go with those who leave, as after.hours_per_year_change below 0"
         hint = "as it stands, those who stay fly their hours; make sure that this is meant"
         path = ("members", "joined")
-        yield found_at(table, path, expected, f"{joined.likely:g} members", hint, "warning")
+        yield problem_at(table, path, expected, f"{joined.likely:g} members", hint, "warning")
 
 
-def _check_no_club(table: Table) -> Iterator[Problem]:
+def _check_no_club(table: TomlTable) -> Iterator[Problem]:
     """Refuse what only a club has; a loan an owner has too."""
     for section in ("members", "funding"):
         for key in table.data.get(section, {}):
             if (section, key) != ("funding", "loan"):
                 hint = "add [club] to scenario.toml, or take this out"
-                yield found_at(table, (section, key), "a club beside it", "no [club]", hint)
+                yield problem_at(table, (section, key), "a club beside it", "no [club]", hint)
 
 
 def _hours_more(option: Option, scenario: Scenario) -> float:
@@ -238,21 +240,21 @@ def _hours_more(option: Option, scenario: Scenario) -> float:
     return float(wanted.likely + change - scenario.aircraft.hours_per_year.likely)
 
 
-def _check_hopes(table: Table, option: Option, scenario: Scenario) -> Iterator[Problem]:
+def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
     """Check how long a raise runs, and what of flying counts as growth or as nothing."""
     years = option.funding.raise_years
     if scenario.club and years is not None and years > scenario.years:
-        yield found_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
+        yield problem_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
     aircraft, after = scenario.aircraft, option.after
     wanted = after.new("hours_per_year")
     if wanted is not None and wanted.likely > aircraft.hours_per_year.likely:
         expected = "more flying as hours_per_year_change"
         hint = "as hours_per_year it stays in where growth is taken out"
         path = ("after", "hours_per_year")
-        yield found_at(table, path, expected, f"{wanted.likely:g}", hint, "warning")
+        yield problem_at(table, path, expected, f"{wanted.likely:g}", hint, "warning")
 
 
-def _check_worth(case: WrittenCase, table: Table) -> Iterator[Problem]:
+def _check_worth(case: WrittenCase, table: TomlTable) -> Iterator[Problem]:
     """Warn where an owner's time lost counts as nothing, since an hour is worth what it costs."""
     aircraft = case.scenario.aircraft
     if case.scenario.club is not None or aircraft.worth_per_hour is not None:
@@ -268,4 +270,4 @@ def _check_worth(case: WrittenCase, table: Table) -> Iterator[Problem]:
     ):
         expected = "worth_per_hour, what an hour aloft is worth to you"
         hint = "without it an hour is worth what it costs, so that time lost counts as nothing"
-        yield found_at(table, ("aircraft",), expected, "none", hint, "warning")
+        yield problem_at(table, ("aircraft",), expected, "none", hint, "warning")

@@ -13,43 +13,43 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from panelworth.model.case import WrittenCase
 from panelworth.model.edition import BEFORE, LAST, SCHEMA, Edition, Editions, case_of
 from panelworth.model.value import shown
-from panelworth.plain_files import Unread, contents
+from panelworth.plain_files import ReadFailure, contents
 from panelworth.problems import Problem, unknown_name
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import check_case
 from panelworth.reading.ledger_names import check_entries
-from panelworth.reading.tables import Table
+from panelworth.reading.tables import TomlTable
 
 LARGEST = 50_000_000  # bytes
 T = TypeVar("T")
 
 
-class _Told(BaseModel):
+class _PublishedPart(BaseModel):
     """A part of published figures; what is not declared here is not looked at."""
 
     model_config = ConfigDict(strict=True, allow_inf_nan=False)
 
 
-class _Likely(_Told):
+class _Likely(_PublishedPart):
     upfront: float
     net_benefit: float
     cost_per_hour: float | None
 
 
-class _Funded(_Told):
+class _Funded(_PublishedPart):
     lowest_balance: float | None = None
     dues_increase: float | None = None
     hourly_rate_increase: float | None = None
     assessment_per_member: float | None = None
 
 
-class _Option(_Told):
+class _Option(_PublishedPart):
     likely: _Likely
     funded: _Funded | None
     budget_p80: float
 
 
-class _Figures(_Told):
+class _Figures(_PublishedPart):
     options: dict[str, _Option]
 
 
@@ -66,7 +66,7 @@ def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
 
 def _read(path: Path, problems: list[Problem]) -> Edition | None:
     content = contents(path, LARGEST)
-    if isinstance(content, Unread):
+    if isinstance(content, ReadFailure):
         problems += [] if content.missing else [_unreadable(path, content.found)]
         return None
     try:
@@ -114,7 +114,7 @@ def _worded(key: str, error: ValidationError) -> str:
 
 def _contradictions(case: WrittenCase) -> Iterator[Problem]:
     """Yield what would keep an edition's inputs from being worked out again."""
-    bare: dict[str, Table] = defaultdict(lambda: Table(file="", data={}))
+    bare: dict[str, TomlTable] = defaultdict(lambda: TomlTable(file="", data={}))
     baseline = case.scenario.baseline
     if baseline not in case.options:
         yield unknown_name("", "baseline", "an option", baseline, list(case.options))

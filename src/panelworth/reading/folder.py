@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
-from panelworth.model.case import Place, WrittenCase, option_prefix
+from panelworth.model.case import SourceLine, WrittenCase, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
@@ -17,19 +17,19 @@ from panelworth.model.names import folded
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.plain_files import Unread, is_there, names_in
+from panelworth.plain_files import ReadFailure, is_there, names_in
 from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
-from panelworth.reading.ledger_names import names_of
+from panelworth.reading.ledger_names import ledger_names_of
 from panelworth.reading.marks import check_thousands, is_placeholder, placeholders
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
-from panelworth.reading.strangers import FILES, FOLDERS, SILENT, misnamed_folder, strangers
-from panelworth.reading.tables import Table, read_table, read_text
+from panelworth.reading.tables import TomlTable, read_table, read_text
+from panelworth.reading.unread_files import FILES, FOLDERS, SILENT, misnamed_folder, unread_files
 
 SCENARIO_FOLDER = "a scenario folder with this file"
 TAKEN = tuple(name.partition(".")[0] for name in FILES)
@@ -53,7 +53,7 @@ def inner_scenarios(folder: Path) -> list[Path]:
     There are none within a scenario folder itself.
     """
     names = names_in(folder)
-    if isinstance(names, Unread) or FILES[0] in names:
+    if isinstance(names, ReadFailure) or FILES[0] in names:
         return []
     listed = [(folder / name, names_in(folder / name)) for name in names if name[:1] != "."]
     scenarios = [path for path, inside in listed if _is_scenario(inside)]
@@ -61,12 +61,12 @@ def inner_scenarios(folder: Path) -> list[Path]:
     return sorted([*scenarios, *shut]) if scenarios else []
 
 
-def _is_scenario(inside: tuple[str, ...] | Unread) -> bool:
-    return not isinstance(inside, Unread) and FILES[0] in inside
+def _is_scenario(inside: tuple[str, ...] | ReadFailure) -> bool:
+    return not isinstance(inside, ReadFailure) and FILES[0] in inside
 
 
-def _is_shut(inside: tuple[str, ...] | Unread) -> bool:
-    return isinstance(inside, Unread) and bool(inside.hint)
+def _is_shut(inside: tuple[str, ...] | ReadFailure) -> bool:
+    return isinstance(inside, ReadFailure) and bool(inside.hint)
 
 
 @dataclass
@@ -75,16 +75,16 @@ class _Reader:
 
     folder: Path
     found: Collector = field(default_factory=Collector)
-    tables: dict[str, Table] = field(default_factory=dict)
+    tables: dict[str, TomlTable] = field(default_factory=dict)
     ids: list[str] = field(default_factory=list)  # of all option files, well-formed or not
-    untold: dict[str, Place] = field(default_factory=dict)  # notes that are placeholders
-    listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see strangers
-    unread: set[str] = field(default_factory=set)  # files that are there but could not be read
+    placeholder_notes: dict[str, SourceLine] = field(default_factory=dict)  # see is_placeholder
+    listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see unread_files
+    unreadable: set[str] = field(default_factory=set)  # files that are there but could not be read
 
     def there(self) -> bool:
         """Say whether there is a scenario at all; if not, what was looked for."""
         names = names_in(self.folder)
-        if isinstance(names, Unread):
+        if isinstance(names, ReadFailure):
             self._add_unlisted(names)
             return False
         self.listing[""] = names
@@ -95,7 +95,7 @@ class _Reader:
         self._add(FILES[0], SCENARIO_FOLDER, other or "none", hint)
         return False
 
-    def _add_unlisted(self, why: Unread) -> None:
+    def _add_unlisted(self, why: ReadFailure) -> None:
         """Tell of a folder that is none, or may not be looked into."""
         hint = "name the folder that holds scenario.toml"
         if why.missing:
@@ -115,7 +115,7 @@ class _Reader:
         ballots = self._ballots(needs)
         replacements = dict(self._replacements(options))
         notes = dict(self._notes())
-        self.found.problems += strangers(self.listing)
+        self.found.problems += unread_files(self.listing)
         ledger = self._ledger(options, scenario)
         if "scenario" in self.tables:
             self.found.problems += check_baseline(self.tables["scenario"], self.ids)
@@ -133,7 +133,7 @@ class _Reader:
             needs=needs,
             ballots=ballots,
             notes=notes,
-            places=dict(self._places(options)),
+            source_lines=dict(self._source_lines(options)),
             placeholders=dict(self._placeholders()),
         )
         self.found.problems += check_thousands(self.tables, options, case.scenario.currency)
@@ -143,9 +143,9 @@ class _Reader:
     def _check(self, case: WrittenCase) -> None:
         """Look at the whole; what may stand in a file that could not be read is not missed."""
         self.found.problems += islice(check_case(case, self.tables), MOST)
-        if "equipment.toml" not in self.unread:
+        if "equipment.toml" not in self.unreadable:
             self.found.problems += islice(check_airframe(case, self.tables), MOST)
-            if not any(file.startswith("options/") for file in self.unread):
+            if not any(file.startswith("options/") for file in self.unreadable):
                 self.found.problems += islice(check_needs(case, self.tables), MOST)
 
     def _list_folders(self) -> bool:
@@ -156,7 +156,7 @@ class _Reader:
             listed = False
         for name in FOLDERS:
             there = names_in(self.folder / name) if name in self.listing[""] else ()
-            if isinstance(there, Unread):
+            if isinstance(there, ReadFailure):
                 self._add(name, there.expected, there.found, there.hint)
                 listed = False
             else:
@@ -164,7 +164,7 @@ class _Reader:
         return listed
 
     def _ledger(self, options: dict[str, Option], scenario: Scenario | None) -> tuple[Entry, ...]:
-        text, names = self._text(LEDGER), names_of(options, self.ids, scenario)
+        text, names = self._text(LEDGER), ledger_names_of(options, self.ids, scenario)
         currency = scenario.currency if scenario else ""
         return read_ledger(text, names, currency, self.found) if text else ()
 
@@ -184,7 +184,7 @@ class _Reader:
             self.ids.append(stem)  # a name that does not fit is known all the same
             if expected:
                 self._add(file, expected, f'"{shown}"', hint)
-                self.unread.add(file)
+                self.unreadable.add(file)
             elif option := self._record(stem, file, Option):
                 yield stem, option
 
@@ -223,11 +223,11 @@ class _Reader:
                 expected = 'a note named for an option, or "scenario"'
                 self._add(file, expected, stem, hint, warning=True)
             elif text is not None and is_placeholder(text):
-                self.untold[f"notes.{stem}"] = Place(file=file, line=1)
+                self.placeholder_notes[f"notes.{stem}"] = SourceLine(file=file, line=1)
             elif text is not None:
                 yield stem, text
 
-    def _places(self, options: dict[str, Option]) -> Iterator[tuple[str, Place]]:
+    def _source_lines(self, options: dict[str, Option]) -> Iterator[tuple[str, SourceLine]]:
         prefixes = {"scenario": "", "equipment": "equipment."}
         for option_id in options:
             prefixes[option_id] = option_prefix(option_id)
@@ -235,14 +235,14 @@ class _Reader:
         for table_id in prefixes.keys() & self.tables.keys():
             table, prefix = self.tables[table_id], prefixes[table_id]
             for path, line in table.lines.items():
-                yield prefix + table.name(path), Place(file=table.file, line=line)
+                yield prefix + table.name(path), SourceLine(file=table.file, line=line)
 
-    def _placeholders(self) -> Iterator[tuple[str, Place]]:
+    def _placeholders(self) -> Iterator[tuple[str, SourceLine]]:
         for table_id, table in self.tables.items():
             for path in placeholders(table):
-                place = Place(file=table.file, line=table.line(path))
+                place = SourceLine(file=table.file, line=table.line(path))
                 yield f"{table_id}:{table.name(path)}", place
-        yield from self.untold.items()
+        yield from self.placeholder_notes.items()
 
     def _stems(self, folder: str, end: str) -> list[str]:
         """Return the names in a folder that end so, without that end; no leftovers of editors."""
@@ -259,7 +259,7 @@ class _Reader:
             self.tables[table_id] = table
             record = read_record(table, kind, self.found)
         if record is None:
-            self.unread.add(file)
+            self.unreadable.add(file)
         return record
 
     def _text(self, file: str) -> str | None:

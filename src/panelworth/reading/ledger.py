@@ -12,8 +12,8 @@ from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
 from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, listed, too_many
 from panelworth.reading import cells
-from panelworth.reading.ledger_names import Names, changes_without_quote
-from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
+from panelworth.reading.ledger_names import LedgerNames, changes_without_quote
+from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
 
 FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")
@@ -23,39 +23,41 @@ RANGED = ("estimate", "quote")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Ways:
+class CellFormats:
     """How this ledger is written, as a whole: decimal marks, the order of days, the currency.
 
     `told` says that other cells tell what the marks are, not the delimiter alone; `places` are the
     currency's decimals. `currency` is empty where scenario.toml could not be read.
     """
 
-    marks: cells.Marks
+    marks: cells.DecimalMarks
     told: bool
     places: int
     day_order: str
     currency: str
 
 
-def read_ledger(text: str, names: Names, currency: str, found: Collector) -> tuple[Entry, ...]:
+def read_ledger(
+    text: str, names: LedgerNames, currency: str, found: Collector
+) -> tuple[Entry, ...]:
     """Read all rows; a row with an error is left out, and whatever is wrong is noted."""
     sheet = read_sheet(text)
-    if isinstance(sheet, Broken):
+    if isinstance(sheet, UnreadableSheet):
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
     wrong = list(_heading(sheet))
     found.problems += wrong
     if wrong:
         return ()
-    ways = _ways(sheet, currency)
-    found.problems += _by_delimiter(sheet, ways)
+    formats = _formats_of(sheet, currency)
+    found.problems += _by_delimiter(sheet, formats)
     entries, bad = [], 0
     for row in sheet.rows:
-        wrong = list(_problems(row, ways, names))
+        wrong = list(_problems(row, formats, names))
         found.problems += wrong
         if any(problem.severity == "error" for problem in wrong):
             bad += 1
-        elif entry := _entry(row, ways, found):
+        elif entry := _entry(row, formats, found):
             entries.append(entry)
         if bad == MOST:
             found.add(too_many(FILE, row.line, "rows with mistakes"))
@@ -67,22 +69,22 @@ def read_ledger(text: str, names: Names, currency: str, found: Collector) -> tup
 
 def _heading(sheet: Sheet) -> Iterator[Problem]:
     line, heading = sheet.line, sheet.heading
-    strangers = [key for key in heading if key not in COLUMNS]
-    for key in strangers:
+    unknown = [key for key in heading if key not in COLUMNS]
+    for key in unknown:
         hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
         yield _at(line, key, "a column that is known", f'"{key}"', hint)
     for key in REQUIRED:
         if key not in heading:
             yield _at(line, key, "this column to be there", "nothing", "add it to the first row")
-    for key in sorted({key for key in heading if heading.count(key) > 1} - set(strangers)):
+    for key in sorted({key for key in heading if heading.count(key) > 1} - set(unknown)):
         yield _at(line, key, "each column once", f'"{key}" twice', "take one of them out")
 
 
-def _ways(sheet: Sheet, currency: str) -> Ways:
+def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
     rows = [row.cells for row in sheet.rows]
     read = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
     sums = [each for each in read if each]
-    return Ways(
+    return CellFormats(
         marks=cells.decimal_marks(sums, sheet.delimiter),
         told=bool(cells.decimal_marks(sums, "")),
         places=get_currency_precision(currency) if currency else cells.USUAL_PLACES,
@@ -91,13 +93,13 @@ def _ways(sheet: Sheet, currency: str) -> Ways:
     )
 
 
-def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
+def _entry(row: SheetRow, formats: CellFormats, found: Collector) -> Entry | None:
     values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
     values["kind"] = values["kind"].casefold()
     for key in SUMS:
-        values[key] = _number(values[key], ways)
+        values[key] = _number(values[key], formats)
     for key in DAYS:
-        values[key] = next(iter(cells.days_in(values[key], ways.day_order)), None)
+        values[key] = next(iter(cells.days_in(values[key], formats.day_order)), None)
     for key in ANSWERS:
         values[key] = cells.yes_or_no(values[key])
     try:
@@ -111,21 +113,21 @@ def _entry(row: Row, ways: Ways, found: Collector) -> Entry | None:
         return None
 
 
-def _number(text: str, ways: Ways) -> float | None:
+def _number(text: str, formats: CellFormats) -> float | None:
     money = cells.money_in(text)
-    return None if money is None else cells.number_of(money, ways.marks, ways.places)
+    return None if money is None else cells.number_of(money, formats.marks, formats.places)
 
 
-def _by_delimiter(sheet: Sheet, ways: Ways) -> Iterator[Problem]:
+def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
     """Ask once about sums such as 17,250 where nothing but the delimiter tells what the mark is."""
-    if ways.told:
+    if formats.told:
         return
     asked = []
     for row in sheet.rows:
         for key in SUMS:
             money = cells.money_in(row.cells.get(key, ""))
             if money and cells.is_group_of_three(money):
-                number = cells.number_of(money, ways.marks, ways.places)
+                number = cells.number_of(money, formats.marks, formats.places)
                 asked += [] if number is None else [(row, key, number)]
     if asked:
         row, key, number = asked[0]
@@ -135,57 +137,57 @@ def _by_delimiter(sheet: Sheet, ways: Ways) -> Iterator[Problem]:
         yield _at(row.line, key, "sums that read in one way", found, hint, "warning")
 
 
-def _problems(row: Row, ways: Ways, names: Names) -> Iterator[Problem]:
+def _problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
     line = row.line
     if row.outside:
         more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
         yield _at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
     for key in SUMS:
-        yield from _sum(line, key, row.cells.get(key, ""), ways)
+        yield from _sum(line, key, row.cells.get(key, ""), formats)
     for key in DAYS:
-        yield from _day(line, key, row.cells.get(key, ""), ways)
+        yield from _day(line, key, row.cells.get(key, ""), formats)
     for key in ANSWERS:
         if cells.yes_or_no(row.cells.get(key, "")) is None:
             yield _at(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
     kind = row.cells["kind"]
     if kind.casefold() not in KINDS:
         yield _at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
-    yield from _range(row, ways)
-    yield from _sign(row, ways)
+    yield from _range(row, formats)
+    yield from _sign(row, formats)
     yield from names.problems(line, row.cells["option"], row.cells["item"], kind.casefold())
 
 
-def _sum(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
+def _sum(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
     money, said = cells.money_in(text), f'"{text}"'
     word = money.currency if money else ""
-    fits = not word or not ways.currency or cells.is_currency(word, ways.currency)
+    fits = not word or not formats.currency or cells.is_currency(word, formats.currency)
     if money is None or not (fits or cells.names_currency(word)):
         if text:
             yield _at(line, key, "a number", said, "write it as 1234.50")
     elif not fits:
         hint = "convert it, and say so in the note"
-        yield _at(line, key, f"a sum in {ways.currency}", said, hint)
-    elif (number := cells.number_of(money, ways.marks, ways.places)) is None:
-        yield _at(line, key, "a number that reads in one way", said, _two_ways(money, ways))
+        yield _at(line, key, f"a sum in {formats.currency}", said, hint)
+    elif (number := cells.number_of(money, formats.marks, formats.places)) is None:
+        yield _at(line, key, "a number that reads in one way", said, _two_ways(money, formats))
     elif abs(number) > LARGEST:
         yield _at(line, key, "a number below a million million", said)
-    elif cells.decimals_of(money, ways.marks) > ways.places:
-        expected = f"at most {ways.places} decimals in {ways.currency or 'a sum'}"
+    elif cells.decimals_of(money, formats.marks) > formats.places:
+        expected = f"at most {formats.places} decimals in {formats.currency or 'a sum'}"
         hint = f"it counts as {number:g}; look for a mark in the wrong place"
         yield _at(line, key, expected, said, hint, "warning")
 
 
-def _two_ways(money: cells.Money, ways: Ways) -> str:
+def _two_ways(money: cells.Money, formats: CellFormats) -> str:
     """Say what to write in place of a sum that may be 17.25 or 17250."""
-    if not cells.decimals_of(money, ways.marks):
+    if not cells.decimals_of(money, formats.marks):
         return "nothing in the file tells thousands from decimals here; write it as 1234.50"
     thousands = cells.NO_DIGIT.sub("", money.digits)
-    decimals = f"{float(thousands) / 1000:.{ways.places}f}"
-    return f"write {thousands} or {decimals}: {ways.currency or 'a sum'} has no three decimals"
+    decimals = f"{float(thousands) / 1000:.{formats.places}f}"
+    return f"write {thousands} or {decimals}: {formats.currency or 'a sum'} has no three decimals"
 
 
-def _day(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
-    days = cells.days_in(text, ways.day_order)
+def _day(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+    days = cells.days_in(text, formats.day_order)
     if len(days) > 1:
         hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
         yield _at(line, key, "a day that reads in one way", f'"{text}"', hint)
@@ -193,9 +195,9 @@ def _day(line: int, key: str, text: str, ways: Ways) -> Iterator[Problem]:
         yield _at(line, key, "a day such as 2026-10-31", f'"{text}"')
 
 
-def _range(row: Row, ways: Ways) -> Iterator[Problem]:
+def _range(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
-    numbers = [_number(each, ways) for each in (low, amount, high)]
+    numbers = [_number(each, formats) for each in (low, amount, high)]
     if not amount:
         yield _at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
     elif bool(low) != bool(high):
@@ -205,11 +207,11 @@ def _range(row: Row, ways: Ways) -> Iterator[Problem]:
         yield _at(line, "low", "low ≤ amount ≤ high", written)
 
 
-def _sign(row: Row, ways: Ways) -> Iterator[Problem]:
+def _sign(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a minus where it would turn the meaning of a paper round."""
     kind = row.cells["kind"].casefold()
     for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
-        number = _number(row.cells.get(key, ""), ways)
+        number = _number(row.cells.get(key, ""), formats)
         if number is not None and number < 0.0:
             hint = "a credit is taken off: write it without a minus" if kind == "credit" else ""
             yield _at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)

@@ -31,21 +31,21 @@ CALLED: Mapping[TargetKind, str] = {
 def check_entries(case: WrittenCase) -> Iterator[Problem]:
     """Yield what rows name that is not there: those of an edition, which no file has any more."""
     for entry in case.ledger:
-        yield from names_of(case.options, list(case.options), case.scenario).problems(
+        yield from ledger_names_of(case.options, list(case.options), case.scenario).problems(
             entry.line, entry.option, entry.item, entry.kind
         )
 
 
-def names_of(
+def ledger_names_of(
     options: Mapping[str, Option], ids: Sequence[str], scenario: Scenario | None
-) -> "Names":
+) -> "LedgerNames":
     """Return what rows may name; `ids` are those of all option files, well-formed or not."""
     jobs = [job.name for job in scenario.jobs] if scenario else []
-    return Names(options=options, ids=ids, jobs=jobs)
+    return LedgerNames(options=options, ids=ids, jobs=jobs)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Names:
+class LedgerNames:
     """What rows may name: the options that were read, and the jobs of scenario.toml.
 
     `ids` names every option file; rows of one that could not be read are not matched.

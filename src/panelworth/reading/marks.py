@@ -16,8 +16,8 @@ from panelworth.model.scenario import Scenario
 from panelworth.model.value import about
 from panelworth.problems import Problem
 from panelworth.reading.cells import USUAL_PLACES
-from panelworth.reading.checks import found_at
-from panelworth.reading.tables import KeyPath, Table
+from panelworth.reading.checks import problem_at
+from panelworth.reading.tables import KeyPath, TomlTable
 
 PLACEHOLDER = "placeholder"
 COMMENT = re.compile(rf"#\s*{PLACEHOLDER}\s*$", re.IGNORECASE)
@@ -32,7 +32,7 @@ SUMS = (
 ENDS = ("low", "likely", "high")
 
 
-def placeholders(table: Table) -> Iterator[KeyPath]:
+def placeholders(table: TomlTable) -> Iterator[KeyPath]:
     """Yield the path of each value that is marked as a placeholder, each once."""
     if PLACEHOLDER not in table.text.casefold():
         return
@@ -52,7 +52,7 @@ def is_placeholder(note: str) -> bool:
 
 
 def check_thousands(
-    tables: Mapping[str, Table], options: Iterable[str], currency: str
+    tables: Mapping[str, TomlTable], options: Iterable[str], currency: str
 ) -> Iterator[Problem]:
     """Yield a warning for each sum of money such as 17.250, which TOML reads as 17.25.
 
@@ -73,10 +73,10 @@ def check_thousands(
                         yield _two_ways(table, path, text)
 
 
-def _two_ways(table: Table, path: KeyPath, text: str) -> Problem:
+def _two_ways(table: TomlTable, path: KeyPath, text: str) -> Problem:
     expected, found = "a sum that reads in one way", f"{text}, which counts as {float(text):g}"
     hint = f"if thousands are meant, write {text.replace('.', '')}; else {float(text):.2f}"
-    return found_at(table, path, expected, found, hint, "warning")
+    return problem_at(table, path, expected, found, hint, "warning")
 
 
 def _key(path: KeyPath) -> str:

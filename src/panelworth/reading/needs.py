@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping
 from itertools import islice
 
 from panelworth.model.case import WrittenCase
-from panelworth.model.names import as_heading
+from panelworth.model.names import heading_key
 from panelworth.model.needs import Ballot, Needs, Poll
 from panelworth.problems import MOST, Collector, Problem, did_you_mean, nearest, too_many
 from panelworth.reading.cells import RANK
-from panelworth.reading.checks import found_at
-from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
-from panelworth.reading.tables import Table
+from panelworth.reading.checks import problem_at
+from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
+from panelworth.reading.tables import TomlTable
 
 FILE = "ballots.csv"
 APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
@@ -22,10 +22,10 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
     Each column is a need, so a column of names is refused: ballots carry none.
     """
     sheet = read_sheet(text)
-    if isinstance(sheet, Broken):
+    if isinstance(sheet, UnreadableSheet):
         found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    columns = {as_heading(need.name): need.name for need in needs.needs}
+    columns = {heading_key(need.name): need.name for need in needs.needs}
     wrong = list(islice(_heading(sheet, columns), MOST))
     found.problems += wrong
     if wrong:
@@ -45,7 +45,7 @@ def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...
     return tuple(ballots)
 
 
-def check_needs(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Problem]:
+def check_needs(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
     """Yield a warning for each entry of a need that no unit of any airplane meets.
 
     An entry "a | b" is met by either. The part that is missing beside one that is there is told
@@ -63,7 +63,7 @@ def check_needs(case: WrittenCase, tables: Mapping[str, Table]) -> Iterator[Prob
                     path = ("needs", number, "functions", place)
                     hint = did_you_mean(name, known, "no option will meet this need")
                     expected = "a function that some unit provides"
-                    yield found_at(tables["needs"], path, expected, f'"{name}"', hint, "warning")
+                    yield problem_at(tables["needs"], path, expected, f'"{name}"', hint, "warning")
 
 
 def _provided(case: WrittenCase) -> set[str]:
@@ -86,7 +86,7 @@ def _heading(sheet: Sheet, columns: Mapping[str, str]) -> Iterator[Problem]:
             yield _at(line, name, "this column to be there", "nothing", "add it to the first row")
 
 
-def _cells(row: Row, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem]:
+def _cells(row: SheetRow, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem]:
     if row.outside:
         more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
         yield _at(row.line, "", "as many cells as the first row has", f'more: "{more}"', hint)

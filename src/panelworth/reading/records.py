@@ -19,11 +19,11 @@ from panelworth.problems import (
     Collector,
     Problem,
     did_you_mean,
+    forbidden_character,
     listed,
     too_many,
-    unfit_character,
 )
-from panelworth.reading.tables import KeyPath, Table
+from panelworth.reading.tables import KeyPath, TomlTable
 
 R = TypeVar("R", bound=Record)
 
@@ -57,7 +57,7 @@ EXPECTED = {
 }
 
 
-def read_record(table: Table, kind: type[R], found: Collector) -> R | None:
+def read_record(table: TomlTable, kind: type[R], found: Collector) -> R | None:
     """Validate a table; None where anything is wrong, with a problem for each thing."""
     if unfit := next(_unfit(table.data, ()), None):
         path, expected, what = unfit
@@ -81,7 +81,7 @@ def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
         most = LONGEST_NAME if path and path[-1] in NAMES else LONGEST_TEXT
         if len(value) > most:
             yield path, f"at most {most:,} characters", f"{len(value):,}"
-        if mark := unfit_character(value):
+        if mark := forbidden_character(value):
             yield path, "text without control characters", mark
     elif isinstance(value, dict | list):
         if len(value) > MOST_ENTRIES:
@@ -89,12 +89,12 @@ def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
             return
         keys = value.items() if isinstance(value, dict) else enumerate(value)
         for key, each in keys:
-            if mark := unfit_character(str(key)):
+            if mark := forbidden_character(str(key)):
                 yield path, "keys without control characters", mark
             yield from _unfit(each, (*path, key))
 
 
-def _problem(table: Table, kind: type[Record], detail: dict[str, Any]) -> Problem:
+def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Problem:
     path: KeyPath = tuple(detail["loc"])
     context = detail.get("ctx", {})
     code = detail["type"]

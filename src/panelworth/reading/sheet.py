@@ -7,14 +7,14 @@ import csv
 import io
 from dataclasses import dataclass
 
-from panelworth.model.names import as_heading
+from panelworth.model.names import heading_key
 
 DELIMITERS = (",", ";", "\t")
 MOST_COLUMNS, MOST_ROWS = 100, 10_000
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class SheetRow:
     """One row: the line it begins on, its cells by column, and what stands in no column."""
 
     line: int
@@ -33,11 +33,11 @@ class Sheet:
     line: int
     heading: tuple[str, ...]
     titles: tuple[str, ...] = ()
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Broken:
+class UnreadableSheet:
     """Why text is no table: the line, what was expected there and what was found."""
 
     line: int
@@ -46,7 +46,7 @@ class Broken:
     hint: str = ""
 
 
-def read_sheet(text: str) -> Sheet | Broken:
+def read_sheet(text: str) -> Sheet | UnreadableSheet:
     """Split CSV text; commas, semicolons or tabs, whichever the heading has most of.
 
     Rows that are empty throughout are passed over, and so are columns without a heading as long
@@ -60,7 +60,7 @@ def read_sheet(text: str) -> Sheet | Broken:
     if not rows:
         return Sheet(delimiter=delimiter, line=1, heading=(), rows=())
     line, names = rows[0]
-    heading = [as_heading(name) for name in names]
+    heading = [heading_key(name) for name in names]
     return Sheet(
         delimiter=delimiter,
         line=line,
@@ -70,7 +70,7 @@ def read_sheet(text: str) -> Sheet | Broken:
     )
 
 
-def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], Broken | None]:
+def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], UnreadableSheet | None]:
     """Return each row that holds anything, with the line it begins on, or why there are none."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     rows: list[tuple[int, list[str]]] = []
@@ -88,39 +88,41 @@ def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], Broke
     return rows, None
 
 
-def _too_large(rows: list[tuple[int, list[str]]], line: int) -> Broken | None:
+def _too_large(rows: list[tuple[int, list[str]]], line: int) -> UnreadableSheet | None:
     """Refuse a table that no person has written: its cells would fill the memory."""
     columns = len(rows[-1][1]) if rows else 0
     if columns > MOST_COLUMNS:
         expected = f"at most {MOST_COLUMNS} columns"
-        return Broken(line=line, expected=expected, found=f"{columns:,}")
+        return UnreadableSheet(line=line, expected=expected, found=f"{columns:,}")
     if len(rows) > MOST_ROWS:
-        return Broken(line=line, expected=f"at most {MOST_ROWS:,} rows", found="more")
+        return UnreadableSheet(line=line, expected=f"at most {MOST_ROWS:,} rows", found="more")
     return None
 
 
-def _too_long(line: int, error: csv.Error) -> Broken:
+def _too_long(line: int, error: csv.Error) -> UnreadableSheet:
     """Tell of a row that the reader gives up on; of a cell over its limit by the cell's line."""
     if "field" not in str(error):
-        return Broken(line=line, expected="a table of comma-separated cells", found=str(error))
+        return UnreadableSheet(
+            line=line, expected="a table of comma-separated cells", found=str(error)
+        )
     longest = csv.field_size_limit()
     hint = "shorten it; a quotation mark that is not closed makes one cell of many"
     expected = f"cells of at most {longest:,} characters"
-    return Broken(line=line, expected=expected, found="a longer one", hint=hint)
+    return UnreadableSheet(line=line, expected=expected, found="a longer one", hint=hint)
 
 
-def _row(line: int, cells: list[str], heading: list[str]) -> Row:
+def _row(line: int, cells: list[str], heading: list[str]) -> SheetRow:
     names = [*heading, *[""] * (len(cells) - len(heading))]
     padded = [*cells, *[""] * (len(names) - len(cells))]
     pairs = list(zip(names, padded, strict=True))
-    return Row(
+    return SheetRow(
         line=line,
         cells={name: cell for name, cell in pairs if name},
         outside=tuple(cell for name, cell in pairs if cell and not name),
     )
 
 
-def _bad_quote(text: str, delimiter: str) -> Broken | None:
+def _bad_quote(text: str, delimiter: str) -> UnreadableSheet | None:
     """Find the quoted cell that does not end as it should, by the line where it begins."""
     line, begun, place = 1, 0, 0
     fresh = True  # at the beginning of a cell, the only place where a mark opens one
@@ -143,7 +145,7 @@ def _bad_quote(text: str, delimiter: str) -> Broken | None:
     return _unclosed(begun, "the end of the file") if begun else None
 
 
-def _unclosed(line: int, found: str) -> Broken:
+def _unclosed(line: int, found: str) -> UnreadableSheet:
     hint = 'add the missing ", and write a " within quoted text twice'
     expected = "the cell in quotation marks that begins here to end before the next one"
-    return Broken(line=line, expected=expected, found=found, hint=hint)
+    return UnreadableSheet(line=line, expected=expected, found=found, hint=hint)

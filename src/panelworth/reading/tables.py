@@ -15,8 +15,8 @@ import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
 
 from panelworth.model.value import shown
-from panelworth.plain_files import Unread, contents
-from panelworth.problems import UNFIT, Collector, Problem, visible
+from panelworth.plain_files import ReadFailure, contents
+from panelworth.problems import FORBIDDEN, Collector, Problem, visible
 
 LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
 DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse
@@ -27,7 +27,7 @@ KeyPath = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Table:
+class TomlTable:
     """A parsed TOML file: its name for messages, data, the line of each key path, its text.
 
     `named` keeps the name of each key path that was asked for, and what stands there.
@@ -86,7 +86,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
     Unicode's composed form, so that a name is found however it was typed.
     """
     raw = contents(path, LARGEST_FILE)
-    if isinstance(raw, Unread):
+    if isinstance(raw, ReadFailure):
         problem = Problem(file=file, key="", expected=raw.expected, found=raw.found, hint=raw.hint)
         found.add(problem)
         return None
@@ -101,7 +101,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
         )
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if unfit := UNFIT.search(text):
+    if unfit := FORBIDDEN.search(text):
         line = text.count("\n", 0, unfit.start()) + 1
         hint = 'take it out, or save the file again with the encoding "UTF-8"'
         expected, what = "text without control characters", visible(unfit[0])
@@ -110,7 +110,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
     return normalize("NFC", text)
 
 
-def read_table(path: Path, file: str, found: Collector) -> Table | None:
+def read_table(path: Path, file: str, found: Collector) -> TomlTable | None:
     """Parse a TOML file; None and a problem where it is not TOML."""
     text = read_text(path, file, found)
     if text is None:
@@ -120,7 +120,7 @@ def read_table(path: Path, file: str, found: Collector) -> Table | None:
         found.add(_too_deep(file, line))
         return None
     try:
-        return Table(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
+        return TomlTable(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
     except RecursionError:
         found.add(_too_deep(file, 0))
     except ValueError as error:  # TOMLDecodeError is one; so is that of a number too long to read

@@ -10,11 +10,11 @@ from itertools import islice
 from pathlib import Path
 from typing import get_args
 
-from panelworth.model.vote import Marks, Vote, VoteKind
+from panelworth.model.vote import BallotMarks, Vote, VoteKind
 from panelworth.plain_files import is_file
 from panelworth.problems import MOST, Collector, Problem, listed, too_many
 from panelworth.reading.cells import RANK, yes_or_no
-from panelworth.reading.sheet import Broken, Row, Sheet, read_sheet
+from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
 from panelworth.reading.tables import read_text
 
 NEEDS_FILES = ("needs.toml", "scenario.toml")
@@ -88,7 +88,7 @@ def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | Non
         return None
     text = read_text(path, str(path), found)
     sheet = read_sheet(text) if text is not None else None
-    if isinstance(sheet, Broken):
+    if isinstance(sheet, UnreadableSheet):
         found.add(_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
     if not isinstance(sheet, Sheet):
         return None
@@ -161,7 +161,7 @@ def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
     return None
 
 
-def _cells(path: Path, sheet: Sheet, row: Row, kind: VoteKind) -> Iterator[Problem]:
+def _cells(path: Path, sheet: Sheet, row: SheetRow, kind: VoteKind) -> Iterator[Problem]:
     if row.outside:
         more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
         yield _at(path, row.line, "", "as many cells as the first row", f'more: "{more}"', hint)
@@ -192,7 +192,7 @@ def _vote(sheet: Sheet, kind: VoteKind) -> Vote:
     return Vote(kind=kind, options=sheet.titles, ballots=ballots)
 
 
-def _marks(sheet: Sheet, row: Row, kind: VoteKind) -> Marks:
+def _marks(sheet: Sheet, row: SheetRow, kind: VoteKind) -> BallotMarks:
     pairs = zip(sheet.heading, sheet.titles, strict=True)
     marks = {title: _mark(row.cells[key], kind) or 0 for key, title in pairs}
     return {title: mark for title, mark in marks.items() if mark}

@@ -13,7 +13,7 @@ from panelworth.engine.cash_flow.phases import AirplaneInput, Phase, phases_of
 from panelworth.engine.cash_flow.rows import Yearly, in_stretches
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case, option_prefix
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import Target, job_target
 from panelworth.model.option import Option
 from panelworth.model.scenario import Aircraft, Job, Scenario
@@ -25,7 +25,7 @@ class OptionContext:
     """An option, its phases and the trials it is looked at in.
 
     `costs` is e = (1+inflation)^y by the year, `fuel` is ef likewise, (T or 1, years).
-    `standings` hold what the ledger says of items, money in and other targets, by their paths;
+    `ledger_statuses` hold what the ledger says of items, money in and other targets, by path;
     `job_prices` the prices it sets for included jobs.
     """
 
@@ -37,7 +37,7 @@ class OptionContext:
     phases: tuple[Phase, ...]
     costs: Array
     fuel: Array
-    standings: Mapping[str, Standing]
+    ledger_statuses: Mapping[str, LedgerStatus]
     job_prices: Mapping[str, Quantity]
 
     @property
@@ -66,9 +66,9 @@ class OptionContext:
         """The share of each month's days without an airplane, shape (T or 1, H+1)."""
         return functools.reduce(np.add, (dates.down for dates in self.dates))
 
-    def standing(self, target: Target) -> Standing | None:
+    def ledger_status(self, target: Target) -> LedgerStatus | None:
         """Return what the ledger says of a target; None where it has no rows."""
-        return self.standings.get(target.path)
+        return self.ledger_statuses.get(target.path)
 
     def price_now(self, job: Job) -> Quantity:
         """Return the price of an included job while the panel is open, as the ledger has it."""
@@ -93,7 +93,7 @@ def option_context(case: Case, option_id: str, trials: Trials) -> OptionContext:
         phases=phases_of(case, option_id, trials, months),
         costs=trials.once(("prices", years), lambda: grown(trials.of(inflation), years)),
         fuel=trials.once(("fuel prices", years), lambda: grown(trials.of(fuel), years)),
-        standings=case.standings,
+        ledger_statuses=case.ledger_statuses,
         job_prices=case.job_prices,
     )
 

@@ -70,7 +70,7 @@ def _source(item: Item) -> str:
 def _price(
     context: OptionContext, target: Target, name: str, taxed: Array, *, source: str
 ) -> Price:
-    standing = context.standing(target)
+    status = context.ledger_status(target)
     low, likely, high = (float(each) for each in np.broadcast_to(taxed, 3))
     return Price(
         path=target.path,
@@ -79,7 +79,7 @@ def _price(
         likely=likely,
         high=high,
         source=source,
-        basis=standing.basis if standing else "",
-        paid=standing.paid if standing else 0.0,
-        lapsed=standing is not None and standing.has_lapsed(context.scenario.as_of),
+        basis=status.basis if status else "",
+        paid=status.paid if status else 0.0,
+        lapsed=status is not None and status.has_lapsed(context.scenario.as_of),
     )

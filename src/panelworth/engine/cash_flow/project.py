@@ -151,13 +151,13 @@ def _risen(
 
     What is invoiced for good or paid does not rise.
     """
-    standing = context.standing(target)
-    if standing is None:
+    status = context.ledger_status(target)
+    if status is None:
         return price * factor
     current = _by_ledger(context, target, price, tax)
-    if standing.final:
+    if status.final:
         return current
-    paid = standing.paid / (1.0 + tax)
+    paid = status.paid / (1.0 + tax)
     return current + np.maximum(current - paid, 0.0) * (factor - 1.0)
 
 
@@ -169,20 +169,20 @@ def credit_amount(context: OptionContext, credit: Credit) -> Array:
 
 def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array) -> Array:
     """Return the current price before tax, shape (T or 1,): max(price, invoices) - credits."""
-    standing = context.standing(target)
-    if standing is None:
+    status = context.ledger_status(target)
+    if status is None:
         return price
-    held = np.maximum(standing.net(price, tax), standing.invoiced.net(tax))
-    current: Array = held - standing.credit.net(tax)
+    held = np.maximum(status.net(price, tax), status.invoiced.net(tax))
+    current: Array = held - status.credit.net(tax)
     return current
 
 
 def still_due(context: OptionContext, target: Target, money: Array) -> Array:
     """Return what of a sum with tax has not been paid by as_of, never below 0."""
-    standing = context.standing(target)
-    if standing is None:
+    status = context.ledger_status(target)
+    if status is None:
         return money
-    return np.maximum(money - standing.paid, 0.0)
+    return np.maximum(money - status.paid, 0.0)
 
 
 def paid_corners(context: OptionContext) -> list[float]:
@@ -190,11 +190,11 @@ def paid_corners(context: OptionContext) -> list[float]:
     corners = []
     for phase in context.phases:
         for item in phase.step.items:
-            standing = context.standing(item_target(context.prefix, item))
+            status = context.ledger_status(item_target(context.prefix, item))
             tax = 1.0 + context.trials.of(item.tax)
             taxed = float((item_price(context, phase, item) * tax)[0])
-            if standing is not None and standing.paid > 0.0 and taxed > 0.0:
-                corners.append(standing.paid / taxed)
+            if status is not None and status.paid > 0.0 and taxed > 0.0:
+                corners.append(status.paid / taxed)
     return corners
 
 

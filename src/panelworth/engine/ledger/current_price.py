@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 from panelworth.model.case import WrittenCase
-from panelworth.model.ledger import Entry, Standing, Sums
+from panelworth.model.ledger import Entry, LedgerStatus, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item, Option
 from panelworth.model.scenario import Scenario
@@ -32,12 +32,12 @@ def current_price(
     """Return what a thing costs by these rows, else by its own figure, at likely values."""
     option = case.options[option_id]
     tax = tax_of(option, target)
-    standing = standing_of(target.path, rows, tax=tax, as_of=on)
-    price = standing.price or own_price(case.scenario, option, target)
-    invoiced, credit = standing.invoiced.net(tax), standing.credit.net(tax)
+    status = ledger_status_of(target.path, rows, tax=tax, as_of=on)
+    price = status.price or own_price(case.scenario, option, target)
+    invoiced, credit = status.invoiced.net(tax), status.credit.net(tax)
     net = exact(max(price.likely, invoiced) - credit)
     taxed = net * (1 + exact(tax))
-    return Price(net=net, taxed=taxed, still_to_pay=max(taxed - exact(standing.paid), Decimal(0)))
+    return Price(net=net, taxed=taxed, still_to_pay=max(taxed - exact(status.paid), Decimal(0)))
 
 
 def tax_of(option: Option, target: Target) -> float:
@@ -73,7 +73,7 @@ def _own_item_price(item: Item) -> Quantity:
     return exactly(item.hours.likely * item.rate.likely)
 
 
-def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> Standing:
+def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> LedgerStatus:
     """Return the current price and the sums of one thing by its rows, oldest first.
 
     `tax` is the likely share of tax on it.
@@ -87,7 +87,7 @@ def standing_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) ->
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     credits_ = [entry for entry in rows if entry.kind == "credit"]
     payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= as_of]
-    return Standing(
+    return LedgerStatus(
         path=path,
         rows=tuple(rows),
         papers=tuple(papers),

@@ -8,14 +8,14 @@ from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.project import credit_amount, item_price, still_due
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.allocation import parts_of
-from panelworth.engine.ledger.settlement import planned, standings_of
+from panelworth.engine.ledger.settlement import ledger_statuses_of, planned
 from panelworth.engine.results.figures import Account, LedgerSnapshot, ProjectProgress
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import only
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.engine.uncertainty.simulation import solved_raises
 from panelworth.model.case import Case
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import Target, credit_target, item_target
 
 BINDING = ("quote", "invoice")
@@ -57,7 +57,7 @@ def _progress(
 
 
 def _rests_on(
-    items: Sequence[Account], besides: Sequence[Standing], outlay: float
+    items: Sequence[Account], besides: Sequence[LedgerStatus], outlay: float
 ) -> dict[str, float]:
     """Split an outlay by what it rests on: items, then jobs and a purchase with rows.
 
@@ -66,9 +66,9 @@ def _rests_on(
     """
     sums = [(item.basis, item.invoiced, item.likely) for item in items]
     sums += [
-        (standing.basis, standing.billed, standing.likely)
-        for standing in besides
-        if standing.likely is not None and not standing.comes_in
+        (status.basis, status.billed, status.likely)
+        for status in besides
+        if status.likely is not None and not status.comes_in
     ]
     parts = dict.fromkeys(BASES, 0.0)
     for basis, billed, likely in sums:
@@ -99,29 +99,29 @@ def _money_in(now: OptionContext, before: OptionContext) -> Iterator[Account]:
 def _account(
     now: OptionContext, target: Target, *, tax: float, likely: Array, plan: Array
 ) -> Account:
-    standing = now.standing(target)
+    status = now.ledger_status(target)
     return Account(
         path=target.path,
         name=target.name,
-        basis=standing.basis if standing else "written",
+        basis=status.basis if status else "written",
         planned=only(plan),
         likely=only(likely),
-        committed=committed(standing) * tax if standing else 0.0,
-        invoiced=invoiced(standing) * tax if standing else 0.0,
-        paid=standing.paid if standing else 0.0,
+        committed=committed(status) * tax if status else 0.0,
+        invoiced=invoiced(status) * tax if status else 0.0,
+        paid=status.paid if status else 0.0,
         due=only(still_due(now, target, likely)),
     )
 
 
-def committed(standing: Standing) -> float:
+def committed(status: LedgerStatus) -> float:
     """Return what quotes with their changes and invoices bind to, less credits, before tax."""
-    bound = standing.price.likely if standing.price and standing.basis in BINDING else 0.0
-    return max(standing.current(bound), 0.0)
+    bound = status.price.likely if status.price and status.basis in BINDING else 0.0
+    return max(status.current(bound), 0.0)
 
 
-def invoiced(standing: Standing) -> float:
+def invoiced(status: LedgerStatus) -> float:
     """Return the invoices so far, before tax at the likely tax."""
-    return float(standing.invoiced.net(standing.tax))
+    return float(status.invoiced.net(status.tax))
 
 
 def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
@@ -135,10 +135,10 @@ def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
     parts = [each for each in parts_of(written) if each.target.path in taxes]
     for day in sorted({each.entry.date for each in parts}):
         until = [each for each in parts if each.entry.date <= day]
-        standings = list(standings_of(written, now.option_id, until))
+        ledger_statuses = list(ledger_statuses_of(written, now.option_id, until))
         yield LedgerSnapshot(
             day=day,
-            committed=math.fsum(committed(each) * taxes[each.path] for each in standings),
-            invoiced=math.fsum(invoiced(each) * taxes[each.path] for each in standings),
-            paid=math.fsum(each.paid for each in standings),
+            committed=math.fsum(committed(each) * taxes[each.path] for each in ledger_statuses),
+            invoiced=math.fsum(invoiced(each) * taxes[each.path] for each in ledger_statuses),
+            paid=math.fsum(each.paid for each in ledger_statuses),
         )

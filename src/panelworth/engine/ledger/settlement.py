@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from panelworth.engine.ledger.allocation import Part, parts_of
-from panelworth.engine.ledger.current_price import standing_of, tax_of
+from panelworth.engine.ledger.current_price import ledger_status_of, tax_of
 from panelworth.model.case import Case, WrittenCase, option_prefix
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import (
     Target,
     buy_target,
@@ -36,15 +36,15 @@ def planned(case: Case) -> Case:
 
 
 def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
-    standings = {
+    ledger_statuses = {
         each.path: each
         for option_id in case.options
-        for each in standings_of(case, option_id, parts)
+        for each in ledger_statuses_of(case, option_id, parts)
     }
-    like = _moving_together(case, standings)
+    like = _moving_together(case, ledger_statuses)
     prices = {
         path: price.model_copy(update={"like": like.get(path, "")})
-        for path, each in standings.items()
+        for path, each in ledger_statuses.items()
         if (price := each.price) is not None
     }
     options = {
@@ -59,29 +59,31 @@ def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
     return Case(
         **{**case.shared(), "options": options},
         written_options=case.options,
-        standings=standings,
+        ledger_statuses=ledger_statuses,
         job_prices=jobs,
     )
 
 
-def standings_of(case: WrittenCase, option_id: str, parts: Sequence[Part]) -> Iterator[Standing]:
-    """Yield the standing of each thing of an option that has rows."""
+def ledger_statuses_of(
+    case: WrittenCase, option_id: str, parts: Sequence[Part]
+) -> Iterator[LedgerStatus]:
+    """Yield the status of each thing of an option that has rows."""
     option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
     for target, _ in targets_of(option, prefix):
         if rows := [each.entry for each in parts if each.target == target]:
             tax = tax_of(option, target)
-            yield standing_of(target.path, rows, tax=tax, as_of=as_of)
+            yield ledger_status_of(target.path, rows, tax=tax, as_of=as_of)
 
 
-def _moving_together(case: WrittenCase, standings: dict[str, Standing]) -> dict[str, str]:
+def _moving_together(case: WrittenCase, ledger_statuses: dict[str, LedgerStatus]) -> dict[str, str]:
     """Return which input a range follows: the first one whose price rests on the same row."""
     targets = {target.path: target for target in _targets(case)}
     first: dict[int, Target] = {}
     follows = {}
-    for path, standing in standings.items():
-        if standing.price is None or standing.price.certain:
+    for path, status in ledger_statuses.items():
+        if status.price is None or status.price.certain:
             continue
-        line = standing.papers[0].line
+        line = status.papers[0].line
         if line in first:
             follows[path] = first[line].price_path
         else:

@@ -18,7 +18,7 @@ from panelworth.engine.cash_flow.project import paid_corners
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
-from panelworth.model.case import Case, moves
+from panelworth.model.case import Case, affects
 from panelworth.model.value import Quantity, exactly
 
 Gap = Callable[[Array], Array]
@@ -74,7 +74,7 @@ def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Ga
 
     Loans are drawn in their likely months.
     """
-    still = not any(moves(path, case.scenario.baseline) for path in paths)
+    still = not any(affects(path, case.scenario.baseline) for path in paths)
 
     def value_of(each: str, tried: Trials) -> Array:
         return benefits(case, each, tried, likely_loan_month=True)

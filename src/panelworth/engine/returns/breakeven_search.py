@@ -17,7 +17,7 @@ from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
-from panelworth.model.case import Case, Input, moves
+from panelworth.model.case import Case, Input, affects
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
 POINTS = 601
@@ -89,7 +89,7 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
     stay = {
         option_id: benefits(case, option_id, trials, likely_loan_month=True)
         for option_id in ids
-        if not moves(path, option_id)
+        if not affects(path, option_id)
     }
 
     def values_at(tried: Array) -> Array:

@@ -14,7 +14,7 @@ from panelworth.engine.cash_flow.calendar import Whole
 from panelworth.engine.results.trials import Share
 from panelworth.engine.trials import Array
 from panelworth.engine.uncertainty.draws import Source
-from panelworth.model.case import Case, moves
+from panelworth.model.case import Case, affects
 
 MOST_BINS, FEWEST_BINS = 25, 4
 A_BIN = 100  # trials there should be in a bin
@@ -48,7 +48,7 @@ def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
     bearing = {
         case.roots.get(each.path, each.path)
         for each in case.inputs
-        if moves(each.path, option_id) or moves(each.path, baseline)
+        if affects(each.path, option_id) or affects(each.path, baseline)
     }
     if option_id == baseline:
         bearing = set()

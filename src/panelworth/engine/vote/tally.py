@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from panelworth.engine.results.vote import Approvals, Counts, Duels, Ranking, Round, Runoff
-from panelworth.model.vote import Marks, Vote
+from panelworth.model.vote import BallotMarks, Vote
 
 UNRANKED = float("inf")
 
@@ -186,7 +186,7 @@ def _won(now: Round) -> tuple[str, ...]:
     return tuple(each for each, count in now.counts.items() if 2 * count > in_play)
 
 
-def _rank(marks: Marks, option: str) -> float:
+def _rank(marks: BallotMarks, option: str) -> float:
     return marks.get(option, UNRANKED)
 
 

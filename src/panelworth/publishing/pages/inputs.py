@@ -55,11 +55,11 @@ def _groups(view: View) -> Iterator[dict[str, Any]]:
 
 
 def _lead(case: Case) -> list[str]:
-    written = [each for each in case.inputs if each.path in case.places]
+    written = [each for each in case.inputs if each.path in case.source_lines]
     ranges = sum(not each.quantity.certain for each in written)
     sourced = sum(bool(each.quantity.source) for each in written)
     numbers = plural(len(written), "number", "numbers")
-    priced = sum(bool(standing.papers) for standing in case.standings.values())
+    priced = sum(bool(status.papers) for status in case.ledger_statuses.values())
     prices = plural(priced, "price", "prices")
     return [
         ngettext(

@@ -73,7 +73,7 @@ def paper_pdf(
     return made
 
 
-def unfit_name(out: Path) -> list[Problem]:
+def file_name_problems(out: Path) -> list[Problem]:
     """Refuse to write a PDF over anything that is none."""
     if out.suffix.casefold() == ".pdf" and not out.is_dir():
         return []

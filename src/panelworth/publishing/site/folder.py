@@ -2,7 +2,7 @@
 
 The only module that writes to disc. A build that fails leaves the published site as it was, and
 so does one that is killed. Beside a site `site` stand, while it is being built, `.site.lock`,
-`.site.new` and `.site.old`, and nothing afterwards. See `put` for what a crash can leave.
+`.site.new` and `.site.old`, and nothing afterwards. See `replace_site` for what a crash can leave.
 """
 
 import os
@@ -27,7 +27,7 @@ except ImportError:  # not a POSIX system: two builds at once are then the user'
     fcntl = None  # type: ignore[assignment]
 
 
-def foreign(out: Path) -> Problem | None:
+def foreign_folder_problem(out: Path) -> Problem | None:
     """Refuse to replace a folder that no build of ours has made."""
     if not out.exists() or (out.is_dir() and (not any(out.iterdir()) or (out / MARKER).is_file())):
         return None
@@ -41,7 +41,9 @@ def foreign(out: Path) -> Problem | None:
 
 
 @contextmanager
-def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterator[Problem | None]:
+def site_lock(
+    out: Path, progress: Progress, *, patience: float = PATIENCE
+) -> Iterator[Problem | None]:
     """Lock a site against other builds, and repair what a killed build left.
 
     Waits for a build at work; yields a problem if that does not end in time. The lock is the
@@ -61,7 +63,7 @@ def held(out: Path, progress: Progress, *, patience: float = PATIENCE) -> Iterat
         )
         return
     try:
-        _mend(out)
+        _repair(out)
         yield None
     finally:
         _unlock(lock, handle)
@@ -95,7 +97,7 @@ def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
         time.sleep(GLANCE)
 
 
-def _mend(out: Path) -> None:
+def _repair(out: Path) -> None:
     """Give the old site its name back if a killed build left none there, and clean up."""
     old, fresh = _beside(out, "old"), _beside(out, "new")
     if old.exists() and not _real(out).exists():
@@ -105,11 +107,11 @@ def _mend(out: Path) -> None:
             shutil.rmtree(left)
 
 
-def put(files: Mapping[str, bytes], out: Path) -> None:
+def replace_site(files: Mapping[str, bytes], out: Path) -> None:
     """Write everything beside the site, to the disc itself, then exchange the two folders.
 
     Killed while it writes, or before, the site is the old one; killed after the second rename it
-    is the new one; either way `_mend` clears the rest away. Between the two renames, which follow
+    is the new one; either way `_repair` clears the rest away. Between the two renames, which follow
     each other without anything in between, both sites are whole but neither has the name: the
     next build, or the next `panelworth build` that only fails, gives the old one its name back.
 
@@ -128,7 +130,7 @@ def put(files: Mapping[str, bytes], out: Path) -> None:
         fresh.rename(site)
     finally:
         with suppress(OSError):  # it says nothing of what was published; the next build clears up
-            _mend(out)
+            _repair(out)
 
 
 def _write(files: Mapping[str, bytes], folder: Path) -> None:
@@ -137,10 +139,10 @@ def _write(files: Mapping[str, bytes], folder: Path) -> None:
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-    _settle(folder)
+    _flush_to_disc(folder)
 
 
-def _settle(folder: Path) -> None:
+def _flush_to_disc(folder: Path) -> None:
     """Have the system put what was written on the disc, so that a power cut loses none of it."""
     for path in (*folder.rglob("*"), folder):
         handle = os.open(path, os.O_RDONLY)

@@ -49,7 +49,7 @@ def files_of(case: Folder) -> set[str]:
     return files
 
 
-def unfit_notes(case: Folder) -> list[Problem]:
+def note_problems(case: Folder) -> list[Problem]:
     """Tell of notes that are too large to be set, and of links that will lead nowhere."""
     known, problems = files_of(case), []
     for name, text in case.notes.items():
@@ -112,7 +112,7 @@ def _wrong_with(
     return "the anchor of a heading of this note", "name a page before the #", "warning"
 
 
-def without_dead(html: str, files: Collection[str]) -> str:
+def without_dead_links(html: str, files: Collection[str]) -> str:
     """Take out of a story the links to files that are not there; their texts stay."""
 
     def kept(found: re.Match[str]) -> str:
@@ -121,7 +121,7 @@ def without_dead(html: str, files: Collection[str]) -> str:
     return LINK.sub(kept, html)
 
 
-def placed(problem: Problem, case: Folder, folder: str) -> list[Problem]:
+def as_note_warnings(problem: Problem, case: Folder, folder: str) -> list[Problem]:
     """Return a problem of a page's link as a warning of the note that it stands in, if it does.
 
     `folder` is that of the scenario's pages within the site. An anchor that is not there is no
@@ -139,7 +139,7 @@ def placed(problem: Problem, case: Folder, folder: str) -> list[Problem]:
     return [problem]
 
 
-def absent(case: Folder, files: Collection[str], folder: str) -> Iterator[Problem]:
+def missing_page_problems(case: Folder, files: Collection[str], folder: str) -> Iterator[Problem]:
     """Warn of links in notes to pages that there is nothing to say on this time."""
     for name, text in case.notes.items():
         for link in dict.fromkeys(_read(text).links):

@@ -10,8 +10,8 @@ from pathlib import Path
 from panelworth.problems import Problem, render
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
+from panelworth.publishing.site.files import assets
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.gathering import assets
 from panelworth.publishing.site.layout import Layout
 
 BUILD, SCRIPT = "preview/build", "preview/preview.js"
@@ -20,7 +20,7 @@ END = b"</body>"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Shown:
+class PreviewBuild:
     """One build: its number, its files, and the page that stands for all others, if any."""
 
     build: int = 0
@@ -33,7 +33,7 @@ class PreviewState:
 
     def __init__(self, templates: Path) -> None:
         self.templates = templates
-        self.shown = Shown()
+        self.shown = PreviewBuild()
 
     def show(self, files: Files) -> None:
         """Show a site."""
@@ -46,10 +46,10 @@ class PreviewState:
     def _replace(self, files: Files, problems: bytes) -> None:
         script = {SCRIPT: (self.templates / "preview.js").read_bytes()}
         build = self.shown.build + 1
-        self.shown = Shown(build=build, files={**files, **script}, problems=problems)
+        self.shown = PreviewBuild(build=build, files={**files, **script}, problems=problems)
 
 
-def file_at(path: str, shown: Shown) -> tuple[str, bytes] | None:
+def file_at(path: str, shown: PreviewBuild) -> tuple[str, bytes] | None:
     """Return the name and content of the file at a path of the site; None if there is none."""
     name = f"{path}index.html" if not path or path.endswith("/") else path
     is_page = name.endswith(".html")

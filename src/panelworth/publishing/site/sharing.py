@@ -87,7 +87,7 @@ def sitemap(address: str, files: Iterable[str]) -> str:
     return f'{head}<urlset xmlns="{SITEMAP_RULES}">\n{rows}</urlset>\n'
 
 
-def unfit_address(address: str) -> list[Problem]:
+def address_problems(address: str) -> list[Problem]:
     """Refuse what no site can stand at, or what is too long for a code on paper."""
     parts = _split(address)
     if not address or (parts and not (parts[2] or parts[3]) and len(address) <= MOST_LETTERS):

@@ -44,7 +44,7 @@ def _inputs(view: View, tag: OptionTag) -> list[Change]:
     was = {each.path: each for each in inputs_of(today)}
     prefix = f"{option_prefix(tag.id)}after."
     declared = [
-        each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.places
+        each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.source_lines
     ]
     declared.sort(key=lambda each: FIRST.index(each.path) if each.path in FIRST else len(FIRST))
     return [_change(view.formats, each, was.get(each.path)) for each in declared]

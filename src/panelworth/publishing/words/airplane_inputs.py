@@ -75,7 +75,7 @@ def _at(size: str, arm: str) -> str:
 
 
 def _row(case: Case, label: str, value: str, path: str) -> dict[str, str]:
-    place = case.places.get(path)
+    place = case.source_lines.get(path)
     source = "equipment.toml"
     if place:
         source = _("{file}, line {line}", file=place.file, line=place.line)

@@ -40,9 +40,9 @@ def named(view: View, deadline: Deadline) -> str:
     if deadline.name or deadline.kind != "quote":
         return deadline.name
     unnamed = (
-        thing_name(standing)
-        for standing in view.case.standings_of(deadline.option)
-        if not standing.name and any(paper.line == deadline.row for paper in standing.papers)
+        thing_name(status)
+        for status in view.case.ledger_statuses_of(deadline.option)
+        if not status.name and any(paper.line == deadline.row for paper in status.papers)
     )
     return next(unnamed, "")
 

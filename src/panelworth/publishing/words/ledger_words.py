@@ -3,7 +3,7 @@
 from datetime import date
 
 from panelworth.model.case import Case
-from panelworth.model.ledger import Entry, Standing, has_lapsed
+from panelworth.model.ledger import Entry, LedgerStatus, has_lapsed
 from panelworth.publishing.formats import Formats, joined, near_day
 from panelworth.publishing.language import N_, _
 
@@ -19,11 +19,11 @@ KINDS = {
 }
 
 
-def thing_name(standing: Standing) -> str:
+def thing_name(status: LedgerStatus) -> str:
     """Name what a row of the ledger is about: an item, money in, a job, the purchase, the sale."""
-    if standing.name:
-        return standing.name
-    return _(SALE if standing.comes_in else PURCHASE)
+    if status.name:
+        return status.name
+    return _(SALE if status.comes_in else PURCHASE)
 
 
 def paper(entry: Entry, as_of: date) -> str:
@@ -53,29 +53,29 @@ def _place(entry: Entry) -> str:
 
 def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
     """Say what an item, or an entry of money in, stands on; `source` is the option file's."""
-    standing, as_of = case.standings.get(path), case.scenario.as_of
-    if standing and standing.papers:
-        basis = joined([paper(entry, as_of) for entry in standing.papers])
+    status, as_of = case.ledger_statuses.get(path), case.scenario.as_of
+    if status and status.papers:
+        basis = joined([paper(entry, as_of) for entry in status.papers])
     elif source:
         basis = _("not on the ledger yet: the option file's figure, from “{source}”", source=source)
     else:
         basis = _("not on the ledger yet: the option file's guess")
-    return "; ".join([basis, *(_besides(standing, formats, as_of) if standing else [])])
+    return "; ".join([basis, *(_besides(status, formats, as_of) if status else [])])
 
 
-def _besides(standing: Standing, formats: Formats, as_of: date) -> list[str]:
+def _besides(status: LedgerStatus, formats: Formats, as_of: date) -> list[str]:
     """Name the rows beside those the price rests on: invoices so far, credits, payments."""
     cents, texts = formats.cents, []
-    invoices = [entry for entry in standing.rows if entry.kind == "invoice"]
-    if invoices and standing.basis != "invoice":
+    invoices = [entry for entry in status.rows if entry.kind == "invoice"]
+    if invoices and status.basis != "invoice":
         texts.append(
             _(
                 "invoiced so far {sum} before tax: {invoices}",
-                sum=cents(standing.invoiced.net(standing.tax)),
+                sum=cents(status.invoiced.net(status.tax)),
                 invoices=joined([paper(entry, as_of) for entry in invoices]),
             )
         )
-    for entry in standing.rows:
+    for entry in status.rows:
         sum_, day = cents(entry.amount), near_day(entry.date, as_of)
         if entry.kind == "credit":
             text = _("less a credit of {sum} on {day}", sum=sum_, day=day)
@@ -92,7 +92,7 @@ def _with_reference(text: str, entry: Entry) -> str:
 def lapsed_things(case: Case, option_id: str) -> list[str]:
     """Return the names of an option's things whose price rests on a paper that has lapsed."""
     return [
-        thing_name(standing)
-        for standing in case.standings_of(option_id)
-        if standing.has_lapsed(case.scenario.as_of)
+        thing_name(status)
+        for status in case.ledger_statuses_of(option_id)
+        if status.has_lapsed(case.scenario.as_of)
     ]

@@ -101,9 +101,9 @@ def _lapsed(case: Case, price_list: PriceList, option_id: str) -> str:
     """Name the quotes that have lapsed, with their share of the bill."""
     as_of = case.scenario.as_of
     days = {
-        thing_name(standing): entry.expires
-        for standing in case.standings_of(option_id)
-        for entry in standing.papers
+        thing_name(status): entry.expires
+        for status in case.ledger_statuses_of(option_id)
+        for entry in status.papers
         if entry.expires and has_lapsed(entry, as_of)
     }
     if not days:

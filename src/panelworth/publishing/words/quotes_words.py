@@ -209,11 +209,11 @@ def item_rows(view: View, tag: OptionTag) -> list[list[str]]:
     rows = [
         [account.name, *(money(getattr(account, key)) for key in SUMS)]
         for account in (*progress.items, *progress.money_in)
-        if account.path in view.case.standings
+        if account.path in view.case.ledger_statuses
     ]
     rows += [
-        [thing_name(standing), NONE, money(standing.likely), NONE, NONE, money(standing.paid)]
-        for standing in view.case.besides_items(tag.id)
-        if standing.likely is not None
+        [thing_name(status), NONE, money(status.likely), NONE, NONE, money(status.paid)]
+        for status in view.case.besides_items(tag.id)
+        if status.likely is not None
     ]
     return rows

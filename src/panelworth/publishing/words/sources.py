@@ -19,22 +19,22 @@ def input_rows(view: View, paths: Iterable[str]) -> list[dict[str, str]]:
     return [
         _row(view, view.inputs[path])
         for path in paths
-        if path in view.case.places or _by_ledger(view.case, path)
+        if path in view.case.source_lines or _by_ledger(view.case, path)
     ]
 
 
 def _by_ledger(case: Case, path: str) -> bool:
     """Say whether the ledger gives the value of an input."""
     thing, _, key = path.rpartition(".")
-    standing = case.standings.get(thing)
-    return standing is not None and bool(standing.papers) and key in PRICE_KEYS.values()
+    status = case.ledger_statuses.get(thing)
+    return status is not None and bool(status.papers) and key in PRICE_KEYS.values()
 
 
 def source_of(case: Case, formats: Formats, declared: Input) -> str:
     """Say where an input's value comes from: the ledger's rows, or its source, note and place."""
     if _by_ledger(case, declared.path):
         return stands_on(case, formats, declared.path.rpartition(".")[0], "")
-    quantity, place = declared.quantity, case.places.get(declared.path)
+    quantity, place = declared.quantity, case.source_lines.get(declared.path)
     if place is None:
         return _("left out: counts as 0")
     parts = [

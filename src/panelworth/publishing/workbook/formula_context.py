@@ -5,7 +5,7 @@ from functools import cached_property
 
 from panelworth.engine.results.figures import OptionFigures, Series
 from panelworth.model.case import option_prefix
-from panelworth.model.ledger import Standing
+from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import Target, TargetKind, targets_of
 from panelworth.model.option import Option
 from panelworth.model.scenario import Aircraft, Club, Scenario
@@ -133,9 +133,9 @@ class FormulaContext:
         targets = targets_of(self.option, option_prefix(self.option_id))
         return {(target.kind, target.name): target for target, _ in targets}
 
-    def standing(self, target: Target) -> Standing | None:
+    def ledger_status(self, target: Target) -> LedgerStatus | None:
         """Return what the ledger says of an item, a job, money in, the purchase or the sale."""
-        return self.view.case.standings.get(target.path)
+        return self.view.case.ledger_statuses.get(target.path)
 
 
 def contexts_of(book: Book) -> dict[str, FormulaContext]:

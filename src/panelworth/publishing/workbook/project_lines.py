@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
-from panelworth.model.ledger import Standing, Sums
+from panelworth.model.ledger import LedgerStatus, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item
 from panelworth.model.value import Quantity
@@ -24,7 +24,7 @@ LedgerKey = Literal["invoiced", "credit", "paid"]
 class ProjectLine:
     """One line: its price before tax, its tax as a share, when it is paid, and resale.
 
-    `target` is what the ledger calls it, `standing` what the ledger says of it.
+    `target` is what the ledger calls it, `status` what the ledger says of it.
     """
 
     kind: Kind
@@ -32,7 +32,7 @@ class ProjectLine:
     price: Cell
     when: Cell | str
     target: Target
-    standing: Standing | None
+    status: LedgerStatus | None
     tax: Cell | float = 0.0
     resale: Cell | str = field(default_factory=lambda: word(NO))
     selling_cost: Cell | None = None
@@ -48,7 +48,7 @@ class ProjectLine:
         An amount stated with tax stays that amount if the reader changes the tax: its part before
         tax is a formula of the tax.
         """
-        stated = getattr(self.standing, key, 0.0)
+        stated = getattr(self.status, key, 0.0)
         if not isinstance(stated, Sums):
             return float(stated)
         net = float(stated.net(float(value_of(self.tax))))
@@ -92,16 +92,16 @@ def project_lines(context: FormulaContext) -> list[ProjectLine]:
 def _items(context: FormulaContext) -> Iterator[ProjectLine]:
     for item, cells in zip(context.option.items, context.option_cells.items, strict=True):
         target = context.ledger_targets["items", item.name]
-        tax, standing = _input(cells.tax, item.tax), context.standing(target)
+        tax, status = _input(cells.tax, item.tax), context.ledger_status(target)
         yield ProjectLine(
             kind="project",
             label=item.name,
-            price=_with_tax_kept(_price(item, cells), standing, tax),
+            price=_with_tax_kept(_price(item, cells), status, tax),
             tax=tax,
             when=Cell(formula=f"{cells.when}", value=word(item.when)),
             resale=Cell(formula=f"{cells.resale}", value=yes_or_no(yes=item.recoverable)),
             target=target,
-            standing=standing,
+            status=status,
         )
 
 
@@ -110,23 +110,23 @@ def _input(cell: object, quantity: Quantity) -> Cell:
     return Cell(formula=f"{cell}", value=quantity.likely)
 
 
-def _with_tax_kept(price: Cell, standing: Standing | None, tax: Cell) -> Cell:
-    """Let a price follow its tax as `Standing.net` does: an amount stated with tax stays the same.
+def _with_tax_kept(price: Cell, status: LedgerStatus | None, tax: Cell) -> Cell:
+    """Let a price follow its tax as `LedgerStatus.net` does: an amount stated with tax stays.
 
     price + held·((1 + T)/(1 + t) - 1), held the part stated with tax, T the likely tax, t the
     tax's cell.
     """
-    if standing is None or standing.price is None:
+    if status is None or status.price is None:
         return price
-    likely, shift = 1.0 + standing.tax, standing.shift
-    if standing.tax_in:
+    likely, shift = 1.0 + status.tax, status.shift
+    if status.tax_in:
         held = f"({price.formula}-{shift.before_tax!r})"
     elif shift.tax_in:
         held = repr(shift.tax_in / likely)
     else:
         return price
     formula = f"{price.formula}+{held}*({likely!r}/(1+{tax.formula})-1)"
-    return Cell(formula=formula, value=float(standing.net(price.value, tax.value)))
+    return Cell(formula=formula, value=float(status.net(price.value, tax.value)))
 
 
 def _price(item: Item, cells: Item) -> Cell:
@@ -153,7 +153,7 @@ def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
             price=price,
             when=word("finish"),
             target=target,
-            standing=context.standing(target),
+            status=context.ledger_status(target),
         )
 
 
@@ -162,15 +162,15 @@ def _purchase(context: FormulaContext) -> Iterator[ProjectLine]:
     if buy is None or cells is None:
         return
     target = context.ledger_targets["buy", "buy"]
-    tax, standing = _input(cells.tax, buy.tax), context.standing(target)
+    tax, status = _input(cells.tax, buy.tax), context.ledger_status(target)
     yield ProjectLine(
         kind="purchase",
         label=_("Purchase of another airplane"),
-        price=_with_tax_kept(_input(cells.price, buy.price), standing, tax),
+        price=_with_tax_kept(_input(cells.price, buy.price), status, tax),
         tax=tax,
         when=Cell(formula=f"{cells.when}", value=word(buy.when)),
         target=target,
-        standing=standing,
+        status=status,
     )
 
 
@@ -183,7 +183,7 @@ def _credits(context: FormulaContext) -> Iterator[ProjectLine]:
             price=_input(cells.amount, credit.amount),
             when=Cell(formula=f"{cells.when}", value=word(credit.when)),
             target=target,
-            standing=context.standing(target),
+            status=context.ledger_status(target),
         )
 
 
@@ -200,6 +200,6 @@ def _sale(context: FormulaContext) -> Iterator[ProjectLine]:
         price=_input(cells.price, today.value if sell.price is None else sell.price),
         when=Cell(formula=f"{cells.when}", value=word(sell.when)),
         target=target,
-        standing=context.standing(target),
+        status=context.ledger_status(target),
         selling_cost=Cell(formula=f"-{selling_cost}", value=-today.selling_cost.likely),
     )

@@ -17,10 +17,22 @@ from panelworth.publishing.charts.rendering import rendered
 from panelworth.publishing.language import speaking
 from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.site.csv_files import figures_csv, flows_csv
-from panelworth.publishing.site.folder import MARKER, MARKER_TEXT, Files, Progress, foreign, put
+from panelworth.publishing.site.folder import (
+    MARKER,
+    MARKER_TEXT,
+    Files,
+    Progress,
+    foreign_folder_problem,
+    replace_site,
+)
 from panelworth.publishing.site.json_files import edition_json, figures_json
 from panelworth.publishing.site.layout import Layout, front_of, laid_out, pages_of
-from panelworth.publishing.site.note_links import ALWAYS, absent, placed, without_dead
+from panelworth.publishing.site.note_links import (
+    ALWAYS,
+    as_note_warnings,
+    missing_page_problems,
+    without_dead_links,
+)
 from panelworth.publishing.site.sharing import SITEMAP, sitemap
 from panelworth.publishing.site.site_archive import ARCHIVE, archive_of
 from panelworth.publishing.view import Page, View
@@ -38,18 +50,18 @@ def publish_views(
 
     Where there is an error, the site that is there stays as it is.
     """
-    if problem := foreign(out):
+    if problem := foreign_folder_problem(out):
         return [problem]
-    files = gather(views, templates=templates, progress=progress)
+    files = build_files(views, templates=templates, progress=progress)
     progress("checking links")
     problems = link_problems(views, files)
     if not any(problem.severity == "error" for problem in problems):
         progress("writing")
-        put(files, out)
+        replace_site(files, out)
     return problems
 
 
-def gather(views: list[View], *, templates: Path, progress: Progress) -> Files:
+def build_files(views: list[View], *, templates: Path, progress: Progress) -> Files:
     """Make every file of the site in memory: one scenario at the root, several in folders."""
     layout = Layout.of(templates)
     files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
@@ -79,7 +91,7 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
         }
     existing = {*(page.file for page in pages), *ALWAYS}
     existing |= {"calendar.ics"} if view.loop.deadlines else set()
-    pages = [_without_dead(page, existing) for page in pages]
+    pages = [_without_dead_links(page, existing) for page in pages]
     files = {name: svg.encode() for name, svg in pictures.items()}
     for page in pages:
         html = laid_out(layout, view, page, pages, root="../" if folder else "")
@@ -107,12 +119,12 @@ def _with_pictures(html: str, pictures: Mapping[str, str]) -> str:
     return PICTURE.sub(picture, html)
 
 
-def _without_dead(page: Page, there: Collection[str]) -> Page:
+def _without_dead_links(page: Page, there: Collection[str]) -> Page:
     """Take links to pages that are not there out of a page's note."""
     story = page.content.get("story")
     if not story:
         return page
-    return replace(page, content={**page.content, "story": without_dead(story, there)})
+    return replace(page, content={**page.content, "story": without_dead_links(story, there)})
 
 
 def assets(templates: Path) -> Files:
@@ -154,11 +166,15 @@ class _Links(HTMLParser):
 def link_problems(views: list[View], files: Files) -> list[Problem]:
     """Return what links lead nowhere; those of notes are told with their place there."""
     folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
-    problems = [each for folder, case in folders.items() for each in absent(case, files, folder)]
+    problems = [
+        each
+        for folder, case in folders.items()
+        for each in missing_page_problems(case, files, folder)
+    ]
     for problem in broken_links(files):
         folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
         case = folders.get(folder)
-        problems += placed(problem, case, folder) if case else [problem]
+        problems += as_note_warnings(problem, case, folder) if case else [problem]
     return problems
 
 

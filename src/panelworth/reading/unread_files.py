@@ -39,7 +39,7 @@ SILENT = re.compile(
 ALIKE = 0.8  # more than that is a misspelt name; "quotes" is none of "notes"
 
 
-def strangers(listing: Listing) -> Iterator[Problem]:
+def unread_files(listing: Listing) -> Iterator[Problem]:
     """Yield a warning for each file that is not read but was probably meant to be."""
     for folder, names in listing.items():
         unknown = [name for name in names if not SILENT.fullmatch(name)]

@@ -10,7 +10,7 @@ PRICES = ("estimate", "quote", "invoice")  # papers whose sums take an input's p
 HINT = "the path of an input is such as aircraft.value or options.refit.items[Display].cost"
 
 
-def check_followers(case: WrittenCase) -> Iterator[Problem]:
+def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
     """Yield what is wrong with each `like` of a folder; whether it has an effect is asked later."""
     follows = {each.path: each.quantity.like for each in _written(case) if each.quantity.like}
     if not follows:
@@ -45,7 +45,7 @@ def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Probl
     expected, ids = "the path of an input", list(case.options)
     own = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
     option_id = like.removeprefix("options.").partition(".")[0]
-    if like in case.places:
+    if like in case.source_lines:
         expected, hint = "the path of an input that takes a range", "name another one, or none"
     elif own + like in known:
         hint = f'did you mean "{own}{like}"?'
@@ -77,7 +77,7 @@ def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
 
 
 def _at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
-    place = case.place_of(path)
+    place = case.source_line_of(path)
     key = f"{case.in_its_file(path)}.like"
     return Problem(
         file=place.file, line=place.line, key=key, expected=expected, found=found, hint=hint
