@@ -28,6 +28,18 @@ def test_an_axis_has_a_point_on_each_bend_and_no_other(club: View, owner: View) 
     assert {len(axis.points) for axis in owner.insight.whatif.axes} == {2}
 
 
+def test_an_axis_ends_on_the_last_whole_step_within_its_share_of_the_plan(club: View) -> None:
+    """Hours 0.5 down and up, fuel of 6.35 by 0.4 down (2.54) and 0.8 up (5.08), recovery 0 to 1."""
+    ends = {axis.key: (axis.points[0], axis.points[-1]) for axis in club.insight.whatif.axes}
+    assert ends == {
+        "overrun": (-0.2, 0.6),
+        "hours": (-115.0, 115.0),
+        "joined": (-4.0, 6.0),
+        "fuel": (-2.5, 5.05),
+        "recovery": (-0.48, 0.52),
+    }
+
+
 def test_the_demo_grids_hold_the_engine_to_a_millionth(club: View, owner: View) -> None:
     assert club.insight.whatif.error < 1e-6
     assert owner.insight.whatif.error < 1e-6
