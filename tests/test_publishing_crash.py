@@ -43,8 +43,8 @@ def deadly(*given, **named):
 
 setattr(owner, name, deadly)
 files = {"index.html": b"new", "a/page.html": b"new too", "b.txt": b"b", site.MARKER: b"m"}
-with site.held(Path(sys.argv[1]), lambda _: None):
-    site.put(files, Path(sys.argv[1]))
+with site.site_lock(Path(sys.argv[1]), lambda _: None):
+    site.replace_site(files, Path(sys.argv[1]))
 """
 
 
