@@ -126,7 +126,7 @@ def test_what_is_moved_is_said_on_screen_and_on_paper(page: Page) -> None:
     status = page.locator("#whatif-status")
     assert status.inner_text() == "As planned, Refit part ends ahead of the others."
     go(page, "overrun=40&fuel=9", "fuel", "9")
-    start = "With Price of every project +40 %, Fuel price $9.00: "
+    start = "With Price of every project +40%, Fuel price $9.00: "
     for media in ("screen", "print"):
         page.emulate_media(media=media)
         assert status.is_visible()

@@ -228,7 +228,7 @@ def test_a_move_just_before_the_page_is_left_is_there_after_back(page: Page, hom
     go(page, f"{home}/index.html")
     page.go_back()
     page.wait_for_function(
-        "() => document.getElementById('whatif-status').innerText.includes('+20 %')"
+        "() => document.getElementById('whatif-status').innerText.includes('+20%')"
     )
     assert page.locator("#whatif-overrun").input_value() == "20"
     assert page.url.endswith("#overrun=20")

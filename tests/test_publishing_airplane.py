@@ -83,7 +83,7 @@ def test_what_bites_stands_beside_the_figures_and_not_only_on_the_method_page(cl
     assert "Weighing alone may put the empty CG" in beside["weight"]
     assert "the airplane is weighed" in beside["weight"]
     assert "does not replace an electrical load analysis" in beside["power"]
-    assert "75 % of 24 Ah" in beside["power"]
+    assert "75% of 24 Ah" in beside["power"]
     assert "less if old or cold. Land while it lasts." in told["power"]
     assert "not complete" in beside["due"]
     assert "a mechanic finds unairworthy" in beside["open"]

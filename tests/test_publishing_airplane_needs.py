@@ -18,10 +18,10 @@ def test_who_meets_most_is_told_with_how_firm_that_is(club: View) -> None:
     assert found.first == ("full",)
     count = level_words.of_twenty(found.chance_first["full"])
     told = needs_words.lead(found, tags)
-    assert told.startswith("Refit all meets most of it, 95 %;")
+    assert told.startswith("Refit all meets most of it, 95%;")
     assert told.endswith(f"it would still be first in {count} draws.")
     alike = replace(found, share=dict.fromkeys(found.share, 0.5), first=tuple(found.share))
-    assert needs_words.lead(alike, tags) == "All options meet 50 % of it."
+    assert needs_words.lead(alike, tags) == "All options meet 50% of it."
     assert needs_words.ballots(club.case) == (
         "The weights come from 24 ballots without names, which mark what is wanted."
     )
@@ -44,8 +44,8 @@ def test_the_table_says_of_each_need_which_option_meets_it(club: View) -> None:
 @pytest.mark.parametrize(
     ("at", "told"),
     [
-        (0.4, "Traffic: above 40 % of all weight (now 10 %) Keep comes first."),
-        (0.05, "Traffic: below 5 % of all weight (now 10 %) Keep comes first."),
+        (0.4, "Traffic: above 40% of all weight (now 10%) Keep comes first."),
+        (0.05, "Traffic: below 5% of all weight (now 10%) Keep comes first."),
     ],
 )
 def test_a_tipping_point_names_its_side(club: View, at: float, told: str) -> None:

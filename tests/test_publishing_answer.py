@@ -139,9 +139,9 @@ def test_what_the_front_says_of_the_club_demo(club: View) -> None:
         "Refit all ends ahead of Keep in 9 of 20 futures: too close to call."
         in (said["Level in money"])
     )
-    assert "Refit all meets 95 % of what members asked for, Keep 36 %" in said["Level in money"]
+    assert "Refit all meets 95% of what members asked for, Keep 36%" in said["Level in money"]
     assert (
-        "The raises of Refit part, Refit all and Replace were set to accept as much."
+        "The raises of Refit part, Refit all, and Replace were set to accept as much."
         in said["What could go wrong"]
     )
     assert said["Decide by"] == (

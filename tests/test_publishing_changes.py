@@ -117,7 +117,7 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
         for row in moved_rows(view, replay)
     ]
     assert told == [
-        ("Change of value", None, "from 0 % to 1 %"),
+        ("Change of value", None, "from 0% to 1%"),
         ("Dues", None, "from $0 to $12.50"),
         ("Item 0: cost", "refit", "from $5,000 ($4,000 to $7,000) to $6,000 ($4,500 to $7,000)"),
     ]
@@ -190,15 +190,15 @@ rate = 100
     [view] = views([second], site=tmp_path / "site")
     told = {row["label"]: row["value"] for row in moved_rows(view, view.loop.replay)}
     assert told == {
-        "Season weights": "from 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 and 1 to "
-        "1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 and 2",
+        "Season weights": "from 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 1 to "
+        "1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 2",
         "Seed": "from 7 to 8",
         "Schedule": "from order February 1, 2026, start March 2, 2026, 4 weeks (3 to 6) down to "
         "order February 1, 2026, start March 9, 2026, 4 weeks (3 to 6) down",
         "Radio: paid at": "from order to start",
         "Radio: counts for resale": "added: yes",
         "Project item “Work”": "taken out; it was 40 (30 to 60) hours at $100",
-        "Loan": "added: $5 at 8 % for 6 months",
+        "Loan": "added: $5 at 8% for 6 months",
     }
 
 

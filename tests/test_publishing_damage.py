@@ -94,7 +94,7 @@ def spoilt(edition: Any, path: tuple[str, ...], value: object) -> Any:  # noqa: 
         (("inputs", "scenario", "baseline"), "none"),
         (("inputs", "scenario", "years"), 10**400),
         (("inputs", "scenario", "as_of"), "2026-13-01"),
-        (("inputs", "scenario", "rates", "discount"), "5 %"),
+        (("inputs", "scenario", "rates", "discount"), "5%"),
         (("inputs", "options", "refit", "jobs"), ["no such job"]),
         (("inputs", "ledger"), [{"line": 2, "date": "2026-01-01", "option": "x", "item": "y"}]),
         (("inputs", "options"), {}),

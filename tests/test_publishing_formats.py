@@ -57,7 +57,7 @@ def test_a_range_is_written_behind_its_likely_value() -> None:
         (-2155.54, "money", "−$2,156"),
         (8.47, "money an hour", "$8.47"),
         (99.994, "money", "$99.99"),
-        (0.027, "share a year", "2.7 %"),
+        (0.027, "share a year", "2.7%"),
         (31.83, "hours", "31.83"),
     ],
 )
@@ -88,9 +88,9 @@ def test_counts_agree_with_their_nouns() -> None:
 
 def test_shares_are_percentages() -> None:
     assert [percent(each) for each in (0.0825, -0.005, 0.0, None)] == [
-        "8.25 %",
-        "−0.5 %",
-        "0 %",
+        "8.25%",
+        "−0.5%",
+        "0%",
         "—",
     ]
 

@@ -160,9 +160,9 @@ def test_a_scenario_in_a_language_with_a_file_is_published_in_it(
         ('msgid "{a} of {b}"\nmsgstr "{0} von {b}"', ["{0} von {b}"]),
         ('msgid "{a} of {b"\nmsgstr "{a} von {b}"', []),  # no text of the site: never asked for
         ('#, fuzzy\nmsgid "{a} of {b}"\nmsgstr "{a}"', []),
-        ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %"', ["100 %"]),
+        ('#: templates/a.html\nmsgid "all"\nmsgstr "100%"', ["100%"]),
         ('#: templates/a.html\nmsgid "all"\nmsgstr "100 %%"', []),
-        ('#: src/a.py\nmsgid "all"\nmsgstr "100 %"', []),
+        ('#: src/a.py\nmsgid "all"\nmsgstr "100%"', []),
         (
             'msgid "{n} day"\nmsgid_plural "{n} days"\nmsgstr[0] "ein Tag"\nmsgstr[1] "{x} Tage"',
             ["{x} Tage"],

@@ -85,7 +85,7 @@ def test_an_option_without_paper_says_so(club: View) -> None:
     progress = club.figures.project_progress["full"]
     none = dict.fromkeys(progress.rests_on, 0.0)
     bare = replace(progress, rests_on={**none, "written": progress.outlay})
-    assert quotes_words.rests_on(bare) == "100 % on no paper."
+    assert quotes_words.rests_on(bare) == "100% on no paper."
 
 
 def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View) -> None:
@@ -101,7 +101,7 @@ def test_the_page_says_what_is_paid_and_which_quotes_to_ask_for_again(club: View
 
 def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: View) -> None:
     assert quotes_words.rests_on(club.figures.project_progress["part"]) == (
-        "2 % invoiced, 86 % quoted, 12 % on no paper."
+        "2% invoiced, 86% quoted, 12% on no paper."
     )
     for view in (club, owner):
         for tag in quotes_words.with_rows(view):
@@ -286,6 +286,6 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
 
 
 def test_a_quoted_purchase_is_not_called_a_guess(traded: View) -> None:
-    assert quotes_words.rests_on(traded.figures.project_progress["buy"]) == "100 % quoted."
+    assert quotes_words.rests_on(traded.figures.project_progress["buy"]) == "100% quoted."
     told = quotes_words.rests_on(traded.figures.project_progress["refit"])  # 950 of 5,950
-    assert told == "16 % quoted, 84 % on no paper."
+    assert told == "16% quoted, 84% on no paper."

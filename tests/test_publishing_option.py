@@ -132,7 +132,7 @@ def test_lapsed_quotes_are_named_with_their_share_of_the_bill(club: View, owner:
     part = club.tags["part"]
     (told,) = option_words.warnings(club, part)
     assert told == (
-        "Quote lapsed: GPS navigator with approach approval (October 20). That is 39 % of the "
+        "Quote lapsed: GPS navigator with approach approval (October 20). That is 39% of the "
         "bill: ask again."
     )
     keep = owner.tags["keep"]
@@ -161,7 +161,7 @@ def test_level_options_are_called_so_and_the_baseline_is_not_compared(club: View
 
 def test_wishes_that_are_met_and_not_are_named_with_their_share(club: View) -> None:
     told = dict(option_words.gets(club, club.tags["part"]))
-    assert told["51 % of what members asked for"].startswith("A horizon with its own battery; ")
+    assert told["51% of what members asked for"].startswith("A horizon with its own battery; ")
     assert told["Not"].startswith("Engine watched for us; ")
     assert told["Not"].endswith("; 2 more")
     assert told["Single failures that would end a flight in cloud"] == "15; with Keep 16"

@@ -126,7 +126,7 @@ def test_a_raise_that_the_draws_found_is_an_input_with_a_note(solve: str, tmp_pa
     assert book[path] == solved.amount == book[f"options.refit.funded.{key}"]
     sheet, row, column = book.places[path]
     assert book.model.get_cell_value(sheet, row, column + 2) == (
-        "worked out by panelworth: it holds the floor in 90 % of 100 draws, for the first 2 years; "
+        "worked out by panelworth: it holds the floor in 90% of 100 draws, for the first 2 years; "
         "a change elsewhere does not move it"
     )
     assert differences(book, case) == {}

@@ -60,7 +60,7 @@
     const least = Math.min(...Object.values(sums).map(({ total }) => total));
     const best = order.filter((id) => sums[id]?.total === least);
     status.textContent = filled(counted(texts.least, best.length), {
-      hours: told(hours), options: listed(best.map((id) => titles[id]), texts.and), least: money(least),
+      hours: told(hours), options: listed(best.map((id) => titles[id])), least: money(least),
     });
   }
 

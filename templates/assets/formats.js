@@ -52,13 +52,13 @@
   };
 
   const rules = new Intl.PluralRules(document.documentElement.lang);
+  const lists = new Intl.ListFormat(document.documentElement.lang);
 
   window.panelworthTexts = {
     /* A text with values in its braces. */
     filled: (text, values) => text.replace(/\{(\w+)\}/g, (_, name) => values[name]),
-    /* Words joined as a sentence does: "a, b and c". */
-    listed: (words, and) => (words.length < 2
-      ? words.join("") : `${words.slice(0, -1).join(", ")} ${and} ${words.at(-1)}`),
+    /* Words joined as a sentence does: "a, b, and c". */
+    listed: (words) => lists.format(words),
     /* The form that goes with a count. */
     counted: (forms, count) => {
       const many = count > 1 ? Math.max(2, Math.round(count)) : 0;

@@ -75,7 +75,7 @@
     const most = Math.max(...sums.map(([, sum]) => sum));
     const best = sums.filter(([, sum]) => sum === most).map(([title]) => title);
     status.textContent = !named.length ? planned : filled(counted(texts.most, best.length), {
-      moved: named.join(", "), options: listed(best, texts.and),
+      moved: named.join(", "), options: listed(best),
     });
   }
 

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from typing import Literal
 
 from babel import Locale, dates, numbers
+from babel.lists import format_list
 from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_symbol
 
 from panelworth.model.scenario import MONTHS, Scenario
@@ -264,11 +266,21 @@ def about(value: float) -> str:
 
 
 def percent(share: float | None, digits: int = 2) -> str:
-    """Write a share as a percentage with at most `digits` decimals: "5.5 %"."""
+    """Write a share as a percentage with at most `digits` decimals: "5.5%", in German "5,5 %"."""
     if share is None:
         return NONE
-    text = _written(share * 100, "#,##0." + "#" * digits if digits else "#,##0")
-    return text if text == NONE else f"{text} %"
+    places = "#,##0." + "#" * digits if digits else "#,##0"
+    return _written(share, _percent_pattern().replace("#,##0", places))
+
+
+def percent_sign() -> str:
+    """Return what the locale writes after a percentage: "%", or a space and the sign."""
+    return _percent_pattern().replace("#,##0", "")
+
+
+def _percent_pattern() -> str:
+    pattern: str = Locale.parse(spoken().locale).percent_formats[None].pattern
+    return pattern
 
 
 def plural(count: float, one: str, many: str) -> str:
@@ -376,12 +388,11 @@ def quoted(name: str) -> str:
     return _("“{name}”", name=name)
 
 
-def joined(words: Sequence[str], last: str = N_("and")) -> str:
-    """Join words as a sentence does: "a, b and c".
+def joined(words: Sequence[str], style: Literal["standard", "or"] = "standard") -> str:
+    """Join words as a sentence of the language does: "a, b, and c", in Ireland "a, b and c".
 
-    >>> joined(["a", "b", "c"])
-    'a, b and c'
+    >>> joined(["a", "b", "c"]), joined(["a", "b"], "or")
+    ('a, b, and c', 'a or b')
     """
-    if len(words) < 2:  # noqa: PLR2004
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {_(last)} {words[-1]}"
+    text: str = format_list(list(words), style=style, locale=spoken().locale)
+    return text

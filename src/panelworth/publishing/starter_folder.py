@@ -45,7 +45,7 @@ TOP = (
     "Every value marked as a placeholder is invented: write your own over it, and take out its "
     f'mark, source = "{PLACEHOLDER}" or the comment behind it. A number may be '
     'plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = "…" }. '
-    "Rates and shares are fractions: 5 % is 0.05. What is left out counts as 0."
+    "Rates and shares are fractions: 5% is 0.05. What is left out counts as 0."
 )
 # Keys whose values say how the file hangs together; all others are invented, and marked.
 STRUCTURE = {

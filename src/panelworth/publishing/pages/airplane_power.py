@@ -17,7 +17,7 @@ from panelworth.publishing.words.groups import grouped, names
 HOW = (
     N_(
         "The continuous load of a phase adds up what is on in it; intermittent loads come on top, "
-        "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80 % of the "
+        "all at once. AC 43.13-1B 11-35a asks that the continuous load not exceed 80% of the "
         "alternator's rating where it is not monitored."
     ),
     N_(

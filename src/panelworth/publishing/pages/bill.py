@@ -85,7 +85,6 @@ def _control(view: View, own: OwnBills, kinds: list[Kind]) -> dict[str, Any]:
         "texts": {
             "hours": forms(bill_words.hours_form),
             "least": forms(bill_words.least_form),
-            "and": _("and"),
             "wrong": {
                 "number": _(
                     "This is not a number. Write it in digits, such as {example}.",

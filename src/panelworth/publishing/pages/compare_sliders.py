@@ -7,7 +7,7 @@ from typing import Any
 from panelworth.engine.results.figures import Axis
 from panelworth.publishing.charts.axes import script_json
 from panelworth.publishing.charts.tracks import Track, track_of
-from panelworth.publishing.formats import Formats, fixed
+from panelworth.publishing.formats import Formats, fixed, percent_sign
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import compare_words
@@ -18,11 +18,10 @@ from panelworth.publishing.words.script_texts import forms
 
 @dataclass(frozen=True, kw_only=True)
 class SliderWords:
-    """How a slider is named and its value told: what stands after it, and how it is scaled."""
+    """How a slider is named and its value written; a share is written in percents."""
 
     label: str
-    after: str = ""
-    scale: float = 1.0
+    percents: bool = False
     offset: bool = True
     signed: bool = False
 
@@ -30,12 +29,12 @@ class SliderWords:
 SCRIPT = "whatif-data.js"
 WORDS = {
     "overrun": SliderWords(
-        label=N_("Price of every project"), after=" %", scale=100.0, offset=False, signed=True
+        label=N_("Price of every project"), percents=True, offset=False, signed=True
     ),
     "hours": SliderWords(label=N_("Hours wanted a year")),
     "joined": SliderWords(label=N_("Members beyond those counted on"), signed=True, offset=False),
     "fuel": SliderWords(label=N_("Fuel price")),
-    "recovery": SliderWords(label=N_("Resale of new equipment"), after=" %", scale=100.0),
+    "recovery": SliderWords(label=N_("Resale of new equipment"), percents=True),
 }
 
 
@@ -96,7 +95,11 @@ def _shown(axis: Axis, shift: float) -> float:
 
 def _scaled(axis: Axis, value: float) -> float:
     """Return a value as its slider counts: a share in percents."""
-    return value * WORDS[axis.key].scale
+    return value * _scale(axis)
+
+
+def _scale(axis: Axis) -> float:
+    return 100.0 if WORDS[axis.key].percents else 1.0
 
 
 def _told(formats: Formats, axis: Axis, value: float) -> str:
@@ -112,7 +115,7 @@ def _digits(axis: Axis) -> int:
 
 def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
     """Return what stands before and after a slider's number."""
-    after = WORDS[axis.key].after
+    after = percent_sign() if WORDS[axis.key].percents else ""
     if axis.key != "fuel":
         return "", after
     return formats.writing["before"], f"{formats.writing['after']}{after}"
@@ -125,7 +128,7 @@ def _data(view: View) -> dict[str, Any]:
             "key": axis.key,
             "label": _(WORDS[axis.key].label),
             "points": list(axis.points),
-            "scale": WORDS[axis.key].scale,
+            "scale": _scale(axis),
             "offset": _offset(axis),
             "digits": _digits(axis),
             "around": _around(view.formats, axis),
@@ -146,7 +149,6 @@ def _data(view: View) -> dict[str, Any]:
         "writing": view.formats.writing,
         "texts": {
             "most": forms(compare_words.most_form),
-            "and": _("and"),
             "moved": _("{label} {value}"),
             "planned": _("{value} (planned {planned})"),
         },

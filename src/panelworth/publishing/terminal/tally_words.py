@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from itertools import combinations
+from typing import Literal
 
 from rich.table import Table
 
@@ -215,8 +216,8 @@ def _table(*columns: str) -> Table:
     return table
 
 
-def _names(names: tuple[str, ...], last: str = "and") -> str:
-    return joined([f"“{name}”" for name in names], last) or NO_NAME
+def _names(names: tuple[str, ...], style: Literal["standard", "or"] = "standard") -> str:
+    return joined([f"“{name}”" for name in names], style) or NO_NAME
 
 
 def _tied(names: tuple[str, ...]) -> str:

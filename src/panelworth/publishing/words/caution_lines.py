@@ -57,7 +57,7 @@ WEIGHT = (
 )
 POWER = (
     N_(
-        "The 80 % rule is a rule of thumb (AC 43.13-1B 11-35a); it does not replace an electrical "
+        "The 80% rule is a rule of thumb (AC 43.13-1B 11-35a); it does not replace an electrical "
         "load analysis."
     ),
     N_(

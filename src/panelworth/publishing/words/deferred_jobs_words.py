@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
 from panelworth.engine.results.airplane_sums import saving_of
 from panelworth.publishing.formats import Formats, joined, percent, plural
-from panelworth.publishing.language import N_, _
+from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.rounding import money_step, to_step
@@ -27,9 +27,7 @@ def headline(view: View, tags: Sequence[OptionTag]) -> str:
         "money.",
         amounts=joined(amounts),
     )
-    without = _(
-        "None is done with {options}.", options=joined([tag.short for tag in none], N_("or"))
-    )
+    without = _("None is done with {options}.", options=joined([tag.short for tag in none], "or"))
     return joined_sentences(doing if amounts else "", without if none else "")
 
 

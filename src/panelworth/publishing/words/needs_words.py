@@ -7,7 +7,7 @@ from panelworth.engine.results.airplane_sums import chance_first
 from panelworth.model.case import Case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import joined, percent, plural
-from panelworth.publishing.language import N_, _, ngettext
+from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.groups import names
@@ -95,7 +95,7 @@ def _never(capability: CapabilityFigures) -> list[str]:
     needs = [point.need for point in capability.tipping_points if not _tips(point)]
     if not needs:
         return []
-    which = joined(needs, N_("or"))
+    which = joined(needs, "or")
     return [
         _(
             "No weight of {needs} alone, short of all or nothing, changes what comes first.",

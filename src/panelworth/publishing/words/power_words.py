@@ -26,12 +26,12 @@ WHOLE_MINUTES = 10  # from here up minutes are told whole
 # amended in 1996, until 2017; the number from memory, and from a maker's worked example.
 ASKED_MINUTES = 30
 RULE_OF_THUMB = N_(
-    "The 80 % rule of thumb (AC 43.13-1B 11-35a) does not replace an electrical load analysis."
+    "The 80% rule of thumb (AC 43.13-1B 11-35a) does not replace an electrical load analysis."
 )
 VERDICTS = {
-    "within": N_("within the 80 % rule of thumb"),
-    "over, but monitored": N_("over the 80 % rule of thumb, with its load monitored"),
-    "over": N_("over the 80 % rule of thumb"),
+    "within": N_("within the 80% rule of thumb"),
+    "over, but monitored": N_("over the 80% rule of thumb, with its load monitored"),
+    "over": N_("over the 80% rule of thumb"),
     "over the rating": N_("more than the alternator gives"),
 }
 
@@ -45,11 +45,11 @@ def headline(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) 
     over = [tag for tag in shares if power[tag.id].verdict not in (None, "within")]
     if over:
         return _(
-            "{options}: more than the 80 % of the alternator that the rule of thumb allows.",
+            "{options}: more than the 80% of the alternator that the rule of thumb allows.",
             options=names(over),
         )
     return _(
-        "Every option stays within the rule of thumb, 80 % of the alternator; the most is {share}.",
+        "Every option stays within the rule of thumb, 80% of the alternator; the most is {share}.",
         share=load_share(max(shares.values())),
     )
 
@@ -139,7 +139,7 @@ def load_share(share: float) -> str:
     """Write a share of the alternator; over the rule of thumb rounded up, so that it shows.
 
     >>> load_share(0.58), load_share(0.8), load_share(0.8001)
-    ('58 %', '80 %', '80.1 %')
+    ('58%', '80%', '80.1%')
     """
     over = share > RULE
     return percent(ceiled(share, 3), 1) if over else percent(share, 0)
@@ -175,4 +175,4 @@ def protector(check: CircuitCheck) -> str:
         texts.append(_("{size} A breaker", size=number(check.breaker)))
     if check.fuse:
         texts.append(_("{size} A fuse", size=number(check.fuse)))
-    return joined(texts, N_("or")) or NONE
+    return joined(texts, "or") or NONE

@@ -72,7 +72,7 @@ def windows(planner: Planner, order: Sequence[int]) -> str:
     days = [
         (planner.weeks[places[0]].start, planner.weeks[places[-1]].start) for places in stretches
     ]
-    return joined([_stretch(first, last) for first, last in days], N_("or"))
+    return joined([_stretch(first, last) for first, last in days], "or")
 
 
 def _stretch(first: str, last: str) -> str:

@@ -233,7 +233,7 @@ def _mended(formats: Formats, check: AdverseCheck) -> str:
     return _(
         "Inside again with {ways}, to the tenth and with no allowance for weighing: what is "
         "placarded or bolted in is for the maker's data and a mechanic.",
-        ways=joined(ways, N_("or")),
+        ways=joined(ways, "or"),
     )
 
 

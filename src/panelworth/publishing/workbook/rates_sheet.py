@@ -2,7 +2,7 @@
 
 A rate of return is a rate at which the present value is zero. A spreadsheet's IRR finds one from
 a guess; the grid of rates tells how many there are and gives the guess. Two that lie between
-neighbouring rates (1 + rate grows by 3 % a step) are not seen here; the site's own figure comes
+neighbouring rates (1 + rate grows by 3% a step) are not seen here; the site's own figure comes
 from a finer search.
 """
 
