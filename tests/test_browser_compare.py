@@ -146,7 +146,8 @@ def test_at_any_setting_the_page_shows_what_the_engine_works_out(page: Page, clu
         keys = [
             (
                 axis.key,
-                (shift + (axis.likely if WORDS[axis.key].offset else 0)) * WORDS[axis.key].scale,
+                (shift + (axis.likely if WORDS[axis.key].offset else 0))
+                * (100.0 if WORDS[axis.key].percents else 1.0),
             )
             for axis, shift in zip(axes, shifts, strict=True)
         ]

@@ -99,12 +99,12 @@ def reference(tmp_path: Path) -> View:
 def test_the_vacuum_pump_takes_attitude_and_heading_but_day_vfr_stays(reference: View) -> None:
     """AC 91-75; 14 CFR 91.205 (b) is met, (d)(8) and (9) are not."""
     lose, keep, rules = told_of(reference, "keep", "Vacuum pump")
-    assert lose == "You lose attitude, and direction."
+    assert lose == "You lose attitude and direction."
     assert keep.startswith(
         "You keep airspeed, altimeter, magnetic direction, rate of turn, and slip-skid;"
     )
     assert rules == (
-        "Of what 91.205 lists: missing for IFR: attitude, and direction; all there for day VFR and "
+        "Of what 91.205 lists: missing for IFR: attitude and direction; all there for day VFR and "
         "night VFR."
     )
 
@@ -118,7 +118,7 @@ def test_a_display_without_standby_takes_airspeed_and_altimeter_and_day_vfr(
     assert keep.startswith("You keep magnetic direction, rate of turn, and slip-skid;")
     assert rules == (
         "Of what 91.205 lists: missing for day VFR and night VFR: airspeed and altimeter; "
-        "for IFR also attitude, and direction."
+        "for IFR also attitude and direction."
     )
 
 
@@ -135,7 +135,7 @@ def test_an_independent_standby_keeps_attitude_airspeed_altitude_and_magnetic_di
 def test_the_reference_case_is_on_the_page(reference: View) -> None:
     text = text_of(reference, "details.html")
     assert "with it Attitude gyro and Direction gyro" in text
-    assert "missing for IFR: attitude, and direction; all there for day VFR and night VFR" in text
+    assert "missing for IFR: attitude and direction; all there for day VFR and night VFR" in text
 
 
 def test_how_many_failures_it_takes_is_the_smallest_cut_set() -> None:
@@ -160,7 +160,7 @@ def test_a_rule_that_is_not_met_to_begin_with_is_told_and_not_counted(owner: Vie
 def test_what_is_of_no_use_by_itself_is_not_told_as_lost(club: View) -> None:
     found = club.figures.airplane.failures["keep"]
     assert "vacuum" in found.means
-    assert told_of(club, "keep", "Vacuum pump and lines")[0] == "You lose attitude, and direction."
+    assert told_of(club, "keep", "Vacuum pump and lines")[0] == "You lose attitude and direction."
 
 
 def test_a_lost_display_of_two_takes_nothing_and_the_gauges_stay(club: View) -> None:

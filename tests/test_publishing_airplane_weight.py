@@ -139,7 +139,7 @@ def test_small_margins_are_named_with_what_weighing_is_worth(club: View, owner: 
     """Half a percent of the distance between the wheels: 0.3 in of 60, 7.5 mm of 1,500."""
     (told,) = weight_words.slims(club, list(club.tags.values()))
     assert told == (
-        "Close to a limit of the CG: Keep, Refit part, Refit all and Replace, within 0.56 in to "
+        "Close to a limit of the CG: Keep, Refit part, Refit all, and Replace, within 0.56 in to "
         "0.86 in. Weighing alone may put the empty CG 0.3 in off."
     )
     assert "8 mm off" in weight_words.slims(owner, [owner.tags["refit"]])[0]

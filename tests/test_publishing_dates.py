@@ -196,8 +196,7 @@ def test_coverage_is_told_where_it_is_low_and_never_better_than_it_is(
     low = coverage is not None and coverage < 1.0
     assert bool(told) == low
     if low:
-        share = float(cash_words.covered(funded(view, "full")).removesuffix("\u00a0%")
-                      .removesuffix(" %"))  # fmt: skip
+        share = float(cash_words.covered(funded(view, "full")).removesuffix("%"))
         assert share == pytest.approx(max(int(max(coverage or 0.0, 0.0) * 100 + 1e-6), 0), abs=1.0)
         assert share <= max((coverage or 0.0) * 100, 0.0) + 1e-6
 

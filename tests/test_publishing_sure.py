@@ -68,7 +68,7 @@ def test_of_many_options_the_best_is_set_beside_each_other(tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("shares", "told"),
     [
-        (dict.fromkeys(PAIRS, 0.5), ("Money does not decide between Keep, Refit part, Refit all "
+        (dict.fromkeys(PAIRS, 0.5), ("Money does not decide between Keep, Refit part, Refit all, "
          "and Replace: none of them ends ahead of each other in 13 of 20 futures.")),
         ({("full", "keep"): 0.9, ("full", "part"): 0.7, ("full", "replace"): 1.0},
          "Refit all ends ahead of each other option in at least 14 of 20 futures."),
