@@ -13,6 +13,7 @@ from html.parser import HTMLParser
 from typing import Literal, get_origin
 
 import pytest
+from babel import Locale
 from pydantic import BaseModel
 
 import texts
@@ -30,13 +31,12 @@ SPOKEN = {"alt", "aria-label", "title", "placeholder", "data-label", "data-wrong
 IDS = {"option", "source_lines", "ledger_statuses", "written", "inputs", "baseline", "phase"}
 SHARED = {"og:title", "og:description", "og:image:alt"}
 UNREAD = {"code", "style", "script"}
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
-    *("October", "November", "December"),
-)
+LOCALE = "de_DE"  # not English, so that an English word is never taken for the locale's own
+MONTHS = Locale.parse(LOCALE).months["format"]
 OF_A_LOCALE = {
-    *MONTHS,
-    *(name[:3] for name in MONTHS),
+    *MONTHS["wide"].values(),
+    *(name.removesuffix(".") for name in MONTHS["abbreviated"].values()),
+    *("und", "oder"),  # of lists
     *("USD", "EUR", "gal", "lb", "kg", "mm", "in", "Ah"),
 }
 # Of a specification or a page's data, what nobody reads.
@@ -103,7 +103,7 @@ def brackets() -> Bracketed:
 @pytest.fixture(scope="module")
 def site(owner: View, club: View, brackets: Bracketed) -> Files:
     """Make the site of both demos in brackets."""
-    language = Language(locale="en_US", texts=brackets)
+    language = Language(locale=LOCALE, texts=brackets)
     views = [replace(view, language=language) for view in (owner, club)]
     return build_files(views, templates=templates_folder(), progress=lambda _: None)
 
