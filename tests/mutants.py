@@ -256,7 +256,7 @@ def copied(folder: Path) -> Path:
 
 
 def survives(tree: Path, mutant: Mutant) -> bool:
-    """Put a mutant into a copy of the tree, run the tests, and take it out again."""
+    """Put a mutant into a copy of the tree, run the tests, and remove it again."""
     there = tree / mutant.module
     _, other = mutated(there.read_text(encoding="utf-8"), mutant.number)
     there.write_text(other, encoding="utf-8")

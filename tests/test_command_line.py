@@ -56,7 +56,7 @@ def test_check_lists_every_mistake_with_its_place_and_what_to_do(broken: Path) -
         "put the three in rising order"
     )
     assert lines[2].endswith(
-        'error: aircraft.hourly_rat: expected a key that is known here, found "hourly_rat"; '
+        'error: aircraft.hourly_rat: expected a known key, found "hourly_rat"; '
         'did you mean "hourly_rate"?'
     )
     assert lines[-1] == "3 errors; nothing was written"

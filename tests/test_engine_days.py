@@ -127,7 +127,7 @@ def test_an_interval_is_given_once(tmp_path: Path) -> None:
         assert said == [
             (
                 "scenario.toml:18: error: aircraft.recurring[Static test]: expected either "
-                f"every_months or every_days, found {found}; say how often it falls due, once"
+                f"every_months or every_days, found {found}; write one of the two"
             )
         ]
 

@@ -63,7 +63,7 @@ def test_what_is_meant_is_not_asked_about(tmp_path: Path, meant: tuple[str, ...]
                 (
                     "equipment.toml:21: error: units[Old gyro].amps.like: expected the path of an "
                     'input that takes a range, found "equipment.units[Old gyro].amps"; name '
-                    "another one, or none"
+                    "another input, or remove like"
                 )
             ],
         ),

@@ -43,8 +43,12 @@ def test_what_fuel_weighs_is_taken_in_silence(tmp_path: Path, units: str) -> Non
         ("us", 0.72, "0.72 is what it weighs in kilograms a litre; here that is 6.01"),
         ("us", 2.72, "2.72 is what it weighs in kilograms a US gallon; here that is 6"),
         ("us", 8.0, "8 is what it weighs in pounds an imperial gallon; here that is 6.66"),
-        ("us", 12.0, "look at the units, and at the fuel: avgas weighs 6.0, turbine fuel 6.7"),
-        ("metric", 0.1, "look at the units, and at the fuel: avgas weighs 0.72, turbine fuel 0.80"),
+        ("us", 12.0, "check the units and the kind of fuel: avgas weighs 6.0, turbine fuel 6.7"),
+        (
+            "metric",
+            0.1,
+            "check the units and the kind of fuel: avgas weighs 0.72, turbine fuel 0.80",
+        ),
     ],
 )
 def test_what_no_fuel_weighs_is_asked_about_with_what_was_meant(
@@ -55,5 +59,5 @@ def test_what_no_fuel_weighs_is_asked_about_with_what_was_meant(
         "metric": "between 0.65 and 0.86 kilograms a litre",
     }
     place = "equipment.toml:5: warning: airplane.fuel.weight_per_unit"
-    wish = f"expected {expected[units]}, as fuel weighs, found {weight:g}"
+    wish = f"expected {expected[units]}, the weight of fuel, found {weight:g}"
     assert said_of(tmp_path, units, weight) == [f"{place}: {wish}; {hint}"]

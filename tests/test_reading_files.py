@@ -129,7 +129,7 @@ def test_an_option_may_not_bear_the_name_of_another_file(tmp_path: Path, name: s
     assert case is None
     assert said == [
         (
-            f"options/{name}.toml: error: expected a file name that means nothing else, "
+            f"options/{name}.toml: error: expected a file name that has no other meaning, "
             f'found "{name}"; rename the file'
         )
     ]
@@ -170,13 +170,11 @@ def test_a_misspelt_file_is_warned_of(tmp_path: Path, wrong: str, right: str) ->
     files |= {"scenario.toml": FOLDER["scenario.toml"], wrong: FOLDER[right]}
     case, said = read_files(tmp_path, files)
     assert case is not None
-    expected = f'expected a file that is known here, found {wrong}; did you mean "{right}"?'
+    expected = f'expected a known file, found {wrong}; did you mean "{right}"?'
     assert said == [f"{wrong}: warning: {expected}"]
 
 
 def test_a_misspelt_folder_is_warned_of(tmp_path: Path) -> None:
     case, said = read_files(tmp_path, {**FOLDER, "note/keep.md": ""})
     assert case is not None
-    assert said == [
-        'note: warning: expected a file that is known here, found note; did you mean "notes"?'
-    ]
+    assert said == ['note: warning: expected a known file, found note; did you mean "notes"?']

@@ -13,7 +13,7 @@ from panelworth.reading import cells
 from small_ledgers import entries, read, row, table
 
 ONE_WAY = (
-    '2: error: amount: expected a number that reads in one way, found "{}"; '
+    '2: error: amount: expected a number with one clear meaning, found "{}"; '
     "nothing in the file tells thousands from decimals here; write it as 1234.50"
 )
 
@@ -86,8 +86,8 @@ def test_thousands_that_the_delimiter_alone_tells_are_asked_about_once(
     assert [each.amount for each in case.ledger] == [number, 120000.0 + number]
     assert said == [
         (
-            f'2: warning: amount: expected sums that read in one way, found "{text}", which counts '
-            "as 1234, and 1 more like it; write 1234 without a mark if that is meant"
+            f'2: warning: amount: expected sums with one clear meaning, found "{text}", which '
+            "counts as 1234, and 1 more like it; if that is right, write it without the mark: 1234"
         )
     ]
 
@@ -110,8 +110,8 @@ def test_a_lone_group_of_three_behind_the_mark_for_decimals_is_refused(
     _, said = read(tmp_path, table(*rows, delimiter=delimiter))
     assert said == [
         (
-            f'2: error: amount: expected a number that reads in one way, found "{text}"; '
-            "write 17250 or 17.25: USD has no three decimals"
+            f'2: error: amount: expected a number with one clear meaning, found "{text}"; '
+            "write 17250 or 17.25: USD has at most 2 decimals"
         )
     ]
 
@@ -221,7 +221,7 @@ def test_a_day_that_nothing_settles_is_refused(tmp_path: Path, others: list[str]
     _, said = read(tmp_path, table(row(date="3/4/2026"), *(row(date=each) for each in others)))
     assert said == [
         (
-            '2: error: date: expected a day that reads in one way, found "3/4/2026"; '
+            '2: error: date: expected a day with one clear meaning, found "3/4/2026"; '
             "write 2026-03-04 or 2026-04-03: no date in the file tells day from month"
         )
     ]

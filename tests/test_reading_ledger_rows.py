@@ -80,9 +80,9 @@ def test_rows_are_told_by_the_line_they_begin_on(tmp_path: Path) -> None:
         (
             [row(note='"left open'), row(), row(note='"closed"')],
             2,
-            'text behind its end: "closed""',
+            'text after its end: "closed""',
         ),
-        ([row(note='"a "" mark"'), row(note='"a "b" c"')], 3, 'text behind its end: "b" c""'),
+        ([row(note='"a "" mark"'), row(note='"a "b" c"')], 3, 'text after its end: "b" c""'),
     ],
 )
 def test_an_open_quotation_mark_is_told_where_it_begins(
@@ -91,9 +91,8 @@ def test_an_open_quotation_mark_is_told_where_it_begins(
     _, said = read(tmp_path, table(*rows))
     assert said == [
         (
-            f"{line}: error: expected the cell in quotation marks that begins here to end before "
-            f'the next one, found {found}; add the missing ", and write a " within quoted '
-            "text twice"
+            f"{line}: error: expected a closing quotation mark for the cell that begins here, "
+            f'found {found}; add the missing ", and write a " within quoted text twice'
         )
     ]
 

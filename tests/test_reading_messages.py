@@ -83,7 +83,7 @@ def test_mistakes_without_end_are_told_up_to_a_number(tmp_path: Path) -> None:
     assert len(said) == 101
     assert said[-2] == (
         "ledger.csv:101: error: expected fewer rows with mistakes, found more than 100; "
-        "mend those listed first; the rest was not looked at"
+        "correct these first; the rest was not checked"
     )
 
 
@@ -116,7 +116,7 @@ def test_files_with_control_characters_are_refused_with_the_line(
     assert said == [
         (
             f"{name}:{line}: error: expected text without control characters, found {shown}; "
-            'take it out, or save the file again with the encoding "UTF-8"'
+            'remove it, or save the file again with the encoding "UTF-8"'
         )
     ]
 

@@ -107,8 +107,8 @@ def test_a_ledger_key_is_not_another_item_s_name_in_other_capitals(tmp_path: Pat
     assert case is None
     assert [each.partition("error: ")[2] for each in problems] == [
         (
-            'items[Other].ledger: expected a name and a ledger key of its own, found "DISPLAY"; '
-            "the ledger could not tell the two apart; change one"
+            "items[Other].ledger: expected a name and a ledger key that no other item has, found "
+            '"DISPLAY"; the ledger could not tell the two apart; change one'
         )
     ]
 

@@ -74,7 +74,7 @@ def test_ranks_are_read_where_needs_toml_says_so(tmp_path: Path) -> None:
             "Member,Approaches,Map in sight\nA,x,\n",
             (
                 "ballots.csv:1: error: member: expected the name of a need of needs.toml, found "
-                '"member"; take it out: ballots carry no names'
+                '"member"; remove it: ballots carry no names'
             ),
         ),
         (
@@ -87,7 +87,7 @@ def test_ranks_are_read_where_needs_toml_says_so(tmp_path: Path) -> None:
         (
             "Approaches\nx\n",
             (
-                "ballots.csv:1: error: Map in sight: expected this column to be there, found "
+                "ballots.csv:1: error: Map in sight: expected this column, found "
                 "nothing; add it to the first row"
             ),
         ),
@@ -148,7 +148,7 @@ def test_ballots_without_needs_are_pointed_out(tmp_path: Path) -> None:
     assert case is None
     assert problems == [
         (
-            "ballots.csv: error: expected needs.toml beside it, found no such file; "
+            "ballots.csv: error: expected needs.toml in the same folder, found no such file; "
             "say what the needs take"
         )
     ]
@@ -178,8 +178,8 @@ def test_inspections_by_hours_want_the_tach_of_today(tmp_path: Path) -> None:
     _, problems = reading(tmp_path, equipment=wrong)
     assert problems == [
         (
-            "equipment.toml:7: error: airplane.hourly: expected tach beside inspections by hours, "
-            "found none; add tach = …"
+            "equipment.toml:7: error: airplane.hourly: expected tach together with inspections by "
+            "hours, found none; add tach = …"
         )
     ]
     _, problems = reading(tmp_path, equipment=wrong.replace(hourly, f"tach = 110\n{hourly}"))

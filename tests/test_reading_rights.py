@@ -21,8 +21,8 @@ from strategies import write_folder
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="modes of files are those of POSIX")
 NOBODY = 65534
 FILES = {**FOLDER, "notes/keep.md": "A note.\n"}
-TO_ENTER = "Permission denied; give yourself the right to list and enter it"
-TO_READ = "Permission denied; give yourself the right to read it"
+TO_ENTER = "Permission denied; change its permissions so that you can list and enter it"
+TO_READ = "Permission denied; change its permissions so that you can read it"
 
 
 @contextmanager

@@ -102,7 +102,7 @@ def test_the_line_that_is_right_gets_no_hint_about_its_looks() -> None:
 
 
 def test_what_stands_twice_is_told() -> None:
-    twice = "it stands in this file twice: take one of the two out"
+    twice = "this key is in the file twice: remove one of the two"
     assert hint_for("years = 10", "Cannot overwrite a value") == twice
 
 

@@ -31,10 +31,10 @@ def said_of(tmp_path: Path, name: str) -> list[str]:
         (
             "full.toml.txt",
             "full.toml.txt",
-            "if it is an option, its place is the folder options",
+            "if it is an option, put it into the folder options",
         ),
-        ("full.toml", "full.toml", "if it is an option, its place is the folder options"),
-        ("story.md", "story.md", "if it is the story of an option, its place is the folder notes"),
+        ("full.toml", "full.toml", "if it is an option, put it into the folder options"),
+        ("story.md", "story.md", "if it is the story of an option, put it into the folder notes"),
         ("option/full.toml", "option", 'only "options" is read: put its content there'),
         ("Options/full.toml", "Options", 'only "options" is read: put its content there'),
         ("Notes/refit.md", "Notes", 'did you mean "notes"?'),
@@ -50,7 +50,7 @@ def test_a_file_that_is_not_read_is_warned_of_with_what_was_meant(
 ) -> None:
     found = shown.rpartition("/")[2]
     assert said_of(tmp_path, name) == [
-        f"{shown}: warning: expected a file that is known here, found {found}; {hint}"
+        f"{shown}: warning: expected a known file, found {found}; {hint}"
     ]
 
 

@@ -51,7 +51,7 @@ def test_marks_that_may_be_either_are_asked_about(tmp_path: Path) -> None:
     assert told(tmp_path, text) == [
         (
             "vote-1.csv: error: --kind: expected marks that tell approvals from ranks, found no "
-            "more than a 1 on each ballot; say --kind approval or --kind ranking"
+            "more than a 1 on each ballot; use --kind approval or --kind ranking"
         )
     ]
     assert told(tmp_path, text, kind="ranking") == []
@@ -65,7 +65,7 @@ def test_a_ballot_of_dashes_is_a_blank_one(tmp_path: Path) -> None:
 
 
 def test_every_bad_cell_is_named(tmp_path: Path) -> None:
-    hint = "take the column out if it is no option, or say --kind approval"
+    hint = "remove the column if it is no option, or use --kind approval"
     assert told(tmp_path, "A,B\n1,2\nfirst,2\n1,2.5,3\n") == [
         (
             f'vote-1.csv:3: error: A: expected a rank (1, 2, 3 …) or an empty cell, found "first"; '
@@ -92,18 +92,18 @@ def test_what_is_no_plain_rank_is_named_and_never_counted(tmp_path: Path, cell: 
 def test_a_column_of_names_or_twice_the_same_option_is_refused(tmp_path: Path) -> None:
     assert told(tmp_path, "Name,A,a\nAnn,1,2\n") == [
         (
-            'vote-1.csv:1: error: Name: expected the name of an option, found "Name"; take the '
-            "column out: ballots carry no names and no numbers"
+            'vote-1.csv:1: error: Name: expected the name of an option, found "Name"; remove '
+            "the column: ballots carry no names and no numbers"
         ),
-        "vote-1.csv:1: error: A: expected one column an option, found 2; merge them",
+        "vote-1.csv:1: error: A: expected one column for each option, found 2; merge them",
     ]
 
 
 def test_a_file_without_options_or_ballots_is_refused(tmp_path: Path) -> None:
     assert told(tmp_path, "A\n") == [
         (
-            "vote-1.csv:1: error: expected a column an option, 2 to 12 of them, found 1; name the "
-            "options in the first row"
+            "vote-1.csv:1: error: expected one column for each option, 2 to 12 of them, found 1; "
+            "name the options in the first row"
         ),
         "vote-1.csv:1: error: expected a row for each ballot below the first, found none",
     ]
@@ -112,13 +112,13 @@ def test_a_file_without_options_or_ballots_is_refused(tmp_path: Path) -> None:
 def test_equal_ranks_and_gaps_are_counted_and_warned_of(tmp_path: Path) -> None:
     assert told(tmp_path, "A,B,C\n1,1,2\n1,3,\n1,2,3\n") == [
         (
-            "vote-1.csv:2: warning: expected each rank once, found 1, 1, 2; counted all the same: "
+            "vote-1.csv:2: warning: expected each rank once, found 1, 1, 2; still counted: "
             "neither is above the other, and a runoff counts the ballot for none of them while "
-            "they share its top"
+            "they share its first place"
         ),
         (
-            "vote-1.csv:3: warning: expected ranks from 1 without a gap, found 1, 3; counted all "
-            "the same: only the order counts"
+            "vote-1.csv:3: warning: expected ranks from 1 without a gap, found 1, 3; still "
+            "counted: only the order matters"
         ),
     ]
 
@@ -126,8 +126,8 @@ def test_equal_ranks_and_gaps_are_counted_and_warned_of(tmp_path: Path) -> None:
 def test_problems_of_two_files_are_told_together(tmp_path: Path) -> None:
     assert told(tmp_path, "A,B\n1,2\nx,1\n", "A,B\n") == [
         (
-            'vote-1.csv:3: error: A: expected a rank (1, 2, 3 …) or an empty cell, found "x"; take '
-            "the column out if it is no option, or say --kind approval"
+            'vote-1.csv:3: error: A: expected a rank (1, 2, 3 …) or an empty cell, found "x"; '
+            "remove the column if it is no option, or use --kind approval"
         ),
         "vote-2.csv:1: error: expected a row for each ballot below the first, found none",
     ]
@@ -151,8 +151,8 @@ def test_tally_is_not_to_be_mixed_up_with_a_scenario_s_needs() -> None:
     result = run("tally", SCENARIOS / "quillmeadow-club" / "ballots.csv")
     assert result.exit_code == 1
     assert (
-        "expected a vote on the options, a column an option, found a scenario's ballots.csv, which "
-        "says how much members want each need"
+        "expected a vote on the options, one column for each option, found a scenario's "
+        "ballots.csv, which says how much members want each need"
     ) in result.stderr
 
 

@@ -68,7 +68,7 @@ def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
             key="locale",
             expected=f"English, or a language of templates/{FOLDER}",
             found=f'"{locale}"',
-            hint="en_DE, say, is English with Germany's numbers, money and days",
+            hint="en_DE, for example, is English with Germany's numbers, money and days",
         )
     ]
 

@@ -46,7 +46,7 @@ def contents(path: Path, most: int) -> bytes | ReadFailure:
     except OSError as error:
         if error.errno == errno.ENOTDIR:
             return ReadFailure(expected=FILE, found="none", missing=True)
-        return _unread(path, FILE, error, "give yourself the right to read it")
+        return _unread(path, FILE, error, "change its permissions so that you can read it")
     if (size := max(status.st_size, len(content))) > most:
         expected = f"a file of at most {most // 1_000_000} MB"
         return ReadFailure(expected=expected, found=f"{size:,} bytes")
@@ -59,7 +59,9 @@ def names_in(folder: Path) -> tuple[str, ...] | ReadFailure:
         names = [path.name for path in folder.iterdir()]
         os.stat(os.path.join(folder, "."))  # noqa: PTH116, PTH118 (a path would drop the dot)
     except OSError as error:
-        return _unread(folder, FOLDER, error, "give yourself the right to list and enter it")
+        return _unread(
+            folder, FOLDER, error, "change its permissions so that you can list and enter it"
+        )
     return tuple(sorted(names))
 
 
@@ -91,4 +93,4 @@ def _kind(mode: int) -> str:
     """Name what is no plain file; empty for one that is."""
     if stat.S_ISREG(mode):
         return ""
-    return next((name for test, name in KINDS if test(mode)), "something that is no file")
+    return next((name for test, name in KINDS if test(mode)), "something that is not a file")

@@ -132,7 +132,7 @@ def _cut(text: str, most: int) -> str:
 
 def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
     """Say that a file has more mistakes than are listed."""
-    expected, hint = f"fewer {what}", "mend those listed first; the rest was not looked at"
+    expected, hint = f"fewer {what}", "correct these first; the rest was not checked"
     found = f"more than {MOST}"
     return Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
 

@@ -21,7 +21,7 @@ class Window(Record):
     def _forward(self) -> "Window":
         if self.last < self.first:
             days = f"{self.first} to {self.last}"
-            raise refuse('"to" on or after "from"', days, "exchange the two days", worded=True)
+            raise refuse('"to" on or after "from"', days, "swap the two days", worded=True)
         return self
 
 

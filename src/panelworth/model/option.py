@@ -75,7 +75,7 @@ class Item(Record):
     def _one_price(self) -> "Item":
         if self.cost is not None and (self.hours is not None or self.rate is not None):
             raise refuse(
-                "either cost, or hours with rate", "both", "take one of them out", worded=True
+                "either cost, or hours with rate", "both", "remove one of them", worded=True
             )
         return self
 
@@ -245,9 +245,7 @@ class Loan(Record):
     def _one_size(self) -> "Loan":
         if (self.amount is None) == (self.share is None):
             found = "neither" if self.amount is None else "both"
-            raise refuse(
-                "either amount or share", found, "say how much is borrowed, once", worded=True
-            )
+            raise refuse("either amount or share", found, "write one of the two", worded=True)
         return self
 
 
@@ -322,7 +320,7 @@ class Funding(Record):
             raise refuse(
                 f'either solve = "{self.solve}" or {key}',
                 f"both, {key} = {value:g}",
-                "take one of them out",
+                "remove one of them",
                 worded=True,
             )
         return self

@@ -42,7 +42,7 @@ def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
     if len(weights) != MONTHS:
         raise refuse("twelve weights, January to December", weights)
     if min(weights) >= 0 and sum(weights) < LEAST_WEIGHT:
-        raise refuse("weights that do not all vanish", weights)
+        raise refuse(f"weights that add up to at least {LEAST_WEIGHT:g}", weights)
     return weights
 
 
@@ -104,7 +104,7 @@ class Recurring(Record):
     def _one_interval(self) -> "Recurring":
         if (self.every_months is None) == (self.every_days is None):
             found = "neither" if self.every_days is None else "both"
-            hint = "say how often it falls due, once"
+            hint = "write one of the two"
             raise refuse("either every_months or every_days", found, hint, worded=True)
         return self
 

@@ -55,7 +55,7 @@ def shown(value: object) -> str:
     elif isinstance(value, list | tuple):
         text = f"[{', '.join(shown(each) for each in value)}]"
     elif isinstance(value, int) and value.bit_length() > LONGEST:
-        text = "an endless number"
+        text = "a very long number"
     else:
         text = f"{value:g}" if isinstance(value, float) else str(value)
     return text if len(text) <= 60 else f"{text[:57]}…"  # noqa: PLR2004 (one line of a terminal)
@@ -268,7 +268,7 @@ def unique_by_name(
 def unique_names(names: tuple[str, ...], what: str) -> tuple[str, ...]:
     """Check that a list of names has none twice: what it names would be counted twice."""
     places: dict[Path, str] = {(number,): name for number, name in enumerate(names)}
-    _refuse_duplicates(places, f"each {what} once", folded, "take one of the two out")
+    _refuse_duplicates(places, f"each {what} once", folded, "remove one of the two")
     return names
 
 

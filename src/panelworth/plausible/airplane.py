@@ -37,8 +37,8 @@ def _hours(case: Case) -> Iterator[Problem]:
         expected = f"the hours of a year, at least one for each of {club.members} members"
         yield ask(case, path, expected, plain(hours), hint)
     elif alone and hours < most:
-        expected = f"at least the {plain(most)} hours that one member flies by profiles"
-        yield ask(case, path, expected, plain(hours), f"{hint}; else look at profiles")
+        expected = f"at least the {plain(most)} hours that one member of [[club.profiles]] flies"
+        yield ask(case, path, expected, plain(hours), f"{hint}; otherwise check the profiles")
     elif hours < limits.LEAST_HOURS:
         expected = f"the hours of a year, at least {limits.LEAST_HOURS:g}"
         yield ask(case, path, expected, plain(hours), hint)
@@ -64,7 +64,7 @@ def _hourly(case: Case) -> Iterator[Problem]:
             yield ask(case, f"{PATH}{key}", expected, f"{plain(cost)} beside {beside}", hint)
     rate = aircraft.hourly_rate.likely
     if case.scenario.club and 0 < rate < fuel:
-        hint = "members are charged with fuel here: add the fuel to a rate without it"
+        hint = "the hourly rate includes fuel: add the fuel to a rate without it"
         expected = "a rate that pays at least for the fuel"
         yield ask(case, f"{PATH}hourly_rate", expected, f"{plain(rate)} beside {beside}", hint)
 
@@ -93,7 +93,7 @@ def _hangar(case: Case) -> Iterator[Problem]:
         if "hangar" in each.name.casefold() and 0 < cost < limits.HANGAR_IN_FUEL_HOURS * fuel:
             path = f"{PATH}fixed[{each.name}].per_year"
             expected = (
-                f"a year's price, more than {limits.HANGAR_IN_FUEL_HOURS:g} hours of fuel cost"
+                f"a year's price, above that of fuel for {limits.HANGAR_IN_FUEL_HOURS:g} hours"
             )
             hint = f"if {plain(cost)} is one month's, write {plain(MONTHS * cost)}"
             yield ask(case, path, expected, plain(cost), hint)
@@ -105,8 +105,14 @@ def _insured(case: Case) -> Iterator[Problem]:
     if apart(agreed, value, limits.AGREED_TIMES):
         path, times = f"{PATH}insurance.agreed_value", limits.AGREED_TIMES
         expected = f"a sum near the airplane's value, at most {times:g} times as much or as little"
-        found = f"{plain(agreed)} beside a value of {plain(value)}"
-        yield ask(case, path, expected, found, "make sure that both are whole units of money")
+        found = f"{plain(agreed)} with a value of {plain(value)}"
+        yield ask(
+            case,
+            path,
+            expected,
+            found,
+            "check that both are in whole units of money, not in thousands",
+        )
 
 
 def apart(one: float, other: float, times: float) -> bool:
@@ -120,7 +126,7 @@ def _named_twice(case: Case) -> Iterator[Problem]:
     due = {each.name.casefold() for each in aircraft.recurring}
     for each in aircraft.fixed:
         if each.name.casefold() in due:
-            expected = "each cost once, by the year or when it falls due"
+            expected = "each cost once, under fixed or under recurring"
             found = f'"{each.name}" under fixed and under recurring'
-            hint = "it is counted twice: take one of the two out"
+            hint = "it is counted twice: remove one of the two"
             yield ask(case, f"{PATH}fixed[{each.name}]", expected, found, hint)

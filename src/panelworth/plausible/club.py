@@ -25,7 +25,7 @@ def _dues(case: Case, club: Club) -> Iterator[Problem]:
     dues = club.dues_per_month.likely
     brought, cost = dues * MONTHS * club.members, _yearly_cost(case, club)
     if cost and brought > limits.DUES_TO_COSTS * cost:
-        expected = f"a month's dues; those of a year against {plain(cost)} of costs a year"
+        expected = f"the dues of one month; all costs are about {plain(cost)} a year"
         found = f"{plain(dues)}, which brings {plain(brought)} a year"
         hint = f"if {plain(dues)} is a year's, write {plain(dues / MONTHS)}"
         yield ask(case, "club.dues_per_month", expected, found, hint)
@@ -50,7 +50,7 @@ def _yearly_cost(case: Case, club: Club) -> float:
 def _reserve(case: Case, club: Club) -> Iterator[Problem]:
     if club.reserve < club.reserve_floor - HALF_A_CENT:
         expected = f"a reserve at or above its floor of {plain(club.reserve_floor)}"
-        hint = "are the two exchanged? as written the floor is broken from the first day"
+        hint = "did you swap the two? as written, the reserve is below its floor from the first day"
         yield ask(case, "club.reserve", expected, plain(club.reserve), hint)
 
 

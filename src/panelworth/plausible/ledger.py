@@ -27,7 +27,7 @@ def questions(case: Case) -> Iterator[Problem]:
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
             expected, found = "what was paid, 0 or more", plain(entry.amount or 0.0)
             hint = (
-                "if it is a refund, leave it so: it lowers what was paid; else take the minus out"
+                "if it is a refund, leave it: it lowers what was paid; otherwise remove the minus"
             )
             yield _at(entry, "amount", expected, found, hint)
     yield from _twice(case.ledger)
@@ -41,10 +41,10 @@ def _days(case: Case, entry: Entry) -> Iterator[Problem]:
     far = timedelta(days=limits.LEDGER_YEARS * DAYS_IN_A_YEAR)
     if abs(entry.date - as_of) > far:
         expected = f"a day within {limits.LEDGER_YEARS} years of as_of, {as_of}"
-        yield _at(entry, "date", expected, str(entry.date), "look at the year")
+        yield _at(entry, "date", expected, str(entry.date), "check the year")
     if entry.expires and entry.expires < entry.date:
-        expected = f"a day on or after the row's own, {entry.date}"
-        yield _at(entry, "expires", expected, str(entry.expires), "look at the year of both")
+        expected = f"a day on or after the row's date, {entry.date}"
+        yield _at(entry, "expires", expected, str(entry.expires), "check the year of both")
 
 
 def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
@@ -63,7 +63,7 @@ def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
         if before is not None:
             expected = f"each {entry.kind} once"
             found = f"that of line {before.line} again: {_called(entry)}"
-            hint = "it is counted twice: take one out, or give it the number of its own paper"
+            hint = "it is counted twice: remove one, or write its own reference"
             yield _at(entry, "reference" if entry.reference else "amount", expected, found, hint)
 
 
@@ -93,11 +93,11 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
         stands = likely_current_price(case, option_id, target) if payments else 0.0
         if payments and paid > stands + HALF_A_CENT:
             expected = (
-                f"payments up to the current price of {target.name}, {plain(stands)} with tax"
+                f"payments of at most the current price of {target.name}, {plain(stands)} with tax"
             )
             hint = "write the quote or invoice that it pays, or the item that it belongs to"
             if target.kind in MONEY_IN:
-                expected = f"payments up to what {target.name} brings in, {plain(stands)}"
+                expected = f"payments of at most what {target.name} brings in, {plain(stands)}"
                 hint = "write the quote of what is to come in, or what the payment belongs to"
             yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
 
@@ -134,17 +134,17 @@ def _about_rate(entry: Entry, rate: Quantity | None, low: float, high: float) ->
     if rate and entry.amount and entry.amount in (rate.low, rate.likely, rate.high):
         found = f"{plain(entry.amount)}, the item's rate an hour"
         hint = "write the hours times the rate"
-        yield _at(entry, "amount", "the whole sum of the paper", found, hint)
+        yield _at(entry, "amount", "the whole sum of the document", found, hint)
 
 
 def _about_range(entry: Entry, low: float, high: float) -> Iterator[Problem]:
     amount, times = entry.amount or 0.0, limits.QUOTE_TIMES
     small = entry.kind in IN_RANGE and 0 < amount < low / times
     if entry.kind in OWN and high > 0 and (amount > high * times or small):
-        expected = f"a sum near the option's own {plain(low)} to {plain(high)}"
+        expected = f"a sum near the option file's {plain(low)} to {plain(high)}"
         if low == high:
-            expected = f"a sum near the option's own {plain(high)}"
-        hint = "look for a sum in thousands, a lost digit, or another item's paper"
+            expected = f"a sum near the option file's {plain(high)}"
+        hint = "check for a sum in thousands, a missing digit, or a document about another item"
         yield _at(entry, "amount", expected, plain(amount), hint)
 
 

@@ -22,13 +22,13 @@ def questions(case: Case) -> Iterator[Problem]:
         if not quantity.like:
             continue
         if quantity.certain:
-            hint = "give low and high too, or take like out: alone it has no effect"
-            yield ask(case, f"{path}.like", "a range beside like", "a certain number", hint)
+            hint = "give low and high too, or remove like: alone it has no effect"
+            yield ask(case, f"{path}.like", "a range together with like", "a certain number", hint)
         elif path in now and now[path].like == quantity.like:
             ahead = now.get(quantity.like)
             if ahead is None or ahead.certain:
                 settled = quantity.like in written and not written[quantity.like].certain
                 why = f"which {LEDGER} makes certain" if settled else "which is certain"
-                hint = "this range is drawn on its own; give the other a range, or take like out"
+                hint = "this range is drawn on its own; give the other a range, or remove like"
                 found = f'"{quantity.like}", {why}'
                 yield ask(case, f"{path}.like", "the path of a range", found, hint)

@@ -133,7 +133,7 @@ def _prices(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
     ):
         price = option.sell.price.likely
         expected = f"a price near the airplane's value of {plain(value)}"
-        hint = "make sure that both are whole units of money"
+        hint = "check that both are in whole units of money, not in thousands"
         yield ask(case, f"{prefix}sell.price", expected, plain(price), hint)
     yield from _insured(case, prefix, option)
 

@@ -29,6 +29,6 @@ def questions(case: Case) -> Iterator[Problem]:
             key=path.partition(":")[2],
             expected="a value of your own",
             found="a placeholder",
-            hint="write yours over it and take its mark out",
+            hint="write your own value and remove its mark",
             severity="warning",
         )

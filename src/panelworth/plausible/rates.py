@@ -57,10 +57,10 @@ def _together(case: Case) -> Iterator[Problem]:
         slipped = discount if key == "discount" else inflation
         low, high = limits.RATE_BELOW_INFLATION, limits.RATE_ABOVE_INFLATION
         expected = f"a discount rate between {low:g} below and {high:g} above inflation"
-        found = f"discount {discount:g} beside inflation {inflation:g}"
+        found = f"discount {discount:g} with inflation {inflation:g}"
         yield ask(case, f"rates.{key}", expected, found, _as_percent(slipped))
     fuel = rates.fuel_inflation.likely if rates.fuel_inflation else inflation
     if fuel - inflation > limits.FUEL_ABOVE_INFLATION:
         expected = f"at most {limits.FUEL_ABOVE_INFLATION:g} above inflation, year after year"
-        found = f"{fuel:g} beside inflation {inflation:g}"
+        found = f"{fuel:g} with inflation {inflation:g}"
         yield ask(case, "rates.fuel_inflation", expected, found, _as_percent(fuel))

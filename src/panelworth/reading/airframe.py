@@ -110,7 +110,9 @@ def _check_adverse(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
 def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
     path: KeyPath = ("airplane", "hourly")
     if airplane.hourly and airplane.tach is None:
-        yield problem_at(table, path, "tach beside inspections by hours", "none", "add tach = …")
+        yield problem_at(
+            table, path, "tach together with inspections by hours", "none", "add tach = …"
+        )
         return
     for number, each in enumerate(airplane.hourly):
         if airplane.tach is not None and each.done_at > airplane.tach:
@@ -124,14 +126,14 @@ def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[
     low, high = FUEL_WEIGHS[units]
     if weight is None or low <= weight <= high:
         return
-    hint = "look at the units, and at the fuel: avgas weighs {avgas}, turbine fuel {turbine}"
+    hint = "check the units and the kind of fuel: avgas weighs {avgas}, turbine fuel {turbine}"
     for words, (rate, volume) in WRITTEN_IN.items():
         meant = weight * rate / volume  # in kilograms a litre
         if FUEL_WEIGHS["metric"][0] <= meant <= FUEL_WEIGHS["metric"][1]:
             here = meant if units == "metric" else meant / KILOGRAMS * LITRES
             hint = f"{weight:g} is what it weighs in {words}; here that is {here:.3g}"
             break
-    expected = f"between {low:g} and {high:g} {SAID_IN[units]}, as fuel weighs"
+    expected = f"between {low:g} and {high:g} {SAID_IN[units]}, the weight of fuel"
     path: KeyPath = ("airplane", "fuel", "weight_per_unit")
     hint = hint.format(**STANDARD[units])
     yield problem_at(table, path, expected, f"{weight:g}", hint, "warning")
@@ -170,7 +172,7 @@ def _check_loadings(table: TomlTable, equipment: Equipment, units: Units) -> Ite
     for number, loading in enumerate(equipment.loading_cases):
         path: KeyPath = ("loading_cases", number)
         if airplane is None:
-            yield problem_at(table, path, "[airplane] beside loading cases", "none")
+            yield problem_at(table, path, "[airplane] together with loading cases", "none")
             return
         for station in loading.loads:
             if station not in airplane.stations:

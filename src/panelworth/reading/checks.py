@@ -58,7 +58,7 @@ def unknown_names(
     known = list(known)
     for number, name in enumerate(names):
         if name not in known:
-            others = f"known: {', '.join(known)}" if known else "there are none"
+            others = f"known: {', '.join(known)}" if known else "none is defined"
             hint = did_you_mean(name, known, others)
             yield problem_at(table, (*path, number), f"the name of {what}", f'"{name}"', hint)
 
@@ -103,17 +103,18 @@ def _check_no_rate(table: TomlTable, path: KeyPath, rate: Quantity | None) -> It
     """Refuse what an owner would be charged: it would be counted as money that comes in."""
     if rate is not None and rate.high > 0:
         expected = "no hourly rate without a [club]: an owner charges nobody"
-        hint = "take it out, or add [club] to scenario.toml"
+        hint = "remove it, or add [club] to scenario.toml"
         yield problem_at(table, path, expected, f"{rate.likely:g}", hint)
 
 
 def _check_sections(table: TomlTable, option: Option) -> Iterator[Problem]:
     for key in ("sell", "buy"):
         if getattr(option, key) is not None and not option.replaces_airplane:
-            hint = f'take [{key}] out, or set kind = "replace"'
-            yield problem_at(table, (key,), "no such table here", f"[{key}]", hint)
+            hint = f'remove [{key}], or set kind = "replace"'
+            expected, found = f'[{key}] only where kind = "replace"', f'kind = "{option.kind}"'
+            yield problem_at(table, (key,), expected, found, hint)
     if option.drops_jobs and option.jobs:
-        hint = "take jobs out: the airplane they belong to is sold"
+        hint = "remove jobs: the airplane they belong to is sold"
         yield problem_at(table, ("jobs",), "no jobs in a replacement", listed(option.jobs), hint)
     if option.replaces_airplane and option.buy is None:
         hint = "add [buy] with a price if another airplane is bought"
@@ -127,7 +128,7 @@ def _check_trade_in(table: TomlTable, option: Option) -> Iterator[Problem]:
     if not option.replaces_airplane:
         for number in traded:
             where: KeyPath = ("credits", number, "trade_in")
-            hint = 'take it out, or set kind = "replace"'
+            hint = 'remove it, or set kind = "replace"'
             expected = "no trade-in: the airplane stays"
             yield problem_at(table, where, expected, "trade_in = true", hint)
     elif option.sell is None and not traded:
@@ -149,15 +150,21 @@ def _check_items(table: TomlTable, option: Option) -> Iterator[Problem]:
             hint = "the ledger could not tell the two apart; change one"
             name = names[key]
             where = (*path, "ledger" if name == item.ledger else "name")
-            yield problem_at(table, where, "a name and a ledger key of its own", f'"{name}"', hint)
+            yield problem_at(
+                table, where, "a name and a ledger key that no other item has", f'"{name}"', hint
+            )
         taken |= names.keys()
         if item.hours is not None and item.rate is None:
             hint = "add rate, or write member_hours if nobody is paid"
             where = (*path, "hours")
-            yield problem_at(table, where, "a rate beside hours", "hours alone", hint, "warning")
+            yield problem_at(
+                table, where, "a rate together with hours", "hours alone", hint, "warning"
+            )
         elif item.rate is not None and item.hours is None:
             where = (*path, "rate")
-            yield problem_at(table, where, "hours beside a rate", "a rate alone", "", "warning")
+            yield problem_at(
+                table, where, "hours together with a rate", "a rate alone", "", "warning"
+            )
 
 
 def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
@@ -173,8 +180,8 @@ def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
     path, done = ("after", "recurring_done"), after.recurring_done
     yield from unknown_names(table, path, done, recurring, "a recurring item")
     if done and option.schedule is None:
-        hint = "add [schedule] with the day it is done, or take it out"
-        yield problem_at(table, path, "a schedule beside it", "no [schedule]", hint)
+        hint = "add [schedule] with the day it is done, or remove it"
+        yield problem_at(table, path, "a [schedule] too", "no [schedule]", hint)
     inherits = after.new("recurring") is None and aircraft.recurring
     if option.replaces_airplane and inherits:
         hint = "list what is due on the other airplane under after.recurring, or recurring = []"
@@ -218,8 +225,8 @@ def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Itera
         expected = f"at most {club.members} members to leave"
         yield problem_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
     elif joined.likely < 0 and _hours_more(option, scenario) >= 0:
-        expected = "hours that go with those who leave, as after.hours_per_year_change below 0"
-        hint = "as it stands, those who stay fly their hours; make sure that this is meant"
+        expected = "after.hours_per_year_change below 0 where members leave"
+        hint = "now those who stay fly the hours of those who leave; check that you mean this"
         path = ("members", "joined")
         yield problem_at(table, path, expected, f"{joined.likely:g} members", hint, "warning")
 
@@ -229,8 +236,10 @@ def _check_no_club(table: TomlTable) -> Iterator[Problem]:
     for section in ("members", "funding"):
         for key in table.data.get(section, {}):
             if (section, key) != ("funding", "loan"):
-                hint = "add [club] to scenario.toml, or take this out"
-                yield problem_at(table, (section, key), "a club beside it", "no [club]", hint)
+                hint = "add [club] to scenario.toml, or remove this"
+                yield problem_at(
+                    table, (section, key), "a [club] in scenario.toml", "no [club]", hint
+                )
 
 
 def _hours_more(option: Option, scenario: Scenario) -> float:
@@ -248,8 +257,8 @@ def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
     aircraft, after = scenario.aircraft, option.after
     wanted = after.new("hours_per_year")
     if wanted is not None and wanted.likely > aircraft.hours_per_year.likely:
-        expected = "more flying as hours_per_year_change"
-        hint = "as hours_per_year it stays in where growth is taken out"
+        expected = "more flying under hours_per_year_change"
+        hint = "figures without growth leave out hours_per_year_change alone"
         path = ("after", "hours_per_year")
         yield problem_at(table, path, expected, f"{wanted.likely:g}", hint, "warning")
 

@@ -177,7 +177,7 @@ class _Reader:
             if not OPTION_ID.fullmatch(stem):
                 expected = "a file name of letters, digits, - and _"
             elif stem in TAKEN:
-                expected = "a file name that means nothing else"
+                expected = "a file name that has no other meaning"
             elif same := next((each for each in self.ids if folded(each) == folded(stem)), ""):
                 expected = f'a file name that differs from "{same}.toml" in more than capitals'
                 shown, hint = f"{stem}.toml", "rename one of the two"
@@ -209,7 +209,9 @@ class _Reader:
         if text and needs:
             return read_ballots(text, needs, self.found)
         if text and "needs.toml" not in self.listing[""]:
-            self._add(BALLOTS, "needs.toml beside it", "no such file", "say what the needs take")
+            self._add(
+                BALLOTS, "needs.toml in the same folder", "no such file", "say what the needs take"
+            )
         return ()
 
     def _notes(self) -> Iterator[tuple[str, str]]:

@@ -72,12 +72,12 @@ def _heading(sheet: Sheet) -> Iterator[Problem]:
     unknown = [key for key in heading if key not in COLUMNS]
     for key in unknown:
         hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
-        yield _at(line, key, "a column that is known", f'"{key}"', hint)
+        yield _at(line, key, "a known column", f'"{key}"', hint)
     for key in REQUIRED:
         if key not in heading:
-            yield _at(line, key, "this column to be there", "nothing", "add it to the first row")
+            yield _at(line, key, "this column", "nothing", "add it to the first row")
     for key in sorted({key for key in heading if heading.count(key) > 1} - set(unknown)):
-        yield _at(line, key, "each column once", f'"{key}" twice', "take one of them out")
+        yield _at(line, key, "each column once", f'"{key}" twice', "remove one of them")
 
 
 def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
@@ -133,8 +133,8 @@ def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
         row, key, number = asked[0]
         more = f", and {len(asked) - 1} more like it" if len(asked) > 1 else ""
         found = f'"{row.cells[key]}", which counts as {number:g}{more}'
-        hint = f"write {number:g} without a mark if that is meant"
-        yield _at(row.line, key, "sums that read in one way", found, hint, "warning")
+        hint = f"if that is right, write it without the mark: {number:g}"
+        yield _at(row.line, key, "sums with one clear meaning", found, hint, "warning")
 
 
 def _problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
@@ -168,7 +168,7 @@ def _sum(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Probl
         hint = "convert it, and say so in the note"
         yield _at(line, key, f"a sum in {formats.currency}", said, hint)
     elif (number := cells.number_of(money, formats.marks, formats.places)) is None:
-        yield _at(line, key, "a number that reads in one way", said, _two_ways(money, formats))
+        yield _at(line, key, "a number with one clear meaning", said, _two_ways(money, formats))
     elif abs(number) > LARGEST:
         yield _at(line, key, "a number below a million million", said)
     elif cells.decimals_of(money, formats.marks) > formats.places:
@@ -183,14 +183,15 @@ def _two_ways(money: cells.Money, formats: CellFormats) -> str:
         return "nothing in the file tells thousands from decimals here; write it as 1234.50"
     thousands = cells.NO_DIGIT.sub("", money.digits)
     decimals = f"{float(thousands) / 1000:.{formats.places}f}"
-    return f"write {thousands} or {decimals}: {formats.currency or 'a sum'} has no three decimals"
+    what = formats.currency or "a sum"
+    return f"write {thousands} or {decimals}: {what} has at most {formats.places} decimals"
 
 
 def _day(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
     days = cells.days_in(text, formats.day_order)
     if len(days) > 1:
         hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
-        yield _at(line, key, "a day that reads in one way", f'"{text}"', hint)
+        yield _at(line, key, "a day with one clear meaning", f'"{text}"', hint)
     elif not days and (text or key == "date"):
         yield _at(line, key, "a day such as 2026-10-31", f'"{text}"')
 
@@ -227,8 +228,14 @@ def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Probl
             found = f"yes on a row of kind {entry.kind}"
             yield _warn(entry, "final", "yes on an invoice alone", found, "it has no effect here")
         if entry.final and not entry.item:
-            hint = 'name the items, joined by " + ", if only some are meant'
-            yield _warn(entry, "item", "the items that are final", "nothing: all of them", hint)
+            hint = 'name them, joined by " + ", if only some are meant'
+            yield _warn(
+                entry,
+                "item",
+                "the names of the final items",
+                "nothing, which means all items",
+                hint,
+            )
     yield from changes_without_quote(entries, options)
 
 

@@ -85,12 +85,12 @@ class LedgerNames:
 
     def _unknown(self, line: int, name: str, option_id: str, names: list[str]) -> Problem:
         if name in ("buy", "sell"):
-            hint = f"write [{name}] in the option file, or take the row out"
+            hint = f"write [{name}] in the option file, or remove the row"
             return _at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
         if name in self.jobs:
-            hint = f"add it to jobs in options/{option_id}.toml, or take the row out"
+            hint = f"add it to jobs in options/{option_id}.toml, or remove the row"
             if self.options[option_id].drops_jobs:
-                hint = "take the row out: the airplane that it belongs to is sold"
+                hint = "remove the row: the airplane that it belongs to is sold"
             return _at(line, "item", "a job that the option includes", f'"{name}"', hint)
         hint = did_you_mean(name, names, f"there is {listed(names)}" if names else "there is none")
         return _at(line, "item", "an item's ledger key or name", f'"{name}"', hint)

@@ -7,7 +7,7 @@ from panelworth.model.ledger_targets import named_options, named_targets
 from panelworth.problems import Problem, did_you_mean, listed
 
 PRICES = ("estimate", "quote", "invoice")  # papers whose sums take an input's place
-HINT = "the path of an input is such as aircraft.value or options.refit.items[Display].cost"
+HINT = "write the path of an input, such as aircraft.value or options.refit.items[Display].cost"
 
 
 def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
@@ -46,7 +46,10 @@ def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Probl
     own = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
     option_id = like.removeprefix("options.").partition(".")[0]
     if like in case.source_lines:
-        expected, hint = "the path of an input that takes a range", "name another one, or none"
+        expected, hint = (
+            "the path of an input that takes a range",
+            "name another input, or remove like",
+        )
     elif own + like in known:
         hint = f'did you mean "{own}{like}"?'
     elif like.startswith("options.") and option_id not in ids:
@@ -63,7 +66,7 @@ def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]
         chain = _chain(path, follows)
         if chain[-1] == path and path not in told:
             told |= set(chain)
-            hint = "take one of them out: the one that is left is the root"
+            hint = "remove one like: that range is then drawn on its own"
             expected = "a path that does not lead back to this input"
             yield _at(case, path, expected, " → ".join(f'"{each}"' for each in chain), hint)
 

@@ -74,7 +74,7 @@ def check_thousands(
 
 
 def _two_ways(table: TomlTable, path: KeyPath, text: str) -> Problem:
-    expected, found = "a sum that reads in one way", f"{text}, which counts as {float(text):g}"
+    expected, found = "a sum with one clear meaning", f"{text}, which counts as {float(text):g}"
     hint = f"if thousands are meant, write {text.replace('.', '')}; else {float(text):.2f}"
     return problem_at(table, path, expected, found, hint, "warning")
 

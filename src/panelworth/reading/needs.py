@@ -77,13 +77,13 @@ def _heading(sheet: Sheet, columns: Mapping[str, str]) -> Iterator[Problem]:
     line, heading = sheet.line, sheet.heading
     for key in heading:
         if key not in columns:
-            hint = did_you_mean(key, columns.values(), "take it out: ballots carry no names")
+            hint = did_you_mean(key, columns.values(), "remove it: ballots carry no names")
             yield _at(line, key, "the name of a need of needs.toml", f'"{key}"', hint)
         elif heading.count(key) > 1:
             yield _at(line, columns[key], "one column for each need", "two", "merge the two")
     for key, name in columns.items():
         if key not in heading:
-            yield _at(line, name, "this column to be there", "nothing", "add it to the first row")
+            yield _at(line, name, "this column", "nothing", "add it to the first row")
 
 
 def _cells(row: SheetRow, columns: Mapping[str, str], kind: Poll) -> Iterator[Problem]:

@@ -34,10 +34,10 @@ MOST_ENTRIES = 500  # of a list or a table; the time for the figures grows with 
 # Keys that a user may look for under [after], and why they are not there.
 ELSEWHERE: dict[KeyPath, str] = {
     ("after", "value"): (
-        "take it out: the value follows from value_change, resale_recovery and the price of [buy]"
+        "remove it: the value follows from value_change, resale_recovery and the price of [buy]"
     ),
     ("after", "worth_per_hour"): (
-        "take it out: an hour is worth the same in every option; write it under [aircraft]"
+        "remove it: an hour is worth the same in every option; write it under [aircraft]"
     ),
 }
 EXPECTED = {
@@ -112,12 +112,12 @@ def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Pr
     if code == "refused":
         wording |= context
     elif code == "missing":
-        wording |= {"expected": "this key to be there", "found": "nothing"}
+        wording |= {"expected": "this key", "found": "nothing"}
         wording["hint"] = f"add it: {path[-1]} = …"
     elif code == "extra_forbidden":
         known = _known(kind, path[:-1])
-        wording |= {"expected": "a key that is known here", "found": f'"{path[-1]}"'}
-        others = f"known here: {', '.join(known)}" if known else "take it out"
+        wording |= {"expected": "a known key", "found": f'"{path[-1]}"'}
+        others = f"known keys: {', '.join(known)}" if known else "remove it"
         elsewhere = ELSEWHERE.get(path) if kind is Option else None
         wording["hint"] = elsewhere or did_you_mean(str(path[-1]), known, others)
     elif code == "literal_error":

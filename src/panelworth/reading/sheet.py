@@ -136,7 +136,7 @@ def _bad_quote(text: str, delimiter: str) -> UnreadableSheet | None:
                 begun = 0
             else:
                 behind = text[place + 1 :].partition("\n")[0].strip()[:40]
-                return _unclosed(begun, f'text behind its end: "{behind}"')
+                return _unclosed(begun, f'text after its end: "{behind}"')
         elif fresh and mark == '"' and not begun:
             begun = line
         line += mark == "\n"
@@ -147,5 +147,5 @@ def _bad_quote(text: str, delimiter: str) -> UnreadableSheet | None:
 
 def _unclosed(line: int, found: str) -> UnreadableSheet:
     hint = 'add the missing ", and write a " within quoted text twice'
-    expected = "the cell in quotation marks that begins here to end before the next one"
+    expected = "a closing quotation mark for the cell that begins here"
     return UnreadableSheet(line=line, expected=expected, found=found, hint=hint)

@@ -103,7 +103,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if unfit := FORBIDDEN.search(text):
         line = text.count("\n", 0, unfit.start()) + 1
-        hint = 'take it out, or save the file again with the encoding "UTF-8"'
+        hint = 'remove it, or save the file again with the encoding "UTF-8"'
         expected, what = "text without control characters", visible(unfit[0])
         found.add(Problem(file=file, line=line, key="", expected=expected, found=what, hint=hint))
         return None

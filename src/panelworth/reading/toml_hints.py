@@ -30,8 +30,8 @@ UNCLOSED = "close the text in quotation marks that begins above"
 SAID = {
     "Unclosed array": "close the list that begins above with ]",
     "Unclosed inline table": "close the table that begins above with }, on its own line",
-    "Cannot overwrite a value": "it stands in this file twice: take one of the two out",
-    "Cannot declare": "this table stands in the file twice: put the two together",
+    "Cannot overwrite a value": "this key is in the file twice: remove one of the two",
+    "Cannot declare": "this table is in the file twice: join the two",
     "Exceeds the limit": "write a number of fewer digits",
     "Unterminated string": UNCLOSED,
     "Expected \"'": UNCLOSED,  # of texts in single quotation marks, one or three

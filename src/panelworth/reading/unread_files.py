@@ -24,9 +24,9 @@ WITHIN = {"options": ".toml", "notes": ".md"}
 OURS = (".toml", ".csv", ".md")
 TABLES = (".xlsx", ".xls", ".ods", ".numbers", ".tsv")
 PLACES = {  # what to do with a file of ours that is like none of those known
-    ".toml": "if it is an option, its place is the folder options",
-    ".md": "if it is the story of an option, its place is the folder notes",
-    ".csv": f"known here: {', '.join(FILES)}",
+    ".toml": "if it is an option, put it into the folder options",
+    ".md": "if it is the story of an option, put it into the folder notes",
+    ".csv": f"known files: {', '.join(FILES)}",
 }
 LATER = ("squawks",)  # a file of this name is known to the format, but not read by this version
 # Leftovers of editors, spreadsheets, systems; papers and pictures kept beside the figures.
@@ -100,7 +100,7 @@ def _within(folder: str, name: str) -> Problem | None:
 
 
 def _unknown(name: str, hint: str) -> Problem:
-    expected = "a file that is known here"
+    expected = "a known file"
     found = name.rpartition("/")[2]
     return Problem(file=name, key="", expected=expected, found=found, hint=hint, severity="warning")
 

@@ -26,10 +26,10 @@ NO_OPTIONS = (
 NO_RANK = ("", "0", "-", "–", "—")
 LEAST_OPTIONS, MOST_OPTIONS = 2, 12
 EQUAL = (
-    "counted all the same: neither is above the other, and a runoff counts the ballot for none of "
-    "them while they share its top"
+    "still counted: neither is above the other, and a runoff counts the ballot for none of "
+    "them while they share its first place"
 )
-GAP = "counted all the same: only the order counts"
+GAP = "still counted: only the order matters"
 NAMES = {"approval": "approvals", "ranking": "ranks"}
 KINDS: tuple[VoteKind, ...] = get_args(VoteKind)
 
@@ -120,7 +120,7 @@ def _needs_problem(path: Path) -> Problem:
         path,
         0,
         "",
-        "a vote on the options, a column an option",
+        "a vote on the options, one column for each option",
         "a scenario's ballots.csv, which says how much members want each need",
         "its site counts those on the page of needs; type the vote into a file of another name, "
         "outside the scenario's folder",
@@ -131,14 +131,16 @@ def _heading(path: Path, sheet: Sheet) -> Iterator[Problem]:
     """Yield what is wrong with the first row, and with having no ballot at all."""
     for key, title in zip(sheet.heading, sheet.titles, strict=True):
         if key in NO_OPTIONS:
-            hint = "take the column out: ballots carry no names and no numbers"
+            hint = "remove the column: ballots carry no names and no numbers"
             yield _at(path, sheet.line, title, "the name of an option", f'"{title}"', hint)
     for key, count in Counter(sheet.heading).items():
         if count > 1:
             title = sheet.titles[sheet.heading.index(key)]
-            yield _at(path, sheet.line, title, "one column an option", f"{count}", "merge them")
+            yield _at(
+                path, sheet.line, title, "one column for each option", f"{count}", "merge them"
+            )
     if not LEAST_OPTIONS <= len(sheet.heading) <= MOST_OPTIONS:
-        expected = f"a column an option, {LEAST_OPTIONS} to {MOST_OPTIONS} of them"
+        expected = f"one column for each option, {LEAST_OPTIONS} to {MOST_OPTIONS} of them"
         there = f"{len(sheet.heading)}"
         yield _at(path, sheet.line, "", expected, there, "name the options in the first row")
     if not sheet.rows:
@@ -156,7 +158,7 @@ def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
     several = any(list(row.cells.values()).count("1") > 1 for row in sheet.rows)
     if several or any(cell not in (*NO_RANK, "1") for cell in cells):
         return "approval"
-    expected, hint = "marks that tell approvals from ranks", "say --kind approval or --kind ranking"
+    expected, hint = "marks that tell approvals from ranks", "use --kind approval or --kind ranking"
     found.add(_at(path, 0, "--kind", expected, "no more than a 1 on each ballot", hint))
     return None
 
@@ -171,7 +173,7 @@ def _cells(path: Path, sheet: Sheet, row: SheetRow, kind: VoteKind) -> Iterator[
             ranks = kind == "ranking"
             expected = "a rank (1, 2, 3 …) or an empty cell" if ranks else "x or an empty cell"
             other = "approval" if ranks else "ranking"
-            hint = f"take the column out if it is no option, or say --kind {other}"
+            hint = f"remove the column if it is no option, or use --kind {other}"
             yield _at(path, row.line, title, expected, f'"{cell}"', hint)
 
 

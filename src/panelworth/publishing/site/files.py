@@ -191,7 +191,7 @@ def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
             known = path in files
             anchored = not target.fragment or path not in pages
             if not known or not (anchored or target.fragment in pages[path].anchors):
-                hint = "mend the link in the text it comes from"
+                hint = "correct the link in the text that contains it"
                 problems.append(
                     Problem(
                         file=name,

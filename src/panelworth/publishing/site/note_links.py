@@ -146,7 +146,7 @@ def missing_page_problems(case: Folder, files: Collection[str], folder: str) -> 
             target = _target(link)
             if target and f"{folder}{target}" not in files:
                 expected = "a page that this site has"
-                hint = "there is nothing to say on it: the link was taken out, its text stays"
+                hint = "this site has no such page: the link was removed, its text stays"
                 for line in _lines_of(link, text):
                     file = f"{case.folder}/notes/{name}.md"
                     yield _problem(file, line, expected, link, hint, "warning")
