@@ -230,7 +230,10 @@ def _pay(
     years = years_of(total.T)
     amounts = [in_each_year(amount, dates, len(years)) for amount, _ in parts]
     counts = [None if multiple is None else years_of(multiple) for _, multiple in parts]
+    product = np.empty(years.shape[1:])
     for year, months in enumerate(years):
         for amount, count in zip(amounts, counts, strict=True):
-            paid = amount[year] if count is None else amount[year] * count[year]
-            np.add(months, paid, out=months)
+            if count is None:
+                months += amount[year]
+            else:
+                months += np.multiply(amount[year], count[year], out=product)
