@@ -233,7 +233,7 @@ def _pay(
     product = np.empty(years.shape[1:])
     for year, months in enumerate(years):
         for amount, count in zip(amounts, counts, strict=True):
-            if count is None:
-                months += amount[year]
-            else:
-                months += np.multiply(amount[year], count[year], out=product)
+            paid = amount[year]
+            if count is not None:
+                paid = np.multiply(paid, count[year], out=product)
+            np.add(months, paid, out=months)
