@@ -232,6 +232,14 @@ def test_a_root_is_good_to_nine_digits_whatever_the_grid() -> None:
         assert [each.value for each in found] == pytest.approx([np.log(4.0) / 0.7], rel=1e-9)
 
 
+@pytest.mark.parametrize("middle", [0.9875, 1.0125])
+def test_two_crossings_close_together_are_found_on_either_side_of_a_point(middle: float) -> None:
+    """Roots of (x - middle)² = 1e-8, both within one part of the first cut, 1/32 wide."""
+    found = crossings(lambda x: (x - middle) ** 2 - 1e-8, np.array([0.0, 1.0, 2.0]), nothing=1e-12)
+    expected = [middle - 1e-4, middle + 1e-4]
+    assert [each.value for each in found] == pytest.approx(expected, abs=1e-8)
+
+
 TWO = {
     "one": refit("cost = [500, 1000, 4000]", rest='[[credits]]\nname = "C"\namount = 2000'),
     "two": refit(

@@ -104,6 +104,15 @@ def test_the_tipping_point_is_the_nearest_weight_that_changes_the_first(
             assert abs(found.tips_at - weights[0]) <= abs(place - weights[0]) + 1e-9
 
 
+@pytest.mark.parametrize("number", range(1, 30))
+def test_two_options_with_the_same_need_are_level_where_it_has_all_the_weight(number: int) -> None:
+    """The crossing is at a weight of exactly 1, whatever floating point makes of thirds."""
+    raw = np.array([1.0, 7.0, number / 5])
+    met = np.array([[True, True, False], [True, False, True]])
+    found = tipping_point(met, raw / raw.sum(), 0, "need", ["one", "two"])
+    assert found.tips_at == pytest.approx(1.0)
+
+
 def test_the_same_seed_gives_the_same_draws() -> None:
     met, weights = np.array([[True, False], [False, True]]), np.array([0.6, 0.4])
     first, kept = shaken(met, weights, seed=7)

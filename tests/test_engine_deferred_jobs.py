@@ -116,3 +116,19 @@ def test_the_ends_of_a_saving_are_those_worked_by_hand() -> None:
 
 def test_a_replacement_leaves_the_jobs_with_the_old_airplane() -> None:
     assert deferred_jobs_of(folder(1, 2, 0.1), "buy") is None
+
+
+def test_a_replacement_waits_for_the_jobs_until_the_old_airplane_is_sold() -> None:
+    """800·0.25/12 = 16.67 a month in the first year; sold on 17 March, after 16 of its 31 days.
+
+    From month 13: 800·0.25·0.75·1.1/12 = 13.75, three in four still to come and 10 % dearer.
+    """
+    later, sold = {"name": "Hoses", "later": 800, "chance_per_year": 0.25}, date(2028, 3, 17)
+    buy = {"title": "B", "kind": "replace", "schedule": {"start": sold, "weeks_down": 0}}
+    case = case_of(
+        scenario={"jobs": [{**later, "now": 1}], "rates": {"inflation": 0.1}, "years": 2},
+        options={"buy": buy},
+    )
+    found = flows_of(case, "buy", likely_trial(case)).rows["jobs"][0]
+    expected = [200 / 12, 13.75, 13.75, 13.75 * 16 / 31, 0.0]
+    assert found[[12, 13, 15, 16, 17]] == pytest.approx(expected)

@@ -283,3 +283,32 @@ def test_a_replacement_without_its_own_file_has_no_weight() -> None:
     option = {"title": "B", "kind": "replace"}
     case = case_of(equipment={"airplane": airplane().model_dump()}, options={"buy": option})
     assert weight_of(case, "buy") is None
+
+
+@pytest.mark.parametrize(("mac", "is_so"), [(None, None), (60.0, False), (70.0, True)])
+def test_a_move_of_the_cg_is_judged_by_its_share_of_the_mean_chord(
+    mac: float | None,
+    is_so: bool | None,  # noqa: FBT001
+) -> None:
+    """AC 43.13-1B par 10-2c: 0.05 %. Worked by hand: 0.5 lb at 90.6 into 1,169 lb at 10.6.
+
+    The CG moves by 0.5·80/1,169.5 = 0.0342 in: 0.057 % of 60 in, 0.049 % of 70 in.
+    """
+    clock = {"name": "Clock", "weight": 0.5, "arm": 90.6}
+    case = case_of(
+        equipment={"airplane": airplane(mac=mac).model_dump()},
+        options={"refit": {"title": "R", "kind": "retrofit", "installs": [clock]}},
+    )
+    assert weight_of(case, "refit").negligible.cg is is_so
+
+
+def test_a_replacement_whose_fuel_is_not_known_has_no_full_fuel_payload() -> None:
+    own = Equipment.model_validate({"airplane": airplane(fuel=None).model_dump()})
+    case = case_of(
+        equipment={"airplane": airplane().model_dump()},
+        options={"buy": {"title": "B", "kind": "replace"}},
+        replacements={"buy": own},
+    )
+    figures = weight_of(case, "buy")
+    assert (figures.full_fuel_payload, figures.full_fuel_payload_change) == (None, None)
+    assert figures.useful_load_change == 0
