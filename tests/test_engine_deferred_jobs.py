@@ -124,7 +124,7 @@ def test_a_replacement_waits_for_the_jobs_until_the_old_airplane_is_sold() -> No
     From month 13: 800·0.25·0.75·1.1/12 = 13.75, three in four still to come and 10 % dearer.
     """
     later, sold = {"name": "Hoses", "later": 800, "chance_per_year": 0.25}, date(2028, 3, 17)
-    buy = {"title": "B", "kind": "replace", "schedule": {"start": sold, "weeks_down": 0}}
+    buy = {"title": "B", "kind": "replace", "schedule": {"start": sold, "weeks_down": 6}}
     case = case_of(
         scenario={"jobs": [{**later, "now": 1}], "rates": {"inflation": 0.1}, "years": 2},
         options={"buy": buy},
