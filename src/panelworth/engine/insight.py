@@ -12,7 +12,7 @@ WIDEST = 4  # as many as a page draws
 
 
 def insight_of(case: Case, figures: Figures) -> Insight:
-    """Work out turning values, the break-evens of each option's widest ranges, and the box."""
+    """Work out rank reversals, the break-evens of each option's widest ranges, and the box."""
     scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(

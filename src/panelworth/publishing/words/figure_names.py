@@ -35,6 +35,11 @@ class Figure:
     against: bool = False
     of_club: bool = False
 
+    @property
+    def style(self) -> str:
+        """How the workbook formats its cells."""
+        return STYLES.get(self.write, "money")
+
 
 def _money(formats: Formats, value: float | None) -> str:
     return formats.money(value)
@@ -66,6 +71,12 @@ def _ratio(_: Formats, value: float | None) -> str:
 
 def _hours(_: Formats, value: float) -> str:
     return plural(value, "hour", "hours")
+
+
+# How the workbook formats a cell of each; money where none is named.
+STYLES: dict[Write, str] = {
+    _months: "whole", _hours: "hours", _share: "rate", _rates: "rate", _ratio: "factor"
+}  # fmt: skip
 
 
 def _own(key: str, label: str, write: Write, meaning: str) -> Figure:

@@ -245,7 +245,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
 
 
 def _takes_over(view: View, turn: RankReversal) -> bool:
-    """Say whether a turning lies within the range, and leads to an option that can start so."""
+    """Say whether a rank reversal is within the range and leads to an option that can start so."""
     quantity = view.inputs[turn.input].quantity
     if turn.value is None or turn.then in (None, view.baseline.id):
         return False

@@ -25,9 +25,6 @@ from panelworth.publishing.workbook.words import NEVER, NO_RAISE, NONE, SEVERAL,
 FIRST_ROW = 3
 MEANING_LETTERS = 100  # of a meaning, in a line
 STYLES = {
-    "irr": "rate", "mirr": "rate", "adjusted_irr": "rate", "savings_to_investment": "factor",
-    "payback_months": "whole", "first_payback_months": "whole",
-    "discounted_payback_months": "whole", "first_discounted_payback_months": "whole",
     "lowest_balance_month": "whole", "below_floor_month": "whole",
     "lowest_coverage": "factor", "lowest_coverage_year": "whole",
 }  # fmt: skip
@@ -212,14 +209,13 @@ def _likely(*, club: bool) -> list[FigureRow]:
     for figure in figure_names.LIKELY:
         if figure.key not in figures.LIKELY or (figure.of_club and not club):
             continue
-        style = STYLES.get(figure.key, "money")
         meaning = _(figure.meaning)
         row = FigureRow(
             key=f"likely.{figure.key}",
             label=_(figure.label),
-            meaning=f"{_(IN_MONTHS)} {meaning}" if style == "whole" else meaning,
+            meaning=f"{_(IN_MONTHS)} {meaning}" if figure.style == "whole" else meaning,
             formula=figures.LIKELY[figure.key],
-            style=style,
+            style=figure.style,
             against=figure.against,
         )
         rows.append(row)
