@@ -34,28 +34,30 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
 
     written, problems = read_case(Path(folder))
     if written is not None:
-        told = [*_language_problems(written, Path(folder)), *_note_problems(written)]
-        problems = in_order([*problems, *told])
+        notes = [*_language_problems(written, Path(folder)), *_note_problems(written)]
+        problems = in_order([*problems, *notes])
     if written is None or any(problem.severity == "error" for problem in problems):
         return None, problems
     case = settled(written)
-    asked = [replace(each, file=f"{Path(folder) / each.file}") for each in questions(case)]
-    return case, in_order([*problems, *asked])
+    questions_asked = [
+        replace(question, file=f"{Path(folder) / question.file}") for question in questions(case)
+    ]
+    return case, in_order([*problems, *questions_asked])
 
 
 def scenario_folders(given: Sequence[Path]) -> list[Path]:
     """Return the scenario folders among those given and directly within them."""
     from panelworth.reading.folder import inner_scenarios  # noqa: PLC0415
 
-    return [each for folder in given for each in inner_scenarios(folder) or [folder]]
+    return [scenario for folder in given for scenario in inner_scenarios(folder) or [folder]]
 
 
 def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
     """Tell of a locale that there are no texts for, or none that can be said."""
     from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
 
-    locale, place = case.scenario.locale, case.source_lines.get("locale")
-    if place is None or locale.partition("_")[0] == ENGLISH:
+    locale, source = case.scenario.locale, case.source_lines.get("locale")
+    if source is None or locale.partition("_")[0] == ENGLISH:
         return []
     from panelworth.publishing.catalogues import FOLDER, catalogue_of, catalogue_problems  # noqa: PLC0415         FOLDER,
 
@@ -63,8 +65,8 @@ def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
         return catalogue_problems(file, locale)
     return [
         Problem(
-            file=f"{folder}/{place.file}",
-            line=place.line,
+            file=f"{folder}/{source.file}",
+            line=source.line,
             key="locale",
             expected=f"English, or a language of templates/{FOLDER}",
             found=f'"{locale}"',
@@ -122,14 +124,14 @@ def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | Non
     from panelworth.model.case import option_prefix  # noqa: PLC0415
     from panelworth.problems import unknown_name  # noqa: PLC0415
 
-    others = [each for each in case.options if each != case.scenario.baseline]
+    others = [known_id for known_id in case.options if known_id != case.scenario.baseline]
     if option not in others:
         expected = "the id of an option other than the baseline"
         return None, [unknown_name("breakeven", "OPTION", expected, option, others)]
     prefix = option_prefix(option)
-    known = [each.path for each in case.inputs]
+    known = [known_id.path for known_id in case.inputs]
     if path not in known and f"{prefix}{path}" not in known:
-        shortened = [each.removeprefix(prefix) for each in known]
+        shortened = [known_id.removeprefix(prefix) for known_id in known]
         return None, [unknown_name("breakeven", "INPUT", "the path of an input", path, shortened)]
     return break_even_of(case, option, path if path in known else f"{prefix}{path}"), []
 
@@ -150,16 +152,16 @@ def views(
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
-    found = []
+    made = []
     for case in cases:
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
         loop = _loop(case, figures, site, progress)
         view = view_of(case, figures, insight_of(case, figures), loop)
         language = language_of(case.scenario.locale, templates_folder())
-        own = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
-        found.append(replace(view, address=address, home=own, language=language))
-    return found
+        home = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
+        made.append(replace(view, address=address, home=home, language=language))
+    return made
 
 
 def publish(
@@ -182,16 +184,16 @@ def publish(
 
     if problems := address_problems(address):
         return problems
-    place, templates = Path(out), templates_folder()
-    with site_lock(place, progress) as problem:
+    site, templates = Path(out), templates_folder()
+    with site_lock(site, progress) as problem:
         if problem is not None:
             return [problem]
-        warnings = [] if fresh else damaged_editions(cases, place)
+        warnings = [] if fresh else damaged_editions(cases, site)
         before = None if fresh else out
         made = views(cases, site=before, trials=trials, address=address, progress=progress)
         if disputed := [problem for view in made for problem in _cross_check_problems(view)]:
             return [*warnings, *disputed]
-        problems = publish_views(made, place, templates=templates, progress=progress)
+        problems = publish_views(made, site, templates=templates, progress=progress)
         return [*warnings, *problems]
 
 
@@ -203,12 +205,12 @@ def _cross_check_problems(view: "View") -> "list[Problem]":
     return [
         Problem(
             file=view.case.folder or view.case.name,
-            key=f"{each.option}.{each.figure}",
-            expected=f"{each.theirs:.2f}, as numpy-financial has it",
-            found=f"{each.ours:.2f}",
+            key=f"{difference.option}.{difference.figure}",
+            expected=f"{difference.theirs:.2f}, as numpy-financial has it",
+            found=f"{difference.ours:.2f}",
             hint="this is a mistake of panelworth, not of your files: please report it",
         )
-        for each in disagreements(view.figures, discount=discount)
+        for difference in disagreements(view.figures, discount=discount)
     ]
 
 
@@ -216,7 +218,9 @@ def damaged_editions(cases: "list[Case]", site: str | Path) -> "list[Problem]":
     """Warn of each edition of these cases that a site keeps and that cannot be read."""
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
-    return in_order(each for case in cases for each in read_editions(Path(site), case.name)[1])
+    return in_order(
+        problem for case in cases for problem in read_editions(Path(site), case.name)[1]
+    )
 
 
 def handout(  # noqa: PLR0913 (all but two have a default)
@@ -242,12 +246,12 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     [view] = views([case], trials=trials, address=address, progress=progress)
     progress("laying out the handout")
     templates = templates_folder()
-    styles = {name: each for name, each in assets(templates).items() if name.endswith(".css")}
+    styles = {name: content for name, content in assets(templates).items() if name.endswith(".css")}
     with speaking(view.language):
-        made = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
-    if not isinstance(made, bytes):
-        return [made]
-    write_file(made, Path(out))
+        pdf = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
+    if not isinstance(pdf, bytes):
+        return [pdf]
+    write_file(pdf, Path(out))
     return []
 
 
@@ -273,18 +277,18 @@ def _loop(
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
     due = deadlines(case, figures)
-    then = None
+    last_edition = None
     if site is not None:
         editions, _ = read_editions(Path(site), case.name)
-        then = compared_with(editions, case, figures)
-    if then is None:
+        last_edition = compared_with(editions, case, figures)
+    if last_edition is None:
         return Loop(deadlines=due)
 
-    def say(done: int, total: int) -> None:
+    def report(done: int, total: int) -> None:
         progress(f"replaying what moved in {case.name}, {done} of {total}")
 
-    moved = replay(then, case, figures, progress=say)
-    return Loop(deadlines=due, replay=moved, before=then.content)
+    moved = replay(last_edition, case, figures, progress=report)
+    return Loop(deadlines=due, replay=moved, before=last_edition.content)
 
 
 def _drawing(name: str, progress: Callable[[str], None]) -> Progress:

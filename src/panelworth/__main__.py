@@ -76,11 +76,11 @@ def check(folders: tuple[Path, ...]) -> None:
 def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
     """Work out every figure of a scenario FOLDER."""
     case = read_or_exit(folder)
-    with progress_line() as say:
+    with progress_line() as report:
         worked_out = evaluate(
             case,
             trials=trials,
-            progress=lambda done, whole: say(f"{done:,} of {whole:,} futures"),
+            progress=lambda done, whole: report(f"{done:,} of {whole:,} futures"),
             pages=False,
         )
     if as_json:
@@ -114,16 +114,16 @@ def build(
 ) -> None:
     """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
     repair_site(out)
-    found = scenario_folders(folders)
-    names = [folder.resolve().name for folder in found]
+    scenarios = scenario_folders(folders)
+    names = [folder.resolve().name for folder in scenarios]
     if len(set(names)) < len(names):
         expected = "scenario folders of different names"
         exit_on_errors(
             [Problem(file="build", key="FOLDERS", expected=expected, found=", ".join(names))]
         )
-    cases = read_all_or_exit(found)
-    with progress_line() as say, report_write_errors(out):
-        problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=say)
+    cases = read_all_or_exit(scenarios)
+    with progress_line() as report, report_write_errors(out):
+        problems = publish(cases, out, trials=trials, fresh=fresh, address=address, progress=report)
     exit_on_errors(problems)
     click.echo(f"{out / 'index.html'}: {len(cases)} published")
     if show:
@@ -145,9 +145,9 @@ def handout(
     """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
     out = out or Path("ballot.pdf" if ballot else "handout.pdf")
     case = read_or_exit(folder)
-    with progress_line() as say, report_write_errors(out):
+    with progress_line() as report, report_write_errors(out):
         problems = write_handout(
-            case, out, paper=paper, ballot=ballot, address=address, trials=trials, progress=say
+            case, out, paper=paper, ballot=ballot, address=address, trials=trials, progress=report
         )
     exit_on_errors(problems)
     click.echo(f"{out}: written")
@@ -169,8 +169,8 @@ def changes(folder: Path, site: Path) -> None:
         exit_on_errors(
             [Problem(file=str(site), key="--site", expected=expected, found=found, hint=hint)]
         )
-    with progress_line() as say:
-        [view] = views([case], site=site, progress=say)
+    with progress_line() as report:
+        [view] = views([case], site=site, progress=report)
     if view.loop.replay is None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
@@ -193,8 +193,8 @@ def brief(folder: Path, *, trials: int | None, address: str) -> None:
 
     case = read_or_exit(folder)
     exit_on_errors(address_problems(address))
-    with progress_line() as say:
-        [view] = views([case], trials=trials, address=address, progress=say)
+    with progress_line() as report:
+        [view] = views([case], trials=trials, address=address, progress=report)
     click.echo(summed_up(view, address), nl=False)
 
 
@@ -216,7 +216,7 @@ def serve(
     from panelworth.publishing.site.preview import serving  # noqa: PLC0415
     from panelworth.publishing.site.preview_state import PreviewState  # noqa: PLC0415
 
-    if missing := [each for each in folders if not each.is_dir()]:
+    if missing := [folder for folder in folders if not folder.is_dir()]:
         read_all_or_exit(missing)
     state = PreviewState(templates_folder())
     try:
@@ -264,11 +264,11 @@ def breakeven(folder: Path, option: str, path: str) -> None:
     case = read_or_exit(folder)
     from panelworth.publishing.terminal.console import break_even_lines  # noqa: PLC0415
 
-    found, problems = even_points(case, option, path)
-    if found is None:
+    points, problems = even_points(case, option, path)
+    if points is None:
         exit_on_errors(problems)
     else:
-        for line in break_even_lines(case, option, found):
+        for line in break_even_lines(case, option, points):
             click.echo(line)
 
 
@@ -288,8 +288,8 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
 
-    for said in report(counted):
-        terminal().print(said, highlight=False)
+    for paragraph in report(counted):
+        terminal().print(paragraph, highlight=False)
 
 
 @main.command()
@@ -306,7 +306,7 @@ def repair_site(out: Path) -> None:
     from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
 
     if out.parent.is_dir():
-        with progress_line() as say, report_write_errors(out), site_lock(out, say):
+        with progress_line() as report, report_write_errors(out), site_lock(out, report):
             pass
 
 
@@ -318,9 +318,9 @@ def show_build(
 
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as say:
-            made = views(cases, site=site, trials=trials, progress=say)
-            files = build_files(made, templates=templates_folder(), progress=say)
+        with progress_line() as report:
+            made = views(cases, site=site, trials=trials, progress=report)
+            files = build_files(made, templates=templates_folder(), progress=report)
         problems += link_problems(made, files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
@@ -364,8 +364,8 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
     """Read folders: the cases of those that can be read, and what is wrong in any of them."""
     cases, problems = [], []
     for folder in folders:
-        case, found = read(folder)
-        problems += found
+        case, folder_problems = read(folder)
+        problems += folder_problems
         cases += [case] if case else []
     return cases, problems
 

@@ -90,8 +90,8 @@ def render(problem: Problem) -> str:
     )
     file = visible(problem.file)
     place = f"{file}:{problem.line}" if problem.line else file
-    said = f"expected {expected}, found {found}{f'; {hint}' if hint else ''}"
-    return f"{place}: {problem.severity}: {f'{key}: ' if key else ''}{said}"
+    message = f"expected {expected}, found {found}{f'; {hint}' if hint else ''}"
+    return f"{place}: {problem.severity}: {f'{key}: ' if key else ''}{message}"
 
 
 def visible(text: str) -> str:
@@ -102,7 +102,9 @@ def visible(text: str) -> str:
     """
     if text.isprintable():
         return text
-    return "".join(each if each.isprintable() else _escape(each) for each in text)
+    return "".join(
+        character if character.isprintable() else _escape(character) for character in text
+    )
 
 
 def forbidden_character(text: str) -> str:
@@ -114,8 +116,8 @@ def forbidden_character(text: str) -> str:
     >>> forbidden_character("a\x07b"), forbidden_character("Grüße, 5 €\n")
     ('\\x07', '')
     """
-    found = FORBIDDEN.search(text)
-    return visible(found[0]) if found else ""
+    match = FORBIDDEN.search(text)
+    return visible(match[0]) if match else ""
 
 
 def _escape(character: str) -> str:

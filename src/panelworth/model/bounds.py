@@ -71,7 +71,7 @@ def bounded_schema(
     is written out, since each input has bounds of its own.
     """
     if "$ref" in schema:
-        words = {word: each for word, each in schema.items() if word != "$ref"}
+        words = {word: value for word, value in schema.items() if word != "$ref"}
         schema = {**resolve({"$ref": schema["$ref"]}), **words}
     if schema.get("type") in ("number", "integer"):
         return {**schema, "minimum": _plain(low), "maximum": _plain(high)}
@@ -80,11 +80,11 @@ def bounded_schema(
         if isinstance(schema.get(word), dict):
             inner[word] = bounded_schema(schema[word], low, high, resolve)
     if "anyOf" in schema:
-        inner["anyOf"] = [bounded_schema(each, low, high, resolve) for each in schema["anyOf"]]
+        inner["anyOf"] = [bounded_schema(value, low, high, resolve) for value in schema["anyOf"]]
     if "properties" in schema:
         inner["properties"] = {
-            name: bounded_schema(each, low, high, resolve)
-            for name, each in schema["properties"].items()
+            name: bounded_schema(value, low, high, resolve)
+            for name, value in schema["properties"].items()
         }
     return inner
 

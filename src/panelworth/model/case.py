@@ -55,7 +55,8 @@ class Folder:
     def __post_init__(self) -> None:
         """Tell every quantity its path: a quantity may come from another case or option."""
         options = {
-            each: with_paths(self.options[each], option_prefix(each)) for each in self.options
+            option_id: with_paths(self.options[option_id], option_prefix(option_id))
+            for option_id in self.options
         }
         object.__setattr__(self, "scenario", with_paths(self.scenario))
         object.__setattr__(self, "options", options)
@@ -72,7 +73,7 @@ class Folder:
 
     def shared(self) -> dict[str, Any]:
         """Return what a case has both as written and settled, by name."""
-        return {each.name: getattr(self, each.name) for each in fields(Folder)}
+        return {entry.name: getattr(self, entry.name) for entry in fields(Folder)}
 
     def source_line_of(self, path: str) -> SourceLine:
         """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
@@ -91,7 +92,8 @@ class Folder:
         """Each option's airplane: today's, then as it is from the month after the finish."""
         today = self.scenario.aircraft
         return {
-            each: (today, option.after.applied_to(today)) for each, option in self.options.items()
+            option_id: (today, option.after.applied_to(today))
+            for option_id, option in self.options.items()
         }
 
     @cached_property
@@ -134,39 +136,43 @@ class Case(Folder):
     def _inputs(self) -> Iterator["Input"]:
         """Yield, last, the prices that the ledger sets for included jobs: one option's own each."""
         yield from super()._inputs()
-        said = about(Job, "now")
+        declaration = about(Job, "now")
         for path, price in self.job_prices.items():
             yield Input(
                 path=path,
                 quantity=price,
                 section=Job.heading,
-                label=said["label"],
-                unit=said["unit"],
-                meaning=said["meaning"],
-                least=said["low"],
-                most=said["high"],
+                label=declaration["label"],
+                unit=declaration["unit"],
+                meaning=declaration["meaning"],
+                least=declaration["low"],
+                most=declaration["high"],
             )
 
     def ledger_statuses_of(self, option_id: str) -> list[LedgerStatus]:
         """Return what the ledger makes of an option's things, in the order of its file."""
         prefix = option_prefix(option_id)
-        return [each for path, each in self.ledger_statuses.items() if path.startswith(prefix)]
+        return [status for path, status in self.ledger_statuses.items() if path.startswith(prefix)]
 
     def besides_items(self, option_id: str) -> list[LedgerStatus]:
         """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
         kinds = (".items", ".credits")
         ledger_statuses = self.ledger_statuses_of(option_id)
-        return [each for each in ledger_statuses if not each.path.partition("[")[0].endswith(kinds)]
+        return [
+            status
+            for status in ledger_statuses
+            if not status.path.partition("[")[0].endswith(kinds)
+        ]
 
     @property
     def paid(self) -> float:
         """What the ledger says was paid up to as_of, tax in: it is taken as out of the reserve."""
-        return sum(each.paid for each in self.ledger_statuses.values() if not each.comes_in)
+        return sum(status.paid for status in self.ledger_statuses.values() if not status.comes_in)
 
     @property
     def received(self) -> float:
         """What came in up to as_of by the ledger: it is taken as in the reserve already."""
-        return sum(each.paid for each in self.ledger_statuses.values() if each.comes_in)
+        return sum(status.paid for status in self.ledger_statuses.values() if status.comes_in)
 
 
 def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
@@ -175,16 +181,16 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
     Chains are followed to their root. A range that names a certain input, or one that is not
     there, is a root itself; so is one in a circle, which a folder must not have.
     """
-    ranges = {each.path: each.quantity for each in inputs if not each.quantity.certain}
-    found = {}
+    ranges = {given.path: given.quantity for given in inputs if not given.quantity.certain}
+    roots = {}
     for path in ranges:
-        root, passed = path, {path}
-        while (ahead := ranges[root].like) in ranges and ahead not in passed:
-            root = ahead
-            passed.add(root)
+        root, seen = path, {path}
+        while (followed := ranges[root].like) in ranges and followed not in seen:
+            root = followed
+            seen.add(root)
         if root != path:
-            found[path] = root
-    return found
+            roots[path] = root
+    return roots
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -214,32 +220,32 @@ def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
     for key in type(record).model_fields:
         value = getattr(record, key)
         if isinstance(value, Quantity):
-            said = about(type(record), key)
+            declaration = about(type(record), key)
             name = getattr(record, "name", "")
             section = f"{record.heading}: {name}" if name else record.heading
-            words = {key: said[key] for key in ("label", "unit", "meaning")}
-            bounds = {"least": said["low"], "most": said["high"]}
+            words = {key: declaration[key] for key in ("label", "unit", "meaning")}
+            bounds = {"least": declaration["low"], "most": declaration["high"]}
             yield Input(path=f"{prefix}{key}", quantity=value, section=section, **words, **bounds)
         elif isinstance(value, Record):
             yield from inputs_of(value, f"{prefix}{key}.")
         elif isinstance(value, tuple):
-            for each in value:
-                if isinstance(each, Record) and hasattr(each, "name"):
-                    yield from inputs_of(each, f"{prefix}{key}[{each.name}].")
+            for entry in value:
+                if isinstance(entry, Record) and hasattr(entry, "name"):
+                    yield from inputs_of(entry, f"{prefix}{key}[{entry.name}].")
 
 
 def with_paths(record: R, prefix: str = "") -> R:
     """Return a record whose quantities know their paths, those of the tables within it too."""
-    moved: dict[str, object] = {}
+    changed: dict[str, object] = {}
     for key in type(record).model_fields:
         value = getattr(record, key)
-        placed = _placed(value, f"{prefix}{key}")
-        if placed is not value:
-            moved[key] = placed
-    if not moved:
+        new = _placed(value, f"{prefix}{key}")
+        if new is not value:
+            changed[key] = new
+    if not changed:
         return record
     copied = record.model_copy()
-    copied.__dict__.update(moved)  # not model_copy(update=…): a default stays a default
+    copied.__dict__.update(changed)  # not model_copy(update=…): a default stays a default
     return copied
 
 
@@ -248,8 +254,8 @@ def _placed(value: object, path: str) -> object:
         return value.at(path)
     if isinstance(value, Record):
         return with_paths(value, f"{path}.")
-    if isinstance(value, tuple) and any(hasattr(each, "name") for each in value):
-        placed = tuple(with_paths(each, f"{path}[{each.name}].") for each in value)
+    if isinstance(value, tuple) and any(hasattr(entry, "name") for entry in value):
+        placed = tuple(with_paths(entry, f"{path}[{entry.name}].") for entry in value)
         same = all(new is old for new, old in zip(placed, value, strict=True))
         return value if same else placed
     return value

@@ -44,10 +44,10 @@ def inputs_object(case: WrittenCase) -> dict[str, Any]:
 
     Items have their own prices, beside the ledger's rows.
     """
-    found: dict[str, Any] = _case().dump_python(
+    inputs: dict[str, Any] = _case().dump_python(
         case, mode="json", include=KEPT, exclude_none=True, by_alias=True
     )
-    return found
+    return inputs
 
 
 def case_of(inputs: object) -> WrittenCase:

@@ -98,7 +98,7 @@ class LedgerStatus:
         >>> LedgerStatus(path="", tax=0.25, **sums).current(80.0)
         90.0
         """
-        invoiced, credit = (float(each.net(self.tax)) for each in (self.invoiced, self.credit))
+        invoiced, credit = (float(sums.net(self.tax)) for sums in (self.invoiced, self.credit))
         return max(price, invoiced) - credit
 
     @property

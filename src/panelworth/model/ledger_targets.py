@@ -86,14 +86,14 @@ def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target],
         for name in names:
             known.setdefault(name, target)
     if not text:
-        return [each for each, _ in targets_of(option, prefix) if each.kind == "items"], []
-    found, unknown = [], []
+        return [target for target, _ in targets_of(option, prefix) if target.kind == "items"], []
+    targets, unknown = [], []
     for name in _names(text, known):
         if name in known:
-            found.append(known[name])
+            targets.append(known[name])
         else:
             unknown.append(name)
-    return list(dict.fromkeys(found)), unknown
+    return list(dict.fromkeys(targets)), unknown
 
 
 def named_options(text: str, ids: Iterable[str]) -> list[str]:

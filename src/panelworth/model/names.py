@@ -44,9 +44,9 @@ def short_names(options: Mapping[str, tuple[str, str]]) -> dict[str, str]:
     >>> short_names({"part": ("", "Refit part of it"), "full": ("Refit all", "Refit all of it")})
     {'part': 'Refit part', 'full': 'Refit all'}
     """
-    found = {key: short or _started(title) or key for key, (short, title) in options.items()}
-    alike = Counter(folded(name) for name in found.values())
-    return {key: name if alike[folded(name)] == 1 else key for key, name in found.items()}
+    names = {key: short or _started(title) or key for key, (short, title) in options.items()}
+    counts = Counter(folded(name) for name in names.values())
+    return {key: name if counts[folded(name)] == 1 else key for key, name in names.items()}
 
 
 def _started(title: str) -> str:
@@ -60,5 +60,5 @@ def _started(title: str) -> str:
     words = [word.strip(".,;:!?()") for word in title.split()][:SHORT_WORDS]
     if len(words) == SHORT_WORDS and len(words[1]) <= SHORT_LETTERS // 5:
         words = words[:1]
-    both = " ".join(words)
-    return both if is_short(both) else words[0] if is_short(words[0]) else ""
+    start = " ".join(words)
+    return start if is_short(start) else words[0] if is_short(words[0]) else ""

@@ -192,7 +192,9 @@ class AfterKeys(Record):
 def _merged(table: R, changes: Record) -> R:
     """Return a table with the keys that are given among the changes."""
     given_keys = {key: getattr(changes, key) for key in type(changes).model_fields}
-    return table.model_copy(update={k: each for k, each in given_keys.items() if each is not None})
+    return table.model_copy(
+        update={k: value for k, value in given_keys.items() if value is not None}
+    )
 
 
 if TYPE_CHECKING:
@@ -244,8 +246,8 @@ class Loan(Record):
     @model_validator(mode="after")
     def _one_size(self) -> "Loan":
         if (self.amount is None) == (self.share is None):
-            found = "neither" if self.amount is None else "both"
-            raise refuse("either amount or share", found, "write one of the two", worded=True)
+            written = "neither" if self.amount is None else "both"
+            raise refuse("either amount or share", written, "write one of the two", worded=True)
         return self
 
 

@@ -48,8 +48,12 @@ def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
 
 def _iso_currency(code: str) -> str:
     if code not in list_currencies():
-        lands = get_global("territory_currencies")
-        in_use = {each for land in lands for each in get_territory_currencies(land)}
+        territories = get_global("territory_currencies")
+        in_use = {
+            currency
+            for territory in territories
+            for currency in get_territory_currencies(territory)
+        }
         hint = did_you_mean(code, sorted(in_use))
         raise refuse("a three-letter ISO 4217 code such as USD", code, hint)
     return code
@@ -103,9 +107,9 @@ class Recurring(Record):
     @model_validator(mode="after")
     def _one_interval(self) -> "Recurring":
         if (self.every_months is None) == (self.every_days is None):
-            found = "neither" if self.every_days is None else "both"
+            written = "neither" if self.every_days is None else "both"
             hint = "write one of the two"
-            raise refuse("either every_months or every_days", found, hint, worded=True)
+            raise refuse("either every_months or every_days", written, hint, worded=True)
         return self
 
     def good_through(self, done: date) -> date:

@@ -53,7 +53,7 @@ def shown(value: object) -> str:
     elif isinstance(value, dict):
         text = "a table"
     elif isinstance(value, list | tuple):
-        text = f"[{', '.join(shown(each) for each in value)}]"
+        text = f"[{', '.join(shown(entry) for entry in value)}]"
     elif isinstance(value, int) and value.bit_length() > LONGEST:
         text = "a very long number"
     else:
@@ -74,26 +74,26 @@ class Record(BaseModel):
     def _tuples(cls, value: object) -> object:
         """Turn lists into tuples: once for the table, since a validator of each key costs time."""
         if isinstance(value, dict):
-            return {key: _frozen(each) for key, each in value.items()}
+            return {key: _frozen(entry) for key, entry in value.items()}
         return value
 
     @field_validator("*", mode="after")
     @classmethod
     def _bounded(cls, value: object, info: ValidationInfo) -> object:
         """Hold every number to its bounds, those within lists and tables too."""
-        said = about(cls, str(info.field_name))
-        wrong: dict[Path, InitErrorDetails] = {}
+        declaration = about(cls, str(info.field_name))
+        errors: dict[Path, InitErrorDetails] = {}
         for path, number in _numbers(value):
             if 0 < abs(number) < SMALLEST:
                 refused = refuse("0, or a number further from 0", number, "write 0")
-            elif said["low"] <= number <= said["high"]:
+            elif declaration["low"] <= number <= declaration["high"]:
                 continue
             else:
-                expected = expected_within(said["low"], said["high"], number)
-                refused = refuse(expected, number, said["hint"])
-            wrong.setdefault(path, InitErrorDetails(type=refused, loc=path, input=number))
-        if wrong:
-            raise ValidationError.from_exception_data(cls.__name__, list(wrong.values()))
+                expected = expected_within(declaration["low"], declaration["high"], number)
+                refused = refuse(expected, number, declaration["hint"])
+            errors.setdefault(path, InitErrorDetails(type=refused, loc=path, input=number))
+        if errors:
+            raise ValidationError.from_exception_data(cls.__name__, list(errors.values()))
         return value
 
     @classmethod
@@ -260,7 +260,7 @@ def unique_by_name(
     Two names are the same one where `same` returns the same of both: by default those that differ
     only in capitals, spaces or Unicode form.
     """
-    places: dict[Path, str] = {(number, "name"): each.name for number, each in enumerate(values)}
+    places: dict[Path, str] = {(number, "name"): entry.name for number, entry in enumerate(values)}
     _refuse_duplicates(places, f"each {what} to have its own name", same)
     return values
 
@@ -288,21 +288,21 @@ def _refuse_duplicates(
 ) -> None:
     """Refuse each name that stands twice, at its own place."""
     first: dict[str, Path] = {}
-    wrong = []
+    errors = []
     for path, name in names.items():
         other = names[first.setdefault(same(name), path)]
         if first[same(name)] != path:
             hint = what_to_do
             hint += f': "{other}" counts as the same name' if other != name else ""
             refused = refuse(expected, name, hint)
-            wrong.append(InitErrorDetails(type=refused, loc=path, input=name))
-    if wrong:
-        raise ValidationError.from_exception_data(expected, wrong)
+            errors.append(InitErrorDetails(type=refused, loc=path, input=name))
+    if errors:
+        raise ValidationError.from_exception_data(expected, errors)
 
 
 def _frozen(value: object) -> object:
     """Turn lists into tuples, lists of lists too; tables within go through records of their own."""
-    return tuple(_frozen(each) for each in value) if isinstance(value, list) else value
+    return tuple(_frozen(entry) for entry in value) if isinstance(value, list) else value
 
 
 def _is_number(value: object) -> TypeGuard[float]:
@@ -334,9 +334,9 @@ def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
 def _numbers(value: object, path: Path = ()) -> Iterator[tuple[Path, float]]:
     """Yield every number in a value with its place in it; a range as a whole has one place."""
     if isinstance(value, Quantity):
-        yield from ((path, each) for each in (value.low, value.likely, value.high))
+        yield from ((path, inner) for inner in (value.low, value.likely, value.high))
     elif _is_number(value):
         yield path, value
     elif isinstance(value, tuple | dict):
-        for step, each in value.items() if isinstance(value, dict) else enumerate(value):
-            yield from _numbers(each, (*path, step))
+        for step, inner in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _numbers(inner, (*path, step))

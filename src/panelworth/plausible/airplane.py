@@ -26,7 +26,7 @@ def _hours(case: Case) -> Iterator[Problem]:
     aircraft, club = case.scenario.aircraft, case.scenario.club
     hours, lost = aircraft.hours_per_year.likely, aircraft.hours_lost_per_year.likely
     path = f"{PATH}hours_per_year"
-    most = max((each.hours_per_year for each in club.profiles), default=0.0) if club else 0.0
+    most = max((profile.hours_per_year for profile in club.profiles), default=0.0) if club else 0.0
     alone = case.fleet is None or not case.fleet.aircraft
     hint = f"if {plain(hours)} is one month's, write {plain(MONTHS * hours)}"
     if not hours:
@@ -88,10 +88,10 @@ def _hangar(case: Case) -> Iterator[Problem]:
     """Ask about a hangar that costs as much a year as others do a month."""
     aircraft = case.scenario.aircraft
     fuel = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
-    for each in aircraft.fixed:
-        cost = each.per_year.likely
-        if "hangar" in each.name.casefold() and 0 < cost < limits.HANGAR_IN_FUEL_HOURS * fuel:
-            path = f"{PATH}fixed[{each.name}].per_year"
+    for line in aircraft.fixed:
+        cost = line.per_year.likely
+        if "hangar" in line.name.casefold() and 0 < cost < limits.HANGAR_IN_FUEL_HOURS * fuel:
+            path = f"{PATH}fixed[{line.name}].per_year"
             expected = (
                 f"a year's price, above that of fuel for {limits.HANGAR_IN_FUEL_HOURS:g} hours"
             )

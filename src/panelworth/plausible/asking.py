@@ -8,10 +8,10 @@ from panelworth.problems import Problem
 
 def ask(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
     """Make the warning about an input, or a table, by its path, such as options.refit.funding."""
-    place = case.source_line_of(path)
+    source = case.source_line_of(path)
     return Problem(
-        file=place.file,
-        line=place.line,
+        file=source.file,
+        line=source.line,
         key=case.in_its_file(path),
         expected=expected,
         found=found,

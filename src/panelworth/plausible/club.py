@@ -38,7 +38,7 @@ def _yearly_cost(case: Case, club: Club) -> float:
     hourly += aircraft.oil_per_hour.likely + aircraft.engine_reserve_per_hour.likely
     hourly += aircraft.other_per_hour.likely
     return (
-        sum(each.per_year.likely for each in aircraft.fixed)
+        sum(line.per_year.likely for line in aircraft.fixed)
         + insured.agreed_value.likely * insured.hull_rate.likely
         + insured.liability_per_year.likely
         + aircraft.repairs.per_year.likely

@@ -90,20 +90,20 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
     for target in targets(case, option_id):
         payments = _payments(case.ledger_statuses.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
-        stands = likely_current_price(case, option_id, target) if payments else 0.0
-        if payments and paid > stands + HALF_A_CENT:
+        current = likely_current_price(case, option_id, target) if payments else 0.0
+        if payments and paid > current + HALF_A_CENT:
             expected = (
-                f"payments of at most the current price of {target.name}, {plain(stands)} with tax"
+                f"payments of at most the current price of {target.name}, {plain(current)} with tax"
             )
             hint = "write the quote or invoice that it pays, or the item that it belongs to"
             if target.kind in MONEY_IN:
-                expected = f"payments of at most what {target.name} brings in, {plain(stands)}"
+                expected = f"payments of at most what {target.name} brings in, {plain(current)}"
                 hint = "write the quote of what is to come in, or what the payment belongs to"
             yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
 
 
 def _payments(status: LedgerStatus | None) -> list[Entry]:
-    return [each for each in status.rows if each.kind == "payment"] if status else []
+    return [row for row in status.rows if row.kind == "payment"] if status else []
 
 
 def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
@@ -114,8 +114,8 @@ def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         status = case.ledger_statuses.get(target.path)
         for entry in status.rows if status else ():
             low, high = _own_range(case, option, target, item)
-            asked = list(_about_rate(entry, item.rate, low, high)) if item else []
-            yield from asked or _about_range(entry, low, high)
+            problems = list(_about_rate(entry, item.rate, low, high)) if item else []
+            yield from problems or _about_range(entry, low, high)
 
 
 def _own_range(

@@ -14,10 +14,10 @@ def questions(case: Case) -> Iterator[Problem]:
 
     A range that a row of the ledger has taken over follows nothing, and is not asked about.
     """
-    written = {each.path: each.quantity for each in case.written.inputs}
-    if not any(each.like for each in written.values()):
+    written = {given.path: given.quantity for given in case.written.inputs}
+    if not any(given.like for given in written.values()):
         return
-    now = {each.path: each.quantity for each in case.inputs}
+    now = {given.path: given.quantity for given in case.inputs}
     for path, quantity in written.items():
         if not quantity.like:
             continue
@@ -25,8 +25,8 @@ def questions(case: Case) -> Iterator[Problem]:
             hint = "give low and high too, or remove like: alone it has no effect"
             yield ask(case, f"{path}.like", "a range together with like", "a certain number", hint)
         elif path in now and now[path].like == quantity.like:
-            ahead = now.get(quantity.like)
-            if ahead is None or ahead.certain:
+            followed = now.get(quantity.like)
+            if followed is None or followed.certain:
                 settled = quantity.like in written and not written[quantity.like].certain
                 why = f"which {LEDGER} makes certain" if settled else "which is certain"
                 hint = "this range is drawn on its own; give the other a range, or remove like"

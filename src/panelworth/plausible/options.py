@@ -31,7 +31,7 @@ def questions(case: Case) -> Iterator[Problem]:
 
 def _baseline(case: Case) -> Iterator[Problem]:
     baseline = case.options[case.scenario.baseline]
-    keeps = [each for each, option in case.options.items() if option.is_status_quo]
+    keeps = [option_id for option_id, option in case.options.items() if option.is_status_quo]
     if keeps and not baseline.is_status_quo:
         expected = 'an option with kind = "keep", what happens if nothing is decided'
         found = f'"{case.scenario.baseline}" with kind = "{baseline.kind}"'
@@ -57,7 +57,7 @@ def _weeks(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
     for key, limit in most.items():
         weeks: Quantity = getattr(option.schedule, key)
         ends = sorted({weeks.low, weeks.likely, weeks.high})
-        whole = len(ends) > 1 and all(each % A_WEEK == 0 for each in ends)
+        whole = len(ends) > 1 and all(weeks_given % A_WEEK == 0 for weeks_given in ends)
         if weeks.likely > limit or (whole and weeks.likely >= limits.LEAST_DAYS):
             expected = f"weeks, at most {limit:g}" if weeks.likely > limit else "weeks"
             found = f"{plain(weeks.likely)}, which looks like days"
@@ -67,8 +67,8 @@ def _weeks(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
 
 def _hours(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
     today, after = case.scenario.aircraft, option.after
-    own, lost = after.new("hours_per_year"), after.new("hours_lost_per_year")
-    wanted = (own or today.hours_per_year).likely
+    stated, lost = after.new("hours_per_year"), after.new("hours_lost_per_year")
+    wanted = (stated or today.hours_per_year).likely
     change = after.hours_per_year_change.likely
     if wanted and change >= limits.CHANGE_SHARE * wanted:
         expected = f"the hours added to {plain(wanted)} a year"
@@ -114,8 +114,8 @@ def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
     for target in targets(case, option_id):
         status = case.ledger_statuses.get(target.path)
         if status and not status.comes_in:
-            stands = likely_current_price(case, option_id, target)
-            to_pay -= max(0.0, min(status.paid, stands))
+            current = likely_current_price(case, option_id, target)
+            to_pay -= max(0.0, min(status.paid, current))
     if loan.amount > to_pay + HALF_A_CENT:
         expected = f"at most what is likely still to pay, {plain(to_pay)}"
         hint = "lower it, or write share = 1.0 to borrow all of it"
@@ -140,15 +140,15 @@ def _prices(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
 
 def _insured(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
     """Ask about a policy that does not fit the airplane that is flown after the finish."""
-    own: Quantity | None = option.after.new("insurance.agreed_value")
+    stated: Quantity | None = option.after.new("insurance.agreed_value")
     today, bought = case.scenario.aircraft, option.buy
     worth = bought.price.likely if bought else today.value.likely
     path = f"{prefix}after.insurance.agreed_value"
     hint = "write the new policy's agreed_value under after.insurance"
-    if own and apart(own.likely, worth, limits.AGREED_TIMES):
+    if stated and apart(stated.likely, worth, limits.AGREED_TIMES):
         expected = f"a sum near what the airplane is worth then, {plain(worth)}"
-        yield ask(case, path, expected, plain(own.likely), hint)
+        yield ask(case, path, expected, plain(stated.likely), hint)
     agreed = today.insurance.agreed_value.likely
-    if bought and own is None and apart(agreed, worth, limits.INHERITED_TIMES):
+    if bought and stated is None and apart(agreed, worth, limits.INHERITED_TIMES):
         expected = f"the agreed value of the airplane that is bought for {plain(worth)}"
         yield ask(case, path, expected, f"today's {plain(agreed)}, which goes on", hint)

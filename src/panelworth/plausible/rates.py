@@ -20,10 +20,10 @@ MOST = {
 
 def questions(case: Case) -> Iterator[Problem]:
     """Ask about every share and rate that looks like a percentage written as a fraction."""
-    for each in case.inputs:
-        most = MOST.get(each.path.rpartition(".")[2])
+    for given in case.inputs:
+        most = MOST.get(given.path.rpartition(".")[2])
         if most is not None:
-            yield from _at_most(case, each.path, each.quantity, most)
+            yield from _at_most(case, given.path, given.quantity, most)
     for option_id, option in case.options.items():
         if option.funding.loan:
             path, apr = f"options.{option_id}.funding.loan.apr", option.funding.loan.apr

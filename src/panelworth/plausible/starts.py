@@ -19,11 +19,15 @@ def questions(case: Case) -> Iterator[Problem]:
         if option.schedule is None:
             continue
         start = option.schedule.start
-        why = [each for each in refusals(case, option.schedule, start) if each.why not in ELSEWHERE]
-        if not why:
+        reasons = [
+            refusal
+            for refusal in refusals(case, option.schedule, start)
+            if refusal.why not in ELSEWHERE
+        ]
+        if not reasons:
             continue
-        hint = _hint(case, option.schedule, why)
-        found = f"{start} for {option_id}: {'; '.join(map(_reason, why))}"
+        hint = _hint(case, option.schedule, reasons)
+        found = f"{start} for {option_id}: {'; '.join(map(_reason, reasons))}"
         path = f"{option_prefix(option_id)}schedule.start"
         yield ask(case, path, "a start that is allowed", found, hint)
 

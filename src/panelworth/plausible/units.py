@@ -17,8 +17,8 @@ def questions(case: Case) -> Iterator[Problem]:
     yield from _burn(case)
     yield from _price(case)
     described: dict[str, Equipment | None] = {"equipment.airplane": case.equipment}
-    for option_id, own in case.replacements.items():
-        described[f"{option_prefix(option_id)}equipment.airplane"] = own
+    for option_id, replacement in case.replacements.items():
+        described[f"{option_prefix(option_id)}equipment.airplane"] = replacement
     for path, equipment in described.items():
         if equipment and equipment.airplane:
             yield from _weight(case, path, equipment.airplane)

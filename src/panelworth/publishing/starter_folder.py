@@ -191,28 +191,32 @@ def starting_files(*, owner: bool) -> Files:
 
 
 def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
-    return tuple(each for each in _without(sections, CHARGED) if each.header not in OF_A_CLUB)
+    return tuple(
+        section for section in _without(sections, CHARGED) if section.header not in OF_A_CLUB
+    )
 
 
 def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...]:
     return tuple(
-        replace(each, values={key: each.values[key] for key in each.values if key != left_out})
-        for each in sections
+        replace(
+            section, values={key: section.values[key] for key in section.values if key != left_out}
+        )
+        for section in sections
     )
 
 
 def _file(sections: tuple[Section, ...]) -> str:
     """Write a file: each key under its label, unit and meaning, where it comes first."""
-    told = set()
+    explained = set()
     parts = [_comment(TOP)]
     for section in sections:
         parts.append("")
         if section.header:
             parts.append(section.header)
         for key, value in section.values.items():
-            if (section.record, key) not in told:
+            if (section.record, key) not in explained:
                 parts.append(_comment(_meaning(section.record, key)))
-            told.add((section.record, key))
+            explained.add((section.record, key))
             parts.append(_pair(section.record, key, value))
     return "\n".join([*parts, ""])
 
@@ -235,16 +239,16 @@ def _is_quantity(record: type[Record], key: str) -> bool:
 
 
 def _meaning(record: type[Record], key: str) -> str:
-    said, choices = about(record, key), _choices(record.model_fields[key].annotation)
-    unit = joined(choices, "or") if choices else FORMATS.unit(said["unit"])
-    return f"{said['label']} ({unit}): {said['meaning']}"
+    declaration, choices = about(record, key), _choices(record.model_fields[key].annotation)
+    unit = joined(choices, "or") if choices else FORMATS.unit(declaration["unit"])
+    return f"{declaration['label']} ({unit}): {declaration['meaning']}"
 
 
 def _choices(annotation: object) -> list[str]:
     """Return what may be written where only certain words may."""
     if get_origin(annotation) is Literal:
-        return [str(each) for each in get_args(annotation)]
-    return [each for inner in get_args(annotation) for each in _choices(inner)]
+        return [str(choice) for choice in get_args(annotation)]
+    return [choice for inner in get_args(annotation) for choice in _choices(inner)]
 
 
 def _comment(text: str) -> str:

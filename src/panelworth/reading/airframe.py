@@ -48,13 +48,18 @@ def check_airframe(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterat
         )
         kept = [unit for unit in today.units if unit.name not in option.removes]
         yield from _check_twice(table, option.installs, kept)
-        own = case.replacements.get(option_id)
-        if own:
-            whole = tables[f"{option_id}.equipment"]
-            yield from _check_needs(whole, ("units",), own.units, (*own.units, *option.installs))
-            yield from _check_loadings(whole, own, case.scenario.units)
-        left = (*(own.units if own else kept), *option.installs)
-        yield from _check_needs(table, ("installs",), option.installs, left)
+        replacement = case.replacements.get(option_id)
+        if replacement:
+            replacement_table = tables[f"{option_id}.equipment"]
+            yield from _check_needs(
+                replacement_table,
+                ("units",),
+                replacement.units,
+                (*replacement.units, *option.installs),
+            )
+            yield from _check_loadings(replacement_table, replacement, case.scenario.units)
+        fitted = (*(replacement.units if replacement else kept), *option.installs)
+        yield from _check_needs(table, ("installs",), option.installs, fitted)
 
 
 def _check_twice(
@@ -114,10 +119,10 @@ def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
             table, path, "tach together with inspections by hours", "none", "add tach = …"
         )
         return
-    for number, each in enumerate(airplane.hourly):
-        if airplane.tach is not None and each.done_at > airplane.tach:
+    for number, inspection in enumerate(airplane.hourly):
+        if airplane.tach is not None and inspection.done_at > airplane.tach:
             expected = f"at most today's tach hours, {airplane.tach:g}"
-            yield problem_at(table, (*path, number, "done_at"), expected, f"{each.done_at:g}")
+            yield problem_at(table, (*path, number, "done_at"), expected, f"{inspection.done_at:g}")
 
 
 def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[Problem]:
@@ -128,9 +133,9 @@ def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[
         return
     hint = "check the units and the kind of fuel: avgas weighs {avgas}, turbine fuel {turbine}"
     for words, (rate, volume) in WRITTEN_IN.items():
-        meant = weight * rate / volume  # in kilograms a litre
-        if FUEL_WEIGHS["metric"][0] <= meant <= FUEL_WEIGHS["metric"][1]:
-            here = meant if units == "metric" else meant / KILOGRAMS * LITRES
+        kilograms = weight * rate / volume  # in kilograms a litre
+        if FUEL_WEIGHS["metric"][0] <= kilograms <= FUEL_WEIGHS["metric"][1]:
+            here = kilograms if units == "metric" else kilograms / KILOGRAMS * LITRES
             hint = f"{weight:g} is what it weighs in {words}; here that is {here:.3g}"
             break
     expected = f"between {low:g} and {high:g} {SAID_IN[units]}, the weight of fuel"
@@ -146,10 +151,10 @@ def _check_spelling(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Itera
     """
     first: dict[str, str] = {}
     listed = {"equipment": case.equipment} | {
-        f"{option_id}{OWN_UNITS}": each for option_id, each in case.replacements.items()
+        f"{option_id}{OWN_UNITS}": equipment for option_id, equipment in case.replacements.items()
     }
     groups: list[tuple[str, str, tuple[Unit, ...]]] = [
-        (key, "units", each.units) for key, each in listed.items() if each
+        (key, "units", equipment.units) for key, equipment in listed.items() if equipment
     ]
     groups += [(key, "installs", option.installs) for key, option in case.options.items()]
     for key, where, units in groups:

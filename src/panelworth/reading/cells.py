@@ -59,16 +59,16 @@ def money_in(text: str) -> Money | None:
     if len(plain) > LONGEST_SUM:
         return None
     bracketed = plain.startswith("(") and plain.endswith(")")
-    found = SUM.fullmatch(plain[1:-1].strip() if bracketed else plain)
-    if found is None or (found["sign"] and found["later"]) or (found["before"] and found["after"]):
+    match = SUM.fullmatch(plain[1:-1].strip() if bracketed else plain)
+    if match is None or (match["sign"] and match["later"]) or (match["before"] and match["after"]):
         return None
-    digits = found["digits"]
+    digits = match["digits"]
     if not (digits.isdecimal() or GROUPED.fullmatch(digits) or _decimal_mark(digits)):
         return None
     return Money(
         digits=digits,
-        negative=bracketed or "-" in (found["sign"], found["later"]),
-        currency=found["before"] or found["after"] or "",
+        negative=bracketed or "-" in (match["sign"], match["later"]),
+        currency=match["before"] or match["after"] or "",
     )
 
 
@@ -80,16 +80,16 @@ def _decimal_mark(digits: str) -> str:
     >>> [_decimal_mark(text) for text in ("1,234.50", "1.234.567", "12,5", "1234", "1,234")]
     ['.', ',', ',', '', '?']
     """
-    if found := GROUPED.fullmatch(digits):
-        return found[2] or ""
-    if found := BOTH.fullmatch(digits):
-        return found[1] or found[2]
-    if found := SEVERAL.fullmatch(digits):
-        return "." if found[1] else ","
+    if match := GROUPED.fullmatch(digits):
+        return match[2] or ""
+    if match := BOTH.fullmatch(digits):
+        return match[1] or match[2]
+    if match := SEVERAL.fullmatch(digits):
+        return "." if match[1] else ","
     if EITHER.fullmatch(digits):
         return UNKNOWN
-    found = ONE.fullmatch(digits)
-    return found[1] if found else ""
+    match = ONE.fullmatch(digits)
+    return match[1] if match else ""
 
 
 def decimal_marks(sums: Iterable[Money], delimiter: str) -> DecimalMarks:
@@ -100,10 +100,10 @@ def decimal_marks(sums: Iterable[Money], delimiter: str) -> DecimalMarks:
     decimals, so that a point marks thousands; a comma is left open there, for a sum has no three
     decimals.
     """
-    told = {mark for each in sums if (mark := _decimal_mark(each.digits)) in (".", ",")}
-    if not told:
+    marks = {mark for money in sums if (mark := _decimal_mark(money.digits)) in (".", ",")}
+    if not marks:
         return {",": {".": True, ",": False}, ";": {".": False}}.get(delimiter, {})
-    return {mark: mark in told for mark in (".", ",")} if len(told) == 1 else {}
+    return {mark: mark in marks for mark in (".", ",")} if len(marks) == 1 else {}
 
 
 def number_of(money: Money, marks: DecimalMarks, places: int = USUAL_PLACES) -> float | None:
@@ -112,10 +112,10 @@ def number_of(money: Money, marks: DecimalMarks, places: int = USUAL_PLACES) -> 
     `places` are the decimals of the currency: where it has fewer than three, a single group of
     three after a mark for decimals, such as 17.250, may be 17.25 or 17,250.
     """
-    found = _parts(money, marks)
-    if found is None or (is_group_of_three(money) and places < len(found[1])):
+    parts = _parts(money, marks)
+    if parts is None or (is_group_of_three(money) and places < len(parts[1])):
         return None
-    value = float(f"{NO_DIGIT.sub('', found[0]) or '0'}.{found[1] or '0'}")
+    value = float(f"{NO_DIGIT.sub('', parts[0]) or '0'}.{parts[1] or '0'}")
     return -value if money.negative else value
 
 
@@ -126,18 +126,18 @@ def is_group_of_three(money: Money) -> bool:
 
 def decimals_of(money: Money, marks: DecimalMarks) -> int:
     """Return how many decimals a sum is written with."""
-    found = _parts(money, marks)
-    return len(found[1]) if found else 0
+    parts = _parts(money, marks)
+    return len(parts[1]) if parts else 0
 
 
 def _parts(money: Money, marks: DecimalMarks) -> tuple[str, str] | None:
     """Return what stands before and after the mark for decimals; None if it may be either."""
     mark = _decimal_mark(money.digits)
     if mark == UNKNOWN:
-        written = "," if "," in money.digits else "."
-        if written not in marks:
+        separator = "," if "," in money.digits else "."
+        if separator not in marks:
             return None
-        mark = written if marks[written] else ""
+        mark = separator if marks[separator] else ""
     whole, _, decimals = money.digits.partition(mark) if mark else (money.digits, "", "")
     return whole, decimals
 
@@ -157,13 +157,13 @@ def day_order(cells: Iterable[str]) -> str:
 
     A first number above 12 is a day; a second one above 12 is a day too.
     """
-    told = set()
+    orders = set()
     for cell in cells:
-        if found := DAY.fullmatch(cell):
-            first, second = int(found[1]), int(found[3])
-            told |= {"day"} if first > MOST_MONTHS else set()
-            told |= {"month"} if second > MOST_MONTHS else set()
-    return told.pop() if len(told) == 1 else ""
+        if match := DAY.fullmatch(cell):
+            first, second = int(match[1]), int(match[3])
+            orders |= {"day"} if first > MOST_MONTHS else set()
+            orders |= {"month"} if second > MOST_MONTHS else set()
+    return orders.pop() if len(orders) == 1 else ""
 
 
 def days_in(cell: str, order: str) -> list[date]:
@@ -172,12 +172,12 @@ def days_in(cell: str, order: str) -> list[date]:
         return [date.fromisoformat(cell)]
     except ValueError:
         pass
-    if found := YEAR_FIRST.fullmatch(cell):
-        return _days((found[1], found[3], found[4]))
-    found = DAY.fullmatch(cell)
-    if found is None:
+    if match := YEAR_FIRST.fullmatch(cell):
+        return _days((match[1], match[3], match[4]))
+    match = DAY.fullmatch(cell)
+    if match is None:
         return []
-    by_day, by_month = (found[4], found[3], found[1]), (found[4], found[1], found[3])
+    by_day, by_month = (match[4], match[3], match[1]), (match[4], match[1], match[3])
     wanted = {"day": [by_day], "month": [by_month]}.get(order, [by_month, by_day])
     return sorted({day for parts in wanted for day in _days(parts)})
 

@@ -124,7 +124,7 @@ def _check_sections(table: TomlTable, option: Option) -> Iterator[Problem]:
 
 def _check_trade_in(table: TomlTable, option: Option) -> Iterator[Problem]:
     """Check that a replacement says what becomes of today's airplane, once."""
-    traded = [number for number, each in enumerate(option.credits) if each.trade_in]
+    traded = [number for number, credit in enumerate(option.credits) if credit.trade_in]
     if not option.replaces_airplane:
         for number in traded:
             where: KeyPath = ("credits", number, "trade_in")
@@ -176,7 +176,7 @@ def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
     fixed = [cost.name for cost in (aircraft.fixed if replaced is None else replaced)]
     dropped = after.dropped_fixed
     yield from unknown_names(table, ("after", "dropped_fixed"), dropped, fixed, "a fixed cost")
-    recurring = [each.name for each in (*aircraft.recurring, *(after.new("recurring") or ()))]
+    recurring = [item.name for item in (*aircraft.recurring, *(after.new("recurring") or ()))]
     path, done = ("after", "recurring_done"), after.recurring_done
     yield from unknown_names(table, path, done, recurring, "a recurring item")
     if done and option.schedule is None:

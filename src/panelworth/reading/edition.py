@@ -86,8 +86,8 @@ def _edition(content: bytes) -> Edition:
     if data["schema"] != SCHEMA:
         raise ValueError(f"schema {shown(data['schema'])}")
     case = _within("inputs", case_of, data.get("inputs"))
-    told = _within("figures", _Figures.model_validate, data.get("figures"))
-    if missing := sorted(case.options.keys() - told.options.keys()):
+    figures = _within("figures", _Figures.model_validate, data.get("figures"))
+    if missing := sorted(case.options.keys() - figures.options.keys()):
         raise ValueError(f"no figures of {missing[0]}")
     if problem := next(_contradictions(case), None):
         raise ValueError(f"inputs that do not go together: {problem.key} {problem.found}")

@@ -41,8 +41,8 @@ def read_case(folder: Path) -> tuple[WrittenCase | None, list[Problem]]:
     reader = _Reader(folder=folder)
     case = reader.read() if reader.there() else None
     problems = [
-        replace(each, file=f"{folder}/{each.file}" if each.file else str(folder))
-        for each in reader.found.problems
+        replace(problem, file=f"{folder}/{problem.file}" if problem.file else str(folder))
+        for problem in reader.found.problems
     ]
     return None if reader.found.failed else case, in_order(problems)
 
@@ -173,17 +173,19 @@ class _Reader:
             if stem.endswith(UNITS):
                 continue
             file, expected, hint = f"options/{stem}.toml", "", "rename the file"
-            shown = stem
+            name = stem
             if not OPTION_ID.fullmatch(stem):
                 expected = "a file name of letters, digits, - and _"
             elif stem in TAKEN:
                 expected = "a file name that has no other meaning"
-            elif same := next((each for each in self.ids if folded(each) == folded(stem)), ""):
+            elif same := next(
+                (option_id for option_id in self.ids if folded(option_id) == folded(stem)), ""
+            ):
                 expected = f'a file name that differs from "{same}.toml" in more than capitals'
-                shown, hint = f"{stem}.toml", "rename one of the two"
+                name, hint = f"{stem}.toml", "rename one of the two"
             self.ids.append(stem)  # a name that does not fit is known all the same
             if expected:
-                self._add(file, expected, f'"{shown}"', hint)
+                self._add(file, expected, f'"{name}"', hint)
                 self.unreadable.add(file)
             elif option := self._record(stem, file, Option):
                 yield stem, option
@@ -191,7 +193,7 @@ class _Reader:
     def _replacements(self, options: dict[str, Option]) -> Iterator[tuple[str, Equipment]]:
         for option_id in self._stems("options", f"{UNITS}.toml"):
             file = f"options/{option_id}{UNITS}.toml"
-            own = self._record(f"{option_id}{UNITS}", file, Equipment)
+            equipment = self._record(f"{option_id}{UNITS}", file, Equipment)
             if option_id not in self.ids:
                 lost = f"put options/{option_id}.toml back, or rename this file"
                 hint = did_you_mean(option_id, self.ids, lost)
@@ -201,8 +203,8 @@ class _Reader:
             elif not options[option_id].replaces_airplane:
                 expected = 'an option with kind = "replace"'
                 self._add(file, expected, f'kind = "{options[option_id].kind}"')
-            elif own:
-                yield option_id, own
+            elif equipment:
+                yield option_id, equipment
 
     def _ballots(self, needs: Needs | None) -> tuple[Ballot, ...]:
         text = self._text(BALLOTS)

@@ -38,32 +38,32 @@ class CellFormats:
 
 
 def read_ledger(
-    text: str, names: LedgerNames, currency: str, found: Collector
+    text: str, names: LedgerNames, currency: str, collector: Collector
 ) -> tuple[Entry, ...]:
     """Read all rows; a row with an error is left out, and whatever is wrong is noted."""
     sheet = read_sheet(text)
     if isinstance(sheet, UnreadableSheet):
-        found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        collector.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    wrong = list(_heading(sheet))
-    found.problems += wrong
-    if wrong:
+    problems = list(_heading(sheet))
+    collector.problems += problems
+    if problems:
         return ()
     formats = _formats_of(sheet, currency)
-    found.problems += _by_delimiter(sheet, formats)
-    entries, bad = [], 0
+    collector.problems += _by_delimiter(sheet, formats)
+    entries, bad_rows = [], 0
     for row in sheet.rows:
-        wrong = list(_problems(row, formats, names))
-        found.problems += wrong
-        if any(problem.severity == "error" for problem in wrong):
-            bad += 1
-        elif entry := _entry(row, formats, found):
+        problems = list(_problems(row, formats, names))
+        collector.problems += problems
+        if any(problem.severity == "error" for problem in problems):
+            bad_rows += 1
+        elif entry := _entry(row, formats, collector):
             entries.append(entry)
-        if bad == MOST:
-            found.add(too_many(FILE, row.line, "rows with mistakes"))
+        if bad_rows == MOST:
+            collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
-    if not bad:  # a row that is left out could be what another one refers to
-        found.problems += _idle(entries, names.options)
+    if not bad_rows:  # a row that is left out could be what another one refers to
+        collector.problems += _idle(entries, names.options)
     return tuple(entries)
 
 
@@ -83,7 +83,7 @@ def _heading(sheet: Sheet) -> Iterator[Problem]:
 def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
     rows = [row.cells for row in sheet.rows]
     read = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
-    sums = [each for each in read if each]
+    sums = [money for money in read if money]
     return CellFormats(
         marks=cells.decimal_marks(sums, sheet.delimiter),
         told=bool(cells.decimal_marks(sums, "")),
@@ -93,7 +93,7 @@ def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
     )
 
 
-def _entry(row: SheetRow, formats: CellFormats, found: Collector) -> Entry | None:
+def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry | None:
     values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
     values["kind"] = values["kind"].casefold()
     for key in SUMS:
@@ -106,10 +106,12 @@ def _entry(row: SheetRow, formats: CellFormats, found: Collector) -> Entry | Non
         return Entry(line=row.line, **values)
     except ValidationError as error:
         for detail in error.errors():
-            told = {"expected": detail["msg"], "found": str(detail["input"]), "hint": ""}
-            told |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
+            wording = {"expected": detail["msg"], "found": str(detail["input"]), "hint": ""}
+            wording |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
             key = str(detail["loc"][0])
-            found.add(_at(row.line, key, told["expected"], told["found"], told["hint"]))
+            collector.add(
+                _at(row.line, key, wording["expected"], wording["found"], wording["hint"])
+            )
         return None
 
 
@@ -122,16 +124,16 @@ def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
     """Ask once about sums such as 17,250 where nothing but the delimiter tells what the mark is."""
     if formats.told:
         return
-    asked = []
+    unclear = []
     for row in sheet.rows:
         for key in SUMS:
             money = cells.money_in(row.cells.get(key, ""))
             if money and cells.is_group_of_three(money):
                 number = cells.number_of(money, formats.marks, formats.places)
-                asked += [] if number is None else [(row, key, number)]
-    if asked:
-        row, key, number = asked[0]
-        more = f", and {len(asked) - 1} more like it" if len(asked) > 1 else ""
+                unclear += [] if number is None else [(row, key, number)]
+    if unclear:
+        row, key, number = unclear[0]
+        more = f", and {len(unclear) - 1} more like it" if len(unclear) > 1 else ""
         found = f'"{row.cells[key]}", which counts as {number:g}{more}'
         hint = f"if that is right, write it without the mark: {number:g}"
         yield _at(row.line, key, "sums with one clear meaning", found, hint, "warning")
@@ -158,23 +160,23 @@ def _problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterat
 
 
 def _sum(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
-    money, said = cells.money_in(text), f'"{text}"'
-    word = money.currency if money else ""
-    fits = not word or not formats.currency or cells.is_currency(word, formats.currency)
-    if money is None or not (fits or cells.names_currency(word)):
+    money, quoted = cells.money_in(text), f'"{text}"'
+    sign = money.currency if money else ""
+    fits = not sign or not formats.currency or cells.is_currency(sign, formats.currency)
+    if money is None or not (fits or cells.names_currency(sign)):
         if text:
-            yield _at(line, key, "a number", said, "write it as 1234.50")
+            yield _at(line, key, "a number", quoted, "write it as 1234.50")
     elif not fits:
         hint = "convert it, and say so in the note"
-        yield _at(line, key, f"a sum in {formats.currency}", said, hint)
+        yield _at(line, key, f"a sum in {formats.currency}", quoted, hint)
     elif (number := cells.number_of(money, formats.marks, formats.places)) is None:
-        yield _at(line, key, "a number with one clear meaning", said, _two_ways(money, formats))
+        yield _at(line, key, "a number with one clear meaning", quoted, _two_ways(money, formats))
     elif abs(number) > LARGEST:
-        yield _at(line, key, "a number below a million million", said)
+        yield _at(line, key, "a number below a million million", quoted)
     elif cells.decimals_of(money, formats.marks) > formats.places:
         expected = f"at most {formats.places} decimals in {formats.currency or 'a sum'}"
         hint = f"it counts as {number:g}; look for a mark in the wrong place"
-        yield _at(line, key, expected, said, hint, "warning")
+        yield _at(line, key, expected, quoted, hint, "warning")
 
 
 def _two_ways(money: cells.Money, formats: CellFormats) -> str:
@@ -198,14 +200,14 @@ def _day(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Probl
 
 def _range(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
-    numbers = [_number(each, formats) for each in (low, amount, high)]
+    numbers = [_number(text, formats) for text in (low, amount, high)]
     if not amount:
         yield _at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
     elif bool(low) != bool(high):
         yield _at(line, "low", "low and high together, or neither", "one of them")
     elif None not in numbers and sorted(numbers, key=float) != numbers:  # type: ignore[arg-type]
-        written = ", ".join(f"{part:g}" for part in numbers)
-        yield _at(line, "low", "low ≤ amount ≤ high", written)
+        found = ", ".join(f"{part:g}" for part in numbers)
+        yield _at(line, "low", "low ≤ amount ≤ high", found)
 
 
 def _sign(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:

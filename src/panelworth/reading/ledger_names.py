@@ -72,16 +72,21 @@ class LedgerNames:
         option, prefix = self.options[option_id], option_prefix(option_id)
         known = list(targets_of(option, prefix))
         yield from _twice_named(line, item, kind, known)
-        found, unknown = named_targets(option, prefix, item)
-        names = [name for target, each in known for name in each if _may_name(kind, target)]
+        targets, unknown = named_targets(option, prefix, item)
+        names = [
+            name
+            for target, target_names in known
+            for name in target_names
+            if _may_name(kind, target)
+        ]
         for name in unknown:
-            told = self._unknown(line, name, option_id, names)
-            yield replace(told, expected=told.expected + where)
-        for target in found:
+            problem = self._unknown(line, name, option_id, names)
+            yield replace(problem, expected=problem.expected + where)
+        for target in targets:
             if not _may_name(kind, target):
                 hint = "a credit row lowers what an item costs; write the sum itself as a quote"
                 yield _at(line, "item", "an item's ledger key or name", f'"{target.name}"', hint)
-        yield from _together(line, item, found)
+        yield from _together(line, item, targets)
 
     def _unknown(self, line: int, name: str, option_id: str, names: list[str]) -> Problem:
         if name in ("buy", "sell"):
@@ -96,11 +101,11 @@ class LedgerNames:
         return _at(line, "item", "an item's ledger key or name", f'"{name}"', hint)
 
 
-def _together(line: int, item: str, found: Sequence[Target]) -> Iterator[Problem]:
+def _together(line: int, item: str, targets: Sequence[Target]) -> Iterator[Problem]:
     """Refuse a row about nothing, and one about what is paid and what comes in."""
-    if not item and not found:
+    if not item and not targets:
         yield _at(line, "item", "an option with items", "none", "name what the row is about")
-    if len({target.kind in MONEY_IN for target in found}) > 1:
+    if len({target.kind in MONEY_IN for target in targets}) > 1:
         hint = "write a row for what is paid and one for what comes in"
         yield _at(line, "item", "either what is paid or what comes in", f'"{item}"', hint)
 
@@ -128,7 +133,7 @@ def changes_without_quote(
 ) -> Iterator[Problem]:
     """Refuse a change of something that has no quote before it."""
     quoted: set[str] = set()
-    for entry in sorted(entries, key=lambda each: (each.date, each.line)):
+    for entry in sorted(entries, key=lambda row: (row.date, row.line)):
         paths = _paths(entry, options)
         if entry.kind == "quote":
             quoted |= paths

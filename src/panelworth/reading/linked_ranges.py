@@ -12,10 +12,10 @@ HINT = "write the path of an input, such as aircraft.value or options.refit.item
 
 def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
     """Yield what is wrong with each `like` of a folder; whether it has an effect is asked later."""
-    follows = {each.path: each.quantity.like for each in _written(case) if each.quantity.like}
+    follows = {given.path: given.quantity.like for given in _written(case) if given.quantity.like}
     if not follows:
         return
-    known = {each.path for each in case.inputs} | set(_priced(case))
+    known = {given.path for given in case.inputs} | set(_priced(case))
     for path, like in follows.items():
         if like not in known:
             yield _unknown(case, path, like, sorted(known))
@@ -43,15 +43,15 @@ def _priced(case: WrittenCase) -> Iterator[str]:
 
 def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Problem:
     expected, ids = "the path of an input", list(case.options)
-    own = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
+    prefix = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
     option_id = like.removeprefix("options.").partition(".")[0]
     if like in case.source_lines:
         expected, hint = (
             "the path of an input that takes a range",
             "name another input, or remove like",
         )
-    elif own + like in known:
-        hint = f'did you mean "{own}{like}"?'
+    elif prefix + like in known:
+        hint = f'did you mean "{prefix}{like}"?'
     elif like.startswith("options.") and option_id not in ids:
         hint = did_you_mean(option_id, ids, f"there is no such option; there is {listed(ids)}")
     else:
@@ -61,14 +61,14 @@ def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Probl
 
 def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]:
     """Yield each circle once, at the input of it that comes first."""
-    told: set[str] = set()
+    reported: set[str] = set()
     for path in follows:
         chain = _chain(path, follows)
-        if chain[-1] == path and path not in told:
-            told |= set(chain)
+        if chain[-1] == path and path not in reported:
+            reported |= set(chain)
             hint = "remove one like: that range is then drawn on its own"
             expected = "a path that does not lead back to this input"
-            yield _at(case, path, expected, " → ".join(f'"{each}"' for each in chain), hint)
+            yield _at(case, path, expected, " → ".join(f'"{step}"' for step in chain), hint)
 
 
 def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
@@ -80,8 +80,8 @@ def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
 
 
 def _at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
-    place = case.source_line_of(path)
+    source = case.source_line_of(path)
     key = f"{case.in_its_file(path)}.like"
     return Problem(
-        file=place.file, line=place.line, key=key, expected=expected, found=found, hint=hint
+        file=source.file, line=source.line, key=key, expected=expected, found=found, hint=hint
     )

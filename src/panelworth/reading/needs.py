@@ -16,29 +16,29 @@ FILE = "ballots.csv"
 APPROVALS = {"": 0, "0": 0, "no": 0, "x": 1, "1": 1, "yes": 1}
 
 
-def read_ballots(text: str, needs: Needs, found: Collector) -> tuple[Ballot, ...]:
+def read_ballots(text: str, needs: Needs, collector: Collector) -> tuple[Ballot, ...]:
     """Read all ballots; a row with a problem is left out and the problem noted.
 
     Each column is a need, so a column of names is refused: ballots carry none.
     """
     sheet = read_sheet(text)
     if isinstance(sheet, UnreadableSheet):
-        found.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        collector.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
     columns = {heading_key(need.name): need.name for need in needs.needs}
-    wrong = list(islice(_heading(sheet, columns), MOST))
-    found.problems += wrong
-    if wrong:
+    problems = list(islice(_heading(sheet, columns), MOST))
+    collector.problems += problems
+    if problems:
         return ()
-    ballots, bad = [], 0
+    ballots, bad_rows = [], 0
     for row in sheet.rows:
-        wrong = list(_cells(row, columns, needs.ballots))
-        found.problems += wrong
-        bad += bool(wrong)
-        if bad == MOST:
-            found.add(too_many(FILE, row.line, "rows with mistakes"))
+        problems = list(_cells(row, columns, needs.ballots))
+        collector.problems += problems
+        bad_rows += bool(problems)
+        if bad_rows == MOST:
+            collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
-        if not wrong:
+        if not problems:
             marks = {name: _mark(row.cells[key], needs.ballots) for key, name in columns.items()}
             marked = {name: mark for name, mark in marks.items() if mark}
             ballots.append(Ballot(line=row.line, marks=marked))
@@ -68,7 +68,7 @@ def check_needs(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[
 
 def _provided(case: WrittenCase) -> set[str]:
     airplanes = [case.equipment, *case.replacements.values()]
-    units = [unit for each in airplanes if each for unit in each.units]
+    units = [unit for equipment in airplanes if equipment for unit in equipment.units]
     units += [unit for option in case.options.values() for unit in option.installs]
     return {name for unit in units for name in unit.provides}
 

@@ -57,21 +57,21 @@ EXPECTED = {
 }
 
 
-def read_record(table: TomlTable, kind: type[R], found: Collector) -> R | None:
+def read_record(table: TomlTable, kind: type[R], collector: Collector) -> R | None:
     """Validate a table; None where anything is wrong, with a problem for each thing."""
     if unfit := next(_unfit(table.data, ()), None):
-        path, expected, what = unfit
+        path, expected, found = unfit
         line, key = table.line(path), table.name(path)
-        found.add(Problem(file=table.file, line=line, key=key, expected=expected, found=what))
+        collector.add(Problem(file=table.file, line=line, key=key, expected=expected, found=found))
         return None
     try:
         return kind.model_validate(table.data)
     except ValidationError as error:
         details = error.errors(include_url=False)
         for detail in details[:MOST]:
-            found.add(_problem(table, kind, dict(detail)))
+            collector.add(_problem(table, kind, dict(detail)))
         if len(details) > MOST:
-            found.add(too_many(table.file, 0))
+            collector.add(too_many(table.file, 0))
         return None
 
 
@@ -81,17 +81,17 @@ def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
         most = LONGEST_NAME if path and path[-1] in NAMES else LONGEST_TEXT
         if len(value) > most:
             yield path, f"at most {most:,} characters", f"{len(value):,}"
-        if mark := forbidden_character(value):
-            yield path, "text without control characters", mark
+        if character := forbidden_character(value):
+            yield path, "text without control characters", character
     elif isinstance(value, dict | list):
         if len(value) > MOST_ENTRIES:
             yield path, f"at most {MOST_ENTRIES} entries", f"{len(value):,}"
             return
         keys = value.items() if isinstance(value, dict) else enumerate(value)
-        for key, each in keys:
-            if mark := forbidden_character(str(key)):
-                yield path, "keys without control characters", mark
-            yield from _unfit(each, (*path, key))
+        for key, entry in keys:
+            if character := forbidden_character(str(key)):
+                yield path, "keys without control characters", character
+            yield from _unfit(entry, (*path, key))
 
 
 def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Problem:
@@ -137,11 +137,11 @@ def _known(kind: type[BaseModel], path: KeyPath) -> list[str]:
         if isinstance(step, int):
             continue
         field = kind.model_fields.get(step) or next(
-            (each for each in kind.model_fields.values() if each.alias == step), None
+            (candidate for candidate in kind.model_fields.values() if candidate.alias == step), None
         )
         if field is None:
             return []
-        inner = [each for each in _inside(field.annotation) if each is not kind]
+        inner = [candidate for candidate in _inside(field.annotation) if candidate is not kind]
         if not inner:
             return []
         kind = inner[0]
@@ -151,7 +151,7 @@ def _known(kind: type[BaseModel], path: KeyPath) -> list[str]:
 def _inside(annotation: object) -> list[type[BaseModel]]:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
-    return [each for arg in getattr(annotation, "__args__", ()) for each in _inside(arg)]
+    return [inner for arg in getattr(annotation, "__args__", ()) for inner in _inside(arg)]
 
 
 FILES: dict[str, type[Record]] = {

@@ -124,25 +124,25 @@ def _row(line: int, cells: list[str], heading: list[str]) -> SheetRow:
 
 def _bad_quote(text: str, delimiter: str) -> UnreadableSheet | None:
     """Find the quoted cell that does not end as it should, by the line where it begins."""
-    line, begun, place = 1, 0, 0
+    line, open_line, place = 1, 0, 0
     fresh = True  # at the beginning of a cell, the only place where a mark opens one
     while place < len(text):
-        mark = text[place]
-        if begun and mark == '"':
+        character = text[place]
+        if open_line and character == '"':
             after = text[place + 1 : place + 2]
             if after == '"':
                 place += 1
             elif after in ("", delimiter, "\n", "\r"):
-                begun = 0
+                open_line = 0
             else:
                 behind = text[place + 1 :].partition("\n")[0].strip()[:40]
-                return _unclosed(begun, f'text after its end: "{behind}"')
-        elif fresh and mark == '"' and not begun:
-            begun = line
-        line += mark == "\n"
-        fresh = not begun and mark in (delimiter, "\n", "\r")
+                return _unclosed(open_line, f'text after its end: "{behind}"')
+        elif fresh and character == '"' and not open_line:
+            open_line = line
+        line += character == "\n"
+        fresh = not open_line and character in (delimiter, "\n", "\r")
         place += 1
-    return _unclosed(begun, "the end of the file") if begun else None
+    return _unclosed(open_line, "the end of the file") if open_line else None
 
 
 def _unclosed(line: int, found: str) -> UnreadableSheet:

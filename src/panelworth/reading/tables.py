@@ -79,7 +79,7 @@ def _step(here: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user
     return None
 
 
-def read_text(path: Path, file: str, found: Collector) -> str | None:
+def read_text(path: Path, file: str, collector: Collector) -> str | None:
     """Read a plain UTF-8 file; None and a problem if it cannot be read.
 
     A byte order mark is dropped; every way to end a line becomes a newline. The text comes in
@@ -88,7 +88,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
     raw = contents(path, LARGEST_FILE)
     if isinstance(raw, ReadFailure):
         problem = Problem(file=file, key="", expected=raw.expected, found=raw.found, hint=raw.hint)
-        found.add(problem)
+        collector.add(problem)
         return None
     try:
         text = raw.decode("utf-8-sig")
@@ -96,7 +96,7 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
         line = raw[: error.start].count(b"\n") + 1
         byte = f"the byte 0x{raw[error.start]:02x}"
         hint = 'save the file again with the encoding "UTF-8"'
-        found.add(
+        collector.add(
             Problem(file=file, line=line, key="", expected="UTF-8 text", found=byte, hint=hint)
         )
         return None
@@ -104,33 +104,35 @@ def read_text(path: Path, file: str, found: Collector) -> str | None:
     if unfit := FORBIDDEN.search(text):
         line = text.count("\n", 0, unfit.start()) + 1
         hint = 'remove it, or save the file again with the encoding "UTF-8"'
-        expected, what = "text without control characters", visible(unfit[0])
-        found.add(Problem(file=file, line=line, key="", expected=expected, found=what, hint=hint))
+        expected, found = "text without control characters", visible(unfit[0])
+        collector.add(
+            Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
+        )
         return None
     return normalize("NFC", text)
 
 
-def read_table(path: Path, file: str, found: Collector) -> TomlTable | None:
+def read_table(path: Path, file: str, collector: Collector) -> TomlTable | None:
     """Parse a TOML file; None and a problem where it is not TOML."""
-    text = read_text(path, file, found)
+    text = read_text(path, file, collector)
     if text is None:
         return None
     if deep := DEEP_KEY.search(text):
         line = text.count("\n", 0, deep.start()) + 1
-        found.add(_too_deep(file, line))
+        collector.add(_too_deep(file, line))
         return None
     try:
         return TomlTable(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
     except RecursionError:
-        found.add(_too_deep(file, 0))
+        collector.add(_too_deep(file, 0))
     except ValueError as error:  # TOMLDecodeError is one; so is that of a number too long to read
-        found.add(_not_toml(text, file, str(error)))
+        collector.add(_not_toml(text, file, str(error)))
     return None
 
 
 def _too_deep(file: str, line: int) -> Problem:
-    expected, what = "tables and lists a few levels deep", f"more than {DEEPEST} levels"
-    return Problem(file=file, line=line, key="", expected=expected, found=what)
+    expected, found = "tables and lists a few levels deep", f"more than {DEEPEST} levels"
+    return Problem(file=file, line=line, key="", expected=expected, found=found)
 
 
 def _not_toml(text: str, file: str, message: str) -> Problem:
@@ -141,14 +143,14 @@ def _not_toml(text: str, file: str, message: str) -> Problem:
     lines = text.removesuffix("\n").split("\n")
     line = int(digits) if digits.isdigit() else unclosed_line(lines)
     line = min(line or len(lines), len(lines))
-    written = lines[line - 1].strip()
+    source = lines[line - 1].strip()
     return Problem(
         file=file,
         line=line,
         key="",
         expected='TOML, such as: key = 12, key = "text" or [table]',
-        found=shown(written) if written else "the end of the file",
-        hint=hint_for(written, what),
+        found=shown(source) if source else "the end of the file",
+        hint=hint_for(source, what),
     )
 
 
@@ -170,7 +172,7 @@ def _lines(text: str) -> dict[KeyPath, int]:
 
 
 def _table(node: Node, lines: dict[KeyPath, int], seen: dict[KeyPath, int]) -> None:
-    head, *rest = [each for each in node.named_children if each.type != "comment"]
+    head, *rest = [child for child in node.named_children if child.type != "comment"]
     where: KeyPath = ()
     keys = _key(head)
     for step in keys[:-1]:
@@ -188,7 +190,7 @@ def _table(node: Node, lines: dict[KeyPath, int], seen: dict[KeyPath, int]) -> N
 
 def _pair(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
     """Take down the lines of a key and of what its value holds."""
-    head, value = [each for each in node.named_children if each.type != "comment"][:2]
+    head, value = [child for child in node.named_children if child.type != "comment"][:2]
     for step in _key(head):
         where = (*where, step)
         lines.setdefault(where, head.start_point.row + 1)
@@ -199,18 +201,18 @@ def _value(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
     """Take down the lines of what a value holds; RecursionError where that nests too deep."""
     if len(where) > DEEPEST:
         raise RecursionError
-    children = [each for each in node.named_children if each.type != "comment"]
+    children = [child for child in node.named_children if child.type != "comment"]
     if node.type == "inline_table":
         for pair in children:
             _pair(pair, where, lines)
     elif node.type == "array":
-        for number, each in enumerate(children):
-            lines[*where, number] = each.start_point.row + 1
-            _value(each, (*where, number), lines)
+        for number, child in enumerate(children):
+            lines[*where, number] = child.start_point.row + 1
+            _value(child, (*where, number), lines)
 
 
 def _key(node: Node) -> list[str]:
     if node.type == "dotted_key":
-        return [step for each in node.named_children for step in _key(each)]
+        return [step for child in node.named_children for step in _key(child)]
     text = (node.text or b"").decode()
     return list(tomllib.loads(f"{text} = 0")) if node.type == "quoted_key" else [text]

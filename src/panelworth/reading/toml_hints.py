@@ -38,11 +38,11 @@ SAID = {
 }
 
 
-def hint_for(line: str, said: str) -> str:
-    """Return what to do about a line where the parser stopped, and `said` why."""
+def hint_for(line: str, message: str) -> str:
+    """Return what to do about a line where the parser stopped, and `message` why."""
     hint = "" if _is_toml(line) else hint_by_looks(line)
-    known = (hint for message, hint in SAID.items() if said.startswith(message))
-    return hint or next(known, said[:1].lower() + said[1:])
+    known = (hint for start, hint in SAID.items() if message.startswith(start))
+    return hint or next(known, message[:1].lower() + message[1:])
 
 
 def unclosed_line(lines: Sequence[str]) -> int:
@@ -120,18 +120,18 @@ def _of_quotes(value: str) -> str:
 
 
 def _of_percent(value: str) -> str:
-    found = PERCENT.fullmatch(value)
-    number = _number(found["number"]) if found else None
+    match = PERCENT.fullmatch(value)
+    number = _number(match["number"]) if match else None
     return "" if number is None else f"write it as a fraction: {number / 100:g}"
 
 
 def _of_day(value: str) -> str:
     """Tell of a day written in another way; both where it may be two."""
-    if found := SHORT_DAY.fullmatch(value):
-        value = f"{found[1]}-{found[2]:0>2}-{found[3]:0>2}"
+    if match := SHORT_DAY.fullmatch(value):
+        value = f"{match[1]}-{match[2]:0>2}-{match[3]:0>2}"
     days = cells.days_in(value, "")
     if not days:
-        return "write a day that the calendar has, such as 2026-10-31" if found else ""
+        return "write a day that the calendar has, such as 2026-10-31" if match else ""
     return f"write the day as {' or '.join(map(str, days))}"
 
 
@@ -155,8 +155,8 @@ def _of_number(value: str) -> str:
         return f"write digits on both sides of a point, and behind an e: {_completed(value)}"
     if LEADING_ZEROS.fullmatch(value):
         return f"write it without zeros in front: {_plain(float(value))}"
-    if found := WITH_WORDS.fullmatch(value):
-        return f"write the number alone: {found['number']}"
+    if match := WITH_WORDS.fullmatch(value):
+        return f"write the number alone: {match['number']}"
     return ""
 
 

@@ -44,9 +44,9 @@ def unread_files(listing: Listing) -> Iterator[Problem]:
     for folder, names in listing.items():
         unknown = [name for name in names if not SILENT.fullmatch(name)]
         for name in unknown[:MOST]:
-            told = _within(folder, name) if folder else _beside(name, listing)
-            if told is not None:
-                yield told
+            problem = _within(folder, name) if folder else _beside(name, listing)
+            if problem is not None:
+                yield problem
 
 
 def misnamed_folder(names: tuple[str, ...], folder: str) -> str:
@@ -81,10 +81,10 @@ def _nearest_file(stem: str, end: str) -> str:
     known = {file.partition(".")[0]: file for file in FILES}
     if stem in known:
         return known[stem]
-    guess = next((file for each, file in known.items() if _alike(stem, each)), "")
+    guess = next((file for stem_known, file in known.items() if _alike(stem, stem_known)), "")
     if guess or end not in (*OURS, *TABLES):
         return guess
-    return next((file for each, file in known.items() if stem.startswith(each)), "")
+    return next((file for stem_known, file in known.items() if stem.startswith(stem_known)), "")
 
 
 def _within(folder: str, name: str) -> Problem | None:

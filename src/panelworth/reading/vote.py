@@ -41,25 +41,25 @@ def read_votes(
 
     The votes are complete only where no problem is an error.
     """
-    found = Collector()
+    collector = Collector()
     if len(paths) > len(KINDS) or (kind and len(paths) > 1):
         expected = "one file, or without --kind two: approvals and ranks"
         names = ", ".join(map(str, paths))
         hint = "count them one at a time"
-        found.add(Problem(file="tally", key="FILES", expected=expected, found=names, hint=hint))
-        return (), found.problems
-    read = [(path, _collected(path, kind, found)) for path in paths]
+        collector.add(Problem(file="tally", key="FILES", expected=expected, found=names, hint=hint))
+        return (), collector.problems
+    read = [(path, _collected(path, kind, collector)) for path in paths]
     votes = [(path, vote) for path, vote in read if vote]
-    found.problems += _unlike(votes)
+    collector.problems += _unlike(votes)
     order = votes[0][1].options if votes else ()
-    return tuple(replace(vote, options=order) for _, vote in votes), found.problems
+    return tuple(replace(vote, options=order) for _, vote in votes), collector.problems
 
 
-def _collected(path: Path, kind: VoteKind | None, found: Collector) -> Vote | None:
+def _collected(path: Path, kind: VoteKind | None, collector: Collector) -> Vote | None:
     """Read a file whatever is wrong with the one before it."""
-    own = Collector()
-    vote = read_vote(path, kind, own)
-    found.problems += own.problems
+    file_collector = Collector()
+    vote = read_vote(path, kind, file_collector)
+    collector.problems += file_collector.problems
     return vote
 
 
@@ -78,34 +78,34 @@ def _unlike(votes: Sequence[tuple[Path, Vote]]) -> Iterator[Problem]:
         yield _at(path, 0, "", expected, listed(other.options), hint)
 
 
-def read_vote(path: Path, kind: VoteKind | None, found: Collector) -> Vote | None:
+def read_vote(path: Path, kind: VoteKind | None, collector: Collector) -> Vote | None:
     """Read a file of votes, None where anything is wrong; warns of what has to be interpreted.
 
     `kind` None: the file's own marks tell it, or it is asked for.
     """
     if _is_needs_file(path):
-        found.add(_needs_problem(path))
+        collector.add(_needs_problem(path))
         return None
-    text = read_text(path, str(path), found)
+    text = read_text(path, str(path), collector)
     sheet = read_sheet(text) if text is not None else None
     if isinstance(sheet, UnreadableSheet):
-        found.add(_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        collector.add(_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
     if not isinstance(sheet, Sheet):
         return None
-    found.problems += _heading(path, sheet)
-    if found.failed:
+    collector.problems += _heading(path, sheet)
+    if collector.failed:
         return None
-    kind = kind or _kind_of(path, sheet, found)
+    kind = kind or _kind_of(path, sheet, collector)
     if kind is None:
         return None
-    cells = (each for row in sheet.rows for each in _cells(path, sheet, row, kind))
-    found.problems += islice(cells, MOST)
-    if len(found.problems) >= MOST:
-        found.add(too_many(str(path), 0))
-    if found.failed:
+    cells = (problem for row in sheet.rows for problem in _cells(path, sheet, row, kind))
+    collector.problems += islice(cells, MOST)
+    if len(collector.problems) >= MOST:
+        collector.add(too_many(str(path), 0))
+    if collector.failed:
         return None
     vote = _vote(sheet, kind)
-    found.problems += _doubtful(path, sheet, vote)
+    collector.problems += _doubtful(path, sheet, vote)
     return vote
 
 
@@ -141,13 +141,13 @@ def _heading(path: Path, sheet: Sheet) -> Iterator[Problem]:
             )
     if not LEAST_OPTIONS <= len(sheet.heading) <= MOST_OPTIONS:
         expected = f"one column for each option, {LEAST_OPTIONS} to {MOST_OPTIONS} of them"
-        there = f"{len(sheet.heading)}"
-        yield _at(path, sheet.line, "", expected, there, "name the options in the first row")
+        found = f"{len(sheet.heading)}"
+        yield _at(path, sheet.line, "", expected, found, "name the options in the first row")
     if not sheet.rows:
         yield _at(path, sheet.line, "", "a row for each ballot below the first", "none")
 
 
-def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
+def _kind_of(path: Path, sheet: Sheet, collector: Collector) -> VoteKind | None:
     """Tell approvals from ranks by a file's marks; what may be either is asked about.
 
     A rank of 2 or more tells ranks; a cross, a yes or a no, or several 1 on a ballot, approvals.
@@ -159,7 +159,7 @@ def _kind_of(path: Path, sheet: Sheet, found: Collector) -> VoteKind | None:
     if several or any(cell not in (*NO_RANK, "1") for cell in cells):
         return "approval"
     expected, hint = "marks that tell approvals from ranks", "use --kind approval or --kind ranking"
-    found.add(_at(path, 0, "--kind", expected, "no more than a 1 on each ballot", hint))
+    collector.add(_at(path, 0, "--kind", expected, "no more than a 1 on each ballot", hint))
     return None
 
 
@@ -180,8 +180,8 @@ def _cells(path: Path, sheet: Sheet, row: SheetRow, kind: VoteKind) -> Iterator[
 def _mark(cell: str, kind: VoteKind) -> int | None:
     """Return what a cell means: 0 for no mark, None for what is none of this kind."""
     if kind == "approval":
-        told = yes_or_no(cell)
-        return None if told is None else int(told)
+        answer = yes_or_no(cell)
+        return None if answer is None else int(answer)
     return 0 if cell in NO_RANK else _rank(cell)
 
 
@@ -206,11 +206,11 @@ def _doubtful(path: Path, sheet: Sheet, vote: Vote) -> Iterator[Problem]:
         return
     for row, marks in zip(sheet.rows, vote.ballots, strict=True):
         ranks = sorted(marks.values())
-        told = ", ".join(map(str, ranks))
+        found = ", ".join(map(str, ranks))
         if len(set(ranks)) < len(ranks):
-            yield _at(path, row.line, "", "each rank once", told, EQUAL, warning=True)
+            yield _at(path, row.line, "", "each rank once", found, EQUAL, warning=True)
         elif ranks and ranks != list(range(1, len(ranks) + 1)):
-            yield _at(path, row.line, "", "ranks from 1 without a gap", told, GAP, warning=True)
+            yield _at(path, row.line, "", "ranks from 1 without a gap", found, GAP, warning=True)
 
 
 def _at(  # noqa: PLR0913 (a place and what is wrong there)

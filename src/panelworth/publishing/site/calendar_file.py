@@ -28,18 +28,24 @@ def calendar_ics(view: View) -> bytes:
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", one_line(view.case.scenario.title))
     seen: dict[str, int] = {}
-    for each in view.loop.deadlines:
-        what = identity(view, each)
+    for deadline in view.loop.deadlines:
+        what = identity(view, deadline)
         seen[what] = seen.get(what, 0) + 1
-        calendar.add_component(_event(view, each, f"{what}|{seen[what]}"))
+        calendar.add_component(_event(view, deadline, f"{what}|{seen[what]}"))
     content: bytes = calendar.to_ical()
     return content
 
 
-def identity(view: View, each: Deadline) -> str:
+def identity(view: View, deadline: Deadline) -> str:
     """Say what an event is about, whatever its day; a quote and its change are two things."""
-    parts = (view.figures.scenario, each.kind, each.option, each.name, each.supplier)
-    return "|".join((*parts, each.reference, each.paper, str(each.restarted)))
+    parts = (
+        view.figures.scenario,
+        deadline.kind,
+        deadline.option,
+        deadline.name,
+        deadline.supplier,
+    )
+    return "|".join((*parts, deadline.reference, deadline.paper, str(deadline.restarted)))
 
 
 def edition_day(view: View) -> date:
@@ -51,16 +57,16 @@ def edition_day(view: View) -> date:
     return max([view.case.scenario.as_of, *(row.date for row in view.case.ledger)])
 
 
-def _event(view: View, each: Deadline, what: str) -> Event:
+def _event(view: View, deadline: Deadline, what: str) -> Event:
     event, newest = Event(), edition_day(view)
     written = datetime.combine(newest, time(), tzinfo=UTC)
     event.add("uid", str(uuid5(NAMESPACE_URL, f"panelworth:{what}")))
     event.add("dtstamp", written)
     event.add("last-modified", written)
     event.add("sequence", max(0, (newest - FIRST_EDITION).days))
-    event.add("dtstart", each.first)
-    event.add("dtend", each.last + timedelta(days=1))  # RFC 5545, 3.6.1: the end is not in it
-    event.add("summary", one_line(of_option(view, each)))
-    event.add("description", one_line(" ".join(remarks(view, each))))
+    event.add("dtstart", deadline.first)
+    event.add("dtend", deadline.last + timedelta(days=1))  # RFC 5545, 3.6.1: the end is not in it
+    event.add("summary", one_line(of_option(view, deadline)))
+    event.add("description", one_line(" ".join(remarks(view, deadline))))
     event.add("transp", "TRANSPARENT")  # a day to keep in mind makes nobody busy
     return event

@@ -129,9 +129,9 @@ def _without_dead_links(page: Page, there: Collection[str]) -> Page:
 
 def assets(templates: Path) -> Files:
     """Return stylesheets and scripts, without what only their authors read, and fonts."""
-    found = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
-    pieces = [path for path in found if path.parent.name == STYLE]
-    rest = {path.relative_to(templates).as_posix(): _small(path) for path in found}
+    paths = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
+    pieces = [path for path in paths if path.parent.name == STYLE]
+    rest = {path.relative_to(templates).as_posix(): _small(path) for path in paths}
     kept = {name: content for name, content in rest.items() if f"/{STYLE}/" not in name}
     return {**kept, f"assets/{STYLE}.css": b"".join(_small(path) for path in pieces)}
 
@@ -158,7 +158,7 @@ class _Links(HTMLParser):
             if name in ("href", "src", "data-script") and value:
                 self.links.append((self.getpos()[0], value))
             elif name == "data-later" and value:
-                self.links += [(self.getpos()[0], each) for each in value.split()]
+                self.links += [(self.getpos()[0], link) for link in value.split()]
             elif name == "id" and value:
                 self.anchors.add(value)
 

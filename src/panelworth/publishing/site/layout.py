@@ -93,10 +93,10 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "page_title": page.title,
             "description": description_of(page),
             "share": shared(view, page, folder=folder),
-            "menu": [_link(each, page, each.nav) for each in pages if each.nav],
+            "menu": [_link(other, page, other.nav) for other in pages if other.nav],
             "foot_options": list(view.tags.values()),
-            "foot": [_link(each, page, each.foot) for each in pages if each.foot],
-            "doors": [_door(each) for each in pages if each.nav and each is not page],
+            "foot": [_link(other, page, other.foot) for other in pages if other.foot],
+            "doors": [_door(other) for other in pages if other.nav and other is not page],
             "next": _next(page, pages),
             "later": bool(page.later),
             "members": len(member_kinds(view)),
@@ -121,12 +121,12 @@ def _next(page: Page, pages: Sequence[Page]) -> dict[str, str]:
 
     The first has doors of its own; a page that nothing leads to has no next either.
     """
-    led = [each for each in pages if each.door]
-    if page not in led or page is led[0]:
+    linked = [candidate for candidate in pages if candidate.door]
+    if page not in linked or page is linked[0]:
         return {}
-    there = led[(led.index(page) + 1) % len(led)]
-    question, note = there.door or ("", "")
-    return {"href": there.file, "question": question, "note": _("Next: {what}", what=note)}
+    following = linked[(linked.index(page) + 1) % len(linked)]
+    question, note = following.door or ("", "")
+    return {"href": following.file, "question": question, "note": _("Next: {what}", what=note)}
 
 
 def _summary(view: View) -> str:

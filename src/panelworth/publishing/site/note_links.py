@@ -115,8 +115,8 @@ def _wrong_with(
 def without_dead_links(html: str, files: Collection[str]) -> str:
     """Take out of a story the links to files that are not there; their texts stay."""
 
-    def kept(found: re.Match[str]) -> str:
-        return found[0] if _target(unescape(found["to"])) in ("", *files) else found["text"]
+    def kept(match: re.Match[str]) -> str:
+        return match[0] if _target(unescape(match["to"])) in ("", *files) else match["text"]
 
     return LINK.sub(kept, html)
 
@@ -163,8 +163,8 @@ def _lines_of(link: str, text: str) -> list[int]:
     lines = text.split("\n")
     shapes = (f"]({link}", f"](<{link}", f"]: {link}", f'"{link}"', f"'{link}'", link)
     for shape in shapes:
-        if found := [number for number, line in enumerate(lines, start=1) if shape in line]:
-            return found
+        if numbers := [number for number, line in enumerate(lines, start=1) if shape in line]:
+            return numbers
     return [0]
 
 

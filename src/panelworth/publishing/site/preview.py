@@ -149,7 +149,7 @@ class Connection(H11Protocol):
         self._count()
         if len(self.connections) > MOST:
             mine = cast("set[Connection]", self.connections)
-            first = min(mine, key=lambda each: each.deadline.when())
+            first = min(mine, key=lambda connection: connection.deadline.when())
             self.connections.discard(first)
             first.transport.abort()
 
