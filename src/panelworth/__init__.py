@@ -1,7 +1,7 @@
 """panelworth: what to do about an aging panel, worked out and published.
 
-The verbs, for use from Python; nothing inside the package imports from here. Each loads
-what it needs when it is called, so that a quick command stays quick.
+The public functions, for use from Python. Nothing inside the package imports from here. Each
+function imports what it needs when it is called, so that a quick command stays quick.
 """
 
 from collections.abc import Callable, Sequence
@@ -53,7 +53,7 @@ def scenario_folders(given: Sequence[Path]) -> list[Path]:
 
 
 def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
-    """Tell of a locale that there are no texts for, or none that can be said."""
+    """Return problems of a locale whose language has no catalogue of texts, or a faulty one."""
     from panelworth.publishing.language import ENGLISH  # noqa: PLC0415
 
     locale, source = case.scenario.locale, case.source_lines.get("locale")
@@ -76,7 +76,7 @@ def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
 
 
 def _note_problems(case: "WrittenCase") -> "list[Problem]":
-    """Tell of notes that are too large, and of their links that will lead nowhere."""
+    """Return problems of notes that are too large, and of their dead links."""
     if not case.notes:
         return []
     from panelworth.publishing.site.note_links import note_problems  # noqa: PLC0415
@@ -93,8 +93,8 @@ def evaluate(
 ) -> "Figures":
     """Work out every figure of a case, drawing as many trials as its file says, or `trials`.
 
-    `progress` is told how many trials are done, of how many. Without `pages`, what no figure of
-    figures.json needs is left out.
+    `progress` is called with the number of trials done and of all trials. Without `pages` only
+    the figures of figures.json are worked out.
     """
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
 
@@ -102,7 +102,7 @@ def evaluate(
 
 
 def frames(case: "Case", figures: "Figures") -> "Frames":
-    """Return a case and its figures as pandas frames: flows, figures, ledger, what was drawn.
+    """Return a case and its figures as pandas frames: flows, figures, ledger, draws.
 
     >>> case, _ = read("scenarios/brackenholt-owner")
     >>> outcomes = frames(case, evaluate(case, trials=200)).outcomes
@@ -115,10 +115,10 @@ def frames(case: "Case", figures: "Figures") -> "Frames":
 
 
 def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | None, list[Problem]]":
-    """Find every value of an input at which an option comes out the same as the baseline.
+    """Find every value of an input at which an option's net benefit is 0 against the baseline.
 
-    `path` is an input's, whole or without the option's own beginning; a name that is not known is
-    a problem with the nearest spelling.
+    `path` is that of an input, with or without the option's prefix. An unknown name gives a
+    problem with the nearest spelling.
     """
     from panelworth.engine.returns.breakeven_search import break_even_of  # noqa: PLC0415
     from panelworth.model.case import option_prefix  # noqa: PLC0415
@@ -144,9 +144,9 @@ def views(
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[View]":
-    """Work out cases, ready to be put into pages; compared with the editions that a site keeps.
+    """Work out cases for their pages, and compare each with the editions that a site keeps.
 
-    `address`: where the site will be found, for the code on handouts.
+    `address` is the web address of the site, for the code on handouts.
     """
     from panelworth.engine.insight import insight_of  # noqa: PLC0415
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
@@ -175,8 +175,8 @@ def publish(
 ) -> "list[Problem]":
     """Publish cases as one site. Returns the problems; with an error among them, nothing changed.
 
-    Warnings name what is damaged of the site that is there. What is sound of it is kept as the
-    last edition, to say what moved since; `fresh` forgets it. `address`: where the site will stand.
+    Warnings name damaged editions of the existing site. A sound edition is kept, so that pages say
+    what has changed since; `fresh` ignores it. `address` is the web address of the site.
     """
     from panelworth.publishing.site.files import publish_views  # noqa: PLC0415
     from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
@@ -198,7 +198,7 @@ def publish(
 
 
 def _cross_check_problems(view: "View") -> "list[Problem]":
-    """Tell of headline figures that a library works out otherwise: an error of this program."""
+    """Return headline figures for which a library has another result: faults of this program."""
     from panelworth.engine.returns.cross_check import disagreements  # noqa: PLC0415
 
     discount = view.case.scenario.rates.discount.likely
@@ -258,7 +258,7 @@ def handout(  # noqa: PLR0913 (all but two have a default)
 def tally(
     files: Sequence[Path], kind: "VoteKind | None" = None
 ) -> "tuple[list[Approvals | Ranking], list[Problem]]":
-    """Count members' votes on options; where a problem is an error, nothing is counted."""
+    """Count members' votes on options. Counts nothing if a problem is an error."""
     from panelworth.engine.vote.tally import counted  # noqa: PLC0415
     from panelworth.reading.vote import read_votes  # noqa: PLC0415
 
@@ -270,7 +270,7 @@ def tally(
 def _loop(
     case: "Case", figures: "Figures", site: str | Path | None, progress: Callable[[str], None]
 ) -> "Loop":
-    """Say what falls due, and what moved since the last edition that a site keeps."""
+    """Return what falls due, and what has changed since the last edition that a site keeps."""
     from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
     from panelworth.engine.editions.change_attribution import compared_with, replay  # noqa: PLC0415
     from panelworth.publishing.view import Loop  # noqa: PLC0415
@@ -292,7 +292,7 @@ def _loop(
 
 
 def _drawing(name: str, progress: Callable[[str], None]) -> Progress:
-    """Word the progress of the draws."""
+    """Return a function that words the progress of the draws."""
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
 
 

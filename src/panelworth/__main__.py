@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.site.preview_state import PreviewState
 
-FOLDER = click.Path(path_type=Path, readable=False)  # what may not be read is told as a problem
+FOLDER = click.Path(path_type=Path, readable=False)  # an unreadable folder is reported as a problem
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
 VOTES = ("approval", "ranking")
 PAPERS = ("letter", "a4")
@@ -56,7 +56,7 @@ address_option = click.option(
 @click.version_option(package_name="panelworth")
 def main() -> None:
     """Compare what can be done about an aging panel, and publish it as a site."""
-    gc.set_threshold(100_000)  # looking for garbage takes a twentieth of a command's time
+    gc.set_threshold(100_000)  # garbage collection would take a twentieth of a command's time
 
 
 @main.command()
@@ -302,7 +302,7 @@ def schema(file: str) -> None:
 
 
 def repair_site(out: Path) -> None:
-    """Put right what a killed build left of a site, before anything else can go wrong."""
+    """Repair a site that a killed build left, before other problems can stop the command."""
     from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
 
     if out.parent.is_dir():
@@ -313,7 +313,7 @@ def repair_site(out: Path) -> None:
 def show_build(
     state: "PreviewState", folders: tuple[Path, ...], site: Path, trials: int | None
 ) -> None:
-    """Build a preview anew; problems go to the terminal and on the page."""
+    """Build the preview again. Problems are shown on the terminal and on the page."""
     from panelworth.publishing.site.files import build_files, link_problems  # noqa: PLC0415
 
     cases, problems = read_all(scenario_folders(folders))
@@ -332,7 +332,7 @@ def show_build(
 
 @contextmanager
 def report_write_errors(place: Path) -> Iterator[None]:
-    """Tell in plain words where a disc is full or a folder may not be written."""
+    """Report in plain words that a disc is full or a folder cannot be written, and exit."""
     try:
         yield
     except OSError as error:
@@ -341,7 +341,7 @@ def report_write_errors(place: Path) -> Iterator[None]:
 
 
 def read_or_exit(folder: Path) -> "Case":
-    """Read a folder and speak its language; list what is wrong, and stop at an error."""
+    """Read a folder and set its language. Lists the problems; exits at an error."""
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.language import speaking  # noqa: PLC0415
 
@@ -352,7 +352,7 @@ def read_or_exit(folder: Path) -> "Case":
 
 
 def read_all_or_exit(folders: list[Path]) -> list["Case"]:
-    """Read folders; list what is wrong in any of them, and stop where there is an error."""
+    """Read folders. Lists the problems of all of them; exits if one is an error."""
     cases, problems = read_all(folders)
     if len(cases) < len(folders):
         exit_on_errors(problems)
@@ -361,7 +361,7 @@ def read_all_or_exit(folders: list[Path]) -> list["Case"]:
 
 
 def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
-    """Read folders: the cases of those that can be read, and what is wrong in any of them."""
+    """Read folders. Returns the cases that could be read, and the problems of all folders."""
     cases, problems = [], []
     for folder in folders:
         case, folder_problems = read(folder)
@@ -372,8 +372,8 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
 
 @contextmanager
 def progress_line() -> Iterator[Callable[[str], None]]:
-    """Show what is being done, on one line of a terminal; say nothing where there is none."""
-    if not sys.stderr.isatty():  # nowhere to show it, and what shows it is slow to load
+    """Yield a function that shows progress on one line of a terminal; silent without a terminal."""
+    if not sys.stderr.isatty():  # nothing to show it on, and the library is slow to load
         return (yield lambda _: None)
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
@@ -388,7 +388,7 @@ def show_problems(problems: list[Problem]) -> None:
 
 
 def exit_on_errors(problems: list[Problem]) -> None:
-    """Print problems; where one is an error, say what that means and leave with exit code 1."""
+    """Print problems. If one is an error, print the count and exit with code 1."""
     show_problems(problems)
     if errors := sum(problem.severity == "error" for problem in problems):
         click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)

@@ -1,7 +1,7 @@
-"""Files read with care: plain files alone, up to a size; what prevents it is returned, not raised.
+"""Safe reading of a user's files: regular files only, up to a size. Failures are returned.
 
-A pipe or a device could make a program wait for ever, or give bytes without end; so nothing but
-a plain file is opened, and never more than a stated number of bytes is taken.
+A pipe or a device could block the program for ever, or give bytes without end. So only regular
+files are opened, and never more than a stated number of bytes is read.
 """
 
 import errno
@@ -26,7 +26,7 @@ NO_RIGHT = (errno.EACCES, errno.EPERM)
 class ReadFailure:
     """Why a file or a folder was not read: what was expected, what was found, what to do.
 
-    `missing`: there is nothing of that name.
+    `missing` is true if nothing has that name.
     """
 
     expected: str
@@ -36,7 +36,7 @@ class ReadFailure:
 
 
 def contents(path: Path, most: int) -> bytes | ReadFailure:
-    """Return the bytes of a plain file that has at most `most` of them."""
+    """Return the bytes of a regular file of at most `most` bytes, or why it was not read."""
     try:
         status = path.stat()
         if kind := _kind(status.st_mode):
@@ -54,7 +54,10 @@ def contents(path: Path, most: int) -> bytes | ReadFailure:
 
 
 def names_in(folder: Path) -> tuple[str, ...] | ReadFailure:
-    """Return the names in a folder, sorted, if what they name can be reached too."""
+    """Return the sorted names in a folder, or why it was not read.
+
+    Listing and entering a folder are two permissions: both are checked.
+    """
     try:
         names = [path.name for path in folder.iterdir()]
         os.stat(os.path.join(folder, "."))  # noqa: PTH116, PTH118 (a path would drop the dot)
@@ -66,7 +69,7 @@ def names_in(folder: Path) -> tuple[str, ...] | ReadFailure:
 
 
 def _unread(path: Path, expected: str, error: OSError, hint: str) -> ReadFailure:
-    """Word what the system refused; `hint` is for where one has no right to it."""
+    """Word an error of the system; `hint` is used if a permission is missing."""
     missing = error.errno == errno.ENOENT
     if missing and os.path.lexists(path):
         return ReadFailure(expected=expected, found="a link that leads nowhere")
@@ -75,22 +78,22 @@ def _unread(path: Path, expected: str, error: OSError, hint: str) -> ReadFailure
 
 
 def is_there(path: Path) -> bool:
-    """Say whether there is anything of that name, be it a link; False where one may not look."""
+    """Return whether anything has that name, also a broken link; False without permission."""
     return os.path.lexists(path)
 
 
 def is_file(path: Path) -> bool:
-    """Say whether there is a plain file; False where one may not look."""
-    return os.path.isfile(path)  # noqa: PTH113 (that of a path raises where one may not look)
+    """Return whether it is a regular file; False without permission."""
+    return os.path.isfile(path)  # noqa: PTH113 (the method of a path raises without permission)
 
 
 def reason(error: OSError) -> str:
-    """Return in words why the system refused something."""
+    """Return the reason of a system error in words."""
     return WORDS.get(error.errno or 0, error.strerror or str(error))
 
 
 def _kind(mode: int) -> str:
-    """Name what is no plain file; empty for one that is."""
+    """Name the kind of a path that is not a regular file; empty for a regular file."""
     if stat.S_ISREG(mode):
         return ""
     return next((name for test, name in KINDS if test(mode)), "something that is not a file")

@@ -1,6 +1,6 @@
-"""What is wrong with a user's files, as values: collected, sorted, worded in one place.
+"""Problems with a user's files, as values: they are collected, sorted and worded here.
 
-Nothing here prints or raises; the command line decides what to do with the list.
+Nothing here prints or raises. The command line decides what to do with the list.
 """
 
 import re
@@ -14,15 +14,15 @@ FORBIDDEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
 Severity = Literal["error", "warning"]
-LONGEST_WORD = 100  # characters; longer ones are no misspelt names, and costly to compare
+LONGEST_WORD = 100  # characters; a longer word is not a misspelt name, and slow to compare
 MOST_NAMES = 500  # names that a word is compared with
-MOST = 100  # problems of one kind in one file; more than that nobody reads
+MOST = 100  # problems of one kind in one file; nobody reads more
 LONGEST = {"key": 120, "expected": 500, "found": 200, "hint": 500}  # characters in a message
 
 
 @dataclass(frozen=True, kw_only=True)
 class Problem:
-    """One thing wrong: where (file, line, key), what was expected and found, what to do."""
+    """One problem: where it is (file, line, key), what was expected and found, what to do."""
 
     file: str
     key: str
@@ -40,12 +40,12 @@ class Collector:
     problems: list[Problem] = field(default_factory=list)
 
     def add(self, problem: Problem) -> None:
-        """Take note of one problem."""
+        """Add one problem."""
         self.problems.append(problem)
 
     @property
     def failed(self) -> bool:
-        """True once any problem is an error; warnings alone stop nothing."""
+        """Whether any problem is an error; warnings alone stop nothing."""
         return any(problem.severity == "error" for problem in self.problems)
 
 
@@ -70,7 +70,7 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
 
 
 def listed(words: Iterable[str]) -> str:
-    """Join names as a person would read them out: "a, b or c"."""
+    """Join quoted names into a phrase: "a", "b" or "c"."""
     *most, last = [f'"{word}"' for word in words] or ["nothing"]
     return f"{', '.join(most)} or {last}" if most else last
 
@@ -78,8 +78,8 @@ def listed(words: Iterable[str]) -> str:
 def render(problem: Problem) -> str:
     """Word one problem in one line: place, severity, key, expected, found, what to do.
 
-    What cannot be printed is shown as an escape, so that no file can steer a terminal; what is
-    very long is cut.
+    Characters that cannot be printed are shown as escapes, so that no file can control a terminal.
+    Very long parts are cut.
 
     >>> print(render(Problem(file="a.toml", line=3, key="years", expected="a whole number",
     ...                      found='"ten"', hint="write years = 10")))
@@ -95,7 +95,7 @@ def render(problem: Problem) -> str:
 
 
 def visible(text: str) -> str:
-    r"""Show what cannot be printed as an escape: control characters, marks that turn the line.
+    r"""Show characters that cannot be printed as escapes: control and text-direction characters.
 
     >>> visible("a\x1b[31m\u202eb")
     'a\\x1b[31m\\u202eb'
@@ -110,8 +110,8 @@ def visible(text: str) -> str:
 def forbidden_character(text: str) -> str:
     r"""Return the first character that no text of a page, a table or a workbook may hold.
 
-    Control characters but tab and line end, marks that turn the direction of writing, and what
-    XML 1.0 (section 2.2, Char) excludes; shown as an escape. Empty if there is none.
+    These are control characters except tab and line end, characters that change the direction of
+    writing, and what XML 1.0 (section 2.2, Char) excludes. Returned as an escape; empty if none.
 
     >>> forbidden_character("a\x07b"), forbidden_character("Grüße, 5 €\n")
     ('\\x07', '')
@@ -125,7 +125,7 @@ def _escape(character: str) -> str:
 
 
 def _cut(text: str, most: int) -> str:
-    """Shorten a long text; one in quotation marks keeps its last one."""
+    """Shorten a long text; a quoted text keeps its closing quotation mark."""
     if len(text) <= most:
         return text
     end = '…"' if text.startswith('"') else "…"
@@ -133,7 +133,7 @@ def _cut(text: str, most: int) -> str:
 
 
 def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
-    """Say that a file has more mistakes than are listed."""
+    """Make the problem that a file has more mistakes than are listed."""
     expected, hint = f"fewer {what}", "correct these first; the rest was not checked"
     found = f"more than {MOST}"
     return Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
@@ -145,6 +145,6 @@ def in_order(problems: Iterable[Problem]) -> list[Problem]:
 
 
 def unknown_name(file: str, key: str, expected: str, found: str, known: Sequence[str]) -> Problem:
-    """Make the problem of a name that is not known, with the nearest spelling."""
+    """Make the problem of an unknown name, with the nearest spelling."""
     hint = did_you_mean(found, known, f"such as {', '.join(known[:4])}")
     return Problem(file=file, key=key, expected=expected, found=f'"{found}"', hint=hint)

@@ -1,4 +1,4 @@
-"""The bounds of what a number may be, by its unit, and how they are worded.
+"""Lower and upper bounds of numbers by their unit, and how they are worded.
 
 Wide enough for any club, narrow enough that 40 years of growth at the largest rate leave every
 sum, product and square within the range of floating point (1e308) with much to spare.
@@ -8,11 +8,11 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-LARGEST = 1e12  # money; a small airplane costs some 1e10 in the smallest units of money there are
-SMALLEST = 1e-9  # what is nearer to 0 can only mean 0, and what is divided by it is no figure
+LARGEST = 1e12  # money; in the currency with the smallest unit a small airplane costs about 1e10
+SMALLEST = 1e-9  # a smaller number can only mean 0, and a division by it gives no useful figure
 HOURS_IN_A_YEAR = 8760
-FREE = (-math.inf, math.inf)  # of what is no number
-PLENTY = 1e4  # a bound from here on keeps figures finite and teaches nobody anything
+FREE = (-math.inf, math.inf)  # of inputs that are not numbers
+PLENTY = 1e4  # larger upper bounds only keep figures finite: messages do not name them
 
 BY_UNIT: dict[str, tuple[float, float]] = {
     "money": (0.0, LARGEST),  # and all that begins so: "money a year", "money an hour"
@@ -45,12 +45,12 @@ Resolve = Callable[[dict[str, Any]], dict[str, Any]]
 
 
 def bounds_of_unit(unit: str) -> tuple[float, float]:
-    """Return the least and most of a number in a unit; KeyError for a unit that has none."""
+    """Return the lower and upper bound of a unit; KeyError for an unknown unit."""
     return BY_UNIT["money" if unit.startswith("money ") else unit]
 
 
 def expected_within(low: float, high: float, found: float) -> str:
-    """Word what was expected where a number is outside: both bounds, or the one that was passed.
+    """Word what was expected of a number out of bounds: both bounds, or the one that was exceeded.
 
     >>> expected_within(0.0, 1.0, 4.5), expected_within(0.0, 1e6, -1.0)
     ('a number between 0 and 1', 'a number of at least 0')
@@ -67,8 +67,8 @@ def bounded_schema(
 ) -> dict[str, Any]:
     """Return a JSON Schema in which every number has `minimum` and `maximum`.
 
-    Within lists, tables and alternatives too. `resolve` looks up what a reference stands for: it
-    is written out, since each input has bounds of its own.
+    Lists, tables and alternatives are included. `resolve` returns the schema of a reference: it is
+    copied in place, since each input has its own bounds.
     """
     if "$ref" in schema:
         words = {word: value for word, value in schema.items() if word != "$ref"}

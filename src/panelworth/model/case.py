@@ -1,7 +1,7 @@
 """A whole scenario folder as one frozen record, and every numeric input of it by its path.
 
-There are two types: `WrittenCase`, as the files have it, which `reading` makes and editions keep;
-and `Case`, whose options carry the current prices of its ledger.
+There are two types. `WrittenCase` is the folder as written in its files: `reading` makes it and
+editions keep it. `Case` has the current prices from its ledger: the engine and the pages use it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -24,7 +24,7 @@ R = TypeVar("R", bound=Record)
 
 @dataclass(frozen=True, kw_only=True)
 class SourceLine:
-    """Where a key stands in the user's files."""
+    """The file and line of a key in the user's folder."""
 
     file: str
     line: int
@@ -32,10 +32,10 @@ class SourceLine:
 
 @dataclass(frozen=True, kw_only=True)
 class Folder:
-    """What a scenario folder says, whether or not the prices of its ledger are in its options.
+    """The content of a scenario folder: what both kinds of case have in common.
 
-    `folder` is the path by which the user named it, for messages alone.
-    `placeholders` are the values of a new folder that nobody has replaced yet.
+    `folder` is its path as the user wrote it, for messages only.
+    `placeholders` are values of a new folder that the user has not replaced yet.
     """
 
     name: str
@@ -53,7 +53,7 @@ class Folder:
     placeholders: Mapping[str, SourceLine] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        """Tell every quantity its path: a quantity may come from another case or option."""
+        """Set the path of every quantity, since a quantity may come from another case or option."""
         options = {
             option_id: with_paths(self.options[option_id], option_prefix(option_id))
             for option_id in self.options
@@ -72,17 +72,17 @@ class Folder:
             yield from inputs_of(option, option_prefix(option_id))
 
     def shared(self) -> dict[str, Any]:
-        """Return what a case has both as written and settled, by name."""
+        """Return the fields that both kinds of case have, by name."""
         return {entry.name: getattr(self, entry.name) for entry in fields(Folder)}
 
     def source_line_of(self, path: str) -> SourceLine:
-        """Return where a path stands, or the nearest table around it; "" and 0 if nowhere."""
+        """Return file and line of a path, or of the nearest table around it; "" and 0 if none."""
         while path and path not in self.source_lines:
             path = path.rpartition(".")[0]
         return self.source_lines.get(path, SourceLine(file="", line=0))
 
     def in_its_file(self, path: str) -> str:
-        """Return a path as the file has it in which it stands."""
+        """Return a path as it is written in its own file, without the prefix of the option."""
         for option_id in self.options:
             path = path.removeprefix(option_prefix(option_id))
         return path.removeprefix("equipment.")
@@ -104,17 +104,17 @@ class Folder:
 
 @dataclass(frozen=True, kw_only=True)
 class WrittenCase(Folder):
-    """A scenario folder as its files have it: every price is that of the option's own file."""
+    """A scenario folder as written in its files: prices are those of the option files."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Case(Folder):
-    """A scenario folder with its ledger settled: what the engine and the pages take.
+    """A scenario folder with the current prices of its ledger, for the engine and the pages.
 
-    `options` carry the current prices of their items, `written_options` are those of the files.
-    `ledger_statuses` are the rest of what the ledger says, by path.
-    `job_prices` are those of included jobs that have rows, by the path of the input.
-    `delays` are months by which options start later than their prices were given for, by id.
+    `options` have current prices, `written_options` the prices of their files.
+    `ledger_statuses` have invoices, credits and payments, by the path of the item.
+    `job_prices` are current prices of included jobs that have ledger rows, by path.
+    `delays` are months by which options start later than written, by option id.
     """
 
     written_options: Mapping[str, Option]
@@ -123,18 +123,18 @@ class Case(Folder):
     delays: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        """Tell every quantity its path."""
+        """Set the path of every quantity."""
         super().__post_init__()
         prices = {path: price.at(path) for path, price in self.job_prices.items()}
         object.__setattr__(self, "job_prices", prices)
 
     @property
     def written(self) -> WrittenCase:
-        """The case as its files have it."""
+        """The case as written in its files."""
         return WrittenCase(**{**self.shared(), "options": self.written_options})
 
     def _inputs(self) -> Iterator["Input"]:
-        """Yield, last, the prices that the ledger sets for included jobs: one option's own each."""
+        """Yield all inputs, at the end those of included jobs with a price from the ledger."""
         yield from super()._inputs()
         declaration = about(Job, "now")
         for path, price in self.job_prices.items():
@@ -150,12 +150,12 @@ class Case(Folder):
             )
 
     def ledger_statuses_of(self, option_id: str) -> list[LedgerStatus]:
-        """Return what the ledger makes of an option's things, in the order of its file."""
+        """Return the ledger status of an option's items, jobs, purchase and sale, in file order."""
         prefix = option_prefix(option_id)
         return [status for path, status in self.ledger_statuses.items() if path.startswith(prefix)]
 
     def besides_items(self, option_id: str) -> list[LedgerStatus]:
-        """Return what the ledger makes of an option's small jobs, its purchase and its sale."""
+        """Return the ledger status of an option's small jobs, its purchase and its sale."""
         kinds = (".items", ".credits")
         ledger_statuses = self.ledger_statuses_of(option_id)
         return [
@@ -166,20 +166,20 @@ class Case(Folder):
 
     @property
     def paid(self) -> float:
-        """What the ledger says was paid up to as_of, tax in: it is taken as out of the reserve."""
+        """Payments up to as_of with tax. The stated reserve is taken to have paid them already."""
         return sum(status.paid for status in self.ledger_statuses.values() if not status.comes_in)
 
     @property
     def received(self) -> float:
-        """What came in up to as_of by the ledger: it is taken as in the reserve already."""
+        """Money received up to as_of. The stated reserve is taken to include it."""
         return sum(status.paid for status in self.ledger_statuses.values() if status.comes_in)
 
 
 def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
-    """Return for each range that follows another the path of the one whose draw it takes.
+    """Return the path whose draw each linked range takes, by the path of that range.
 
-    Chains are followed to their root. A range that names a certain input, or one that is not
-    there, is a root itself; so is one in a circle, which a folder must not have.
+    A chain of `like` is followed to its root. A range whose `like` names a certain or a missing
+    input is a root itself. So is a range in a circle, which `check` refuses.
     """
     ranges = {given.path: given.quantity for given in inputs if not given.quantity.certain}
     roots = {}
@@ -195,9 +195,9 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
 
 @dataclass(frozen=True, kw_only=True)
 class Input:
-    """One number a user wrote or left at its default: its path, value and declaration.
+    """One number that a user wrote or left at its default: path, value and declaration.
 
-    `least` and `most` are the bounds of what a user may write there.
+    `least` and `most` are its bounds.
     """
 
     path: str
@@ -211,7 +211,7 @@ class Input:
 
 
 def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
-    """Walk a record and yield every quantity in it, by names and never by position.
+    """Yield every quantity in a record. Paths name list entries, never number them.
 
     >>> from panelworth.model.scenario import Rates
     >>> [each.path for each in inputs_of(Rates(), "rates.")]
@@ -235,7 +235,7 @@ def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
 
 
 def with_paths(record: R, prefix: str = "") -> R:
-    """Return a record whose quantities know their paths, those of the tables within it too."""
+    """Return a record with the path set in each of its quantities, inner tables included."""
     changed: dict[str, object] = {}
     for key in type(record).model_fields:
         value = getattr(record, key)
@@ -245,7 +245,7 @@ def with_paths(record: R, prefix: str = "") -> R:
     if not changed:
         return record
     copied = record.model_copy()
-    copied.__dict__.update(changed)  # not model_copy(update=…): a default stays a default
+    copied.__dict__.update(changed)  # model_copy(update=…) would mark defaults as set
     return copied
 
 
@@ -262,12 +262,12 @@ def _placed(value: object, path: str) -> object:
 
 
 def option_prefix(option_id: str) -> str:
-    """Return how the paths of an option's inputs begin."""
+    """Return the prefix of the paths of an option's inputs."""
     return f"options.{option_id}."
 
 
 def affects(path: str, option_id: str) -> bool:
-    """Say whether an input may move an option: the scenario's do, and its own.
+    """Return whether an input can change an option: those of the scenario and its own can.
 
     >>> affects("aircraft.value", "keep"), affects("options.full.buy.price", "keep")
     (True, False)
@@ -276,7 +276,7 @@ def affects(path: str, option_id: str) -> bool:
 
 
 def records(record: type[BaseModel]) -> Iterator[type[BaseModel]]:
-    """Yield a record's class and those of the tables within it, for glossary and schema."""
+    """Yield a record's class and the classes of its inner tables, for glossary and schema."""
     yield record
     for field_info in record.model_fields.values():
         for kind in _classes(field_info.annotation):

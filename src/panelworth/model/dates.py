@@ -1,4 +1,4 @@
-"""Months counted from the day a scenario is stated for: the one clock of all figures."""
+"""Calendar months counted from `as_of`: all figures use this count."""
 
 import math
 from datetime import date, timedelta
@@ -9,15 +9,18 @@ from pydantic import AfterValidator, WithJsonSchema
 from panelworth.model.value import refuse
 
 DAYS_IN_A_WEEK = 7
-FIRST_YEAR, LAST_YEAR = 1900, 2999  # far enough from both ends of what dates can hold
+FIRST_YEAR, LAST_YEAR = (
+    1900,
+    2999,
+)  # far from both ends of Python's dates, so that sums of days stay valid
 DATE_SCHEMA = {"type": "string", "format": "date", "pattern": "^(19|2[0-9])[0-9]{2}-"}
 
 
 def in_calendar(day: date) -> date:
-    """Refuse a day so far off that it can be no day; from those left, days can be counted on.
+    """Refuse a day outside the years 1900 to 2999.
 
-    Every date a user may write is held to these bounds, so that no sum of days leaves the
-    calendar of years 1 to 9999.
+    Every date of a user is checked so. Then no sum of days can leave Python's calendar, which has
+    the years 1 to 9999.
     """
     if day.year > LAST_YEAR:
         hint = f"for “never” leave it out, or write {LAST_YEAR}-12-31 where a day must be"
@@ -60,7 +63,7 @@ def day_after_weeks(start: date, weeks: float) -> date:
 
 
 def days_away(weeks: float) -> int:
-    """Return on how many days an airplane is away for a real number of weeks, the last one in part.
+    """Return the number of days in a real number of weeks, a part of a day counted as a day.
 
     >>> days_away(1.5), days_away(2.0)
     (11, 14)

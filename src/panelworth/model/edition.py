@@ -1,7 +1,7 @@
-"""An edition: the figures that were published and every input they stood on, as plain data.
+"""An edition: the published figures and all their inputs, as plain data.
 
-Kept in the site's data so that the next build can say what moved. Notes are left out, for they
-move no figure; so are members' ballots, which nobody is to read row by row.
+A site keeps it so that the next build can say what has changed. Notes are left out: they change
+no figure. Members' ballots are left out too: nobody should read single ballots.
 """
 
 from collections.abc import Mapping
@@ -22,8 +22,8 @@ KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacem
 class Edition:
     """One edition: its inputs, its figures as figures.json has them, and the bytes of its file.
 
-    `published` holds the object of figures.json. An edition equals itself alone, so that what was
-    worked out of it can be kept.
+    `published` is the object of figures.json. Editions are compared by identity, so that results
+    for one can be cached.
     """
 
     case: WrittenCase
@@ -33,7 +33,7 @@ class Edition:
 
 @dataclass(frozen=True, kw_only=True)
 class Editions:
-    """What a site keeps of a scenario: its last edition and the one that it was compared with."""
+    """The editions that a site keeps of a scenario: the last, and the one it was compared with."""
 
     last: Edition | None = None
     before: Edition | None = None
@@ -42,7 +42,7 @@ class Editions:
 def inputs_object(case: WrittenCase) -> dict[str, Any]:
     """Return a case as JSON values: every range with low, likely, high and shape, every day.
 
-    Items have their own prices, beside the ledger's rows.
+    Items have the prices of the option file; the rows of the ledger are kept separately.
     """
     inputs: dict[str, Any] = _case().dump_python(
         case, mode="json", include=KEPT, exclude_none=True, by_alias=True
@@ -51,12 +51,12 @@ def inputs_object(case: WrittenCase) -> dict[str, Any]:
 
 
 def case_of(inputs: object) -> WrittenCase:
-    """Make the case again; pydantic's ValidationError where it is not one of this version."""
+    """Make the case from JSON values; ValidationError if this version cannot read them."""
     return _case().validate_python(inputs, strict=False)
 
 
 def with_trials(case: WrittenCase, trials: int) -> WrittenCase:
-    """Return a case that draws so many trials: an edition says how many were really drawn."""
+    """Return a case with this number of trials: an edition states how many were drawn."""
     terms = case.scenario.uncertainty.model_copy(update={"trials": trials})
     return replace(case, scenario=case.scenario.model_copy(update={"uncertainty": terms}))
 

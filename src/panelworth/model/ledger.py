@@ -9,7 +9,7 @@ from panelworth.model.dates import Day
 from panelworth.model.value import Quantity, Record, given, words
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
-Share = Any  # a number, or an array of one a trial
+Share = Any  # a number, or an array with one number for each trial
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
 
 
@@ -41,7 +41,7 @@ class Entry(Record):
 
 @dataclass(frozen=True, kw_only=True)
 class Sums:
-    """Papers added up: amounts stated before tax, and amounts stated with tax in."""
+    """Sums of documents: amounts stated before tax, and amounts stated with tax included."""
 
     before_tax: float = 0.0
     tax_in: float = 0.0
@@ -57,14 +57,13 @@ class Sums:
 
 @dataclass(frozen=True, kw_only=True)
 class LedgerStatus:
-    """What the ledger makes of one item, or of one entry of money in.
+    """What the ledger says of one item, job, purchase, sale or entry of money in.
 
-    `path` is that of the item, such as options.refit.items[Display]; `rows` are all it has in the
-    ledger and `papers` those its price rests on, oldest first. `price` is before tax at `tax`, the
-    item's likely tax; None where the option file's own figure stands. The first paper is stated
-    with tax in where `tax_in` says so; `shift` is what the papers after it add. In no trial does
-    the item cost less than `invoiced`; `credit` is taken off after that. `paid` is with tax, up to
-    as_of.
+    `path` is its path, such as options.refit.items[Display]. `rows` are all its rows. `papers` are
+    the rows that its price comes from, oldest first. `price` is before tax at `tax`, its likely
+    tax; None if the price of the option file holds. `tax_in` says whether the first of `papers` is
+    stated with tax included. `shift` is what the later ones add. In no trial does it cost less
+    than `invoiced`; `credit` is subtracted after that. `paid` is with tax, up to as_of.
     """
 
     path: str
@@ -79,12 +78,12 @@ class LedgerStatus:
     paid: float = 0.0
 
     def net(self, price: Share, tax: Share) -> Share:
-        """Return the current price before tax where the tax is another one.
+        """Return the current price before tax at another tax than the likely one.
 
         `price` is the input, before tax at the likely tax T. A part h of it was stated with tax
-        in; that amount stays h·(1 + T) whatever tax t is drawn, and so is h·(1 + T)/(1 + t) before
-        tax. h is price - shift before tax where the first paper has tax in, else what the papers
-        after it have with tax in.
+        included. That amount stays h·(1 + T) whatever tax t is drawn, and so is h·(1 + T)/(1 + t)
+        before tax. h is price - shift before tax if the first document has tax included, else what
+        the later documents add with tax included.
         """
         if self.price is None:
             return price
@@ -103,17 +102,17 @@ class LedgerStatus:
 
     @property
     def likely(self) -> float | None:
-        """The likely current price with tax; None where the option file's own figure stands."""
+        """The likely current price with tax; None if the price of the option file holds."""
         return None if self.price is None else self.current(self.price.likely) * (1.0 + self.tax)
 
     @property
     def billed(self) -> float:
-        """The invoices so far, with tax."""
+        """The sum of invoices so far, with tax."""
         return float(self.invoiced.net(self.tax)) * (1.0 + self.tax)
 
     @property
     def final(self) -> bool:
-        """Whether the price is settled by invoices of which one is the last."""
+        """Whether one of the invoices is marked as the last: then the price is settled."""
         return any(entry.kind == "invoice" and entry.final for entry in self.rows)
 
     @property
@@ -127,15 +126,15 @@ class LedgerStatus:
         return self.path.partition("[")[0].endswith((".credits", ".sell"))
 
     def has_lapsed(self, as_of: dt.date) -> bool:
-        """Say whether a paper that its price rests on no longer holds."""
+        """Return whether a document that its price comes from has expired."""
         return any(has_lapsed(entry, as_of) for entry in self.papers)
 
     @property
     def basis(self) -> str:
-        """The kind of paper it stands on: invoice, quote or estimate; "written" without one."""
+        """What the current price comes from: invoice, quote, estimate, or "written" without any."""
         return self.papers[0].kind if self.papers else "written"
 
 
 def has_lapsed(entry: Entry, as_of: dt.date) -> bool:
-    """Say whether a paper's last day is over; it still counts, and pages say so."""
+    """Return whether a document has expired. It still counts, and pages say that it has expired."""
     return entry.expires is not None and entry.expires < as_of

@@ -1,7 +1,7 @@
-"""What a row of the ledger is about: items, money in, included jobs, the purchase or the sale.
+"""What a ledger row is about: items, money in, included jobs, the purchase or the sale.
 
-A row may name several, joined by ` + `; an exact name comes first. An empty `item` means all the
-option's items.
+A row may name several, joined by ` + `. A name that contains ` + ` itself is found first. An
+empty `item` means all the option's items.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -25,7 +25,7 @@ MONEY_IN: tuple[TargetKind, ...] = ("credits", "sell")
 
 @dataclass(frozen=True, kw_only=True)
 class Target:
-    """One thing that a row may be about, by the path of its inputs."""
+    """One thing that a ledger row can be about, by the path of its inputs."""
 
     kind: TargetKind
     name: str
@@ -33,14 +33,14 @@ class Target:
 
     @property
     def price_path(self) -> str:
-        """The path of the input that a price in the ledger takes over."""
+        """The path of the input whose value a price in the ledger replaces."""
         return f"{self.path}.{PRICE_KEYS[self.kind]}"
 
 
 def targets_of(option: Option, prefix: str) -> Iterator[tuple[Target, tuple[str, ...]]]:
-    """Yield each thing a row of an option may name, with the names it goes by.
+    """Yield each target of an option, with the names that rows use for it.
 
-    `prefix` is how the paths of the option's inputs begin.
+    `prefix` is the prefix of the option's paths.
     """
     for item in option.items:
         yield item_target(prefix, item), tuple(name for name in (item.ledger, item.name) if name)
@@ -80,7 +80,7 @@ def sell_target(prefix: str) -> Target:
 
 
 def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target], list[str]]:
-    """Return what a cell `item` names, in its order, and the names that name nothing."""
+    """Return the targets that a cell `item` names, in its order, and the unknown names."""
     known: dict[str, Target] = {}
     for target, names in targets_of(option, prefix):
         for name in names:

@@ -1,4 +1,4 @@
-"""When two names are the same one, and the short name of an option."""
+"""Comparison of names, and short names of options."""
 
 import re
 from collections import Counter
@@ -10,7 +10,7 @@ GAPS = re.compile(r"[\s_-]+")
 
 
 def folded(name: str) -> str:
-    """Return what two names share that differ only in capitals, spaces or Unicode form.
+    """Return a form of a name that ignores capitals, extra spaces and Unicode form.
 
     Canonical caseless matching: The Unicode Standard, section 3.13, D145; spaces besides.
 
@@ -22,7 +22,7 @@ def folded(name: str) -> str:
 
 
 def heading_key(name: str) -> str:
-    """Return a name as the heading of a column is told: dashes and "_" are spaces there.
+    """Return the key of a column heading: dashes, spaces and "_" are the same there.
 
     >>> heading_key("Tax-Included") == heading_key("tax included")
     True
@@ -31,15 +31,15 @@ def heading_key(name: str) -> str:
 
 
 def is_short(name: str) -> bool:
-    """Say whether a name is at most two words and 16 letters long."""
+    """Return whether a name has at most two words and 16 letters."""
     return len(name) <= SHORT_LETTERS and len(name.split()) <= SHORT_WORDS
 
 
 def short_names(options: Mapping[str, tuple[str, str]]) -> dict[str, str]:
-    """Return a short name for each option, by id, from the one that is written and its title.
+    """Return a short name for each option, by id, from its short name and its title.
 
-    Where none is written it is the start of the title. Options whose names would be the same
-    take their ids.
+    Without a written short name it is the start of the title. Options with equal names get
+    their ids.
 
     >>> short_names({"part": ("", "Refit part of it"), "full": ("Refit all", "Refit all of it")})
     {'part': 'Refit part', 'full': 'Refit all'}

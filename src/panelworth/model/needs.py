@@ -10,8 +10,8 @@ from panelworth.model.value import Record, given, unique_by_name, words
 Poll = Literal["approval", "ranking"]
 
 
-def _told_apart(value: tuple["Need", ...]) -> tuple["Need", ...]:
-    """Check names as the headings of a ballot are read, where a dash stands for a space too."""
+def _differ_as_headings(value: tuple["Need", ...]) -> tuple["Need", ...]:
+    """Check that names differ as headings of ballots, where a dash and a space are the same."""
     return unique_by_name(value, "need", heading_key)
 
 
@@ -35,7 +35,7 @@ class Needs(Record):
         "Under approval an x or 1 for what a member wants; under ranking 1, then 2, 3.",
         default="approval",
     )
-    needs: Annotated[tuple[Need, ...], AfterValidator(_told_apart)] = given(
+    needs: Annotated[tuple[Need, ...], AfterValidator(_differ_as_headings)] = given(
         "Needs", "list", "What members want to be able to do.", default=()
     )
 

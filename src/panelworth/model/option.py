@@ -118,9 +118,10 @@ class Buy(Record):
 
 
 def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str) -> type[Record]:
-    """Make `record` again with every key optional: what is left out stays as it was.
+    """Make a copy of a record's class with every key optional: a missing key means no change.
 
-    Lists are replaced whole; tables within it are merged key by key, so they turn optional too.
+    Lists are replaced as a whole. Inner tables are merged key by key, so their keys are optional
+    too.
     """
     keys: dict[str, Any] = {}
     for key, field in record.model_fields.items():
@@ -144,7 +145,7 @@ def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str
 
 
 class AfterKeys(Record):
-    """What only [after] may say; the keys of [aircraft] are added to it below."""
+    """The keys that only [after] has; those of [aircraft] are added below."""
 
     hours_per_year_change: Quantity = amount(
         "Change of hours",
@@ -168,8 +169,8 @@ class AfterKeys(Record):
     def applied_to(self, aircraft: Aircraft) -> Aircraft:
         """Return the airplane as it is from the month after the finish.
 
-        Keys take the place of those before; insurance and repairs are merged key by key, lists are
-        replaced whole, then lines are dropped from the fixed costs and added to them.
+        Given keys replace those of today. Insurance and repairs are merged key by key; lists are
+        replaced as a whole. Then fixed costs are dropped and added.
         """
         changed: dict[str, Any] = {}
         for key in Aircraft.model_fields:
@@ -182,7 +183,7 @@ class AfterKeys(Record):
         return aircraft.model_copy(update=changed)
 
     def new(self, path: str) -> Any:  # noqa: ANN401 (as declared in Aircraft)
-        """Return the new value at a dotted key of [aircraft], or None where it stays."""
+        """Return the new value of a dotted key of [aircraft]; None if it does not change."""
         value: Any = self
         for key in path.split("."):
             value = getattr(value, key, None)
@@ -190,7 +191,7 @@ class AfterKeys(Record):
 
 
 def _merged(table: R, changes: Record) -> R:
-    """Return a table with the keys that are given among the changes."""
+    """Return a table with the given changes."""
     given_keys = {key: getattr(changes, key) for key in type(changes).model_fields}
     return table.model_copy(
         update={k: value for k, value in given_keys.items() if value is not None}
@@ -252,7 +253,7 @@ class Loan(Record):
 
 
 def above_0(chance: float) -> float:
-    """Refuse a chance of 0: any raise, and none, would hold so often."""
+    """Refuse a chance of 0: every raise, even none, would meet it."""
     if chance == 0:
         raise refuse("a chance above 0, at most 0.99", chance, CHANCE_HINT)
     return chance

@@ -1,7 +1,7 @@
-"""What the kind of an option means: decided here, and compared nowhere else.
+"""The meaning of an option's kind. No other module compares kinds.
 
-All other code asks one of these questions. So a new kind, or a kind with another meaning, changes
-this module alone.
+Other code asks one of these questions. So a new kind, or a kind with another meaning, changes
+this module only.
 """
 
 from typing import TYPE_CHECKING, Literal

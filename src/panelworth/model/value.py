@@ -1,7 +1,7 @@
-"""A number or a range, and the base of every record a user may write.
+"""Numbers, ranges, and the base class of all records that a user writes.
 
-Each field is declared once, with label, unit, meaning and bounds; validation, the JSON Schema
-for editors, the glossary page and the names in tables are all made from that declaration.
+Each field is declared once, with label, unit, meaning and bounds. Validation, the JSON Schema for
+editors, the glossary page and the names in tables all come from this declaration.
 """
 
 import math
@@ -26,8 +26,10 @@ from panelworth.model.bounds import FREE, SMALLEST, bounded_schema, bounds_of_un
 from panelworth.model.names import folded
 
 FINITE = math.nextafter(math.inf, 0.0)  # the largest number there is
-LONGEST = 1000  # bits; Python refuses to write out whole numbers much longer than that
-OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, of no meaning in a JSON Schema
+LONGEST = (
+    1000  # bits; Python refuses to print much longer whole numbers (sys.set_int_max_str_digits)
+)
+OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, but not words of JSON Schema
 Shape = Literal["pert", "triangular", "uniform"]
 Path = tuple[int | str, ...]
 
@@ -35,9 +37,9 @@ Path = tuple[int | str, ...]
 def refuse(
     expected: str, found: object, hint: str = "", *, worded: bool = False
 ) -> PydanticCustomError:
-    """Make the error of a value that is well-formed but cannot be meant.
+    """Make the error of a well-formed value that makes no sense.
 
-    `worded` says that `found` is already a phrase for the reader, not a value to quote.
+    `worded` means that `found` is already a phrase, not a value to show.
     """
     phrase = str(found) if worded else shown(found)
     context = {"expected": expected, "found": phrase, "hint": hint}
@@ -45,7 +47,7 @@ def refuse(
 
 
 def shown(value: object) -> str:
-    """Show a found value as the user would have written it, cut to a readable length."""
+    """Return a value as the user would write it, cut to a readable length."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
@@ -66,13 +68,13 @@ class Record(BaseModel):
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
-    )  # built when first read: a table within another needs no validator of its own
+    )  # built on first use: inner tables need none of their own
     heading: ClassVar[str] = ""
 
     @model_validator(mode="before")
     @classmethod
     def _tuples(cls, value: object) -> object:
-        """Turn lists into tuples: once for the table, since a validator of each key costs time."""
+        """Turn lists into tuples: once for the table, since validators of keys would be slow."""
         if isinstance(value, dict):
             return {key: _frozen(entry) for key, entry in value.items()}
         return value
@@ -80,7 +82,7 @@ class Record(BaseModel):
     @field_validator("*", mode="after")
     @classmethod
     def _bounded(cls, value: object, info: ValidationInfo) -> object:
-        """Hold every number to its bounds, those within lists and tables too."""
+        """Check the bounds of every number, also within lists and tables."""
         declaration = about(cls, str(info.field_name))
         errors: dict[Path, InitErrorDetails] = {}
         for path, number in _numbers(value):
@@ -100,7 +102,7 @@ class Record(BaseModel):
     def __get_pydantic_json_schema__(
         cls, core: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        """Tell editors the bounds of each number in the words of JSON Schema, and in no others."""
+        """Put the bounds of each number into the schema, with standard words only."""
         schema = handler(core)
         properties = handler.resolve_ref_schema(schema)["properties"]
         for key, field in cls.model_fields.items():
@@ -113,11 +115,11 @@ class Record(BaseModel):
 
 
 class Quantity(BaseModel):
-    """A number, or a range of low, likely, high with a shape; a plain number is certain.
+    """A number, or a range of low, likely and high with a shape. A plain number is certain.
 
-    `like` is the path of another input whose rank in its own range this one takes in each trial.
-    `path` is its own path in the folder, "" for a quantity that belongs to no case. A case sets
-    it, so that the engine and the workbook find its values from the quantity itself.
+    `like` is the path of another input. In each trial this one is drawn at the same quantile.
+    `path` is the quantity's path in the folder, "" if it belongs to no case. The case sets it, so
+    that the engine and the workbook can look up the values of a quantity.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
@@ -133,11 +135,11 @@ class Quantity(BaseModel):
     @property
     def path(self) -> str:
         """The path of this input, as a user writes it."""
-        private = self.__pydantic_private__  # a private attribute's own look-up is slow
+        private = self.__pydantic_private__  # pydantic's look-up of a private attribute is slow
         return private["_path"] if private else ""
 
     def at(self, path: str) -> "Quantity":
-        """Return the same quantity at a path of its own."""
+        """Return the same quantity with this path."""
         if path == self._path:
             return self
         placed = self.model_copy()
@@ -147,7 +149,7 @@ class Quantity(BaseModel):
     @model_validator(mode="before")
     @classmethod
     def _written(cls, value: object) -> object:
-        """Take `14200`, `[13200, 14200, 17500]` or a table; a table may give `likely` alone."""
+        """Accept `14200`, `[13200, 14200, 17500]` or a table, which may have `likely` only."""
         if isinstance(value, list | tuple):
             if len(value) != 3:  # noqa: PLR2004
                 raise refuse("three numbers: low, likely, high", value)
@@ -162,14 +164,14 @@ class Quantity(BaseModel):
 
     @property
     def certain(self) -> bool:
-        """True for a plain number: nothing to draw."""
+        """Whether it is a plain number, which needs no draws."""
         return self.low == self.high
 
     @classmethod
     def __get_pydantic_json_schema__(
         cls, core: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        """Tell editors the three ways to write it."""
+        """Describe the three ways to write it."""
         handler(core)
         number = {"type": "number"}
         triple = {"type": "array", "items": number, "minItems": 3, "maxItems": 3}
@@ -189,7 +191,7 @@ class Quantity(BaseModel):
 
 
 def exactly(number: float) -> Quantity:
-    """Make a certain quantity: the default of an input that is left out."""
+    """Make a certain quantity, such as the default of an input that is left out."""
     return Quantity(low=number, likely=number, high=number)
 
 
@@ -205,8 +207,8 @@ def given(
 ) -> Any:  # noqa: ANN401 (pydantic's Field is typed so)
     """Declare one input: its label, unit, one-sentence meaning and bounds.
 
-    Bounds that are left out are those of the unit. Without `default` or `default_factory` the
-    user must write it.
+    Missing bounds are those of the unit. Without `default` or `default_factory` the input is
+    required.
     """
     least, most = bounds_of_unit(unit)
     bounds = {"low": least if low is None else low, "high": most if high is None else high}
@@ -238,8 +240,8 @@ def share(label: str, meaning: str, **bounds: Any) -> Any:  # noqa: ANN401
 def yearly_rate(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     """Declare a rate a year as a fraction; default 0.
 
-    Between -50 % and 100 % unless said otherwise: more than either is real for a few years at
-    most, and no figure over many years could rest on it.
+    The default bounds are -50 % and 100 %. Larger rates happen for a few years at most, and no
+    figure over many years can use them.
     """
     hint = "write a rate as a fraction a year: 5 % is 0.05"
     if "default" not in field:
@@ -255,10 +257,10 @@ def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
 def unique_by_name(
     values: tuple[Any, ...], what: str, same: Callable[[str], str] = folded
 ) -> tuple[Any, ...]:
-    """Check that names within a list are unique, since inputs are found by them.
+    """Check that names in a list are unique, since paths use them.
 
-    Two names are the same one where `same` returns the same of both: by default those that differ
-    only in capitals, spaces or Unicode form.
+    Two names are the same if `same` returns the same for both. By default names are the same that
+    differ only in capitals, spaces or Unicode form.
     """
     places: dict[Path, str] = {(number, "name"): entry.name for number, entry in enumerate(values)}
     _refuse_duplicates(places, f"each {what} to have its own name", same)
@@ -266,14 +268,14 @@ def unique_by_name(
 
 
 def unique_names(names: tuple[str, ...], what: str) -> tuple[str, ...]:
-    """Check that a list of names has none twice: what it names would be counted twice."""
+    """Check that a list has no name twice: that entry would count twice."""
     places: dict[Path, str] = {(number,): name for number, name in enumerate(names)}
     _refuse_duplicates(places, f"each {what} once", folded, "remove one of the two")
     return names
 
 
 def unique_stations(weights: dict[str, float]) -> dict[str, float]:
-    """Check the same of a table whose keys are stations."""
+    """Check that the stations of a table are unique."""
     _refuse_duplicates(
         {(name,): name for name in weights}, "each station to have its own name", folded
     )
@@ -286,7 +288,7 @@ def _refuse_duplicates(
     same: Callable[[str], str],
     what_to_do: str = "rename one of the two",
 ) -> None:
-    """Refuse each name that stands twice, at its own place."""
+    """Refuse each repeated name, with the path of the second one."""
     first: dict[str, Path] = {}
     errors = []
     for path, name in names.items():
@@ -301,7 +303,7 @@ def _refuse_duplicates(
 
 
 def _frozen(value: object) -> object:
-    """Turn lists into tuples, lists of lists too; tables within go through records of their own."""
+    """Turn lists and lists of lists into tuples; inner tables convert their own lists."""
     return tuple(_frozen(entry) for entry in value) if isinstance(value, list) else value
 
 
@@ -314,9 +316,9 @@ def _quoted(value: object) -> str:
 
 
 def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
-    """Refuse what is no finite number or out of order; leave the rest to pydantic.
+    """Refuse numbers that are not finite or not in order; pydantic checks the rest.
 
-    Bounds are those of the input, not of every quantity: a sum worked out of several may be larger.
+    Bounds are checked for inputs only: a quantity that is a sum of several may be larger.
     """
     if not isinstance(value, dict):
         return value
@@ -332,7 +334,7 @@ def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
 
 
 def _numbers(value: object, path: Path = ()) -> Iterator[tuple[Path, float]]:
-    """Yield every number in a value with its place in it; a range as a whole has one place."""
+    """Yield every number in a value with its path; the three numbers of a range share one path."""
     if isinstance(value, Quantity):
         yield from ((path, inner) for inner in (value.low, value.likely, value.high))
     elif _is_number(value):

@@ -1,6 +1,6 @@
-"""A members' vote on options, as it was cast: no names, only marks.
+"""A members' vote on options: anonymous ballots with marks.
 
-Not to be mixed up with a scenario's ballots.csv, which holds what members want the panel to do.
+This is not ballots.csv of a scenario, which says what members want the panel to do.
 """
 
 from collections.abc import Mapping
@@ -15,8 +15,8 @@ BallotMarks = Mapping[str, int]
 class Vote:
     """All ballots of one kind on the same options.
 
-    A ballot's marks leave out what is not marked. An approval is 1; a rank is its number, of which
-    the order alone counts. A blank ballot has no marks.
+    The marks of a ballot are by option, without unmarked options. An approval is 1, a rank its
+    number, of which only the order counts. A blank ballot has no marks.
     """
 
     kind: VoteKind

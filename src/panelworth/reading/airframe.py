@@ -22,7 +22,7 @@ STANDARD: dict[Units, dict[str, str]] = {
     "metric": {"avgas": "0.72", "turbine": "0.80"},
 }
 SAID_IN: dict[Units, str] = {"us": "pounds a gallon", "metric": "kilograms a litre"}
-WRITTEN_IN = {  # kilograms and litres in the units that it may have been written in
+WRITTEN_IN = {  # how many kilograms and litres each unit has that a user may have used by mistake
     "kilograms a litre": (1.0, 1.0),
     "pounds a US gallon": (KILOGRAMS, LITRES),
     "kilograms a US gallon": (1.0, LITRES),
@@ -33,7 +33,7 @@ WRITTEN_IN = {  # kilograms and litres in the units that it may have been writte
 
 
 def check_airframe(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
-    """Yield names of units, functions and stations that match nothing, and fuel past the tanks."""
+    """Yield unknown names of units, functions and stations, and fuel above the tanks' capacity."""
     today = case.equipment or Equipment()
     yield from _check_spelling(case, tables)
     if case.equipment:
@@ -126,7 +126,7 @@ def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
 
 
 def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[Problem]:
-    """Warn where a unit of fuel weighs what no fuel does, with what was probably meant."""
+    """Warn if the weight of a unit of fuel fits no fuel, and suggest what was probably meant."""
     weight = airplane.fuel.weight_per_unit if airplane.fuel else None
     low, high = FUEL_WEIGHS[units]
     if weight is None or low <= weight <= high:
@@ -145,9 +145,10 @@ def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[
 
 
 def _check_spelling(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
-    """Yield each function whose name is written in two ways: one would not stand in for the other.
+    """Yield each function whose name has two spellings.
 
-    Written otherwise by one unit, it would count as another function, and as lost without need.
+    Two spellings would count as two functions. Then one unit could not replace the other, and the
+    function would count as lost although it is not.
     """
     first: dict[str, str] = {}
     listed = {"equipment": case.equipment} | {

@@ -1,7 +1,7 @@
-"""Cells as spreadsheets and people write them: sums of money, days, yes and no.
+"""Cells as people and spreadsheets write them: sums of money, days, yes and no.
 
-What can be read in two ways is settled by what else is in the file, or not at all: nothing here
-guesses.
+A cell with two possible meanings is decided by the other cells of the file, or refused. Nothing
+here guesses.
 """
 
 import re
@@ -12,8 +12,8 @@ from datetime import date
 YES = ("yes", "y", "true", "t", "1", "x", "✓", "✔")
 NO = ("", "no", "n", "false", "f", "0", "-", "–", "—")
 
-LONGEST_SUM = 60  # characters; nobody writes a longer one
-SUM = re.compile(  # in a text that has no two spaces in a row
+LONGEST_SUM = 60  # characters; a real sum is shorter
+SUM = re.compile(  # for a text without two spaces in a row
     r"(?P<sign>[-+]?) ?(?P<before>[^\d\s.,'()+-]+\.?)? ?(?P<later>[-+]?) ?"
     r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) ?(?P<after>[^\d\s.,'()+-]+\.?)?",
     re.ASCII,
@@ -29,7 +29,11 @@ UNKNOWN = "?"
 USUAL_PLACES = 2  # decimals of most currencies
 DecimalMarks = Mapping[str, bool]
 
-SIGNS = {  # ISO 4217 codes that a sign or a short form may stand for
+# ISO 4217 codes that a sign or an abbreviation can mean. They are not taken from Babel (CLDR), for
+# three reasons. It has one sign for each language: "Fr.", "C$", Swedish "kr." and Egyptian "£" are
+# missing. It has letters such as K (kwacha) and M (loti), but "14 K" often means 14 thousand. And
+# to load all its languages takes half a second. A test compares the table with its English signs.
+SIGNS = {
     "$": "USD AUD BBD BMD BND BSD BZD CAD FJD GYD HKD JMD KYD LRD NAD NZD SBD SGD SRD TTD TWD XCD "
     "ARS CLP COP CUP DOP MXN UYU",
     "us$": "USD", "a$": "AUD", "c$": "CAD", "ca$": "CAD", "nz$": "NZD", "r$": "BRL",
@@ -46,7 +50,7 @@ MOST_MONTHS = 12
 
 @dataclass(frozen=True, kw_only=True)
 class Money:
-    """A sum as written: its digits with their marks, its sign, and the currency it names."""
+    """A sum as written: digits with separators, sign, and currency sign or code."""
 
     digits: str
     negative: bool
@@ -54,7 +58,7 @@ class Money:
 
 
 def money_in(text: str) -> Money | None:
-    """Take a sum apart: "-$1,234.50", "1 234,50 EUR", "(250.00)"; None for what is no sum."""
+    """Split a sum such as "-$1,234.50", "1 234,50 EUR" or "(250.00)"; None if it is not a sum."""
     plain = " ".join(text.split()).replace("−", "-").replace("’", "'")  # spaces of any kind
     if len(plain) > LONGEST_SUM:
         return None
@@ -73,9 +77,9 @@ def money_in(text: str) -> Money | None:
 
 
 def _decimal_mark(digits: str) -> str:
-    """Return the mark before the decimals where one cell alone tells it; "?" if it may be either.
+    """Return the decimal separator of a sum; "?" if the cell alone does not decide it.
 
-    Empty where there is no such mark.
+    Empty if the sum has no decimals.
 
     >>> [_decimal_mark(text) for text in ("1,234.50", "1.234.567", "12,5", "1234", "1,234")]
     ['.', ',', ',', '', '?']
@@ -93,12 +97,12 @@ def _decimal_mark(digits: str) -> str:
 
 
 def decimal_marks(sums: Iterable[Money], delimiter: str) -> DecimalMarks:
-    """Return what "." and "," before three digits are in a file: True for the decimal mark.
+    """Return whether "." and "," before three digits are decimal separators in a file.
 
-    By its other cells, else by its delimiter; a mark that neither settles is left out. Commas
-    between cells leave the point for decimals. Semicolons are used where the comma is taken by
-    decimals, so that a point marks thousands; a comma is left open there, for a sum has no three
-    decimals.
+    The other cells decide, else the delimiter of the file; an undecided separator is left out.
+    If commas divide the cells, the point is for decimals. Spreadsheets use semicolons where the
+    comma is for decimals, so a point is then for thousands. A comma stays undecided there, since
+    a sum has no three decimals.
     """
     marks = {mark for money in sums if (mark := _decimal_mark(money.digits)) in (".", ",")}
     if not marks:
@@ -107,10 +111,10 @@ def decimal_marks(sums: Iterable[Money], delimiter: str) -> DecimalMarks:
 
 
 def number_of(money: Money, marks: DecimalMarks, places: int = USUAL_PLACES) -> float | None:
-    """Return the number a sum means; None where it can be read in two ways.
+    """Return the number of a sum; None if it has two possible meanings.
 
-    `places` are the decimals of the currency: where it has fewer than three, a single group of
-    three after a mark for decimals, such as 17.250, may be 17.25 or 17,250.
+    `places` are the decimals of the currency. If it has fewer than three, a single group of three
+    digits after a decimal separator, such as 17.250, can mean 17.25 or 17,250.
     """
     parts = _parts(money, marks)
     if parts is None or (is_group_of_three(money) and places < len(parts[1])):
@@ -120,18 +124,18 @@ def number_of(money: Money, marks: DecimalMarks, places: int = USUAL_PLACES) -> 
 
 
 def is_group_of_three(money: Money) -> bool:
-    """Say whether a sum has one mark with three digits behind it: thousands or decimals."""
+    """Return whether a sum has one separator and three digits after it: thousands or decimals."""
     return _decimal_mark(money.digits) == UNKNOWN
 
 
 def decimals_of(money: Money, marks: DecimalMarks) -> int:
-    """Return how many decimals a sum is written with."""
+    """Return the number of decimals of a sum as written."""
     parts = _parts(money, marks)
     return len(parts[1]) if parts else 0
 
 
 def _parts(money: Money, marks: DecimalMarks) -> tuple[str, str] | None:
-    """Return what stands before and after the mark for decimals; None if it may be either."""
+    """Return the digits before and after the decimal separator; None if that is undecided."""
     mark = _decimal_mark(money.digits)
     if mark == UNKNOWN:
         separator = "," if "," in money.digits else "."
@@ -143,17 +147,17 @@ def _parts(money: Money, marks: DecimalMarks) -> tuple[str, str] | None:
 
 
 def is_currency(word: str, currency: str) -> bool:
-    """Say whether a sign or code beside a sum may stand for this currency."""
+    """Return whether a sign or code next to a sum can mean this currency."""
     return word.upper() == currency or currency in SIGNS.get(word.casefold(), "").split()
 
 
 def names_currency(word: str) -> bool:
-    """Say whether a word is the sign or the ISO 4217 code of some currency."""
+    """Return whether a word is the sign of a currency or looks like an ISO 4217 code."""
     return word.casefold() in SIGNS or bool(re.fullmatch(r"[A-Z]{3}", word))
 
 
 def day_order(cells: Iterable[str]) -> str:
-    """Tell whether days of a file come before months: "day", "month", or "" if nothing tells.
+    """Return what comes first in the dates of a file: "day", "month", or "" if undecided.
 
     A first number above 12 is a day; a second one above 12 is a day too.
     """
@@ -167,7 +171,7 @@ def day_order(cells: Iterable[str]) -> str:
 
 
 def days_in(cell: str, order: str) -> list[date]:
-    """Return the days a cell may mean: one if it is clear, two if not, none if it is no day."""
+    """Return the days a cell can mean: one if it is clear, two if not, none if it is not a day."""
     try:
         return [date.fromisoformat(cell)]
     except ValueError:
@@ -190,6 +194,6 @@ def _days(parts: tuple[str, str, str]) -> list[date]:
 
 
 def yes_or_no(cell: str) -> bool | None:
-    """Return what a cell says, in common spellings; None where it is neither."""
+    """Return the answer in a cell, in common spellings; None if it is neither yes nor no."""
     word = cell.casefold()
     return True if word in YES else False if word in NO else None

@@ -1,4 +1,4 @@
-"""What no single key can tell: names that must match, days in order, sections that must fit."""
+"""Checks across keys: names that must match, days in order, tables that must fit together."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
@@ -17,7 +17,7 @@ OPTION_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
 
 def check_case(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[Problem]:
-    """Yield every problem that shows only when the folder is looked at as a whole."""
+    """Yield the problems that concern more than one key or file of the folder."""
     yield from _check_scenario(case.scenario, tables["scenario"])
     yield from _check_worth(case, tables["scenario"])
     yield from check_linked_ranges(case)
@@ -54,7 +54,7 @@ def problem_at(
 def unknown_names(
     table: TomlTable, path: KeyPath, names: Iterable[str], known: Iterable[str], what: str
 ) -> Iterator[Problem]:
-    """Yield a problem for each listed name that names nothing."""
+    """Yield a problem for each unknown name in a list."""
     known = list(known)
     for number, name in enumerate(names):
         if name not in known:
@@ -64,9 +64,9 @@ def unknown_names(
 
 
 def check_baseline(table: TomlTable, ids: list[str]) -> Iterator[Problem]:
-    """Yield a problem where scenario.toml names no option as the baseline, whatever else it says.
+    """Yield a problem if the baseline in scenario.toml is not an option.
 
-    `ids` names every option file, also one that could not be read, which is no stranger.
+    `ids` has every option file, also one that could not be read: its id is known.
     """
     baseline = table.data.get("baseline")
     if isinstance(baseline, str) and baseline not in ids:
@@ -100,7 +100,7 @@ def _within_horizon(scenario: Scenario) -> str:
 
 
 def _check_no_rate(table: TomlTable, path: KeyPath, rate: Quantity | None) -> Iterator[Problem]:
-    """Refuse what an owner would be charged: it would be counted as money that comes in."""
+    """Refuse an hourly rate without a club: it would count as income."""
     if rate is not None and rate.high > 0:
         expected = "no hourly rate without a [club]: an owner charges nobody"
         hint = "remove it, or add [club] to scenario.toml"
@@ -123,7 +123,7 @@ def _check_sections(table: TomlTable, option: Option) -> Iterator[Problem]:
 
 
 def _check_trade_in(table: TomlTable, option: Option) -> Iterator[Problem]:
-    """Check that a replacement says what becomes of today's airplane, once."""
+    """Check that a replacement says exactly once what happens to today's airplane."""
     traded = [number for number, credit in enumerate(option.credits) if credit.trade_in]
     if not option.replaces_airplane:
         for number in traded:
@@ -232,7 +232,7 @@ def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Itera
 
 
 def _check_no_club(table: TomlTable) -> Iterator[Problem]:
-    """Refuse what only a club has; a loan an owner has too."""
+    """Refuse keys that only a club has. A loan is allowed: an owner can have one too."""
     for section in ("members", "funding"):
         for key in table.data.get(section, {}):
             if (section, key) != ("funding", "loan"):
@@ -250,7 +250,7 @@ def _hours_more(option: Option, scenario: Scenario) -> float:
 
 
 def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
-    """Check how long a raise runs, and what of flying counts as growth or as nothing."""
+    """Check how long a raise runs, and warn if more flying does not count as growth."""
     years = option.funding.raise_years
     if scenario.club and years is not None and years > scenario.years:
         yield problem_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
@@ -264,7 +264,7 @@ def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
 
 
 def _check_worth(case: WrittenCase, table: TomlTable) -> Iterator[Problem]:
-    """Warn where an owner's time lost counts as nothing, since an hour is worth what it costs."""
+    """Warn if an owner's lost hours count as 0, because an hour is worth only what it costs."""
     aircraft = case.scenario.aircraft
     if case.scenario.club is not None or aircraft.worth_per_hour is not None:
         return

@@ -25,7 +25,7 @@ T = TypeVar("T")
 
 
 class _PublishedPart(BaseModel):
-    """A part of published figures; what is not declared here is not looked at."""
+    """A part of the published figures; keys that are not declared here are not checked."""
 
     model_config = ConfigDict(strict=True, allow_inf_nan=False)
 
@@ -54,7 +54,7 @@ class _Figures(_PublishedPart):
 
 
 def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
-    """Read a scenario's last edition and the one before it, and a warning for what is not one."""
+    """Read a scenario's last edition and the one before it. Warns of a file that cannot be read."""
     problems: list[Problem] = []
     for folder in (site / name, site):
         last = _read(folder / LAST, problems)
@@ -73,12 +73,12 @@ def _read(path: Path, problems: list[Problem]) -> Edition | None:
         return _edition(content)
     except RecursionError:
         problems.append(_unreadable(path, "lists within lists, hundreds of levels deep"))
-    except ValueError as error:  # of what is no JSON or no UTF-8, too
+    except ValueError as error:  # JSONDecodeError and UnicodeDecodeError are ValueErrors too
         problems.append(_unreadable(path, str(error).partition("\n")[0]))
     return None
 
 
-@lru_cache(maxsize=8)  # a preview reads the same ones again and again
+@lru_cache(maxsize=8)  # a preview reads the same files again and again
 def _edition(content: bytes) -> Edition:
     data = json.loads(content)
     if not isinstance(data, dict) or "schema" not in data:
@@ -95,7 +95,7 @@ def _edition(content: bytes) -> Edition:
 
 
 def _within(key: str, made: Callable[[Any], T], value: object) -> T:
-    """Make something of what stands under a key; a ValueError says what of it is wrong."""
+    """Convert the value of a key; a ValueError says what is wrong with it."""
     try:
         return made(value)
     except ValidationError as error:
@@ -103,7 +103,7 @@ def _within(key: str, made: Callable[[Any], T], value: object) -> T:
 
 
 def _worded(key: str, error: ValidationError) -> str:
-    """Say in words what is wrong first."""
+    """Word the first error."""
     detail = error.errors(include_url=False)[0]
     where = ".".join(map(str, (key, *detail["loc"])))
     if detail["type"] == "missing":
@@ -113,7 +113,7 @@ def _worded(key: str, error: ValidationError) -> str:
 
 
 def _contradictions(case: WrittenCase) -> Iterator[Problem]:
-    """Yield what would keep an edition's inputs from being worked out again."""
+    """Yield problems for which an edition's inputs could not be worked out again."""
     bare: dict[str, TomlTable] = defaultdict(lambda: TomlTable(file="", data={}))
     baseline = case.scenario.baseline
     if baseline not in case.options:

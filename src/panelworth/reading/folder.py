@@ -1,6 +1,6 @@
-"""A scenario folder: which files it holds, each read once, all problems gathered.
+"""Reads a scenario folder: each file once, and all problems together.
 
-Reads nothing outside the folder, neither through ".." nor through a link.
+Nothing outside the folder is read, neither through ".." nor through a link.
 """
 
 import os
@@ -48,9 +48,9 @@ def read_case(folder: Path) -> tuple[WrittenCase | None, list[Problem]]:
 
 
 def inner_scenarios(folder: Path) -> list[Path]:
-    """Return the scenario folders directly within one, and those that may not be looked into.
+    """Return the scenario folders directly within a folder, and those without permission.
 
-    There are none within a scenario folder itself.
+    A scenario folder itself has none.
     """
     names = names_in(folder)
     if isinstance(names, ReadFailure) or FILES[0] in names:
@@ -82,7 +82,7 @@ class _Reader:
     unreadable: set[str] = field(default_factory=set)  # files that are there but could not be read
 
     def there(self) -> bool:
-        """Say whether there is a scenario at all; if not, what was looked for."""
+        """Return whether there is a scenario.toml; if not, add the problem."""
         names = names_in(self.folder)
         if isinstance(names, ReadFailure):
             self._add_unlisted(names)
@@ -96,7 +96,7 @@ class _Reader:
         return False
 
     def _add_unlisted(self, why: ReadFailure) -> None:
-        """Tell of a folder that is none, or may not be looked into."""
+        """Add the problem of a folder that is missing or cannot be read."""
         hint = "name the folder that holds scenario.toml"
         if why.missing:
             self._add(FILES[0], SCENARIO_FOLDER, "no such folder", hint)
@@ -104,13 +104,13 @@ class _Reader:
             self._add("", why.expected, why.found, why.hint or hint)
 
     def read(self) -> WrittenCase | None:
-        """Read every file, then look at the whole."""
+        """Read every file, then check the folder as a whole."""
         scenario = self._record("scenario", FILES[0], Scenario)
         equipment = self._record("equipment", "equipment.toml", Equipment)
         fleet = self._record("fleet", "fleet.toml", Fleet)
         needs = self._record("needs", "needs.toml", Needs)
         if not self._list_folders():
-            return None  # what else could be said would be about what is in there
+            return None  # other problems could all come from the unread folder
         options = dict(self._options())
         ballots = self._ballots(needs)
         replacements = dict(self._replacements(options))
@@ -141,7 +141,7 @@ class _Reader:
         return case
 
     def _check(self, case: WrittenCase) -> None:
-        """Look at the whole; what may stand in a file that could not be read is not missed."""
+        """Check the whole folder. Names that an unreadable file may define are not reported."""
         self.found.problems += islice(check_case(case, self.tables), MOST)
         if "equipment.toml" not in self.unreadable:
             self.found.problems += islice(check_airframe(case, self.tables), MOST)
@@ -149,7 +149,7 @@ class _Reader:
                 self.found.problems += islice(check_needs(case, self.tables), MOST)
 
     def _list_folders(self) -> bool:
-        """Take down what the folders within hold; False where one may not be looked into."""
+        """List the inner folders; False if one cannot be read."""
         listed = True
         if misnamed := misnamed_folder(self.listing[""], "options"):
             self._add(misnamed, "a folder named options", f'"{misnamed}"', "rename it")
@@ -183,7 +183,7 @@ class _Reader:
             ):
                 expected = f'a file name that differs from "{same}.toml" in more than capitals'
                 name, hint = f"{stem}.toml", "rename one of the two"
-            self.ids.append(stem)  # a name that does not fit is known all the same
+            self.ids.append(stem)  # a wrong name is known too, so that it is not reported twice
             if expected:
                 self._add(file, expected, f'"{name}"', hint)
                 self.unreadable.add(file)
@@ -249,7 +249,7 @@ class _Reader:
         yield from self.placeholder_notes.items()
 
     def _stems(self, folder: str, end: str) -> list[str]:
-        """Return the names in a folder that end so, without that end; no leftovers of editors."""
+        """Return the names with this ending in a folder, without it; editors' files are ignored."""
         names = [name for name in self.listing[folder] if not SILENT.fullmatch(name)]
         return [name.removesuffix(end) for name in names if name.endswith(end)]
 
@@ -273,7 +273,7 @@ class _Reader:
         return None
 
     def _may_read(self, path: Path, file: str) -> bool:
-        """Say whether a file is in the folder, also where it is the end of a link."""
+        """Return whether a file is inside the folder, links followed."""
         if Path(os.path.realpath(path)).is_relative_to(os.path.realpath(self.folder)):
             return True
         hint = "copy the file into the folder"

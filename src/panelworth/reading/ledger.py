@@ -1,4 +1,4 @@
-"""ledger.csv, row by row: words and numbers to entries, with every bad cell named."""
+"""Reads ledger.csv row by row into entries, and reports every bad cell."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -24,10 +24,11 @@ RANGED = ("estimate", "quote")
 
 @dataclass(frozen=True, kw_only=True)
 class CellFormats:
-    """How this ledger is written, as a whole: decimal marks, the order of days, the currency.
+    """How numbers and days are written in this ledger as a whole.
 
-    `told` says that other cells tell what the marks are, not the delimiter alone; `places` are the
-    currency's decimals. `currency` is empty where scenario.toml could not be read.
+    `marks` are its decimal separators. `told` means that other cells decide them, not only the
+    delimiter. `places` are the decimals of the currency. `currency` is empty if scenario.toml
+    could not be read.
     """
 
     marks: cells.DecimalMarks
@@ -40,7 +41,7 @@ class CellFormats:
 def read_ledger(
     text: str, names: LedgerNames, currency: str, collector: Collector
 ) -> tuple[Entry, ...]:
-    """Read all rows; a row with an error is left out, and whatever is wrong is noted."""
+    """Read all rows and collect the problems; a row with an error is left out."""
     sheet = read_sheet(text)
     if isinstance(sheet, UnreadableSheet):
         collector.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
@@ -62,7 +63,7 @@ def read_ledger(
         if bad_rows == MOST:
             collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
-    if not bad_rows:  # a row that is left out could be what another one refers to
+    if not bad_rows:  # another row may refer to a row that was left out
         collector.problems += _idle(entries, names.options)
     return tuple(entries)
 
@@ -121,7 +122,7 @@ def _number(text: str, formats: CellFormats) -> float | None:
 
 
 def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
-    """Ask once about sums such as 17,250 where nothing but the delimiter tells what the mark is."""
+    """Warn once of sums such as 17,250 whose separator only the delimiter of the file decides."""
     if formats.told:
         return
     unclear = []
@@ -180,7 +181,7 @@ def _sum(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Probl
 
 
 def _two_ways(money: cells.Money, formats: CellFormats) -> str:
-    """Say what to write in place of a sum that may be 17.25 or 17250."""
+    """Return what to write instead of a sum that can mean 17.25 or 17250."""
     if not cells.decimals_of(money, formats.marks):
         return "nothing in the file tells thousands from decimals here; write it as 1234.50"
     thousands = cells.NO_DIGIT.sub("", money.digits)
@@ -211,7 +212,7 @@ def _range(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
 
 
 def _sign(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
-    """Refuse a minus where it would turn the meaning of a paper round."""
+    """Refuse a minus that would reverse the meaning of a row."""
     kind = row.cells["kind"].casefold()
     for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
         number = _number(row.cells.get(key, ""), formats)
@@ -221,7 +222,7 @@ def _sign(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
 
 
 def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
-    """Warn of what a row says to no effect: most likely its writer meant something else."""
+    """Warn of cells without effect: their writer probably meant something else."""
     for entry in entries:
         if entry.low is not None and entry.kind not in RANGED:
             hint = "its amount alone counts; write a quote or an estimate for a range"

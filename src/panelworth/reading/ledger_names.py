@@ -1,4 +1,4 @@
-"""What rows of ledger.csv name: options, items, money in, jobs, the purchase, the sale."""
+"""Checks of the names in ledger.csv: options, items, money in, jobs, purchase and sale."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -29,7 +29,7 @@ CALLED: Mapping[TargetKind, str] = {
 
 
 def check_entries(case: WrittenCase) -> Iterator[Problem]:
-    """Yield what rows name that is not there: those of an edition, which no file has any more."""
+    """Yield the unknown names in rows of an edition, whose file does not exist any more."""
     for entry in case.ledger:
         yield from ledger_names_of(case.options, list(case.options), case.scenario).problems(
             entry.line, entry.option, entry.item, entry.kind
@@ -39,16 +39,16 @@ def check_entries(case: WrittenCase) -> Iterator[Problem]:
 def ledger_names_of(
     options: Mapping[str, Option], ids: Sequence[str], scenario: Scenario | None
 ) -> "LedgerNames":
-    """Return what rows may name; `ids` are those of all option files, well-formed or not."""
+    """Return the names that rows can use; `ids` are those of all option files, readable or not."""
     jobs = [job.name for job in scenario.jobs] if scenario else []
     return LedgerNames(options=options, ids=ids, jobs=jobs)
 
 
 @dataclass(frozen=True, kw_only=True)
 class LedgerNames:
-    """What rows may name: the options that were read, and the jobs of scenario.toml.
+    """The names that rows can use: of the options that were read and the jobs of scenario.toml.
 
-    `ids` names every option file; rows of one that could not be read are not matched.
+    `ids` has every option file. Rows of an option that could not be read are not checked.
     """
 
     options: Mapping[str, Option]
@@ -56,7 +56,7 @@ class LedgerNames:
     jobs: Sequence[str]
 
     def problems(self, line: int, option: str, item: str, kind: str) -> Iterator[Problem]:
-        """Yield what a row names that is not there, or that it may not name."""
+        """Yield the names in a row that are unknown or not allowed there."""
         named = named_options(option, self.ids)
         for option_id in named:
             if option_id in self.options:
@@ -102,7 +102,7 @@ class LedgerNames:
 
 
 def _together(line: int, item: str, targets: Sequence[Target]) -> Iterator[Problem]:
-    """Refuse a row about nothing, and one about what is paid and what comes in."""
+    """Refuse a row about nothing, and a row about both costs and money in."""
     if not item and not targets:
         yield _at(line, "item", "an option with items", "none", "name what the row is about")
     if len({target.kind in MONEY_IN for target in targets}) > 1:
@@ -117,7 +117,7 @@ def _may_name(kind: str, target: Target) -> bool:
 def _twice_named(
     line: int, item: str, kind: str, known: Sequence[tuple[Target, tuple[str, ...]]]
 ) -> Iterator[Problem]:
-    """Refuse a name of two things, such as an item and an entry of money in."""
+    """Refuse a name that means two things, such as an item and an entry of money in."""
     for name in dict.fromkeys((item, *item.split(JOIN))):
         kinds = [
             target.kind for target, names in known if name in names and _may_name(kind, target)
@@ -131,7 +131,7 @@ def _twice_named(
 def changes_without_quote(
     entries: Sequence[Entry], options: Mapping[str, Option]
 ) -> Iterator[Problem]:
-    """Refuse a change of something that has no quote before it."""
+    """Refuse a change of an item that has no earlier quote."""
     quoted: set[str] = set()
     for entry in sorted(entries, key=lambda row: (row.date, row.line)):
         paths = _paths(entry, options)

@@ -1,4 +1,4 @@
-"""Ranges that move together: what `like` names must be there, and must not lead back to itself."""
+"""Checks of linked ranges: `like` must name an input, and must not lead back to itself."""
 
 from collections.abc import Iterator, Mapping
 
@@ -6,12 +6,12 @@ from panelworth.model.case import Input, WrittenCase, inputs_of, option_prefix
 from panelworth.model.ledger_targets import named_options, named_targets
 from panelworth.problems import Problem, did_you_mean, listed
 
-PRICES = ("estimate", "quote", "invoice")  # papers whose sums take an input's place
+PRICES = ("estimate", "quote", "invoice")  # kinds of rows that replace an input's value
 HINT = "write the path of an input, such as aircraft.value or options.refit.items[Display].cost"
 
 
 def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
-    """Yield what is wrong with each `like` of a folder; whether it has an effect is asked later."""
+    """Yield the problems of each `like`. Whether it has an effect is checked in plausible/."""
     follows = {given.path: given.quantity.like for given in _written(case) if given.quantity.like}
     if not follows:
         return
@@ -23,7 +23,7 @@ def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
 
 
 def _written(case: WrittenCase) -> Iterator[Input]:
-    """Yield every quantity of a folder; those of equipment too, which no other one may follow."""
+    """Yield every quantity of a folder, with those of equipment, which `like` cannot name."""
     yield from case.inputs
     if case.equipment:
         yield from inputs_of(case.equipment, "equipment.")
@@ -32,7 +32,7 @@ def _written(case: WrittenCase) -> Iterator[Input]:
 
 
 def _priced(case: WrittenCase) -> Iterator[str]:
-    """Yield the paths of prices that the ledger sets, which need not stand in a file."""
+    """Yield the paths of prices that the ledger sets, which may be missing in the files."""
     for entry in case.ledger:
         for option_id in named_options(entry.option, case.options):
             if entry.kind in PRICES and option_id in case.options:
@@ -60,7 +60,7 @@ def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Probl
 
 
 def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]:
-    """Yield each circle once, at the input of it that comes first."""
+    """Yield each circle once, at its first input."""
     reported: set[str] = set()
     for path in follows:
         chain = _chain(path, follows)
@@ -72,7 +72,7 @@ def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]
 
 
 def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
-    """Return what a range follows, step by step, to the end or to the first that is met again."""
+    """Return the chain of a range's `like`, to its end or to the first repeated input."""
     chain = [path]
     while chain[-1] in follows and follows[chain[-1]] not in chain:
         chain.append(follows[chain[-1]])

@@ -1,7 +1,7 @@
-"""What only the text of a TOML file tells: marks of placeholders, and thousands set off by a point.
+"""Checks of the text of TOML files: marks of placeholders, and sums such as 17.250.
 
-A value of a new folder is marked as a placeholder by `source = "placeholder"` in its table, or by
-a comment "# placeholder" at the end of its line.
+In a new folder a placeholder is marked by `source = "placeholder"` in its table, or by a comment
+"# placeholder" at the end of its line.
 """
 
 import re
@@ -33,7 +33,7 @@ ENDS = ("low", "likely", "high")
 
 
 def placeholders(table: TomlTable) -> Iterator[KeyPath]:
-    """Yield the path of each value that is marked as a placeholder, each once."""
+    """Yield the path of each value marked as a placeholder, once."""
     if PLACEHOLDER not in table.text.casefold():
         return
     lines = enumerate(table.text.splitlines(), start=1)
@@ -47,7 +47,7 @@ def placeholders(table: TomlTable) -> Iterator[KeyPath]:
 
 
 def is_placeholder(note: str) -> bool:
-    """Say whether a note is still the template's: it begins with a mark that no page shows."""
+    """Return whether a note is still that of a new folder: it begins with a hidden mark."""
     return NOTE.match(note) is not None
 
 
@@ -56,7 +56,7 @@ def check_thousands(
 ) -> Iterator[Problem]:
     """Yield a warning for each sum of money such as 17.250, which TOML reads as 17.25.
 
-    None in a currency that is written with three decimals.
+    Currencies with three decimals have no such warning.
     """
     if get_currency_precision(currency) > USUAL_PLACES:
         return
@@ -80,7 +80,7 @@ def _two_ways(table: TomlTable, path: KeyPath, text: str) -> Problem:
 
 
 def _key(path: KeyPath) -> str:
-    """Return the key that a number belongs to, without its place in a range."""
+    """Return the key of a number, without low, likely or high."""
     names = [step for step in path if isinstance(step, str) and step not in ENDS]
     return names[-1] if names else ""
 
