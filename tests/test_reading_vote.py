@@ -186,7 +186,7 @@ def test_tally_names_ties_and_circles(tmp_path: Path) -> None:
     path = tmp_path / "vote.csv"
     path.write_text("A,B,C\n1,2,3\n3,1,2\n2,3,1\n")
     said = run("tally", path).stdout
-    assert "Round 1: a tie of “A”, “B” and “C”. The runoff names no single option." in said
+    assert "Round 1: a tie of “A”, “B”, and “C”. The runoff names no single option." in said
     assert (
         "They beat each other in a circle: “A” beats “B” 2 to 1; “B” beats “C” 2 to 1; "
         "“C” beats “A” 2 to 1."

@@ -1,1 +1,1 @@
-"""What is well-formed but is probably not meant: natural mistakes, asked about as warnings."""
+"""Warnings about values that are well-formed but probably a mistake."""

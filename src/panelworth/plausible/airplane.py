@@ -1,4 +1,4 @@
-"""The airplane of scenario.toml: its hours, its hourly and yearly costs, its insured value."""
+"""Warnings about today's airplane: its hours, hourly and yearly costs, and insured value."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ FOR_LITTLE_FUEL = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about figures of today's airplane that contradict each other."""
+    """Warn of figures of today's airplane that contradict each other."""
     yield from _hours(case)
     yield from _hourly(case)
     yield from _worth(case)
@@ -70,7 +70,7 @@ def _hourly(case: Case) -> Iterator[Problem]:
 
 
 def _worth(case: Case) -> Iterator[Problem]:
-    """Ask about an hour that is worth less than those who fly it pay for it."""
+    """Warn if an hour is worth less than those who fly it pay for it."""
     aircraft = case.scenario.aircraft
     if aircraft.worth_per_hour is None:
         return
@@ -85,7 +85,7 @@ def _worth(case: Case) -> Iterator[Problem]:
 
 
 def _hangar(case: Case) -> Iterator[Problem]:
-    """Ask about a hangar that costs as much a year as others do a month."""
+    """Warn if a hangar costs as much a year as others cost a month."""
     aircraft = case.scenario.aircraft
     fuel = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
     for line in aircraft.fixed:
@@ -116,12 +116,12 @@ def _insured(case: Case) -> Iterator[Problem]:
 
 
 def apart(one: float, other: float, times: float) -> bool:
-    """Say whether two sums that are both there differ by more than this factor."""
+    """Return whether two sums above 0 differ by more than this factor."""
     return one > 0 and other > 0 and not one / times <= other <= one * times
 
 
 def _named_twice(case: Case) -> Iterator[Problem]:
-    """Ask about what is counted by the year and when it falls due too."""
+    """Warn of a cost that is counted both by the year and when it falls due."""
     aircraft = case.scenario.aircraft
     due = {each.name.casefold() for each in aircraft.recurring}
     for each in aircraft.fixed:

@@ -1,4 +1,4 @@
-"""How a question is put: where the input stands, what was read, what may have been meant."""
+"""Makes the warnings, and works out the current prices that they are compared with."""
 
 from panelworth.engine.ledger.current_price import own_price, tax_of
 from panelworth.model.case import Case, option_prefix
@@ -32,9 +32,9 @@ def plain(number: float) -> str:
 
 
 def likely_outlay(case: Case, option_id: str) -> float:
-    """Return the likely sum of items and purchase, tax in, and of the jobs included.
+    """Return the likely cost of items, purchase and included jobs, with tax.
 
-    The engine works it out trial by trial; a test holds the two equal.
+    The engine works it out for each trial; a test compares the two.
     """
     return sum(
         likely_current_price(case, option_id, target)
@@ -44,9 +44,9 @@ def likely_outlay(case: Case, option_id: str) -> float:
 
 
 def likely_current_price(case: Case, option_id: str, target: Target) -> float:
-    """Return what a thing likely costs, tax in: no less than its invoices, its credits taken off.
+    """Return the likely current price of a target with tax: at least its invoices, less credits.
 
-    Of money in, what comes in; of a sale, less selling_cost.
+    For money in it is what comes in; for a sale, less selling_cost.
     """
     option = case.options[option_id]
     price = case.job_prices.get(target.price_path) or own_price(case.scenario, option, target)
@@ -57,6 +57,6 @@ def likely_current_price(case: Case, option_id: str, target: Target) -> float:
 
 
 def targets(case: Case, option_id: str) -> list[Target]:
-    """Return all that a row of the ledger may name in an option."""
+    """Return all targets of an option that a ledger row can name."""
     found = targets_of(case.options[option_id], option_prefix(option_id))
     return [target for target, _ in found]

@@ -1,4 +1,4 @@
-"""The club of scenario.toml: dues against costs, the reserve, ballots against members."""
+"""Warnings about the club: its dues, its reserve, and the number of ballots."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ BALLOTS = "ballots.csv"
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about figures of the club that contradict the rest."""
+    """Warn of figures of the club that contradict others."""
     club = case.scenario.club
     if club is None:
         return
@@ -32,7 +32,7 @@ def _dues(case: Case, club: Club) -> Iterator[Problem]:
 
 
 def _yearly_cost(case: Case, club: Club) -> float:
-    """Return about what the airplane and all else cost in a year, at today's likely prices."""
+    """Return roughly the yearly cost of the airplane and the club, at today's likely prices."""
     aircraft, insured = case.scenario.aircraft, case.scenario.aircraft.insurance
     hourly = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
     hourly += aircraft.oil_per_hour.likely + aircraft.engine_reserve_per_hour.likely

@@ -1,4 +1,4 @@
-"""All questions about a folder."""
+"""All warnings about a folder."""
 
 from collections.abc import Iterator
 
@@ -20,6 +20,6 @@ TOPICS = (placeholders, rates, airplane, club, units, options, starts, ledger, l
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Yield a warning for whatever in a case is probably not meant."""
+    """Yield a warning for each value that is probably a mistake."""
     for topic in TOPICS:
         yield from topic.questions(case)

@@ -1,4 +1,4 @@
-"""Rows of the ledger that are probably not meant: amounts, days, papers counted twice."""
+"""Warnings about ledger rows: amounts, days, and documents that count twice."""
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
@@ -21,7 +21,7 @@ IN_RANGE = ("estimate", "quote")
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about rows; payments are compared with current prices."""
+    """Warn of doubtful rows; payments are compared with current prices."""
     for entry in case.ledger:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
@@ -48,11 +48,11 @@ def _days(case: Case, entry: Entry) -> Iterator[Problem]:
 
 
 def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
-    """Ask about a paper that is there before.
+    """Warn of a document that is in the ledger twice.
 
-    An invoice by its supplier and number: for the same item, or with the same sum for another; one
-    that is divided by hand over several items has another sum on each row. Any row, where all but
-    its note is the same.
+    Two rows are the same invoice if supplier and reference are the same, and the item or the sum
+    too: an invoice that is divided over several items has another sum on each row. Any two rows
+    are the same if all but the note is the same.
     """
     seen: dict[tuple[object, ...], Entry] = {}
     for entry in ledger:
@@ -68,7 +68,7 @@ def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
 
 
 def _marks(entry: Entry) -> Iterator[tuple[object, ...]]:
-    """Yield what two rows share that are one paper."""
+    """Yield keys of a row: two rows with a common key are the same document."""
     about, paper = (entry.option, entry.item), _paper(entry)
     if entry.kind == "invoice" and entry.reference:
         yield "item", *paper, *about
@@ -86,7 +86,7 @@ def _called(entry: Entry) -> str:
 
 
 def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
-    """Ask about payments of more than a thing costs, or brings in."""
+    """Warn of payments above the current price, or above what comes in."""
     for target in targets(case, option_id):
         payments = _payments(case.ledger_statuses.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
@@ -107,7 +107,7 @@ def _payments(status: LedgerStatus | None) -> list[Entry]:
 
 
 def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
-    """Ask about papers that are far from the files' own figure for the same thing."""
+    """Warn of documents whose sum is far from the range in the option file."""
     items = {item.name: item for item in option.items}
     for target in targets(case, option_id):
         item = items[target.name] if target.kind == "items" else None

@@ -1,7 +1,7 @@
-"""From where on a figure is asked about: every threshold, each with its reason.
+"""The thresholds of all warnings, each with its reason.
 
-Each lies well outside what real clubs have, and well inside what the mistake makes of it. Where no
-source is named the reason is common practice, no source.
+Each is well outside the values of real clubs, and well inside the values that a mistake gives. If
+no source is named, the reason is common practice, no source.
 """
 
 # Shares and rates a year.

@@ -1,4 +1,4 @@
-"""Ranges that are to move with another one, where nothing moves or nothing can be followed."""
+"""Warnings about linked ranges: a `like` without effect."""
 
 from collections.abc import Iterator
 
@@ -10,9 +10,9 @@ LEDGER = "ledger.csv"
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about each `like` that has no effect.
+    """Warn of each `like` that has no effect.
 
-    A range that a row of the ledger has taken over follows nothing, and is not asked about.
+    A range that a ledger row has replaced is not linked any more; it has no warning.
     """
     written = {given.path: given.quantity for given in case.written.inputs}
     if not any(given.like for given in written.values()):

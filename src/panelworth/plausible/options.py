@@ -1,4 +1,4 @@
-"""Options: their weeks, what changes after the finish, members, raises, loans, prices."""
+"""Warnings about options: weeks, changes after the finish, members, raises, loans, prices."""
 
 from collections.abc import Iterator
 
@@ -16,7 +16,7 @@ A_WEEK = 7
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about each option; loans are compared with current prices."""
+    """Warn of doubtful values of each option; loans are compared with current prices."""
     yield from _baseline(case)
     yield from _short_names(case)
     for option_id, option in case.options.items():
@@ -40,7 +40,7 @@ def _baseline(case: Case) -> Iterator[Problem]:
 
 
 def _short_names(case: Case) -> Iterator[Problem]:
-    """Ask where a short name is written that another option has too: both then take their ids."""
+    """Warn of a short name that another option has too: pages then use the ids of both."""
     names = {key: (each.short, each.title) for key, each in case.options.items()}
     for option_id, name in short_names(names).items():
         written = case.options[option_id].short
@@ -139,7 +139,7 @@ def _prices(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
 
 
 def _insured(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
-    """Ask about a policy that does not fit the airplane that is flown after the finish."""
+    """Warn of a policy that does not fit the airplane after the finish."""
     stated: Quantity | None = option.after.new("insurance.agreed_value")
     today, bought = case.scenario.aircraft, option.buy
     worth = bought.price.likely if bought else today.value.likely

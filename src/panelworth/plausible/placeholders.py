@@ -1,4 +1,4 @@
-"""Values of a new folder that nobody has replaced yet."""
+"""Warnings about placeholders: values of a new folder that are not replaced yet."""
 
 from collections.abc import Iterator
 from itertools import islice

@@ -1,4 +1,4 @@
-"""Shares and rates a year that are too high to be meant, and rates that do not go together."""
+"""Warnings about shares and yearly rates that are too high or contradict each other."""
 
 from collections.abc import Iterator
 
@@ -19,7 +19,7 @@ MOST = {
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about every share and rate that looks like a percentage written as a fraction."""
+    """Warn of every share and rate that looks like a wrongly written percentage."""
     for given in case.inputs:
         most = MOST.get(given.path.rpartition(".")[2])
         if most is not None:
@@ -42,17 +42,17 @@ def _at_most(case: Case, path: str, quantity: Quantity, most: float) -> Iterator
 
 
 def _as_percent(share: float) -> str:
-    """Say how the two percentages are written that such a number may stand for."""
+    """Return how to write the two percentages that the number may mean."""
     return f"{share:g} % is written {share / 100:g}, and {10 * share:g} % is {share / 10:g}"
 
 
 def _together(case: Case) -> Iterator[Problem]:
-    """Ask about rates that inflation contradicts."""
+    """Warn of rates that contradict inflation."""
     rates = case.scenario.rates
     inflation, discount = rates.inflation.likely, rates.discount.likely
     apart = discount - inflation
     if not -limits.RATE_BELOW_INFLATION <= apart <= limits.RATE_ABOVE_INFLATION:
-        # Whichever is further from nothing is the one that slipped.
+        # The rate further from 0 is probably the wrong one.
         key = "discount" if abs(discount) > abs(inflation) else "inflation"
         slipped = discount if key == "discount" else inflation
         low, high = limits.RATE_BELOW_INFLATION, limits.RATE_ABOVE_INFLATION

@@ -1,4 +1,4 @@
-"""Starts that the planner refuses, with the first one that it allows."""
+"""Warnings about planned starts that are not allowed, with the first allowed start."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -10,11 +10,11 @@ from panelworth.model.option import Schedule
 from panelworth.plausible.asking import ask
 from panelworth.problems import Problem
 
-ELSEWHERE = ("order", "horizon")  # errors, told as the option is read
+ELSEWHERE = ("order", "horizon")  # reported as errors in reading/
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about each option whose planned start is refused at the likely weeks down."""
+    """Warn of each option whose planned start is not allowed at the likely weeks down."""
     for option_id, option in case.options.items():
         if option.schedule is None:
             continue

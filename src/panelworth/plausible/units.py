@@ -1,6 +1,6 @@
-"""Units of measure: litres, kilograms and millimetres in a us folder, and the reverse.
+"""Warnings about units of measure: litres, kilograms, millimetres in a us folder, or the reverse.
 
-What fuel weighs is looked at where weights are read; this is about all else.
+The weight of fuel is checked in reading/airframe.py.
 """
 
 from collections.abc import Iterator
@@ -13,7 +13,7 @@ from panelworth.problems import Problem
 
 
 def questions(case: Case) -> Iterator[Problem]:
-    """Ask about measures that fit the other system of units."""
+    """Warn of measures that fit the other system of units."""
     yield from _burn(case)
     yield from _price(case)
     described: dict[str, Equipment | None] = {"equipment.airplane": case.equipment}

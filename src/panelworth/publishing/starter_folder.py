@@ -1,6 +1,6 @@
-"""A first scenario folder to write over: every key with the model's own words, numbers to replace.
+"""A first scenario folder with placeholder values for the user to replace.
 
-Only the placeholder values stand here; labels, units and meanings are the declarations'.
+Only the placeholder values are here; labels, units and meanings come from the declarations.
 """
 
 from dataclasses import dataclass, replace
@@ -42,12 +42,12 @@ FORMATS = Formats(currency="USD", units="us")
 PLACEHOLDER = "placeholder"
 LINE = 96
 TOP = (
-    "Every value marked as a placeholder is invented: write your own over it, and take out its "
+    "Every value marked as a placeholder is invented: write your own over it, and remove its "
     f'mark, source = "{PLACEHOLDER}" or the comment behind it. A number may be '
     'plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = "…" }. '
     "Rates and shares are fractions: 5% is 0.05. What is left out counts as 0."
 )
-# Keys whose values say how the file hangs together; all others are invented, and marked.
+# Keys whose values hold the files together; all other values are invented, and marked.
 STRUCTURE = {
     *("baseline", "kind", "name", "group", "when", "ledger", "jobs", "removes", "recurring_done"),
     *(
@@ -67,7 +67,7 @@ STRUCTURE = {
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One table of a file: its header, the record that declares its keys, placeholder values."""
+    """One table of a file: its header, the record that declares its keys, its values."""
 
     header: str
     record: type[Record]
@@ -206,7 +206,7 @@ def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...
 
 
 def _file(sections: tuple[Section, ...]) -> str:
-    """Write a file: each key under its label, unit and meaning, where it comes first."""
+    """Write a file. A comment above the first use of a key has its label, unit and meaning."""
     explained = set()
     parts = [_comment(TOP)]
     for section in sections:
@@ -222,7 +222,7 @@ def _file(sections: tuple[Section, ...]) -> str:
 
 
 def _pair(record: type[Record], key: str, value: str) -> str:
-    """Write a key with its value, and mark an invented one: as its source, or in a comment."""
+    """Write a key with its value; an invented value is marked by its source or a comment."""
     if key in STRUCTURE:
         return f"{key} = {value}"
     if not _is_quantity(record, key):
@@ -245,7 +245,7 @@ def _meaning(record: type[Record], key: str) -> str:
 
 
 def _choices(annotation: object) -> list[str]:
-    """Return what may be written where only certain words may."""
+    """Return the allowed words of a key that allows only certain words."""
     if get_origin(annotation) is Literal:
         return [str(choice) for choice in get_args(annotation)]
     return [choice for inner in get_args(annotation) for choice in _choices(inner)]

@@ -1,4 +1,4 @@
-"""The site's address as a code that a phone's camera reads (QR, ISO/IEC 18004)."""
+"""The site's address as a QR code (ISO/IEC 18004) for the camera of a phone."""
 
 from segno import make
 
@@ -6,9 +6,9 @@ QUIET = 4  # modules of white around it, as the standard asks for
 
 
 def address_code(address: str) -> str:
-    """Return the code as a picture within the page: a data address, so that no file is asked for.
+    """Return the code as a data URI, so that the page needs no further file.
 
-    Black on white whatever the page's colours, since cameras want it so.
+    It is black on white in every colour scheme: cameras read it best.
     """
     code = make(address, error="m", micro=False)
     return str(code.svg_data_uri(border=QUIET, dark="#000", light="#fff", xmldecl=False))

@@ -1,4 +1,4 @@
-"""The tables to download as CSV. Apart from json_files, as pandas takes time to load."""
+"""The tables to download as CSV. Separate from json_files, since pandas is slow to import."""
 
 import pandas as pd
 
@@ -10,7 +10,7 @@ STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def figures_csv(view: View) -> str:
-    """Write every single figure as a row: option, figure, value."""
+    """Write one row for each figure: option, figure, value."""
     return csv_text(figures_frame(view.figures))
 
 
@@ -30,5 +30,5 @@ def _harmless(value: object) -> object:
 
 
 def _runs(text: str) -> bool:
-    """Say whether a spreadsheet could run a text: spaces and line ends before it do not hinder."""
+    """Return whether a spreadsheet could run a text as a formula, also after spaces."""
     return text.lstrip().startswith(STARTS_A_FORMULA) or text.startswith(("\t", "\r", "\n"))

@@ -1,4 +1,4 @@
-"""Makes every file of a site in memory, checks its links, and publishes it whole."""
+"""Makes all files of a site in memory, checks the links, and publishes the site."""
 
 import re
 from collections.abc import Callable, Collection, Mapping
@@ -46,9 +46,9 @@ MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 def publish_views(
     views: list[View], out: Path, *, templates: Path, progress: Progress
 ) -> list[Problem]:
-    """Publish scenarios as one site; returns the problems, and an error among them means: nothing.
+    """Publish scenarios as one site. Returns the problems.
 
-    Where there is an error, the site that is there stays as it is.
+    With an error among them nothing is written: the existing site stays as it is.
     """
     if problem := foreign_folder_problem(out):
         return [problem]
@@ -110,7 +110,7 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
 
 
 def _with_pictures(html: str, pictures: Mapping[str, str]) -> str:
-    """Put a page's pictures where it has places for them."""
+    """Put the pictures of a page into their places."""
 
     def picture(place: re.Match[str]) -> str:
         file = place["file"]
@@ -120,7 +120,7 @@ def _with_pictures(html: str, pictures: Mapping[str, str]) -> str:
 
 
 def _without_dead_links(page: Page, there: Collection[str]) -> Page:
-    """Take links to pages that are not there out of a page's note."""
+    """Remove links to missing pages from a page's note."""
     story = page.content.get("story")
     if not story:
         return page
@@ -128,7 +128,7 @@ def _without_dead_links(page: Page, there: Collection[str]) -> Page:
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheets and scripts, without what only their authors read, and fonts."""
+    """Return stylesheets and scripts without comments and spaces, and fonts."""
     paths = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
     pieces = [path for path in paths if path.parent.name == STYLE]
     rest = {path.relative_to(templates).as_posix(): _small(path) for path in paths}
@@ -164,7 +164,7 @@ class _Links(HTMLParser):
 
 
 def link_problems(views: list[View], files: Files) -> list[Problem]:
-    """Return what links lead nowhere; those of notes are told with their place there."""
+    """Return the dead links; those of notes have the file and line of the note."""
     folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
     problems = [
         each
@@ -179,7 +179,7 @@ def link_problems(views: list[View], files: Files) -> list[Problem]:
 
 
 def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
-    """Return a problem for each link within the site that leads nowhere."""
+    """Return a problem for each dead link within the site."""
     pages = {name: _read(text.decode()) for name, text in files.items() if name.endswith(".html")}
     problems = []
     for name, page in pages.items():

@@ -1,8 +1,8 @@
-"""A site's folder: what is published is written to a fresh one and swapped in.
+"""A site's folder: a build writes a new folder and then swaps the two.
 
-The only module that writes to disc. A build that fails leaves the published site as it was, and
-so does one that is killed. Beside a site `site` stand, while it is being built, `.site.lock`,
-`.site.new` and `.site.old`, and nothing afterwards. See `replace_site` for what a crash can leave.
+The only module that writes to disc. A failed or killed build leaves the published site as it was.
+During a build `.site.lock`, `.site.new` and `.site.old` are next to the folder `site`; afterwards
+they are gone. See `replace_site` for what a crash can leave.
 """
 
 import os
@@ -28,7 +28,7 @@ except ImportError:  # not a POSIX system: two builds at once are then the user'
 
 
 def foreign_folder_problem(out: Path) -> Problem | None:
-    """Refuse to replace a folder that no build of ours has made."""
+    """Return the problem of a folder that panelworth has not written; None if it may be replaced."""
     if not out.exists() or (out.is_dir() and (not any(out.iterdir()) or (out / MARKER).is_file())):
         return None
     return Problem(
@@ -143,7 +143,7 @@ def _write(files: Mapping[str, bytes], folder: Path) -> None:
 
 
 def _flush_to_disc(folder: Path) -> None:
-    """Have the system put what was written on the disc, so that a power cut loses none of it."""
+    """Flush everything to the disc, so that a power cut loses nothing."""
     for path in (*folder.rglob("*"), folder):
         handle = os.open(path, os.O_RDONLY)
         with suppress(OSError):  # some systems cannot do it for folders
@@ -172,7 +172,7 @@ def write_file(content: bytes, path: Path) -> None:
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
-    """Write a new scenario folder; one with anything in it is not touched."""
+    """Write a new scenario folder; a folder with files in it is not changed."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         return [
             Problem(

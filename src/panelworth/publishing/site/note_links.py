@@ -1,8 +1,7 @@
-"""Links in notes: told with the note and its line before anything is built.
+"""Links in notes: dead links are reported with note and line before anything is built.
 
-Which pages a site will have is known from the files of a scenario, except for those that are there
-only if there is something to say on them. A link to one of these that is not there after all is
-taken out of its page, its text stays, and that is told.
+The files of a scenario decide which pages its site has. Some pages exist only if they have content.
+A link to such a page that is missing is removed with a warning; its text stays.
 """
 
 import re
@@ -43,14 +42,14 @@ class _Links(HTMLParser):
 
 
 def files_of(case: Folder) -> set[str]:
-    """Return the pages and files that a scenario's site has, or may have: what a note may name."""
+    """Return the pages and files that a scenario's site has or may have: notes can link to them."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
     files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
     return files
 
 
 def note_problems(case: Folder) -> list[Problem]:
-    """Tell of notes that are too large to be set, and of links that will lead nowhere."""
+    """Return problems of notes that are too large, and of dead links."""
     known, problems = files_of(case), []
     for name, text in case.notes.items():
         file = f"{case.folder}/notes/{name}.md"
@@ -81,7 +80,7 @@ def _dead(file: str, text: str, known: Collection[str]) -> Iterator[Problem]:
 
 
 def _read(text: str) -> _Links:
-    """Find the links of a note; one without any mark of them need not be set."""
+    """Find the links of a note. A note without [ and < has none, and is not rendered."""
     if "[" not in text and "<" not in text:
         return _Links("")
     from panelworth.publishing.site.prose import html_of  # noqa: PLC0415
@@ -113,7 +112,7 @@ def _wrong_with(
 
 
 def without_dead_links(html: str, files: Collection[str]) -> str:
-    """Take out of a story the links to files that are not there; their texts stay."""
+    """Remove the links to missing files from a story; their texts stay."""
 
     def kept(match: re.Match[str]) -> str:
         return match[0] if _target(unescape(match["to"])) in ("", *files) else match["text"]
@@ -140,7 +139,7 @@ def as_note_warnings(problem: Problem, case: Folder, folder: str) -> list[Proble
 
 
 def missing_page_problems(case: Folder, files: Collection[str], folder: str) -> Iterator[Problem]:
-    """Warn of links in notes to pages that there is nothing to say on this time."""
+    """Warn of links in notes to pages that this site does not have."""
     for name, text in case.notes.items():
         for link in dict.fromkeys(_read(text).links):
             target = _target(link)
@@ -159,7 +158,7 @@ def _target(link: str) -> str:
 
 
 def _lines_of(link: str, text: str) -> list[int]:
-    """Return the lines of a note where a link stands; 0 where it is written in another way."""
+    """Return the lines of a note that contain a link; 0 if it is written in another way."""
     lines = text.split("\n")
     shapes = (f"]({link}", f"](<{link}", f"]: {link}", f'"{link}"', f"'{link}'", link)
     for shape in shapes:

@@ -1,4 +1,4 @@
-"""What a preview shows: one build of the site, held in memory, or the problems instead of it.
+"""What a preview shows: one build of the site in memory, or the problems instead.
 
 Each page gets one script that reloads it. The page's policy then allows it to ask this server,
 and nothing else, which build is shown.
@@ -29,7 +29,7 @@ class PreviewBuild:
 
 
 class PreviewState:
-    """What the preview shows now; replaced whole, so that no request sees half of two builds."""
+    """What the preview shows now. It is replaced at once, so that no request mixes two builds."""
 
     def __init__(self, templates: Path) -> None:
         self.templates = templates
@@ -40,7 +40,7 @@ class PreviewState:
         self._replace(files, b"")
 
     def show_problems(self, problems: list[Problem]) -> None:
-        """Show the problems in the place of every page."""
+        """Show the problems instead of every page."""
         self._replace(assets(self.templates), problems_page(problems, self.templates))
 
     def _replace(self, files: Files, problems: bytes) -> None:

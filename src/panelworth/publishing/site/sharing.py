@@ -1,7 +1,7 @@
-"""What a page says of itself where it is linked to: title, description, address.
+"""What a link to a page shows in other programs: title, description, address.
 
-The address must be absolute, so it is given only where the build is told where the site will stand.
-That is told anew for each build and kept nowhere.
+The address must be absolute, so it is given only if the build has `--address`. It is not kept for
+the next build.
 """
 
 import re

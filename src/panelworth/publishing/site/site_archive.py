@@ -1,6 +1,6 @@
-"""site.zip: the site in one file to download, with what opens from a folder and nothing else.
+"""site.zip: the site as one file to download, with only the files that open from a folder.
 
-The same site gives the same bytes: names in order, no times.
+The same site gives the same bytes: names are sorted, times are fixed.
 """
 
 import io
