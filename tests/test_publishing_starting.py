@@ -96,8 +96,8 @@ def test_a_key_that_takes_certain_words_lists_them() -> None:
     text = " ".join(starting_files(owner=False)["options/refit.toml"].decode().split())
     for said in (
         "# Kind (keep, retrofit, or replace): Keep the airplane, refit it, or replace it.",
-        "# Paid at (order, start or finish): When it is paid.",
-        "# Solve for (dues, hourly_rate or assessment): Which raise",
+        "# Paid at (order, start, or finish): When it is paid.",
+        "# Solve for (dues, hourly_rate, or assessment): Which raise",
         "# Hours (hours): Paid labour hours. hours = { low = 30, likely = 40, high = 60, source",
     ):
         assert said in text, said

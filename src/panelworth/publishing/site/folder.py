@@ -28,7 +28,7 @@ except ImportError:  # not a POSIX system: two builds at once are then the user'
 
 
 def foreign_folder_problem(out: Path) -> Problem | None:
-    """Return the problem of a folder that panelworth has not written; None if it may be replaced."""
+    """Return the problem of a folder that panelworth has not written; None if replaceable."""
     if not out.exists() or (out.is_dir() and (not any(out.iterdir()) or (out / MARKER).is_file())):
         return None
     return Problem(
