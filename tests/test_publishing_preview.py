@@ -129,7 +129,7 @@ def test_wrong_files_are_told_on_every_page_until_they_are_mended(
         for path in ("/", "/dates.html"):
             page = asked(address, path)[2].decode()
             assert f"<li><code>{told}</code></li>" in page
-            assert "<p>1 error to mend; save, and this page follows.</p>" in page
+            assert "<p>1 error to correct. Save the file, and this page reloads.</p>" in page
             assert "/preview/preview.js?build=2" in page
         assert asked(address, "/assets/style.css")[0] == 200
         (folder / "options" / "refit.toml").write_text(good)

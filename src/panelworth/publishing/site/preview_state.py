@@ -76,7 +76,7 @@ def problems_page(problems: list[Problem], templates: Path) -> bytes:
             "root": "/",
             "site_title": _("Preview"),
             "page_title": _("Problems"),
-            "lead": _("{errors} to mend; save, and this page follows.", errors=errors),
+            "lead": _("{errors} to correct. Save the file, and this page reloads.", errors=errors),
             "lines": [render(problem) for problem in problems],
         },
     )
