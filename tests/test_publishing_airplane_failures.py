@@ -189,7 +189,7 @@ def test_after_the_alternator_only_the_battery_is_left_in_words_of_its_own(club:
         assert keep.startswith(f"{empty}{kept}")
         assert rules.startswith("Of what 91.205 lists, when it is empty: missing for ")
         assert all("Alternator" not in units for units in small_groups(club, option).values())
-    assert "Only a battery is left after: Alternator." in section_of(club, "fails").told[0]
+    assert "Only a battery is left after: Alternator." in section_of(club, "fails").answer[0]
 
 
 def test_what_options_share_is_told_once_and_named_by_the_others(club: View) -> None:

@@ -21,7 +21,7 @@
   const first = kindOf(Number(new URLSearchParams(location.search).get("member")));
 
   const between = ([start, end], hours) => start + ((end - start) * (hours - low)) / (high - low);
-  const told = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
+  const hoursText = (hours) => filled(counted(texts.hours, hours), { hours: number(hours) });
 
   /* The baseline's sum and the difference are rounded each for itself; the total is their sum. */
   function sumsAt(hours) {
@@ -50,24 +50,24 @@
   function showBills(hours) {
     const sums = sumsAt(hours);
     const most = Math.max(0, ...Object.values(sums).flatMap(({ base, total }) => [base, total]));
-    for (const [id, each] of Object.entries(sums)) {
+    for (const [id, sum] of Object.entries(sums)) {
       const compared = id !== baseline && baseline in sums; // an option without funding has no bill
-      show(id, "total", money(each.total));
-      show(id, "more", compared ? change(each.difference) : "");
-      draw(id, each, most > 0 ? width / most : 0);
+      show(id, "total", money(sum.total));
+      show(id, "more", compared ? change(sum.difference) : "");
+      draw(id, sum, most > 0 ? width / most : 0);
     }
     if (!Object.keys(sums).length) return;
     const least = Math.min(...Object.values(sums).map(({ total }) => total));
     const best = order.filter((id) => sums[id]?.total === least);
     status.textContent = filled(counted(texts.least, best.length), {
-      hours: told(hours), options: listed(best.map((id) => titles[id])), least: money(least),
+      hours: hoursText(hours), options: listed(best.map((id) => titles[id])), least: money(least),
     });
   }
 
   /* The hours in a text, or what is wrong with it: the name of a message. */
   function hoursIn(text) {
-    const found = text.trim() ? read(text) : { wrong: "range" };
-    return found.value < low || found.value > high ? { wrong: "range" } : found;
+    const result = text.trim() ? read(text) : { wrong: "range" };
+    return result.value < low || result.value > high ? { wrong: "range" } : result;
   }
 
   /* Nothing may be shown that belongs to other hours than those in the field. */
@@ -89,7 +89,7 @@
       blank(wrong);
     } else {
       slider.value = String(hours);
-      slider.setAttribute("aria-valuetext", told(hours));
+      slider.setAttribute("aria-valuetext", hoursText(hours));
       showBills(hours);
     }
     address.remember();

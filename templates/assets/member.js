@@ -11,9 +11,9 @@
   let kind = Number.isInteger(asked) && asked > 0 && asked < most ? asked : 0;
 
   function fill() {
-    for (const each of shown) {
-      const told = JSON.parse(each.dataset.pays);
-      each.textContent = told[Math.min(kind, told.length - 1)];
+    for (const element of shown) {
+      const texts = JSON.parse(element.dataset.pays);
+      element.textContent = texts[Math.min(kind, texts.length - 1)];
     }
   }
 

@@ -55,7 +55,7 @@
 
   const shiftOf = (axis, slider) => Number(slider.value) / axis.scale - axis.offset;
 
-  function told(axis, text) {
+  function valueText(axis, text) {
     const value = Number(text);
     const [before, after] = axis.around;
     return `${axis.signed && value > 0 ? "+" : ""}${before}${fixed(value, axis.digits)}${after}`;
@@ -67,10 +67,10 @@
   /* Which of options, the baseline among them, bring most, by the sums that are shown. Whether two
      are level is for the futures to say, which are not drawn anew here: so it is said as planned
      only. On paper there are no sliders, so what is moved is said beside the figures it moved. */
-  function say(found) {
+  function say(gainsNow) {
     const named = moved().map(
-      ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: told(axis, slider.value) }));
-    const shown = { ...found, [baseline]: 0 };
+      ({ axis, slider }) => filled(texts.moved, { label: axis.label, value: valueText(axis, slider.value) }));
+    const shown = { ...gainsNow, [baseline]: 0 };
     const sums = order.map((id) => [titles[id], toStep(shown[id], step)]);
     const most = Math.max(...sums.map(([, sum]) => sum));
     const best = sums.filter(([, sum]) => sum === most).map(([title]) => title);
@@ -83,8 +83,8 @@
 
   /* What a slider says, with what was planned beside it once it is moved. */
   function tell(axis, slider) {
-    const value = told(axis, slider.value);
-    const before = told(axis, slider.defaultValue);
+    const value = valueText(axis, slider.value);
+    const before = valueText(axis, slider.defaultValue);
     slider.previousElementSibling.textContent = value === before
       ? value : filled(texts.planned, { value, planned: before });
     slider.setAttribute("aria-valuetext", value);
@@ -92,9 +92,9 @@
 
   function update() {
     axes.forEach((axis, number) => tell(axis, sliders[number]));
-    const found = gainsAt(axes.map((axis, number) => shiftOf(axis, sliders[number])));
-    for (const [id, gain] of Object.entries(found)) show(id, gain);
-    say(found);
+    const gainsNow = gainsAt(axes.map((axis, number) => shiftOf(axis, sliders[number])));
+    for (const [id, gain] of Object.entries(gainsNow)) show(id, gain);
+    say(gainsNow);
     address.remember();
   }
 

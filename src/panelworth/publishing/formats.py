@@ -285,8 +285,8 @@ def _percent_pattern() -> str:
 
 def plural(count: float, one: str, many: str) -> str:
     """Write a count with its noun in the language spoken: "1 month", "3 months"."""
-    told = about(count)
-    return f"{told} {ngettext(one, many, counted_as(count, told))}"
+    text = about(count)
+    return f"{text} {ngettext(one, many, counted_as(count, text))}"
 
 
 def interval(months: int | None, days: int | None) -> str:
@@ -296,7 +296,7 @@ def interval(months: int | None, days: int | None) -> str:
     return plural(months or 0, "calendar month", "calendar months")
 
 
-def counted_as(count: float, told: str) -> int:
+def counted_as(count: float, text: str) -> int:
     """Return the whole number whose form goes with a count that is told so.
 
     >>> [counted_as(count, about(count)) for count in (0.98, 1.04, 1.5, 0.5, 27.4)]
@@ -304,7 +304,7 @@ def counted_as(count: float, told: str) -> int:
     """
     if not math.isfinite(count):
         return 2
-    return 1 if told == "1" else max(2, round(count)) if count > 1 else 0
+    return 1 if text == "1" else max(2, round(count)) if count > 1 else 0
 
 
 def duration(months: int | None) -> str:

@@ -50,8 +50,8 @@ def _(text: str, /, **values: object) -> str:
     >>> _("{count} of {whole} are done", count=2, whole=9)
     '2 of 9 are done'
     """
-    said = spoken().texts.gettext(text) if text else ""
-    return said.format(**values) if values else said
+    translation = spoken().texts.gettext(text) if text else ""
+    return translation.format(**values) if values else translation
 
 
 def ngettext(one: str, many: str, count: int) -> str:

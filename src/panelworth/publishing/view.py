@@ -81,7 +81,7 @@ class View:
     @cached_property
     def inputs(self) -> Mapping[str, Input]:
         """Every numeric input of the folder by its path."""
-        return {each.path: each for each in self.case.inputs}
+        return {declared.path: declared for declared in self.case.inputs}
 
     @cached_property
     def _leading(self) -> Mapping[str, LeadingFigures]:
@@ -129,7 +129,7 @@ def view_of(
 ) -> View:
     """Order the options, baseline first, then by outlay, and set how figures are written."""
     titles = [option.title for option in case.options.values()]
-    short = short_names({key: (each.short, each.title) for key, each in case.options.items()})
+    short = short_names({key: (option.short, option.title) for key, option in case.options.items()})
 
     def place(option_id: str) -> tuple[bool, float]:
         return option_id != figures.baseline, figures.options[option_id].likely.outlay

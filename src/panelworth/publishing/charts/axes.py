@@ -119,10 +119,10 @@ def _calendar(locale: Locale) -> dict[str, Any]:
         "date": "%Y-%m-%d",
         "time": "%H:%M:%S",
         "periods": ["AM", "PM"],
-        "days": [days["wide"][each] for each in sunday_first],
-        "shortDays": [days["abbreviated"][each] for each in sunday_first],
-        "months": [months["wide"][each] for each in year],
-        "shortMonths": [months["abbreviated"][each] for each in year],
+        "days": [days["wide"][day] for day in sunday_first],
+        "shortDays": [days["abbreviated"][day] for day in sunday_first],
+        "months": [months["wide"][month] for month in year],
+        "shortMonths": [months["abbreviated"][month] for month in year],
     }
 
 
@@ -143,8 +143,8 @@ def within_page(chart_id: str, svg: str) -> Markup:
     """
     root = ROOT.search(svg)
     start = SIZE.sub("", root[0]) if root else ""
-    body = CLIP.sub(lambda found: f"{chart_id}-{found[0]}", svg[root.end() if root else 0 :])
-    coloured = COLOUR.sub(lambda found: _named(found[0]), body)
+    body = CLIP.sub(lambda match: f"{chart_id}-{match[0]}", svg[root.end() if root else 0 :])
+    coloured = COLOUR.sub(lambda match: _named(match[0]), body)
     return Markup(f'{start[:-1]} class="drawn" aria-hidden="true">{coloured}')  # noqa: S704 (ours)
 
 

@@ -26,8 +26,8 @@ def shape(number: int) -> str:
 
 def marks(number: int, places: Iterable[tuple[float, float]]) -> str:
     """Return one path with a mark at each place."""
-    drawn = shape(number)
-    return "".join(f"M{_short(x)} {_short(y)}{drawn}" for x, y in places)
+    outline = shape(number)
+    return "".join(f"M{_short(x)} {_short(y)}{outline}" for x, y in places)
 
 
 def _short(value: float) -> str:

@@ -76,7 +76,7 @@ def pairs(view: View) -> list[Pair]:
     matched = list(combinations(tags, 2))
     if len(matched) > MOST_PAIRS:
         matched = [(tags[0], other) for other in tags[1:]]
-    return [_pair(view, *each) for each in matched]
+    return [_pair(view, *match) for match in matched]
 
 
 def by_rank(view: View) -> list[OptionTag]:
@@ -86,8 +86,10 @@ def by_rank(view: View) -> list[OptionTag]:
 
 
 def _wins(view: View, tag: OptionTag, tags: Sequence[OptionTag]) -> int:
-    own = view.leading(tag)
-    counts = (level_words.count_ahead(own, view.leading(each)) for each in tags if each is not tag)
+    leading = view.leading(tag)
+    counts = (
+        level_words.count_ahead(leading, view.leading(other)) for other in tags if other is not tag
+    )
     return int(math.fsum(counts))
 
 

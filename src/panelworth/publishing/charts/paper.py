@@ -66,13 +66,13 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
 
     def line(amounts: list[float]) -> list[str]:
         step = WIDE / max(len(amounts) - 1, 1)
-        return [f"{round(year * step, 1):g} {y(each):g}" for year, each in enumerate(amounts)]
+        return [f"{round(year * step, 1):g} {y(amount):g}" for year, amount in enumerate(amounts)]
 
-    lower, upper = line([band.p10 for band in bands]), line([each.p90 for each in bands])
+    lower, upper = line([band.p10 for band in bands]), line([band.p90 for band in bands])
     return Pane(
         option=tag,
         band=f"M{'L'.join([*lower, *reversed(upper)])}z",
-        middle=f"M{'L'.join(line([each.p50 for each in bands]))}",
+        middle=f"M{'L'.join(line([band.p50 for band in bands]))}",
         floor=y(floor),
         text=reserve_words.pane_text(view, tag),
     )

@@ -60,7 +60,7 @@ def parts_bar(view: View, tag: OptionTag) -> PartsBar:
 def over_time(view: View, tag: OptionTag) -> Chart | None:
     """Draw what has been quoted, invoiced and paid by each day; None where it moved only once."""
     history = view.figures.project_progress[tag.id].history
-    if len({(each.committed, each.invoiced, each.paid) for each in history}) < FEWEST_STEPS:
+    if len({(sums.committed, sums.invoiced, sums.paid) for sums in history}) < FEWEST_STEPS:
         return None
     money, last = view.formats.money, history[-1]
     return Chart(
@@ -80,7 +80,7 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict[str, Any]:
     """Draw a line a sum, told apart by dashes, each with its words at its end."""
     names = [_(name) for name in LINES.values()]
-    titles = alt.Scale(domain=[each.title for each in view.tags.values()])
+    titles = alt.Scale(domain=[tag.title for tag in view.tags.values()])
     across = alt.X(
         "x:T",
         title=None,
@@ -119,7 +119,7 @@ def _day_of_month() -> str:
 def _lines(history: Sequence[LedgerSnapshot]) -> list[tuple[str, str]]:
     """Return the lines that ever leave 0."""
     return [
-        (key, name) for key, name in LINES.items() if any(getattr(each, key) for each in history)
+        (key, name) for key, name in LINES.items() if any(getattr(sums, key) for sums in history)
     ]
 
 
@@ -127,7 +127,7 @@ def _points(case: Case, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> It
     """Yield each step of the lines; they run on to the day of the figures."""
     as_of = case.scenario.as_of
     for key, name in _lines(history):
-        steps = [(each.day, getattr(each, key)) for each in history]
+        steps = [(sums.day, getattr(sums, key)) for sums in history]
         if steps[-1][0] < as_of:
             steps.append((as_of, steps[-1][1]))
         for day, value in steps:

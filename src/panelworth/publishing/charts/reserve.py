@@ -64,7 +64,7 @@ def _scale(view: View, reserves: Sequence[ReserveTrials]) -> Scale:
     step = step_above(size / TICKS)
     places = [step * place for place in range(math.ceil(low / step), math.floor(high / step) + 1)]
     money = view.formats.money
-    ticks = {each: money(each) for each in places if abs(each - floor) > APART * size}
+    ticks = {place: money(place) for place in places if abs(place - floor) > APART * size}
     foot = FOOT if any(cash_words.gone_for(view, tag) for tag in view.tags.values()) else ROOM
     return Scale(
         low=round(low - foot * size, 2),

@@ -59,16 +59,16 @@ def swings(view: View, tag: OptionTag) -> Swings | None:
     widest = widest[:MOST]
     if not widest:
         return None
-    ends = [0.0, *(end for each in widest for end in (each.low, each.high))]
+    ends = [0.0, *(end for swing in widest for end in (swing.low, swing.high))]
     least, wide = min(ends), max(ends) - min(ends)
-    names = sure_words.range_names(view, [each.input for each in widest])
+    names = sure_words.range_names(view, [swing.input for swing in widest])
 
     def x(amount: float) -> float:
         return round((amount - least) / wide * WIDTH, 1)
 
     bars = tuple(
-        _bar(view, tag, each, name, (x(0.0), x(each.low), x(each.high)))
-        for each, name in zip(widest, names, strict=True)
+        _bar(view, tag, swing, name, (x(0.0), x(swing.low), x(swing.high)))
+        for swing, name in zip(widest, names, strict=True)
     )
     return Swings(option=tag, zero=x(0.0), bars=bars)
 

@@ -41,7 +41,7 @@ def _overview(sections: Sequence[Section]) -> Page:
         nav="",
         foot=title,
         door=(question, title),
-        description=f"{question} {sections[0].told[0]}",
+        description=f"{question} {sections[0].answer[0]}",
         content={"question": question, "sections": sections, "details": DETAILS},
     )
 

@@ -34,7 +34,7 @@ def openings_section(view: View) -> Section | None:
         id="open",
         label=_("while it is open"),
         question=_("What should be done while it is open?"),
-        told=[words.headline(view, tags)],
+        answer=[words.headline(view, tags)],
         table=_prices(view),
         beside=[
             _(

@@ -53,7 +53,7 @@ def failures_section(view: View) -> Section | None:
         id="fails",
         label=_("what fails"),
         question=_("What is lost if one thing fails?"),
-        told=[
+        answer=[
             joined_sentences(
                 words.headline(tags, failures), words.worst(tags, view.figures.airplane)
             )
@@ -147,7 +147,7 @@ def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
     after = _("As with {option}: {things}.", option=first.short, things=joined(alike))
     return Listing(
         caption=listing.caption,
-        entries=[each for each in listing.entries if each not in base.entries],
+        entries=[entry for entry in listing.entries if entry not in base.entries],
         after=joined_sentences(after if alike else "", listing.after),
     )
 

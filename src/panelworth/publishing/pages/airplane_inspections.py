@@ -37,7 +37,7 @@ def inspections_section(view: View) -> Section | None:
         id="due",
         label=_("what falls due"),
         question=_("What inspection comes next?"),
-        told=[*words.binding(view.case, dues), *words.renewed(view)],
+        answer=[*words.binding(view.case, dues), *words.renewed(view)],
         table=Table(caption=_("Recurring items today"), head=head, rows=rows, words=True),
         beside=[_(NOT_COMPLETE)],
         cautions=[_(AIRPLANE_LINE)],
@@ -51,12 +51,12 @@ def _row(case: Case, due: Due) -> list[Any]:
     left = words.until(case.scenario.as_of, due)
     if due.at_hours is None:
         items = case.scenario.aircraft.recurring
-        item = next(each for each in items if each.name == due.name)
+        item = next(item for item in items if item.name == due.name)
         every = interval(item.every_months, item.every_days)
         return [item.name, every, {"value": words.last_day(due), "note": left}]
     equipment = case.equipment
     listed = equipment.airplane.hourly if equipment and equipment.airplane else ()
-    hourly = next(each for each in listed if each.name == due.name)
+    hourly = next(item for item in listed if item.name == due.name)
     if due.when != "overdue":
         left = _("{left}; at {hours} hours on the tach", left=left, hours=tenths(due.at_hours))
     every = plural(hourly.every, "hour", "hours")

@@ -40,7 +40,7 @@ def needs_section(view: View) -> Section | None:
         id="needs",
         label=_("what was asked for"),
         question=words.question(view.club),
-        told=[words.lead(capability, tags)],
+        answer=[words.lead(capability, tags)],
         table=_table(capability, tags),
         beside=[_(NO_APPROVAL)],
         cautions=[_(AIRPLANE_LINE)],

@@ -10,7 +10,7 @@ from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table, airplane_of
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import power_words as words
-from panelworth.publishing.words.airplane_names import headed, said
+from panelworth.publishing.words.airplane_names import headed, translated
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.words.groups import grouped, names
 
@@ -44,9 +44,9 @@ def power_section(view: View) -> Section | None:
         id="power",
         label=_("what it draws"),
         question=_("Is there power enough?"),
-        told=[words.headline(tags, power), words.battery(tags, power)],
+        answer=[words.headline(tags, power), words.battery(tags, power)],
         table=_loads(view, tags),
-        beside=[told for told in (_basis(view, tags), _(words.RULE_OF_THUMB)) if told],
+        beside=[sentence for sentence in (_basis(view, tags), _(words.RULE_OF_THUMB)) if sentence],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loads by phase, wires and protectors"),
         parts=[_by_phase(view.figures, tags), *_circuits(view, tags)],
@@ -65,7 +65,9 @@ def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
     rows = [[{"option": tag}, *_cells(view.figures, tag, alike=alike)] for tag in tags]
     caption = _("The phase that draws most, and the battery")
     if alike:
-        caption = _("The phase that draws most, {phase}, and the battery", phase=said(phases.pop()))
+        caption = _(
+            "The phase that draws most, {phase}, and the battery", phase=translated(phases.pop())
+        )
     return Table(caption=caption, head=head, rows=rows)
 
 
@@ -74,7 +76,10 @@ def _cells(figures: Figures, tag: OptionTag, *, alike: bool) -> list[Any]:
     worst = next(phase for phase in power.phases if phase.phase == power.worst_phase)
     share = words.load_share(power.load_share) if power.load_share is not None else NONE
     return [
-        {"value": amps(worst.continuous.likely), "note": "" if alike else said(power.worst_phase)},
+        {
+            "value": amps(worst.continuous.likely),
+            "note": "" if alike else translated(power.worst_phase),
+        },
         {"value": share, "note": words.verdict(power) if power.verdict != "within" else ""},
         words.at_least(power.shortest_endurance),
     ]
@@ -83,15 +88,15 @@ def _cells(figures: Figures, tag: OptionTag, *, alike: bool) -> list[Any]:
 def _basis(view: View, tags: Sequence[OptionTag]) -> str:
     """Say what battery minutes take as given, once for all options that share it."""
 
-    def told(tag: OptionTag) -> str:
+    def basis_of(tag: OptionTag) -> str:
         airplane = airplane_of(view, tag)
         span = view.figures.airplane.electrical[tag.id].shortest_endurance
         return words.basis(airplane.battery if airplane else None, span)
 
-    groups = [(basis, found) for basis, found in grouped(tags, told) if basis]
+    groups = [(basis, sharing) for basis, sharing in grouped(tags, basis_of) if basis]
     said_of = [
-        _("{basis} ({options})", basis=basis, options=names(found)) if len(groups) > 1 else basis
-        for basis, found in groups
+        _("{basis} ({options})", basis=basis, options=names(sharing)) if len(groups) > 1 else basis
+        for basis, sharing in groups
     ]
     return _("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
 

@@ -62,7 +62,7 @@ class Section:
     id: str
     label: str
     question: str
-    told: Sequence[str]
+    answer: Sequence[str]
     table: Table | None = None
     beside: Sequence[str] = ()
     cautions: Sequence[str] = ()

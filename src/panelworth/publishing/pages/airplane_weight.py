@@ -52,12 +52,14 @@ def weight_section(view: View) -> Section | None:
         id="weight",
         label=_("what it weighs"),
         question=_("What does it weigh, and what can it carry?"),
-        told=[words.all_within(view.tags, weights)] if words.all_within(view.tags, weights) else [],
+        answer=[words.all_within(view.tags, weights)]
+        if words.all_within(view.tags, weights)
+        else [],
         table=_carried(view, tags),
         beside=[*words.slims(view, tags), _(WEIGHED)],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loadings, and what goes in and out, option by option"),
-        parts=[_part(view, tag, drawn=tag in _drawn(view, tags)) for tag in tags],
+        parts=[_part(view, tag, with_picture=tag in _drawn(view, tags)) for tag in tags],
         how=[*(_(text) for text in HOW), words.weighing(view)],
     )
 
@@ -92,26 +94,26 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
 def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
     """Return whose envelopes are drawn: those unlike the first one, and who is out of limits."""
     first = airplane_of(view, tags[0])
-    found = []
+    chosen = []
     for tag in tags:
         airplane = airplane_of(view, tag)
         outside = any(not trace.within for trace in weight_of(view, tag).loadings)
         unlike = first is None or airplane is None or airplane.envelope != first.envelope
         if airplane and airplane.envelope and (outside or unlike):
-            found.append(tag)
-    return found
+            chosen.append(tag)
+    return chosen
 
 
-def _part(view: View, tag: OptionTag, *, drawn: bool) -> Part:
-    found, airplane = weight_of(view, tag), airplane_of(view, tag)
-    small = words.negligible(view.formats, found.negligible, found)
-    extremes = [words.adverse(view, check) for check in found.adverse]
-    plot = picture(view, tag, airplane) if drawn and airplane else None
+def _part(view: View, tag: OptionTag, *, with_picture: bool) -> Part:
+    weight, airplane = weight_of(view, tag), airplane_of(view, tag)
+    small = words.negligible(view.formats, weight.negligible, weight)
+    extremes = [words.adverse(view, check) for check in weight.adverse]
+    plot = picture(view, tag, airplane) if with_picture and airplane else None
     return Part(
         option=tag,
-        lines=[told for told in (words.empty(view, tag, found), small, *extremes) if told],
+        lines=[line for line in (words.empty(view, tag, weight), small, *extremes) if line],
         charts=[plot] if plot else [],
-        listings=[*_loadings(view, found), *_lines(view, found)],
+        listings=[*_loadings(view, weight), *_lines(view, weight)],
     )
 
 
@@ -123,7 +125,9 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
     ends = zip(corners, [*corners[1:], corners[0]], strict=True)
     edges = [{"x": a[0], "y": a[1], "x2": b[0], "y2": b[1]} for a, b in ends]
     paths = [
-        each for number, trace in enumerate(loadings, start=1) for each in _path(tag, trace, number)
+        point
+        for number, trace in enumerate(loadings, start=1)
+        for point in _path(tag, trace, number)
     ]
     units = UNITS[view.formats.units]
     return Chart(

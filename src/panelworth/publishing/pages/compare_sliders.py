@@ -81,7 +81,7 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
         "max": f"{high:.12g}",
         "value": f"{here:.12g}",
         "step": f"{_scaled(axis, axis.step):.12g}",
-        "told": text,
+        "value_text": text,
     }
 
 

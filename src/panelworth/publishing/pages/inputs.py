@@ -40,24 +40,24 @@ def inputs_page(view: View) -> Page:
 
 def _groups(view: View) -> Iterator[dict[str, Any]]:
     """Yield the inputs of all options, then those of each; each group has its anchor."""
-    shared = [each.path for each in inputs_of(view.case.scenario)]
+    shared = [entry.path for entry in inputs_of(view.case.scenario)]
     rows = [*_facts(view), *input_rows(view, shared)]
     yield {"anchor": "shared", "heading": _("All options"), "option": None, "rows": rows}
     for tag in view.tags.values():
         option = view.case.options[tag.id]
-        own = [f"{option_prefix(tag.id)}{each.path}" for each in inputs_of(option)]
+        paths = [f"{option_prefix(tag.id)}{entry.path}" for entry in inputs_of(option)]
         yield {
             "anchor": f"option-{tag.id}",
             "heading": "",
             "option": tag,
-            "rows": input_rows(view, own),
+            "rows": input_rows(view, paths),
         }
 
 
 def _lead(case: Case) -> list[str]:
-    written = [each for each in case.inputs if each.path in case.source_lines]
-    ranges = sum(not each.quantity.certain for each in written)
-    sourced = sum(bool(each.quantity.source) for each in written)
+    written = [entry for entry in case.inputs if entry.path in case.source_lines]
+    ranges = sum(not entry.quantity.certain for entry in written)
+    sourced = sum(bool(entry.quantity.source) for entry in written)
     numbers = plural(len(written), "number", "numbers")
     priced = sum(bool(status.papers) for status in case.ledger_statuses.values())
     prices = plural(priced, "price", "prices")

@@ -68,15 +68,15 @@ def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
         "axis": axis,
         "baseline": view.baseline,
         "marks": outcomes_row(view, tag, axis),
-        "told": option_words.comes_out(view, tag),
+        "summary": option_words.comes_out(view, tag),
     }
 
 
 def _inputs(view: View, tag: OptionTag) -> str:
     """Return where the option's own inputs are listed; an option may have none."""
     prefix = option_prefix(tag.id)
-    own = [f"{prefix}{each.path}" for each in inputs_of(view.case.options[tag.id])]
-    return f"inputs.html#option-{tag.id}" if input_rows(view, own) else "inputs.html"
+    paths = [f"{prefix}{entry.path}" for entry in inputs_of(view.case.options[tag.id])]
+    return f"inputs.html#option-{tag.id}" if input_rows(view, paths) else "inputs.html"
 
 
 def _prices(formats: Formats, prices: Sequence[Price]) -> list[tuple[PriceLine, dict[str, Any]]]:

@@ -64,7 +64,9 @@ def paper_pdf(
     page = ballot_page(view) if ballot else handout_page(view)
     base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
     files = {**styles, **paper_fonts()}
-    fetcher = _fetcher(weasyprint, {urljoin(base, name): each for name, each in files.items()})
+    fetcher = _fetcher(
+        weasyprint, {urljoin(base, name): content for name, content in files.items()}
+    )
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
     text = _decorated(laid_out(layout, view, page, [page], root=""))
     text = text if view.home else LINK.sub(r"\1", text)
@@ -99,23 +101,23 @@ def _background(mark: re.Match[str]) -> str:
     return f'option-{number}"><span class="mark" style="{style}"></span>'
 
 
-def _image(found: re.Match[str]) -> str:
+def _image(match: re.Match[str]) -> str:
     """Return a picture as an image that carries its colours: no style sheet reaches within.
 
     Its words for who cannot see it are its label, or else what stands in it.
     """
-    head, body = found["head"], found["body"]
+    head, body = match["head"], match["body"]
     label = TOLD.search(head)
-    told = label[1] if label else " ".join(each.strip() for each in WORDS.findall(body))
+    text = label[1] if label else " ".join(word.strip() for word in WORDS.findall(body))
     look = LOOK.format(
-        option=charts.option_colour(int(found["number"])),
+        option=charts.option_colour(int(match["number"])),
         **{key: charts.COLOURS[key] for key in ("ink", "rule", "line")},
     )
     letters = f'font-family="{FAMILY}" font-size="12px" fill="{charts.COLOURS["soft"]}"'
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" {letters}{head}><style>{look}</style>{body}</svg>'
     )
-    return f'<img class="picture" src="data:image/svg+xml,{quote(svg)}" alt="{told}">'
+    return f'<img class="picture" src="data:image/svg+xml,{quote(svg)}" alt="{text}">'
 
 
 def _weasyprint() -> ModuleType | None:

@@ -191,7 +191,7 @@ def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
     """
     waiting, chain = list(pairs), list[tuple[str, str]]()
     while waiting:
-        fitting = [each for each in waiting if chain and each[0] == chain[-1][1]]
+        fitting = [duel for duel in waiting if chain and duel[0] == chain[-1][1]]
         chain.append((fitting or waiting)[0])
         waiting.remove(chain[-1])
     return chain

@@ -41,24 +41,28 @@ def changes(view: View, tag: OptionTag) -> list[Change]:
 
 def _inputs(view: View, tag: OptionTag) -> list[Change]:
     option, today = view.case.options[tag.id], view.case.scenario.aircraft
-    was = {each.path: each for each in inputs_of(today)}
+    was = {entry.path: entry for entry in inputs_of(today)}
     prefix = f"{option_prefix(tag.id)}after."
     declared = [
-        each for each in inputs_of(option.after) if f"{prefix}{each.path}" in view.case.source_lines
+        entry
+        for entry in inputs_of(option.after)
+        if f"{prefix}{entry.path}" in view.case.source_lines
     ]
-    declared.sort(key=lambda each: FIRST.index(each.path) if each.path in FIRST else len(FIRST))
-    return [_change(view.formats, each, was.get(each.path)) for each in declared]
+    declared.sort(key=lambda entry: FIRST.index(entry.path) if entry.path in FIRST else len(FIRST))
+    return [_change(view.formats, entry, was.get(entry.path)) for entry in declared]
 
 
 def _change(formats: Formats, declared: Input, before: Input | None) -> Change:
-    def told(at: Input) -> str:
+    def written(at: Input) -> str:
         return formats.measure(at.quantity.likely, at.unit)
 
-    then = signed(told(declared)) if declared.path == "hours_per_year_change" else told(declared)
+    then = (
+        signed(written(declared)) if declared.path == "hours_per_year_change" else written(declared)
+    )
     return Change(
         label=input_name(declared),
         period=_period(declared),
-        today=told(before) if before else NONE,
+        today=written(before) if before else NONE,
         after=then,
     )
 
@@ -74,7 +78,7 @@ def _period(declared: Input) -> str:
 
 
 def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:
-    costs = {each.name: each for each in view.case.scenario.aircraft.fixed}
+    costs = {cost.name: cost for cost in view.case.scenario.aircraft.fixed}
     for name in view.case.options[tag.id].after.dropped_fixed:
         if name in costs:
             sum_ = view.formats.measure(costs[name].per_year.likely, "money")

@@ -8,7 +8,7 @@ from panelworth.model.equipment import Airplane, Equipment, Unit
 from panelworth.publishing.formats import amps, joined, tenths
 from panelworth.publishing.language import _
 from panelworth.publishing.view import View
-from panelworth.publishing.words.airplane_names import listed, said
+from panelworth.publishing.words.airplane_names import listed, translated
 
 TODAY = "equipment."
 
@@ -20,10 +20,10 @@ def airplane_inputs(view: View) -> list[dict[str, Any]]:
         rows = _whole(view, view.case.equipment, TODAY)
         groups.append({"heading": _("The airplane today"), "rows": rows})
     for tag in view.tags.values():
-        prefix, own = option_prefix(tag.id), view.case.replacements.get(tag.id)
+        prefix, replacement = option_prefix(tag.id), view.case.replacements.get(tag.id)
         rows = list(_units(view, view.case.options[tag.id].installs, f"{prefix}installs"))
-        if own:
-            rows = [*_whole(view, own, f"{prefix}equipment."), *rows]
+        if replacement:
+            rows = [*_whole(view, replacement, f"{prefix}equipment."), *rows]
         heading = _("The airplane with {option}", option=tag.title)
         groups.append({"heading": heading, "rows": rows})
     return [group for group in groups if group["rows"]]
@@ -67,7 +67,7 @@ def _units(view: View, units: Iterable[Unit], path: str) -> Iterator[dict[str, s
 
 
 def _either(need: str) -> str:
-    return " | ".join(said(name.strip()) for name in need.split("|"))
+    return " | ".join(translated(name.strip()) for name in need.split("|"))
 
 
 def _at(size: str, arm: str) -> str:

@@ -10,7 +10,7 @@ from panelworth.publishing.language import N_, _
 
 RULES = (N_("day VFR"), N_("night VFR"), N_("IFR"))
 PHASES = (N_("taxi"), N_("take-off"), N_("cruise"), N_("approach at night"))
-# Functions that belong together, by what is said where all of them are there.
+# Functions that belong together, by what is translated where all of them are there.
 GROUPS = {
     N_("all flight instruments"): (
         *(N_("airspeed"), N_("altimeter"), N_("attitude"), N_("direction")),
@@ -33,16 +33,16 @@ OTHER_FUNCTIONS = (
 SHARED = {*RULES, *PHASES, *OTHER_FUNCTIONS}.union(*GROUPS.values())
 
 
-def said(name: str) -> str:
+def translated(name: str) -> str:
     """Say a shared name in the language spoken; give any other back."""
     return _(name) if name in SHARED else name
 
 
 def listed(names: Iterable[str]) -> str:
     """Say names one after another."""
-    return joined([said(name) for name in names])
+    return joined([translated(name) for name in names])
 
 
 def headed(name: str) -> str:
     """Say a name as a heading has it: "Day VFR"."""
-    return capitalized(said(name))
+    return capitalized(translated(name))

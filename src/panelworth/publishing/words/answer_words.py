@@ -218,8 +218,8 @@ def _turned_by(view: View, tag: OptionTag, path: str) -> str:
 
 def _named(view: View, path: str) -> str:
     """Name an input, and the option whose it is."""
-    name, own = input_name(view.inputs[path]), owner(view.tags.values(), path)
-    return _("{input} ({option})", input=name, option=own.short) if own else name
+    name, option = input_name(view.inputs[path]), owner(view.tags.values(), path)
+    return _("{input} ({option})", input=name, option=option.short) if option else name
 
 
 def goes_wrong(view: View) -> str:
@@ -316,7 +316,7 @@ def decide_by(view: View) -> str:
         return ""
     first = min(days)
     orders = [view.tags[day.option] for day in days[first] if day.kind == "order"]
-    lapsing = [view.tags[each.option] for each in days[first] if each.kind == "quote"]
+    lapsing = [view.tags[event.option] for event in days[first] if event.kind == "quote"]
     events = [_("{options} must be ordered that day", options=names(orders))] if orders else []
     for tag, count in Counter(lapsing).items():
         price = ngettext(

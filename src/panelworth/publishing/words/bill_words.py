@@ -44,13 +44,13 @@ def kind_text(kind: Kind) -> str:
     return _("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
 
 
-def sums_at(view: View, own: OwnBills, hours: float) -> dict[str, Added]:
+def sums_at(view: View, own_bills: OwnBills, hours: float) -> dict[str, Added]:
     """Return the bill of every option that has one, beside the baseline's, at some hours.
 
     Where the baseline has no bill, nothing is compared with it.
     """
-    base = own.per_month(view.figures.baseline, hours)
-    bills = {option_id: own.per_month(option_id, hours) for option_id in view.tags}
+    base = own_bills.per_month(view.figures.baseline, hours)
+    bills = {option_id: own_bills.per_month(option_id, hours) for option_id in view.tags}
     return {
         option_id: added(bill if base is None else base, bill)
         for option_id, bill in bills.items()
@@ -58,9 +58,9 @@ def sums_at(view: View, own: OwnBills, hours: float) -> dict[str, Added]:
     }
 
 
-def compared(view: View, own: OwnBills, tag: OptionTag) -> bool:
+def compared(view: View, own_bills: OwnBills, tag: OptionTag) -> bool:
     """Say whether an option's bill has a difference to tell."""
-    return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(own.lines)
+    return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(own_bills.lines)
 
 
 def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
@@ -83,9 +83,9 @@ def least_form(count: int) -> str:
     )
 
 
-def asks_least(view: View, own: OwnBills, hours: float) -> str:
+def asks_least(view: View, own_bills: OwnBills, hours: float) -> str:
     """Say which options ask least at some hours, by the totals that are shown."""
-    totals = {option_id: sums.total for option_id, sums in sums_at(view, own, hours).items()}
+    totals = {option_id: sums.total for option_id, sums in sums_at(view, own_bills, hours).items()}
     if not totals:
         return ""
     least = min(totals.values())
@@ -95,9 +95,9 @@ def asks_least(view: View, own: OwnBills, hours: float) -> str:
     )
 
 
-def unfunded(view: View, own: OwnBills) -> str:
+def unfunded(view: View, own_bills: OwnBills) -> str:
     """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
-    tags = [tag for tag in view.tags.values() if tag.id not in own.lines]
+    tags = [tag for tag in view.tags.values() if tag.id not in own_bills.lines]
     if not tags:
         return ""
     return ngettext(
@@ -107,13 +107,13 @@ def unfunded(view: View, own: OwnBills) -> str:
     ).format(options=names(tags))
 
 
-def once(view: View, own: OwnBills, tag: OptionTag) -> str:
+def once(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
     """Write what an option asks for once, in whole units; "" where nothing."""
-    line = own.lines.get(tag.id)
+    line = own_bills.lines.get(tag.id)
     return raise_words.up(view.formats, line.assessment) if line and line.assessment else ""
 
 
-def why_more(view: View, own: OwnBills) -> tuple[str, str]:
+def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
     """Return why one might pay more than the baseline asks, under its heading."""
     dearer = [
         tag
@@ -121,7 +121,7 @@ def why_more(view: View, own: OwnBills) -> tuple[str, str]:
         if any(
             sums.difference > 0
             for kind in kinds(view)
-            if (sums := sums_at(view, own, kind.hours).get(tag.id))
+            if (sums := sums_at(view, own_bills, kind.hours).get(tag.id))
         )
     ]
     head = _("What a bill leaves out")
@@ -176,21 +176,21 @@ def _mean(view: View, tag: OptionTag) -> str:
     return outcome_size(view, view.leading(tag).trials.range.net_benefit.mean)
 
 
-def parts(view: View, own: OwnBills) -> list[tuple[str, list[str]]]:
+def parts(view: View, own_bills: OwnBills) -> list[tuple[str, list[str]]]:
     """Return where the difference comes from, a row a part of the bill, raises rounded up."""
     tags = list(view.tags.values())
     rows = [
-        (_("Dues a month"), [_tariff(view, own, tag, "dues") for tag in tags]),
-        (_("An hour flown"), [_tariff(view, own, tag, "hourly_rate") for tag in tags]),
-        (_("Once"), [once(view, own, tag) or NONE for tag in tags]),
-        (_("The raise runs for"), [_runs(view, own, tag) for tag in tags]),
+        (_("Dues a month"), [_tariff(view, own_bills, tag, "dues") for tag in tags]),
+        (_("An hour flown"), [_tariff(view, own_bills, tag, "hourly_rate") for tag in tags]),
+        (_("Once"), [once(view, own_bills, tag) or NONE for tag in tags]),
+        (_("The raise runs for"), [_runs(view, own_bills, tag) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
 
-def _tariff(view: View, own: OwnBills, tag: OptionTag, kind: str) -> str:
+def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
     """Write dues or the rate with the raise in them, in whole units where these were worked out."""
-    line = own.lines.get(tag.id)
+    line = own_bills.lines.get(tag.id)
     if line is None:
         return NONE
     tariff: float = getattr(line, kind)
@@ -199,10 +199,12 @@ def _tariff(view: View, own: OwnBills, tag: OptionTag, kind: str) -> str:
     return view.formats.rate(tariff)
 
 
-def _runs(view: View, own: OwnBills, tag: OptionTag) -> str:
+def _runs(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
     """Write for how many years an option's raises by the month or hour run."""
     years = (
-        [_years(view.case, tag, kind) for kind in _raised(view, tag)] if tag.id in own.lines else []
+        [_years(view.case, tag, kind) for kind in _raised(view, tag)]
+        if tag.id in own_bills.lines
+        else []
     )
     return joined(list(dict.fromkeys(years))) or NONE
 
@@ -218,12 +220,12 @@ def _raised(view: View, tag: OptionTag) -> list[str]:
     return [kind for kind in ("dues", "hourly_rate") if amounts.get(kind)]
 
 
-def notes(view: View, own: OwnBills) -> str:
+def notes(view: View, own_bills: OwnBills) -> str:
     """Say what the bill's figures rest on, and which raises begin before their option does."""
     early = [
         tag
         for tag in view.others
-        if tag.id in own.lines and _raised(view, tag) and _later(view, tag)
+        if tag.id in own_bills.lines and _raised(view, tag) and _later(view, tag)
     ]
     runs = ngettext(
         "{options} asks for its raise from {month} on, before it starts.",
@@ -238,14 +240,14 @@ def _later(view: View, tag: OptionTag) -> bool:
     return month_index(view.case.scenario.as_of, view.leading(tag).start) > 1
 
 
-def crossings(view: View, own: OwnBills, most: float) -> list[str]:
+def crossings(view: View, own_bills: OwnBills, most: float) -> list[str]:
     """Say, below so many hours, from where on another option is the one that asks least."""
     turns = [
         (crossing.hours, crossing)
-        for crossing in own.crossings
+        for crossing in own_bills.crossings
         if crossing.hours is not None
         and crossing.hours < most
-        and own.asks_least(crossing.below, crossing.hours)
+        and own_bills.asks_least(crossing.below, crossing.hours)
     ]
     return [
         _(

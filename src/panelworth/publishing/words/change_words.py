@@ -113,7 +113,7 @@ def move_name(move: Move) -> str:
 
 def _papers(move: Move) -> str:
     """Name the kinds of paper among the rows that came or went: "payment", "quote and invoice"."""
-    rows = [row for each in (move.after, move.before) if isinstance(each, tuple) for row in each]
+    rows = [row for side in (move.after, move.before) if isinstance(side, tuple) for row in side]
     kinds = dict.fromkeys(row.kind for row in rows if isinstance(row, Entry))
     return joined([_(KINDS[kind]) for kind in kinds])
 
@@ -124,7 +124,7 @@ def moved(formats: Formats, move: Move) -> str:
         return _rows(formats, move)
     if _are_names(move.before) and _are_names(move.after):
         return _names(move.before, move.after)
-    before, after = (value(formats, each, move.unit) for each in (move.before, move.after))
+    before, after = (value(formats, state, move.unit) for state in (move.before, move.after))
     if move.after is None:
         return _("taken out; it was {value}", value=before) if before else _("taken out")
     if move.before is None:
@@ -135,13 +135,13 @@ def moved(formats: Formats, move: Move) -> str:
 
 
 def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
-    return isinstance(there, tuple) and all(isinstance(each, str) for each in there)
+    return isinstance(there, tuple) and all(isinstance(name, str) for name in there)
 
 
 def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
     """Say which names came and which went."""
-    gone = [quoted(each) for each in before if each not in after]
-    come = [quoted(each) for each in after if each not in before]
+    gone = [quoted(name) for name in before if name not in after]
+    come = [quoted(name) for name in after if name not in before]
     return _gone_and_come(gone, come)
 
 

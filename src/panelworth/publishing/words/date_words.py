@@ -62,9 +62,9 @@ def _alike(one: Deadline, other: Deadline) -> bool:
 
 def of_option(view: View, deadline: Deadline) -> str:
     """Name a day for where no option stands beside it: with the option if others read the same."""
-    text, own = told_apart(view, deadline), heading(view, deadline)
+    text, name = told_apart(view, deadline), heading(view, deadline)
     others = (other for other in view.loop.deadlines if other.option != deadline.option)
-    if not deadline.option or own not in {heading(view, other) for other in others}:
+    if not deadline.option or name not in {heading(view, other) for other in others}:
         return text
     return _("{what}, “{option}”", what=text, option=view.tags[deadline.option].title)
 

@@ -42,7 +42,7 @@ class DayRow:
     """A day, as a page writes it, and all that it brings."""
 
     day: str
-    told: Sequence[SharedEvent]
+    events: Sequence[SharedEvent]
 
 
 def rows(view: View) -> list[DayRow]:
@@ -54,7 +54,7 @@ def rows(view: View) -> list[DayRow]:
     ]
     as_of = view.case.scenario.as_of
     return [
-        DayRow(day=short_day(day, as_of), told=_shared(brought))
+        DayRow(day=short_day(day, as_of), events=_shared(brought))
         for day, brought in days[:MOST_ROWS]
     ]
 
@@ -82,12 +82,12 @@ def events(view: View) -> list[Event]:
 def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
     """Yield, an option, the prices that have lapsed and the first that lapse before its order."""
     for tag in view.tags.values():
-        own = [quote for quote in quotes if quote.option == tag.id]
-        lapsed = [quote for quote in own if quote.past]
+        own_quotes = [quote for quote in quotes if quote.option == tag.id]
+        lapsed = [quote for quote in own_quotes if quote.past]
         if lapsed:
             yield Event(day=lapsed[0].first, option=tag, text="", warn=_gone(lapsed))
         order = order_day(view, tag)
-        early = [quote for quote in own if not quote.past and order and quote.first < order]
+        early = [quote for quote in own_quotes if not quote.past and order and quote.first < order]
         if early:
             yield Event(day=early[0].first, option=tag, text=_early(early))
 
@@ -134,7 +134,7 @@ def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str
     if planner is None or not planner.own.refusals:
         return ""
     start = near_day(date.fromisoformat(planner.own.start), near)
-    reasons = joined([refusal(each, brief=True) for each in planner.own.refusals])
+    reasons = joined([refusal(reason, brief=True) for reason in planner.own.refusals])
     text = _("Cannot start {day} as planned: {reasons}.", day=start, reasons=reasons)
     none = "" if leading.allowed_start else _("No later start is allowed.")
     return joined_sentences(text, none)

@@ -15,7 +15,7 @@ from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words import power_words
-from panelworth.publishing.words.airplane_names import GROUPS, listed, said
+from panelworth.publishing.words.airplane_names import GROUPS, listed, translated
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -53,14 +53,14 @@ def _grouped(figures: FailureFigures, names: Iterable[str]) -> tuple[list[str], 
         if there == had and len(had) > 1:
             wholes.append(_(group))
         else:
-            parts += [said(name) for name in there]
+            parts += [translated(name) for name in there]
     return parts, wholes
 
 
 def with_loss(figures: FailureFigures, failure: UnitFailure) -> str:
     """Name a unit, and what goes with it where its name does not say so."""
     gone = seen(figures, failure.lost)
-    says_all = all(said(name).casefold() in failure.unit.casefold() for name in gone)
+    says_all = all(translated(name).casefold() in failure.unit.casefold() for name in gone)
     return failure.unit if says_all else f"{failure.unit} ({listed(gone)})"
 
 
@@ -92,9 +92,11 @@ def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
         if state.rule in alike:
             continue
         if len(more) < len(state.missing):
-            yield _("for {rule} also {functions}", rule=said(state.rule), functions=listed(more))
+            yield _(
+                "for {rule} also {functions}", rule=translated(state.rule), functions=listed(more)
+            )
         else:
-            words = {"rules": said(state.rule), "functions": listed(more)}
+            words = {"rules": translated(state.rule), "functions": listed(more)}
             yield _("missing for {rules}: {functions}", **words)
 
 
@@ -207,7 +209,7 @@ def severity(figures: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
 
 def missing(state: RuleState) -> str:
     """Say what a rule asks for that is not there with everything working."""
-    rule, functions = said(state.rule), listed(state.missing)
+    rule, functions = translated(state.rule), listed(state.missing)
     return _(
         "{rule} asks for {functions}, which nothing here provides.", rule=rule, functions=functions
     )
@@ -221,7 +223,7 @@ def fewest(cuts: Sequence[Sequence[str]] | None, largest: int = USUAL) -> str:
     if cuts is None:
         return _("not there")
     if cuts:
-        return str(min(len(each) for each in cuts))
+        return str(min(len(cut_set) for cut_set in cuts))
     return _("more than {number}", number=largest)
 
 

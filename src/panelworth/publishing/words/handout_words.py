@@ -138,9 +138,9 @@ def bill_range(view: View, tag: OptionTag) -> str:
     if not bills:
         return ""
     known = all(pay_words.monthly(view, view.baseline, place) for place in kinds)
-    own = tag is view.baseline or not known
-    sums = [bill.total if own else bill.difference for bill in bills]
-    write = view.formats.money if own else view.formats.change
+    in_full = tag is view.baseline or not known
+    sums = [bill.total if in_full else bill.difference for bill in bills]
+    write = view.formats.money if in_full else view.formats.change
     low, high = write(min(sums)), write(max(sums))
     return low if low == high else _("{low} to {high}", low=low, high=high)
 

@@ -121,8 +121,8 @@ def without_worth(case: Case) -> str:
         return ""
     keys = ("hours_lost_per_year", "hours_per_year_change")
     changed = [option.after.new(key) for option in case.options.values() for key in keys]
-    hours = [each for each in (aircraft.hours_lost_per_year, *changed) if each]
-    if not any(each.low or each.high for each in hours):
+    hours = [quantity for quantity in (aircraft.hours_lost_per_year, *changed) if quantity]
+    if not any(quantity.low or quantity.high for quantity in hours):
         return ""
     return _(
         "Time lost on the ground counts as nothing here, since no worth of an hour is given beyond "

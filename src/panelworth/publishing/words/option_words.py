@@ -86,7 +86,9 @@ def _refused(view: View, tag: OptionTag) -> str:
         return ""
     as_of = view.case.scenario.as_of
     planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
-    why = joined([refusal(each, brief=True) for each in planner.own.refusals]) if planner else ""
+    why = (
+        joined([refusal(reason, brief=True) for reason in planner.own.refusals]) if planner else ""
+    )
     text = _("Cannot start on {day} as planned: {why}.", day=planned, why=why)
     if not leading.allowed_start:
         return _("{refused} No start that was tried is allowed.", refused=text)
@@ -131,18 +133,18 @@ def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often it ends ahead, what it brings on average, and where it stops being ahead."""
     if tag is view.baseline:
         return {}
-    own, baseline = view.leading(tag), view.leading(view.baseline)
+    leading, baseline = view.leading(tag), view.leading(view.baseline)
     count = _(
         "Ahead of {baseline} in {count}.",
-        count=level_words.of_twenty(own.ahead_of[view.baseline.id]),
+        count=level_words.of_twenty(leading.ahead_of[view.baseline.id]),
         baseline=view.baseline.short,
     )
     average = _(
         "On average {sum} after {years}, in today's money.",
-        sum=outcome(view, own.trials.range.net_benefit.mean),
+        sum=outcome(view, leading.trials.range.net_benefit.mean),
         years=plural(view.figures.years, "year", "years"),
     )
-    close = _("Too close to call.") if level_words.level(own, baseline) else ""
+    close = _("Too close to call.") if level_words.level(leading, baseline) else ""
     return {"count": count, "rest": joined_sentences(close, average, _stops(view, tag))}
 
 

@@ -25,7 +25,7 @@ def step_below(size: float) -> float:
     (500.0, 0.2, 5.0)
     """
     power: float = 10.0 ** math.floor(math.log10(size) + RESIDUE)
-    return max(each * power for each in NICE if each * power <= size * (1 + RESIDUE))
+    return max(digit * power for digit in NICE if digit * power <= size * (1 + RESIDUE))
 
 
 def step_above(size: float) -> float:

@@ -57,7 +57,7 @@ def planned_refused(planner: Planner | None) -> str:
     """Say that the start as planned is refused, and why; nothing where it is not."""
     if planner is None or not planner.own.refusals:
         return ""
-    reasons = joined([refusal(each) for each in planner.own.refusals])
+    reasons = joined([refusal(reason) for reason in planner.own.refusals])
     return _("The start as planned is refused: {reasons}.", reasons=reasons)
 
 
