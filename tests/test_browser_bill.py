@@ -149,7 +149,7 @@ def test_slider_and_buttons_work_by_keyboard_and_the_address_keeps_the_hours(
 def test_the_kind_of_member_chosen_on_the_site_is_where_the_page_begins(
     opened: "Opened", club: View
 ) -> None:
-    for place, kind in enumerate(bill_words.kinds(club)):
+    for place, kind in enumerate(bill_words.kinds(club.club)):
         page = opened(f"bill.html?member={place}")
         page.wait_for_selector("#bill fieldset:enabled")
         assert float(page.get_by_label(FIELD, exact=True).input_value()) == kind.hours

@@ -62,7 +62,7 @@ def test_every_section_answers_first_shows_one_table_and_says_who_decides(
 ) -> None:
     for view in (club, owner):
         for section in sections_of(view):
-            assert section.told[0].endswith(".")
+            assert section.answer[0].endswith(".")
             assert section.table is not None
             assert AIRPLANE_LINE in section.cautions
             assert section.how
@@ -71,13 +71,13 @@ def test_every_section_answers_first_shows_one_table_and_says_who_decides(
 def test_no_option_is_named_by_its_long_title(club: View, owner: View) -> None:
     for view in (club, owner):
         for section in sections_of(view):
-            told = " ".join([*section.told, *section.beside])
+            told = " ".join([*section.answer, *section.beside])
             assert not [tag.title for tag in view.tags.values() if tag.title in told]
 
 
 def test_what_bites_stands_beside_the_figures_and_not_only_on_the_method_page(club: View) -> None:
     beside = {section.id: " ".join(section.beside) for section in sections_of(club)}
-    told = {section.id: " ".join(section.told) for section in sections_of(club)}
+    told = {section.id: " ".join(section.answer) for section in sections_of(club)}
     assert "depends on their approval" in beside["needs"]
     assert "14 CFR 91.213" in beside["fails"]
     assert "Weighing alone may put the empty CG" in beside["weight"]

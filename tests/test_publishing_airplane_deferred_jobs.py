@@ -32,7 +32,7 @@ def test_an_option_without_jobs_says_so_and_is_named_on_the_page(club: View) -> 
         club.figures.airplane, deferred_jobs={**club.figures.airplane.deferred_jobs, "part": none}
     )
     view = replace(club, figures=replace(club.figures, airplane=airplane))
-    assert section_of(view, "open").told[0].endswith("None is done with Refit part.")
+    assert section_of(view, "open").answer[0].endswith("None is done with Refit part.")
 
 
 def test_jobs_that_money_alone_would_choose_otherwise_are_named(club: View) -> None:

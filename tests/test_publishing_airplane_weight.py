@@ -92,15 +92,17 @@ def test_an_extreme_beyond_its_limit_is_told(club: View) -> None:
         most_inside={"Rear seats": 201.86},
         ballast=None,
     )
-    assert weight_words.adverse(club, check) == (
+    assert weight_words.adverse(club.formats, check) == (
         "Furthest aft (Rear seats 290 lb, fuel 48 gal): CG 107.4 in at 2,450 lb, 0.4 in beyond the "
         "limit 107 in, and 50 lb too heavy. Inside again with at most 201.8 lb at “Rear seats”, to "
         "the tenth and with no allowance for weighing: what is placarded or bolted in is for the "
         "maker's data and a mechanic."
     )
     light = replace(check, over_weight=0.0, most_inside={}, ballast=("Nose", 21.01))
-    assert "Inside again with 21.1 lb of ballast at “Nose”" in weight_words.adverse(club, light)
-    none = weight_words.adverse(club, replace(light, ballast=None))
+    assert "Inside again with 21.1 lb of ballast at “Nose”" in weight_words.adverse(
+        club.formats, light
+    )
+    none = weight_words.adverse(club.formats, replace(light, ballast=None))
     assert none.endswith("Neither less at one station nor ballast at another brings it inside.")
     found = replace(club.figures.airplane.weight["full"], adverse=(check,))
     assert "“furthest aft” with Refit all" in weight_words.all_within(club.tags, {"full": found})
@@ -121,9 +123,9 @@ def test_a_violation_never_reads_as_none(club: View, beyond: float) -> None:
     assert "behind the aft limit by " in told
     assert "by 0 lb" not in told
     assert "by 0 in" not in told
-    assert section_of(view, "weight").told[0].startswith("Outside the limits at some time: ")
+    assert section_of(view, "weight").answer[0].startswith("Outside the limits at some time: ")
     check = replace(found.adverse[1], margin=-beyond, within=False)
-    assert "0 in beyond" not in weight_words.adverse(club, check).replace("0.4", "")
+    assert "0 in beyond" not in weight_words.adverse(club.formats, check).replace("0.4", "")
 
 
 @given(value=st.floats(-50, 50), digits=st.integers(0, 2))
@@ -143,7 +145,7 @@ def test_small_margins_are_named_with_what_weighing_is_worth(club: View, owner: 
         "0.86 in. Weighing alone may put the empty CG 0.3 in off."
     )
     assert "8 mm off" in weight_words.slims(owner, [owner.tags["refit"]])[0]
-    assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club)
+    assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club.formats)
     wide = replace(club.figures.airplane.weight["full"], adverse=())
     airplane = replace(club.figures.airplane, weight={"full": wide})
     view = replace(club, figures=replace(club.figures, airplane=airplane))

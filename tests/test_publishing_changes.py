@@ -134,7 +134,7 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
     assert labels == [
         "What moved", "Up front", "Net benefit", "An hour", "Lowest reserve", "Budget",
     ]  # fmt: skip
-    rows = [row["cells"] for row in cause_rows(view, replay, tag)]
+    rows = [row["cells"] for row in cause_rows(view.formats, replay, tag)]
     then, cost, now = rows  # dues come in later than the tightest month, and there is no airplane
     assert then[:5] == ["The last edition", "$5,000", "−$5,000", "$25.00", "$15,000"]
     assert now[:5] == ["This edition", "$6,000", "−$6,000", "$30.00", "$14,000"]
@@ -295,7 +295,7 @@ def test_a_payment_that_moved_a_figure_is_named_on_the_page(tmp_path: Path) -> N
     view = compared(tmp_path, tmp_path / "site", "15000")
     replay = view.loop.replay
     assert replay is not None
-    rows = cause_rows(view, replay, view.tags["refit"])
+    rows = cause_rows(view.formats, replay, view.tags["refit"])
     [named] = [row["cells"] for row in rows if row["cells"][0] == "Ledger: Item 0 (payment)"]
     at = [str(column) for column in head(replay, view.tags["refit"])]
     [gain] = [cell for cell, title in zip(named, at, strict=True) if "Net benefit" in title]

@@ -71,7 +71,7 @@ def test_the_days_are_in_order_and_told_once(loop: View) -> None:
 def test_what_a_day_brings_to_several_options_alike_is_said_once(club: View) -> None:
     gone = date(2026, 10, 1)
     [row] = dates_words.rows(with_days(club, quote(gone), quote(gone, "full")))
-    [told] = row.told
+    [told] = row.events
     assert [tag.id for tag in told.options] == ["part", "full"]
 
 

@@ -194,7 +194,7 @@ def test_the_strip_has_a_gap_wherever_a_start_is_refused(club: View, owner: View
         assert drawn.planned == pytest.approx(days / 7 * week, abs=0.1)
     assert strip(club, club.tags["keep"]) is None
     assert strip(owner, owner.tags["refit"]) is None  # no fleet file: a sentence instead
-    assert option_words.starts(owner, owner.tags["refit"]).startswith("Least lost")
+    assert option_words.starts(owner.figures.airplane.planners["refit"]).startswith("Least lost")
 
 
 def test_a_strip_on_which_nothing_is_allowed_says_so(club: View) -> None:

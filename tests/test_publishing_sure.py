@@ -52,7 +52,7 @@ def test_the_counts_of_a_pair_are_its_marks_and_add_up_to_20(club: View, seed: i
             pair.ahead, pair.behind,
         )  # fmt: skip
         assert pair.ahead + pair.behind == 20
-        told = sure_words.verdict(view, pair.left, pair.right)
+        told = sure_words.verdict(view.leading(pair.left), view.leading(pair.right))
         assert ("Level" in told) == (pair.ahead < 13)
 
 

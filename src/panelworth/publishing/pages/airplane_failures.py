@@ -138,7 +138,7 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
 
 def _listings(view: View, tag: OptionTag) -> list[Listing]:
     failures = view.figures.airplane.failures[tag.id]
-    return [_much(view, tag), _small(view, tag), _cuts(failures)]
+    return [_much(view, tag), _small(view.figures, tag), _cuts(failures)]
 
 
 def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
@@ -169,7 +169,7 @@ def _much(view: View, tag: OptionTag) -> Listing:
         if unit_failure.unit not in alone and words.takes_much(failures, unit_failure)
     ]
     much.sort(key=lambda unit_failure: words.severity(failures, unit_failure), reverse=True)
-    entries = [_power_entry(view, tag, loss) for loss in losses]
+    entries = [_power_entry(view.figures, tag, loss) for loss in losses]
     entries += [_entry(failures, failure) for failure in much]
     return Listing(caption=_("One failure that takes several things"), entries=entries)
 
@@ -191,10 +191,10 @@ def _entry(failures: FailureFigures, failure: UnitFailure) -> Entry:
     return Entry(term=failure.unit, note=dark, lines=lines)
 
 
-def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
+def _power_entry(figures: Figures, tag: OptionTag, loss: PowerLoss) -> Entry:
     """Tell of a failure after which only a battery is left, as it is once that is empty."""
-    failures = _failures_and_losses(view.figures, tag)[0]
-    power = view.figures.airplane.electrical.get(tag.id)
+    failures = _failures_and_losses(figures, tag)[0]
+    power = figures.airplane.electrical.get(tag.id)
     at_once = next(failure for failure in failures.failures if failure.unit == loss.empty.unit)
     span = power.shortest_endurance if power else None
     lines = [
@@ -211,9 +211,9 @@ def _power_entry(view: View, tag: OptionTag, loss: PowerLoss) -> Entry:
     return Entry(term=loss.empty.unit, lines=lines)
 
 
-def _small(view: View, tag: OptionTag) -> Listing:
+def _small(figures: Figures, tag: OptionTag) -> Listing:
     """Group all other single failures by the rules whose functions they take, most first."""
-    failures, losses = _failures_and_losses(view.figures, tag)
+    failures, losses = _failures_and_losses(figures, tag)
     elsewhere = {loss.empty.unit for loss in losses} | {*failures.unsupported, *failures.idle}
     groups: dict[tuple[str, ...], list[str]] = {}
     for failure in failures.failures:

@@ -1,5 +1,6 @@
 """The section on inspections: what recurs by calendar month and by hours, and what binds next."""
 
+from datetime import date
 from typing import Any
 
 from panelworth.engine.results.airplane import Due
@@ -67,8 +68,9 @@ def _after(view: View, tag: OptionTag) -> Part:
     """Tell what falls due with an option, but for what stays as it stands today."""
     today = {due.name: due for due in view.figures.airplane.due_today}
     dues = view.figures.airplane.due_after[tag.id]
+    finish = date.fromisoformat(view.series(tag.id).finish)
     rows = [
-        [due.name, {"value": words.last_day(due), "note": words.after(view, tag.id, due)}]
+        [due.name, {"value": words.last_day(due), "note": words.after(finish, due)}]
         for due in dues
         if _moved(due, today.get(due.name))
     ]

@@ -45,24 +45,24 @@ def power_section(view: View) -> Section | None:
         label=_("what it draws"),
         question=_("Is there power enough?"),
         answer=[words.headline(tags, power), words.battery(tags, power)],
-        table=_loads(view, tags),
+        table=_loads(view.figures, tags),
         beside=[sentence for sentence in (_basis(view, tags), _(words.RULE_OF_THUMB)) if sentence],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loads by phase, wires and protectors"),
-        parts=[_by_phase(view.figures, tags), *_circuits(view, tags)],
+        parts=[_by_phase(view.figures, tags), *_circuits(view.figures, tags)],
         how=[_(text) for text in HOW],
     )
 
 
-def _loads(view: View, tags: Sequence[OptionTag]) -> Table:
+def _loads(figures: Figures, tags: Sequence[OptionTag]) -> Table:
     """Show, a row an option, the phase that draws most and how long the battery lasts at worst."""
-    phases = {view.figures.airplane.electrical[tag.id].worst_phase for tag in tags}
+    phases = {figures.airplane.electrical[tag.id].worst_phase for tag in tags}
     alike = len(phases) == 1
     head = [
         *(_("Option"), _("Continuous load"), _("Of the alternator")),
         _("Battery, minutes"),
     ]
-    rows = [[{"option": tag}, *_cells(view.figures, tag, alike=alike)] for tag in tags]
+    rows = [[{"option": tag}, *_cells(figures, tag, alike=alike)] for tag in tags]
     caption = _("The phase that draws most, and the battery")
     if alike:
         caption = _(
@@ -89,7 +89,7 @@ def _basis(view: View, tags: Sequence[OptionTag]) -> str:
     """Say what battery minutes take as given, once for all options that share it."""
 
     def basis_of(tag: OptionTag) -> str:
-        airplane = airplane_of(view, tag)
+        airplane = airplane_of(view.case, tag)
         span = view.figures.airplane.electrical[tag.id].shortest_endurance
         return words.basis(airplane.battery if airplane else None, span)
 
@@ -138,7 +138,7 @@ def _essential(phase: PhaseLoad) -> dict[str, str]:
     }
 
 
-def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
+def _circuits(figures: Figures, tags: Sequence[OptionTag]) -> Iterator[Part]:
     """List wires once for all options that share them."""
     head = [_("Circuit"), _("Wire"), _("Protector")]
     tables = [
@@ -148,7 +148,7 @@ def _circuits(view: View, tags: Sequence[OptionTag]) -> Iterator[Part]:
             rows=[[check.name, words.wire(check), words.protector(check)] for check in checks],
             words=True,
         )
-        for checks, shared in grouped(tags, lambda tag: _checks(view.figures, tag))
+        for checks, shared in grouped(tags, lambda tag: _checks(figures, tag))
         if checks
     ]
     if tables:

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from panelworth.model.case import Case
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts.axes import Chart
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import OptionTag
 
 FILE, DETAILS = "airplane.html", "details.html"
 
@@ -71,9 +72,8 @@ class Section:
     how: Sequence[str] = ()
 
 
-def airplane_of(view: View, tag: OptionTag) -> Airplane | None:
+def airplane_of(case: Case, tag: OptionTag) -> Airplane | None:
     """Return the airplane an option leaves, as its file describes it."""
-    case = view.case
     replaced = case.options[tag.id].replaces_airplane
     equipment = case.replacements.get(tag.id) if replaced else case.equipment
     return equipment.airplane if equipment else None

@@ -5,6 +5,7 @@ from typing import Any
 
 from panelworth.engine.results.airplane import EquipmentLine, LoadingTrace, WeightFigures
 from panelworth.engine.results.airplane_sums import weight_and_moment
+from panelworth.engine.results.figures import Figures
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import airplane as drawings
 from panelworth.publishing.charts.axes import Chart
@@ -47,7 +48,7 @@ def weight_section(view: View) -> Section | None:
     tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.weight]
     if not tags:
         return None
-    weights = {tag.id: weight_of(view, tag) for tag in tags}
+    weights = {tag.id: weight_of(view.figures, tag) for tag in tags}
     return Section(
         id="weight",
         label=_("what it weighs"),
@@ -60,20 +61,20 @@ def weight_section(view: View) -> Section | None:
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loadings, and what goes in and out, option by option"),
         parts=[_part(view, tag, with_picture=tag in _drawn(view, tags)) for tag in tags],
-        how=[*(_(text) for text in HOW), words.weighing(view)],
+        how=[*(_(text) for text in HOW), words.weighing(view.formats)],
     )
 
 
-def weight_of(view: View, tag: OptionTag) -> WeightFigures:
+def weight_of(figures: Figures, tag: OptionTag) -> WeightFigures:
     """Return an option's weight and balance."""
-    return view.figures.airplane.weight[tag.id]
+    return figures.airplane.weight[tag.id]
 
 
 def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
     """Show, a row an option, what it can carry and how many loadings stay inside."""
     weight, rows = view.formats.weight, []
     for tag in tags:
-        weight_figures = weight_of(view, tag)
+        weight_figures = weight_of(view.figures, tag)
         sizes = (
             (weight_figures.useful_load, weight_figures.useful_load_change),
             (weight_figures.full_fuel_payload, weight_figures.full_fuel_payload_change),
@@ -93,11 +94,11 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
 
 def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
     """Return whose envelopes are drawn: those unlike the first one, and who is out of limits."""
-    first = airplane_of(view, tags[0])
+    first = airplane_of(view.case, tags[0])
     chosen = []
     for tag in tags:
-        airplane = airplane_of(view, tag)
-        outside = any(not trace.within for trace in weight_of(view, tag).loadings)
+        airplane = airplane_of(view.case, tag)
+        outside = any(not trace.within for trace in weight_of(view.figures, tag).loadings)
         unlike = first is None or airplane is None or airplane.envelope != first.envelope
         if airplane and airplane.envelope and (outside or unlike):
             chosen.append(tag)
@@ -105,21 +106,21 @@ def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
 
 
 def _part(view: View, tag: OptionTag, *, with_picture: bool) -> Part:
-    weight, airplane = weight_of(view, tag), airplane_of(view, tag)
+    weight, airplane = weight_of(view.figures, tag), airplane_of(view.case, tag)
     small = words.negligible(view.formats, weight.negligible, weight)
-    extremes = [words.adverse(view, check) for check in weight.adverse]
+    extremes = [words.adverse(view.formats, check) for check in weight.adverse]
     plot = picture(view, tag, airplane) if with_picture and airplane else None
     return Part(
         option=tag,
         lines=[line for line in (words.empty(view, tag, weight), small, *extremes) if line],
         charts=[plot] if plot else [],
-        listings=[*_loadings(view, weight), *_lines(view, weight)],
+        listings=[*_loadings(view.formats, weight), *_lines(view.formats, weight)],
     )
 
 
 def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
     """Draw the envelope with every loading from its number, full, to its ring, empty."""
-    loadings, corners = weight_of(view, tag).loadings, airplane.envelope
+    loadings, corners = weight_of(view.figures, tag).loadings, airplane.envelope
     if not loadings:
         return None
     ends = zip(corners, [*corners[1:], corners[0]], strict=True)
@@ -163,24 +164,24 @@ def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, An
     ]
 
 
-def _loadings(view: View, figures: WeightFigures) -> list[Listing]:
+def _loadings(formats: Formats, figures: WeightFigures) -> list[Listing]:
     """Tell of each loading whether it stays inside, and its least margins."""
     entries = [
-        Entry(term=f"{number}. {trace.name}", lines=[words.margins(view, trace)])
+        Entry(term=f"{number}. {trace.name}", lines=[words.margins(formats, trace)])
         for number, trace in enumerate(figures.loadings, start=1)
     ]
     caption = _("Loadings, the least margin of each")
     return [Listing(caption=caption, entries=entries)] if entries else []
 
 
-def _lines(view: View, figures: WeightFigures) -> list[Listing]:
+def _lines(formats: Formats, figures: WeightFigures) -> list[Listing]:
     """List what comes out and goes in, each with its weight, arm and moment."""
     ways = (
         (_("Comes out"), [line for line in figures.lines if line.weight < 0]),
         (_("Goes in"), [line for line in figures.lines if line.weight >= 0]),
     )
     entries = [
-        Entry(term=term, note=_sum(view.formats, lines), lines=[_told(view.formats, lines)])
+        Entry(term=term, note=_sum(formats, lines), lines=[_equipment_text(formats, lines)])
         for term, lines in ways
         if lines
     ]
@@ -188,7 +189,7 @@ def _lines(view: View, figures: WeightFigures) -> list[Listing]:
     return [Listing(caption=caption, entries=entries)] if entries else []
 
 
-def _told(formats: Formats, lines: Sequence[EquipmentLine]) -> str:
+def _equipment_text(formats: Formats, lines: Sequence[EquipmentLine]) -> str:
     weight, arm = formats.weight, formats.arm
     texts = [
         _(

@@ -23,7 +23,7 @@ def bill_page(view: View) -> Page | None:
     own_bills = view.insight.own_bills
     if own_bills is None:
         return None
-    kinds = bill_words.kinds(view)
+    kinds = bill_words.kinds(view.club)
     return Page(
         file="bill.html",
         template="bill.html",
@@ -32,7 +32,7 @@ def bill_page(view: View) -> Page | None:
         door=(_("What would I pay?"), _("Your hours, your month")),
         description=_("What one member would pay a month: {title}", title=view.case.scenario.title),
         content={
-            "unfunded": bill_words.unfunded(view, own_bills),
+            "unfunded": bill_words.unfunded(view.tags, own_bills),
             "options": list(view.tags.values()),
             "rows": _rows(view, own_bills, kinds[0].hours),
             "status": bill_words.asks_least(view, own_bills, kinds[0].hours),
@@ -40,7 +40,7 @@ def bill_page(view: View) -> Page | None:
             "why": bill_words.why_more(view, own_bills),
             "parts_of_bill": bill_words.parts(view, own_bills),
             "notes": bill_words.notes(view, own_bills),
-            "crossings": bill_words.crossings(view, own_bills, _reach(kinds)),
+            "crossings": bill_words.crossings(view.tags, own_bills, _reach(kinds)),
             "every": _every_kind(view, own_bills, kinds),
             "caution": _(MONEY_LINE),
         },
@@ -64,7 +64,7 @@ def _rows(view: View, own_bills: OwnBills, hours: float) -> list[dict[str, Any]]
                 "bar": bars_of.get(tag.id),
                 "total": money(bill.total) if bill else _("not known"),
                 "more": more,
-                "once": bill_words.once(view, own_bills, tag),
+                "once": bill_words.once(view.formats, own_bills, tag),
             }
         )
     return rows

@@ -53,16 +53,17 @@ def method_page(view: View) -> Page:
             "least": AHEAD,
             "figures": named,
             "glossary": [
-                {"file": file, "sections": glossary(view, kind)} for file, kind in FILES.items()
+                {"file": file, "sections": glossary(view.formats, kind)}
+                for file, kind in FILES.items()
             ],
             "cautions": [
-                {"heading": heading, "lines": lines} for heading, lines in all_cautions(view)
+                {"heading": heading, "lines": lines} for heading, lines in all_cautions(view.club)
             ],
         },
     )
 
 
-def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
+def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
     """Return what each section of a file may say, made from the model's declarations."""
     sections, seen = [], set()
     for record in records(kind):
@@ -70,7 +71,7 @@ def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
         if not heading or heading in seen or issubclass(record, Quantity):
             continue
         seen.add(heading)
-        terms = [_term(view.formats, record, key) for key in record.model_fields]
+        terms = [_term(formats, record, key) for key in record.model_fields]
         sections.append({"heading": _(heading), "terms": [term for term in terms if term]})
     return sections
 

@@ -50,7 +50,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "inputs": _inputs(view, tag),
             "while_open": while_open(view, tag),
             "strip": strip(view, tag),
-            "starts": option_words.starts(view, tag),
+            "starts": option_words.starts(view.figures.airplane.planners.get(tag.id)),
             "get": _("What we would get") if view.club else _("What I would get"),
             "story": html_of(note) if note else "",
             "money_line": _(MONEY_LINE),

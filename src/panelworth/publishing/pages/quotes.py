@@ -65,8 +65,8 @@ def _changes(view: View, replay: Replay) -> dict[str, Any]:
             {
                 "option": tag,
                 "head": change_words.head(replay, tag),
-                "rows": change_words.cause_rows(view, replay, tag),
+                "rows": change_words.cause_rows(view.formats, replay, tag),
             }
-            for tag in change_words.shared(view, replay)
+            for tag in change_words.shared(view.tags, replay)
         ],
     }

@@ -34,12 +34,17 @@ def sure_page(view: View) -> Page:
                     "marks": outcomes_row(view, tag, axis),
                     "count": level_words.of_twenty(view.leading(tag).ahead_of[view.baseline.id]),
                     "tell": sure_words.ends(view, tag),
-                    "warn": sure_words.shown_from(view, tag),
+                    "warn": sure_words.shown_from(view.leading(tag)),
                 }
                 for tag in view.others
             ],
             "pairs": [
-                {"pair": pair, "verdict": sure_words.verdict(view, pair.left, pair.right)}
+                {
+                    "pair": pair,
+                    "verdict": sure_words.verdict(
+                        view.leading(pair.left), view.leading(pair.right)
+                    ),
+                }
                 for pair in pairs.pairs(view)
             ],
             "floor": sure_words.floor(view),

@@ -20,7 +20,7 @@ def change_lines(view: View, replay: Replay) -> list[str]:
 def change_tables(view: View, replay: Replay) -> list[Table]:
     """Return a table of causes for each option, for a terminal."""
     tables = []
-    for tag in shared(view, replay):
+    for tag in shared(view.tags, replay):
         table = Table(
             title=tag.title,
             title_justify="left",
@@ -33,7 +33,7 @@ def change_tables(view: View, replay: Replay) -> list[Table]:
         table.add_column("What moved", min_width=16)
         for figure in figures:
             table.add_column(figure["label"].replace(" ", "\n"), justify="right")
-        for row in cause_rows(view, replay, tag):
+        for row in cause_rows(view.formats, replay, tag):
             table.add_row(*row["cells"], end_section=bool(row.get("total")))
         tables.append(table)
     return tables

@@ -1,12 +1,23 @@
 """A member's own bill in words: at some hours, where its difference comes from, what it leaves."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from panelworth.engine.results.leading import LeadingFigures
 from panelworth.engine.results.members import OwnBills
 from panelworth.model.case import Case
 from panelworth.model.dates import month_index
-from panelworth.publishing.formats import NONE, counted_as, joined, month, number, plural, tenths
+from panelworth.model.scenario import Club
+from panelworth.publishing.formats import (
+    NONE,
+    Formats,
+    counted_as,
+    joined,
+    month,
+    number,
+    plural,
+    tenths,
+)
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, raise_words
@@ -30,9 +41,9 @@ class Kind:
     hours: float
 
 
-def kinds(view: View) -> list[Kind]:
+def kinds(club: Club | None) -> list[Kind]:
     """Return the kinds of member to choose from: the profiles, else a few round numbers."""
-    profiles = view.club.profiles if view.club else ()
+    profiles = club.profiles if club else ()
     named = [Kind(name=profile.name, hours=profile.hours_per_year) for profile in profiles]
     return named or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
 
@@ -95,9 +106,9 @@ def asks_least(view: View, own_bills: OwnBills, hours: float) -> str:
     )
 
 
-def unfunded(view: View, own_bills: OwnBills) -> str:
+def unfunded(all_tags: Mapping[str, OptionTag], own_bills: OwnBills) -> str:
     """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
-    tags = [tag for tag in view.tags.values() if tag.id not in own_bills.lines]
+    tags = [tag for tag in all_tags.values() if tag.id not in own_bills.lines]
     if not tags:
         return ""
     return ngettext(
@@ -107,10 +118,10 @@ def unfunded(view: View, own_bills: OwnBills) -> str:
     ).format(options=names(tags))
 
 
-def once(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
+def once(formats: Formats, own_bills: OwnBills, tag: OptionTag) -> str:
     """Write what an option asks for once, in whole units; "" where nothing."""
     line = own_bills.lines.get(tag.id)
-    return raise_words.up(view.formats, line.assessment) if line and line.assessment else ""
+    return raise_words.up(formats, line.assessment) if line and line.assessment else ""
 
 
 def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
@@ -120,7 +131,7 @@ def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
         for tag in view.others
         if any(
             sums.difference > 0
-            for kind in kinds(view)
+            for kind in kinds(view.club)
             if (sums := sums_at(view, own_bills, kind.hours).get(tag.id))
         )
     ]
@@ -182,7 +193,7 @@ def parts(view: View, own_bills: OwnBills) -> list[tuple[str, list[str]]]:
     rows = [
         (_("Dues a month"), [_tariff(view, own_bills, tag, "dues") for tag in tags]),
         (_("An hour flown"), [_tariff(view, own_bills, tag, "hourly_rate") for tag in tags]),
-        (_("Once"), [once(view, own_bills, tag) or NONE for tag in tags]),
+        (_("Once"), [once(view.formats, own_bills, tag) or NONE for tag in tags]),
         (_("The raise runs for"), [_runs(view, own_bills, tag) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
@@ -202,7 +213,7 @@ def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
 def _runs(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
     """Write for how many years an option's raises by the month or hour run."""
     years = (
-        [_years(view.case, tag, kind) for kind in _raised(view, tag)]
+        [_years(view.case, tag, kind) for kind in _raised(view.leading(tag))]
         if tag.id in own_bills.lines
         else []
     )
@@ -214,9 +225,9 @@ def _years(case: Case, tag: OptionTag, kind: str) -> str:
     return plural(terms.years_of(kind, case.scenario), "year", "years")
 
 
-def _raised(view: View, tag: OptionTag) -> list[str]:
+def _raised(leading: LeadingFigures) -> list[str]:
     """Return the kinds of an option's raises that are paid by the month or hour."""
-    amounts = raise_words.amounts(view.leading(tag).funded)
+    amounts = raise_words.amounts(leading.funded)
     return [kind for kind in ("dues", "hourly_rate") if amounts.get(kind)]
 
 
@@ -225,7 +236,7 @@ def notes(view: View, own_bills: OwnBills) -> str:
     early = [
         tag
         for tag in view.others
-        if tag.id in own_bills.lines and _raised(view, tag) and _later(view, tag)
+        if tag.id in own_bills.lines and _raised(view.leading(tag)) and _later(view, tag)
     ]
     runs = ngettext(
         "{options} asks for its raise from {month} on, before it starts.",
@@ -240,7 +251,7 @@ def _later(view: View, tag: OptionTag) -> bool:
     return month_index(view.case.scenario.as_of, view.leading(tag).start) > 1
 
 
-def crossings(view: View, own_bills: OwnBills, most: float) -> list[str]:
+def crossings(tags: Mapping[str, OptionTag], own_bills: OwnBills, most: float) -> list[str]:
     """Say, below so many hours, from where on another option is the one that asks least."""
     turns = [
         (crossing.hours, crossing)
@@ -253,8 +264,8 @@ def crossings(view: View, own_bills: OwnBills, most: float) -> list[str]:
         _(
             "Below {hours} {below} asks least, above that {above}.",
             hours=hours_text(hours) if hours < 1 else hours_text(hours, tenths),
-            below=view.tags[crossing.below].short,
-            above=view.tags[crossing.above].short,
+            below=tags[crossing.below].short,
+            above=tags[crossing.above].short,
         )
         for hours, crossing in sorted(turns, key=lambda turn: turn[0])
     ]

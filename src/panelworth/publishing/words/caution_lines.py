@@ -4,9 +4,9 @@ The lines are marked as texts; a page says them where it places them (`cautions`
 """
 
 from panelworth.model.case import Case
+from panelworth.model.scenario import Club
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.view import View
 
 GUESSES = N_("Every figure follows from the inputs: where those are guesses, so is it.")
 MONEY = (
@@ -109,16 +109,16 @@ def unfinished(*cases: Case) -> str:
     )
 
 
-def money_cautions(view: View) -> list[str]:
+def money_cautions(club: Club | None) -> list[str]:
     """Return the cautions of pages that show money."""
     lines = [*MONEY, LIKELY]
-    return [*lines, TAX, RULES] if view.club else lines
+    return [*lines, TAX, RULES] if club else lines
 
 
-def all_cautions(view: View) -> list[tuple[str, list[str]]]:
+def all_cautions(club: Club | None) -> list[tuple[str, list[str]]]:
     """Return every caution once, under its heading, for the method page."""
     return [
-        (_("Money"), [*money_cautions(view), RESERVES]),
+        (_("Money"), [*money_cautions(club), RESERVES]),
         (_("Work on the airplane"), [*MAINTENANCE, *DOWNTIME]),
         (_("Weight and power"), [AIRPLANE[0], *WEIGHT[1:], *POWER]),
         (_("Failures, inspections, wishes"), [*FAILURES, *INSPECTIONS, *NEEDS]),

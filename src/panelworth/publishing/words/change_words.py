@@ -1,5 +1,6 @@
 """What moved between two editions put into words and rows; the page and the terminal agree."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeGuard
 
@@ -273,7 +274,7 @@ def head(replay: Replay, tag: OptionTag) -> list[Any]:
     ]
 
 
-def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
+def cause_rows(formats: Formats, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
     """Return the rows from the last edition's figures to this one's, cause by cause.
 
     They add up, but for rounding; what changes nothing here is left out.
@@ -285,13 +286,13 @@ def cause_rows(view: View, replay: Replay, tag: OptionTag) -> list[dict[str, Any
         (_(TOGETHER), replay.interaction[tag.id]),
     ]
     rows: list[dict[str, Any]] = [
-        {"cells": [_("The last edition"), *_written(view.formats, replay.then[tag.id], keys)]}
+        {"cells": [_("The last edition"), *_written(formats, replay.then[tag.id], keys)]}
     ]
     for name, effects in causes:
-        parts = [_part(view.formats, effects[key], key) for key in keys]
+        parts = [_part(formats, effects[key], key) for key in keys]
         if any(part != NONE for part in parts):
             rows.append({"cells": [name, *parts]})
-    rows.append({"cells": [_("This edition"), *_written(view.formats, replay.now[tag.id], keys)]})
+    rows.append({"cells": [_("This edition"), *_written(formats, replay.now[tag.id], keys)]})
     rows[-1]["total"] = True
     return rows
 
@@ -309,9 +310,9 @@ def _part(formats: Formats, part: float | None, key: str) -> str:
     return f"+{text.removeprefix('+')}" if part > 0 else text
 
 
-def shared(view: View, replay: Replay) -> list[OptionTag]:
+def shared(tags: Mapping[str, OptionTag], replay: Replay) -> list[OptionTag]:
     """Return the options that both editions have."""
-    return [tag for tag in view.tags.values() if tag.id in replay.then]
+    return [tag for tag in tags.values() if tag.id in replay.then]
 
 
 def lead(view: View, replay: Replay) -> list[str]:
@@ -328,7 +329,7 @@ def lead(view: View, replay: Replay) -> list[str]:
             "works some figures out differently.",
             day=as_of,
         )
-    moves = {tag: _moved(view, replay, tag) for tag in shared(view, replay)}
+    moves = {tag: _moved(view, replay, tag) for tag in shared(view.tags, replay)}
     held = [tag for tag, text in moves.items() if not text]
     rest = ngettext("{options} has not moved.", "{options} have not moved.", len(held))
     return [

@@ -3,10 +3,13 @@
 Where a planned start is refused, figures are from the first allowed one, if it has them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
+from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.engine.results.trials import OptionUncertainty, Spread
+from panelworth.model.case import Case
+from panelworth.model.scenario import Club
 from panelworth.publishing.formats import (
     NONE,
     UNITS,
@@ -35,16 +38,20 @@ def figure_rows(view: View) -> list[FigureRow]:
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
 
-def _row(view: View, label: Cell, tell: Callable[[OptionTag], Cell]) -> FigureRow:
-    return label, [tell(tag) for tag in view.tags.values()]
+def _row(
+    tags: Mapping[str, OptionTag], label: Cell, tell: Callable[[OptionTag], Cell]
+) -> FigureRow:
+    return label, [tell(tag) for tag in tags.values()]
 
 
 def _costs(view: View) -> list[FigureRow]:
     rows = [
-        _row(view, _("To pay up front, likely"), lambda tag: pay_words.upfront_cell(view, tag)),
         _row(
-            view,
-            _asked(view),
+            view.tags, _("To pay up front, likely"), lambda tag: pay_words.upfront_cell(view, tag)
+        ),
+        _row(
+            view.tags,
+            _asked(view.club),
             lambda tag: grant_words.enough(view.formats, view.leading(tag).trials) or NONE,
         ),
     ]
@@ -52,20 +59,22 @@ def _costs(view: View) -> list[FigureRow]:
         kinds = pay_words.member_kinds(view)
         label = [_("A month: {kind}", kind=kind) for kind in kinds]
         if kinds:
-            rows.append(_row(view, label, lambda tag: _monthly(view, tag)))
-            rows.append(_row(view, _("Once, each member"), lambda tag: _once(view, tag)))
+            rows.append(_row(view.tags, label, lambda tag: _monthly(view, tag)))
+            rows.append(_row(view.tags, _("Once, each member"), lambda tag: _once(view, tag)))
     else:
         rows.append(
-            _row(view, _("A year, all costs"), lambda tag: pay_words.yearly_cell(view, tag))
+            _row(view.tags, _("A year, all costs"), lambda tag: pay_words.yearly_cell(view, tag))
         )
-    rows.append(_row(view, _("An hour, all costs"), lambda tag: pay_words.hourly_cell(view, tag)))
+    rows.append(
+        _row(view.tags, _("An hour, all costs"), lambda tag: pay_words.hourly_cell(view, tag))
+    )
     return rows
 
 
-def _asked(view: View) -> str:
+def _asked(club: Club | None) -> str:
     """Name what is asked of members, or what an owner sets aside."""
     text = N_("To grant: enough in {count} of {all}")
-    if not view.club:
+    if not club:
         text = N_("To set aside, for {count} of {all}")
     return _(text, count=ENOUGH, all=FUTURES)
 
@@ -95,15 +104,15 @@ def _outcomes(view: View) -> list[FigureRow]:
         return tell
 
     rows = [
-        _row(view, average, gap(lambda spread: spread.mean)),
-        _row(view, worse, gap(lambda spread: spread.p10)),
-        _row(view, better, gap(lambda spread: spread.p90)),
-        _row(view, _("Paid back within, years"), lambda tag: _payback(view, tag)),
+        _row(view.tags, average, gap(lambda spread: spread.mean)),
+        _row(view.tags, worse, gap(lambda spread: spread.p10)),
+        _row(view.tags, better, gap(lambda spread: spread.p90)),
+        _row(view.tags, _("Paid back within, years"), lambda tag: _payback(view, tag)),
     ]
     if view.club:
         within = plural(view.case.scenario.floor_years, "year", "years")
         label = _("Reserve under its floor in {years}, of {all}", years=within, all=FUTURES)
-        rows.append(_row(view, label, lambda tag: _below(view.leading(tag).trials)))
+        rows.append(_row(view.tags, label, lambda tag: _below(view.leading(tag).trials)))
     return rows
 
 
@@ -133,46 +142,46 @@ def _below(trials: OptionUncertainty) -> str:
 def _airplane(view: View) -> list[FigureRow]:
     asked = _("Of what members asked for, %") if view.club else _("Of what was asked for, %")
     return [
-        _row(view, _("Weeks away, likely"), lambda tag: _away(view, tag)),
-        _row(view, asked, lambda tag: _share(view, tag)),
+        _row(view.tags, _("Weeks away, likely"), lambda tag: _away(view.case, tag)),
+        _row(view.tags, asked, lambda tag: _share(view.figures.airplane, tag)),
         _row(
-            view,
+            view.tags,
             _("Single failures that end IFR flight"),
-            lambda tag: _failures(view, tag),
+            lambda tag: _failures(view.figures.airplane, tag),
         ),
         _row(
-            view,
+            view.tags,
             _("Useful load against today's, {unit}", unit=UNITS[view.formats.units]["weight"]),
-            lambda tag: _load(view, tag),
+            lambda tag: _load(view.figures.airplane, tag),
         ),
     ]
 
 
-def _away(view: View, tag: OptionTag) -> str:
-    if not any(option.schedule for option in view.case.options.values()):
+def _away(case: Case, tag: OptionTag) -> str:
+    if not any(option.schedule for option in case.options.values()):
         return NONE
-    schedule = view.case.options[tag.id].schedule
+    schedule = case.options[tag.id].schedule
     return about(schedule.weeks_down.likely if schedule else 0)
 
 
-def _share(view: View, tag: OptionTag) -> str:
-    capability = view.figures.airplane.capability
+def _share(airplane: AirplaneFigures, tag: OptionTag) -> str:
+    capability = airplane.capability
     share = capability.share.get(tag.id) if capability else None
     return NONE if share is None else number(percents(share))
 
 
-def _failures(view: View, tag: OptionTag) -> str:
+def _failures(airplane: AirplaneFigures, tag: OptionTag) -> str:
     """Count the units that take something listed for instrument flight by failing alone."""
-    failures = view.figures.airplane.failures.get(tag.id)
+    failures = airplane.failures.get(tag.id)
     if failures is None or not failures.failures:
         return NONE
     count = count_ending(failures, RULE)
     return _("not equipped") if count is None else str(count)
 
 
-def _load(view: View, tag: OptionTag) -> str:
+def _load(airplane: AirplaneFigures, tag: OptionTag) -> str:
     """Write the change in useful load in whole units, rounded down."""
-    weight = view.figures.airplane.weight.get(tag.id)
+    weight = airplane.weight.get(tag.id)
     if weight is None or weight.useful_load_change is None:
         return NONE
     return signed(number(floored(weight.useful_load_change, 0)))

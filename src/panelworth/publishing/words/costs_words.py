@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
+from panelworth.engine.results.figures import Series
 from panelworth.publishing.formats import NONE, Formats, duration
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
@@ -56,7 +57,7 @@ def figure_rows(view: View) -> list[tuple[str, list[str]]]:
         ),
         (_("Up front"), [pay_words.upfront_cell(view, tag) for tag in tags]),
         (_("Loan, a month"), [_loan(view, tag) for tag in tags]),
-        (_("Paid back over"), [_loan_runs(view, tag) for tag in tags]),
+        (_("Paid back over"), [_loan_runs(view.series(tag.id)) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
@@ -81,8 +82,8 @@ def _loan(view: View, tag: OptionTag) -> str:
     return view.formats.money(funded.loan_payment if funded else None)
 
 
-def _loan_runs(view: View, tag: OptionTag) -> str:
-    loan = view.series(tag.id).loan
+def _loan_runs(series: Series) -> str:
+    loan = series.loan
     return duration(len(loan.payments)) if loan else NONE
 
 

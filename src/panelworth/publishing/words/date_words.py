@@ -28,20 +28,20 @@ def heading(view: View, deadline: Deadline) -> str:
 
     A day of a plan that is refused says so at once: a calendar shows little more than the name.
     """
-    about = named(view, deadline) or view.tags[deadline.option].title
+    about = named(view.case, deadline) or view.tags[deadline.option].title
     text = f"{event(view.case, deadline)}: {about}"
     of_plan = deadline.kind in ("order", "down")
     refused = of_plan and view.leading(view.tags[deadline.option]).refused
     return _("Start refused. {what}", what=text) if refused else text
 
 
-def named(view: View, deadline: Deadline) -> str:
+def named(case: Case, deadline: Deadline) -> str:
     """Name the item of a day, or the purchase or sale whose quote lapses; "" where it has none."""
     if deadline.name or deadline.kind != "quote":
         return deadline.name
     unnamed = (
         thing_name(status)
-        for status in view.case.ledger_statuses_of(deadline.option)
+        for status in case.ledger_statuses_of(deadline.option)
         if not status.name and any(paper.line == deadline.row for paper in status.papers)
     )
     return next(unnamed, "")

@@ -65,13 +65,12 @@ def binding(case: Case, dues: tuple[Due, ...]) -> list[str]:
     return texts
 
 
-def after(view: View, option_id: str, due: Due) -> str:
+def after(finish: date, due: Due) -> str:
     """Say how an item stands when the airplane is back, or why it comes before that."""
     if due.when == "before":
         return _("falls due before it leaves")
     if due.when == "away":
         return _("falls due while it is away")
-    finish = date.fromisoformat(view.series(option_id).finish)
     left = until(finish, due)
     return left if due.when == "overdue" else _("{left} when it is back", left=left)
 

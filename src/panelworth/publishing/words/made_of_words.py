@@ -1,7 +1,8 @@
 """What a net benefit is made of: its parts, which add up to it."""
 
+from panelworth.engine.results.figures import OptionFigures
 from panelworth.publishing.language import N_, _
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import is_told
 
 PARTS = {
@@ -20,15 +21,18 @@ def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
 
     Parts that are nothing for every option are left out.
     """
-    shown = [key for key in PARTS if any(_part(view, tag, key) for tag in view.others)]
+    shown = [key for key in PARTS if any(_part(view.option(tag.id), key) for tag in view.others)]
     rows = [
-        (_(PARTS[key]), [view.formats.change(_part(view, tag, key)) for tag in view.others])
+        (
+            _(PARTS[key]),
+            [view.formats.change(_part(view.option(tag.id), key)) for tag in view.others],
+        )
         for key in shown
     ]
     totals = [view.option(tag.id).likely.net_benefit for tag in view.others]
     return [*rows, (_(WHOLE), [view.formats.change(total) for total in totals])] if rows else []
 
 
-def _part(view: View, tag: OptionTag, key: str) -> float:
-    value: float = getattr(view.option(tag.id).likely.parts, key)
+def _part(option: OptionFigures, key: str) -> float:
+    value: float = getattr(option.likely.parts, key)
     return value if is_told(value) else 0.0

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from panelworth.engine.results.airplane import Planner
 from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.engine.results.prices import PriceList
 from panelworth.model.case import Case
@@ -229,9 +230,8 @@ def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
         )
 
 
-def starts(view: View, tag: OptionTag) -> str:
+def starts(planner: Planner | None) -> str:
     """Say which starts lose least flying; "" where there is nothing to plan, or none is allowed."""
-    planner = view.figures.airplane.planners.get(tag.id)
     if planner is None or not planner.best_by_cost:
         return ""
     return best_starts(planner)[0]

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from panelworth.engine.results.figures import RankReversal
+from panelworth.engine.results.leading import LeadingFigures
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, month, plural
 from panelworth.publishing.language import N_, _, after_colon, ngettext
@@ -83,19 +84,18 @@ def ends(view: View, tag: OptionTag) -> str:
     )
 
 
-def shown_from(view: View, tag: OptionTag) -> str:
+def shown_from(leading: LeadingFigures) -> str:
     """Warn that an option is shown from its first allowed start."""
-    leading = view.leading(tag)
     if leading.allowed_start is None:
         return _("Cannot start as planned.") if leading.refused else ""
     return _("Shown from {month}.", month=month(leading.start, 0))
 
 
-def verdict(view: View, one: OptionTag, other: OptionTag) -> str:
+def verdict(one: LeadingFigures, other: LeadingFigures) -> str:
     """Say of two options that they are level, or that the count is not quite all futures."""
-    if level_words.level(view.leading(one), view.leading(other)):
+    if level_words.level(one, other):
         return _("Level: too close to call.")
-    share = view.leading(one).ahead_of[other.id]
+    share = one.ahead_of[other.option]
     if level_words.twentieths(share) == FUTURES and share < 1.0:
         return _("Nearly all.")
     return ""

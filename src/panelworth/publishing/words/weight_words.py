@@ -160,9 +160,8 @@ def verdict(formats: Formats, trace: LoadingTrace) -> str:
     return _("outside {stretches}", stretches=joined(texts))
 
 
-def margins(view: View, trace: LoadingTrace) -> str:
+def margins(formats: Formats, trace: LoadingTrace) -> str:
     """Say whether a loading is inside throughout, and the least it keeps of each limit."""
-    formats = view.formats
     rooms = (
         ("weight", trace.weight_margin, formats.weight_margin(trace.weight_margin)),
         ("forward", trace.forward_margin, formats.arm_margin(trace.forward_margin)),
@@ -173,8 +172,8 @@ def margins(view: View, trace: LoadingTrace) -> str:
         for limit, margin, room in rooms
         if margin is not None
     ]
-    fuel = _("most fuel by weight: {fuel}", fuel=most_fuel(view.formats, trace))
-    return "; ".join([verdict(view.formats, trace), *texts, fuel])
+    fuel = _("most fuel by weight: {fuel}", fuel=most_fuel(formats, trace))
+    return "; ".join([verdict(formats, trace), *texts, fuel])
 
 
 def most_fuel(formats: Formats, trace: LoadingTrace) -> str:
@@ -197,9 +196,8 @@ def negligible(formats: Formats, change: Negligible | None, figures: WeightFigur
     )
 
 
-def adverse(view: View, check: AdverseCheck) -> str:
+def adverse(formats: Formats, check: AdverseCheck) -> str:
     """Say how the extreme loading of one side stands to its limit, and what brings it inside."""
-    formats = view.formats
     text = _(
         ADVERSE[check.side, check.within],
         loads=joined([f"{name} {formats.weight(load)}" for name, load in check.loads.items()]),
@@ -212,10 +210,10 @@ def adverse(view: View, check: AdverseCheck) -> str:
     if check.within and not check.over_weight:
         return f"{text}."
     if not check.over_weight:
-        return joined_sentences(f"{text}.", _mended(view.formats, check))
+        return joined_sentences(f"{text}.", _mended(formats, check))
     over = formats.weight(ceiled(check.over_weight, 1))
     heavy = _("{loading}, and {weight} too heavy.", loading=text, weight=over)
-    return joined_sentences(heavy, _mended(view.formats, check))
+    return joined_sentences(heavy, _mended(formats, check))
 
 
 def _mended(formats: Formats, check: AdverseCheck) -> str:
@@ -267,14 +265,14 @@ def _least(figures: WeightFigures) -> float:
     return min((room for room in rooms if room >= 0), default=math.inf)
 
 
-def weighing(view: View) -> str:
+def weighing(formats: Formats) -> str:
     """Say how exact weighing is, and where that is from."""
     return _(
         "Weighing: scales {share} off, as European guidance allows below 2,000 kg (AMC1 "
         "SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} apart.",
         share=percent(SCALES),
-        shift=_weighing(view.formats),
-        base=view.formats.arm(WHEELS[view.formats.units]),
+        shift=_weighing(formats),
+        base=formats.arm(WHEELS[formats.units]),
     )
 
 

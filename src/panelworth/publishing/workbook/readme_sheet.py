@@ -56,7 +56,7 @@ def write_readme(sheet: Sheet) -> None:
         (_("How to use it"), _translated(USE)),
         (_("What is where"), _sheets()),
         (_("What does not follow a change"), _translated(FIXED)),
-        (_("Cautions"), _translated([*money_cautions(view), RESERVES, FOOT])),
+        (_("Cautions"), _translated([*money_cautions(view.club), RESERVES, FOOT])),
     )
     sheet.write(0, 0, scenario.title, "title")
     if scenario.question:
