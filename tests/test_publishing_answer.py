@@ -73,7 +73,7 @@ def test_any_folder_has_a_front_page_whose_picture_is_within_its_frame(folder: d
     for tag in view.others:
         row = outcomes_row(view, tag, axis)
         places = [place for path in row.paths.values() for place in DRAWN.findall(path)]
-        assert len(places) == len(outcomes(view, tag))
+        assert len(places) == len(outcomes(view.leading(tag)))
         assert len(set(places)) == len(places), "two marks on one another"
         for x, y in places:
             assert 0 <= float(x) * row.size <= WIDTH

@@ -1,4 +1,4 @@
-"""Numbers and dates as a person reads them: the only place where anything is rounded."""
+"""Numbers and dates as text, by the locale. Figures are rounded here and nowhere else."""
 
 import math
 import re
@@ -16,9 +16,9 @@ from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 from panelworth.publishing.language import N_, _, ngettext, spoken
 
-MOST_DIGITS = 1e15  # from here on floats hold no cents: written as a power of ten
+MOST_DIGITS = 1e15  # above it a float has no exact cents: written as a power of ten
 POWER = "0.###E0"
-RESIDUE = 6  # decimals; what floating point leaves beyond must not turn half a cent
+RESIDUE = 6  # decimals; errors of floating point beyond them must not change a rounding
 MINUS = "\N{MINUS SIGN}"
 UNITS = {
     "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
@@ -32,12 +32,12 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 PERCENT = re.compile(r"(?<=\s)([\d.,]+) (?=%)")
 CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
 SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
-# The same numbers and days come again on page after page.
+# Cached, since the same numbers and days stand on many pages and Babel is slow.
 format_currency = lru_cache(1 << 16)(numbers.format_currency)
 format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
 format_date = lru_cache(1 << 12)(dates.format_date)
 format_skeleton = lru_cache(1 << 12)(dates.format_skeleton)
-WHOLE_FROM = 100.0  # of a unit of money: solved values from here up are told in whole units
+WHOLE_FROM = 100.0  # of a unit of money: solved values from here up are written in whole units
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,11 +84,11 @@ class Formats:
         return number(value)
 
     def rate(self, value: float) -> str:
-        """Write what is charged a month or an hour: to the cent, without cents if it has none."""
+        """Write a price a month or an hour, to the cent; without decimals if it is whole."""
         return self.measure(round(value, 2), "money")
 
     def worked_out(self, value: float, unit: str) -> str:
-        """Write a value that was solved for: larger sums of money without cents."""
+        """Write a solved value; sums of `WHOLE_FROM` and more without cents."""
         if unit.startswith("money") and abs(value) >= WHOLE_FROM:
             return self.money(value)
         return self.measure(value, unit)
@@ -118,12 +118,12 @@ class Formats:
         return self.weight(floored(value, 1))
 
     def unit(self, unit: str) -> str:
-        """Word a declared unit: "fuel an hour" becomes "gal an hour"."""
+        """Write a declared unit: "fuel an hour" becomes "gal an hour"."""
         return _(unit_text(unit), money=self.currency, **UNITS[self.units])
 
     @property
     def writing(self) -> dict[str, str]:
-        """How scripts write money: what stands before and after, and the marks between digits."""
+        """What scripts need to write money: text before and after, and separators."""
         before, _, after = _money_pattern("0").rpartition("0")
         symbol, marks = self.symbol, number_marks()
         return {
@@ -146,19 +146,19 @@ class Formats:
 
 
 def _money_pattern(decimals: str) -> str:
-    """Return the locale's pattern of a sum, with so many decimals: "¤#,##0", "#,##0.00 ¤"."""
+    """Return the locale's pattern of money with these decimals: "¤#,##0", "#,##0.00 ¤"."""
     standard: str = Locale.parse(spoken().locale).currency_formats["standard"].pattern
     return standard.replace("0.00", decimals)
 
 
 def number_marks() -> dict[str, str]:
-    """Return the marks between thousands and before decimals."""
+    """Return the locale's separators of thousands and of decimals."""
     locale = spoken().locale
     return {"group": get_group_symbol(locale), "decimal": get_decimal_symbol(locale)}
 
 
 def unit_text(unit: str) -> str:
-    """Return a declared unit as the text that is said of it.
+    """Return a declared unit as a text with placeholders, ready to be translated.
 
     >>> unit_text("money an hour"), unit_text("money a unit of fuel")
     ('{money} an hour', '{money} a {fuel}')
@@ -177,7 +177,7 @@ def number(value: float) -> str:
 
 
 def floored(value: float, digits: int) -> float:
-    """Round down to so many decimals: a margin never looks larger, a violation never like none.
+    """Round down, so that a margin never looks larger and a violation never disappears.
 
     >>> floored(0.869, 2), floored(-0.001, 2), floored(0.3 - 0.1, 1), floored(0.001, 2)
     (0.86, -0.01, 0.2, 0.0)
@@ -188,7 +188,7 @@ def floored(value: float, digits: int) -> float:
 
 
 def ceiled(value: float, digits: int) -> float:
-    """Round up to so many decimals: what must be added or carried never looks smaller.
+    """Round up, so that what must be added or carried never looks smaller.
 
     >>> ceiled(0.861, 2), ceiled(0.001, 2)
     (0.87, 0.01)
@@ -197,7 +197,7 @@ def ceiled(value: float, digits: int) -> float:
 
 
 def plain(value: float) -> str:
-    """Write a number of 0 or more as one types it into a field: "1250", "8.8", in German "8,8"."""
+    """Write a number of 0 or more as users type it: "1250", "8.8", in German "8,8"."""
     text: str = format_decimal(value, "0.######", locale=spoken().locale)
     return text
 
@@ -208,12 +208,12 @@ def tenths(value: float) -> str:
 
 
 def fixed(value: float, digits: int) -> str:
-    """Write a number with just so many decimals, thousands unmarked: "7.00"."""
+    """Write a number with exactly these decimals, without separators of thousands: "7.00"."""
     return _written(value, "0." + "0" * digits if digits else "0")
 
 
 def _written(value: float, pattern: str) -> str:
-    """Write any number by a pattern; what is none as "—", the very large as a power of ten."""
+    """Write a number by a pattern; "—" if it is not finite, a power of ten if very large."""
     if not math.isfinite(value):
         return NONE
     locale = spoken().locale
@@ -229,7 +229,7 @@ def amps(value: float | None) -> str:
 
 
 def signed(text: str) -> str:
-    """Write a change with its sign: "+9.1 lb"; none where nothing changes.
+    """Add the plus sign to the text of a change; 0 has no sign.
 
     >>> signed("9.1 lb"), signed("0 lb")
     ('+9.1 lb', '0 lb')
@@ -239,12 +239,12 @@ def signed(text: str) -> str:
 
 
 def unbroken(html: str) -> str:
-    """Keep what belongs together on one line: signs with their sums, a number with its percent.
+    """Keep a sign with its sum, and a number with its percent sign, on one line.
 
-    Unicode's rules of line breaking have a sign and a currency's as prefixes of a number, and hold
-    neither to the other: a line may end between them (Standard Annex 14, class PR, rules LB 25
-    and 31). What begins its element or a script's text stays as it is: such a one stands in a
-    cell, and may be copied into a sheet, where a joiner would keep it from being a number.
+    Unicode allows a line break between a sign and a currency symbol (Standard Annex 14, class PR,
+    rules LB 25 and 31), so a word joiner goes between them. Sums at the start of an element or of
+    a script's text get none: they stand in cells, and a spreadsheet would not read a copied sum
+    with a joiner as a number.
 
     >>> unbroken("<td>+€12</td><p>From −€774 to +€3,509") == (
     ...     "<td>+€12</td><p>From −\u2060€774 to +\u2060€3,509"
@@ -257,7 +257,7 @@ def unbroken(html: str) -> str:
 
 
 def about(value: float) -> str:
-    """Write a count of hours or people as a sentence needs it: whole from 10 up, else one decimal.
+    """Write a count of hours or people: whole from 10 up, else with one decimal.
 
     >>> about(27.4), about(3.46)
     ('27', '3.5')
@@ -284,7 +284,7 @@ def _percent_pattern() -> str:
 
 
 def plural(count: float, one: str, many: str) -> str:
-    """Write a count with its noun in the language spoken: "1 month", "3 months"."""
+    """Write a count with its noun in the current language: "1 month", "3 months"."""
     text = about(count)
     return f"{text} {ngettext(one, many, counted_as(count, text))}"
 
@@ -297,7 +297,9 @@ def interval(months: int | None, days: int | None) -> str:
 
 
 def counted_as(count: float, text: str) -> int:
-    """Return the whole number whose form goes with a count that is told so.
+    """Return the whole number whose plural form fits a count that is written as `text`.
+
+    Grammar follows what a reader sees: 1.04 is written "1" and takes the singular.
 
     >>> [counted_as(count, about(count)) for count in (0.98, 1.04, 1.5, 0.5, 27.4)]
     [1, 1, 2, 0, 27]
@@ -308,7 +310,7 @@ def counted_as(count: float, text: str) -> int:
 
 
 def duration(months: int | None) -> str:
-    """Write months as a person says them; "never" for None.
+    """Write months as years and months; "never" for None.
 
     >>> duration(97), duration(12), duration(0), duration(None)
     ('8 years 1 month', '1 year', 'at once', 'never')
@@ -328,7 +330,7 @@ def day(iso: str | date) -> str:
 
 
 def near_day(when: date, as_of: date) -> str:
-    """Write a date near as_of, without its year where that goes without saying: "October 12".
+    """Write a date, without its year if that is the year of as_of: "October 12".
 
     >>> near_day(date(2026, 10, 12), date(2026, 11, 1))
     'October 12'
@@ -341,7 +343,7 @@ def near_day(when: date, as_of: date) -> str:
 
 
 def short_day(when: date, as_of: date) -> str:
-    """Write a date shortly, its year where it is another one: "Jan 31, 2027".
+    """Write a short date, with its year only if that is not the year of as_of: "Jan 31, 2027".
 
     >>> short_day(date(2026, 10, 12), date(2026, 11, 1))
     'Oct 12'
@@ -368,19 +370,19 @@ def year_after(as_of: date, years: int) -> int:
 
 
 def plotted(values: Iterable[float | None]) -> list[float | None]:
-    """Round numbers for a chart to what a screen can show: whole cents."""
+    """Round numbers for a chart to cents; a screen shows no more."""
     return [
         round(value, 2) if value is not None and math.isfinite(value) else None for value in values
     ]
 
 
 def capitalized(text: str) -> str:
-    """Begin a sentence with a capital; the rest stays as it is."""
+    """Return a text with its first letter in upper case."""
     return text[:1].upper() + text[1:]
 
 
 def quoted(name: str) -> str:
-    """Write a name as a text has it.
+    """Write a name in quotation marks.
 
     >>> quoted("Keep nursing it")
     '“Keep nursing it”'

@@ -16,12 +16,12 @@ from panelworth.publishing.figures_object import figures_object
 
 @dataclass(frozen=True, kw_only=True)
 class Frames:
-    """What a folder's figures come to, one frame a subject.
+    """The figures of a folder, one frame for each subject.
 
     figures: option, figure, value. Every single figure of figures.json by its path.
     flows: option, month, row, value. The likely cash flow; costs are positive in their own rows,
     `net` has money in as positive; `hours`, `members` and a club's `reserve` are rows too.
-    ledger: one row a row of ledger.csv, its columns those of the file.
+    ledger: the rows of ledger.csv, with the columns of that file.
     spreads: option, figure, statistic, value. Percentiles and mean over the trials.
     outcomes: option, number, net_benefit. Twenty equally likely results, the lowest first.
     reserve: option, year, p10, p50, p90. A club's cash over the trials; empty for an owner.
@@ -62,7 +62,7 @@ def figures_frame(figures: Figures) -> pd.DataFrame:
 
 
 def monthly_frame(figures: Figures) -> pd.DataFrame:
-    """Return the likely cash flows: one row an option and month, one column a kind of money."""
+    """Return the likely cash flows: a row for each option and month, a column for each flow."""
     return pd.concat(
         [_months(option_id, series) for option_id, series in figures.series.items()],
         ignore_index=True,
@@ -80,7 +80,7 @@ def _months(option_id: str, series: Series) -> pd.DataFrame:
 
 
 def _single_figures(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:  # noqa: ANN401 (JSON values)
-    """Yield each figure of an object of figures.json with its path, but for absent ones."""
+    """Yield each figure of an object of figures.json with its path; absent ones are left out."""
     if isinstance(value, Mapping):
         for key, inner in value.items():
             yield from _single_figures(inner, f"{path}.{key}" if path else key)

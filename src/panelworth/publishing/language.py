@@ -1,7 +1,7 @@
-"""The language and conventions a page is written in.
+"""The language and the conventions of a page.
 
-Texts stand in the code in English, marked by `_`, `N_`, `ngettext` or `plural`. A catalogue has
-them in another language. Numbers, money and days follow the locale.
+Texts stand in the code in English, marked by `_`, `N_`, `ngettext` or `plural`. A catalogue holds
+their translations. Numbers, money and days follow the locale.
 """
 
 from collections.abc import Iterator
@@ -15,7 +15,7 @@ ENGLISH = "en"
 
 @dataclass(frozen=True, kw_only=True)
 class Language:
-    """A locale of Unicode's CLDR, such as en_IE, and the texts by their English ones."""
+    """A locale of Unicode's CLDR, such as en_IE, and its translations."""
 
     locale: str = "en_US"
     texts: NullTranslations = field(default_factory=NullTranslations, compare=False)
@@ -30,13 +30,13 @@ _spoken: ContextVar[Language] = ContextVar("spoken", default=Language())  # noqa
 
 
 def spoken() -> Language:
-    """Return the language that is spoken here and now."""
+    """Return the current language."""
     return _spoken.get()
 
 
 @contextmanager
 def speaking(language: Language) -> Iterator[None]:
-    """Speak a language within a block."""
+    """Make a language the current one within a `with` block."""
     before = _spoken.set(language)
     try:
         yield
@@ -45,7 +45,7 @@ def speaking(language: Language) -> Iterator[None]:
 
 
 def _(text: str, /, **values: object) -> str:
-    """Return a text in the language spoken, with values in its braces.
+    """Return a text in the current language, with values in its braces.
 
     >>> _("{count} of {whole} are done", count=2, whole=9)
     '2 of 9 are done'
@@ -55,7 +55,7 @@ def _(text: str, /, **values: object) -> str:
 
 
 def ngettext(one: str, many: str, count: int) -> str:
-    """Return the form of a text that goes with a count in the language spoken.
+    """Return the plural form of a text for a count, in the current language.
 
     >>> ngettext("month", "months", 3)
     'months'
@@ -64,7 +64,9 @@ def ngettext(one: str, many: str, count: int) -> str:
 
 
 def after_colon(text: str) -> str:
-    """Write a text that follows a colon: small in English; other languages have their own rules.
+    """Return a text for after a colon: in English its first letter is lower case.
+
+    Other languages have their own rules, so their texts stay as they are.
 
     >>> after_colon("Hull rate")
     'hull rate'
@@ -74,5 +76,5 @@ def after_colon(text: str) -> str:
 
 
 def N_(text: str, /) -> str:  # noqa: N802 (the name that gettext gives it)
-    """Mark a text that is said later: a constant, made before any language is spoken."""
+    """Mark a text for translation where it is a constant; `_` translates it later."""
     return text

@@ -1,4 +1,4 @@
-"""What every page is made from: the case, its figures, how numbers are written, the options."""
+"""What every page is made from: the case, its figures, number formats and options."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -21,9 +21,9 @@ NO_INSIGHT = Insight(turnings=(), even_points={}, whatif=Grid(axes=(), figures={
 
 @dataclass(frozen=True, kw_only=True)
 class Loop:
-    """What goes on from edition to edition: what moved since the last, and what falls due.
+    """What changed since the last edition, and which days come next.
 
-    `before` is the edition compared with, as it was read: it is published again as it is.
+    `before` is the file of that last edition. It is published again, byte for byte.
     """
 
     deadlines: tuple[Deadline, ...] = ()
@@ -36,7 +36,7 @@ NO_LOOP = Loop()
 
 @dataclass(frozen=True, kw_only=True)
 class OptionTag:
-    """An option as pages name it: its number decides mark and colour."""
+    """An option as pages show it. Its number decides its mark and its colour."""
 
     id: str
     number: int
@@ -47,10 +47,10 @@ class OptionTag:
 
 @dataclass(frozen=True, kw_only=True)
 class View:
-    """One scenario, ready to be put into words.
+    """One scenario with all that its pages need.
 
-    `address` is where the whole site will stand and `home` where the scenario's own pages will,
-    "" where nobody said; they are kept nowhere. `language` is what its pages are written in.
+    `address` is the web address of the whole site, `home` that of this scenario's pages. Both are
+    given for one build and not stored; "" means not given. `language` is that of the pages.
     """
 
     case: Case
@@ -65,7 +65,7 @@ class View:
 
     @property
     def baseline(self) -> OptionTag:
-        """The option the others are compared with."""
+        """The option that all others are compared with."""
         return self.tags[self.figures.baseline]
 
     @property
@@ -88,7 +88,7 @@ class View:
         return {option_id: leading_figures(self.figures, option_id) for option_id in self.tags}
 
     def leading(self, tag: OptionTag) -> LeadingFigures:
-        """Return an option's figures from its first allowed start, if its plan is refused."""
+        """Return the figures shown first: from the first allowed start if the plan is refused."""
         return self._leading[tag.id]
 
     def option(self, option_id: str) -> OptionFigures:
@@ -96,21 +96,21 @@ class View:
         return self.figures.options[option_id]
 
     def uncertain(self, option_id: str) -> OptionUncertainty:
-        """Return what the drawn trials say of an option."""
+        """Return an option's results over the drawn trials."""
         return self.figures.uncertainty.options[option_id]
 
     def series(self, option_id: str) -> Series:
-        """Return an option's likely context month by month."""
+        """Return an option's likely cash flow, month by month."""
         return self.figures.series[option_id]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    """A page before it is laid out: file, template, title, and the strings it places.
+    """A page before layout: file, template, title, and the strings of its template (`content`).
 
-    `nav` is its name in the menu, `foot` at the foot of every page, "" where it is in neither.
-    `door` is how the page before it leads to it: a question, and what is found there. `later` are
-    files that it loads once it can be read, by name.
+    `nav` is its name in the menu, `foot` its name in the footer; "" leaves it out. `door` is the
+    link that leads to it from the page before: a question, and what the page holds. `later` maps
+    names to files that are loaded after the page, so that text can be read first.
     """
 
     file: str
@@ -127,22 +127,22 @@ class Page:
 def view_of(
     case: Case, figures: Figures, insight: Insight = NO_INSIGHT, loop: Loop = NO_LOOP
 ) -> View:
-    """Order the options, baseline first, then by outlay, and set how figures are written."""
+    """Return the view of a case. The baseline comes first, then the options by outlay."""
     titles = [option.title for option in case.options.values()]
     short = short_names({key: (option.short, option.title) for key, option in case.options.items()})
 
-    def place(option_id: str) -> tuple[bool, float]:
+    def order(option_id: str) -> tuple[bool, float]:
         return option_id != figures.baseline, figures.options[option_id].likely.outlay
 
     tags = {
         option_id: OptionTag(
             id=option_id,
             number=_numbered(number),
-            title=_told_apart(option_id, case.options[option_id].title, titles),
+            title=_distinct_title(option_id, case.options[option_id].title, titles),
             short=short[option_id],
             href=f"option-{option_id}.html",
         )
-        for number, option_id in enumerate(sorted(case.options, key=place))
+        for number, option_id in enumerate(sorted(case.options, key=order))
     }
     return View(
         case=case,
@@ -156,7 +156,9 @@ def view_of(
 
 
 def _numbered(place: int) -> int:
-    """Return the number of an option's mark and colour; 1 is the baseline's alone.
+    """Return the number of an option's mark and colour. Only the baseline has number 1.
+
+    Numbers repeat from 2 where there are more options than marks.
 
     >>> [_numbered(place) for place in (0, 1, 7, 8, 15)]
     [1, 2, 8, 2, 2]
@@ -164,5 +166,5 @@ def _numbered(place: int) -> int:
     return 1 if place == 0 else (place - 1) % (MOST_MARKS - 1) + 2
 
 
-def _told_apart(option_id: str, title: str, titles: list[str]) -> str:
+def _distinct_title(option_id: str, title: str, titles: list[str]) -> str:
     return f"{title} ({option_id})" if titles.count(title) > 1 else title

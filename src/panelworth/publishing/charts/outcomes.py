@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from panelworth.engine.results.leading import LeadingFigures
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.publishing.charts.marks import marks
 from panelworth.publishing.formats import Formats
@@ -77,7 +78,7 @@ class OutcomesRow:
 
 def axis_of(view: View) -> OutcomesAxis:
     """Return the scale on which all outcomes of a site are drawn."""
-    ends = [0.0, *(end for tag in view.others for end in outcomes(view, tag))]
+    ends = [0.0, *(end for tag in view.others for end in outcomes(view.leading(tag)))]
     column = step_above(max((max(ends) - min(ends)) / MOST_COLUMNS, 1.0))
     while _columns(ends, column)[1] > MOST_COLUMNS:
         column = step_above(column * 1.5)
@@ -110,9 +111,9 @@ def _ticks(formats: Formats, column: float, first: int, count: int) -> tuple[Tic
     return ()
 
 
-def outcomes(view: View, tag: OptionTag) -> tuple[float, ...]:
+def outcomes(leading: LeadingFigures) -> tuple[float, ...]:
     """Return an option's outcomes against the baseline; a single one where no range bears on it."""
-    amounts = view.leading(tag).trials.outcomes
+    amounts = leading.trials.outcomes
     return amounts[:1] if amounts and amounts[-1] - amounts[0] < HALF_A_CENT else amounts
 
 
@@ -121,7 +122,7 @@ def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
     states = _states(view, tag)
     columns = [
         _column(amount, state, axis)
-        for amount, state in zip(outcomes(view, tag), states, strict=True)
+        for amount, state in zip(outcomes(view.leading(tag)), states, strict=True)
     ]
     tallest = max((columns.count(column) for column in columns), default=1)
     size = round(min(1.0, TALLEST / (tallest * STACK)), 2)
@@ -147,7 +148,7 @@ def _states(view: View, tag: OptionTag) -> list[State]:
 
     Where some end even with the baseline, the sign decides.
     """
-    amounts = outcomes(view, tag)
+    amounts = outcomes(view.leading(tag))
     if any(abs(amount) <= HALF_A_CENT for amount in amounts) or len(amounts) < FUTURES:
         return [_sign(amount) for amount in amounts]
     behind = FUTURES - level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
@@ -167,7 +168,7 @@ def _column(amount: float, state: State, axis: OutcomesAxis) -> int:
 
 def _text(view: View, tag: OptionTag) -> str:
     """Say what an option's marks show."""
-    amounts = outcomes(view, tag)
+    amounts = outcomes(view.leading(tag))
     if not amounts:
         return ""
     if len(amounts) == 1:

@@ -1,4 +1,4 @@
-"""RowOfTwenty marks in a row: in how many futures something holds, filled against hollow.
+"""Twenty marks in a row: filled ones count the futures in which something holds.
 
 Marks of one row stand together, filled ones first: scattered ones look like more than they are
 (Price and others 2022), and one denominator throughout keeps chances comparable (Garcia-Retamero,
@@ -54,7 +54,7 @@ class Pair:
 
 
 def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOfTwenty:
-    """Draw so many filled marks of one option, and the rest hollow ones of another or the same."""
+    """Draw `count` filled marks of one option; the rest of 20 are hollow, of `hollow`."""
     places = [((place + 0.5) * PITCH, MIDDLE) for place in range(FUTURES)]
     parts = (
         MarksOfOption(
@@ -68,19 +68,19 @@ def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOf
 
 
 def pairs(view: View) -> list[Pair]:
-    """Set options side by side two at a time: all pairs, or the best with each other if too many.
+    """Return pairs of options: all of them, or the best with every other if there are too many.
 
-    The one that is ahead more often is the left one.
+    The option that is ahead more often is on the left.
     """
     tags = by_rank(view)
     matched = list(combinations(tags, 2))
     if len(matched) > MOST_PAIRS:
         matched = [(tags[0], other) for other in tags[1:]]
-    return [_pair(view, *match) for match in matched]
+    return [_pair(view, one, other) for one, other in matched]
 
 
 def by_rank(view: View) -> list[OptionTag]:
-    """Order options by how many futures each ends ahead in, added up over all others."""
+    """Order options by the futures in which they end ahead, added up over all pairs."""
     tags = list(view.tags.values())
     return sorted(tags, key=lambda tag: -_wins(view, tag, tags))
 

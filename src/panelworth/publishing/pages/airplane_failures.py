@@ -138,7 +138,7 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
 
 def _listings(view: View, tag: OptionTag) -> list[Listing]:
     failures = view.figures.airplane.failures[tag.id]
-    return [_much(view, tag), _small(view.figures, tag), _cuts(failures)]
+    return [_much(view.figures, tag), _small(view.figures, tag), _cuts(failures)]
 
 
 def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
@@ -159,9 +159,9 @@ def _unsupported(failures: FailureFigures) -> list[str]:
     return [_("As described these cannot work at all: {units}.", units=units)]
 
 
-def _much(view: View, tag: OptionTag) -> Listing:
+def _much(figures: Figures, tag: OptionTag) -> Listing:
     """Tell of the units that take much: first those that leave nothing but a battery."""
-    failures, losses = _failures_and_losses(view.figures, tag)
+    failures, losses = _failures_and_losses(figures, tag)
     alone = {loss.empty.unit for loss in losses}
     much = [
         unit_failure
@@ -169,7 +169,7 @@ def _much(view: View, tag: OptionTag) -> Listing:
         if unit_failure.unit not in alone and words.takes_much(failures, unit_failure)
     ]
     much.sort(key=lambda unit_failure: words.severity(failures, unit_failure), reverse=True)
-    entries = [_power_entry(view.figures, tag, loss) for loss in losses]
+    entries = [_power_entry(figures, tag, loss) for loss in losses]
     entries += [_entry(failures, failure) for failure in much]
     return Listing(caption=_("One failure that takes several things"), entries=entries)
 

@@ -1,4 +1,4 @@
-"""What a section on the airplane is put together from: words, a table, its details."""
+"""The parts of a section on the airplane: its answer, a table, its details."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ FILE, DETAILS = "airplane.html", "details.html"
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A table of finished cells; `words`: all of them are words, which start at the left."""
+    """A table of finished cells. With `words` its cells are text and are aligned left."""
 
     caption: str
     head: Sequence[Any]
@@ -24,7 +24,7 @@ class Table:
 
 @dataclass(frozen=True, kw_only=True)
 class Entry:
-    """What is said of one thing, under its name."""
+    """A name with the lines about it."""
 
     term: str
     note: str = ""
@@ -33,7 +33,7 @@ class Entry:
 
 @dataclass(frozen=True, kw_only=True)
 class Listing:
-    """Things under one heading, with what is said of each."""
+    """Entries under one heading."""
 
     caption: str
     entries: Sequence[Entry]
@@ -42,7 +42,7 @@ class Listing:
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """Details of one option, or under one heading: lines, pictures, lists, tables."""
+    """Details of one option, or under one title: lines, pictures, lists, tables."""
 
     title: str = ""
     option: OptionTag | None = None
@@ -54,10 +54,10 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """A question about the airplane: its answer, one table, and what a mechanic looks up.
+    """A question about the airplane, its answer, one table, and details for a mechanic.
 
-    `beside` are the words that must not be missed beside the table's figures; `how` says how they
-    were worked out, below the details, which `more` names.
+    `beside` are sentences that must be read with the table, such as limits of its figures. `more`
+    is the link to the details (`parts`); `how` says, below them, how the figures were worked out.
     """
 
     id: str
@@ -73,7 +73,7 @@ class Section:
 
 
 def airplane_of(case: Case, tag: OptionTag) -> Airplane | None:
-    """Return the airplane an option leaves, as its file describes it."""
+    """Return the airplane after an option is done; None where no file describes it."""
     replaced = case.options[tag.id].replaces_airplane
     equipment = case.replacements.get(tag.id) if replaced else case.equipment
     return equipment.airplane if equipment else None

@@ -1,6 +1,6 @@
-"""Names that code and files share, as a page says them: flight rules, functions, phases.
+"""Names that code and files share, as pages show them: flight rules, functions, phases.
 
-Any other name is the user's own and stays as it is written.
+Any other name is chosen by the user and is never translated.
 """
 
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ from panelworth.publishing.language import N_, _
 
 RULES = (N_("day VFR"), N_("night VFR"), N_("IFR"))
 PHASES = (N_("taxi"), N_("take-off"), N_("cruise"), N_("approach at night"))
-# Functions that belong together, by what is translated where all of them are there.
+# Functions that belong together, under the name that is written when all of them work.
 GROUPS = {
     N_("all flight instruments"): (
         *(N_("airspeed"), N_("altimeter"), N_("attitude"), N_("direction")),
@@ -34,15 +34,15 @@ SHARED = {*RULES, *PHASES, *OTHER_FUNCTIONS}.union(*GROUPS.values())
 
 
 def translated(name: str) -> str:
-    """Say a shared name in the language spoken; give any other back."""
+    """Return a shared name in the current language; any other name unchanged."""
     return _(name) if name in SHARED else name
 
 
 def listed(names: Iterable[str]) -> str:
-    """Say names one after another."""
+    """Write names as a list."""
     return joined([translated(name) for name in names])
 
 
 def headed(name: str) -> str:
-    """Say a name as a heading has it: "Day VFR"."""
+    """Write a name as a heading: "Day VFR"."""
     return capitalized(translated(name))

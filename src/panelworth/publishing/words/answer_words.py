@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from panelworth.engine.results.airplane_sums import share_apart
+from panelworth.engine.results.leading import LeadingFigures
 from panelworth.engine.results.trials import ReserveTrials
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import about, joined, near_day, percent, plural, year_after
@@ -87,13 +88,13 @@ def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool)
     )
 
 
-def _mean(view: View, tag: OptionTag) -> float:
-    return view.leading(tag).trials.range.net_benefit.mean
+def _mean(leading: LeadingFigures) -> float:
+    return leading.trials.range.net_benefit.mean
 
 
 def _means(view: View, tags: Sequence[OptionTag]) -> str:
     """Write the means of some options as one sum, or from the least to the most."""
-    means = sorted((_mean(view, tag) for tag in tags), key=abs)
+    means = sorted((_mean(view.leading(tag)) for tag in tags), key=abs)
     low, high = outcome_size(view, means[0]), outcome_size(view, means[-1])
     return low if low == high else _("{low} to {high}", low=low, high=high)
 
@@ -159,7 +160,7 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
 def decides(view: View) -> str:
     """Say what the best options hang on: growth that nobody promised, and one input's value."""
     leading = [tag for tag in view.others if level_words.standing(view, tag) != "behind"]
-    best = max(leading, key=lambda tag: _mean(view, tag), default=None)
+    best = max(leading, key=lambda tag: _mean(view.leading(tag)), default=None)
     growth = [_growth(view, tag) for tag in leading]
     turn = _turned(view, best) if best else ""
     return joined_sentences(*growth, turn, level_words.without_worth(view.case))

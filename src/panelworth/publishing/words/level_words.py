@@ -35,11 +35,6 @@ def count_ahead(one: LeadingFigures, other: LeadingFigures) -> int:
     return twentieths(one.ahead_of[other.option])
 
 
-def count_behind(one: LeadingFigures, other: LeadingFigures) -> int:
-    """Return in how many of 20 futures the other option ends ahead."""
-    return FUTURES - count_ahead(one, other)
-
-
 def count_without(share: float) -> int:
     """Return in how many of 20 futures something does not happen, if it does in this share."""
     return FUTURES - twentieths(share)
