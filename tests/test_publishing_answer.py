@@ -155,7 +155,7 @@ def test_a_refused_plan_never_leads(club: View) -> None:
     assert rows["full"]["warn"] == ("Cannot start January 18, 2027; shown from October 25, 2027.")
     later = club.option("full").allowed_start
     assert later is not None
-    assert outcomes(club, club.tags["full"]) == later.outcomes
+    assert outcomes(club.leading(club.tags["full"])) == later.outcomes
     bill = later.bills[0].per_month - club.option("keep").bills[0].per_month
     assert rows["full"]["pays"][0].value == f"+${bill:,.0f}"
 

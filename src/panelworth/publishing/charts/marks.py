@@ -1,6 +1,6 @@
 """The marks of options: one shape a number, so that colour is never the only cue.
 
-They are drawn, not typed: some phones turn typed shapes into coloured pictures. The shapes are
+They are drawn as paths and not typed as characters, which some phones show as emoji. The shapes are
 those of the charts, in the same order.
 """
 

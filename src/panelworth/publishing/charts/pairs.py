@@ -40,7 +40,7 @@ class RowOfTwenty:
 
 @dataclass(frozen=True, kw_only=True)
 class Pair:
-    """Two options in the same 20 futures: how many each ends ahead in, and the row of marks."""
+    """Two options in the same 20 futures: in how many each ends ahead, and the row of marks."""
 
     left: OptionTag
     right: OptionTag

@@ -1,7 +1,7 @@
 """The reserve of each option, year by year, over the drawn futures: a pane an option, one scale.
 
 A band with a line is read as what it is, a range within which the cash will be; the ends of the
-band are told in words beside it, since readers take a band's edge for a limit (Joslyn, Savelli
+band are explained in words beside it, since readers take a band's edge for a limit (Joslyn, Savelli
 2021).
 """
 

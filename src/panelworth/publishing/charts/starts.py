@@ -20,7 +20,7 @@ from panelworth.publishing.words.starts_words import span
 DAYS = 7
 TICK_MONTHS = (1, 7)  # months whose first days are labelled
 EDGE = 40.0  # a label needs so much room on both sides
-MOST_TOLD = 4  # stretches
+MOST_NAMED = 4  # stretches
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +94,7 @@ def _text(tag: OptionTag, runs: list[tuple[StartWeek, StartWeek]]) -> str:
     """Say what the strip shows."""
     if not runs:
         return _("{option}: every start is refused.", option=tag.short)
-    stretches = [span(first.start, last.start) for first, last in runs[:MOST_TOLD]]
-    if len(runs) > MOST_TOLD:
-        stretches.append(_("{count} more", count=len(runs) - MOST_TOLD))
+    stretches = [span(first.start, last.start) for first, last in runs[:MOST_NAMED]]
+    if len(runs) > MOST_NAMED:
+        stretches.append(_("{count} more", count=len(runs) - MOST_NAMED))
     return _("{option} may start: {stretches}.", option=tag.short, stretches=joined(stretches))

@@ -107,7 +107,7 @@ def _compared(figures: Figures, tags: Sequence[OptionTag]) -> Part:
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
-    """Tell in a sentence what takes as many failures with every option."""
+    """Name the functions that take the same number of failures with every option."""
     groups: dict[str, list[str]] = {}
     for name, *counts in rows:
         if len(set(counts)) == 1:
@@ -120,7 +120,7 @@ def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
-    """Tell of each failure with an option; what is the same with the first one is only named."""
+    """List the failures with an option; those equal to the first option's are only named."""
     failures = view.figures.airplane.failures[tag.id]
     lines = [_("{count} units were failed.", count=len(failures.failures))]
     lines += [words.missing(state) for state in failures.rules if not state.met]
@@ -160,7 +160,7 @@ def _unsupported(failures: FailureFigures) -> list[str]:
 
 
 def _much(figures: Figures, tag: OptionTag) -> Listing:
-    """Tell of the units that take much: first those that leave nothing but a battery."""
+    """List the units whose failure takes much, first those that leave only a battery."""
     failures, losses = _failures_and_losses(figures, tag)
     alone = {loss.empty.unit for loss in losses}
     much = [
@@ -192,7 +192,7 @@ def _entry(failures: FailureFigures, failure: UnitFailure) -> Entry:
 
 
 def _power_entry(figures: Figures, tag: OptionTag, loss: PowerLoss) -> Entry:
-    """Tell of a failure after which only a battery is left, as it is once that is empty."""
+    """Describe a failure that leaves only a battery, before and after the battery is empty."""
     failures = _failures_and_losses(figures, tag)[0]
     power = figures.airplane.electrical.get(tag.id)
     at_once = next(failure for failure in failures.failures if failure.unit == loss.empty.unit)
@@ -255,7 +255,7 @@ def _cuts_of(failures: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...]
 def _cuts(failures: FailureFigures) -> Listing:
     """List the minimal cut sets of two units and three, each with the functions it takes.
 
-    Those of one unit are told among the single failures.
+    Sets of one unit are left out: they are listed as single failures.
     """
     groups: dict[tuple[str, ...], list[str]] = {}
     for name, sets in failures.cut_sets.items():

@@ -65,7 +65,7 @@ def _row(case: Case, due: Due) -> list[Any]:
 
 
 def _after(view: View, tag: OptionTag) -> Part:
-    """Tell what falls due with an option, but for what stays as it stands today."""
+    """List what falls due with an option, except what is as today."""
     today = {due.name: due for due in view.figures.airplane.due_today}
     dues = view.figures.airplane.due_after[tag.id]
     finish = date.fromisoformat(view.series(tag.id).finish)

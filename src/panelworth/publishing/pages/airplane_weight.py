@@ -93,7 +93,7 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
 
 
 def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
-    """Return whose envelopes are drawn: those unlike the first one, and who is out of limits."""
+    """Return the options with a chart: other envelopes than the first one, or loadings outside."""
     first = airplane_of(view.case, tags[0])
     chosen = []
     for tag in tags:
@@ -165,7 +165,7 @@ def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, An
 
 
 def _loadings(formats: Formats, figures: WeightFigures) -> list[Listing]:
-    """Tell of each loading whether it stays inside, and its least margins."""
+    """List the loadings: whether they stay inside, and their least margins."""
     entries = [
         Entry(term=f"{number}. {trace.name}", lines=[words.margins(formats, trace)])
         for number, trace in enumerate(figures.loadings, start=1)

@@ -60,7 +60,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
 
 
 def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Return the option's outcomes on the axis of all; nothing for what all are measured from."""
+    """Return the option's outcomes on the shared axis; nothing for the baseline."""
     if tag is view.baseline:
         return {}
     axis = axis_of(view)

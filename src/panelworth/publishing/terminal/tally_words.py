@@ -1,4 +1,4 @@
-"""A counted vote in sentences and tables for a terminal; it names ties and prefers no method."""
+"""A counted vote in sentences and tables for a terminal. Ties are named; no method is preferred."""
 
 from collections.abc import Iterable, Sequence
 from itertools import combinations

@@ -1,4 +1,4 @@
-"""What an option changes once it is in force: each thing as it is today, and after."""
+"""What an option changes once it is in force: values today and after."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,18 +10,18 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.sources import input_name
 
 MOST_CHANGES = 6
-# What a reader looks up first; anything else follows in the order of the file.
+# Shown first, since readers look for them; other changes follow in the order of the file.
 FIRST = (
     *("hours_lost_per_year", "hours_per_year_change", "repairs.per_year", "hourly_rate"),
     *("fuel_per_hour", "insurance.agreed_value"),
 )
-SAID = ("hourly_rate",)  # inputs whose names tell the time already
+NAME_HAS_PERIOD = ("hourly_rate",)  # inputs whose names contain the period already
 PERIODS = (N_("a year"), N_("an hour"))
 
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
-    """What is so today, and what it is once the option is in force."""
+    """A value today, and once the option is in force."""
 
     label: str
     period: str
@@ -30,7 +30,7 @@ class Change:
 
 
 def changes(view: View, tag: OptionTag) -> list[Change]:
-    """Return what changes from the month after the finish, the most looked up first."""
+    """Return what changes from the month after the finish; the most important first."""
     return [
         *_inputs(view, tag),
         *_dropped(view, tag),
@@ -68,13 +68,13 @@ def _change(formats: Formats, declared: Input, before: Input | None) -> Change:
 
 
 def _period(declared: Input) -> str:
-    """Return the time a value is for: "a year" of "money a year"; "" where its name says it."""
+    """Return the period of a unit: "a year" of "money a year"; "" if the name contains it."""
     period_text = next(
         (_(period) for period in PERIODS if declared.unit.endswith(f" {period}")), ""
     )
-    return (
-        "" if input_name(declared).endswith(period_text) or declared.path in SAID else period_text
-    )
+    if input_name(declared).endswith(period_text) or declared.path in NAME_HAS_PERIOD:
+        return ""
+    return period_text
 
 
 def _dropped(view: View, tag: OptionTag) -> Iterator[Change]:

@@ -1,4 +1,4 @@
-"""What the airplane's figures rest on: its weights, power and units, each with its place."""
+"""The inputs of the airplane's figures: weights, power and units, with their place in the files."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -14,7 +14,7 @@ TODAY = "equipment."
 
 
 def airplane_inputs(view: View) -> list[dict[str, Any]]:
-    """Return groups of rows: today's airplane, and what each option puts in or brings."""
+    """Return groups of rows: today's airplane, then the equipment of each option."""
     groups = []
     if view.case.equipment:
         rows = _whole(view, view.case.equipment, TODAY)

@@ -1,7 +1,7 @@
-"""The answer in five short heads: what differs, what is level, what decides, goes wrong, is due.
+"""The answer under five short headings: differences, level options, what decides, risks, next day.
 
-Each head is a fact with its figures, said once of all options it is true of; one that has nothing
-to say is left out. Nothing here recommends anything.
+A heading has one fact with its figures, for all options it is true of. A heading without a fact
+is left out. Nothing here recommends an option.
 """
 
 from collections import Counter
@@ -25,7 +25,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_PAIRS = 2
-APART = 0.05  # shares of needs that are nearer to one another are not told as a difference
+APART = 0.05  # smaller differences between the shares of needs met are not mentioned
 FLOOR_GROUPS = 3
 PEOPLE = ".members.joined"
 
@@ -33,7 +33,7 @@ Head = tuple[str, str]
 
 
 def heads(view: View) -> list[Head]:
-    """Return the heads that have something to say, in the order of a decision."""
+    """Return the headings that have a fact, in the order of a decision."""
     all_heads = (
         (_("What differs"), what_differs(view)),
         (_("Level in money"), level(view)),
@@ -93,7 +93,7 @@ def _mean(leading: LeadingFigures) -> float:
 
 
 def _means(view: View, tags: Sequence[OptionTag]) -> str:
-    """Write the means of some options as one sum, or from the least to the most."""
+    """Write the means of some options: one sum, or the least and the most."""
     means = sorted((_mean(view.leading(tag)) for tag in tags), key=abs)
     low, high = outcome_size(view, means[0]), outcome_size(view, means[-1])
     return low if low == high else _("{low} to {high}", low=low, high=high)
@@ -158,7 +158,7 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
 
 
 def decides(view: View) -> str:
-    """Say what the best options hang on: growth that nobody promised, and one input's value."""
+    """Say what the best options depend on: growth that nobody promised, and one input."""
     leading = [tag for tag in view.others if level_words.standing(view, tag) != "behind"]
     best = max(leading, key=lambda tag: _mean(view.leading(tag)), default=None)
     growth = [_growth(view, tag) for tag in leading]
@@ -167,7 +167,7 @@ def decides(view: View) -> str:
 
 
 def _growth(view: View, tag: OptionTag) -> str:
-    """Say of an option that comes out ahead only with growth what it counts on."""
+    """Name the growth without which an option would not be ahead."""
     likely, option = view.option(tag.id).likely, view.case.options[tag.id]
     later = view.leading(tag).allowed_start
     if later or likely.net_benefit < 0 or likely.without_growth >= 0:
@@ -218,7 +218,7 @@ def _turned_by(view: View, tag: OptionTag, path: str) -> str:
 
 
 def _named(view: View, path: str) -> str:
-    """Name an input, and the option whose it is."""
+    """Name an input with the option that it belongs to."""
     name, option = input_name(view.inputs[path]), owner(view.tags.values(), path)
     return _("{input} ({option})", input=name, option=option.short) if option else name
 
@@ -229,7 +229,7 @@ def goes_wrong(view: View) -> str:
 
 
 def _floor(view: View) -> Iterator[str]:
-    """Yield in how many futures which options take the club's cash under its floor."""
+    """Yield in how many futures the club's cash falls below its floor, option by option."""
     tags = [tag for tag in view.tags.values() if view.leading(tag).trials.reserve]
     if view.club is None or not tags:
         return

@@ -1,4 +1,4 @@
-"""A member's own bill in words: at some hours, where its difference comes from, what it leaves."""
+"""A member's own bill: its sums at given hours, and why it differs from the baseline's."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -56,9 +56,9 @@ def kind_text(kind: Kind) -> str:
 
 
 def sums_at(view: View, own_bills: OwnBills, hours: float) -> dict[str, Added]:
-    """Return the bill of every option that has one, beside the baseline's, at some hours.
+    """Return the bills a month at these hours a year, with their difference to the baseline's.
 
-    Where the baseline has no bill, nothing is compared with it.
+    Options without a bill are left out. If the baseline has none, all differences are 0.
     """
     base = own_bills.per_month(view.figures.baseline, hours)
     bills = {option_id: own_bills.per_month(option_id, hours) for option_id in view.tags}
@@ -70,7 +70,7 @@ def sums_at(view: View, own_bills: OwnBills, hours: float) -> dict[str, Added]:
 
 
 def compared(view: View, own_bills: OwnBills, tag: OptionTag) -> bool:
-    """Say whether an option's bill has a difference to tell."""
+    """Say whether an option's bill can be compared with the baseline's."""
     return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(own_bills.lines)
 
 
@@ -81,12 +81,12 @@ def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
 
 
 def hours_form(count: int) -> str:
-    """Return the form that goes with a count of hours, which is to be placed in it."""
+    """Return the plural form for a count of hours; `{hours}` in it is filled in later."""
     return ngettext("{hours} hour a year", "{hours} hours a year", count)
 
 
 def least_form(count: int) -> str:
-    """Return the form that goes with how many options ask least, for the page's script."""
+    """Return the plural form for the number of options that ask least, for the page's script."""
     return ngettext(
         "At {hours} {options} asks least: {least} a month.",
         "At {hours} {options} ask least: {least} a month.",
@@ -119,7 +119,7 @@ def unfunded(all_tags: Mapping[str, OptionTag], own_bills: OwnBills) -> str:
 
 
 def once(formats: Formats, own_bills: OwnBills, tag: OptionTag) -> str:
-    """Write what an option asks for once, in whole units; "" where nothing."""
+    """Write the assessment that an option asks of each member; "" without one."""
     line = own_bills.lines.get(tag.id)
     return raise_words.up(formats, line.assessment) if line and line.assessment else ""
 
@@ -142,7 +142,7 @@ def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
 
 
 def _reserve_at_end(view: View) -> Iterator[str]:
-    """Yield what the reserve comes to in the middle of the futures."""
+    """Yield the median reserve at the end of the years."""
     ends = {
         tag: reserve.reserve_by_year[-1]
         for tag in view.tags.values()
@@ -163,7 +163,7 @@ def _reserve_at_end(view: View) -> Iterator[str]:
 
 
 def _brings(view: View) -> Iterator[str]:
-    """Yield where options end on average, once for all that stand alike."""
+    """Yield the mean net benefits, grouped by ahead, level and behind."""
     groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
     ends = [
         _(
@@ -188,7 +188,7 @@ def _mean(view: View, tag: OptionTag) -> str:
 
 
 def parts(view: View, own_bills: OwnBills) -> list[tuple[str, list[str]]]:
-    """Return where the difference comes from, a row a part of the bill, raises rounded up."""
+    """Return the parts of the bill, one row each, with raises rounded up."""
     tags = list(view.tags.values())
     rows = [
         (_("Dues a month"), [_tariff(view, own_bills, tag, "dues") for tag in tags]),
@@ -200,7 +200,7 @@ def parts(view: View, own_bills: OwnBills) -> list[tuple[str, list[str]]]:
 
 
 def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
-    """Write dues or the rate with the raise in them, in whole units where these were worked out."""
+    """Write dues or the rate including the raise; in whole units if the raise was solved."""
     line = own_bills.lines.get(tag.id)
     if line is None:
         return NONE
@@ -211,7 +211,7 @@ def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
 
 
 def _runs(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
-    """Write for how many years an option's raises by the month or hour run."""
+    """Write for how many years an option's raises of dues or rate run."""
     years = (
         [_years(view.case, tag, kind) for kind in _raised(view.leading(tag))]
         if tag.id in own_bills.lines
@@ -226,7 +226,7 @@ def _years(case: Case, tag: OptionTag, kind: str) -> str:
 
 
 def _raised(leading: LeadingFigures) -> list[str]:
-    """Return the kinds of an option's raises that are paid by the month or hour."""
+    """Return the kinds of an option's raises that are paid by month or hour."""
     amounts = raise_words.amounts(leading.funded)
     return [kind for kind in ("dues", "hourly_rate") if amounts.get(kind)]
 
@@ -252,7 +252,7 @@ def _later(view: View, tag: OptionTag) -> bool:
 
 
 def crossings(tags: Mapping[str, OptionTag], own_bills: OwnBills, most: float) -> list[str]:
-    """Say, below so many hours, from where on another option is the one that asks least."""
+    """Say at which hours, below `most`, another option becomes the one that asks least."""
     turns = [
         (crossing.hours, crossing)
         for crossing in own_bills.crossings

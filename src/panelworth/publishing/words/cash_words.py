@@ -1,4 +1,4 @@
-"""Whether the cash lasts, and how each option is paid for, in sentences."""
+"""Sentences on the club's cash, and on how each option is paid for."""
 
 from collections.abc import Iterator
 
@@ -18,7 +18,7 @@ KINDS = {
     "hourly_rate": N_("{sum} an hour"),
     "assessment": N_("{sum} each once"),
 }
-COVERED = 1.0  # of a loan's payments: less has to come from the reserve
+COVERED = 1.0  # of a loan's payments: below it the reserve pays the rest
 
 
 def holds(view: View) -> str:
@@ -47,7 +47,7 @@ def holds(view: View) -> str:
 
 
 def key(case: Case) -> str:
-    """Say how the panes are read."""
+    """Say how to read the panes."""
     scenario = case.scenario
     text = N_(
         "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
@@ -67,7 +67,7 @@ def key(case: Case) -> str:
 
 
 def under(view: View, tag: OptionTag) -> str:
-    """Say how often the reserve has been under its floor, by the floor's last year and in all."""
+    """Say how often the reserve breaks its floor: in the years of the floor, and in all."""
     scenario, reserve = view.case.scenario, view.leading(tag).trials.reserve
     first, last = (
         level_words.twentieths(reserve.chance_below_floor_within(years)) if reserve else 0
@@ -79,7 +79,7 @@ def under(view: View, tag: OptionTag) -> str:
 
 
 def gone_for(view: View, tag: OptionTag) -> str:
-    """Say beside a mark for how long the airplane is away; "" if never."""
+    """Say for how long the airplane is away; "" if it is not."""
     leading, schedule = view.leading(tag), view.case.options[tag.id].schedule
     if schedule is None or leading.start == leading.finish:
         return ""
@@ -87,7 +87,7 @@ def gone_for(view: View, tag: OptionTag) -> str:
 
 
 def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
-    """Say how options are paid for, those that are alike once."""
+    """Say how options are paid for; options that are alike share one sentence."""
     groups = grouped(list(view.tags.values()), lambda tag: paid(view, tag))
     return [(tags, text) for text, tags in groups]
 
@@ -108,7 +108,7 @@ def paid(view: View, tag: OptionTag) -> str:
 
 
 def _asked(view: View, tag: OptionTag) -> Iterator[str]:
-    """Yield each raise, a solved one in whole units; those that run equally long together."""
+    """Yield the raises, solved ones in whole units; those of the same length together."""
     terms, scenario = view.case.options[tag.id].funding, view.case.scenario
     raises: dict[int, list[str]] = {}  # by the years that they run for, 0 if paid once
     for kind, amount in raise_words.amounts(view.leading(tag).funded).items():
@@ -139,7 +139,7 @@ def _borrowed(view: View, tag: OptionTag) -> str:
 
 
 def coverage(view: View) -> str:
-    """Say of the loan that the club's cash covers least how far it does, if not in full.
+    """Name the loan with the lowest coverage by the club's cash, if one is not covered in full.
 
     Coverage is rounded down: it never looks better than it is.
     """
@@ -160,12 +160,12 @@ def coverage(view: View) -> str:
 
 
 def covers(funded: Funded) -> float:
-    """Return the lowest coverage of a loan's payments; in full where there is no loan."""
+    """Return the lowest coverage of a loan's payments; `COVERED` without a loan."""
     return COVERED if funded.lowest_coverage is None else funded.lowest_coverage
 
 
 def covered(funded: Funded) -> str:
-    """Write the lowest coverage as a share of the payments, rounded down; never below none."""
+    """Write the lowest coverage as a share of the payments, rounded down and at least 0."""
     return percent(max(floored(covers(funded), 2), 0.0), 0)
 
 

@@ -1,6 +1,6 @@
-"""What every page that could mislead must say: the usual cautions, and who decides instead.
+"""The cautions of pages that could mislead: what figures are not, and who decides.
 
-The lines are marked as texts; a page says them where it places them (`cautions` in parts.html).
+The lines are marked here and translated where a page shows them (`cautions` in parts.html).
 """
 
 from panelworth.model.case import Case
@@ -87,7 +87,7 @@ INSPECTIONS = (
     ),
     NOT_COMPLETE,
 )
-# One fixed line beside each figure of its kind; in full they stand on the method page.
+# One fixed line beside the figures of its kind. The method page has the cautions in full.
 MONEY_LINE = N_("Planning figures: your accountant, insurer and lender decide.")
 AIRPLANE_LINE = N_(
     "Planning figures: the maker's data, local regulation and a licensed mechanic decide."
@@ -99,7 +99,7 @@ FOOT = N_(
 
 
 def unfinished(*cases: Case) -> str:
-    """Say that values of a new folder are still in place; "" where none is."""
+    """Warn that values of the template have not been replaced yet; "" if all have."""
     count = sum(len(case.placeholders) for case in cases)
     if not count:
         return ""

@@ -1,4 +1,4 @@
-"""What moved between two editions put into words and rows; the page and the terminal agree."""
+"""What changed between two editions, in words and rows, for the page and the terminal."""
 
 from collections.abc import Mapping
 from datetime import date
@@ -84,7 +84,7 @@ CHOICES = {
 
 
 def moved_rows(view: View, replay: Replay) -> list[dict[str, Any]]:
-    """Return one row for each input that moved: whose, what, and from what to what."""
+    """Return one row for each input that changed: option, name, value before and after."""
     return [
         {
             "label": move_name(move),
@@ -97,7 +97,7 @@ def moved_rows(view: View, replay: Replay) -> list[dict[str, Any]]:
 
 
 def move_name(move: Move) -> str:
-    """Name what moved: an input, with the entry it belongs to, or an entry that came or went."""
+    """Name a change: an input with its entry, or an entry that was added or removed."""
     there = move.after or move.before
     if move.unit == "rows":
         item = move.label.removeprefix(OF_THE_LEDGER)
@@ -113,14 +113,14 @@ def move_name(move: Move) -> str:
 
 
 def _papers(move: Move) -> str:
-    """Name the kinds of paper among the rows that came or went: "payment", "quote and invoice"."""
+    """Name the kinds of ledger rows that were added or removed: "payment", "quote and invoice"."""
     rows = [row for side in (move.after, move.before) if isinstance(side, tuple) for row in side]
     kinds = dict.fromkeys(row.kind for row in rows if isinstance(row, Entry))
     return joined([_(KINDS[kind]) for kind in kinds])
 
 
 def moved(formats: Formats, move: Move) -> str:
-    """Say from what to what an input moved, or that it was added or taken out."""
+    """Write an input's value before and after, or that it was added or removed."""
     if move.unit == "rows":
         return _rows(formats, move)
     if _are_names(move.before) and _are_names(move.after):
@@ -140,7 +140,7 @@ def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
 
 
 def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
-    """Say which names came and which went."""
+    """Write which names were added and which were removed."""
     gone = [quoted(name) for name in before if name not in after]
     come = [quoted(name) for name in after if name not in before]
     return _gone_and_come(gone, come)
@@ -156,7 +156,7 @@ def _gone_and_come(gone: list[str], come: list[str]) -> str:
 
 
 def value(formats: Formats, there: object, unit: str) -> str:
-    """Write an input of any kind as a reader would."""
+    """Write the value of an input of any kind."""
     if isinstance(there, Quantity):
         text = formats.quantity(there, unit)
         plain = there.certain or there.shape == "pert"
@@ -183,7 +183,7 @@ def _plain(formats: Formats, there: object, unit: str) -> str:
 
 
 def choice(there: str) -> str:
-    """Say what a choice of a file is called."""
+    """Return the name that pages use for a choice of a file."""
     return _(CHOICES.get(there, there))
 
 
@@ -195,7 +195,7 @@ def _short(formats: Formats, part: object, unit: str) -> str:
 
 
 def _record(formats: Formats, there: Record) -> str:
-    """Say the one thing of a table that tells most: its title, its days, or its price."""
+    """Write the most telling value of a table: its title, its days, or its price."""
     if isinstance(there, Option):
         return f"{quoted(there.title)}, {choice(there.kind)}"
     if isinstance(there, Schedule):
@@ -277,7 +277,7 @@ def head(replay: Replay, tag: OptionTag) -> list[Any]:
 def cause_rows(formats: Formats, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
     """Return the rows from the last edition's figures to this one's, cause by cause.
 
-    They add up, but for rounding; what changes nothing here is left out.
+    They add up except for rounding. Causes without an effect here are left out.
     """
     keys = columns(replay, tag.id)
     causes = [
@@ -302,7 +302,7 @@ def _written(formats: Formats, figures: Any, keys: list[str]) -> list[str]:  # n
 
 
 def _part(formats: Formats, part: float | None, key: str) -> str:
-    """Write a part of a change with its sign; a dash where it cannot be told or shows as none."""
+    """Write a part of a change with its sign; "—" if it is unknown or rounds to 0."""
     write = COLUMNS[key][2]
     if part is None or write(formats, abs(part)) == write(formats, 0.0):
         return NONE

@@ -1,6 +1,6 @@
-"""Every figure that options are compared by, one row a figure, and how they stand as planned.
+"""The table of figures that options are compared by, and which option leads as planned.
 
-Where a planned start is refused, figures are from the first allowed one, if it has them.
+Where a planned start is refused, figures are those of the first allowed start, if there are any.
 """
 
 from collections.abc import Callable, Mapping
@@ -27,13 +27,13 @@ from panelworth.publishing.words.level_words import ABOVE, ENOUGH, FUTURES
 from panelworth.publishing.words.outcome_words import outcome
 from panelworth.publishing.words.rounding import percents, years_up
 
-Cell = str | list[str]  # a list has an entry a kind of member
+Cell = str | list[str]  # a list has one entry for each kind of member
 FigureRow = tuple[Cell, list[Cell]]
 RULE = "IFR"
 
 
 def figure_rows(view: View) -> list[FigureRow]:
-    """Return the rows that some option has a figure for, an option a cell."""
+    """Return the rows of the table, a cell for each option; rows without figures are left out."""
     rows = [*_costs(view), *_outcomes(view), *_airplane(view)]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
@@ -117,7 +117,7 @@ def _outcomes(view: View) -> list[FigureRow]:
 
 
 def _payback(view: View, tag: OptionTag) -> str:
-    """Write within how many years it is paid back: no finer than that is it sure."""
+    """Write within how many whole years it is paid back; months would be finer than it is sure."""
     if tag is view.baseline:
         return NONE
     months = view.option(tag.id).likely.payback_months
@@ -198,7 +198,7 @@ def standing(view: View) -> str:
 
 
 def most_form(count: int) -> str:
-    """Return the form that goes with how many options bring most, for the page's script."""
+    """Return the plural form for the number of options that bring most, for the page's script."""
     return ngettext(
         "With {moved}: {options} likely brings most.",
         "With {moved}: {options} likely bring most, and the same.",

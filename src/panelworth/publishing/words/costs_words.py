@@ -1,4 +1,4 @@
-"""What it costs an owner, in words: a year, an hour, up front, and by the hours flown."""
+"""An owner's costs in words: a year, an hour, up front, and by the hours flown."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -15,7 +15,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 
 
 def lead(view: View) -> str:
-    """Say which option costs least and most a year, and between what an hour lies."""
+    """Say which options cost least and most a year, and the range of costs an hour."""
     years = {tag: pay_words.yearly(view, tag).total for tag in view.tags.values()}
     least, most = min(years.values()), max(years.values())
     money = view.formats.money
@@ -30,7 +30,7 @@ def lead(view: View) -> str:
 
 
 def _hours(view: View) -> str:
-    """Say between what an hour's cost lies."""
+    """Write the range of the likely costs an hour."""
     costs = [view.option(tag.id).likely.cost_per_hour for tag in view.tags.values()]
     known = [cost for cost in costs if cost is not None]
     if not known:
@@ -42,7 +42,7 @@ def _hours(view: View) -> str:
 
 
 def figure_rows(view: View) -> list[tuple[str, list[str]]]:
-    """Return the rows of the table, an option a cell."""
+    """Return the rows of the table, one cell for each option."""
     tags = list(view.tags.values())
     rows = [
         (_("A year, all costs"), [pay_words.yearly_cell(view, tag) for tag in tags]),
@@ -69,7 +69,7 @@ def _against(view: View, tag: OptionTag) -> str:
 
 
 def _range(view: View, tag: OptionTag) -> str:
-    """Write between what the middle 16 of 20 futures have an hour's cost."""
+    """Write the range of costs an hour in the middle 16 of 20 futures."""
     spread = view.uncertain(tag.id).range.cost_per_hour
     if spread is None:
         return NONE
@@ -88,7 +88,7 @@ def _loan_runs(series: Series) -> str:
 
 
 def dearer_or_cheaper(formats: Formats, curves: Sequence[Sequence[float | None]]) -> str:
-    """Say that an hour costs less the more it flies, where all curves drawn agree."""
+    """Return the chart's title; if all curves fall, it says that more flying costs less an hour."""
     if curves and all(
         _falls(formats, [cost for cost in curve if cost is not None]) for curve in curves
     ):
@@ -97,7 +97,7 @@ def dearer_or_cheaper(formats: Formats, curves: Sequence[Sequence[float | None]]
 
 
 def _falls(formats: Formats, costs: Sequence[float]) -> bool:
-    """Say whether each cost is below the one before, and the first is written above the last."""
+    """Say whether costs fall from hour to hour, so far that the written sums differ."""
     if not costs or formats.money(costs[0]) == formats.money(costs[-1]):
         return False
     return all(after < before for before, after in pairwise(costs))

@@ -1,4 +1,4 @@
-"""The days to keep in mind put into words; the page and the calendar file agree on them."""
+"""The days ahead in words, for the page and the calendar file."""
 
 from datetime import date
 
@@ -20,13 +20,13 @@ EVENTS = {
     "loan": N_("Last loan payment"),
     "raise": N_("Tightest month"),
 }
-SAME = ("kind", "option", "name", "first")  # what two days agree in that are about the same
+SAME = ("kind", "option", "name", "first")  # equal for two days about the same thing
 
 
 def heading(view: View, deadline: Deadline) -> str:
-    """Name a day with what it is about: "Quote lapses: Display".
+    """Name a day with its subject: "Quote lapses: Display".
 
-    A day of a plan that is refused says so at once: a calendar shows little more than the name.
+    If the plan is refused, the name begins with that, since a calendar shows little else.
     """
     about = named(view.case, deadline) or view.tags[deadline.option].title
     text = f"{event(view.case, deadline)}: {about}"
@@ -36,7 +36,7 @@ def heading(view: View, deadline: Deadline) -> str:
 
 
 def named(case: Case, deadline: Deadline) -> str:
-    """Name the item of a day, or the purchase or sale whose quote lapses; "" where it has none."""
+    """Name the item of a day, or the purchase or sale whose quote lapses; "" without one."""
     if deadline.name or deadline.kind != "quote":
         return deadline.name
     unnamed = (
@@ -47,8 +47,8 @@ def named(case: Case, deadline: Deadline) -> str:
     return next(unnamed, "")
 
 
-def told_apart(view: View, deadline: Deadline) -> str:
-    """Name a day as `heading` does, and the paper where several of one item lapse that day."""
+def distinct_heading(view: View, deadline: Deadline) -> str:
+    """Name a day as `heading` does; with the paper if several of one item lapse that day."""
     text = heading(view, deadline)
     alike = [other for other in view.loop.deadlines if _alike(deadline, other)]
     paper = _paper(deadline, view.case.scenario.as_of) if len(alike) > 1 else ""
@@ -61,8 +61,8 @@ def _alike(one: Deadline, other: Deadline) -> bool:
 
 
 def of_option(view: View, deadline: Deadline) -> str:
-    """Name a day for where no option stands beside it: with the option if others read the same."""
-    text, name = told_apart(view, deadline), heading(view, deadline)
+    """Name a day for a place without option names: with the option if names would be equal."""
+    text, name = distinct_heading(view, deadline), heading(view, deadline)
     others = (other for other in view.loop.deadlines if other.option != deadline.option)
     if not deadline.option or name not in {heading(view, other) for other in others}:
         return text
@@ -92,7 +92,7 @@ def event(case: Case, deadline: Deadline) -> str:
 
 
 def remarks(view: View, deadline: Deadline) -> list[str]:
-    """Say in sentences what a day is about and what it hangs on."""
+    """Return sentences on what a day is about and what it depends on."""
     sentences = {
         "quote": _quote,
         "order": _order,
@@ -118,7 +118,7 @@ def _quote(view: View, quote: Deadline) -> list[str]:
 
 
 def _price(quote: Deadline) -> str:
-    """Name the price of a quote, by what is known of the quote."""
+    """Name the price of a quote by its supplier and reference, as far as they are known."""
     whose, which = quote.supplier, quote.reference
     if whose and which:
         return _("The price from {supplier} ({reference})", supplier=whose, reference=which)

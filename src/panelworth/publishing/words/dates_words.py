@@ -1,4 +1,4 @@
-"""The days of a decision in order: what lapses, what to order, when the airplane is away."""
+"""The days ahead in order: prices that lapse, orders, and when the airplane is away."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ MOST_ROWS = 8
 
 @dataclass(frozen=True, kw_only=True)
 class Event:
-    """What one day brings to one option: plain words, and words of warning."""
+    """What happens to one option on one day: a text and a warning."""
 
     day: date
     option: OptionTag
@@ -30,7 +30,7 @@ class Event:
 
 @dataclass(frozen=True, kw_only=True)
 class SharedEvent:
-    """What a day brings to all options that it brings the same to."""
+    """The same event of one day for several options."""
 
     options: Sequence[OptionTag]
     text: str
@@ -39,7 +39,7 @@ class SharedEvent:
 
 @dataclass(frozen=True, kw_only=True)
 class DayRow:
-    """A day, as a page writes it, and all that it brings."""
+    """A day, as a page writes it, with its events."""
 
     day: str
     events: Sequence[SharedEvent]
@@ -60,7 +60,7 @@ def rows(view: View) -> list[DayRow]:
 
 
 def _shared(brought: Sequence[Event]) -> list[SharedEvent]:
-    """Say what options have in common once."""
+    """Join equal events of several options."""
     alike: dict[tuple[str, str], list[OptionTag]] = {}
     for event in brought:
         alike.setdefault((event.text, event.warn), []).append(event.option)
@@ -80,7 +80,7 @@ def events(view: View) -> list[Event]:
 
 
 def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
-    """Yield, an option, the prices that have lapsed and the first that lapse before its order."""
+    """Yield for each option the lapsed prices, and the first to lapse before its order."""
     for tag in view.tags.values():
         own_quotes = [quote for quote in quotes if quote.option == tag.id]
         lapsed = [quote for quote in own_quotes if quote.past]
@@ -141,7 +141,7 @@ def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str
 
 
 def decide(view: View) -> str:
-    """Say the day by which to decide: the nearest order day or lapse of a price."""
+    """Write the day by which to decide: the next order day or the next lapse of a price."""
     day = min(days_to_decide(view), default=None)
     if day is None:
         return ""

@@ -1,4 +1,4 @@
-"""What one failure takes and leaves, in sentences; never whether a flight may go on."""
+"""What a single failure takes and leaves, in sentences; never whether a flight may continue."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
@@ -19,33 +19,33 @@ from panelworth.publishing.words.airplane_names import GROUPS, listed, translate
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.sentences import joined_sentences
 
-USUAL = 3  # units that fail together, unless there are too many sets of so many
+USUAL = 3  # units that fail together; fewer if there would be too many sets
 
 
 def seen(figures: FailureFigures, names: Iterable[str]) -> list[str]:
-    """Leave out what is of no use by itself, such as vacuum."""
+    """Leave out functions that a pilot does not use directly, such as vacuum."""
     return [name for name in names if name not in figures.means]
 
 
 def asked(figures: FailureFigures) -> list[str]:
-    """Return every function that some flight rule asks for, each once."""
+    """Return the functions that any flight rule requires, without repetition."""
     return list(dict.fromkeys(name for state in figures.rules for name in state.required))
 
 
 def lost(figures: FailureFigures, failure: UnitFailure) -> str:
-    """List what a failure takes from the pilot."""
+    """List the functions that a failure takes from the pilot."""
     return listed(seen(figures, failure.lost)) or _("nothing")
 
 
 def kept(figures: FailureFigures, failure: UnitFailure) -> str:
-    """Say what stays: by name where a group is broken, as a whole where it is not."""
+    """List the functions that remain: a complete group by its name, else one by one."""
     parts, wholes = _grouped(figures, failure.kept)
     texts = [joined(parts), joined(wholes)]
     return "; ".join(text for text in texts if text) or _("nothing of these")
 
 
 def _grouped(figures: FailureFigures, names: Iterable[str]) -> tuple[list[str], list[str]]:
-    """Return what is named of broken groups, and the groups that are named in whole."""
+    """Return the remaining functions of incomplete groups, and the complete groups."""
     named, parts, wholes = set(names), [], []
     for group, members in GROUPS.items():
         had = [name for name in members if name in figures.functions]
@@ -58,7 +58,7 @@ def _grouped(figures: FailureFigures, names: Iterable[str]) -> tuple[list[str], 
 
 
 def with_loss(figures: FailureFigures, failure: UnitFailure) -> str:
-    """Name a unit, and what goes with it where its name does not say so."""
+    """Name a unit, with the functions lost if its name does not contain them."""
     gone = seen(figures, failure.lost)
     says_all = all(translated(name).casefold() in failure.unit.casefold() for name in gone)
     return failure.unit if says_all else f"{failure.unit} ({listed(gone)})"
@@ -67,7 +67,7 @@ def with_loss(figures: FailureFigures, failure: UnitFailure) -> str:
 def rules_left(figures: FailureFigures, failure: UnitFailure) -> str:
     """Say which functions that flight rules list are missing, and for which none is.
 
-    Night VFR and IFR ask for all that day VFR asks for: what that misses is told once.
+    Night VFR and IFR require all that day VFR requires, so its missing functions are named once.
     """
     before = {state.rule for state in figures.rules if state.met}
     gone = [state for state in failure.rules if state.rule in before and not state.met]
@@ -130,14 +130,14 @@ def lost_with_power(
 def takes_much(figures: FailureFigures, failure: UnitFailure) -> bool:
     """Say whether a failure takes two things or more that a pilot sees, and not just its own.
 
-    A unit that takes no other along and does nothing that a flight rule asks for is no such.
+    False for a unit that stops no other unit and has no function that a flight rule requires.
     """
     several = len(seen(figures, failure.lost)) > 1
     return several and bool(failure.dark or set(failure.lost) & set(asked(figures)))
 
 
 def headline(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> str:
-    """Say how many failures would end a flight in cloud, fewest and most, and where none could."""
+    """Say how many single failures would end a flight in cloud, from the fewest to the most."""
     counts = {tag: count_ending(failures[tag.id], "IFR") for tag in tags}
     known = {tag: count for tag, count in counts.items() if count is not None}
     never = [tag.short for tag, count in counts.items() if count is None]
@@ -164,7 +164,7 @@ def _fewest_and_most(counts: Mapping[OptionTag, int]) -> str:
 
 
 def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
-    """Name the failures that leave nothing but a battery, and the one that takes most beside."""
+    """Name the failures that leave only a battery, and the worst of all others."""
     empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
     most = grouped(tags, lambda tag: _takes_most(airplane, tag))
     alone = [(joined(list(units)), alike) for units, alike in empty if units]
@@ -208,7 +208,7 @@ def severity(figures: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
 
 
 def missing(state: RuleState) -> str:
-    """Say what a rule asks for that is not there with everything working."""
+    """Name the functions that a rule requires and that are missing even with all units working."""
     rule, functions = translated(state.rule), listed(state.missing)
     return _(
         "{rule} asks for {functions}, which nothing here provides.", rule=rule, functions=functions

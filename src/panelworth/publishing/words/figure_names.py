@@ -1,4 +1,4 @@
-"""The name, meaning and way of writing of each figure; pages, tables and downloads agree on it."""
+"""The name, meaning and format of each figure, for pages, tables and downloads."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -21,9 +21,9 @@ Write = Callable[[Formats, Any], str]
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """One figure: its key in figures.json, what pages call it, what it means.
+    """One figure: its key in figures.json, its label on pages, its meaning.
 
-    Label and meaning are texts, marked at the declaration and said where they are placed.
+    Label and meaning are marked here and translated where they are shown.
     `against` marks a figure that compares with the baseline, which has none itself; `of_club` one
     that a single owner has not.
     """

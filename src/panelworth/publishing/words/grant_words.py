@@ -1,4 +1,4 @@
-"""What an option's bill comes to: likely, enough in 16 of 20 futures, seldom exceeded.
+"""The cost of an option: likely, enough in 16 of 20 futures, and seldom exceeded.
 
 No finer than it is sure; a sum that must be enough is rounded up. `trials` are those that lead:
 from the first allowed start where the plan is refused.

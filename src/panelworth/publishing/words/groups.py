@@ -1,4 +1,4 @@
-"""What is alike is said once, of all it is true of."""
+"""Groups of options that share a fact, so that a sentence says it once."""
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import TypeVar
@@ -17,7 +17,7 @@ def names(tags: Iterable[OptionTag]) -> str:
 def grouped(
     tags: Sequence[OptionTag], tell: Callable[[OptionTag], T]
 ) -> list[tuple[T, list[OptionTag]]]:
-    """Return what is told of options, each once, with all options that it is told of."""
+    """Return the distinct facts about options, with the options of each fact."""
     groups: dict[T, list[OptionTag]] = {}
     for tag in tags:
         groups.setdefault(tell(tag), []).append(tag)

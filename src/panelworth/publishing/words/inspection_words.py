@@ -12,7 +12,7 @@ from panelworth.publishing.view import View
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.sentences import joined_sentences
 
-SOON = 31  # days told as days and not as months
+SOON = 31  # below it, time is written in days and not in months
 
 
 def until(as_of: date, due: Due) -> str:
@@ -66,7 +66,7 @@ def binding(case: Case, dues: tuple[Due, ...]) -> list[str]:
 
 
 def after(finish: date, due: Due) -> str:
-    """Say how an item stands when the airplane is back, or why it comes before that."""
+    """Say how long an item is good when the airplane is back, or that it falls due before."""
     if due.when == "before":
         return _("falls due before it leaves")
     if due.when == "away":

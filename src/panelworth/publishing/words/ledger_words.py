@@ -1,4 +1,4 @@
-"""What a figure stands on, down to the ledger's row, and what the ledger makes of a project."""
+"""Which rows of the ledger a figure rests on, and what the ledger says about a project."""
 
 from datetime import date
 
@@ -52,7 +52,7 @@ def _place(entry: Entry) -> str:
 
 
 def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
-    """Say what an item, or an entry of money in, stands on; `source` is the option file's."""
+    """Say which rows the price of an item, or of money in, rests on; `source` is that of the file."""
     status, as_of = case.ledger_statuses.get(path), case.scenario.as_of
     if status and status.papers:
         basis = joined([paper(entry, as_of) for entry in status.papers])

@@ -12,11 +12,11 @@ from panelworth.publishing.formats import number, plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 
-FUTURES = 20  # chances of ending ahead are told in twentieths
+FUTURES = 20  # chances are counts of 20 futures
 AHEAD = 13  # of them: an option that ends ahead in fewer is level with the other
 BAND = ENOUGH = 16  # of them: between the 10th and the 90th percentile; at most the 80th
 ABOVE = 2  # of them: above the 90th percentile
-NEAR = 3  # of them: counts no further apart are told as one range
+NEAR = 3  # of them: counts that are at most so far apart are written as one range
 
 
 def twentieths(share: float) -> int:
@@ -41,7 +41,7 @@ def count_without(share: float) -> int:
 
 
 def far_apart(fewer: int, more: int) -> bool:
-    """Say whether two counts of 20 differ so far that they are told apart."""
+    """Return whether two counts of 20 differ enough to be written separately."""
     return more - fewer > NEAR
 
 

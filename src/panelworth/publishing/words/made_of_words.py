@@ -1,4 +1,4 @@
-"""What a net benefit is made of: its parts, which add up to it."""
+"""The parts that a net benefit is the sum of."""
 
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.publishing.language import N_, _

@@ -1,4 +1,4 @@
-"""What is wanted, in sentences: shares met, how many ballots, how firm the order is."""
+"""Sentences on what members want: shares met, number of ballots, how firm the order is."""
 
 from collections.abc import Mapping, Sequence
 
@@ -16,7 +16,7 @@ NOTHING, ALL = 0.005, 0.995  # of all weight: from here on a need weighs nothing
 
 
 def title(club: Club | None) -> str:
-    """Name what is told for a club or an owner."""
+    """Return the title of the section, for a club or an owner."""
     return _("What members want") if club else _("What is wanted")
 
 

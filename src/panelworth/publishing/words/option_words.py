@@ -75,7 +75,7 @@ def _away(case: Case, tag: OptionTag) -> Iterator[KeyFigure]:
 
 
 def warnings(view: View, tag: OptionTag) -> list[str]:
-    """Warn of what keeps the option from being done as shown, and of what its file leaves out."""
+    """Warn of what prevents the option as shown, and of what its file leaves out."""
     lapsed = _lapsed(view.case, view.figures.prices[tag.id], tag.id)
     texts = (_refused(view, tag), lapsed, *level_words.cautions(view.case, tag.id))
     return [text for text in texts if text]
@@ -125,7 +125,7 @@ def _lapsed(case: Case, price_list: PriceList, option_id: str) -> str:
 
 
 def more(named: Iterable[str]) -> list[str]:
-    """Count what is not named any more: "3 more"; nothing where all is."""
+    """Count what is left out of a list: "3 more"; nothing if nothing is."""
     count = len(list(named)[MOST_NAMED:])
     return [_("{count} more", count=count)] if count else []
 
@@ -186,7 +186,7 @@ def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 
 def _named(names: Sequence[str]) -> str:
-    """Name wishes, the weightiest first, as many as a line or two hold."""
+    """Name wishes, those with the largest weight first, at most `MOST_NAMED`."""
     return "; ".join([*names[:MOST_NAMED], *more(names)])
 
 

@@ -1,4 +1,4 @@
-"""What is paid: a member's bill a month, or an owner's cost a year, beside the baseline's.
+"""What is paid: a member's bill a month, or an owner's cost a year, against the baseline.
 
 A total is the baseline's rounded figure plus the rounded difference, so that it adds up.
 """
@@ -16,7 +16,7 @@ from panelworth.publishing.words.rounding import Added, added, money_step, to_st
 
 @dataclass(frozen=True, kw_only=True)
 class Pay:
-    """What is paid beside an option's name: the sum, and for how long or what else."""
+    """The sum that is shown beside an option's name, with a note such as for how long."""
 
     value: str
     note: str
@@ -86,7 +86,7 @@ def _owner_pays(view: View, tag: OptionTag) -> Pay:
 
 
 def least_and_most(view: View) -> str:
-    """Say which options ask least and most, where that holds however much a member flies."""
+    """Say which options ask least and most, if that is so for every kind of member."""
     if len(view.tags) == 1:
         return ""
     totals = {tag: _totals(view, tag) for tag in view.tags.values()}
@@ -118,7 +118,7 @@ def _totals(view: View, tag: OptionTag) -> list[float]:
 
 
 def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[OptionTag]:
-    """Return the options that ask least, or most, of every kind of member; none if it depends."""
+    """Return the options that ask least, or most, of every kind of member; none if kinds differ."""
     pick = min if least else max
     ends = [pick(sums) for sums in zip(*totals.values(), strict=True)]
     return [tag for tag, sums in totals.items() if sums == ends]

@@ -21,7 +21,7 @@ from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words.groups import names
 
 RULE = 0.8  # share of the alternator, AC 43.13-1B par 11-35a
-WHOLE_MINUTES = 10  # from here up minutes are told whole
+WHOLE_MINUTES = 10  # from here up minutes are whole
 # Essential loads for 30 minutes, for airplanes that may fly to 25,000 ft: 14 CFR 23.1353(h) as
 # amended in 1996, until 2017; the number from memory, and from a maker's worked example.
 ASKED_MINUTES = 30

@@ -13,9 +13,9 @@ from panelworth.publishing.words.raise_words import up
 from panelworth.publishing.words.rounding import CLOSE, is_told
 from panelworth.publishing.words.sentences import joined_sentences
 
-MOST = 3  # names told before "and 2 more"
+MOST = 3  # names listed before "and 2 more"
 SUMS = ("planned", "likely", "committed", "invoiced", "paid")
-LEAST_SHARE = 0.005  # a smaller part would be told as 0 %
+LEAST_SHARE = 0.005  # a smaller part would be written as 0 %
 # What a part of an option's sum rests on, from the surest to a guess, in the order it is drawn.
 RESTS_ON = {
     "invoice": N_("{share} invoiced"),
@@ -24,7 +24,7 @@ RESTS_ON = {
     "written": N_("{share} on no paper"),
 }
 
-# What members are asked for: moved; no longer to be had; to be had again.
+# Raises: changed; no longer possible; possible again.
 RAISES = {
     "dues_increase": (
         N_("Members are then asked for {now} a month more in dues, not {plan}."),

@@ -1,7 +1,7 @@
 """The raises that members are asked for, in words: how much, and for how long.
 
 A raise that was worked out is rounded up to whole units of money where a person reads it; one that
-an option's file states is told as it stands there.
+an option's file states is written as it is there.
 """
 
 from panelworth.engine.results.figures import Funded
@@ -43,12 +43,12 @@ def solved_amount(case: Case, leading: LeadingFigures) -> float | None:
 
 
 def amounts(funded: Funded | None) -> dict[str, float | None]:
-    """Return the raises of an option by their kind; None where one can fund nothing."""
+    """Return the raises of an option by their kind; None for one that no amount can make enough."""
     return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
 
 
 def raises(case: Case, formats: Formats, leading: LeadingFigures) -> list[str]:
-    """List all that members are asked for, each for how long; solved ones in whole units."""
+    """List the raises with how long they run; solved ones in whole units."""
     terms, scenario = case.options[leading.option].funding, case.scenario
     texts = []
     for kind, amount in amounts(leading.funded).items():

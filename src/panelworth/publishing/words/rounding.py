@@ -1,6 +1,6 @@
-"""How finely a figure is told: no finer than it is sure.
+"""How finely a figure is rounded: no finer than it is sure.
 
-A step is 1, 2 or 5 times a power of ten. An outcome that spreads over 40,000 is told to 500.
+A step is 1, 2 or 5 times a power of ten. An outcome that spreads over 40,000 is rounded to 500.
 """
 
 import math
@@ -10,7 +10,7 @@ from panelworth.model.case import Input
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import Formats
 
-CLOSE = 1.0  # of a unit of money: a smaller sum is told as none
+CLOSE = 1.0  # of a unit of money: a smaller sum is written as none
 FINENESS = 50  # steps within the middle 8 in 10 of a figure's spread
 NICE = (1.0, 2.0, 5.0)
 ROUGHNESS = 10  # steps within a sum whose spread is not known
@@ -39,7 +39,7 @@ def step_above(size: float) -> float:
 
 
 def is_told(amount: float) -> bool:
-    """Say whether a sum, or a difference, is large enough to be told at all.
+    """Return whether a sum, or a difference, is large enough to be written.
 
     >>> is_told(-1.0), is_told(0.99)
     (True, False)

@@ -1,4 +1,4 @@
-"""What stands in an option's row beside its outcomes: how often ahead, and how long away."""
+"""The texts beside an option's outcomes: how often it ends ahead, how long the airplane is away."""
 
 from panelworth.model.case import Case
 from panelworth.publishing.formats import capitalized, plural

@@ -1,4 +1,4 @@
-"""When the airplane is best away, in sentences: what a start loses, risks, and why not."""
+"""The best weeks to be without the airplane, in sentences: losses, risks, and refused starts."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -9,7 +9,7 @@ from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.words import level_words
 
-BEST = 6  # weeks that are told as the best
+BEST = 6  # starts that are called the best
 RARE = 0.005
 REFUSALS = {
     "order": N_("it is before the order on {first}"),
@@ -37,7 +37,7 @@ LEAST_BOTH = {
 
 
 def refusal(refused: Refusal, *, brief: bool = False) -> str:
-    """Say why a start is refused; in brief without the days of what is in its way."""
+    """Say why a start is refused; `brief` leaves out the days."""
     reasons = REFUSALS | IN_BRIEF if brief else REFUSALS
     return _(
         reasons[refused.why],

@@ -17,7 +17,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
 MOST_NAMED = 4
-SHOWN = ("share", "people")  # units that a range's ends show, or its name
+SHOWN = ("share", "people")  # units that are visible in the values or in the name of a range
 
 
 def lead(view: View) -> str:
@@ -85,14 +85,14 @@ def ends(view: View, tag: OptionTag) -> str:
 
 
 def shown_from(leading: LeadingFigures) -> str:
-    """Warn that an option is shown from its first allowed start."""
+    """Warn that the figures shown are those of the first allowed start; "" if of the plan."""
     if leading.allowed_start is None:
         return _("Cannot start as planned.") if leading.refused else ""
     return _("Shown from {month}.", month=month(leading.start, 0))
 
 
 def verdict(one: LeadingFigures, other: LeadingFigures) -> str:
-    """Say of two options that they are level, or that the count is not quite all futures."""
+    """Say that two options are level, or that a count of 20 of 20 is not quite all trials."""
     if level_words.level(one, other):
         return _("Level: too close to call.")
     share = one.ahead_of[other.option]

@@ -20,7 +20,7 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.sentences import joined_sentences
 
-# A margin of the CG below which weighing is told of: common practice, no source.
+# A CG margin below it gets a note on weighing errors: common practice, no source.
 SLIM = {"us": 1.0, "metric": 25.0}
 # How far a scale may be off: EASA (and UK) AMC1 SPO.POL.105(b), table 1, loads below 2,000 kg; the
 # number from memory and a secondary page. AC 43.13-1B par 10-15 names none ("current calibration").
@@ -71,8 +71,8 @@ ADVERSE = {
 }
 
 
-# What a loading keeps of a limit, or by how much it is beyond, by the limit and by whether it is
-# inside; what is beyond is rounded up.
+# The margin of a loading to a limit, by the limit and by whether it is inside. How far it is
+# outside is rounded up.
 MARGINS = {
     ("weight", True): N_("below the maximum weight by {room}"),
     ("weight", False): N_("over the maximum weight by {room}"),
