@@ -1,4 +1,4 @@
-"""The airplane's picture as a Vega-Lite specification; the theme gives the colours."""
+"""The chart of weight and balance as a Vega-Lite specification; the theme has the colours."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -49,7 +49,7 @@ Layered = alt.LayerChart | alt.FacetChart  # what altair says alt.layer returns
 
 @dataclass(frozen=True, kw_only=True)
 class Chart:
-    """A chart before it is drawn: its words and its specification."""
+    """A chart before it is rendered: its texts and its specification."""
 
     id: str
     title: str
@@ -154,7 +154,7 @@ def _named(colour: str) -> str:
 
 @contextmanager
 def unchecked() -> Iterator[None]:
-    """Have specifications made without checking each part; a test checks them whole."""
+    """Make specifications without checking each part, which is slow; a test checks them whole."""
     with debug_mode(arg=False):
         yield
 

@@ -2,8 +2,8 @@
 
 Quantile dot plots: people who count such marks judge chances better than from ranges or curves
 (Kay, Kola, Hullman, Munson 2016; Fernandes, Walls, Munson, Hullman, Kay 2018). The line is the
-baseline; marks right of it are ahead and filled, those left of it behind and hollow, so that
-neither colour nor side alone says it.
+baseline. Marks on its right are ahead and filled, those on its left are behind and hollow, so that
+nobody depends on colour or on side alone.
 """
 
 import math
@@ -112,7 +112,7 @@ def _ticks(formats: Formats, column: float, first: int, count: int) -> tuple[Tic
 
 
 def outcomes(leading: LeadingFigures) -> tuple[float, ...]:
-    """Return an option's outcomes against the baseline; a single one where no range bears on it."""
+    """Return an option's outcomes against the baseline; a single one if no range affects it."""
     amounts = leading.trials.outcomes
     return amounts[:1] if amounts and amounts[-1] - amounts[0] < HALF_A_CENT else amounts
 
@@ -144,7 +144,7 @@ def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
 
 
 def _states(view: View, tag: OptionTag) -> list[State]:
-    """Return each outcome's side: as many ahead as are counted ahead, so that marks can be counted.
+    """Return each outcome's side, so that a reader who counts marks gets the count in the text.
 
     Where some end even with the baseline, the sign decides.
     """

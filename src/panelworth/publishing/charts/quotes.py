@@ -78,7 +78,7 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 
 
 def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict[str, Any]:
-    """Draw a line a sum, told apart by dashes, each with its words at its end."""
+    """Draw one line for each sum, with its own dashes and its label at its end."""
     names = [_(name) for name in LINES.values()]
     titles = alt.Scale(domain=[tag.title for tag in view.tags.values()])
     across = alt.X(
@@ -117,7 +117,7 @@ def _day_of_month() -> str:
 
 
 def _lines(history: Sequence[LedgerSnapshot]) -> list[tuple[str, str]]:
-    """Return the lines that ever leave 0."""
+    """Return the lines that are not always 0."""
     return [
         (key, name) for key, name in LINES.items() if any(getattr(sums, key) for sums in history)
     ]

@@ -1,4 +1,4 @@
-"""Charts drawn as SVG by vl-convert, and made small enough to stand within a page."""
+"""Charts drawn as SVG by vl-convert, and made small enough to be part of a page."""
 
 import re
 from functools import cache, lru_cache
@@ -45,7 +45,7 @@ def renumbered(svg: str) -> str:
 
 
 def thinned(svg: str) -> str:
-    """Remove from a picture what does not show, which is half of its bytes.
+    """Remove from a picture what is not visible: half of its bytes.
 
     These are attributes for scripts and screen readers (the page has the picture's words), empty
     paths, decimals below a tenth of a pixel, and the font and size repeated at every text.
@@ -60,7 +60,7 @@ def thinned(svg: str) -> str:
 
 
 def _given_once(attribute: re.Pattern[str], svg: str) -> str:
-    """Give an attribute once, at the top, where all texts have it with the same value."""
+    """Move an attribute to the top element if all texts have it with the same value."""
     values = set(attribute.findall(svg))
     if len(values) != 1:
         return svg

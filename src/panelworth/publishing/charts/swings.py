@@ -1,7 +1,7 @@
-"""What moves an option most: one bar a range, the rest likely, against the baseline's line.
+"""The inputs with most effect on an option: one bar for each range, all other inputs likely.
 
 A bar is filled where the option is ahead of the baseline and hollow where it is behind, as marks
-are. Its ends carry the range's own ends, so that a reader sees which guess leads where.
+are. Its labels are the ends of the range, so that a reader sees which value gives which result.
 """
 
 from collections.abc import Sequence

@@ -54,7 +54,7 @@ def whatif(view: View) -> dict[str, Any]:
 
 
 def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
-    """Return an option's mark and sum as planned, with what stands in the plan's way."""
+    """Return an option's mark and sum as planned, with what prevents that plan."""
     gain = view.option(tag.id).likely.net_benefit
     return {
         "option": tag,
@@ -65,7 +65,7 @@ def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
 
 
 def whatif_script(view: View) -> str:
-    """Return what the sliders' script reads, handed over under its name."""
+    """Return the script that sets the data of the sliders under a global name."""
     return f"window.whatifData = {script_json(_data(view))};\n"
 
 
@@ -114,7 +114,7 @@ def _digits(axis: Axis) -> int:
 
 
 def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
-    """Return what stands before and after a slider's number."""
+    """Return the texts before and after a slider's number."""
     after = percent_sign() if WORDS[axis.key].percents else ""
     if axis.key != "fuel":
         return "", after

@@ -53,7 +53,7 @@ def dates_page(view: View) -> Page:
 
 
 def _loan(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Gather a loan's figures for the table; nothing without one."""
+    """Return a loan's figures for the table; empty without a loan."""
     funded, terms = view.leading(tag).funded, view.case.options[tag.id].funding.loan
     loan = view.series(tag.id).loan
     if funded is None or terms is None or loan is None or funded.loan_payment is None:

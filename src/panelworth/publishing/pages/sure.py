@@ -64,7 +64,7 @@ def sure_page(view: View) -> Page:
 
 
 def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Gather a row on the floor: hollow marks are futures that break it, filled ones hold."""
+    """Return a row on the floor: futures that break it are hollow marks, others are filled."""
     share = view.leading(tag).chance_below_floor
     count, holds = level_words.of_twenty(share), level_words.count_without(share)
     text = _("{option}: under the floor in {count} futures.", option=tag.short, count=count)

@@ -38,7 +38,7 @@ def handout_page(view: View) -> Page:
 
 
 def _first(view: View) -> dict[str, Any]:
-    """Return what stands on the first side: the outcomes, what they come to, the motion."""
+    """Return the content of the first side: the outcomes, what they come to, the motion."""
     axis, tags = axis_of(view), list(view.tags.values())
     return {
         "basis": row_words.basis(view),
@@ -64,7 +64,7 @@ def _first(view: View) -> dict[str, Any]:
 
 
 def _second(view: View) -> dict[str, Any]:
-    """Return what stands on the second side: pairs, what to grant, the reserve, who decides."""
+    """Return the content of the second side: pairs, what to grant, the reserve, who decides."""
     tags = list(view.tags.values())
     return {
         "pairs_head": handout_words.pairs_head() if view.others else "",
@@ -108,7 +108,7 @@ def ballot_page(view: View) -> Page:
 
 
 def _one_line(view: View, tag: OptionTag) -> str:
-    """Put what an option asks, and how it fares, on one line of the ballot."""
+    """Write what an option asks, and how often it ends ahead, on one line of the ballot."""
     pay, outcome = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
     asks = _(
         "{asks}. To grant: {sum}.",

@@ -1,7 +1,7 @@
 """The handout and the ballot sheet as PDFs: the pages' own templates, laid out on paper.
 
-Needs the Pango library, which no Python package brings along; without it there is a problem to
-tell, not a traceback. Nothing is asked of any network, and the same page gives the same bytes.
+Needs the Pango library, which no Python package contains; without it the functions return a
+problem. Nothing is loaded from a network, and the same page gives the same bytes.
 """
 
 import io
@@ -76,7 +76,7 @@ def paper_pdf(
 
 
 def file_name_problems(out: Path) -> list[Problem]:
-    """Refuse to write a PDF over anything that is none."""
+    """Return a problem if the PDF would overwrite a file that is not a PDF."""
     if out.suffix.casefold() == ".pdf" and not out.is_dir():
         return []
     expected, hint = "the name of a PDF file", "name one that ends in .pdf"
@@ -86,8 +86,8 @@ def file_name_problems(out: Path) -> list[Problem]:
 def _decorated(text: str) -> str:
     """Put each option's mark behind its place, in its colour, and make pictures images.
 
-    Tagged PDF wants a text for every figure; a mark says nothing that the name beside it does not,
-    and a background is no figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
+    Tagged PDF requires a text for every figure. A mark adds nothing to the name beside it, and a
+    background is not a figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
     """
     return PICTURE.sub(_image, MARK.sub(_background, text))
 
@@ -102,9 +102,9 @@ def _background(mark: re.Match[str]) -> str:
 
 
 def _image(match: re.Match[str]) -> str:
-    """Return a picture as an image that carries its colours: no style sheet reaches within.
+    """Return a picture as an image with its own colours, since no style sheet applies within it.
 
-    Its words for who cannot see it are its label, or else what stands in it.
+    Its alternative text is its label, or else the text in it.
     """
     head, body = match["head"], match["body"]
     label = TOLD.search(head)
@@ -121,7 +121,7 @@ def _image(match: re.Match[str]) -> str:
 
 
 def _weasyprint() -> ModuleType | None:
-    """Load the layout engine; it prints a page of advice of its own where a library is missing."""
+    """Load the layout engine without the advice that it prints if a library is missing."""
     try:
         with redirect_stdout(io.StringIO()), warnings.catch_warnings():
             warnings.simplefilter("ignore")  # about libraries that later versions will ask for
@@ -134,7 +134,7 @@ def _weasyprint() -> ModuleType | None:
 
 
 def _fetcher(weasyprint: ModuleType, files: Mapping[str, bytes]) -> Any:  # noqa: ANN401
-    """Return what hands out files from memory and data addresses, and nothing else."""
+    """Return a fetcher that serves files from memory and data addresses only."""
     urls = weasyprint.urls
 
     class FromMemory(urls.URLFetcher):  # type: ignore[misc,name-defined]

@@ -40,7 +40,7 @@ def _named(tag: OptionTag) -> str:
 
 
 def _option(view: View, tag: OptionTag) -> Iterator[str]:
-    """Yield what an option asks, what to grant for it, how often it ends ahead, what warns."""
+    """Yield an option's bill, what to grant for it, how often it ends ahead, and its warnings."""
     yield _pays(view, tag)
     grant = N_("To set aside: {sum}.")
     if view.club:
@@ -52,7 +52,7 @@ def _option(view: View, tag: OptionTag) -> Iterator[str]:
 
 
 def _pays(view: View, tag: OptionTag) -> str:
-    """Say from the least to the most what members are billed, or what a year costs an owner."""
+    """Write the range of members' bills, or what a year costs an owner."""
     bills, pay = handout_words.bill_range(view, tag), pay_words.pays(view, tag)[0]
     if not view.club or not bills:
         asks = " ".join(filter(None, (pay.value, pay.note)))

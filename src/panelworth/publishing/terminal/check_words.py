@@ -1,4 +1,4 @@
-"""What `check` says of a folder that is in order, in English as all of the terminal."""
+"""What `check` prints for a folder without errors; in English, as all of the terminal."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ def in_order(folder: str, case: Case) -> str:
 
 
 def _paid_already(case: Case) -> Iterator[str]:
-    """Yield what up to as_of is taken as out of the reserve, or as in it, by the ledger."""
+    """Yield the sums that the ledger has as paid from the reserve, or into it, up to as_of."""
     if case.scenario.club is None or not (case.paid or case.received):
         return
     from panelworth.publishing.formats import formats_of  # noqa: PLC0415

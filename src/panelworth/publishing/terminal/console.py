@@ -15,7 +15,7 @@ from panelworth.publishing.words.warning_words import lapsed_note
 
 
 def break_even_lines(case: Case, option_id: str, points: EvenPoints) -> list[str]:
-    """Say at which values of an input an option comes out the same as the baseline."""
+    """Write the values of an input at which an option is even with the baseline."""
     declared = next(declared for declared in case.inputs if declared.path == points.input)
     formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
     title, unit = case.options[option_id].title, formats.unit(declared.unit)
@@ -72,9 +72,9 @@ def _likely(view: View) -> Table:
 
 
 def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
-    """Word the raises that would make up the difference to the baseline, one kind alone.
+    """Write the raises that would close the gap to the baseline, each kind by itself.
 
-    A dash stands for an option whose raise is worked out: another raise beside it would mislead.
+    An option whose raise is solved gets "—": another raise beside it would mislead.
     """
     kinds = [(_("An hour"), "hourly_rate")]
     if view.club:

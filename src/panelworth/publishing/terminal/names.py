@@ -1,8 +1,8 @@
-"""The terminal, for tables and progress: names out of a user's files are shown as they are."""
+"""The terminal for tables and progress. Names from a user's files are shown unchanged."""
 
 from rich.console import Console
 
 
 def terminal(*, stderr: bool = False) -> Console:
-    """Return a console that takes no brackets and no colons of a text for commands of its own."""
+    """Return a console that does not read brackets or colons in a text as markup."""
     return Console(stderr=stderr, markup=False, emoji=False)

@@ -90,12 +90,12 @@ def _tie(names: tuple[str, ...]) -> str:
 
 
 def _all_alike(runoff: Runoff) -> bool:
-    """Say whether all that were left tie, and each of them can win."""
+    """Return whether all remaining options tie and each of them can win."""
     return set(runoff.winners) == set(runoff.rounds[-1].counts) == set(runoff.first_out)
 
 
 def _doubt(runoff: Runoff) -> str:
-    """Say in the summary that a runoff rests on who of those tied for last leaves first."""
+    """Note in the summary that a runoff depends on which of the last, tied options leaves first."""
     if not runoff.first_out:
         return ""
     if len(runoff.winners) == 1:
@@ -106,7 +106,7 @@ def _doubt(runoff: Runoff) -> str:
 
 
 def _runoff(runoff: Runoff) -> Report:
-    """Report a runoff: a table with a column a round, then who leaves when and who is left."""
+    """Report a runoff: a table with a column for each round, then who leaves and who remains."""
     table = _table(*(f"Round {number}" for number, _ in enumerate(runoff.rounds, start=1)))
     for name in runoff.rounds[0].counts:
         table.add_row(name, *(str(counted.counts.get(name, "")) for counted in runoff.rounds))
@@ -173,9 +173,9 @@ def _duels(duels: Duels) -> list[str]:
     circle = all(duels.over[a][b] > duels.over[b][a] for a, b in pairs)
     how = "They beat each other in a circle" if circle else "Within it"
     group = f"The smallest group on top (Smith set): {_names(duels.smith)}{rest}."
-    pairs_told = "; ".join(_duel(duels, a, b) for a, b in _in_turn(pairs))
+    pairs_text = "; ".join(_duel(duels, a, b) for a, b in _in_turn(pairs))
     none = "No option beats every other, one against one (no Condorcet winner)."
-    return [none, f"{group} {how}: {pairs_told}."]
+    return [none, f"{group} {how}: {pairs_text}."]
 
 
 def _turned(duels: Duels, one: str, other: str) -> tuple[str, str]:
@@ -184,7 +184,7 @@ def _turned(duels: Duels, one: str, other: str) -> tuple[str, str]:
 
 
 def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
-    """Put pairs behind one another so that each begins with whom the one before beats.
+    """Order pairs so that each pair begins with the loser of the pair before.
 
     >>> _in_turn([("A", "B"), ("C", "A"), ("B", "C")])
     [('A', 'B'), ('B', 'C'), ('C', 'A')]

@@ -28,7 +28,7 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.figure_names import Write
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.ledger_words import KINDS
-from panelworth.publishing.words.rounding import is_told
+from panelworth.publishing.words.rounding import is_shown
 from panelworth.publishing.words.sentences import joined_sentences, weeks
 
 NOTHING = 0.005  # of a unit of money: smaller parts are not shown
@@ -347,7 +347,7 @@ def _moved(view: View, replay: Replay, tag: OptionTag) -> str:
         (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
     )
     less, more = texts
-    if now is None or change is None or not is_told(change):
+    if now is None or change is None or not is_shown(change):
         return ""
     text = _(
         more if change > 0 else less,

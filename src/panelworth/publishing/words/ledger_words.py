@@ -52,7 +52,7 @@ def _place(entry: Entry) -> str:
 
 
 def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
-    """Say which rows the price of an item, or of money in, rests on; `source` is that of the file."""
+    """Name the rows that a price rests on; without rows its `source`, as the file gives it."""
     status, as_of = case.ledger_statuses.get(path), case.scenario.as_of
     if status and status.papers:
         basis = joined([paper(entry, as_of) for entry in status.papers])

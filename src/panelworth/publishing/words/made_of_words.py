@@ -3,7 +3,7 @@
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
-from panelworth.publishing.words.rounding import is_told
+from panelworth.publishing.words.rounding import is_shown
 
 PARTS = {
     "hours": N_("What the hours flown are worth"),
@@ -35,4 +35,4 @@ def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
 
 def _part(option: OptionFigures, key: str) -> float:
     value: float = getattr(option.likely.parts, key)
-    return value if is_told(value) else 0.0
+    return value if is_shown(value) else 0.0

@@ -16,7 +16,7 @@ from panelworth.publishing.words import grant_words, level_words, pay_words
 from panelworth.publishing.words.ledger_words import thing_name
 from panelworth.publishing.words.level_words import ENOUGH, FUTURES
 from panelworth.publishing.words.outcome_words import outcome
-from panelworth.publishing.words.rounding import CLOSE, apart_step, is_told, to_step
+from panelworth.publishing.words.rounding import CLOSE, apart_step, is_shown, to_step
 from panelworth.publishing.words.sentences import joined_sentences, others_remain, weeks
 from panelworth.publishing.words.starts_words import best_starts, refusal
 
@@ -56,7 +56,7 @@ def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
     paid = pay_words.pays(view, tag)[0]
     figures = [KeyFigure(label=_("A year"), values=[paid.value])]
     likely = view.option(tag.id).likely
-    if is_told(likely.outlay) or is_told(likely.upfront):
+    if is_shown(likely.outlay) or is_shown(likely.upfront):
         sum_ = grant_words.as_sure_as(view.formats, view.leading(tag).trials, likely.upfront)
         figures.append(KeyFigure(label=_("Up front"), values=[sum_]))
     return figures

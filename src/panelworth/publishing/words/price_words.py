@@ -8,7 +8,7 @@ from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import sentences
 from panelworth.publishing.words.ledger_words import PURCHASE
-from panelworth.publishing.words.rounding import CLOSE, added, is_told, money_step, to_step
+from panelworth.publishing.words.rounding import CLOSE, added, is_shown, money_step, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
 MOST_PRICES = 6
@@ -55,7 +55,7 @@ def total(view: View, tag: OptionTag) -> str:
     upfront = added(likely.outlay, likely.upfront, step)
     outlay = _("Likely {sum} with tax; a thin line is a price's range.", sum=money(upfront.base))
     less = ""
-    if is_told(upfront.difference):
+    if is_shown(upfront.difference):
         less = _(
             "Sales and credits bring in {back}, which leaves {sum}.",
             back=money(to_step(likely.receipts, step)),

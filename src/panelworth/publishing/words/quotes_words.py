@@ -10,7 +10,7 @@ from panelworth.publishing.words import grant_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.ledger_words import lapsed_things, thing_name
 from panelworth.publishing.words.raise_words import up
-from panelworth.publishing.words.rounding import CLOSE, is_told
+from panelworth.publishing.words.rounding import CLOSE, is_shown
 from panelworth.publishing.words.sentences import joined_sentences
 
 MOST = 3  # names listed before "and 2 more"
@@ -140,7 +140,7 @@ def moved(view: View) -> list[str]:
 
 
 def _has_held(progress: ProjectProgress) -> bool:
-    return not is_told(progress.drift) and not _drifted(progress)
+    return not is_shown(progress.drift) and not _drifted(progress)
 
 
 def _moved(view: View, tag: OptionTag) -> str:
@@ -150,7 +150,7 @@ def _moved(view: View, tag: OptionTag) -> str:
         "plan": money(progress.planned_outlay),
         "sum": money(abs(progress.drift)),
     }
-    if not is_told(progress.drift):
+    if not is_shown(progress.drift):
         first = _("{option} still comes to its plan, {plan}.", **words)
     elif progress.drift > 0:
         first = _("{option}: {sum} over its plan of {plan}.", **words)
@@ -166,7 +166,7 @@ def _moved(view: View, tag: OptionTag) -> str:
 
 def _drifted(progress: ProjectProgress) -> list[Account]:
     """Return the items that have moved from the plan, the largest move first."""
-    drifted = [item for item in progress.items if is_told(item.drift)]
+    drifted = [item for item in progress.items if is_shown(item.drift)]
     return sorted(drifted, key=lambda item: abs(item.drift), reverse=True)
 
 

@@ -43,7 +43,7 @@ def solved_amount(case: Case, leading: LeadingFigures) -> float | None:
 
 
 def amounts(funded: Funded | None) -> dict[str, float | None]:
-    """Return the raises of an option by their kind; None for one that no amount can make enough."""
+    """Return the raises of an option by their kind; None if no amount is enough."""
     return {kind: getattr(funded, key) for kind, key in KEYS.items()} if funded else {}
 
 

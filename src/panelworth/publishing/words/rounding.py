@@ -38,10 +38,10 @@ def step_above(size: float) -> float:
     return below if below >= size * (1 - RESIDUE) else step_below(below * 2.6)
 
 
-def is_told(amount: float) -> bool:
+def is_shown(amount: float) -> bool:
     """Return whether a sum, or a difference, is large enough to be written.
 
-    >>> is_told(-1.0), is_told(0.99)
+    >>> is_shown(-1.0), is_shown(0.99)
     (True, False)
     """
     return abs(amount) >= CLOSE

@@ -9,7 +9,7 @@ from panelworth.model.option import Schedule
 from panelworth.publishing.formats import NONE, Formats, number, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.words.figure_names import Write
-from panelworth.publishing.words.rounding import CLOSE, is_told
+from panelworth.publishing.words.rounding import CLOSE, is_shown
 
 REASONS = {
     "pays at any value": N_("any value from 0 up"),
@@ -26,11 +26,11 @@ SIDES = {
 def upfront(formats: Formats, likely: Likely) -> str:
     """Say what has to be paid, and what comes in against it."""
     outlay, receipts = formats.money(likely.outlay), formats.money(likely.receipts)
-    if not is_told(likely.outlay):
+    if not is_shown(likely.outlay):
         if likely.receipts < CLOSE:
             return _("Nothing is paid up front.")
         return _("Nothing is paid up front; sales and credits bring in {back}.", back=receipts)
-    if not is_told(likely.receipts):
+    if not is_shown(likely.receipts):
         return _("Up front it takes {outlay}.", outlay=outlay)
     if likely.upfront < 0:
         return _(
