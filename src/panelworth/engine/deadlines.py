@@ -32,7 +32,12 @@ def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     return tuple(
         sorted(
             listed,
-            key=lambda each: (each.first, ORDER.index(each.kind), each.option, each.name),
+            key=lambda deadline: (
+                deadline.first,
+                ORDER.index(deadline.kind),
+                deadline.option,
+                deadline.name,
+            ),
         )
     )
 
@@ -72,7 +77,8 @@ def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
         )
     weeks = schedule.weeks_down
     low, likely, high = (
-        day_after_weeks(schedule.start, each) for each in (weeks.low, weeks.likely, weeks.high)
+        day_after_weeks(schedule.start, weeks_down)
+        for weeks_down in (weeks.low, weeks.likely, weeks.high)
     )
     away = max(days_away(weeks.likely), 1)
     yield Deadline(

@@ -19,9 +19,10 @@ def insight_of(case: Case, figures: Figures) -> Insight:
         turnings=rank_reversals(case, swings, scale=scale),
         even_points={
             option_id: tuple(
-                break_even_of(case, option_id, swing.input, scale=scale) for swing in found[:WIDEST]
+                break_even_of(case, option_id, swing.input, scale=scale)
+                for swing in option_swings[:WIDEST]
             )
-            for option_id, found in swings.items()
+            for option_id, option_swings in swings.items()
         },
         whatif=whatif_grid(case),
         own_bills=own_bills(case, figures),

@@ -52,21 +52,22 @@ class Trials:
 
 def likely_trial(case: Case) -> Trials:
     """Return the likely view: one trial in which every input has its likely value."""
-    likely = {each.path: np.array([each.quantity.likely]) for each in case.inputs}
+    likely = {input_.path: np.array([input_.quantity.likely]) for input_ in case.inputs}
     scales = {overrun_path(option_id): np.ones(1) for option_id in case.options}
     return Trials(size=1, values=likely | scales)
 
 
 def trials_with(trials: Trials, values: Mapping[str, Array]) -> Trials:
     """Return the same trials with other values at some paths, all of one length or of length 1."""
-    size = max([trials.size, *(len(each) for each in values.values())])
+    size = max([trials.size, *(len(column) for column in values.values())])
     return Trials(size=size, values={**trials.values, **values})
 
 
 def trials_between(trials: Trials, first: int, last: int) -> Trials:
     """Return trials first..last-1 of these; what all agree on stays as it is."""
     values = {
-        path: each if len(each) == 1 else each[first:last] for path, each in trials.values.items()
+        path: column if len(column) == 1 else column[first:last]
+        for path, column in trials.values.items()
     }
     return Trials(size=last - first, values=values)
 
@@ -74,7 +75,8 @@ def trials_between(trials: Trials, first: int, last: int) -> Trials:
 def trials_at(trials: Trials, places: NDArray[np.int64]) -> Trials:
     """Return the trials at these places; what all agree on stays as it is."""
     values = {
-        path: each if len(each) == 1 else each.take(places) for path, each in trials.values.items()
+        path: column if len(column) == 1 else column.take(places)
+        for path, column in trials.values.items()
     }
     return Trials(size=len(places), values=values)
 
@@ -86,10 +88,10 @@ def one_at_a_time(trials: Trials, groups: list[list[Input]]) -> Trials:
     """
     values = {}
     for number, group in enumerate(groups):
-        for each in group:
-            column = np.full(2 * len(groups), each.quantity.likely)
-            column[2 * number : 2 * number + 2] = each.quantity.low, each.quantity.high
-            values[each.path] = column
+        for input_ in group:
+            column = np.full(2 * len(groups), input_.quantity.likely)
+            column[2 * number : 2 * number + 2] = input_.quantity.low, input_.quantity.high
+            values[input_.path] = column
     return trials_with(trials, values)
 
 

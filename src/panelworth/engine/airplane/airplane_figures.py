@@ -35,4 +35,4 @@ def airplane_figures(case: Case) -> AirplaneFigures:
 def _by_option(case: Case, stage: Callable[[Case, str], T | None]) -> Mapping[str, T]:
     """Run a stage for every option and leave out those it has nothing to say of."""
     figures = {option_id: stage(case, option_id) for option_id in case.options}
-    return {option_id: each for option_id, each in figures.items() if each is not None}
+    return {option_id: result for option_id, result in figures.items() if result is not None}

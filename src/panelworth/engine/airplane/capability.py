@@ -29,11 +29,15 @@ def capability_of(case: Case) -> CapabilityFigures | None:
     needs weigh the same.
     """
     fitted = {option_id: fitted_with(case, option_id) for option_id in case.options}
-    there = {option_id: provided(each.units) for option_id, each in fitted.items() if each}
+    there = {
+        option_id: provided(configuration.units)
+        for option_id, configuration in fitted.items()
+        if configuration
+    }
     if case.needs is None or not case.needs.needs or not there:
         return None
     needs, options = case.needs.needs, list(there)
-    met = np.array([[is_met(need, there[each]) for need in needs] for each in options])
+    met = np.array([[is_met(need, there[option_id]) for need in needs] for option_id in options])
     weights = weights_of(case.needs, case.ballots)
     shares = met @ weights
     chances, kept = shaken(met, weights, seed=case.scenario.uncertainty.seed)

@@ -106,25 +106,25 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
     names = network.units if may_fail is None else tuple(may_fail)
     units = tuple(network.units.index(name) for name in names)
     lost_functions = _single(network, units, most)
-    matter = [_that_matter(network, units, each) for each in lost_functions]
+    matter = [_that_matter(network, units, lost) for lost in lost_functions]
     places = sorted(set[int]().union(*matter))
-    open_ = [each for each, those in zip(lost_functions, matter, strict=True) if those]
+    open_ = [lost for lost, candidates in zip(lost_functions, matter, strict=True) if candidates]
     search = _search(network, units, places, open_)
     largest = most if len(places) <= MANY else min(most, PAIR)
-    for each in open_:
-        each.order = 1
+    for lost in open_:
+        lost.order = 1
     for size in range(PAIR, largest + 1):
-        open_ = [each for each in open_ if each.count < KEPT]
+        open_ = [lost for lost in open_ if lost.count < KEPT]
         _find(search, open_, size, keep_all=size < largest)
-    sets = [tuple(islice(_named(each, names), KEPT)) for each in lost_functions]
+    sets = [tuple(islice(_named(lost, names), KEPT)) for lost in lost_functions]
     functions = network.functions
     return CutSets(
         sets=dict(zip(functions, sets, strict=True)),
         more={
-            name: each.count - len(listed)
-            for name, each, listed in zip(functions, lost_functions, sets, strict=True)
+            name: lost.count - len(listed)
+            for name, lost, listed in zip(functions, lost_functions, sets, strict=True)
         },
-        order={name: each.order for name, each in zip(functions, lost_functions, strict=True)},
+        order={name: lost.order for name, lost in zip(functions, lost_functions, strict=True)},
     )
 
 
@@ -132,7 +132,7 @@ def _search(
     network: Network, units: tuple[int, ...], places: Sequence[int], open_: Sequence[Lost]
 ) -> Search:
     """Collect the nodes and pairs of units that the search for these functions needs."""
-    reached = set[int]().union(*(network.reached(each.node) for each in open_))
+    reached = set[int]().union(*(network.reached(lost.node) for lost in open_))
     nodes = tuple(node for node in network.order if node in reached)
     return Search(network=network, units=units, nodes=nodes, pairs=_pairs(places, len(units)))
 
@@ -169,8 +169,8 @@ def _pairs(places: Sequence[int], count: int) -> Pairs:
     first = np.repeat(np.arange(number)[::-1], [len(row) for row in rows])
     chosen = np.array(places, dtype=np.intp)
     kept = np.full((count, -(-len(first) // 8)), 0xFF, dtype=np.uint8)
-    for each in range(number):
-        kept[places[each]] = packed((first != each) & (second != each))
+    for unit in range(number):
+        kept[places[unit]] = packed((first != unit) & (second != unit))
     return Pairs(places=chosen, first=chosen[first], second=chosen[second], kept=kept)
 
 
@@ -183,8 +183,8 @@ def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -
     if not open_:
         return
     none = np.zeros((0, size), dtype=np.intp)
-    sets_of = {each.node: [none] for each in open_}
-    masks = {each.node: _smaller_pairs(search.pairs, each) for each in open_}
+    sets_of = {lost.node: [none] for lost in open_}
+    masks = {lost.node: _smaller_pairs(search.pairs, lost) for lost in open_}
     for outer in _blocks(search.pairs, size - PAIR):
         there = _with_pairs(search, outer)
         for lost in open_:
@@ -194,7 +194,7 @@ def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -
                 bits = _minimal(search.pairs, lost, outer[row], gone[row])
                 lost.count += int(np.bitwise_count(bits).sum())
                 if bits.any() and (
-                    keep_all or sum(len(each) for each in sets_of[lost.node]) < KEPT
+                    keep_all or sum(len(rows) for rows in sets_of[lost.node]) < KEPT
                 ):
                     sets_of[lost.node].append(_sets(search.pairs, outer[row], bits))
     for lost in open_:

@@ -49,10 +49,10 @@ def deferred_jobs_of(case: Case, option_id: str) -> DeferredJobs | None:
 def savings(case: Case, option_id: str, trials: Trials) -> Array:
     """Return the whole list's saving in every trial, shape (T,): for draws."""
     context = option_context(case, option_id, trials)
-    whole = np.zeros(trials.size)
+    saving = np.zeros(trials.size)
     for job in case.scenario.jobs:
-        whole += later_value(context, job) - now_value(context, job)
-    return whole
+        saving += later_value(context, job) - now_value(context, job)
+    return saving
 
 
 def now_value(context: OptionContext, job: Job) -> Array:
@@ -126,8 +126,8 @@ def _deferred_job(context: OptionContext, job: Job) -> DeferredJob:
 def _corner_savings(context: OptionContext, job: Job) -> Array:
     """Return the saving at the eight corners of now, later and chance."""
     quantities = (job.now, job.later, job.chance_per_year)
-    corners = np.array(list(product(*((each.low, each.high) for each in quantities))))
-    paths = [each.path for each in quantities]
+    corners = np.array(list(product(*((quantity.low, quantity.high) for quantity in quantities))))
+    paths = [quantity.path for quantity in quantities]
     trials = trials_with(context.trials, dict(zip(paths, corners.T, strict=True)))
     wide = replace(context, trials=trials)
     return later_value(wide, job) - now_value(wide, job)

@@ -88,7 +88,7 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
         return None
     mondays = mondays_from(case.scenario.as_of, months_ahead)
     weeks = start_weeks(case, schedule, [*mondays, schedule.start])
-    *others, own = weeks
+    *others, planned = weeks
     gains = all(week.lost_worth > 0 for week in weeks if week.lost_hours > 0)
     key = "lost_worth" if gains else "lost_hours"
     cost = np.array([getattr(week, key) for week in others])
@@ -96,16 +96,16 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
     by_cost = sorted(allowed, key=lambda number: (cost[number], number))
     by_risk = sorted(allowed, key=lambda n: (others[n].chance_conflict, cost[n], n))
     best = others[by_cost[0]] if by_cost else None
-    extra = own.lost_worth - best.lost_worth if best else None
+    extra = planned.lost_worth - best.lost_worth if best else None
     return Planner(
         weeks=tuple(others),
-        own=own,
+        own=planned,
         ranked_by="lost_worth" if gains else "lost_hours",
         best_by_cost=tuple(by_cost),
         best_by_risk=tuple(by_risk),
         own_extra_worth=extra,
-        own_extra_hours=own.lost_hours - best.lost_hours if best else None,
-        others_more=others_more(case, schedule, own.lost_hours),
+        own_extra_hours=planned.lost_hours - best.lost_hours if best else None,
+        others_more=others_more(case, schedule, planned.lost_hours),
     )
 
 
@@ -150,8 +150,8 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
     closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
     lost, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
     low, worth, high = (
-        worth_between(losses, begin, begin + DAYS_IN_A_WEEK * each)
-        for each in (weeks.low, weeks.likely, weeks.high)
+        worth_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks_down)
+        for weeks_down in (weeks.low, weeks.likely, weeks.high)
     )
     late = begin[:, np.newaxis] + DAYS_IN_A_WEEK * (weeks.likely + SLIPS)
     slips = worth_between(losses, begin[:, np.newaxis], late) - worth[:, np.newaxis]
@@ -216,11 +216,11 @@ def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
     option = Option(title="Today's airplane", kind="keep")
     scenario = case.scenario.model_copy(update={"years": years})
     today = replace(case, scenario=scenario, options={TODAY: option})
-    own = {
-        each.path: np.array([each.quantity.likely])
-        for each in inputs_of(option, option_prefix(TODAY))
+    likely_values = {
+        input_.path: np.array([input_.quantity.likely])
+        for input_ in inputs_of(option, option_prefix(TODAY))
     }
-    return option_context(today, TODAY, trials_with(trials, own))
+    return option_context(today, TODAY, trials_with(trials, likely_values))
 
 
 def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
@@ -235,7 +235,7 @@ def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array
 
 def worth_between(losses: Losses, start: Array, end: Array) -> Array:
     """Return the worth lost in [start, end), less what the hours would have cost."""
-    until, since = (np.interp(each, losses.first_day, losses.worth) for each in (end, start))
+    until, since = (np.interp(day, losses.first_day, losses.worth) for day in (end, start))
     lost: Array = until - since
     return lost
 

@@ -227,7 +227,7 @@ def thinnest_wire(*, feet: float, amps: float, volts: float, intermittent: bool)
     for gauge, protectors in PROTECTORS.items():
         drops = voltage_drop(feet=feet, amps=amps, gauge=gauge)
         carries = amps <= WIRES[gauge].amps_105 + SLACK and drops <= most + SLACK
-        if carries and amps <= max(each or 0.0 for each in protectors):
+        if carries and amps <= max(rating or 0.0 for rating in protectors):
             return gauge
     return None
 
@@ -251,7 +251,7 @@ def circuit_check(circuit: Circuit, *, metric: bool) -> CircuitCheck:
 
 
 def _circuits(airplane: Airplane, *, metric: bool) -> tuple[CircuitCheck, ...]:
-    return tuple(circuit_check(each, metric=metric) for each in airplane.circuits)
+    return tuple(circuit_check(circuit, metric=metric) for circuit in airplane.circuits)
 
 
 def _mean_load(continuous: Span, at_times: Span) -> Span:

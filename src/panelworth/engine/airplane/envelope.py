@@ -153,7 +153,7 @@ def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
                 continue  # a corner's weight, missed by rounding; its neighbours decide
             return None
         distances.append((arm_of(mass) - limits[0], limits[1] - arm_of(mass)))
-    return float(min(each[0] for each in distances)), float(min(each[1] for each in distances))
+    return float(min(forward[0] for forward in distances)), float(min(aft[1] for aft in distances))
 
 
 def _allowed(corners: Corners, mass: Mass, most: Fraction) -> bool:

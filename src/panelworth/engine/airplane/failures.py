@@ -55,20 +55,20 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
     network = network_of(fitted.units)
     applicable = {name for unit in today.units for name in unit.provides}
     nothing_failed = np.zeros((1, len(network.units)), dtype=np.bool_)
-    whole, there = (each[0] for each in with_failures(network, nothing_failed))
+    working, there = (states[0] for states in with_failures(network, nothing_failed))
     rules = rule_states(named(network.functions, there), applicable)
-    failures = tuple(_single_failures(network, whole, there, applicable))
+    failures = tuple(_single_failures(network, working, there, applicable))
     cuts = cut_sets(network, most=MOST)
     missing = {name for state in rules for name in state.missing}
     return FailureFigures(
         functions=named(network.functions, there),
         means=tuple(_means(fitted.units, network.functions, rules)),
         missing=tuple(sorted(missing | set(named(network.functions, ~there)))),
-        unsupported=named(network.units, ~whole),
+        unsupported=named(network.units, ~working),
         idle=tuple(
             unit.name
-            for unit, each in zip(fitted.units, failures, strict=True)
-            if not unit.provides and not each.dark
+            for unit, failure in zip(fitted.units, failures, strict=True)
+            if not unit.provides and not failure.dark
         ),
         rules=rules,
         failures=failures,
@@ -76,7 +76,9 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
         more_cut_sets={name: cuts.more[name] for name in named(network.functions, there)},
         largest_cut_sets={name: cuts.order[name] for name in named(network.functions, there)},
         single_points={
-            each.unit: each.dark + each.lost for each in failures if each.dark or len(each.lost) > 1
+            failure.unit: failure.dark + failure.lost
+            for failure in failures
+            if failure.dark or len(failure.lost) > 1
         },
     )
 
@@ -89,11 +91,11 @@ def provided(units: Iterable[Unit]) -> frozenset[str]:
 
 
 def _single_failures(
-    network: Network, whole: Mask, there: Mask, applicable: set[str]
+    network: Network, working: Mask, there: Mask, applicable: set[str]
 ) -> Iterator[UnitFailure]:
     works, up = with_failures(network, np.eye(len(network.units), dtype=np.bool_))
     for number, unit in enumerate(network.units):
-        gone = whole & ~works[number]
+        gone = working & ~works[number]
         gone[number] = False
         kept = named(network.functions, up[number])
         yield UnitFailure(

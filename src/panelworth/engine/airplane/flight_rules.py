@@ -88,8 +88,8 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     """
     listed = set(map(folded, listed_today))
     rules: tuple[Rule, ...] = ("day VFR",) if rule == "day VFR" else ("day VFR", rule)
-    names = [name for each in rules for name in (*ALWAYS[each], *IF_LISTED[each])]
-    always = {name for each in rules for name in ALWAYS[each]}
+    names = [name for part in rules for name in (*ALWAYS[part], *IF_LISTED[part])]
+    always = {name for part in rules for name in ALWAYS[part]}
     return tuple(dict.fromkeys(name for name in names if name in always or name in listed))
 
 

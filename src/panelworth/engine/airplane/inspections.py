@@ -156,18 +156,18 @@ def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due
     if airplane is None or airplane.tach is None:
         return
     yearly = max(aircraft.hours_per_year.likely - aircraft.hours_lost_per_year.likely, 0.0)
-    for each in airplane.hourly:
-        limit = each.done_at if each.was_due_at is None else each.was_due_at
-        at = hourly_done(due_at=limit, done_at=each.done_at, every=each.every).next_due
+    for inspection in airplane.hourly:
+        limit = inspection.done_at if inspection.was_due_at is None else inspection.was_due_at
+        at = hourly_done(due_at=limit, done_at=inspection.done_at, every=inspection.every).next_due
         left = at - airplane.tach
         if left < -SLACK:
-            yield Due(name=each.name, by="hours", last_day=None, at_hours=at, when="overdue")
+            yield Due(name=inspection.name, by="hours", last_day=None, at_hours=at, when="overdue")
             continue
         day = day_reached(away.stated, left, hours_per_year=yearly, season=aircraft.season)
         if day is not None:
             day = away.put_off(day)
             yield Due(
-                name=each.name,
+                name=inspection.name,
                 by="hours",
                 last_day=day.isoformat(),
                 at_hours=at,

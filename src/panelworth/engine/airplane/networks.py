@@ -52,7 +52,7 @@ class Network:
         """Return a node and all that it rests on, near or far."""
         reached, waiting = {node}, [node]
         while waiting:
-            new = [each for each in self.rests_on(waiting.pop()) if each not in reached]
+            new = [below for below in self.rests_on(waiting.pop()) if below not in reached]
             reached.update(new)
             waiting += new
         return reached
@@ -82,8 +82,8 @@ def network_of(units: Iterable[Unit]) -> Network:
     }
     bears: list[list[int]] = [[] for _ in graph]
     for node, below in graph.items():
-        for each in below:
-            bears[each].append(node)
+        for support in below:
+            bears[support].append(node)
     order, circular = _ordered(graph)
     return Network(
         units=tuple(numbers),
@@ -131,7 +131,7 @@ def _by_depth(graph: Mapping[int, Sequence[int]]) -> tuple[int, ...]:
         seen.add(start)
         while path:
             node, rest = path[-1]
-            deeper = next((each for each in rest if each not in seen), None)
+            deeper = next((child for child in rest if child not in seen), None)
             if deeper is None:
                 done.append(node)
                 path.pop()
@@ -159,7 +159,7 @@ def states(
             waiting.discard(node)
             now = _state(network, node, there, more, strike)
             if network.circular and not np.array_equal(now, there[node]):
-                waiting.update(each for each in network.bears[node] if each in there)
+                waiting.update(dependent for dependent in network.bears[node] if dependent in there)
             there[node] = now
     return there
 

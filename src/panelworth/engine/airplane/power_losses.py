@@ -36,12 +36,12 @@ def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLos
     network = network_of(units)
     source = np.array([SOURCE in unit.provides for unit in units], dtype=np.bool_)
     generator = np.array([GENERATOR in unit.provides for unit in units], dtype=np.bool_)
-    whole = with_failures(network, np.zeros((1, len(units)), dtype=np.bool_))[0][0]
+    working = with_failures(network, np.zeros((1, len(units)), dtype=np.bool_))[0][0]
     alone, _ = with_failures(network, np.eye(len(units), dtype=np.bool_))
-    known = bool((whole & generator).any())
+    known = bool((working & generator).any())
     for number, works in enumerate(alone):
         left = works & source
-        if not left.any() or not (whole & source & ~works).any() or (works & generator).any():
+        if not left.any() or not (working & source & ~works).any() or (works & generator).any():
             continue
         yield PowerLoss(
             left=named(network.units, left),

@@ -97,10 +97,13 @@ def _refusals(
     elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
         yield _refusal("arrival", "", arrives, arrives)
     stay = (start.toordinal(), start.toordinal() + days_away(weeks) - 1)
-    fleet, met = case.fleet or Fleet(), [_shared(each, stay) for each in busy if _meet(each, stay)]
+    fleet, met = (
+        case.fleet or Fleet(),
+        [_shared(stretch, stay) for stretch in busy if _meet(stretch, stay)],
+    )
     for aircraft in fleet.aircraft:
         for window in aircraft.down:
-            if any(_meet(_stretch(window), each) for each in met):
+            if any(_meet(_stretch(window), stretch) for stretch in met):
                 what = f"{aircraft.name}: {window.reason}" if window.reason else aircraft.name
                 yield _refusal("fleet", what, window.first, window.last)
     for window in fleet.blackout:

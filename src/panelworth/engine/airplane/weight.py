@@ -67,7 +67,7 @@ def weight_of(case: Case, option_id: str) -> WeightFigures | None:
         full_fuel_payload_change=_less(payload, old_payload),
         negligible=_negligible_change(case, option_id, fitted.airplane, before, empty),
         lines=equipment_lines(fitted.removed, fitted.installed),
-        loadings=tuple(trace(fitted.airplane, empty, each) for each in fitted.loading_cases),
+        loadings=tuple(trace(fitted.airplane, empty, loading) for loading in fitted.loading_cases),
         adverse=adverse_checks(fitted.airplane, empty),
     )
 
@@ -183,31 +183,31 @@ def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> A
     full = tank is not None and sign * decimal(tank.arm) > edge
     fuel = tank.usable if tank and full else adverse.minimum_fuel
     aboard = [mass_at(weight, airplane.stations[name]) for name, weight in loads.items()]
-    whole = total([empty, *aboard, _fuel_mass(airplane, fuel)])
+    loaded = total([empty, *aboard, _fuel_mass(airplane, fuel)])
     weights = [weight for _, weight in corners]
-    near = min(max(whole.weight, min(weights)), max(weights))
+    near = min(max(loaded.weight, min(weights)), max(weights))
     limits = limits_at(corners, near) or (Fraction(0), Fraction(0))
     limit = limits[0] if side == "forward" else limits[1]
-    margin = sign * (limit - arm_of(whole))
-    over = max(whole.weight - decimal(airplane.max_weight), Fraction(0))
+    margin = sign * (limit - arm_of(loaded))
+    over = max(loaded.weight - decimal(airplane.max_weight), Fraction(0))
     out = margin < 0 or over > 0
     return AdverseCheck(
         side=side,
         loads=loads,
         fuel=fuel,
-        weight=float(whole.weight),
-        cg=float(arm_of(whole)),
+        weight=float(loaded.weight),
+        cg=float(arm_of(loaded)),
         limit=float(limit),
         margin=float(margin),
         within=margin >= 0,
         over_weight=float(over),
-        most_inside=most_inside(airplane, whole, loads, adverse.aboard) if out else {},
-        ballast=least_ballast(airplane, whole, loads, side) if out else None,
+        most_inside=most_inside(airplane, loaded, loads, adverse.aboard) if out else {},
+        ballast=least_ballast(airplane, loaded, loads, side) if out else None,
     )
 
 
 def most_inside(
-    airplane: Airplane, whole: Mass, loads: Mapping[str, float], aboard: Mapping[str, float]
+    airplane: Airplane, loaded: Mass, loads: Mapping[str, float], aboard: Mapping[str, float]
 ) -> dict[str, float]:
     """Return, by station, the largest load that brings a loading back inside its limits alone.
 
@@ -218,7 +218,7 @@ def most_inside(
     for name, load in loads.items():
         least = aboard.get(name, 0.0)
         spare = mass_at(load - least, airplane.stations[name])
-        rest = total([whole, Mass(weight=-spare.weight, moment=-spare.moment)])
+        rest = total([loaded, Mass(weight=-spare.weight, moment=-spare.moment)])
         inside = inside_at(corners, Burn(no_fuel=rest, fuel=spare), most)
         if spare.weight > 0 and inside:
             largest[name] = least + float(spare.weight) * inside[-1][1]
@@ -226,7 +226,7 @@ def most_inside(
 
 
 def least_ballast(
-    airplane: Airplane, whole: Mass, loads: Mapping[str, float], side: Side
+    airplane: Airplane, loaded: Mass, loads: Mapping[str, float], side: Side
 ) -> tuple[str, float] | None:
     """Return the least ballast that brings a loading inside its limits, and where; None: none.
 
@@ -237,12 +237,12 @@ def least_ballast(
     """
     sign, corners = 1 if side == "forward" else -1, corners_of(airplane.envelope)
     most, allowed = decimal(airplane.max_weight), airplane.adverse.most if airplane.adverse else {}
-    for name, arm in sorted(airplane.stations.items(), key=lambda each: -sign * each[1]):
-        room = most - whole.weight
+    for name, arm in sorted(airplane.stations.items(), key=lambda station: -sign * station[1]):
+        room = most - loaded.weight
         if name in allowed:
             room = min(room, decimal(allowed[name]) - decimal(loads.get(name, 0.0)))
         if room > 0:
-            burn = Burn(no_fuel=whole, fuel=Mass(weight=room, moment=room * decimal(arm)))
+            burn = Burn(no_fuel=loaded, fuel=Mass(weight=room, moment=room * decimal(arm)))
             inside = inside_at(corners, burn, most)
             if inside:
                 return name, float(room) * inside[0][0]

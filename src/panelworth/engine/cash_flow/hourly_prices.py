@@ -65,7 +65,7 @@ def cost_of_an_hour(trials: Trials, aircraft: Aircraft, *, fuel: Array, prices: 
     """
     burnt = trials.of(aircraft.fuel_per_hour) * trials.of(aircraft.fuel_price)
     others = (aircraft.oil_per_hour, aircraft.engine_reserve_per_hour, aircraft.other_per_hour)
-    added = sum((trials.of(each) for each in others), np.zeros(1))
+    added = sum((trials.of(input_) for input_ in others), np.zeros(1))
     return burnt[:, np.newaxis] * fuel + added[:, np.newaxis] * prices
 
 
@@ -82,6 +82,6 @@ def _hourly_cost(context: OptionContext, aircraft: Aircraft) -> Array:
         *(aircraft.engine_reserve_per_hour, aircraft.other_per_hour),
     )
     return context.trials.once(
-        ("cost of an hour", context.scenario.years, *(each.path for each in inputs)),
+        ("cost of an hour", context.scenario.years, *(input_.path for input_ in inputs)),
         lambda: cost_of_an_hour(context.trials, aircraft, fuel=context.fuel, prices=context.costs),
     )

@@ -33,7 +33,7 @@ def wanted_hours(context: OptionContext) -> Yearly:
     lost = lost_hours(context)
     flown = in_force(context, lambda aircraft: aircraft.hours_per_year) - lost
     changes = [
-        context.trials.column(each.step.after.hours_per_year_change) for each in context.phases
+        context.trials.column(phase.step.after.hours_per_year_change) for phase in context.phases
     ]
     if any(change.any() for change in changes):
         amounts, so_far = list(flown.over(len(changes) + 1)), np.zeros((1, 1))
@@ -60,8 +60,10 @@ def hours_a_year(context: OptionContext) -> list[HoursAYear]:
     """
     count = len(context.phases) + 1
     wanted = in_force(context, lambda aircraft: aircraft.hours_per_year).over(count)
-    changes = [context.trials.of(each.step.after.hours_per_year_change) for each in context.phases]
-    change = np.cumsum([0.0, *(float(each[0]) for each in changes)])
+    changes = [
+        context.trials.of(phase.step.after.hours_per_year_change) for phase in context.phases
+    ]
+    change = np.cumsum([0.0, *(float(change[0]) for change in changes)])
     return [
         HoursAYear(wanted=float(hours[0, 0]), change=float(more), lost=float(lost[0, 0]))
         for hours, more, lost in zip(wanted, change, lost_hours(context).over(count), strict=True)

@@ -158,23 +158,23 @@ def _drawn(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int)
     return first
 
 
-def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
+def loan_flows(plan: Repayment, drawn_months: Whole, months: int) -> Array:
     """Return the loan's cash to the borrower, shape (T or 1, months+1): drawn in, paid out.
 
     The first payment falls in the month after the drawing; those past the horizon are left out.
     """
     stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
-    first = int(drawn.min())
-    since = np.arange(months + 1) - np.arange(first, int(drawn.max()) + 1)[:, np.newaxis]
+    first = int(drawn_months.min())
+    since = np.arange(months + 1) - np.arange(first, int(drawn_months.max()) + 1)[:, np.newaxis]
     inside = (since >= 0) & (since < len(stream))
     rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
-    return rows.T.take(drawn - first, axis=1).T  # trials share few months
+    return rows.T.take(drawn_months - first, axis=1).T  # trials share few months
 
 
-def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:
+def _debt(plan: Repayment, drawn_months: Whole, months: int) -> Array:
     """Return what is still owed at the horizon, shape (T or 1,)."""
     owed = np.array([plan.principal, *plan.balances])
-    left: Array = owed[np.minimum(months - drawn, len(owed) - 1)]
+    left: Array = owed[np.minimum(months - drawn_months, len(owed) - 1)]
     return left
 
 

@@ -30,8 +30,8 @@ def newcomers(context: OptionContext) -> Array:
             height = max(come.shape[1], len(joined), len(finish))
             come = np.repeat(come, height, axis=1) if come.shape[1] < height else come
             months, over = _joining_months(phase), phase.step.members.over_months
-            here = context.months.index[months.start : months.stop, np.newaxis]
-            come[months.start : months.stop] += joined * _arrived(here - finish, over)
+            joining = context.months.index[months.start : months.stop, np.newaxis]
+            come[months.start : months.stop] += joined * _arrived(joining - finish, over)
             come[months.stop :] += joined
     if club and (come < -float(club.members)).any():
         np.maximum(come, -float(club.members), out=come)
@@ -83,8 +83,8 @@ def _fees(context: OptionContext, club: Club, joined: Array) -> dict[int, Array]
     fee = context.trials.column(club.joining_fee)
     if not (fee.any() and joined.any()):
         return {}
-    escalated, months = fee * context.costs, [_joining_months(each) for each in context.phases]
-    first, last = min(each.start for each in months), max(each.stop for each in months)
+    escalated, months = fee * context.costs, [_joining_months(phase) for phase in context.phases]
+    first, last = min(span.start for span in months), max(span.stop for span in months)
     return {
         month: np.maximum(joined[:, month] - joined[:, month - 1], 0.0)
         * escalated[:, context.months.year[month]]

@@ -76,8 +76,8 @@ def phases_of(case: Case, option_id: str, trials: Trials, months: Months) -> tup
 
 def paths_everywhere(case: Case, option_ids: Iterable[str], wanted: AirplaneInput) -> list[str]:
     """Return the paths of an airplane's input: today's, and where these options change it."""
-    airplanes = (each for one in option_ids for each in case.airplanes[one])
-    return list(dict.fromkeys(wanted(each).path for each in airplanes))
+    airplanes = (aircraft for one in option_ids for aircraft in case.airplanes[one])
+    return list(dict.fromkeys(wanted(aircraft).path for aircraft in airplanes))
 
 
 def _rise(scenario: Scenario, trials: Trials, years: float) -> PriceRise:

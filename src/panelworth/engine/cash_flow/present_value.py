@@ -100,7 +100,7 @@ def _worth(amount: Yearly, sums: Sums) -> Array:
     if len(amount.stretches) == 1:
         return _dot(amount.first, sums.whole)
     pairs = zip(amount.stretches, sums.stretches, strict=True)
-    return functools.reduce(operator.add, (_dot(each, summed) for each, summed in pairs))
+    return functools.reduce(operator.add, (_dot(amounts, summed) for amounts, summed in pairs))
 
 
 def _dot(amounts: Array, sums: Array) -> Array:

@@ -34,8 +34,8 @@ def _prices(case: Case, option_id: str) -> Iterator[Price]:
     Taxes and all else are likely there, so that a price follows the equation of the cash flow.
     """
     trials = likely_trial(case)
-    own = _own_prices(option_context(case, option_id, trials))
-    ends = {each.path: np.array([each.low, each.likely, each.high]) for each in own}
+    prices = _own_prices(option_context(case, option_id, trials))
+    ends = {price.path: np.array([price.low, price.likely, price.high]) for price in prices}
     context = option_context(case, option_id, trials_with(trials, ends))
     for phase in context.phases:
         for item in phase.step.items:
@@ -54,7 +54,9 @@ def _own_prices(context: OptionContext) -> Iterator[Quantity]:
     """Yield the inputs of the prices of an option's items, included jobs and purchase."""
     for phase in context.phases:
         for item in phase.step.items:
-            yield from (each for each in (item.cost, item.hours, item.rate) if each is not None)
+            yield from (
+                quantity for quantity in (item.cost, item.hours, item.rate) if quantity is not None
+            )
         yield from (context.price_now(job) for job in context.jobs_of(phase))
         if phase.step.buy is not None:
             yield phase.step.buy.price
@@ -71,7 +73,7 @@ def _price(
     context: OptionContext, target: Target, name: str, taxed: Array, *, source: str
 ) -> Price:
     status = context.ledger_status(target)
-    low, likely, high = (float(each) for each in np.broadcast_to(taxed, 3))
+    low, likely, high = (float(value) for value in np.broadcast_to(taxed, 3))
     return Price(
         path=target.path,
         name=name,

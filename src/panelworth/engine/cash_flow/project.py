@@ -172,8 +172,8 @@ def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array)
     status = context.ledger_status(target)
     if status is None:
         return price
-    held = np.maximum(status.net(price, tax), status.invoiced.net(tax))
-    current: Array = held - status.credit.net(tax)
+    gross = np.maximum(status.net(price, tax), status.invoiced.net(tax))
+    current: Array = gross - status.credit.net(tax)
     return current
 
 
@@ -200,8 +200,8 @@ def paid_corners(context: OptionContext) -> list[float]:
 
 def job_price(context: OptionContext, phase: Phase, job: Job) -> Array:
     """Return the price of an included job while the panel is open, shape (T or 1,)."""
-    own, target = context.trials.of(context.price_now(job)), job_target(context.prefix, job.name)
-    return _risen(context, target, own, tax=NO_TAX, factor=phase.rise.jobs)
+    stated, target = context.trials.of(context.price_now(job)), job_target(context.prefix, job.name)
+    return _risen(context, target, stated, tax=NO_TAX, factor=phase.rise.jobs)
 
 
 def purchase_price(context: OptionContext, phase: Phase, buy: Buy) -> Array:
@@ -214,8 +214,8 @@ def purchase_price(context: OptionContext, phase: Phase, buy: Buy) -> Array:
 def _sale(context: OptionContext, phase: Phase, sell: Sell) -> Array:
     """Return what the sale of today's airplane brings, price·(1 - selling_cost), (T or 1,)."""
     aircraft, target = context.scenario.aircraft, sell_target(context.prefix)
-    own = context.trials.of(sell.price or aircraft.value)
-    price = _risen(context, target, own, tax=NO_TAX, factor=phase.rise.sale)
+    stated = context.trials.of(sell.price or aircraft.value)
+    price = _risen(context, target, stated, tax=NO_TAX, factor=phase.rise.sale)
     return price * (1.0 - context.trials.of(aircraft.selling_cost))
 
 
@@ -229,12 +229,12 @@ def placed(context: OptionContext, moments: Moments) -> dict[int, Array]:
     for (number, when), money in moments.items():
         months = context.dates[number].month_of(when)
         for month in range(int(months.min()), int(months.max()) + 1):
-            here = money if len(months) == 1 else np.where(months == month, money, 0.0)
-            flows[month] = flows.get(month, 0.0) + here
+            paid = money if len(months) == 1 else np.where(months == month, money, 0.0)
+            flows[month] = flows.get(month, 0.0) + paid
     return flows
 
 
 def outlays(context: OptionContext, project: Project) -> Row:
     """Return what items, included jobs and a purchase take, by month."""
     both = (project.items_due, project.purchase_due)
-    return added(*(Row(dated=placed(context, each)) for each in both))
+    return added(*(Row(dated=placed(context, moments)) for moments in both))

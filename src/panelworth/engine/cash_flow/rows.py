@@ -115,18 +115,18 @@ class Multiples:
         return 1.0 - self.down
 
 
-def _less(mine: Any, theirs: Any) -> Any:  # noqa: ANN401 (both an array or a Yearly, or None)
-    if theirs is None:
-        return mine
-    return -theirs if mine is None else mine - theirs
+def _less(amount: Any, other: Any) -> Any:  # noqa: ANN401 (both an array or a Yearly, or None)
+    if other is None:
+        return amount
+    return -other if amount is None else amount - other
 
 
 def added(*rows: Row) -> Row:
     """Add up rows, part by part."""
     parts = {}
     for name in PARTS:
-        there = [part for row in rows if (part := getattr(row, name)) is not None]
-        parts[name] = functools.reduce(operator.add, there) if there else None
+        present = [part for row in rows if (part := getattr(row, name)) is not None]
+        parts[name] = functools.reduce(operator.add, present) if present else None
     dated: dict[int, Array] = {}
     for row in rows:
         for month, money in row.dated.items():
@@ -169,7 +169,8 @@ def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Arr
     the phases.
     """
     first, *others = (
-        np.broadcast_to(each.T, (years, len(each)))[:, np.newaxis] for each in amount.stretches
+        np.broadcast_to(values.T, (years, len(values)))[:, np.newaxis]
+        for values in amount.stretches
     )
     amounts = list(first)
     for phase, later in zip(dates, others, strict=False):
@@ -182,14 +183,14 @@ def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Arr
 def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:
     """Return a row's money in each month, shape (T or 1, H+1); `dates` are those of the phases."""
     parts = [
-        (each, None if name == "level" else getattr(multiples, name))
+        (amount, None if name == "level" else getattr(multiples, name))
         for name in YEARLY
-        if (each := getattr(row, name)) is not None
+        if (amount := getattr(row, name)) is not None
     ]
     height = max(
         1 if row.monthly is None else len(row.monthly),
         *(len(money) for money in (*row.dated.values(), NO_MONEY)),
-        *(_height(dates, each, multiple) for each, multiple in parts),
+        *(_height(dates, amount, multiple) for amount, multiple in parts),
     )
     total = np.empty((multiples.hourly.shape[1], height))
     total[:] = 0.0 if row.monthly is None else row.monthly.T
@@ -204,8 +205,8 @@ def _height(dates: Sequence[Dates], amount: Yearly, multiple: Array | None) -> i
     changes = dates if len(amount.stretches) > 1 else ()
     return max(
         1 if multiple is None else len(multiple),
-        *(len(each) for each in amount.stretches),
-        *(len(each.finish) for each in changes),
+        *(len(values) for values in amount.stretches),
+        *(len(change.finish) for change in changes),
     )
 
 

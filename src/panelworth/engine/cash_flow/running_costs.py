@@ -62,12 +62,16 @@ def fixed(context: OptionContext) -> Row:
 
 def _lines(context: OptionContext) -> Iterator[Line]:
     """Yield every fixed cost that is ever listed, in the order in which they begin."""
-    listed = [{cost.per_year.path: cost for cost in each.fixed} for each in context.aircraft]
+    listed = [
+        {cost.per_year.path: cost for cost in aircraft.fixed} for aircraft in context.aircraft
+    ]
     for first, costs in enumerate(listed):
         for path, cost in costs.items():
             if first == 0 or path not in listed[first - 1]:
                 later = range(first + 1, len(listed))
-                end = next((each for each in later if path not in listed[each]), len(listed))
+                end = next(
+                    (stretch for stretch in later if path not in listed[stretch]), len(listed)
+                )
                 yield Line(cost=cost, first=first, end=end)
 
 

@@ -61,7 +61,11 @@ def _differs(last: Edition, now: Case, figures: Figures) -> bool:
             return one is other
         return abs(one - other) <= max(nothing, ALIKE * abs(one), ALIKE * abs(other))
 
-    return any(not close(before[each][key], after[each][key]) for each in after for key in FIGURES)
+    return any(
+        not close(before[option_id][key], after[option_id][key])
+        for option_id in after
+        for key in FIGURES
+    )
 
 
 def replay(
@@ -72,7 +76,7 @@ def replay(
     start, end = _start_of(then), headlines(figures, case)
     published_figures, both = (
         published(then),
-        [each for each in case.options if each in then.case.options],
+        [option_id for option_id in case.options if option_id in then.case.options],
     )
     steps = []
     groups = list(steps_of(then.case, case))
@@ -82,13 +86,19 @@ def replay(
         steps.append(Step(moves=moves, effects=_less(alone, start, both)))
         if progress is not None:
             progress(done, len(groups))
-    program, whole = _less(start, published_figures, both), _less(end, published_figures, both)
+    program, change_in_all = (
+        _less(start, published_figures, both),
+        _less(end, published_figures, both),
+    )
     return Replay(
         as_of=then.case.scenario.as_of.isoformat(),
         steps=tuple(steps),
-        then={each: published_figures[each] for each in then.case.options},
+        then={option_id: published_figures[option_id] for option_id in then.case.options},
         program=program,
-        interaction={each: _rest(whole[each], program[each], steps, each) for each in both},
+        interaction={
+            option_id: _rest(change_in_all[option_id], program[option_id], steps, option_id)
+            for option_id in both
+        },
         now=end,
     )
 
@@ -101,17 +111,17 @@ def _start_of(then: Edition) -> Headlines:
 def _worked_out(written: WrittenCase) -> Headlines:
     """Work out the headline figures alone, as `evaluate` does."""
     case = settled(written)
-    trials, drawn = likely_trial(case), simulate(case)
+    trials, uncertainty = likely_trial(case), simulate(case)
     flows = {option_id: flows_of(case, option_id, trials) for option_id in case.options}
     baseline = flows[case.scenario.baseline]
     return {
         option_id: _headline(
             case.options[option_id],
-            likely_figures(mine, baseline, without_growth=without_growth(case, option_id)),
-            funded_figures(case, mine, drawn.options[option_id].solved)[0],
-            drawn.options[option_id],
+            likely_figures(option_flows, baseline, without_growth=without_growth(case, option_id)),
+            funded_figures(case, option_flows, uncertainty.options[option_id].solved)[0],
+            uncertainty.options[option_id],
         )
-        for option_id, mine in flows.items()
+        for option_id, option_flows in flows.items()
     }
 
 
@@ -120,9 +130,9 @@ def headlines(figures: Figures, case: WrittenCase) -> Headlines:
     uncertainty = figures.uncertainty.options
     return {
         option_id: _headline(
-            case.options[option_id], each.likely, each.funded, uncertainty[option_id]
+            case.options[option_id], option.likely, option.funded, uncertainty[option_id]
         )
-        for option_id, each in figures.options.items()
+        for option_id, option in figures.options.items()
     }
 
 
@@ -162,8 +172,10 @@ def _published(figures: Mapping[str, Any], option: Option) -> Headline:
 def _less(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
     """Subtract figure by figure; None where either is, or where the option is not there."""
     return {
-        each: {key: _gap(more.get(each, {}).get(key), less[each][key]) for key in FIGURES}
-        for each in options
+        option_id: {
+            key: _gap(more.get(option_id, {}).get(key), less[option_id][key]) for key in FIGURES
+        }
+        for option_id in options
     }
 
 
@@ -171,13 +183,15 @@ def _gap(more: float | None, less: float | None) -> float | None:
     return None if more is None or less is None else more - less
 
 
-def _rest(whole: Headline, program: Headline, steps: list[Step], option_id: str) -> Headline:
+def _rest(
+    change_in_all: Headline, program: Headline, steps: list[Step], option_id: str
+) -> Headline:
     """Return what is left of the whole change after the program's and every step's part."""
     rest = {}
     for key in FIGURES:
-        change = whole[key]
+        change = change_in_all[key]
         parts = [program[key], *(step.effects[option_id][key] for step in steps)]
-        rest[key] = None if change is None else change - math.fsum(each or 0.0 for each in parts)
+        rest[key] = None if change is None else change - math.fsum(part or 0.0 for part in parts)
     return rest
 
 

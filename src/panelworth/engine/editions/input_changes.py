@@ -24,15 +24,18 @@ R = TypeVar("R", bound=Record)
 def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
     """List every input that moved: the scenario's, each option's, the ledger's, the airplane's."""
     moves = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
-    whole = set()
-    for option_id in (*now.options, *(each for each in then.options if each not in now.options)):
+    whole_options = set()
+    for option_id in (
+        *now.options,
+        *(option_id for option_id in then.options if option_id not in now.options),
+    ):
         before, after = then.options.get(option_id), now.options.get(option_id)
         if before is None or after is None or not before.is_of_same_kind_as(after):
-            whole.add(option_id)
+            whole_options.add(option_id)
             moves.append(_whole_option(option_id, before, after))
         else:
             moves += _in_record(before, after, ("options", option_id), option_id)
-    moves = [*_with_ledger(then, now, moves, whole), *_in_files(then, now, whole)]
+    moves = [*_with_ledger(then, now, moves, whole_options), *_in_files(then, now, whole_options)]
     return tuple(moves)
 
 
@@ -43,59 +46,59 @@ def taken_over(then: WrittenCase, now: WrittenCase, parts: Iterable[Part]) -> Wr
             rows = _rows_taken(then.ledger, now.ledger, tuple(rest))
             then = replace(then, ledger=rows)
             continue
-        mine, theirs = getattr(then, head), getattr(now, head)
-        if rest and isinstance(theirs, dict):
-            value: Any = _entry_taken(mine, theirs, rest)
+        old, new = getattr(then, head), getattr(now, head)
+        if rest and isinstance(new, dict):
+            value: Any = _entry_taken(old, new, rest)
         else:
-            value = _taken(mine, theirs, rest) if rest else theirs
+            value = _taken(old, new, rest) if rest else new
         then = replace(then, **{head: value})
     return then
 
 
-def _entry_taken(mine: dict[str, Any], theirs: dict[str, Any], path: list[str]) -> dict[str, Any]:
+def _entry_taken(old: dict[str, Any], new: dict[str, Any], path: list[str]) -> dict[str, Any]:
     key, *rest = path
-    if key not in theirs:
-        return {each: value for each, value in mine.items() if each != key}
-    return {**mine, key: _taken(mine[key], theirs[key], rest) if rest else theirs[key]}
+    if key not in new:
+        return {name: value for name, value in old.items() if name != key}
+    return {**old, key: _taken(old[key], new[key], rest) if rest else new[key]}
 
 
-def _taken(mine: R, theirs: R, path: list[str]) -> R:
+def _taken(old_record: R, new_record: R, path: list[str]) -> R:
     """Return a record with what is at a path as it is in the other: an entry of a list by name."""
     key, *rest = path
-    old, new = getattr(mine, key), getattr(theirs, key)
+    old, new = getattr(old_record, key), getattr(new_record, key)
     if not rest:
         value = new
     elif isinstance(old, tuple):
         value = _named_taken(old, new, rest)
     else:
         value = _taken(old, new, rest)
-    return mine.model_copy(update={key: value})
+    return old_record.model_copy(update={key: value})
 
 
 def _named_taken(
-    mine: tuple[Any, ...], theirs: tuple[Any, ...], path: list[str]
+    old_entries: tuple[Any, ...], new_entries: tuple[Any, ...], path: list[str]
 ) -> tuple[Any, ...]:
     name, *rest = path
-    new = next((each for each in theirs if each.name == name), None)
-    old = next((each for each in mine if each.name == name), None)
+    new = next((entry for entry in new_entries if entry.name == name), None)
+    old = next((entry for entry in old_entries if entry.name == name), None)
     if new is None:
-        return tuple(each for each in mine if each.name != name)
+        return tuple(entry for entry in old_entries if entry.name != name)
     if old is None:
-        return (*mine, new)
+        return (*old_entries, new)
     taken = _taken(old, new, rest) if rest else new
-    return tuple(taken if each is old else each for each in mine)
+    return tuple(taken if entry is old else entry for entry in old_entries)
 
 
 def _rows_taken(
-    mine: tuple[Entry, ...], theirs: tuple[Entry, ...], where: Part
+    old_rows: tuple[Entry, ...], new_rows: tuple[Entry, ...], where: Part
 ) -> tuple[Entry, ...]:
     """Take over the ledger's rows of an option, or of one item of it."""
 
     def there(entry: Entry) -> bool:
         return (entry.option, entry.item)[: len(where)] == where
 
-    kept = [each for each in mine if not there(each)]
-    return (*kept, *(each for each in theirs if there(each)))
+    kept = [row for row in old_rows if not there(row)]
+    return (*kept, *(row for row in new_rows if there(row)))
 
 
 def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[Move]:
@@ -122,9 +125,9 @@ def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[M
 def _in_list(
     then: tuple[Any, ...], now: tuple[Any, ...], path: Part, option: str
 ) -> Iterator[Move]:
-    before: dict[str, Any] = {each.name: each for each in then}
-    after: dict[str, Any] = {each.name: each for each in now}
-    for name in (*after, *(each for each in before if each not in after)):
+    before: dict[str, Any] = {entry.name: entry for entry in then}
+    after: dict[str, Any] = {entry.name: entry for entry in now}
+    for name in (*after, *(name for name in before if name not in after)):
         old, new, where = before.get(name), after.get(name), (*path, name)
         if old is not None and new is not None and _alike(old, new):
             yield from _in_record(old, new, where, option)
@@ -157,8 +160,8 @@ def _dotted(path: Part) -> str:
 
 
 def _whole_option(option_id: str, before: Option | None, after: Option | None) -> Move:
-    there = after or before
-    title = there.title if there else option_id
+    option = after or before
+    title = option.title if option else option_id
     return Move(
         option=option_id, path=f"options.{option_id}", label=f"Option “{title}”", unit="entry",
         before=before, after=after,
@@ -167,27 +170,29 @@ def _whole_option(option_id: str, before: Option | None, after: Option | None) -
 
 
 def _with_ledger(
-    then: WrittenCase, now: WrittenCase, moves: list[Move], whole: set[str]
+    then: WrittenCase, now: WrittenCase, moves: list[Move], whole_options: set[str]
 ) -> Iterator[Move]:
     """Add the moves of ledger rows, item by item; rows of a new item come with the item itself."""
     before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
-    keys = [*after, *(each for each in before if each not in after)]
+    keys = [*after, *(key for key in before if key not in after)]
     moved = [
-        key for key in keys if key[0] not in whole and not same(before.get(key), after.get(key))
+        key
+        for key in keys
+        if key[0] not in whole_options and not same(before.get(key), after.get(key))
     ]
     titles = {**then.options, **now.options}
     for move in moves:
-        own = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
-        moved = [key for key in moved if key not in own]
-        yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in own)))
+        with_entry = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
+        moved = [key for key in moved if key not in with_entry]
+        yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in with_entry)))
     for option_id, item in moved:
         old, new = before.get((option_id, item), ()), after.get((option_id, item), ())
-        named = [titles[each] for each in named_options(option_id, titles) if each in titles]
+        named = [titles[name] for name in named_options(option_id, titles) if name in titles]
         label = f"Ledger: {_named_so(named, item)}"
         yield Move(
             option=option_id, path=f"ledger[{option_id}][{item}]", label=label, unit="rows",
-            before=tuple(each for each in old if not _among(each, new)),
-            after=tuple(each for each in new if not _among(each, old)),
+            before=tuple(row for row in old if not _among(row, new)),
+            after=tuple(row for row in new if not _among(row, old)),
             parts=(("ledger", option_id, item),),
         )  # fmt: skip
 
@@ -197,7 +202,7 @@ def _named_so(options: list[Option], called: str) -> str:
     names: list[str] = []
     for option in options:
         targets, unknown = named_targets(option, "", called)
-        names += [*(each.name for each in targets), *unknown]
+        names += [*(target.name for target in targets), *unknown]
     if not called:
         return "all items"
     return JOIN.join(dict.fromkeys(names)) or called
@@ -205,30 +210,30 @@ def _named_so(options: list[Option], called: str) -> str:
 
 def _rows_by_item(ledger: tuple[Entry, ...]) -> dict[tuple[str, str], tuple[Entry, ...]]:
     rows: dict[tuple[str, str], tuple[Entry, ...]] = {}
-    for each in ledger:
-        key = (each.option, each.item)
-        rows[key] = (*rows.get(key, ()), each)
+    for row in ledger:
+        key = (row.option, row.item)
+        rows[key] = (*rows.get(key, ()), row)
     return rows
 
 
 def _among(row: Entry, rows: tuple[Entry, ...]) -> bool:
-    return any(same(row, each) for each in rows)
+    return any(same(row, other) for other in rows)
 
 
 def _called(move: Move) -> set[str]:
     """Return how the ledger may call an item or a credit that comes or goes."""
     if move.unit != "entry":
         return set()
-    there = move.after or move.before
-    return {getattr(there, "name", ""), getattr(there, "ledger", "")} - {""}
+    entry = move.after or move.before
+    return {getattr(entry, "name", ""), getattr(entry, "ledger", "")} - {""}
 
 
-def _in_files(then: WrittenCase, now: WrittenCase, whole: set[str]) -> Iterator[Move]:
+def _in_files(then: WrittenCase, now: WrittenCase, whole_options: set[str]) -> Iterator[Move]:
     """List what moved in equipment.toml, fleet.toml and a replacement's own equipment."""
     for head, file in FILES.items():
         yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")
     before, after = then.replacements, now.replacements
-    for option_id in sorted({*before, *after} - whole):
+    for option_id in sorted({*before, *after} - whole_options):
         pair = before.get(option_id), after.get(option_id)
         file = f"options/{option_id}.equipment.toml"
         yield from _in_file(*pair, ("replacements", option_id), file, option_id)
@@ -262,8 +267,8 @@ def same(one: object, other: object) -> bool:
 def _ordered(values: tuple[Any, ...]) -> list[Any]:
     """Put names, and what has a name, in an order that does not depend on the file's."""
     if values and _named(values):
-        return sorted(values, key=lambda each: each.name)
-    if all(isinstance(each, str) for each in values):
+        return sorted(values, key=lambda entry: entry.name)
+    if all(isinstance(entry, str) for entry in values):
         return sorted(values)
     return list(values)
 
@@ -271,5 +276,5 @@ def _ordered(values: tuple[Any, ...]) -> list[Any]:
 def _named(value: object) -> bool:
     """Say whether a value is a list of entries that have names; an empty one may be."""
     return isinstance(value, tuple) and all(
-        isinstance(each, Record) and hasattr(each, "name") for each in value
+        isinstance(entry, Record) and hasattr(entry, "name") for entry in value
     )

@@ -29,7 +29,7 @@ class Part:
 def parts_of(case: WrittenCase) -> list[Part]:
     """Return every row of a case's ledger as parts for single things, oldest first."""
     parts: list[Part] = []
-    for entry in sorted(case.ledger, key=lambda each: (each.date, each.line)):
+    for entry in sorted(case.ledger, key=lambda entry: (entry.date, entry.line)):
         for option_id in named_options(entry.option, case.options):
             if option_id in case.options:
                 parts += _split(case, option_id, entry, parts)
@@ -52,10 +52,10 @@ def _split(
         if getattr(entry, key) is not None
     }
     for number, target in enumerate(targets):
-        shares = {key: float(each[number]) for key, each in sums.items()}
+        shares = {key: float(split[number]) for key, split in sums.items()}
         changes = {"option": option_id, "item": target.name, **shares}
-        own = entry.model_copy(update=changes)
-        yield Part(target=target, entry=own, whole=entry, split=len(targets) > 1)
+        share = entry.model_copy(update=changes)
+        yield Part(target=target, entry=share, whole=entry, split=len(targets) > 1)
 
 
 def _weights(
@@ -71,15 +71,16 @@ def _weights(
     """
     paying = entry.kind == "payment"
     prices = [
-        _price(case, option_id, target, entry, [each for each in before if not each.split])
+        _price(case, option_id, target, entry, [part for part in before if not part.split])
         for target in targets
     ]
     # A credit may be larger than the price: a price below 0 gets no share.
     costs = [
-        max(each.taxed if paying or entry.tax_included else each.net, Decimal(0)) for each in prices
+        max(price.taxed if paying or entry.tax_included else price.net, Decimal(0))
+        for price in prices
     ]
     if paying:
-        open_ = [_price(case, option_id, each, entry, before).still_to_pay for each in targets]
+        open_ = [_price(case, option_id, target, entry, before).still_to_pay for target in targets]
         if any(open_):
             return open_
     return costs
@@ -88,7 +89,7 @@ def _weights(
 def _price(
     case: WrittenCase, option_id: str, target: Target, entry: Entry, before: Sequence[Part]
 ) -> Price:
-    rows = [each.entry for each in before if each.target == target]
+    rows = [part.entry for part in before if part.target == target]
     return current_price(case, option_id, target, rows, on=entry.date)
 
 
@@ -104,8 +105,8 @@ def shares_of(amount: Decimal, weights: Sequence[Decimal]) -> list[Decimal]:
         return [amount]
     if not any(weights):
         weights = [Decimal(1)] * len(weights)
-    whole = sum(weights, Decimal(0))
-    shares = [(amount * each / whole).quantize(CENT, rounding=ROUND_DOWN) for each in weights]
+    total = sum(weights, Decimal(0))
+    shares = [(amount * weight / total).quantize(CENT, rounding=ROUND_DOWN) for weight in weights]
     largest = max(range(len(shares)), key=lambda place: (weights[place], -place))
     shares[largest] += amount - sum(shares, Decimal(0))
     return shares

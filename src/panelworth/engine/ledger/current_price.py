@@ -52,9 +52,9 @@ def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
     if target.kind == "items":
         return _own_item_price(_item_of(option, target))
     if target.kind == "credits":
-        return next(each.amount for each in option.credits if each.name == target.name)
+        return next(credit.amount for credit in option.credits if credit.name == target.name)
     if target.kind == "jobs":
-        return next(each.now for each in scenario.jobs if each.name == target.name)
+        return next(job.now for job in scenario.jobs if job.name == target.name)
     if target.kind == "buy" and option.buy is not None:
         return option.buy.price
     stated = option.sell.price if option.sell else None
@@ -62,7 +62,7 @@ def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
 
 
 def _item_of(option: Option, target: Target) -> Item:
-    return next(each for each in option.items if each.name == target.name)
+    return next(item for item in option.items if item.name == target.name)
 
 
 def _own_item_price(item: Item) -> Quantity:
@@ -119,7 +119,7 @@ def _price(papers: Sequence[Entry], tax: float) -> Quantity:
     first, shift = papers[0], _sum(papers[1:], tax)
     ranged = first.kind != "invoice" and first.low is not None
     amounts = (first.low, first.amount, first.high) if ranged else (first.amount,) * 3
-    low, likely, high = (float(_before_tax(first, each, tax) + shift) for each in amounts)
+    low, likely, high = (float(_before_tax(first, amount, tax) + shift) for amount in amounts)
     # Unchecked: an input was bounded as it was read, and a sum of several may be larger.
     return Quantity.model_construct(
         low=low, likely=likely, high=high, shape="pert", source="", note=""

@@ -34,9 +34,9 @@ def progress_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Pr
     likely, solved = likely_trial(plan), solved_raises(plan, count)
     return {
         option_id: _progress(
-            case, each, plan, flows_of(plan, option_id, likely), solved.get(option_id)
+            case, option_flows, plan, flows_of(plan, option_id, likely), solved.get(option_id)
         )
-        for option_id, each in flows.items()
+        for option_id, option_flows in flows.items()
     }
 
 
@@ -81,17 +81,19 @@ def _rests_on(
 
 def _items(now: OptionContext, before: OptionContext) -> Iterator[Account]:
     for phase, planned_phase in zip(now.phases, before.phases, strict=True):
-        for item, own in zip(phase.step.items, planned_phase.step.items, strict=True):
+        for item, planned_item in zip(phase.step.items, planned_phase.step.items, strict=True):
             tax, target = 1.0 + now.trials.of(item.tax), item_target(now.prefix, item)
             likely = item_price(now, phase, item) * tax
-            plan = item_price(before, planned_phase, own) * tax
+            plan = item_price(before, planned_phase, planned_item) * tax
             yield _account(now, target, tax=only(tax), likely=likely, plan=plan)
 
 
 def _money_in(now: OptionContext, before: OptionContext) -> Iterator[Account]:
     for phase, planned_phase in zip(now.phases, before.phases, strict=True):
-        for credit, own in zip(phase.step.credits, planned_phase.step.credits, strict=True):
-            likely, plan = credit_amount(now, credit), credit_amount(before, own)
+        for credit, planned_credit in zip(
+            phase.step.credits, planned_phase.step.credits, strict=True
+        ):
+            likely, plan = credit_amount(now, credit), credit_amount(before, planned_credit)
             target = credit_target(now.prefix, credit)
             yield _account(now, target, tax=1.0, likely=likely, plan=plan)
 
@@ -132,13 +134,15 @@ def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
         for item in phase.step.items
     }
     written = case.written
-    parts = [each for each in parts_of(written) if each.target.path in taxes]
-    for day in sorted({each.entry.date for each in parts}):
-        until = [each for each in parts if each.entry.date <= day]
+    parts = [part for part in parts_of(written) if part.target.path in taxes]
+    for day in sorted({part.entry.date for part in parts}):
+        until = [part for part in parts if part.entry.date <= day]
         ledger_statuses = list(ledger_statuses_of(written, now.option_id, until))
         yield LedgerSnapshot(
             day=day,
-            committed=math.fsum(committed(each) * taxes[each.path] for each in ledger_statuses),
-            invoiced=math.fsum(invoiced(each) * taxes[each.path] for each in ledger_statuses),
-            paid=math.fsum(each.paid for each in ledger_statuses),
+            committed=math.fsum(
+                committed(status) * taxes[status.path] for status in ledger_statuses
+            ),
+            invoiced=math.fsum(invoiced(status) * taxes[status.path] for status in ledger_statuses),
+            paid=math.fsum(status.paid for status in ledger_statuses),
         )

@@ -32,20 +32,20 @@ def planned(case: Case) -> Case:
     What was paid up to as_of is out of the reserve, whatever the plan: so payments stay.
     """
     written = case.written
-    return _settled(written, [each for each in parts_of(written) if each.entry.kind == "payment"])
+    return _settled(written, [part for part in parts_of(written) if part.entry.kind == "payment"])
 
 
 def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
     ledger_statuses = {
-        each.path: each
+        status.path: status
         for option_id in case.options
-        for each in ledger_statuses_of(case, option_id, parts)
+        for status in ledger_statuses_of(case, option_id, parts)
     }
     like = _moving_together(case, ledger_statuses)
     prices = {
         path: price.model_copy(update={"like": like.get(path, "")})
-        for path, each in ledger_statuses.items()
-        if (price := each.price) is not None
+        for path, status in ledger_statuses.items()
+        if (price := status.price) is not None
     }
     options = {
         option_id: _option(option, option_prefix(option_id), prices)
@@ -70,7 +70,7 @@ def ledger_statuses_of(
     """Yield the status of each thing of an option that has rows."""
     option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
     for target, _ in targets_of(option, prefix):
-        if rows := [each.entry for each in parts if each.target == target]:
+        if rows := [part.entry for part in parts if part.target == target]:
             tax = tax_of(option, target)
             yield ledger_status_of(target.path, rows, tax=tax, as_of=as_of)
 
@@ -104,9 +104,9 @@ def _option(option: Option, prefix: str, prices: dict[str, Quantity]) -> Option:
         buy = buy.model_copy(update={"price": price})
     if sell is not None and (price := prices.get(sell_target(prefix).path)) is not None:
         sell = sell.model_copy(update={"price": price})
-    items = tuple(_item(each, prices.get(item_target(prefix, each).path)) for each in option.items)
+    items = tuple(_item(item, prices.get(item_target(prefix, item).path)) for item in option.items)
     money_in = tuple(
-        _credit(each, prices.get(credit_target(prefix, each).path)) for each in option.credits
+        _credit(credit, prices.get(credit_target(prefix, credit).path)) for credit in option.credits
     )
     return option.model_copy(update={"items": items, "credits": money_in, "buy": buy, "sell": sell})
 

@@ -60,13 +60,13 @@ def without_growth(case: Case, option_id: str) -> float:
     """
     trials, baseline = likely_trial(case), case.scenario.baseline
     changed = {}
-    own, base = (case.options[each] for each in (option_id, baseline))
-    for mine, theirs in zip(_hoped_for(own), _hoped_for(base), strict=True):
-        changed[mine.path] = np.minimum(trials.of(mine) - trials.of(theirs), 0.0)
-        changed[theirs.path] = np.zeros(1)
+    option, base = (case.options[one] for one in (option_id, baseline))
+    for growth, base_growth in zip(_hoped_for(option), _hoped_for(base), strict=True):
+        changed[growth.path] = np.minimum(trials.of(growth) - trials.of(base_growth), 0.0)
+        changed[base_growth.path] = np.zeros(1)
     without = trials_with(trials, changed)
     gap = np.subtract(
-        *(benefits(case, each, without, likely_loan_month=True) for each in (option_id, baseline))
+        *(benefits(case, one, without, likely_loan_month=True) for one in (option_id, baseline))
     )
     return float(gap[0]) + 0.0
 

@@ -76,8 +76,8 @@ def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Ga
     """
     still = not any(affects(path, case.scenario.baseline) for path in paths)
 
-    def value_of(each: str, tried: Trials) -> Array:
-        return benefits(case, each, tried, likely_loan_month=True)
+    def value_of(one: str, tried: Trials) -> Array:
+        return benefits(case, one, tried, likely_loan_month=True)
 
     stays = value_of(case.scenario.baseline, trials) if still else None
 
@@ -146,8 +146,8 @@ def _corners(case: Case, option_id: str, key: str) -> list[float]:
         return []
     corners = [
         stretch.lost - (stretch.change if key == "hours_per_year" else stretch.wanted)
-        for each in (option_id, case.scenario.baseline)
-        for stretch in hours_a_year(option_context(case, each, trials))
+        for one in (option_id, case.scenario.baseline)
+        for stretch in hours_a_year(option_context(case, one, trials))
     ]
     return sorted(set(corners))
 
@@ -182,7 +182,7 @@ def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
     for place, sign in enumerate(signs):
         if sign == 0.0:
             later, before = signs[place:], -signs[:place][::-1]
-            beyond = next((each for each in (*later, *before) if each), 0.0)
+            beyond = next((sign for sign in (*later, *before) if sign), 0.0)
             roots.append((float(points[place]), bool(beyond > 0.0)))
     for place in np.flatnonzero(signs[:-1] * signs[1:] < 0.0).tolist():
         (left, right), (low, high) = points[place : place + 2], values[place : place + 2]

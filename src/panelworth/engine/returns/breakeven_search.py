@@ -37,8 +37,8 @@ def break_even_of(
     `scale` is that of the case's money, worked out unless given. Raises KeyError where the folder
     has no input at this path.
     """
-    each, scale = _input_at(case, path), scale or scale_of_case(case)
-    points = _points(case, each, scale)
+    input_, scale = _input_at(case, path), scale or scale_of_case(case)
+    points = _points(case, input_, scale)
     gap = gap_over(case, option_id, likely_trial(case), [path])
     values = gap(points)
     nothing = ROUNDING * scale
@@ -52,16 +52,16 @@ def break_even_of(
         input=path,
         least=float(points[0]),
         most=float(points[-1]),
-        roots=tuple(Root(value=at.value, side=_side(at), jump=at.jump) for at in roots),
+        roots=tuple(Root(value=root.value, side=_side(root), jump=root.jump) for root in roots),
         why=why,
     )
 
 
-def _side(at: Crossing) -> str:
+def _side(root: Crossing) -> str:
     """Name the one side on which an option pays."""
-    if (at.above > 0) == (at.below > 0):
+    if (root.above > 0) == (root.below > 0):
         return ""
-    return "at least" if at.above > 0 else "at most"
+    return "at least" if root.above > 0 else "at most"
 
 
 def rank_reversals(
@@ -72,8 +72,8 @@ def rank_reversals(
     The best option has the highest benefit of all; `swings` are those of the options, by id.
     """
     widths: dict[str, float] = {}
-    for each in (swing for option_swings in swings.values() for swing in option_swings):
-        widths[each.input] = max(widths.get(each.input, 0.0), abs(each.high - each.low))
+    for swing in (swing for option_swings in swings.values() for swing in option_swings):
+        widths[swing.input] = max(widths.get(swing.input, 0.0), abs(swing.high - swing.low))
     widest = sorted(widths, key=lambda path: (-widths[path], path))[:WIDEST]
     return tuple(rank_reversal(case, path, scale=scale) for path in widest)
 
@@ -83,8 +83,8 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
 
     `scale` is that of the case's money, worked out unless given.
     """
-    each, trials, scale = _input_at(case, path), likely_trial(case), scale or scale_of_case(case)
-    points, likely, ids = _points(case, each, scale), each.quantity.likely, list(case.options)
+    input_, trials, scale = _input_at(case, path), likely_trial(case), scale or scale_of_case(case)
+    points, likely, ids = _points(case, input_, scale), input_.quantity.likely, list(case.options)
 
     stay = {
         option_id: benefits(case, option_id, trials, likely_loan_month=True)
@@ -112,74 +112,78 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
         return ahead
 
     reversals = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
-    at = _nearest(reversals, likely)
-    then = None if at is None else _after(values_at, at, likely, points)
+    nearest = _nearest(reversals, likely)
+    then = None if nearest is None else _after(values_at, nearest, likely, points)
     return RankReversal(
         input=path,
         likely=likely,
         least=float(points[0]),
         most=float(points[-1]),
         best=ids[best],
-        value=None if at is None else at.value,
+        value=None if nearest is None else nearest.value,
         then=None if then is None else ids[then],
-        jump=at is not None and at.jump,
+        jump=nearest is not None and nearest.jump,
     )
 
 
 def _nearest(candidates: Iterable[Crossing], likely: float) -> Crossing | None:
     """Return the crossing nearest to the likely value past which the lead is lost."""
-    lost = [at for at in candidates if (at.above if at.value >= likely else at.below) < 0]
-    return min(lost, key=lambda at: abs(at.value - likely), default=None)
+    lost = [
+        crossing
+        for crossing in candidates
+        if (crossing.above if crossing.value >= likely else crossing.below) < 0
+    ]
+    return min(lost, key=lambda crossing: abs(crossing.value - likely), default=None)
 
 
-def _after(values_at: Gap, at: Crossing, likely: float, points: Array) -> int:
+def _after(values_at: Gap, crossing: Crossing, likely: float, points: Array) -> int:
     """Return which option is best just past a crossing, seen from the likely value."""
-    away = 1.0 if at.value >= likely else -1.0
-    step = away * max(abs(at.value), float(np.ptp(points)) * 1e-3) * 1e-6
-    return int(np.argmax(values_at(np.array([at.value + step]))[:, 0]))
+    away = 1.0 if crossing.value >= likely else -1.0
+    step = away * max(abs(crossing.value), float(np.ptp(points)) * 1e-3) * 1e-6
+    return int(np.argmax(values_at(np.array([crossing.value + step]))[:, 0]))
 
 
 def _input_at(case: Case, path: str) -> Input:
-    match = next((each for each in case.inputs if each.path == path), None)
+    match = next((input_ for input_ in case.inputs if input_.path == path), None)
     if match is None:
         raise KeyError(path)
     return match
 
 
-def _points(case: Case, each: Input, scale: float) -> Array:
+def _points(case: Case, input_: Input, scale: float) -> Array:
     """Return the values tried first: even steps between the bounds, and those that matter."""
-    least, most = bounds_of(case, each, scale)
-    quantity = each.quantity
+    least, most = bounds_of(case, input_, scale)
+    quantity = input_.quantity
     known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
     points = [np.linspace(least, most, POINTS), known]
-    if each.path in _starts(case):
-        turns = _month_turns(case, each)
+    if input_.path in _starts(case):
+        turns = _month_turns(case, input_)
         points += [turns, np.nextafter(turns, -np.inf)]
     inside = np.concatenate(points)
     return np.unique(inside[(inside >= least) & (inside <= most)])
 
 
-def bounds_of(case: Case, each: Input, scale: float) -> tuple[float, float]:
+def bounds_of(case: Case, input_: Input, scale: float) -> tuple[float, float]:
     """Return the least and most an input is tried at: as declared, but plausible.
 
     Hours to a year of them, people from all leaving to 10,000, weeks while the finish is within
     the horizon, amounts to ten times their high or, if they are small, a share of all money moved.
     """
-    quantity, unit = each.quantity, each.unit
+    quantity, unit = input_.quantity, input_.unit
     if unit.startswith("hours"):
         reach = (-float(HOURS_IN_A_YEAR), float(HOURS_IN_A_YEAR))
     elif unit == "people":
         club = case.scenario.club
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
-    elif each.path in _starts(case):
-        reach = (0.0, float(_month_turns(case, each)[-1]) - 1e-9)
-    elif each.most >= PLENTY:
+    elif input_.path in _starts(case):
+        reach = (0.0, float(_month_turns(case, input_)[-1]) - 1e-9)
+    elif input_.most >= PLENTY:
         far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
         reach = (-far, far)
     else:
-        reach = (each.least, each.most)
-    least = min(max(reach[0], each.least), quantity.low)
-    return least, max(min(reach[1], each.most), quantity.high)
+        reach = (input_.least, input_.most)
+    least = min(max(reach[0], input_.least), quantity.low)
+    return least, max(min(reach[1], input_.most), quantity.high)
 
 
 def _reach(unit: str, scale: float) -> float:
@@ -189,14 +193,16 @@ def _reach(unit: str, scale: float) -> float:
     return REACH.get(unit, REACH_EACH) * scale
 
 
-def _month_turns(case: Case, each: Input) -> Array:
+def _month_turns(case: Case, input_: Input) -> Array:
     """Return the weeks down at which the finish falls on the first day of a later month."""
     months = months_of(case.scenario)
-    turns: Array = (months.first_day - _starts(case)[each.path].toordinal()) / DAYS_IN_A_WEEK
+    turns: Array = (months.first_day - _starts(case)[input_.path].toordinal()) / DAYS_IN_A_WEEK
     return turns[turns > 0.0]
 
 
 def _starts(case: Case) -> dict[str, date]:
     """Return the day of each schedule's start by the path of its weeks down."""
     schedules = (option.schedule for option in case.options.values())
-    return {each.weeks_down.path: each.start for each in schedules if each is not None}
+    return {
+        schedule.weeks_down.path: schedule.start for schedule in schedules if schedule is not None
+    }

@@ -140,7 +140,7 @@ def to_be_whole(mine: Flows, baseline: Flows) -> ToBeWhole:
     None where nobody pays it.
     """
     factors = factors_of(mine)
-    cash = [each.present.net + loan_value(each.borrowing, factors) for each in (mine, baseline)]
+    cash = [flows.present.net + loan_value(flows.borrowing, factors) for flows in (mine, baseline)]
     gain = only(cash[0] - cash[1])
     now = only(mine.members[:, 0])
     return ToBeWhole(

@@ -36,7 +36,7 @@ def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement
     rate a year; months are discounted at (1 + discount)^(1/12) - 1.
     """
     for option_id, option in figures.options.items():
-        mine, base = (_Flows.of(figures, each) for each in (option_id, figures.baseline))
+        mine, base = (_Flows.of(figures, key) for key in (option_id, figures.baseline))
         likely, near = option.likely, HALF_A_CENT + RELATIVE * (mine.gross + base.gross)
         net_benefit = mine.total(discount) - base.total(discount)
         checks = [

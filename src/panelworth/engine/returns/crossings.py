@@ -58,7 +58,7 @@ def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
                 Crossing(value=float(points[left + 1]), below=sign, above=sign, jump=False)
             )
     roots += _crossed(gap, points, signs, brackets, nothing)
-    return sorted(roots, key=lambda each: each.value)
+    return sorted(roots, key=lambda root: root.value)
 
 
 def _signs(values: Array, nothing: float) -> Sorted:

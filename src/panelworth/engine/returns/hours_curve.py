@@ -33,7 +33,7 @@ def hours_curve(case: Case, trials: Trials) -> HoursCurve:
 
 def _cost_per_hour(case: Case, option_id: str, trials: Trials) -> tuple[float | None, ...]:
     flows = flows_of(case, option_id, trials)
-    cost, flown = (_wide(each, trials) for each in (cost_npv(flows), flows.present.hours))
+    cost, flown = (_wide(values, trials) for values in (cost_npv(flows), flows.present.hours))
     pairs = zip(cost, flown, strict=True)
     return tuple(float(money / hours) if hours > 0.0 else None for money, hours in pairs)
 

@@ -70,7 +70,9 @@ def _distinct(flows: Array, years: Array, roots: list[float]) -> list[float]:
     for root in roots:
         middle = (kept[-1] + root) / 2.0 if kept else 0.0
         if kept and abs(_value(flows, years, middle)) < _noise(flows, years, middle):
-            kept[-1] = min(kept[-1], root, key=lambda each: abs(_value(flows, years, each)))
+            kept[-1] = min(
+                kept[-1], root, key=lambda candidate: abs(_value(flows, years, candidate))
+            )
         else:
             kept.append(root)
     return kept

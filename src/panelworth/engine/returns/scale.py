@@ -23,7 +23,7 @@ def scale_of(*flows: Flows) -> float:
     Money moved in the likely trial: the sum of the sizes of all rows of the cash flow, not
     discounted, and the size of the end value.
     """
-    most = max((_moved(each) for each in flows), default=0.0)
+    most = max((_moved(one) for one in flows), default=0.0)
     return 10.0 ** round(math.log10(most)) if most > 0.0 else WITHOUT_MONEY
 
 

@@ -34,17 +34,17 @@ def _groups(case: Case, option_id: str) -> list[list[Input]]:
     The scenario's, the option's own and the baseline's; also one of another option that such a
     range follows.
     """
-    own, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
-    of_scenario = {each.path for each in inputs_of(case.scenario)}
-    ranges = [each for each in case.inputs if not each.quantity.certain]
+    prefix, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
+    of_scenario = {input_.path for input_ in inputs_of(case.scenario)}
+    ranges = [input_ for input_ in case.inputs if not input_.quantity.certain]
     ordered = [
-        *(each for each in ranges if each.path in of_scenario),
-        *(each for each in ranges if each.path.startswith(own)),
-        *(each for each in ranges if each.path.startswith(baseline)),
+        *(input_ for input_ in ranges if input_.path in of_scenario),
+        *(input_ for input_ in ranges if input_.path.startswith(prefix)),
+        *(input_ for input_ in ranges if input_.path.startswith(baseline)),
     ]
-    by_path = {each.path: each for each in ranges}
-    roots = dict.fromkeys(case.roots.get(each.path, each.path) for each in ordered)
+    by_path = {input_.path: input_ for input_ in ranges}
+    roots = dict.fromkeys(case.roots.get(input_.path, input_.path) for input_ in ordered)
     return [
-        [by_path[root], *(each for each in ranges if case.roots.get(each.path) == root)]
+        [by_path[root], *(input_ for input_ in ranges if case.roots.get(input_.path) == root)]
         for root in roots
     ]

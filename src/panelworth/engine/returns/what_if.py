@@ -37,7 +37,7 @@ def whatif_grid(case: Case) -> Grid:
     axes = tuple(_exact(case, trials, axis, close) for axis in _axes(case, trials))
     corners = _evaluated(case, trials, axes)
     rows = {
-        option_id: {key: tuple(each.ravel().tolist()) for key, each in figures.items()}
+        option_id: {key: tuple(values.ravel().tolist()) for key, values in figures.items()}
         for option_id, figures in corners.items()
     }
     return Grid(axes=axes, figures=rows, error=_error(case, trials, axes, corners))
@@ -93,10 +93,12 @@ def _axis(
 def _joined(case: Case) -> Axis:
     """Return the axis of members joining: with corners where gains become losses or all leave."""
     club = case.scenario.club
-    others = [option for each, option in case.options.items() if each != case.scenario.baseline]
+    others = [
+        option for option_id, option in case.options.items() if option_id != case.scenario.baseline
+    ]
     joined = [option.members.joined for option in others] if club else []
-    paths, members = tuple(each.path for each in joined), club.members if club else 0
-    bends = {bend for each in joined for bend in (-each.likely, -each.likely - members)}
+    paths, members = tuple(quantity.path for quantity in joined), club.members if club else 0
+    bends = {bend for quantity in joined for bend in (-quantity.likely, -quantity.likely - members)}
     axis = Axis(key="joined", paths=paths, points=(FEWER, MORE), likely=0.0, step=1.0)
     return _bent(axis, bends)
 
@@ -106,7 +108,7 @@ def _grounded(case: Case, trials: Trials) -> set[float]:
     bends: set[float] = set()
     for option_id in case.options:
         stretches = hours_a_year(option_context(case, option_id, trials))
-        bends |= {each.lost - each.wanted - each.change for each in stretches}
+        bends |= {stretch.lost - stretch.wanted - stretch.change for stretch in stretches}
     return bends
 
 
@@ -134,11 +136,11 @@ def _figures(case: Case, option_id: str, trials: Trials) -> dict[str, Array]:
 
 def _evaluated(case: Case, trials: Trials, axes: Sequence[Axis]) -> Corners:
     mesh = np.meshgrid(*(axis.points for axis in axes), indexing="ij")
-    shifts = np.stack([each.ravel() for each in mesh], axis=1)
+    shifts = np.stack([column.ravel() for column in mesh], axis=1)
     tried, shape = shifted(trials, axes, shifts), mesh[0].shape
     return {
         option_id: {
-            key: each.reshape(shape) for key, each in _figures(case, option_id, tried).items()
+            key: values.reshape(shape) for key, values in _figures(case, option_id, tried).items()
         }
         for option_id in case.options
     }
@@ -187,8 +189,8 @@ def _differences(
     worst: Array = np.zeros(len(shifts))
     for option_id, figures in corners.items():
         exact = _figures(case, option_id, tried)
-        for key, each in exact.items():
-            worst = np.maximum(worst, np.abs(interpolated(axes, figures[key], shifts) - each))
+        for key, values in exact.items():
+            worst = np.maximum(worst, np.abs(interpolated(axes, figures[key], shifts) - values))
     return worst
 
 

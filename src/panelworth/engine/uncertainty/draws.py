@@ -73,14 +73,14 @@ def source_of(case: Case) -> Source:
     """Name the streams of a case's ranges, once for any number of draws."""
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
-    for each in case.inputs:
-        if not each.quantity.certain and each.path not in case.roots:
-            common = commons.get(each.path)
+    for input_ in case.inputs:
+        if not input_.quantity.certain and input_.path not in case.roots:
+            common = commons.get(input_.path)
             streams.append(
                 Stream(
-                    path=each.path,
-                    quantity=each.quantity,
-                    key=stream_key(seed, each.path),
+                    path=input_.path,
+                    quantity=input_.quantity,
+                    key=stream_key(seed, input_.path),
                     common=None if common is None else stream_key(seed, common),
                 )
             )
@@ -88,9 +88,9 @@ def source_of(case: Case) -> Source:
         likely=likely_trial(case),
         streams=tuple(streams),
         followers=tuple(
-            Follower(path=each.path, quantity=each.quantity, root=case.roots[each.path])
-            for each in case.inputs
-            if each.path in case.roots
+            Follower(path=input_.path, quantity=input_.quantity, root=case.roots[input_.path])
+            for input_ in case.inputs
+            if input_.path in case.roots
         ),
         correlation=case.scenario.uncertainty.correlation,
     )
@@ -98,7 +98,9 @@ def source_of(case: Case) -> Source:
 
 def room_for(source: Source, trials: int) -> Trials:
     """Return room for so many trials, to be filled with what is drawn."""
-    ranges = [each.path for each in source.streams] + [each.path for each in source.followers]
+    ranges = [stream.path for stream in source.streams] + [
+        follower.path for follower in source.followers
+    ]
     return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
 
 
@@ -112,8 +114,13 @@ def keep(room: Trials, drawing: Drawn, first: int) -> None:
 def drawn(source: Source, first: int, count: int) -> Drawn:
     """Draw trials first..first+count-1 and keep each range's place in its distribution."""
     shares = shares_of(source, first, count)
-    values = {each.path: quantile(each.quantity, shares[each.path]) for each in source.streams}
-    values |= {each.path: quantile(each.quantity, shares[each.root]) for each in source.followers}
+    values = {
+        stream.path: quantile(stream.quantity, shares[stream.path]) for stream in source.streams
+    }
+    values |= {
+        follower.path: quantile(follower.quantity, shares[follower.root])
+        for follower in source.followers
+    }
     trials = trials_with(source.likely, values)
     return Drawn(trials=Trials(size=count, values=trials.values), shares=shares)
 
@@ -126,18 +133,18 @@ def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
     """
     factors: dict[int, Array] = {}
     shares = {}
-    for each in source.streams:
-        own = uniform(each.key, first, count)
-        if each.common is not None and source.correlation > 0.0:
-            if each.common not in factors:
-                factors[each.common] = special.ndtri(uniform(each.common, first, count))
-            own = _joined(own, factors[each.common], source.correlation)
-        shares[each.path] = own
+    for stream in source.streams:
+        share = uniform(stream.key, first, count)
+        if stream.common is not None and source.correlation > 0.0:
+            if stream.common not in factors:
+                factors[stream.common] = special.ndtri(uniform(stream.common, first, count))
+            share = _joined(share, factors[stream.common], source.correlation)
+        shares[stream.path] = share
     return shares
 
 
-def _joined(own: Array, factor: Array, correlation: float) -> Array:
-    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(own)
+def _joined(share_alone: Array, factor: Array, correlation: float) -> Array:
+    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(share_alone)
     share: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
     return share
 

@@ -129,8 +129,12 @@ def simulate(
         trials=count,
         seed=terms.seed,
         correlation=terms.correlation,
-        options={each: _figures(run, tally, run.tallies) for each, tally in run.tallies.items()},
-        moved={each: _figures(run, tally, run.leading) for each, tally in run.moved.items()},
+        options={
+            option_id: _figures(run, tally, run.tallies) for option_id, tally in run.tallies.items()
+        },
+        moved={
+            option_id: _figures(run, tally, run.leading) for option_id, tally in run.moved.items()
+        },
     )
 
 
@@ -174,15 +178,19 @@ def _keep_freed_memory() -> None:
 def _run(case: Case, moved: Case, count: int) -> Run:
     """Settle what is decided in the likely view and make room for the trials."""
     source = source_of(case)
-    later = [each for each in case.options if moved.delays.get(each) != case.delays.get(each)]
+    later = [
+        option_id
+        for option_id in case.options
+        if moved.delays.get(option_id) != case.delays.get(option_id)
+    ]
     return Run(
         case=case,
         source=source,
         kept=room_for(source, count),
         bins=number_of_bins(count),
         nothing=nothing_of(case),
-        tallies={each: _tally(case, each, source, count) for each in case.options},
-        moved={each: _tally(moved, each, source, count) for each in later},
+        tallies={option_id: _tally(case, option_id, source, count) for option_id in case.options},
+        moved={option_id: _tally(moved, option_id, source, count) for option_id in later},
     )
 
 
@@ -234,8 +242,8 @@ def _fill(flows: Flows, tally: Tally, here: slice) -> None:
 def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUncertainty:
     """Turn one option's tally into figures; `tallies` are those it is compared with."""
     baseline, option_id = run.case.scenario.baseline, tally.option_id
-    best = np.maximum.reduce([each.benefit for each in tallies.values()])
-    ties = np.sum([each.benefit >= best - run.nothing for each in tallies.values()], axis=0)
+    best = np.maximum.reduce([other.benefit for other in tallies.values()])
+    ties = np.sum([other.benefit >= best - run.nothing for other in tallies.values()], axis=0)
     gap = tally.benefit - tallies[baseline].benefit
     shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
     ordered = np.sort(gap)  # numpy finds quantiles of what is sorted several times faster
@@ -253,8 +261,8 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
         **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
         outcomes=() if option_id == baseline else _outcomes(ordered),
         ahead_of={
-            other: _share_ahead(tally.benefit, each.benefit)
-            for other, each in tallies.items()
+            other: _share_ahead(tally.benefit, other_tally.benefit)
+            for other, other_tally in tallies.items()
             if other != option_id
         },
         reserve=reserve,
@@ -284,9 +292,9 @@ def _outcomes(gap: Array) -> tuple[float, ...]:
     return tuple(np.quantile(gap, shares).tolist())
 
 
-def _share_ahead(mine: Array, other: Array) -> float:
+def _share_ahead(one: Array, other: Array) -> float:
     """Return the share of trials in which one is ahead by more than half a cent; ties are half."""
-    gap = mine - other
+    gap = one - other
     ahead, level = np.mean(gap > HALF_A_CENT), np.mean(np.abs(gap) <= HALF_A_CENT)
     return float(ahead + level / 2.0)
 

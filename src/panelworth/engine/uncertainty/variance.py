@@ -46,13 +46,13 @@ def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
     """
     number, baseline = number_of_bins(trials), case.scenario.baseline
     bearing = {
-        case.roots.get(each.path, each.path)
-        for each in case.inputs
-        if affects(each.path, option_id) or affects(each.path, baseline)
+        case.roots.get(input_.path, input_.path)
+        for input_ in case.inputs
+        if affects(input_.path, option_id) or affects(input_.path, baseline)
     }
     if option_id == baseline:
         bearing = set()
-    inputs = tuple(each.path for each in source.streams if each.path in bearing)
+    inputs = tuple(stream.path for stream in source.streams if stream.path in bearing)
     shape = (len(inputs), number)
     return Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
 
@@ -65,8 +65,8 @@ def number_of_bins(trials: int) -> int:
 def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Whole]:
     """Return each trial's bin of each input; `shares` are uniform in (0, 1), of shape (T,)."""
     return {
-        path: np.minimum((each * number).astype(np.int64), number - 1)
-        for path, each in shares.items()
+        path: np.minimum((share * number).astype(np.int64), number - 1)
+        for path, share in shares.items()
     }
 
 
@@ -88,15 +88,15 @@ def shares_of_variance(
     if np.ptp(gap) <= nothing or not bins.inputs:
         return (), None
     trials, mean = len(gap), float(np.mean(gap))
-    whole = float(np.sum((gap - mean) ** 2))
+    total = float(np.sum((gap - mean) ** 2))
     filled = np.maximum(bins.counts, 1.0)
     between = np.sum((bins.sums - bins.counts * mean) ** 2 / filled, axis=1)
     free = np.sum(bins.counts > 0.0, axis=1) - 1.0
-    noise = (whole - between) / np.maximum(trials - free - 1.0, 1.0)
-    shares = np.clip((between - free * noise) / whole, 0.0, 1.0)
+    noise = (total - between) / np.maximum(trials - free - 1.0, 1.0)
+    shares = np.clip((between - free * noise) / total, 0.0, 1.0)
     main_effects = [
         Share(input=path, share=float(share))
         for path, share in zip(bins.inputs, shares, strict=True)
     ]
-    ranked = sorted(main_effects, key=lambda each: (-each.share, each.input))
+    ranked = sorted(main_effects, key=lambda effect: (-effect.share, effect.input))
     return tuple(ranked), 1.0 - float(np.sum(shares))

@@ -34,7 +34,7 @@ def approvals(vote: Vote) -> Approvals:
     >>> approvals(Vote(kind="approval", options=("A", "B"), ballots=({"A": 1}, {}))).winners
     ('A',)
     """
-    counts = {each: sum(each in marks for marks in vote.ballots) for each in vote.options}
+    counts = {option: sum(option in marks for marks in vote.ballots) for option in vote.options}
     return Approvals(
         ballots=len(vote.ballots),
         blank=_blank(vote),
@@ -72,9 +72,9 @@ def runoff(vote: Vote) -> Runoff:
         leaves = () if _won(now) else _fewest(now.counts)
         if not leaves or (len(leaves) > 1 and not _together(now, leaves)):
             rounds.append(now)
-            first_out = {each: winners_of(_without(left, {each})) for each in leaves}
+            first_out = {option: winners_of(_without(left, {option})) for option in leaves}
             winning = set(_won(now)).union(*first_out.values())
-            winners = tuple(each for each in vote.options if each in winning)
+            winners = tuple(option for option in vote.options if option in winning)
             return Runoff(rounds=tuple(rounds), winners=winners, first_out=first_out)
         rounds.append(replace(now, leaves=leaves))
         left = _without(left, set(leaves))
@@ -93,9 +93,9 @@ def _followed(stacks: Stacks) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
         if won := _won(now):
             return won
         leaves = _fewest(now.counts)
-        outs = [set(leaves)] if _together(now, leaves) else [{each} for each in leaves]
+        outs = [set(leaves)] if _together(now, leaves) else [{option} for option in leaves]
         winning = set[str]().union(*(winners_of(_without(left, out)) for out in outs))
-        return tuple(each for each in left if each in winning)
+        return tuple(option for option in left if option in winning)
 
     return winners_of
 
@@ -107,13 +107,13 @@ def _together(now: Round, leaves: tuple[str, ...]) -> bool:
     the next option has: then each of them leaves before any other does, in whatever order. The rule
     of batch elimination, as in the instant-runoff laws of several places; from memory.
     """
-    others = [count for each, count in now.counts.items() if each not in leaves]
-    most = sum(now.counts[each] for each in leaves) + now.shared
+    others = [count for option, count in now.counts.items() if option not in leaves]
+    most = sum(now.counts[option] for option in leaves) + now.shared
     return bool(others) and most < min(others)
 
 
 def _without(left: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
-    return tuple(each for each in left if each not in gone)
+    return tuple(option for option in left if option not in gone)
 
 
 def duels(vote: Vote) -> Duels:
@@ -137,7 +137,7 @@ def smith_set(over: Mapping[str, Counts]) -> tuple[str, ...]:
     It holds every option from which each other one is reached by steps from an option to one that
     does not beat it. A set of one is the Condorcet winner.
     """
-    return tuple(each for each in over if _reached(over, each) == set(over))
+    return tuple(option for option in over if _reached(over, option) == set(over))
 
 
 def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
@@ -145,27 +145,27 @@ def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
     reached, waiting = {start}, [start]
     while waiting:
         here = waiting.pop()
-        new = [each for each in over[here] if over[each][here] <= over[here][each]]
-        waiting += [each for each in new if each not in reached]
+        new = [option for option in over[here] if over[option][here] <= over[here][option]]
+        waiting += [option for option in new if option not in reached]
         reached.update(new)
     return reached
 
 
 def _stacks(vote: Vote) -> Stacks:
     """Put ballots that rank alike into one stack: sets of equally ranked options, best first."""
-    bits = {each: 1 << place for place, each in enumerate(vote.options)}
+    bits = {option: 1 << place for place, option in enumerate(vote.options)}
     counts = Counter[tuple[int, ...]]()
     for marks in vote.ballots:
         ranks = sorted(set(marks.values()))
         counts[
-            tuple(sum(bits[each] for each in marks if marks[each] == rank) for rank in ranks)
+            tuple(sum(bits[option] for option in marks if marks[option] == rank) for rank in ranks)
         ] += 1
     return Stacks(bits=bits, counts=counts)
 
 
 def _round(stacks: Stacks, left: tuple[str, ...]) -> Round:
     """Count the ballots for the options still in."""
-    still = sum(stacks.bits[each] for each in left)
+    still = sum(stacks.bits[option] for option in left)
     tops = Counter[int]()
     for ranks, count in stacks.counts.items():
         top = 0
@@ -173,7 +173,7 @@ def _round(stacks: Stacks, left: tuple[str, ...]) -> Round:
             if top := equals & still:
                 break
         tops[top] += count
-    counts = {each: tops.pop(stacks.bits[each], 0) for each in left}
+    counts = {option: tops.pop(stacks.bits[option], 0) for option in left}
     exhausted = tops.pop(0, 0)
     return Round(counts=counts, shared=tops.total(), exhausted=exhausted, leaves=())
 
@@ -183,7 +183,7 @@ def _won(now: Round) -> tuple[str, ...]:
     if len(now.counts) == 1:
         return tuple(now.counts)
     in_play = sum(now.counts.values()) + now.shared
-    return tuple(each for each, count in now.counts.items() if 2 * count > in_play)
+    return tuple(option for option, count in now.counts.items() if 2 * count > in_play)
 
 
 def _rank(marks: BallotMarks, option: str) -> float:
@@ -191,11 +191,11 @@ def _rank(marks: BallotMarks, option: str) -> float:
 
 
 def _most(counts: Counts) -> tuple[str, ...]:
-    return tuple(each for each, count in counts.items() if count == max(counts.values()))
+    return tuple(option for option, count in counts.items() if count == max(counts.values()))
 
 
 def _fewest(counts: Counts) -> tuple[str, ...]:
-    return tuple(each for each, count in counts.items() if count == min(counts.values()))
+    return tuple(option for option, count in counts.items() if count == min(counts.values()))
 
 
 def _blank(vote: Vote) -> int:
