@@ -144,7 +144,7 @@ def test_so_many_units_take_seconds(shape: Callable[[int], list[Unit]], count: i
     started = time.process_time()
     found = cut_sets(network_of(shape(count)), most=3)
     assert time.process_time() - started < SECONDS
-    assert max(map(len, found.sets.values())) <= module.KEPT
+    assert max(map(len, found.sets.values())) <= module.MOST_LISTED
 
 
 def test_sets_beyond_a_full_list_are_counted() -> None:
@@ -157,7 +157,7 @@ def test_sets_beyond_a_full_list_are_counted() -> None:
 def test_larger_sets_are_not_looked_for_once_a_list_is_full(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(module, "KEPT", 9)
+    monkeypatch.setattr(module, "MOST_LISTED", 9)
     found = cut_sets(network_of([*pairs_of_chains(8), unit("c", provides=["t3"])]), most=3)
     assert (len(found.sets["t2"]), found.more["t2"], found.order["t2"]) == (9, 0, 2)
     # lost with c and a link of each chain: 16 sets of three, of which nine are listed
@@ -166,7 +166,7 @@ def test_larger_sets_are_not_looked_for_once_a_list_is_full(
 
 
 def test_of_too_many_units_no_three_are_tried(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(module, "MANY", 5)
+    monkeypatch.setattr(module, "MOST_UNITS_FOR_TRIPLES", 5)
     found = cut_sets(network_of(chains(6)), most=3)
     assert (found.sets["top"], found.order["top"]) == ((), 2)
     found = cut_sets(network_of(pairs_of_chains(4)), most=3)

@@ -1,19 +1,19 @@
-"""The airplane with an option's units in it: what weight, power and failures follow from.
+"""The airplane as an option leaves it: the basis of weight, power and failures.
 
-A retrofit takes units out of equipment.toml and puts others in. A replacement has its own
-equipment file, into which its installs go; its removes belong to the airplane that is sold and
-change nothing here. An option without a described airplane has none.
+A retrofit removes units of equipment.toml and installs others. A replacement has an equipment file
+of its own, to which its installs are added; its removes belong to the airplane that is sold and
+change nothing here.
 """
 
 from dataclasses import dataclass
 
 from panelworth.model.case import Case
-from panelworth.model.equipment import Airplane, Equipment, LoadingCase, Unit
+from panelworth.model.equipment import Airplane, LoadingCase, Unit
 
 
 @dataclass(frozen=True, kw_only=True)
 class Fitted:
-    """An airplane, its units, and what came out of and went into it."""
+    """An airplane and its units, with those that the option removed and installed."""
 
     airplane: Airplane | None
     units: tuple[Unit, ...]
@@ -23,12 +23,19 @@ class Fitted:
 
 
 def fitted_today(case: Case) -> Fitted | None:
-    """Return the airplane as equipment.toml has it."""
-    return _whole(case.equipment) if case.equipment else None
+    """Return the airplane as equipment.toml describes it; None without this file."""
+    equipment = case.equipment
+    if equipment is None:
+        return None
+    return Fitted(
+        airplane=equipment.airplane,
+        units=equipment.units,
+        loading_cases=equipment.loading_cases,
+    )
 
 
 def fitted_with(case: Case, option_id: str) -> Fitted | None:
-    """Return the airplane that an option leaves the club with."""
+    """Return the airplane after an option; None where its equipment is not described."""
     option = case.options[option_id]
     replaced = option.replaces_airplane
     equipment = case.replacements.get(option_id) if replaced else case.equipment
@@ -42,12 +49,4 @@ def fitted_with(case: Case, option_id: str) -> Fitted | None:
         loading_cases=equipment.loading_cases,
         removed=tuple(unit for unit in equipment.units if unit.name in removes),
         installed=option.installs,
-    )
-
-
-def _whole(equipment: Equipment) -> Fitted:
-    return Fitted(
-        airplane=equipment.airplane,
-        units=equipment.units,
-        loading_cases=equipment.loading_cases,
     )

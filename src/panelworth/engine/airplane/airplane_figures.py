@@ -1,4 +1,4 @@
-"""The airplane's figures gathered, option by option; weight, power and the rest are own stages."""
+"""All figures of the pages on the airplane, by option."""
 
 from collections.abc import Callable, Mapping
 from typing import TypeVar
@@ -33,6 +33,6 @@ def airplane_figures(case: Case) -> AirplaneFigures:
 
 
 def _by_option(case: Case, stage: Callable[[Case, str], T | None]) -> Mapping[str, T]:
-    """Run a stage for every option and leave out those it has nothing to say of."""
+    """Call a function for every option and leave out those for which it returns None."""
     figures = {option_id: stage(case, option_id) for option_id in case.options}
     return {option_id: result for option_id, result in figures.items() if result is not None}

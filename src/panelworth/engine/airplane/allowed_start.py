@@ -1,4 +1,4 @@
-"""The first start that the planner allows, where it refuses the planned one, and its figures."""
+"""The first allowed start of each option whose planned start is refused."""
 
 from dataclasses import replace
 
@@ -9,10 +9,10 @@ DAYS_IN_A_MONTH = 30.4375  # a year of 365.25 days over twelve
 
 
 def moved_case(case: Case) -> Case:
-    """Return the case with each option whose start is refused at its first allowed one.
+    """Return the case in which each refused option begins at its first allowed start.
 
-    The order moves by as many days as the start; prices rise over that time. An option for which
-    no start within the horizon is allowed stays as it is.
+    The order moves by as many days as the start, and prices rise over this time. An option without
+    an allowed start within the horizon stays as it is. The project's method, section 9.
     """
     options, delays = dict(case.options), dict(case.delays)
     for option_id, option in case.options.items():

@@ -1,6 +1,7 @@
 """What members want against what each option's panel does, weighted by their ballots.
 
-A share of weighted needs says how much of what members asked for is there, not what it is worth.
+A share of weighted needs says how much of what members asked for an option has, not what that is
+worth in money: the money figures do not count it again.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,16 +18,16 @@ from panelworth.engine.trials import Array
 from panelworth.model.case import Case
 from panelworth.model.needs import Ballot, Need, Needs
 
-SAMPLES = 10_000
-SWING = 0.5  # weights are drawn from 50 % below to 50 % above
-TIE = 1e-12
+SAMPLES = 10_000  # the standard error of a chance is then at most 0.5 %
+SWING = 0.5  # weights are drawn from 50 % below to 50 % above; common practice, no source
+TIE = 1e-12  # shares nearer than this are equal: the rest is floating-point error
 
 
 def capability_of(case: Case) -> CapabilityFigures | None:
-    """Return each option's share of weighted needs and how firmly the first is first.
+    """Return each option's share of weighted needs, and how robust the first place is.
 
     None without needs.toml, or where no option describes its equipment. Without ballots all
-    needs weigh the same.
+    needs have the same weight.
     """
     fitted = {option_id: fitted_with(case, option_id) for option_id in case.options}
     there = {
@@ -59,7 +60,7 @@ def capability_of(case: Case) -> CapabilityFigures | None:
 
 
 def is_met(need: Need, functions: frozenset[str]) -> bool:
-    """Say whether all functions of a need are there; "a | b" is there with either."""
+    """Say whether all functions of a need are available; either is enough for "a | b"."""
     return all(
         any(part.strip() in functions for part in entry.split("|")) for entry in need.functions
     )
@@ -68,9 +69,10 @@ def is_met(need: Need, functions: frozenset[str]) -> bool:
 def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
     """Return each need's share of all weight, shape (needs,), adding up to 1.
 
-    approval: how many ballots mark it. ranking: Borda points: on a ballot over n needs the first
-    gets n, the second n - 1, …; equal ranks share their places' points, only the order of the
-    numbers counts, unmarked needs get none. Equal weights where nobody marked anything.
+    approval: the number of ballots that mark the need. ranking: Borda points. On a ballot over n
+    needs the first gets n points, the second n - 1, and so on; equal ranks share the points of
+    their places. Only the order of the numbers counts. Unmarked needs get none. The weights are
+    equal where nobody marked anything.
     """
     names = [need.name for need in needs.needs]
     points: Array = np.zeros(len(names))
@@ -82,7 +84,7 @@ def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
 
 
 def borda(ranks: Mapping[str, int], needs: int) -> dict[str, float]:
-    """Turn one ballot's ranks into points (Borda count; a standard definition, from memory).
+    """Return one ballot's points by its ranks (Borda count; a standard definition, from memory).
 
     >>> borda({"a": 1, "b": 2, "c": 2}, 4)
     {'a': 4.0, 'b': 2.5, 'c': 2.5}
@@ -98,11 +100,13 @@ def borda(ranks: Mapping[str, int], needs: int) -> dict[str, float]:
 def tipping_point(
     met: Mask, weights: Array, number: int, name: str, options: Sequence[str]
 ) -> TippingPoint:
-    """Return how far one need's weight must move before another option comes first.
+    """Return how far one need's weight must change before another option comes first.
 
-    With its share of weight at t and the others in proportion, an option's share is
-    t·met + (1-t)·r, r its share of the other needs: a straight line, so the nearest t in [0, 1]
-    at which another option reaches every one that is first now is where two lines meet.
+    With the need's share of all weight at t and the other needs in proportion, an option's share is
+    t·met + (1-t)·r, r its share of the other needs. That is a straight line in t. The first place
+    therefore changes where two lines meet: the answer is exact and needs no search. Returned is the
+    meeting point in [0, 1] nearest to today's weight at which another option reaches all that are
+    first now.
     """
     others = weights.copy()
     others[number] = 0.0
@@ -126,10 +130,11 @@ def tipping_point(
 
 
 def shaken(met: Mask, weights: Array, *, seed: int, samples: int = SAMPLES) -> tuple[Array, float]:
-    """Return how often each option comes first, and how often the whole order stays.
+    """Return how often each option comes first, and how often the whole order stays the same.
 
-    Every weight is drawn on its own, evenly from half to one and a half times its value. Ties for
-    the first place are shared; the order stays where no pair changes sides.
+    Every weight is drawn independently, uniform between 0.5 and 1.5 times its value. A tie for the
+    first place is shared. The order stays where no pair of options changes its order. The stream
+    has a name of its own, so that these draws change no draw of the money figures.
     """
     stream = np.random.default_rng([seed, crc32(b"needs.weights")])
     factors = stream.uniform(1.0 - SWING, 1.0 + SWING, size=(samples, len(weights)))

@@ -1,9 +1,12 @@
 """Minimal cut sets: which units must fail together before a function is lost.
 
 A cut set is a set of units whose common failure loses the function; it is minimal when no unit can
-be left out (NUREG-0492, Fault Tree Handbook, from memory). Every set of units that can matter is
-tried, smaller ones first, tens of thousands at once as bits: 400 entangled units, more than ten
-million sets of three, take about two seconds.
+be left out (NUREG-0492, Fault Tree Handbook, from memory). Every set of units that can lose the
+function is tested, small sets first. Sets are tested as bits, tens of thousands in one operation.
+
+Why not an algorithm on the fault tree, such as MOCUS: it multiplies out the tree, which explodes
+where units share supplies, and it needs a tree without circles. Testing every set has no such case:
+400 connected units, which make more than ten million sets of three, take about two seconds.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -24,20 +27,23 @@ from panelworth.engine.airplane.networks import (
 )
 
 Row = NDArray[np.intp]
-MANY = 500  # units that can matter; of more than these no three are tried
-KEPT = 1000  # sets listed for a function; the others are counted
-ROOM = 2**16  # bytes of one node's bits that are looked at together
+# Above this many units no sets of three are tested: their number grows with the third power, and a
+# light airplane's equipment list is far shorter. Chosen so that a page never waits long.
+MOST_UNITS_FOR_TRIPLES = 500
+MOST_LISTED = 1000  # sets listed for a function, more than anybody reads; the others are counted
+BLOCK_BYTES = 2**16  # of one node's bits, tested together: they stay in the processor's cache
 PAIR = 2
-FEW = 16  # units that are masked one by one
+# Up to this many units, clearing the pairs of each in turn is quicker than one mask of them all.
+FEW_UNITS = 16
 
 
 @dataclass(frozen=True, kw_only=True)
 class CutSets:
     """Minimal cut sets by function, smallest first.
 
-    `more` counts the sets found beyond those listed. `order` is the size up to which sets were
-    looked for. A function that is missing anyway has the one set (), one that no set of that size
-    loses has none.
+    `more` counts the sets beyond those listed. `order` is the size up to which the sets are
+    complete. A function that is missing with nothing failed has the one set (). A function that no
+    set up to that size loses has no set.
     """
 
     sets: Mapping[str, tuple[tuple[str, ...], ...]]
@@ -47,11 +53,13 @@ class CutSets:
 
 @dataclass(frozen=True, kw_only=True)
 class Pairs:
-    """All pairs of the units that can matter, those of later units first.
+    """All pairs of the relevant units, numbered; pairs of later units have lower numbers.
 
-    `places` are these units, rising, as places in the list of units that may fail. The pairs both
-    of whose units come after the one at `places[n]` are the first `above(n)`. `kept` has for each
-    unit that may fail the bits of the pairs that it is not in.
+    `places` are these units, ascending, as positions in the list of units that may fail. `kept`
+    has one row of bits for each unit that may fail: 1 for each pair that the unit is not in.
+
+    Why later units first: a set of three is one unit and a pair of later units. The pairs of units
+    after `places[n]` are then exactly the first `above(n)`, so that one slice selects them.
     """
 
     places: Row
@@ -60,11 +68,11 @@ class Pairs:
     kept: Bits
 
     def above(self, number: int) -> int:
-        """Return how many pairs have both units after the one with a number."""
+        """Return how many pairs have both units after `places[number]`."""
         return comb(len(self.places) - 1 - number, 2)
 
     def rows(self, pairs: Row) -> Row:
-        """Return the rows of pairs of places, shape (n, 2), each rising."""
+        """Return the numbers of these pairs; `pairs` has shape (n, 2), each row ascending."""
         low, high = np.searchsorted(self.places, pairs).T
         after = len(self.places) - 1 - low
         rows: Row = after * (after - 1) // 2 + high - low - 1
@@ -72,11 +80,11 @@ class Pairs:
 
 
 @dataclass(kw_only=True)
-class Lost:
-    """The cut sets found of a function so far, by their size: shape (n, size), rising places.
+class FunctionCuts:
+    """The minimal cut sets of one function so far, by size: shape (n, size), ascending positions.
 
-    `count` counts all of them; of the largest size no more are held than are listed. `order` is
-    the size up to which all are known.
+    `count` counts all of them; of the largest size no more are stored than are listed. `order` is
+    the size up to which all sets are known.
     """
 
     node: int
@@ -87,7 +95,7 @@ class Lost:
 
 @dataclass(frozen=True, kw_only=True)
 class Search:
-    """What all steps share: the network, the units that may fail, the nodes that can matter."""
+    """What all steps share: the network, the units that may fail, the nodes to work out."""
 
     network: Network
     units: tuple[int, ...]
@@ -98,25 +106,30 @@ class Search:
 def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = None) -> CutSets:
     """Return every function's minimal cut sets of at most `most` units.
 
-    Since more failures never help, a cut set is minimal exactly when it holds no smaller one. A
-    unit can matter to a function that rests on it, unless it is a cut set by itself. Larger sets
-    are not looked for once a function's list is full, nor sets of three where more than MANY units
-    can matter.
+    `may_fail` names the units that may fail, by default all.
+
+    The network is coherent: a further failure never restores a function. Therefore a cut set is
+    minimal exactly when it contains no smaller cut set, and no other test is needed. A unit is
+    relevant to a function that depends on it, unless the unit is a cut set alone: then every larger
+    set with this unit is not minimal. The search for a function stops at the size at which its list
+    is full. Sets of three are not tested with more than MOST_UNITS_FOR_TRIPLES relevant units.
     """
     names = network.units if may_fail is None else tuple(may_fail)
     units = tuple(network.units.index(name) for name in names)
     lost_functions = _single(network, units, most)
-    matter = [_that_matter(network, units, lost) for lost in lost_functions]
-    places = sorted(set[int]().union(*matter))
-    open_ = [lost for lost, candidates in zip(lost_functions, matter, strict=True) if candidates]
-    search = _search(network, units, places, open_)
-    largest = most if len(places) <= MANY else min(most, PAIR)
-    for lost in open_:
+    relevant = [_relevant(network, units, lost) for lost in lost_functions]
+    places = sorted(set[int]().union(*relevant))
+    unfinished = [
+        lost for lost, candidates in zip(lost_functions, relevant, strict=True) if candidates
+    ]
+    search = _search(network, units, places, unfinished)
+    largest = most if len(places) <= MOST_UNITS_FOR_TRIPLES else min(most, PAIR)
+    for lost in unfinished:
         lost.order = 1
     for size in range(PAIR, largest + 1):
-        open_ = [lost for lost in open_ if lost.count < KEPT]
-        _find(search, open_, size, keep_all=size < largest)
-    sets = [tuple(islice(_named(lost, names), KEPT)) for lost in lost_functions]
+        unfinished = [lost for lost in unfinished if lost.count < MOST_LISTED]
+        _find_cut_sets(search, unfinished, size, keep_all=size < largest)
+    sets = [tuple(islice(_named(lost, names), MOST_LISTED)) for lost in lost_functions]
     functions = network.functions
     return CutSets(
         sets=dict(zip(functions, sets, strict=True)),
@@ -129,16 +142,19 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
 
 
 def _search(
-    network: Network, units: tuple[int, ...], places: Sequence[int], open_: Sequence[Lost]
+    network: Network,
+    units: tuple[int, ...],
+    places: Sequence[int],
+    unfinished: Sequence[FunctionCuts],
 ) -> Search:
     """Collect the nodes and pairs of units that the search for these functions needs."""
-    reached = set[int]().union(*(network.reached(lost.node) for lost in open_))
+    reached = set[int]().union(*(network.reached(lost.node) for lost in unfinished))
     nodes = tuple(node for node in network.order if node in reached)
     return Search(network=network, units=units, nodes=nodes, pairs=_pairs(places, len(units)))
 
 
-def _single(network: Network, units: Sequence[int], most: int) -> list[Lost]:
-    """Return each function with the units that lose it alone, or with () if it is never there."""
+def _single(network: Network, units: Sequence[int], most: int) -> list[FunctionCuts]:
+    """Return each function with the units that lose it alone; () if it is always missing."""
     failed = np.zeros((len(units) + 1, len(network.units)), dtype=np.bool_)
     failed[np.arange(len(units)), list(units)] = True
     gone = ~with_failures(network, failed)[1]
@@ -149,20 +165,21 @@ def _single(network: Network, units: Sequence[int], most: int) -> list[Lost]:
         sets = {0: np.zeros((1, 0), dtype=np.intp)} if none else {1: alone}
         count = 1 if none else len(alone)
         node = network.node_of(function)
-        lost_functions.append(Lost(node=node, sets=sets, count=count, order=most))
+        lost_functions.append(FunctionCuts(node=node, sets=sets, count=count, order=most))
     return lost_functions
 
 
-def _that_matter(network: Network, units: Sequence[int], lost: Lost) -> set[int]:
-    """Return the places of units of which two or more together may lose a function."""
+def _relevant(network: Network, units: Sequence[int], lost: FunctionCuts) -> set[int]:
+    """Return the positions of the units of which two or more together may lose a function."""
     if 0 in lost.sets:
         return set()
     reached, alone = network.reached(lost.node), set(lost.sets[1][:, 0].tolist())
-    those = {place for place, unit in enumerate(units) if unit in reached} - alone
-    return those if len(those) > 1 else set()
+    candidates = {place for place, unit in enumerate(units) if unit in reached} - alone
+    return candidates if len(candidates) > 1 else set()
 
 
 def _pairs(places: Sequence[int], count: int) -> Pairs:
+    """Return the pairs of the units at these positions; `count` units may fail in all."""
     number = len(places)
     rows = [np.arange(low + 1, number) for low in reversed(range(number))]
     second = np.concatenate([np.zeros(0, dtype=np.intp), *rows])
@@ -174,46 +191,53 @@ def _pairs(places: Sequence[int], count: int) -> Pairs:
     return Pairs(places=chosen, first=chosen[first], second=chosen[second], kept=kept)
 
 
-def _find(search: Search, open_: Sequence[Lost], size: int, *, keep_all: bool) -> None:
-    """Find the minimal cut sets of a size, all smaller ones being known.
+def _find_cut_sets(
+    search: Search, unfinished: Sequence[FunctionCuts], size: int, *, keep_all: bool
+) -> None:
+    """Find the minimal cut sets of a size. All smaller ones must be known.
 
-    A set is an outer part and a pair of units after it: the pairs of one outer part are the bits
-    of one row, and many rows are looked at together.
+    A set is an outer part of size-2 units and a pair of units after it. The pairs of one outer part
+    are the bits of one row, and many rows are tested together. With `keep_all` every set is stored,
+    since the next size needs all of them to tell which sets are minimal.
     """
-    if not open_:
+    if not unfinished:
         return
     none = np.zeros((0, size), dtype=np.intp)
-    sets_of = {lost.node: [none] for lost in open_}
-    masks = {lost.node: _smaller_pairs(search.pairs, lost) for lost in open_}
+    sets_of = {lost.node: [none] for lost in unfinished}
+    masks = {lost.node: _smaller_pairs(search.pairs, lost) for lost in unfinished}
     for outer in _blocks(search.pairs, size - PAIR):
-        there = _with_pairs(search, outer)
-        for lost in open_:
-            gone = ~there[lost.node]
+        states_of = _with_pairs(search, outer)
+        for lost in unfinished:
+            gone = ~states_of[lost.node]
             gone &= masks[lost.node][: gone.shape[1]]
             for row in np.flatnonzero(gone.any(axis=1)).tolist():
                 bits = _minimal(search.pairs, lost, outer[row], gone[row])
                 lost.count += int(np.bitwise_count(bits).sum())
                 if bits.any() and (
-                    keep_all or sum(len(rows) for rows in sets_of[lost.node]) < KEPT
+                    keep_all or sum(len(rows) for rows in sets_of[lost.node]) < MOST_LISTED
                 ):
                     sets_of[lost.node].append(_sets(search.pairs, outer[row], bits))
-    for lost in open_:
+    for lost in unfinished:
         lost.sets[size], lost.order = np.concatenate(sets_of[lost.node]), size
 
 
 def _blocks(pairs: Pairs, outer: int) -> Iterator[list[tuple[int, ...]]]:
-    """Yield outer parts, as numbers among `pairs.places`, that are looked at together."""
+    """Yield outer parts, as indices into `pairs.places`, that are tested together.
+
+    They are sorted by their last unit, so that those of a block have about equally many pairs
+    after it: little of the block's width is wasted.
+    """
     number = len(pairs.places)
     parts = sorted(combinations(range(number - 2), outer), key=lambda part: part[-1:])
     while parts:
         width = -(-pairs.above(parts[0][-1] if outer else -1) // 8)
-        rows = max(ROOM // width, 1)
+        rows = max(BLOCK_BYTES // width, 1)
         yield parts[:rows]
         parts = parts[rows:]
 
 
 def _with_pairs(search: Search, outer: Sequence[tuple[int, ...]]) -> dict[int, Bits]:
-    """Return the states with each outer part and each pair after it failed: (parts, bytes)."""
+    """Return the nodes' states with each outer part and each later pair failed: (parts, bytes)."""
     pairs = search.pairs
     width = -(-pairs.above(outer[0][-1] if outer[0] else -1) // 8)
     place_of = {unit: place for place, unit in enumerate(search.units)}
@@ -222,17 +246,17 @@ def _with_pairs(search: Search, outer: Sequence[tuple[int, ...]]) -> dict[int, B
         for number in part:
             rows.setdefault(int(pairs.places[number]), []).append(row)
 
-    def strike(unit: int, works: Bits) -> None:
+    def fail(unit: int, works: Bits) -> None:
         place = place_of.get(unit)
         if place is not None:
             works &= pairs.kept[place, :width]
             works[rows.get(place, [])] = 0
 
-    return states(search.network, search.nodes, (len(outer), width), strike)
+    return states(search.network, search.nodes, (len(outer), width), fail)
 
 
-def _smaller_pairs(pairs: Pairs, lost: Lost) -> Bits:
-    """Return the bits of the pairs that hold no cut set of a function."""
+def _smaller_pairs(pairs: Pairs, lost: FunctionCuts) -> Bits:
+    """Return the bits of the pairs that contain no smaller cut set of a function."""
     mask = np.full(pairs.kept.shape[1], 0xFF, dtype=np.uint8)
     _without(pairs, mask, lost.sets[1][:, 0])
     if PAIR in lost.sets:
@@ -240,8 +264,13 @@ def _smaller_pairs(pairs: Pairs, lost: Lost) -> Bits:
     return mask
 
 
-def _minimal(pairs: Pairs, lost: Lost, part: tuple[int, ...], bits: Bits) -> Bits:
-    """Clear the pairs that hold, with an outer part, a smaller cut set; and those not after it."""
+def _minimal(pairs: Pairs, lost: FunctionCuts, part: tuple[int, ...], bits: Bits) -> Bits:
+    """Clear the pairs that make, with an outer part, a set that is not minimal or no set at all.
+
+    Not minimal: the outer part contains a smaller cut set, or it lacks one unit (then no pair may
+    have this unit) or two units (then the pair may not be these two). No set: pairs with a unit
+    that does not come after the outer part, and the unused bits of the last byte.
+    """
     last = part[-1] if part else -1
     count = pairs.above(last)
     bits = bits[: -(-count // 8)].copy()
@@ -263,8 +292,8 @@ def _minimal(pairs: Pairs, lost: Lost, part: tuple[int, ...], bits: Bits) -> Bit
 
 
 def _without(pairs: Pairs, bits: Bits, places: Row) -> None:
-    """Clear the pairs that hold any of these units."""
-    if len(places) <= FEW:
+    """Clear the pairs that contain any of these units."""
+    if len(places) <= FEW_UNITS:
         for place in places.tolist():
             bits &= pairs.kept[place, : len(bits)]
     else:
@@ -275,6 +304,7 @@ def _without(pairs: Pairs, bits: Bits, places: Row) -> None:
 
 
 def _clear(bits: Bits, rows: Row) -> None:
+    """Clear the bits with these numbers; `.at` because several may be in one byte."""
     np.bitwise_and.at(bits, rows // 8, ~(1 << rows % 8).astype(np.uint8))
 
 
@@ -286,8 +316,8 @@ def _sets(pairs: Pairs, part: tuple[int, ...], bits: Bits) -> Row:
     return sets
 
 
-def _named(lost: Lost, names: Sequence[str]) -> Iterator[tuple[str, ...]]:
-    """Yield the sets listed: smaller ones first, then by their last unit, the one before it, ..."""
+def _named(lost: FunctionCuts, names: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    """Yield the sets, small ones first, then by their last unit, the unit before it, and so on."""
     for size in sorted(lost.sets):
         sets = lost.sets[size]
         for row in sets[np.lexsort(sets.T)] if size else sets:

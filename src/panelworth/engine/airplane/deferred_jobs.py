@@ -1,8 +1,8 @@
-"""While it's open: small jobs done now beside what leaving them costs, in present values.
+"""Small jobs: the cost of doing them while the panel is open, and of deferring them.
 
-`now` is paid in the option's month f, so its present value is now·d(f). Left undone, a job costs
-later·e(m)·p·(1-p)^y(m)/12 in each month m; months up to f are the same either way, so the later
-flows run from f+1 to H. p is the chance a year. The project's method, section 3.
+Both are present values. `now` is paid in the option's month f: now·d(f). A deferred job costs
+later·e(m)·p·(1-p)^y(m)/12 in each month m, p the chance a year. Months up to f cost the same either
+way, so only months f+1 to H count. The project's method, section 3.
 """
 
 import math
@@ -21,16 +21,18 @@ from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job
 
-GRID = 4001  # chances tried between 0 and 1 before the root is closed in on
-HALVINGS = 60
+# The value of deferring is not monotonic in p: at a high chance the job falls due soon, and once
+# only. So the first of several roots is found on a grid before bisection.
+GRID = 4001
+HALVINGS = 60  # more than the 52 binary digits of a double
 
 
 def deferred_jobs_of(case: Case, option_id: str) -> DeferredJobs | None:
     """Return every small job under an option at likely values; None in a replacement.
 
-    Lows and highs take now, later and the chance of each job at the corner of their ranges that
-    is worst or best; rates stay likely. The whole list's take all jobs so at once, which is wider
-    than draws would have it.
+    A job's low and high saving are the worst and the best of the corners of its ranges of now,
+    later and chance; rates stay likely. The low and high of the sum take all jobs at their worst or
+    best at the same time, which is wider than independent draws.
     """
     option = case.options[option_id]
     if option.drops_jobs:
@@ -47,7 +49,7 @@ def deferred_jobs_of(case: Case, option_id: str) -> DeferredJobs | None:
 
 
 def savings(case: Case, option_id: str, trials: Trials) -> Array:
-    """Return the whole list's saving in every trial, shape (T,): for draws."""
+    """Return the saving of all small jobs in each trial, shape (T,); a saving is positive."""
     context = option_context(case, option_id, trials)
     saving = np.zeros(trials.size)
     for job in case.scenario.jobs:
@@ -65,7 +67,7 @@ def now_value(context: OptionContext, job: Job) -> Array:
 
 
 def _done_in(context: OptionContext, job: Job) -> Dates:
-    """Return the dates of the phase that does a job; of the last one where none does."""
+    """Return the dates of the phase that includes a job; of the last phase where none does."""
     for phase in context.phases:
         if job.name in phase.step.jobs:
             return phase.dates
@@ -73,22 +75,22 @@ def _done_in(context: OptionContext, job: Job) -> Dates:
 
 
 def later_value(context: OptionContext, job: Job) -> Array:
-    """Return the present value of what a job costs after the finish, shape (T or 1,)."""
+    """Return the present value of a deferred job's cost after the finish, shape (T or 1,)."""
     yearly = awaited(context, [job]) * context.costs
     monthly = by_month(context.months, yearly) * _done_in(context, job).after
     return present_value(monthly, context.discount)
 
 
 def with_chance(context: OptionContext, job: Job, chance: Array) -> OptionContext:
-    """Return a context in trials of these yearly chances of a job."""
+    """Return the context with one trial for each of these yearly chances of a job."""
     values = {job.chance_per_year.path: chance}
     return replace(context, trials=trials_with(context.trials, values))
 
 
 def equal_chance(context: OptionContext, job: Job) -> float | None:
-    """Return the least yearly chance at which now and later are equal in the likely trial.
+    """Return the least yearly chance at which now and later cost the same in the likely trial.
 
-    0 where the job costs nothing now; None where no chance up to 1 makes later as dear.
+    0 where the job costs nothing now; None where later costs less at every chance up to 1.
     """
     price = float(now_value(context, job)[0])
     if price <= 0:

@@ -1,9 +1,8 @@
-"""When to have the airplane down: every Monday of the next months, what it loses, what it risks.
+"""When to ground the airplane: for each Monday of the next months, what is lost and the risks.
 
-Days count from 0 o'clock: the airplane is down in [start, start + 7·weeks_down), a real number of
-days; a planned window or a blackout takes its first and last day whole. Every day counts, those
-of as_of's own month too: leaving them out, as the months of the money figures do, would make a
-start in this month look free.
+Days begin at 0 o'clock. The airplane is down in [start, start + 7·weeks_down), a real number of
+days; a planned window or a blackout includes its first and its last day. Days in the month of as_of
+count too: the money figures leave this month out, which would make a start in it look free.
 """
 
 import math
@@ -29,17 +28,17 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import MONTHS
 
-MONTHS_AHEAD = 18
+MONTHS_AHEAD = 18  # each month of the year at least once, after some time to order
 TODAY = "today's airplane"  # no id of an option: ids have no spaces
-SLIPS = np.arange(1, 9)  # weeks later than likely
+SLIPS = np.arange(1, 9)  # weeks by which the work ends later than likely
 
 
 @dataclass(frozen=True, kw_only=True)
 class Losses:
-    """Running sums of hours, contribution and worth that are lost on the ground, by month's start.
+    """Running sums of the hours, contribution and worth lost, at the first day of each month.
 
-    Between two months' starts both grow evenly, so the difference of two days is what a
-    downtime loses, each month by the real share of its days.
+    Why sums: within a month they grow evenly by the day, so a linear interpolation between the
+    first days is exact. What any downtime loses is then one difference, for all starts at once.
     """
 
     first_day: Array
@@ -50,7 +49,11 @@ class Losses:
 
 @dataclass(frozen=True, kw_only=True)
 class Closed:
-    """For each day from `origin` on: the next one (itself included) that is not allowed; inf."""
+    """For each day from `origin` on, the next day on which downtime is not allowed.
+
+    The day itself counts; infinity where there is none. `fleet` is for too many aircraft down,
+    `blackout` for blackouts.
+    """
 
     origin: int
     fleet: Array
@@ -77,11 +80,12 @@ def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
 
 
 def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) -> Planner | None:
-    """Return every Monday start of the next months beside the option's own; None unscheduled.
+    """Return the Monday starts of the next months and the option's planned start.
 
-    Best by cost: the least lost worth, which is what the hours are worth less what they cost; by
-    risk: the least chance of a conflict, then the least lost worth. Where an hour is worth no
-    more than it costs, losing hours looks like a gain; lost hours rank instead. Ties: the earlier.
+    None without a schedule. Refused starts are listed but not ranked. Best by cost: the least lost
+    worth, which is what the hours are worth less what they cost. Best by risk: the least chance of
+    a conflict, then the least lost worth. Of equals the earlier start comes first. Where an hour is
+    worth no more than it costs, losing hours would look like a gain: lost hours rank instead.
     """
     schedule = case.options[option_id].schedule
     if schedule is None:
@@ -110,10 +114,11 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
 
 
 def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | None:
-    """Return the moved share of the lost hours over what the others fly in those days.
+    """Return by what share the other aircraft fly more while this one is down.
 
-    Each flies hours_per_year·s(month), evenly over a month's days, by its own season or today's
-    airplane's. None for an owner, and where the others fly nothing then.
+    moved_share·lost_hours over the hours that the others fly in those days. Each flies
+    hours_per_year·s(month), evenly over a month's days; its season is its own, else that of today's
+    airplane. None for an owner, and where the others fly nothing in those days.
     """
     club, days = case.scenario.club, DAYS_IN_A_WEEK * schedule.weeks_down.likely
     if club is None or case.fleet is None:
@@ -129,7 +134,9 @@ def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | No
 
 
 def mondays_from(as_of: date, months_ahead: int) -> list[date]:
-    """Return the Mondays from as_of, itself included, to the same day so many months later.
+    """Return the Mondays from as_of, included, to the same day of the month `months_ahead` later.
+
+    Where that month is shorter, to its last day.
 
     >>> mondays_from(date(2026, 11, 1), 1)[0].isoformat()
     '2026-11-02'
@@ -142,7 +149,11 @@ def mondays_from(as_of: date, months_ahead: int) -> list[date]:
 
 
 def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[StartWeek]:
-    """Look at all these starts at once."""
+    """Return the figures of all these starts, worked out in one pass.
+
+    Risks use the distribution of the weeks down (and of the lead time), all else is likely. A
+    conflict is a finish after the next day that is not allowed; its chance is P(weeks > room).
+    """
     weeks = schedule.weeks_down
     begin = np.array([float(day.toordinal()) for day in starts])
     last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
@@ -188,10 +199,10 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
 def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
     """Return the running sums of what a grounded day loses, in the first of these trials.
 
-    hours(m) are those of the money figures with no day down: bookings that cannot be flown in
-    this airplane, before any are moved to others. contribution(m) = k·(charges - variable) of
-    these hours, k = 1 - moved_share: what the money figures lose through down(m). worth(m) =
-    k·(worth - variable) of these hours: what the members lose.
+    hours(m): those of the money figures with no day down. These are all bookings of this airplane,
+    before members move any of them to other aircraft. With k = 1 - moved_share:
+    contribution(m) = k·hours·(charges - variable), what the club loses; and
+    worth(m) = k·hours·(worth - variable), what the members lose. A loss is positive.
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
@@ -209,9 +220,10 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
 
 
 def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
-    """Set out so many years in which today's airplane goes on as it is.
+    """Return the context of an option that keeps today's airplane as it is for so many years.
 
-    No option's `after` is in it, since one begins only after the finish.
+    An option's own [after] does not count: it begins only after the finish, so it changes nothing
+    of the days that the airplane is down.
     """
     option = Option(title="Today's airplane", kind="keep")
     scenario = case.scenario.model_copy(update={"years": years})
@@ -241,9 +253,9 @@ def worth_between(losses: Losses, start: Array, end: Array) -> Array:
 
 
 def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
-    """Return for each day the next one on which the airplane may not be down as well.
+    """Return for each day the next day on which this airplane may not be down too.
 
-    What is too many aircraft, and what a blackout, is said in start_rules.
+    start_rules defines when too many aircraft are down, and what a blackout is.
     """
     days = np.arange(origin, int(last_day) + 2)
     fleet = fleet or Fleet()
@@ -268,7 +280,7 @@ def _on_days(stretches: Sequence[Stretch], days: Whole) -> Mask:
 
 
 def _next_true(flags: Mask) -> Array:
-    """Return for each place the nearest true one from there on, infinity where there is none."""
+    """Return for each index the next true one, itself included; infinity where there is none."""
     places = np.where(flags, np.arange(len(flags), dtype=np.float64), np.inf)
     nearest: Array = np.minimum.accumulate(places[::-1])[::-1]
     return nearest

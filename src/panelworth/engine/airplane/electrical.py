@@ -2,9 +2,10 @@
 
 The 80 % figure is a rule of thumb and "should not be confused with an electrical load analysis"
 (AC 43.13-1B par 11-35a). Battery minutes assume a healthy battery at the stated capacity: age,
-cold and high loads shorten them. A unit with its own standby battery still counts as drawing
-on the main one. What is used now and then, such as transmitting, draws on the battery too: 14 CFR
-23.2525(c) has the battery supply "essential loads, including non-continuous essential loads".
+cold and high loads shorten them. A unit with its own standby battery still counts as a load of the
+main battery, so that the minutes are rather too few than too many. Loads of short duration, such as
+transmitting, count on the battery too: 14 CFR 23.2525(c) requires that it supplies "essential
+loads, including non-continuous essential loads".
 """
 
 import math
@@ -24,12 +25,11 @@ from panelworth.model.equipment import PHASES, Airplane, Alternator, Battery, Ci
 from panelworth.model.value import Quantity
 
 CONTINUOUS_SHARE = 0.8  # AC 43.13-1B par 11-35a
-# Share of the time for which intermittent loads count on the battery: one minute in five, as
-# airborne transmitters are rated (RTCA DO-186, from memory); common practice, no source read.
+# The share of the time for which intermittent loads count on the battery. One minute in five is the
+# duty cycle that airborne transmitters are rated for (RTCA DO-186, from memory, not read again).
 INTERMITTENT_SHARE = 0.2
-LOW_VOLTAGE_WARNING = {14: 13.0, 28: 26.0}  # volts, AC 43.13-1B par 11-35b
 FEET_PER_METRE = 1 / 0.3048
-SLACK = 1e-9  # amps; sums of decimals in binary may miss a limit they are exactly on
+SLACK = 1e-9  # amps: a sum that is exactly on a limit in decimals may miss it in binary
 
 # AC 43.13-1B Table 11-3: gauge -> breaker, fuse (amps). Columns as published; that the eleven
 # breakers belong to the first eleven gauges is taken from their order.
@@ -88,10 +88,11 @@ ALLOWED_DROP = {14: (0.5, 1.0), 28: (1.0, 2.0), 115: (4.0, 8.0), 200: (7.0, 14.0
 
 
 def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
-    """Return an option's loads by phase, None where no airplane is described.
+    """Return an option's loads by phase of flight, None where no airplane is described.
 
-    The worst phase is that of the highest likely continuous load, the first of equals. The shortest
-    endurance is the shortest of any phase, end by end.
+    The worst phase has the highest likely continuous load; of equals the first. The shortest
+    endurance is the least of all phases, separately at the low, the likely and the high end: the
+    alternator may fail in any phase.
     """
     fitted = fitted_with(case, option_id)
     if fitted is None:
@@ -127,11 +128,13 @@ def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
 def phase_load(
     units: Iterable[Unit], phase: str, alternator: Alternator | None, battery: Battery | None
 ) -> PhaseLoad:
-    """Add up the units that are on in a phase, each range at its low, likely and high.
+    """Return the amps of the units that are on in a phase, and the battery's minutes.
 
-    Intermittent amps come on top of continuous ones; their sum takes all at once. Endurance
-    takes the phase's whole load until the failure is seen, its essential units after that, both
-    with INTERMITTENT_SHARE of what they draw at times.
+    Each range is added up at its low, its likely and its high value. Intermittent amps come on top
+    of the continuous ones; their sum assumes that all are used at the same time. For endurance the
+    whole load counts until the pilot notices the failure, and the essential units after that, both
+    with INTERMITTENT_SHARE of their intermittent amps. `share` is the likely continuous load over
+    the alternator's rating.
     """
     on = [unit for unit in units if phase in unit.phases]
     kept = [unit for unit in on if unit.essential]
@@ -152,7 +155,10 @@ def phase_load(
 
 
 def span_of(quantities: Iterable[Quantity]) -> Span:
-    """Add up quantities: all at low, all at likely, all at high."""
+    """Add up quantities: all at low, all at likely, all at high.
+
+    Wider than independent draws would be, and on the safe side for a limit.
+    """
     parts = list(quantities)
     return Span(
         low=math.fsum(part.low for part in parts),
@@ -164,8 +170,8 @@ def span_of(quantities: Iterable[Quantity]) -> Span:
 def verdict(load: float, alternator: Alternator) -> Verdict:
     """Judge a continuous load by AC 43.13-1B par 11-35a: it should not exceed 80 %.
 
-    80 % itself passes. With special placards or a monitoring device the rule does not by itself
-    ask for a change; a load above the alternator's rating is over in any case.
+    Exactly 80 % passes. With special placards or a monitoring device the paragraph does not require
+    a change: "over, but monitored". A load above the alternator's rating is over in any case.
 
     >>> verdict(48.0, Alternator(amps=60)), verdict(48.1, Alternator(amps=60))
     ('within', 'over')
@@ -180,9 +186,10 @@ def verdict(load: float, alternator: Alternator) -> Verdict:
 def endurance(battery: Battery, full_load: float, essential_load: float) -> float | None:
     """Return minutes until the battery is used up after the alternator fails.
 
-    Recognition time at full load, then essential load alone:
-    t = r + (usable - full·r/60)/essential·60, usable = rated·usable_share; usable/full·60 where
-    that ends within the recognition time; None where nothing draws on it. Derived.
+    Full load for r minutes, until the pilot notices the failure, then the essential load alone:
+    t = r + (usable - full·r/60)/essential·60, usable = ampere_hours·usable_share. Where the battery
+    does not last r minutes: usable/full·60. None where nothing draws on it. Loads are amps.
+    Derived here from charge = current·time.
 
     >>> round(endurance(Battery(ampere_hours=8, recognition_minutes=5), 30.0, 10.0) or 0)
     38
@@ -198,7 +205,7 @@ def endurance(battery: Battery, full_load: float, essential_load: float) -> floa
 def voltage_drop(*, feet: float, amps: float, gauge: int) -> float:
     """Return the volts lost in a copper wire at 20 °C: ohms/ft · length · amps.
 
-    Return through the airframe is taken as free of loss. AC 43.13-1B Tables 11-7 and 11-9.
+    The return path through the airframe is taken as without loss. AC 43.13-1B Tables 11-7 and 11-9.
 
     >>> round(voltage_drop(feet=107, amps=20, gauge=6), 3)
     0.942
@@ -217,11 +224,12 @@ def protector_of(gauge: int) -> tuple[float | None, float | None]:
 
 
 def thinnest_wire(*, feet: float, amps: float, volts: float, intermittent: bool) -> int | None:
-    """Return the thinnest listed gauge that carries the current and keeps the drop; None: none.
+    """Return the thinnest listed gauge for a circuit, None where no listed gauge is enough.
 
-    Continuous rating of 105 °C wire in a bundle (Table 11-9), drop at 20 °C (Table 11-6), and a
-    protector of Table 11-3 at least as large as the load: a breaker that holds must not be asked
-    to guard a thinner wire. Gauges without a listed protector are passed over.
+    It carries the current continuously as 105 °C wire in a bundle (Table 11-9), its voltage drop at
+    20 °C is allowed (Table 11-6), and its protector in Table 11-3 is at least the load. Why the
+    last: a breaker larger than the table's would not protect this wire, and a smaller one would
+    trip. Gauges without a listed protector are left out.
     """
     most = allowed_drop(volts, intermittent=intermittent)
     for gauge, protectors in PROTECTORS.items():
@@ -264,7 +272,10 @@ def _mean_load(continuous: Span, at_times: Span) -> Span:
 
 
 def _endurance_span(battery: Battery, full: Span, essential: Span) -> Span | None:
-    """Turn loads into minutes: the highest load gives the fewest; None where none is drawn."""
+    """Return minutes for ranges of loads: the highest load gives the low end.
+
+    None where one of the three loads is 0: the battery then lasts without end.
+    """
     low = endurance(battery, full.high, essential.high)
     likely = endurance(battery, full.likely, essential.likely)
     high = endurance(battery, full.low, essential.low)

@@ -1,8 +1,9 @@
 """The center-of-gravity envelope: exact geometry of a loading as its fuel burns off.
 
-Numbers are the decimals that were written, held as fractions, so that a loading exactly on a
-limit is on it. Corners are (arm, weight). Burning fuel moves (moment, weight) along a straight
-line, but (arm, weight) along a hyperbola: its crossings with the envelope are solved, not sampled.
+Numbers are exact fractions of the decimals in the file. Why: a loading exactly on a limit is within
+it, and a binary rounding error must not put it outside. Corners are (arm, weight). Burning fuel
+moves (moment, weight) along a straight line, but (arm, weight) along a hyperbola. The points where
+it crosses the envelope are solved for: samples could miss a short stretch outside.
 """
 
 import math
@@ -16,7 +17,7 @@ Corners = Sequence[tuple[Fraction, Fraction]]
 
 @dataclass(frozen=True, kw_only=True)
 class Mass:
-    """A weight and its moment about the datum; a weight that comes out is negative."""
+    """A weight and its moment about the datum; a weight that is taken out is negative."""
 
     weight: Fraction
     moment: Fraction
@@ -24,14 +25,19 @@ class Mass:
 
 @dataclass(frozen=True, kw_only=True)
 class Burn:
-    """A loading: all but fuel, and the fuel to burn; t runs from 0 (none) to 1 (all of it)."""
+    """A loading without fuel, and the fuel to burn.
+
+    Its state is given by t, the share of this fuel that is left: from 1 at the start down to 0.
+    """
 
     no_fuel: Mass
     fuel: Mass
 
 
 def decimal(number: float) -> Fraction:
-    """Take a number as the decimal it was written as.
+    """Return the exact fraction of a number as it was written in the file.
+
+    `repr` gives the shortest decimal that means this double: the one that was written.
 
     >>> decimal(0.1)
     Fraction(1, 10)
@@ -64,12 +70,19 @@ def arm_of(mass: Mass) -> Fraction:
 
 
 def corners_of(envelope: Iterable[Sequence[float]]) -> list[tuple[Fraction, Fraction]]:
-    """Take an envelope's corners [arm, weight] as written; a repeated last corner is no harm."""
+    """Return an envelope's corners [arm, weight] as exact fractions.
+
+    A file may repeat the first corner at the end: this adds an edge of length 0, which counts for
+    nothing.
+    """
     return [(decimal(arm), decimal(weight)) for arm, weight in envelope]
 
 
 def holds(corners: Corners, arm: Fraction, weight: Fraction) -> bool:
-    """Say whether a point is in a polygon, its boundary included: even-odd rule, exact.
+    """Say whether a point is in a polygon, its boundary included.
+
+    Even-odd rule: a ray from the point crosses the boundary an odd number of times. The half-open
+    test of weights counts a corner that the ray passes through once. Exact, with fractions.
 
     >>> square = corners_of([[0, 0], [0, 2], [2, 2], [2, 0]])
     >>> holds(square, Fraction(2), Fraction(1)), holds(square, Fraction(3), Fraction(1))
@@ -86,9 +99,10 @@ def holds(corners: Corners, arm: Fraction, weight: Fraction) -> bool:
 
 
 def limits_at(corners: Corners, weight: Fraction) -> tuple[Fraction, Fraction] | None:
-    """Return the most forward and most aft arm of the envelope at a weight; None beyond it.
+    """Return the most forward and the most aft arm of the envelope at a weight.
 
-    Exact for envelopes whose section at a weight is one stretch, as published ones are.
+    None where the envelope does not reach this weight. Correct for envelopes with one stretch of
+    arms at each weight; published ones are of this kind.
     """
     arms = []
     for (arm1, weight1), (arm2, weight2) in _edges(corners):
@@ -111,11 +125,12 @@ def state(burn: Burn, share: float | Fraction) -> Mass:
 
 
 def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
-    """Return the stretches of t at which a loading is out of the envelope or over its weight.
+    """Return the stretches of t in which a loading is outside the envelope or over `most`.
 
-    Between two neighbouring crossings it is either in or out throughout, so one state in
-    between decides: a burn that touches the boundary from within is in, one that touches it from
-    without is out throughout. Without corners only the weight counts.
+    `most` is the maximum weight. Between two neighbouring crossings a loading is either inside or
+    outside throughout, so the state in the middle decides for all. A burn that only touches the
+    boundary from inside is inside throughout; one that touches it from outside is outside
+    throughout. Without corners only the weight counts.
     """
     cuts = sorted({0.0, 1.0, *_crossings(corners, burn), *_at_weights([most], burn)})
     if not burn.fuel.weight:
@@ -130,17 +145,19 @@ def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, f
 
 
 def inside_at(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
-    """Return the stretches of t at which a loading is inside: what `outside` leaves of 0 to 1."""
+    """Return the stretches of t in which a loading is inside: all of 0 to 1 but `outside`."""
     ends = [0.0, *(end for stretch in outside(corners, burn, most) for end in stretch), 1.0]
     stretches = zip(ends[::2], ends[1::2], strict=True)
     return [(low, high) for low, high in stretches if low < high]
 
 
 def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
-    """Return the least distance from the forward and the aft limit over the whole burn.
+    """Return the least distance of the arm from the forward and from the aft limit in a burn.
 
-    Negative beyond a limit; None where the burn leaves the envelope's weights. The least lies at
-    an end, at a corner's weight, or where the hyperbola runs along an edge.
+    Negative beyond a limit; None where a weight of the burn is not within the envelope's weights.
+    Why only these points are tested: between the weights of two corners a limit is a straight edge
+    and the distance to it is smooth, so that its least value is at an end, at a corner's weight, or
+    where the hyperbola is parallel to the edge.
     """
     weights = [weight for _, weight in corners]
     shares = [0.0, 1.0, *_at_weights(weights, burn), *_alongside(corners, burn)]
@@ -150,7 +167,9 @@ def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
         limits = limits_at(corners, mass.weight)
         if limits is None:
             if _near(mass.weight, weights):
-                continue  # a corner's weight, missed by rounding; its neighbours decide
+                # The share is a double: at the lightest or heaviest corner its weight may round
+                # to just outside. The points next to it have the same limits.
+                continue
             return None
         distances.append((arm_of(mass) - limits[0], limits[1] - arm_of(mass)))
     return float(min(forward[0] for forward in distances)), float(min(aft[1] for aft in distances))
@@ -161,9 +180,11 @@ def _allowed(corners: Corners, mass: Mass, most: Fraction) -> bool:
 
 
 def _crossings(corners: Corners, burn: Burn) -> list[float]:
-    """Solve where the burn meets each edge's line.
+    """Return the values of t at which the burn meets the line through an edge.
 
-    (M - a1·w)·dw = (w - w1)·w·da with M and w linear in t: a quadratic in t.
+    A point of the line has (arm - a1)·dw = (w - w1)·da. With arm = M/w:
+    (M - a1·w)·dw = (w - w1)·w·da, M and w linear in t: a quadratic equation in t. A point on the
+    line beyond the edge is returned too: it only adds a stretch, which is tested like the others.
     """
     zero, fuel = burn.no_fuel, burn.fuel
     roots = []
@@ -179,17 +200,21 @@ def _crossings(corners: Corners, burn: Burn) -> list[float]:
 
 
 def _roots(square: Fraction, linear: Fraction, constant: Fraction) -> list[float]:
+    """Return the real roots of square·t² + linear·t + constant."""
     if square == 0:
         return [float(-constant / linear)] if linear else []
     inner = linear * linear - 4 * square * constant
     if inner < 0:
         return []
-    # The larger of the two in size without cancellation; the other from their product.
+    # The usual formula loses digits where the root of `inner` is near to |linear|. So the root that
+    # is larger in size is worked out first, and the other one from the product of the roots
+    # (Numerical Recipes, section 5.6, from memory).
     far = -(linear + Fraction(math.copysign(math.sqrt(inner), linear))) / 2
     return [float(far / square), *([float(constant / far)] if far else [])]
 
 
 def _at_weights(weights: Iterable[Fraction], burn: Burn) -> list[float]:
+    """Return the values of t, strictly between 0 and 1, at which a burn has these weights."""
     if not burn.fuel.weight:
         return []
     shares = [float((weight - burn.no_fuel.weight) / burn.fuel.weight) for weight in weights]
@@ -197,7 +222,11 @@ def _at_weights(weights: Iterable[Fraction], burn: Burn) -> list[float]:
 
 
 def _alongside(corners: Corners, burn: Burn) -> list[float]:
-    """Solve where arm(w) = af + c/w runs parallel to an edge arm = α + β·w: w² = -c/β."""
+    """Return the values of t at which the hyperbola is parallel to an edge.
+
+    The burn has arm(w) = af + c/w, af the fuel's arm, and its slope is -c/w². An edge
+    arm = α + β·w has the slope β. They are equal at w² = -c/β.
+    """
     if not burn.fuel.weight:
         return []
     c = burn.no_fuel.moment - arm_of(burn.fuel) * burn.no_fuel.weight
@@ -218,4 +247,5 @@ def _between(value: Fraction, one: Fraction, other: Fraction) -> bool:
 
 
 def _near(value: Fraction, others: Iterable[Fraction]) -> bool:
+    """Say whether a value equals one of the others but for the error of a double."""
     return any(math.isclose(value, other, rel_tol=1e-12) for other in others)

@@ -1,4 +1,4 @@
-"""What fails with what: single failures, minimal cut sets, and which flight rules remain.
+"""What a failure takes with it: single failures, cut sets, and the flight rules that remain.
 
 A unit works when it has not failed and each of its needs is met by a working unit of that name
 or by any working unit that provides that function; "a | b" is met by either. Units in a circle
@@ -20,14 +20,17 @@ from panelworth.engine.results.airplane import FailureFigures, RuleState, UnitFa
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
 
-MOST = 3  # units that fail together
+# Up to this many units fail together. Three are enough to see the effect of a second and a third
+# source of power; the time for sets of four is not justified without probabilities.
+MOST = 3
 
 
 def failures_of(case: Case, option_id: str) -> FailureFigures | None:
     """Return what an option's failures take with them, None where no units are described.
 
-    Whether a rule's function applies follows from the airplane as it is before the option: a
-    replacement's own list, else equipment.toml.
+    Whether a function of 14 CFR 91.205 applies follows from the airplane before the option
+    (a replacement's own list, else equipment.toml): an option that takes out the only provider must
+    not make the function look as if it were not required.
     """
     both = fitted_and_today(case, option_id)
     return None if both is None else failure_figures(*both)
@@ -43,10 +46,10 @@ def fitted_and_today(case: Case, option_id: str) -> tuple[Fitted, Fitted] | None
         return None
     replaced = case.options[option_id].replaces_airplane
     today = (None if replaced else fitted_today(case)) or fitted
-    return _told(fitted), _told(today)
+    return _with_generators(fitted), _with_generators(today)
 
 
-def _told(fitted: Fitted) -> Fitted:
+def _with_generators(fitted: Fitted) -> Fitted:
     return replace(fitted, units=with_generators(fitted.units))
 
 
@@ -84,7 +87,7 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
 
 
 def provided(units: Iterable[Unit]) -> frozenset[str]:
-    """Return the functions there are with nothing failed."""
+    """Return the functions that are available with nothing failed."""
     network = network_of(units)
     _, there = with_failures(network, np.zeros((1, len(network.units)), dtype=np.bool_))
     return frozenset(named(network.functions, there[0]))
@@ -93,6 +96,7 @@ def provided(units: Iterable[Unit]) -> frozenset[str]:
 def _single_failures(
     network: Network, working: Mask, there: Mask, applicable: set[str]
 ) -> Iterator[UnitFailure]:
+    """Yield the effect of each unit's failure, against what works with nothing failed."""
     works, up = with_failures(network, np.eye(len(network.units), dtype=np.bool_))
     for number, unit in enumerate(network.units):
         gone = working & ~works[number]
@@ -110,6 +114,7 @@ def _single_failures(
 def _means(
     units: Iterable[Unit], functions: Iterable[str], rules: Iterable[RuleState]
 ) -> Iterator[str]:
+    """Yield the functions that other units need and no rule requires, such as vacuum."""
     needed = {part.strip() for unit in units for need in unit.needs for part in need.split("|")}
     asked = {name for state in rules for name in state.required}
     return (name for name in functions if name in needed - asked)

@@ -63,10 +63,11 @@ IF_LISTED: dict[Rule, tuple[str, ...]] = {
 
 
 def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
-    """Return the units, where each alternator or generator provides "generator" as well.
+    """Return the units; each alternator or generator provides "generator" as well.
 
     A file may list an alternator and a battery both as "electrical source" and nothing more. Then
-    the alternator is known by its name: of the two it gives power for as long as the engine runs.
+    the alternator is recognised by its name. The difference matters: an alternator gives power for
+    as long as the engine runs, a battery runs down.
     """
     return tuple(
         unit.model_copy(update={"provides": (*unit.provides, GENERATOR)})
@@ -79,7 +80,10 @@ def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
 
 
 def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
-    """Return the functions a rule asks for; night VFR and IFR include day VFR.
+    """Return the functions that a rule requires; night VFR and IFR include day VFR.
+
+    `listed_today` are the functions that the airplane's equipment provides today: they decide on
+    the functions of IF_LISTED.
 
     >>> "landing light" in required("night VFR", ["landing light"])
     True
@@ -94,7 +98,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
 
 
 def rule_states(provided: Iterable[str], listed_today: Iterable[str]) -> tuple[RuleState, ...]:
-    """Compare each rule's functions with those there are."""
+    """Return for each rule what it requires and which of that is not provided."""
     there, listed = set(map(folded, provided)), set(listed_today)
     states = []
     for rule in ALWAYS:

@@ -1,7 +1,7 @@
 """When inspections fall due, by calendar months and by hours, and which binds first.
 
-Intervals are US 14 CFR Parts 43 and 91: other states differ, and airworthiness directives come on
-top. Nothing here says which inspections an airplane needs.
+The rules are those of US 14 CFR Parts 43 and 91. Other states differ, and airworthiness directives
+come in addition. Nothing here says which inspections an airplane needs: that is in the files.
 """
 
 import math
@@ -16,16 +16,16 @@ from panelworth.model.equipment import Equipment
 from panelworth.model.scenario import MONTHS, Recurring
 
 HUNDRED = 100.0
-EN_ROUTE = 10.0  # hours that 14 CFR 91.409(b) lets one fly on to where it is done
-YEARS_AHEAD = 100
-SLACK = 1e-6  # hours; sums of decimals in binary may miss a limit they are exactly on
+EN_ROUTE = 10.0  # hours over the limit to reach the place of the inspection: 14 CFR 91.409(b)
+YEARS_AHEAD = 100  # an end for the search of an airplane that hardly flies
+SLACK = 1e-6  # hours: a sum that is exactly on a limit in decimals may miss it in binary
 
 
 @dataclass(frozen=True, kw_only=True)
 class Away:
-    """The day an airplane's inspections are stated for, and the days it is away, if any.
+    """The day from which inspections are counted, and the days the airplane is away, if any.
 
-    It leaves on `start` and is back `weeks` later; the day it is back is a day to fly.
+    It leaves on `start` and is back `weeks` later; on the day it is back it can fly.
     """
 
     stated: date
@@ -34,11 +34,11 @@ class Away:
 
     @property
     def back(self) -> date:
-        """The day it is back, the day stated where it is not away."""
+        """The day the airplane is back; `stated` where it is not away."""
         return day_after_weeks(self.start, self.weeks) if self.start else self.stated
 
     def when(self, last: date) -> DueWhen:
-        """Return whether a last good day is past, in the days away, or later."""
+        """Return how a last valid day lies: overdue, before, during or after the days away."""
         if last < self.stated:
             return "overdue"
         if last >= self.back:
@@ -46,7 +46,7 @@ class Away:
         return "away" if self.start and last >= self.start else "before"
 
     def put_off(self, day: date) -> date:
-        """Move a day of flying by the days away where they come before it."""
+        """Move a day that is reached by flying: later by the days away, if these come before it."""
         if self.start is None or day < self.start:
             return day
         return day + timedelta(days=days_away(self.weeks))
@@ -54,7 +54,7 @@ class Away:
 
 @dataclass(frozen=True, kw_only=True)
 class HourInspection:
-    """One hourly inspection done: hours over its limit, whether too many, and the next limit."""
+    """An hourly inspection that was done: hours over its limit, a violation or not, next limit."""
 
     over: float
     violation: bool
@@ -62,11 +62,11 @@ class HourInspection:
 
 
 def hourly_done(*, due_at: float, done_at: float, every: float = HUNDRED) -> HourInspection:
-    """Return the next limit after an hourly inspection, in tach hours.
+    """Return the next limit after an hourly inspection, in tach hours: min(done, due) + every.
 
-    Flown over on the way to the place where it is done, the excess counts in the next interval:
-    the next is due `every` after the old limit; more than 10 hours over is a violation. Done
-    early, it is due `every` after it was done. 14 CFR 91.409(b).
+    Done late: hours over the limit count in the next interval, which begins at the old limit; more
+    than 10 hours over is a violation. Done early: the next interval begins when it was done.
+    14 CFR 91.409(b).
 
     >>> hourly_done(due_at=1334.5, done_at=1338.5).next_due
     1434.5
@@ -80,9 +80,10 @@ def hourly_done(*, due_at: float, done_at: float, every: float = HUNDRED) -> Hou
 def day_reached(
     as_of: date, hours: float, *, hours_per_year: float, season: tuple[float, ...]
 ) -> date | None:
-    """Return the day on which so many more hours will have been flown, None if not in 100 years.
+    """Return the day on which `hours` more will have been flown; None if not within 100 years.
 
-    Each month's share of the year's hours is spread evenly over its days; from as_of's 0 o'clock.
+    Counted from 0 o'clock of as_of. A month has season[month]/Σ season of the year's hours, spread
+    evenly over its days. `season` has 12 weights from January on.
     """
     if hours <= 0:
         return as_of
@@ -100,7 +101,7 @@ def day_reached(
 
 
 def due_today(case: Case) -> tuple[Due, ...]:
-    """Return what recurs, by calendar and by hours, with its last good day, the earliest first."""
+    """Return every inspection with its last valid day, the earliest first."""
     as_of = case.scenario.as_of
     calendar = [
         _calendar(item, item.last_done, Away(stated=as_of))
@@ -110,12 +111,12 @@ def due_today(case: Case) -> tuple[Due, ...]:
 
 
 def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
-    """Return the same once the option is in force.
+    """Return every inspection once the option is in force, the earliest first.
 
-    A list in `after` takes the place of today's; the clock of what is in `recurring_done` starts
-    again on the day of the likely finish. By hours today's airplane goes on as it was, but for the
-    days it is away; another one is flown from the finish. Nothing is left out: what is overdue, or
-    falls due before the airplane leaves, is listed as such: no file says that it will be done.
+    A list in [after] replaces today's. An item in `recurring_done` is counted again from the day of
+    the likely finish. Inspections by hours: today's airplane flies on as before, but for the days
+    it is away; another airplane is flown from the finish on. Items that are overdue or fall due
+    before the airplane leaves are listed too, since no file says that they will be done.
     """
     option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")
@@ -146,10 +147,11 @@ def _calendar(item: Recurring, done: date, away: Away) -> Due:
 
 
 def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due]:
-    """Yield inspections by hours with the day their limit is reached at today's likely hours.
+    """Yield the inspections by hours, with the day on which their limit is likely reached.
 
-    Hours flown in this airplane: hours_per_year less hours_lost_per_year, over the season, from
-    the day stated on. One that is not reached in 100 years is left out.
+    Flown a year: hours_per_year - hours_lost_per_year, at likely values, over the season, from
+    `away.stated` on. All lost hours count: those that members move to other aircraft are not flown
+    in this one. A limit that is not reached in 100 years is left out.
     """
     airplane = equipment.airplane if equipment else None
     aircraft = case.scenario.aircraft
@@ -176,5 +178,5 @@ def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due
 
 
 def in_order(dues: Iterable[Due]) -> tuple[Due, ...]:
-    """Sort by last good day, then name: the first one binds; what has no day is overdue."""
+    """Sort by last valid day, then name; items without a day are overdue and come first."""
     return tuple(sorted(dues, key=lambda due: (due.last_day or "", due.name)))

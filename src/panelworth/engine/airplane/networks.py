@@ -4,8 +4,8 @@ A unit works when it has not failed and each of its needs is met by a working un
 or by any working unit that provides that function; "a | b" is met by either. Units in a circle
 work only if something outside the circle supports them (least fixed point).
 
-States are bits: a unit's state in thousands of sets of failures is a row of bytes, and one
-operation on it decides for eight sets a byte.
+States are bits: a unit's state in thousands of sets of failures is one row of bytes. One operation
+on a byte works out eight sets of failures: that makes a test of millions of sets affordable.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -19,17 +19,17 @@ from panelworth.engine.cash_flow.calendar import Mask
 from panelworth.model.equipment import Unit
 
 Bits = NDArray[np.uint8]
-Strike = Callable[[int, Bits], None]  # clears in place the bits of a unit where it has failed
+Fail = Callable[[int, Bits], None]  # clears, in place, the bits of a unit where it has failed
 
 
 @dataclass(frozen=True, kw_only=True)
 class Network:
     """Units and functions as numbered nodes: first the units, then the functions.
 
-    `needs` holds for each unit its needs, each the nodes of which one must be there; `providers`
-    for each function the units of which one must work. `order` has what a node rests on before
-    the node; where that cannot be, since units rest on one another, `circular` says so. `bears` is
-    for each node those that rest on it.
+    `needs` has for each unit its needs; a need is a list of nodes, one of which must be available.
+    `providers` has for each function the units, one of which must work. In `order` a node comes
+    after all nodes that it depends on; `circular` says that there is no such order, because some
+    units depend on one another. `bears` has for each node those that depend on it.
     """
 
     units: tuple[str, ...]
@@ -41,15 +41,15 @@ class Network:
     bears: tuple[tuple[int, ...], ...]
 
     def node_of(self, function: int) -> int:
-        """Return the node of a function by its place among the functions."""
+        """Return the node of a function by its index among the functions."""
         return len(self.units) + function
 
     def rests_on(self, node: int) -> Iterator[int]:
-        """Yield the nodes that a node rests on."""
+        """Yield the nodes that a node depends on directly."""
         return _rests_on(self.needs, self.providers, node)
 
     def reached(self, node: int) -> set[int]:
-        """Return a node and all that it rests on, near or far."""
+        """Return a node and all nodes that it depends on, directly or through others."""
         reached, waiting = {node}, [node]
         while waiting:
             new = [below for below in self.rests_on(waiting.pop()) if below not in reached]
@@ -59,7 +59,7 @@ class Network:
 
 
 def network_of(units: Iterable[Unit]) -> Network:
-    """Give units and functions numbers; a need that names nothing is never met."""
+    """Give each unit and function a number; a need whose name nobody provides is never met."""
     listed = tuple(units)
     numbers = {unit.name: number for number, unit in enumerate(listed)}
     functions = tuple(dict.fromkeys(name for unit in listed for name in unit.provides))
@@ -142,75 +142,81 @@ def _by_depth(graph: Mapping[int, Sequence[int]]) -> tuple[int, ...]:
 
 
 def states(
-    network: Network, nodes: Sequence[int], shape: tuple[int, ...], strike: Strike
+    network: Network, nodes: Sequence[int], shape: tuple[int, ...], fail: Fail
 ) -> dict[int, Bits]:
-    """Return the bits of these nodes, one a set of failures: 1 where a node works or is there.
+    """Return the bits of these nodes, one a set of failures: 1 where a node works or is available.
 
-    `nodes` are in the network's order, with all that they rest on. Least fixed point: starting
-    from nothing, each node is worked out from the others, and again when one of them has changed;
-    without circles once is enough.
+    `nodes` are in the network's order, with all nodes that they depend on.
+
+    Least fixed point: at first nothing works; each node is worked out from the others, and again
+    when one of these has changed. Without circles once is enough. Why the least one: two units that
+    only feed each other could also both be said to work, but nothing would ever start them. It ends
+    because states only change from 0 to 1 (Kleene's fixed-point theorem).
     """
-    there = {node: np.zeros(shape, dtype=np.uint8) for node in nodes}
-    more, waiting = np.empty(shape, dtype=np.uint8), set(nodes)
+    available = {node: np.zeros(shape, dtype=np.uint8) for node in nodes}
+    scratch, waiting = np.empty(shape, dtype=np.uint8), set(nodes)
     while waiting:
         for node in nodes:
             if node not in waiting:
                 continue
             waiting.discard(node)
-            now = _state(network, node, there, more, strike)
-            if network.circular and not np.array_equal(now, there[node]):
-                waiting.update(dependent for dependent in network.bears[node] if dependent in there)
-            there[node] = now
-    return there
+            now = _state(network, node, available, scratch, fail)
+            if network.circular and not np.array_equal(now, available[node]):
+                waiting.update(
+                    dependent for dependent in network.bears[node] if dependent in available
+                )
+            available[node] = now
+    return available
 
 
 def _state(
-    network: Network, node: int, there: Mapping[int, Bits], more: Bits, strike: Strike
+    network: Network, node: int, available: Mapping[int, Bits], scratch: Bits, fail: Fail
 ) -> Bits:
-    """Work one node out from the states of the others; `more` is room to work in."""
+    """Work out one node from the states of the others; `scratch` is memory to work in."""
     if node >= len(network.units):
-        return _any(network.providers[node - len(network.units)], there, np.empty_like(more))
-    works = np.full_like(more, 0xFF)
+        return _any(network.providers[node - len(network.units)], available, np.empty_like(scratch))
+    works = np.full_like(scratch, 0xFF)
     for need in network.needs[node]:
-        works &= _any(need, there, more)
-    strike(node, works)
+        works &= _any(need, available, scratch)
+    fail(node, works)
     return works
 
 
-def _any(nodes: Sequence[int], there: Mapping[int, Bits], out: Bits) -> Bits:
+def _any(nodes: Sequence[int], available: Mapping[int, Bits], out: Bits) -> Bits:
+    """Return where any of these nodes is available, written into `out`; 0 for no nodes."""
     if not nodes:
         out[...] = 0
         return out
-    out[...] = there[nodes[0]]
+    out[...] = available[nodes[0]]
     for node in nodes[1:]:
-        np.bitwise_or(out, there[node], out=out)
+        np.bitwise_or(out, available[node], out=out)
     return out
 
 
 def packed(flags: Mask) -> Bits:
-    """Pack flags into bits along the last axis; those that fill up the last byte are 0."""
+    """Pack flags into bits along the last axis; unused bits of the last byte are 0."""
     return np.packbits(flags, axis=-1, bitorder="little")
 
 
 def unpacked(bits: Bits, count: int) -> Mask:
-    """Return the first flags of each row of bits."""
+    """Return the first `count` flags of each row of bits."""
     return np.unpackbits(bits, axis=-1, count=count, bitorder="little").astype(np.bool_)
 
 
 def with_failures(network: Network, failed: Mask) -> tuple[Mask, Mask]:
-    """Return which units work and which functions are there, by sets of failures.
+    """Return which units work and which functions are available, for sets of failures.
 
-    `failed` has shape (sets, units); the answers (sets, units) and (sets, functions).
+    `failed` has shape (sets, units); the results have (sets, units) and (sets, functions).
     """
     kept = packed(~failed.T)
 
-    def strike(unit: int, works: Bits) -> None:
+    def fail(unit: int, works: Bits) -> None:
         works &= kept[unit]
 
-    working = states(network, network.order, kept.shape[1:], strike)
+    working = states(network, network.order, kept.shape[1:], fail)
     count, units = len(failed), len(network.units)
-    there = np.array(
+    available = np.array(
         [unpacked(working[node], count) for node in range(len(working))], dtype=np.bool_
     )
-    there = there.reshape(len(working), count).T
-    return there[:, :units], there[:, units:]
+    available = available.reshape(len(working), count).T
+    return available[:, :units], available[:, units:]

@@ -1,4 +1,4 @@
-"""Which single failures leave nothing but batteries, and what goes once these are empty."""
+"""Which single failures leave only batteries, and what is lost once these are empty."""
 
 from collections.abc import Iterator
 
@@ -28,10 +28,12 @@ def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
 
 
 def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLoss]:
-    """Fail every unit alone: a power loss takes a source and leaves others, none a generator.
+    """Yield the power losses among the failures of every single unit.
 
+    A failure is a power loss if it takes a source and leaves others, none of which is a generator.
     Where no source is known to be a generator, every loss of one of several sources counts: the
-    others may be batteries. `listed` as in `rule_states`.
+    others may be batteries, and a warning too many is safer than one too few. Such a loss has
+    `certain` False. `listed` as in `rule_states`.
     """
     network = network_of(units)
     source = np.array([SOURCE in unit.provides for unit in units], dtype=np.bool_)
@@ -51,7 +53,10 @@ def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLos
 
 
 def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitFailure:
-    """Return what is lost and kept when the failed unit and all sources left are down."""
+    """Return what is lost and kept once all sources that were left have run down as well.
+
+    Compared with nothing failed: what a pilot has at the end, not only what the battery adds.
+    """
     failed = np.zeros((2, len(network.units)), dtype=np.bool_)
     failed[1] = left
     failed[1, number] = True

@@ -1,7 +1,7 @@
-"""When the airplane may not be down: the one rule, for the planner and for the check of files.
+"""When the airplane may not be down: one rule, for the planner and for the check of files.
 
-A day is its ordinal number (date.toordinal), a stretch its first and last day, both included.
-Nothing here needs numpy, so that checking a folder stays quick.
+A day is its ordinal number (date.toordinal); a stretch is its first and its last day, both
+included. Nothing here imports numpy: the check of a folder must be quick.
 """
 
 from collections import Counter
@@ -20,11 +20,11 @@ Stretch = tuple[int, int]
 
 
 def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
-    """Yield why a start is refused at the likely weeks down; nothing where it is not.
+    """Yield the reasons why a start is refused at the likely weeks down; none if it is allowed.
 
-    Before the order, or the likely day on which the equipment arrives; a blackout; more than
-    max_down aircraft down on a day, with every window of the others that day; a finish past the
-    horizon.
+    The start is before the order, or before the likely day on which the equipment arrives; more
+    than max_down aircraft would be down on a day (one reason for each window of the others on such
+    a day); a blackout; a finish past the horizon. The project's method, section 6.
     """
     yield from _refusals(case, schedule, start, too_many_down(case.fleet or Fleet()))
 
@@ -32,8 +32,10 @@ def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
 def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
     """Return by how many days the start must move to be allowed: 0 as planned, None if never.
 
-    Tried every 7 days at the likely weeks down, while the finish is within the horizon. The order
-    moves with the start, so that no move makes up for a start before the equipment is there.
+    Every seventh day is tried, so that the weekday stays, at the likely weeks down, while the
+    finish is within the horizon. The order moves by as many days as the start: a later start is
+    therefore never a cure for a start before the equipment arrives. The project's method,
+    section 9.
     """
     busy, last = too_many_down(case.fleet or Fleet()), MONTHS * case.scenario.years
     for days in count(0, DAYS_IN_A_WEEK):
@@ -47,17 +49,17 @@ def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
 
 
 def moved_by(case: Case, schedule: Schedule, days: int) -> Schedule:
-    """Return a schedule so many days later, its order too; a default order is as_of."""
+    """Return a schedule with start and order `days` later; a default order is as_of."""
     step = timedelta(days=days)
     order = (schedule.order or case.scenario.as_of) + step
     return schedule.model_copy(update={"start": schedule.start + step, "order": order})
 
 
 def too_many_down(fleet: Fleet) -> list[Stretch]:
-    """Return the stretches, in order, in which max_down other aircraft are down already.
+    """Return the stretches, in order, in which at least max_down other aircraft are down.
 
-    The airplane of the question would be one more. An aircraft with two windows on a day is down
-    once.
+    The airplane of the question would be one too many. An aircraft with two windows on a day counts
+    once. One sweep over the days on which a window begins or ends, whatever their lengths.
     """
     changes: Counter[int] = Counter()
     for aircraft in fleet.aircraft:
@@ -77,7 +79,7 @@ def too_many_down(fleet: Fleet) -> list[Stretch]:
 
 
 def united(windows: Iterable[Window]) -> list[Stretch]:
-    """Return the stretches that windows cover together, in order and apart."""
+    """Return the union of windows as stretches in order, with at least a day between them."""
     stretches: list[Stretch] = []
     for first, last in sorted(_stretch(window) for window in windows):
         if stretches and first <= stretches[-1][1] + 1:
@@ -123,7 +125,7 @@ def _stretch(window: Window) -> Stretch:
 
 
 def _shared(one: Stretch, other: Stretch) -> Stretch:
-    """Return the days that two stretches share; the first after the last where there are none."""
+    """Return the days that two stretches share; without any, the first is after the last."""
     return max(one[0], other[0]), min(one[1], other[1])
 
 

@@ -1,8 +1,8 @@
-"""Weight and balance of an option: the empty airplane, what it carries, loadings, extremes.
+"""Weight and balance of an option: empty airplane, useful load, loadings, extreme loadings.
 
-Figures for comparison only: the official record is the one the mechanic enters and signs, and
-the manufacturer's data take precedence (FAA-H-8083-1, preface). Oil and unusable fuel are taken
-to be in the empty weight unless `adverse.aboard` says otherwise.
+Figures for comparison only: the official record is the one that the mechanic enters and signs, and
+the manufacturer's data take precedence (FAA-H-8083-1, preface). The empty weight is taken to
+include oil and unusable fuel unless `adverse.aboard` says otherwise.
 """
 
 from collections.abc import Iterable, Mapping
@@ -36,7 +36,7 @@ from panelworth.model.equipment import Adverse, Airplane, LoadingCase, Unit
 
 Side = Literal["forward", "aft"]
 POUND = Fraction("0.45359237")  # kilograms, exact by definition; from memory of NIST SP 811
-PICTURE_STEPS = 24
+PICTURE_STEPS = 24  # points of a burn's curve: its hyperbola then looks smooth on a page
 
 
 def weight_of(case: Case, option_id: str) -> WeightFigures | None:
@@ -73,7 +73,7 @@ def weight_of(case: Case, option_id: str) -> WeightFigures | None:
 
 
 def empty_mass(fitted: Fitted) -> Mass:
-    """Return the empty airplane: as weighed, less what comes out, plus what goes in."""
+    """Return the empty airplane: as weighed, less what is removed, plus what is installed."""
     airplane = fitted.airplane
     weighed = [mass_at(airplane.empty_weight, airplane.empty_arm)] if airplane else []
     removed = [mass_at(-unit.weight, unit.arm) for unit in fitted.removed]
@@ -97,7 +97,7 @@ def equipment_lines(
 
 
 def full_fuel_payload(airplane: Airplane, empty: Mass) -> Fraction | None:
-    """Return what can be carried beside full tanks: maximum - empty - full fuel."""
+    """Return what can be carried with full tanks: maximum - empty - full fuel; may be negative."""
     if airplane.fuel is None:
         return None
     full = decimal(airplane.fuel.usable) * decimal(airplane.fuel.weight_per_unit)
@@ -105,9 +105,10 @@ def full_fuel_payload(airplane: Airplane, empty: Mass) -> Fraction | None:
 
 
 def fuel_allowed(airplane: Airplane, empty: Mass, loads: Mapping[str, float]) -> float | None:
-    """Return the most fuel (units) beside these loads: up to the maximum weight or full tanks.
+    """Return the most fuel that can be taken with these loads, in the file's units of fuel.
 
-    Below 0 where the loads alone are too heavy. AC 43.13-1B par 10-18, loading conditions.
+    min(full tanks, (maximum - empty - loads)/weight of a unit). Below 0 where the loads alone are
+    too heavy. AC 43.13-1B par 10-18, loading conditions.
     """
     if airplane.fuel is None or not airplane.fuel.weight_per_unit:
         return None
@@ -119,7 +120,7 @@ def fuel_allowed(airplane: Airplane, empty: Mass, loads: Mapping[str, float]) ->
 def negligible(
     weight_change: Fraction, *, empty_weight: Fraction, pound: Fraction, mac_share: Fraction | None
 ) -> Negligible:
-    """Tell whether a change is negligible by AC 43.13-1B par 10-2c.
+    """Say whether a change is negligible by AC 43.13-1B par 10-2c.
 
     Weight: at most 1 lb where the empty weight is below 5,000 lb, 2 lb to 50,000 lb, 5 lb above.
     CG: its change as a share of the mean chord is below 0.05 %. `pound` is 1 lb in these units.
@@ -137,7 +138,10 @@ def negligible(
 
 
 def trace(airplane: Airplane, empty: Mass, loading: LoadingCase) -> LoadingTrace:
-    """Follow a loading from the fuel it starts with to none, against envelope and weight."""
+    """Return a loading from its fuel at the start to no fuel, with its margins.
+
+    Every state counts, not only the first and the last: the path may leave the envelope between.
+    """
     loads = [mass_at(weight, airplane.stations[name]) for name, weight in loading.loads.items()]
     burn = Burn(no_fuel=total([empty, *loads]), fuel=_fuel_mass(airplane, loading.fuel))
     corners, most = corners_of(airplane.envelope), decimal(airplane.max_weight)
@@ -160,13 +164,14 @@ def trace(airplane: Airplane, empty: Mass, loading: LoadingCase) -> LoadingTrace
 
 
 def adverse_checks(airplane: Airplane, empty: Mass) -> tuple[AdverseCheck, ...]:
-    """Return the forward and the aft extreme, () where the file does not say what they hold.
+    """Return the forward and the aft extreme loading; () without `adverse` or an envelope.
 
-    AC 43.13-1B chapter 10, notes to figures 10-10 and 10-11. Forward: what is always aboard
-    (the pilot), the most at every station ahead of the forward limit and nothing behind it;
-    least fuel if the tank is behind that limit, full tanks if ahead. Aft is its mirror. Stations
-    are sorted by the envelope's outermost arms; the result is judged by the limit at its own
-    weight, by the nearest one where the envelope does not reach it.
+    AC 43.13-1B chapter 10, notes to figures 10-10 and 10-11. Forward: what is always aboard (the
+    pilot), the most at every station ahead of the forward limit and nothing at those behind it;
+    minimum fuel if the tank is behind this limit, full tanks if it is ahead. Aft is the mirror
+    image. A station is ahead or behind by the envelope's outermost arms, since the weight is not
+    known yet. The result is compared with the limit at its own weight; where the envelope does not
+    reach this weight, with the limit at the envelope's nearest weight.
     """
     if airplane.adverse is None or not airplane.envelope:
         return ()
@@ -175,6 +180,7 @@ def adverse_checks(airplane: Airplane, empty: Mass) -> tuple[AdverseCheck, ...]:
 
 
 def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> AdverseCheck:
+    # With arms times -1 the forward limit becomes the aft one, so one rule serves both sides.
     corners, sign = corners_of(airplane.envelope), -1 if side == "forward" else 1
     edge = max(sign * arm for arm, _ in corners)
     beyond = {name for name, arm in airplane.stations.items() if sign * decimal(arm) > edge}
@@ -209,10 +215,11 @@ def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> A
 def most_inside(
     airplane: Airplane, loaded: Mass, loads: Mapping[str, float], aboard: Mapping[str, float]
 ) -> dict[str, float]:
-    """Return, by station, the largest load that brings a loading back inside its limits alone.
+    """Return, by station, the largest load at which the loading is inside its limits.
 
-    The other loads stay as they are, and what is always aboard is not taken off. A station is
-    left out where no smaller load there is enough.
+    Only the load of this station changes, and not below what is always aboard. A station is left
+    out where no smaller load is enough. `envelope.inside_at` finds the load exactly: taking weight
+    off a station is the same as burning fuel at its arm.
     """
     corners, most, largest = corners_of(airplane.envelope), decimal(airplane.max_weight), {}
     for name, load in loads.items():
@@ -228,12 +235,13 @@ def most_inside(
 def least_ballast(
     airplane: Airplane, loaded: Mass, loads: Mapping[str, float], side: Side
 ) -> tuple[str, float] | None:
-    """Return the least ballast that brings a loading inside its limits, and where; None: none.
+    """Return the station and the least ballast that bring a loading inside its limits.
 
-    weight·(limit - CG) / (arm - limit) where the limit is the same at every weight
-    (FAA-H-8083-1, "Temporary Ballast Formula"; AMT General, "The Use of Ballast"); solved exactly
-    where it is not. It goes to the station with the longest lever on the other side that can hold
-    it: up to the maximum weight, and to the most that `adverse.most` allows there.
+    weight·(limit - CG) / (arm - limit) where the limit is the same at every weight (FAA-H-8083-1,
+    "Temporary Ballast Formula"; AMT General, "The Use of Ballast"); solved exactly where the limit
+    changes with weight. Stations are tried from the farthest on the opposite side: there the least
+    weight is needed. Up to the maximum weight, and to `adverse.most` of the station. None where no
+    station is enough.
     """
     sign, corners = 1 if side == "forward" else -1, corners_of(airplane.envelope)
     most, allowed = decimal(airplane.max_weight), airplane.adverse.most if airplane.adverse else {}
@@ -252,7 +260,7 @@ def least_ballast(
 def _negligible_change(
     case: Case, option_id: str, airplane: Airplane, before: Mass | None, empty: Mass
 ) -> Negligible | None:
-    """Judge a change of the same airplane; another airplane is no change of it."""
+    """Say whether a change is negligible; None in a replacement, which is another airplane."""
     if before is None or case.options[option_id].replaces_airplane:
         return None
     moved = arm_of(empty) - arm_of(before)
@@ -273,6 +281,7 @@ def _fuel_mass(airplane: Airplane, units: float) -> Mass:
 
 
 def _pictured(burn: Burn, fuel: float, step: int) -> tuple[float, float, float]:
+    """Return the fuel left, the arm and the weight at a step of the burn's curve."""
     share = Fraction(step, PICTURE_STEPS)
     mass = state(burn, share)
     return float(share) * fuel, float(arm_of(mass)), float(mass.weight)

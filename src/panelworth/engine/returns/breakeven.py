@@ -1,8 +1,8 @@
-"""At what value of one input two options come out even, all else at its likely value.
+"""The break-even values of figures.json: one input changes, all others stay at likely.
 
-Each of these inputs acts on net benefit in a straight line, but for hours, whose line has
-a corner where nobody would fly, and for a project paid in part, which has one where nothing more
-is due: evaluating the corners settles every solution exactly.
+In each of these inputs net benefit is a straight line with corners. Hours have a corner where
+flying falls to 0; a project that is paid in part has one where nothing more is due. With the value
+at each corner known, every root follows exactly from straight lines: no search is needed.
 """
 
 from collections.abc import Callable
@@ -21,7 +21,9 @@ from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case, affects
 from panelworth.model.value import Quantity, exactly
 
-Gap = Callable[[Array], Array]
+Gap = Callable[[Array], Array]  # values of an input -> net benefit at each, the same shape
+# The largest value that is still an answer; beyond it the figure says "never pays". Without a limit
+# here the last line is followed to any value. The project's method, section 4.
 MOST = {
     "hours_per_year": HOURS_IN_A_YEAR,
     "extra_hours_per_year": 20_000.0,
@@ -34,7 +36,7 @@ MOST = {
 
 @dataclass(frozen=True, kw_only=True)
 class Even:
-    """Where an option breaks even: the value and the side on which it pays, or why nowhere."""
+    """A break-even value and the side on which the option pays, or why there is none."""
 
     value: float | None
     side: str = ""
@@ -43,9 +45,9 @@ class Even:
 
 @dataclass(frozen=True, kw_only=True)
 class Reach:
-    """What an input is searched over: from 0 to the most, around its likely value.
+    """The range of an input: from 0 to `most`, which may be infinite.
 
-    The line may have a corner at each of `corners`; `most` may be infinite.
+    The line may have a corner at each of `corners`.
     """
 
     corners: list[float]
@@ -54,9 +56,9 @@ class Reach:
 
 
 def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even]:
-    """Return every break-even of an option against the baseline, by the figure's key.
+    """Return every break-even of an option against the baseline, by its key in figures.json.
 
-    Money up to `nothing` counts as 0.
+    Money up to `nothing` counts as 0. Empty for the baseline itself.
     """
     if option_id == case.scenario.baseline:
         return {}
@@ -70,9 +72,10 @@ def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even
 
 
 def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
-    """Return net_benefit as a function of one value of the inputs at these paths.
+    """Return net_benefit as a function of one value that the inputs at all these paths take.
 
-    Loans are drawn in their likely months.
+    Loans are drawn in their likely month, whatever the value: a loan's month follows the first
+    outlay, and would jump as an outlay falls to 0.
     """
     still = not any(affects(path, case.scenario.baseline) for path in paths)
 
@@ -91,7 +94,7 @@ def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Ga
 
 @dataclass(frozen=True, kw_only=True)
 class Tried:
-    """What a break-even tries: values of the inputs at these paths, around a likely one."""
+    """The inputs that a break-even changes together, and their likely value."""
 
     case: Case
     paths: list[str]
@@ -99,7 +102,7 @@ class Tried:
 
 
 def _tried(case: Case, option_id: str) -> dict[str, Tried]:
-    """Return what each break-even of an option tries, by the figure's key."""
+    """Return the inputs of each break-even of an option, by its key in figures.json."""
     option, both = case.options[option_id], (option_id, case.scenario.baseline)
 
     def everywhere(wanted: AirplaneInput) -> Tried:
@@ -124,7 +127,10 @@ def _tried(case: Case, option_id: str) -> dict[str, Tried]:
 
 
 def worth_stated(case: Case) -> tuple[Case, Quantity]:
-    """Return the case with worth_per_hour written out, at its default if the folder has none."""
+    """Return the case with worth_per_hour stated, and this input; by default its likely value.
+
+    An input that is left out has no path, so it could not be changed.
+    """
     scenario, worth = case.scenario, case.scenario.aircraft.worth_per_hour
     if worth is not None:
         return case, worth
@@ -135,9 +141,10 @@ def worth_stated(case: Case) -> tuple[Case, Quantity]:
 
 
 def _corners(case: Case, option_id: str, key: str) -> list[float]:
-    """Return where the line has a corner: where flying, in any stretch, is down to nothing.
+    """Return the values at which the line has a corner.
 
-    For the project, the multiples at which an item costs just what has been paid for it.
+    For hours, where the hours flown fall to 0 in a stretch of the option's or the baseline's time.
+    For the project, the multiples at which an item costs what has already been paid for it.
     """
     trials = likely_trial(case)
     if key == "project":
@@ -153,10 +160,11 @@ def _corners(case: Case, option_id: str, key: str) -> list[float]:
 
 
 def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
-    """Solve a gap that is a straight line between its corners, from 0 to the most.
+    """Return the root of a gap that is a straight line between its corners, from 0 to `most`.
 
-    Of several solutions the one nearest to the likely value counts; past the last corner the
-    line runs on where there is no most. Money up to `nothing` counts as 0.
+    Of several roots the one nearest to the likely value counts: it is the first that a change of
+    the input reaches. Without a limit the last line is followed beyond the last corner. Money up to
+    `nothing` counts as 0.
     """
     corners, likely, most = reach.corners, reach.likely, reach.most
     far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
@@ -177,7 +185,11 @@ def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
 
 
 def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
-    """Return where the line meets 0 and whether the option pays above; flat zeros by corners."""
+    """Return where the line is 0, and whether the option pays above that value.
+
+    Of a stretch of zeros each of its points counts. Whether the option pays above a zero follows
+    from the next value that is not 0, or else from the one before with its sign changed.
+    """
     signs, roots = np.sign(values), []
     for place, sign in enumerate(signs):
         if sign == 0.0:
@@ -191,7 +203,10 @@ def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
 
 
 def _beyond(points: Array, values: Array, nothing: float) -> list[tuple[float, bool]]:
-    """Return the root past the last corner, if the last line leads to one."""
+    """Return the root beyond the last corner; none where the last line is flat or leads away.
+
+    Flat: its slope would change a value as large as the last point by no more than `nothing`.
+    """
     slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
     if abs(slope) * points[-1] <= nothing or values[-1] * slope >= 0.0:
         return []

@@ -1,7 +1,7 @@
-"""At what value of any one input an option breaks even, and where the best option changes.
+"""The values of one input at which an option breaks even, and where the best option changes.
 
-All other inputs stay at their likely values. Searched within what the input may plausibly be:
-the bounds are part of the answer, "never pays" is said of them alone.
+All other inputs stay at their likely values. The search covers a plausible range of the input. This
+range is part of the answer: "never pays" is a statement about this range only.
 """
 
 from collections.abc import Iterable, Mapping
@@ -20,22 +20,30 @@ from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
 from panelworth.model.case import Case, Input, affects
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
+# Net benefit has corners and, where the month of a date changes, jumps. With so many points few of
+# them lie between the same two neighbours; `crossings` refines what does.
 POINTS = 601
-WIDEST = 3
-TIMES = 10.0  # an amount is searched to so many times its high
+WIDEST = 3  # inputs whose rank reversals a page shows
+# The limits of the search. They are wide rather than exact: a root beyond them is of no use to a
+# reader. Common practice, no source.
+TIMES = 10.0  # an amount: up to ten times its high
 MOST_PEOPLE = 10_000.0
-REACH = {"money": 1.0, "money a year": 0.1}  # of the scale: for amounts small or left out
-REACH_EACH = 1e-3  # of the scale: money by the hour, the month or the unit of fuel
+# An amount that is small or 0 has no size of its own. Its limit is a share of the case's scale of
+# money: of an amount paid once, paid each year (ten years make the scale), or paid by the hour, the
+# month or the unit of fuel.
+REACH = {"money": 1.0, "money a year": 0.1}
+REACH_BY_UNIT = 1e-3
 OTHER_REACH = 1e3  # fuel an hour, weeks
 
 
 def break_even_of(
     case: Case, option_id: str, path: str, *, scale: float | None = None
 ) -> EvenPoints:
-    """Return every value of the input at a path for which net_benefit is 0.
+    """Return every value of the input at a path at which net_benefit is 0.
 
-    `scale` is that of the case's money, worked out unless given. Raises KeyError where the folder
-    has no input at this path.
+    Without a root, `why` says that the input has no effect, or that the option pays at any value or
+    never. `scale` is the case's scale of money, worked out unless given. Raises KeyError where the
+    folder has no input at this path.
     """
     input_, scale = _input_at(case, path), scale or scale_of_case(case)
     points = _points(case, input_, scale)
@@ -58,7 +66,7 @@ def break_even_of(
 
 
 def _side(root: Crossing) -> str:
-    """Name the one side on which an option pays."""
+    """Return on which side of a root the option pays; "" where both sides are alike."""
     if (root.above > 0) == (root.below > 0):
         return ""
     return "at least" if root.above > 0 else "at most"
@@ -69,7 +77,7 @@ def rank_reversals(
 ) -> tuple[RankReversal, ...]:
     """Return where the best option changes, for the inputs with the widest swings of any option.
 
-    The best option has the highest benefit of all; `swings` are those of the options, by id.
+    The best option has the highest total benefit. `swings` are those of the options, by id.
     """
     widths: dict[str, float] = {}
     for swing in (swing for option_swings in swings.values() for swing in option_swings):
@@ -81,7 +89,8 @@ def rank_reversals(
 def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankReversal:
     """Return where the best option changes as the input at a path moves from its likely value.
 
-    `scale` is that of the case's money, worked out unless given.
+    The value nearest to likely at which another option overtakes; None where none does within the
+    limits. `scale` is the case's scale of money, worked out unless given.
     """
     input_, trials, scale = _input_at(case, path), likely_trial(case), scale or scale_of_case(case)
     points, likely, ids = _points(case, input_, scale), input_.quantity.likely, list(case.options)
@@ -105,7 +114,7 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
     best = int(np.argmax(values_at(np.array([likely]))[:, 0]))
 
     def lead(tried: Array) -> Array:
-        """Return by how much the best option leads the next."""
+        """Return the best option's benefit less that of the best of the others."""
         values = values_at(tried)
         rest = np.delete(values, best, axis=0)
         ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
@@ -127,7 +136,10 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
 
 
 def _nearest(candidates: Iterable[Crossing], likely: float) -> Crossing | None:
-    """Return the crossing nearest to the likely value past which the lead is lost."""
+    """Return the crossing nearest to the likely value beyond which the lead is negative.
+
+    A crossing where the lead only touches 0 changes nothing and is left out.
+    """
     lost = [
         crossing
         for crossing in candidates
@@ -137,7 +149,11 @@ def _nearest(candidates: Iterable[Crossing], likely: float) -> Crossing | None:
 
 
 def _after(values_at: Gap, crossing: Crossing, likely: float, points: Array) -> int:
-    """Return which option is best just past a crossing, seen from the likely value."""
+    """Return the index of the option that is best just beyond a crossing, seen from likely.
+
+    At the crossing itself two options are equal, so the benefit is worked out a small step beyond
+    it: a millionth of the value's size, which is more than the root's error.
+    """
     away = 1.0 if crossing.value >= likely else -1.0
     step = away * max(abs(crossing.value), float(np.ptp(points)) * 1e-3) * 1e-6
     return int(np.argmax(values_at(np.array([crossing.value + step]))[:, 0]))
@@ -151,7 +167,11 @@ def _input_at(case: Case, path: str) -> Input:
 
 
 def _points(case: Case, input_: Input, scale: float) -> Array:
-    """Return the values tried first: even steps between the bounds, and those that matter."""
+    """Return the first points of the search: even steps, and values where the line may change.
+
+    These are low, likely, high and 0. For weeks down also each value at which the finish passes
+    into a later month, with the number just below it: net benefit jumps between the two.
+    """
     least, most = bounds_of(case, input_, scale)
     quantity = input_.quantity
     known = np.array([quantity.low, quantity.likely, quantity.high, 0.0])
@@ -164,10 +184,11 @@ def _points(case: Case, input_: Input, scale: float) -> Array:
 
 
 def bounds_of(case: Case, input_: Input, scale: float) -> tuple[float, float]:
-    """Return the least and most an input is tried at: as declared, but plausible.
+    """Return the limits of an input's search: its declared bounds, narrowed to plausible values.
 
-    Hours to a year of them, people from all leaving to 10,000, weeks while the finish is within
-    the horizon, amounts to ten times their high or, if they are small, a share of all money moved.
+    Hours: up to the hours of a year. People: from all members leaving to 10,000 joining. Weeks
+    down: while the finish is within the horizon. Amounts without a declared limit: ten times their
+    high or, if they are small, a share of the scale. The range of the file is always within.
     """
     quantity, unit = input_.quantity, input_.unit
     if unit.startswith("hours"):
@@ -187,21 +208,21 @@ def bounds_of(case: Case, input_: Input, scale: float) -> tuple[float, float]:
 
 
 def _reach(unit: str, scale: float) -> float:
-    """Return how far an amount that is small or left out is tried, in its own unit."""
+    """Return the limit of an amount that is small or left out, in its own unit."""
     if not unit.startswith("money"):
         return OTHER_REACH
-    return REACH.get(unit, REACH_EACH) * scale
+    return REACH.get(unit, REACH_BY_UNIT) * scale
 
 
 def _month_turns(case: Case, input_: Input) -> Array:
-    """Return the weeks down at which the finish falls on the first day of a later month."""
+    """Return the weeks down at which the finish is the first day of a later month."""
     months = months_of(case.scenario)
     turns: Array = (months.first_day - _starts(case)[input_.path].toordinal()) / DAYS_IN_A_WEEK
     return turns[turns > 0.0]
 
 
 def _starts(case: Case) -> dict[str, date]:
-    """Return the day of each schedule's start by the path of its weeks down."""
+    """Return the start of each schedule, by the path of its weeks down."""
     schedules = (option.schedule for option in case.options.values())
     return {
         schedule.weeks_down.path: schedule.start for schedule in schedules if schedule is not None

@@ -1,6 +1,8 @@
-"""Where a function of one value crosses zero: every crossing between given points, jumps too.
+"""All values at which a function of one variable crosses zero, jumps included.
 
-The function takes many values at once; all brackets are narrowed together.
+Why not a library's root finder, such as Brent's method: it takes one bracket and returns one root,
+and it cannot tell a root from a jump. Here a call of the function evaluates many values at once, so
+that all brackets are narrowed in the same few calls.
 """
 
 from collections.abc import Callable
@@ -13,17 +15,23 @@ from panelworth.engine.returns.breakeven import Gap
 from panelworth.engine.trials import Array
 
 Sorted = NDArray[np.int64]
-CUTS = 64  # parts a bracket is cut into at each step
-STEPS = 12  # 64^12 exceeds the range of a double's digits whatever the bracket
-NEAR_STEPS = 6
-JUMP = 1e-9  # of the function's own range: a step that is no slope
+CUTS = (
+    64  # parts of a bracket at each step: a call with many values costs little more than with one
+)
+STEPS = (
+    12  # 64^12 = 2^72 parts: a double has 2^53 in one power of two, the rest is for small values
+)
+NEAR_STEPS = 6  # 64^6 = 2^36 parts of a dip: enough to see on which side of zero it ends
+# Between two neighbouring doubles a continuous function changes by its slope times their distance,
+# some 1e-16 of its range. A change of more than this share of the range is a jump.
+JUMP = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True)
 class Crossing:
-    """A value at which a function is, or jumps past, zero, and its sign on either side.
+    """A value at which a function is zero or jumps over zero, and its sign on either side.
 
-    `jump` says that it is never zero there. A sign of 0: it stays zero on that side.
+    `jump` says that it jumps over zero. A sign of 0 means that it stays zero on that side.
     """
 
     value: float
@@ -33,11 +41,12 @@ class Crossing:
 
 
 def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
-    """Return every crossing from the first point to the last, ascending.
+    """Return every crossing between the first point and the last, ascending.
 
-    `points` rise and must be dense enough for the function to be simple between neighbours; two
-    crossings between two of them are found where they show as a dip. Values up to `nothing` away
-    from zero count as zero; of a stretch of zeros each end counts.
+    `points` are ascending and must be so dense that the function has at most one crossing between
+    neighbours. Two crossings between neighbours are still found where the function comes nearer to
+    zero at a point than at the points beside it. Values up to `nothing` from zero count as zero. Of
+    a stretch of zeros both ends are crossings.
     """
     values = gap(points)
     points, values = _with_dips(gap, points, values, nothing)
@@ -66,7 +75,11 @@ def _signs(values: Array, nothing: float) -> Sorted:
 
 
 def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[Array, Array]:
-    """Add points where the function comes nearest to zero between points of one sign."""
+    """Add points where the function is nearest to zero between points of the same sign.
+
+    Without them a dip that crosses zero twice between two points would be missed. A dip is narrowed
+    in NEAR_STEPS steps to the point with the value farthest across, or nearest to, zero.
+    """
     size, sign = np.abs(values), np.sign(values)
     dips = np.flatnonzero(
         (size[1:-1] <= size[:-2])
@@ -93,7 +106,11 @@ def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[
 def _crossed(
     gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]], nothing: float
 ) -> list[Crossing]:
-    """Narrow brackets with a change of sign and say whether each is a jump."""
+    """Return the crossing in each bracket with a change of sign.
+
+    Each is narrowed to two neighbouring doubles. For a continuous function the root between them is
+    interpolated; a jump is at the upper one.
+    """
     if not brackets:
         return []
     left, right = np.array(brackets).T
@@ -115,9 +132,10 @@ def _crossed(
 def narrowed(
     gap: Gap, low: Array, high: Array, kind: Callable[[Array], NDArray[np.bool_]]
 ) -> tuple[Array, Array]:
-    """Cut brackets down to neighbouring numbers between which the kind of value first changes.
+    """Narrow brackets to neighbouring doubles between which the kind of value first changes.
 
-    `kind` sorts values, as by sign; the two ends of a bracket are of different kinds.
+    `kind` says of values whether they are of one kind, for example positive; the two ends of a
+    bracket must be of different kinds. Each step keeps the first of CUTS parts with a change.
     """
     start = kind(gap(low))[:, np.newaxis]
     rows = np.arange(len(low))
@@ -133,7 +151,7 @@ def narrowed(
 
 
 def _stretch(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
-    """Return the two ends of a stretch of zeros between the first point and the last."""
+    """Return the two ends of the zeros between the first and the last of these points."""
     first = _edge(gap, points[0], points[1], nothing)
     last = _edge(gap, points[-1], points[-2], nothing)
     return [
@@ -143,7 +161,7 @@ def _stretch(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Cro
 
 
 def _at_ends(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
-    """Return crossings next to zeros at the first and last points."""
+    """Return the crossings of zeros that reach to the first or to the last point."""
     roots, places = [], np.flatnonzero(signs)
     if len(places) and (first := int(places[0])) > 0:
         value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1], nothing)
@@ -156,6 +174,6 @@ def _at_ends(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Cro
 
 
 def _edge(gap: Gap, away: float, within: float, nothing: float) -> float:
-    """Return where the function leaves zero, between a value away from it and one within."""
+    """Return where the zeros end: between `away`, where it is not zero, and `within`."""
     ends = np.array([away]), np.array([within])
     return float(narrowed(gap, *ends, lambda values: np.abs(values) <= nothing)[1][0])
