@@ -206,8 +206,8 @@ def _cross_check_problems(view: "View") -> "list[Problem]":
         Problem(
             file=view.case.folder or view.case.name,
             key=f"{difference.option}.{difference.figure}",
-            expected=f"{difference.theirs:.2f}, as numpy-financial has it",
-            found=f"{difference.ours:.2f}",
+            expected=f"{difference.library:.2f}, as numpy-financial has it",
+            found=f"{difference.engine:.2f}",
             hint="this is a mistake of panelworth, not of your files: please report it",
         )
         for difference in disagreements(view.figures, discount=discount)

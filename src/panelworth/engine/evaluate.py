@@ -100,12 +100,12 @@ def _option_figures(
     allowed: AllowedStart | None,
     nothing: float,
 ) -> OptionFigures:
-    option, mine, baseline = (
+    option, option_flows, baseline = (
         case.options[option_id],
         flows[option_id],
         flows[case.scenario.baseline],
     )
-    likely = likely_figures(mine, baseline, without_growth=without_growth(case, option_id))
+    likely = likely_figures(option_flows, baseline, without_growth=without_growth(case, option_id))
     even = break_evens(case, option_id, nothing=nothing)
     values = {key: even_point.value for key, even_point in even.items()}
     multiple = values.get("project")
@@ -120,10 +120,10 @@ def _option_figures(
         break_even_side={
             key: even_point.side for key, even_point in even.items() if even_point.side
         },
-        to_be_whole=to_be_whole(mine, baseline),
+        to_be_whole=to_be_whole(option_flows, baseline),
         funded=funded,
-        bills=bills(case, mine, funded),
-        swings=swings_of(case, option_id, mine.context.trials, nothing=nothing),
+        bills=bills(case, option_flows, funded),
+        swings=swings_of(case, option_id, option_flows.context.trials, nothing=nothing),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
         allowed_start=allowed,
@@ -138,27 +138,27 @@ def _allowed_starts(
     leading = {**planned, **later}
     baseline = leading[moved.scenario.baseline]
     return {
-        option_id: _allowed_start(moved, mine, baseline, uncertainty.moved[option_id])
-        for option_id, mine in later.items()
+        option_id: _allowed_start(moved, option_flows, baseline, uncertainty.moved[option_id])
+        for option_id, option_flows in later.items()
     }
 
 
 def _allowed_start(
-    moved: Case, mine: Flows, baseline: Flows, uncertainty: OptionUncertainty
+    moved: Case, option_flows: Flows, baseline: Flows, uncertainty: OptionUncertainty
 ) -> AllowedStart:
-    schedule = mine.context.option.schedule
+    schedule = option_flows.context.option.schedule
     if schedule is None or schedule.order is None:
         raise ValueError("only an option with a schedule can be moved")
-    funded, _ = funded_figures(moved, mine, uncertainty.solved)
+    funded, _ = funded_figures(moved, option_flows, uncertainty.solved)
     reserve = uncertainty.reserve
     return AllowedStart(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
         finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
-        net_benefit=only(total_benefit(mine) - total_benefit(baseline)),
+        net_benefit=only(total_benefit(option_flows) - total_benefit(baseline)),
         outcomes=uncertainty.outcomes,
         ahead_of=uncertainty.ahead_of,
-        bills=bills(moved, mine, funded),
+        bills=bills(moved, option_flows, funded),
         funded=funded,
         budget_p80=uncertainty.budget_p80,
         chance_below_floor=reserve.chance_below_floor if reserve else None,

@@ -1,6 +1,7 @@
-"""How it is paid: raises, the reserve and its floor, members' bills.
+"""How an option is funded: raises, the reserve and its floor, members' bills.
 
-A raise that is to be solved is found in all trials at once. Each trial has a least raise that
-holds the floor in it (`reserve`); the raise is the one at the rank asked for (`reserve_trials`).
-Months are not kept: the few trials whose months count once the raise is known are worked out again.
+A raise to solve for is found from all trials at once. Each trial has a least raise that holds the
+floor in it (`reserve`). Sorted by size, the raise at rank ⌈chance·trials⌉ holds the floor in the
+share of the trials that the members ask for (`reserve_trials`). Balances by month are not stored,
+to save memory; the few trials whose months count once the raise is known are evaluated again.
 """

@@ -1,4 +1,4 @@
-"""How the club pays: the plan of an option, its reserve and loan in the likely view, and bills."""
+"""How the club pays: an option's raises, its reserve and loan at likely values, and bills."""
 
 from dataclasses import dataclass, replace
 from typing import Any
@@ -23,15 +23,15 @@ from panelworth.engine.trials import Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
 
-SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
+SAME = 1e-12  # of the reserve's size: a smaller difference of two balances is a rounding error
 
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
-    """How an option is paid, held whatever comes.
+    """The raises of an option, the same in every trial.
 
-    `solved` is what the trials found; its amount is None where no raise holds the floor often
-    enough: the balances are then those without it.
+    `solve` names the raise to solve for, `solved` is the result of the trials. Its amount is None
+    where no raise holds the floor often enough: balances are then those without it.
     """
 
     stated: Raise
@@ -40,7 +40,7 @@ class Plan:
 
     @property
     def unfunded(self) -> bool:
-        """Whether a raise is to be solved and none is enough."""
+        """Whether there is a raise to solve for and none is enough."""
         return self.solved is not None and self.solved.amount is None
 
     @property
@@ -49,26 +49,26 @@ class Plan:
         amount = self.solved.amount if self.solved else None
         if amount is None or self.solve is None:
             return self.stated
-        raised: dict[str, Any] = {self.solve: amount}  # named as the field of Raise that it is
+        raised: dict[str, Any] = {self.solve: amount}  # `solve` is the name of a field of Raise
         return replace(self.stated, **raised)
 
     def asked(self, key: str) -> float | None:
-        """Return one raise as figures.json has it: None where no raise solves the plan."""
+        """Return one raise for figures.json: None where it is solved for and none is enough."""
         if self.unfunded and key == self.solve:
             return None
         return float(getattr(self.added, key))
 
 
 def plan_of(case: Case, option_id: str, solved: Solved | None = None) -> Plan:
-    """Return an option's raises: as its file states them, with the one that the trials found."""
+    """Return an option's raises: those of its file, and the one that is solved for."""
     terms = case.options[option_id].funding
     return Plan(stated=stated_raise(case.scenario, terms), solve=terms.solve, solved=solved)
 
 
 def likely_raise(case: Case, flows: Flows) -> float | None:
-    """Return the least raise that holds the floor for floor_years in the likely view, to the cent.
+    """Return the least raise that holds the floor for floor_years at likely values.
 
-    None where nothing is solved, or no raise does it.
+    Rounded up to the cent; None where there is no raise to solve for, or none is enough.
     """
     club, terms = case.scenario.club, flows.context.option.funding
     if club is None or terms.solve is None:
@@ -85,10 +85,10 @@ def likely_raise(case: Case, flows: Flows) -> float | None:
 def funded_figures(
     case: Case, flows: Flows, solved: Solved | None
 ) -> tuple[Funded | None, Array | None]:
-    """Return an option's funding in its one likely trial and, for a club, the reserve by month.
+    """Return an option's funding in the likely trial and, for a club, the reserve by month.
 
-    `solved` is the raise that the trials found. An owner has the loan's figures alone, and None
-    without a loan.
+    `solved` is the raise that the trials give. An owner has only the loan's figures; None without a
+    loan.
     """
     club, borrowing = case.scenario.club, flows.borrowing
     borrowed: dict[str, Any] = dict.fromkeys(("loan_payment", "loan_interest", "debt_at_end"))
@@ -125,10 +125,11 @@ def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str
 
 
 def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
-    """Return the year in which the club's cash covers the loan's payments least, and how often.
+    """Return the lowest debt-service coverage ratio of a year, and the year; None without a loan.
 
-    (net without project flows, plus dues and hourly surcharges) / payments, both over the months
-    of a year that have a payment. The debt-service coverage that lenders ask for.
+    (net without project flows + raises of dues and rate) / payments, both over the months of a year
+    in which a payment falls. This is the ratio that lenders ask for (DSCR). Project flows are left
+    out because the loan, and not the year's income, pays for them.
     """
     nothing = {"lowest_coverage": None, "lowest_coverage_year": None}
     if flows.borrowing is None:
@@ -150,7 +151,7 @@ def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
 
 
 def loan_course(flows: Flows) -> LoanCourse | None:
-    """Return an option's loan in its one likely trial, payment by payment; None without one."""
+    """Return an option's loan in the likely trial, payment by payment; None without a loan."""
     borrowing = flows.borrowing
     if borrowing is None:
         return None
@@ -178,16 +179,16 @@ def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
 
 
 def is_unfunded(funded: Funded) -> bool:
-    """Say whether a raise was to be solved and none holds the floor often enough."""
+    """Say whether there is a raise to solve for and none holds the floor often enough."""
     asked = (funded.dues_increase, funded.hourly_rate_increase, funded.assessment_per_member)
     return None in asked
 
 
 def bill_a_month(club: Club, context: OptionContext, funded: Funded, hours: float) -> float | None:
-    """Return what a member who flies so many hours a year is billed a month, at today's prices.
+    """Return a member's bill a month at today's prices, for `hours` a year.
 
-    dues + hours/12·rate, both with their raise: a straight line in `hours`. None where no raise
-    funds the option.
+    dues + hours/12·rate, both with their raise: a straight line in `hours`. None where no raise is
+    enough to fund the option.
     """
     dues, rate = tariff(club, context, funded)
     return None if dues is None or rate is None else dues + hours / MONTHS * rate

@@ -1,4 +1,4 @@
-"""A member's bill by own hours a year: a straight line an option, and where two lines cross."""
+"""A member's bill by the member's hours a year: a straight line for each option, and crossings."""
 
 from itertools import combinations
 
@@ -13,11 +13,11 @@ from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
-SAME = 1e-12  # of the bills compared: what floating point may be off
+SAME = 1e-12  # of the bills compared: a smaller difference is a rounding error
 
 
 def own_bills(case: Case, figures: Figures) -> OwnBills | None:
-    """Return the bill of every option that can be funded at the grid's hours; None for an owner."""
+    """Return the bills, by hours, of every option that can be funded; None for an owner."""
     club, trials = case.scenario.club, likely_trial(case)
     if club is None:
         return None
@@ -33,7 +33,7 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
 
 
 def _leading(option: OptionFigures) -> Funded | None:
-    """Return how an option is paid for, from its first allowed start where its plan is refused."""
+    """Return an option's funding: from its first allowed start where its plan is refused."""
     return option.allowed_start.funded if option.allowed_start else option.funded
 
 
@@ -56,10 +56,10 @@ def _line(
 
 
 def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: float) -> float:
-    """Return all that one member pays on top, who flies so many hours a year.
+    """Return all that a member who flies `hours` a year pays in addition over the years.
 
-    assessment + 12·years·dues increase + years·hours·rate increase, not discounted; dues and rate
-    each for the years that their raise runs.
+    assessment + 12·years·dues increase + years·hours·rate increase, not discounted; `years` are
+    those for which the raise of dues, or of the rate, runs.
     """
     dues, rate = funded.dues_increase or 0.0, funded.hourly_rate_increase or 0.0
     monthly = MONTHS * terms.years_of("dues", scenario) * dues
@@ -68,10 +68,10 @@ def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: floa
 
 
 def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:
-    """Return at which hours two options bill the same, and which bills less on either side.
+    """Return the hours at which two options bill the same, and which bills less on either side.
 
-    With the difference g(h) = a(h) - b(h), straight between the grid's first hours (0) and its
-    last (the hours of a year): h = last·g(0)/(g(0) - g(last)). The assessment is not in it.
+    With the difference g(h) = a(h) - b(h), a straight line from h = 0 to the hours of a year
+    (last): h = last·g(0)/(g(0) - g(last)). The assessment, paid once, is not in the bill.
     """
     start, end = a.per_month[0] - b.per_month[0], a.per_month[-1] - b.per_month[-1]
     same = SAME * max(abs(bill) for line in (a, b) for bill in line.per_month)

@@ -1,8 +1,8 @@
 """The club's cash month by month, and the least raise that holds its floor in enough trials.
 
-Balances are money of shape (T or 1, H+1), at the end of each month. A raise is found for every
-trial at once: each trial has a least raise that holds the floor in it, and the raise that holds
-it in a share of the trials is an order statistic of these. Nothing is searched by trial and error.
+Balances are money of shape (T or 1, H+1), at the end of each month. A balance is a straight line in
+the raise, so each trial's least raise follows from a division. The raise that holds the floor in a
+share of the trials is an order statistic of these: no search is needed.
 Source: the project's method, section 4.
 """
 
@@ -20,16 +20,19 @@ from panelworth.engine.trials import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
 
-RESIDUE = 1e-6  # of a cent: floating point must not round a raise up to the next cent
-NOTHING = 1e-6  # of a unit of money: a balance that far below the floor is at it, but for rounding
-NEAR = 100  # the binding month is taken from a hundredth of the trials on either side
+RESIDUE = 1e-6  # of a cent: a rounding error must not round a raise up to the next cent
+NOTHING = 1e-6  # of a unit of money: a balance that far below the floor counts as at the floor
+# Which month binds in one single trial is chance. So the most frequent one counts of the trials
+# nearest in rank: a hundredth of all trials on either side. The project's method, section 4.
+NEAR = 100
 
 
 @dataclass(frozen=True, kw_only=True)
 class Raise:
-    """What members pay on top: dues a month and an hour's rate, both flat, and once in month 0.
+    """What members pay in addition: dues a month, a rate an hour, and an assessment in month 0.
 
-    `dues_months` and `rate_months` say through which month the first two run.
+    Dues and rate are constant, not escalated, and paid through the months `dues_months` and
+    `rate_months`. The assessment is an amount a member, paid once.
     """
 
     dues: float = 0.0
@@ -56,7 +59,7 @@ def stated_raise(scenario: Scenario, terms: Funding) -> Raise:
 
 
 def surcharges(flows: Flows, raised: Raise) -> Row:
-    """Return what raises of dues and of the hourly rate bring in: each for whole years."""
+    """Return the income from raises of dues and of the hourly rate; each runs for whole years."""
     club, years = flows.context.scenario.club, flows.context.scenario.years
     members = float(club.members if club else 0)
     dues = _for_years(raised.dues, raised.dues_months, years)
@@ -86,10 +89,11 @@ def balances(flows: Flows, club: Club, raised: Raise) -> Array:
 
 
 def running(monthly: Array) -> Array:
-    """Return the sum up to each month; in memory the trials of a month are adjacent.
+    """Return the cumulative sum over the months, shape (T or 1, H+1).
 
-    Added up month by month for all trials, which takes a quarter of the time of a sum along each
-    trial's own months; the least of each year is as much quicker to find.
+    It is added up month by month for all trials, since the trials of a month are adjacent in
+    memory. That takes a quarter of the time of a cumulative sum along each trial, and later makes
+    the least balance of a year as much quicker to find.
     """
     by_month = np.asarray(monthly.T, order="C")
     for before, now in itertools.pairwise(by_month):
@@ -98,7 +102,7 @@ def running(monthly: Array) -> Array:
 
 
 def basis_of(solve: str, flows: Flows, months: int) -> Array:
-    """Return what a raise of one unit has brought in by each month, shape (T or 1, H+1).
+    """Return the income from a raise of one unit up to each month, shape (T or 1, H+1).
 
     `months` is the last one in which the raise is paid; an assessment is paid once in month 0.
     """
@@ -110,18 +114,19 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
 
 
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:
-    """Return by month what raise it takes to hold the floor there: 0 if none, infinite if none can.
+    """Return by month the least raise that holds the floor in that month; 0 where none is needed.
 
-    All of shape (T, M) or (1, M); `balance` is without the raise. A balance at the floor may be
-    below it by what floating point leaves: that needs no raise, also where none could come in time.
+    Infinite where no raise could come in time. All of shape (T, M) or (1, M); `balance` is without
+    the raise. A balance below the floor by a rounding error needs no raise, also in a month in
+    which none could have come in yet.
     """
-    return np.fmax(raises_to(balance, basis, floor), 0.0)  # 0 also for 0/0: nothing lacks
+    return np.fmax(raises_to(balance, basis, floor), 0.0)  # NaN from 0/0 gives 0: nothing is short
 
 
 def raises_to(balance: Array, basis: Array, floor: float) -> Array:
-    """Return by month what raise leaves the balance at the floor: negative if it is above, NaN 0/0.
+    """Return by month the raise that brings the balance to the floor: (floor - balance)/basis.
 
-    Shapes as in least_raises.
+    Negative where the balance is above the floor; NaN for 0/0. Shapes as in least_raises.
     """
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         needed: Array = (floor - NOTHING - balance) / basis
@@ -129,18 +134,20 @@ def raises_to(balance: Array, basis: Array, floor: float) -> Array:
 
 
 def held_in(needed: Array, chance: float) -> tuple[float, int]:
-    """Return the raise that holds in this share of the trials, and its rank, counted from 1.
+    """Return the raise that holds the floor in this share of the trials, and its rank from 1.
 
-    The ⌈chance·trials⌉-th smallest of the least raises of shape (trials,), up to the cent;
-    infinite where that one is.
+    The ⌈chance·trials⌉-th smallest of the least raises `needed`, shape (trials,), rounded up to the
+    cent; infinite where it is. Each trial holds with every raise from its own least raise on, so
+    exactly those up to this rank hold.
     """
+    # 0.8·10,000 may come out a little above 8,000, which must not become rank 8,001.
     rank = max(1, math.ceil(chance * len(needed) - 1e-9))
     least = float(np.partition(needed, rank - 1)[rank - 1])
     return up_to_the_cent(least), rank
 
 
 def up_to_the_cent(amount: float) -> float:
-    """Round up to the cent, floating-point residue cleared first; infinity stays.
+    """Round up to the cent, but for a rounding error above a cent; infinity stays.
 
     >>> up_to_the_cent(3.1000000000001), up_to_the_cent(3.101)
     (3.1, 3.11)
@@ -151,11 +158,12 @@ def up_to_the_cent(amount: float) -> float:
 def binding_month(
     needed: Array, month_in: Callable[[Whole], Whole], raise_: float, rank: int
 ) -> int | None:
-    """Return the month that binds most often in the trials around the raise's own rank.
+    """Return the month that binds most often in the trials near to the raise in rank.
 
-    Those at most a hundredth of the trials away in rank that need a raise and can be helped; the
-    earliest month of equals. `month_in` returns the month that binds in each of some trials. None
-    where the raise is 0 or infinite.
+    A month binds if it needs the largest raise of all months of its trial. Counted are the trials
+    at most a hundredth of all trials away in rank, if they need a raise and a finite one is enough;
+    of months that are equally frequent the earliest. `month_in` returns the binding month of each
+    of these trials. None where the raise is 0 or infinite.
     """
     if raise_ == 0.0 or not math.isfinite(raise_):
         return None

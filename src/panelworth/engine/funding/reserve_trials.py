@@ -1,7 +1,8 @@
-"""The club's cash in every trial: the raise that holds its floor, and how often the floor breaks.
+"""The club's cash in every trial: the raise that holds the floor, and the chance to go below it.
 
-Filled block by block. Kept a trial and option: a balance a year, and what the least raise follows
-from. The few trials whose months count once the raise is known are evaluated again.
+Arrays are filled block by block. Stored for each trial and option: a balance a year, and what the
+least raise follows from. Balances by month would take twelve times the memory; the few trials for
+which they count once the raise is known are evaluated again.
 """
 
 from collections.abc import Callable
@@ -31,11 +32,13 @@ Again = Callable[[Whole], Flows]  # the flows of an option in these trials
 
 @dataclass(frozen=True, kw_only=True)
 class RaiseTally:
-    """What the least raise of each trial follows from; arrays end with the trials.
+    """The least raise of each trial; the last axis of each array is the trials.
 
-    `least` by year's end is taken half a cent below the floor, `needed` at it, over floor_years;
-    `once` is the payment a member in month 0. `yearly_basis` is what a raise of one unit has
-    brought in by month 0 and by each year's end.
+    `least`, (years, trials): the least raise that holds the floor less half a cent up to each
+    year's end. With it, whether a given raise holds is one comparison. `needed`, (trials,): the
+    least raise that holds the floor over floor_years. `once`: the same as an assessment a member in
+    month 0. `yearly_basis`, (years+1, trials): the income from a raise of one unit up to month 0
+    and up to each year's end.
     """
 
     least: Array
@@ -46,7 +49,7 @@ class RaiseTally:
 
 @dataclass(frozen=True, kw_only=True)
 class ReserveTally:
-    """An option's cash in every trial, without a raise that is to be solved.
+    """An option's cash in every trial, without the raise that is solved for.
 
     `yearly`: the balance in month 0 and at each year's end, shape (years+1, trials). `lowest`: the
     lowest balance up to each year's end, (years, trials).
@@ -58,7 +61,7 @@ class ReserveTally:
 
 
 def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | None:
-    """Make room for the trials; None for an owner."""
+    """Return empty arrays for so many trials; None for an owner."""
     if case.scenario.club is None:
         return None
     years, raises = case.scenario.years, None
@@ -74,36 +77,36 @@ def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | Non
     )
 
 
-def fill_reserve(flows: Flows, tally: ReserveTally, here: slice) -> None:
+def fill_reserve(flows: Flows, tally: ReserveTally, block: slice) -> None:
     """Write a block of trials into an option's tally."""
     balance, basis = _unraised(flows)
     lowest = _by_year(balance, np.minimum)
-    tally.yearly[:, here], tally.lowest[:, here] = balance.T[::MONTHS], lowest
+    tally.yearly[:, block], tally.lowest[:, block] = balance.T[::MONTHS], lowest
     if tally.raises is not None and basis is not None:
-        _fill_raises(flows, tally.raises, here, balance=balance, basis=basis, lowest=lowest)
+        _fill_raises(flows, tally.raises, block, balance=balance, basis=basis, lowest=lowest)
 
 
 def _fill_raises(
-    flows: Flows, raises: RaiseTally, here: slice, *, balance: Array, basis: Array, lowest: Array
+    flows: Flows, raises: RaiseTally, block: slice, *, balance: Array, basis: Array, lowest: Array
 ) -> None:
     scenario = flows.context.scenario
     floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
-    raises.yearly_basis[:, here] = basis.T[::MONTHS]
-    raises.once[here] = least_raises(lowest[within], flows.members_now, floor)
+    raises.yearly_basis[:, block] = basis.T[::MONTHS]
+    raises.once[block] = least_raises(lowest[within], flows.members_now, floor)
     if flows.context.option.funding.solve == "assessment":  # the same for all months: lows decide
-        raises.least[:, here] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
-        raises.needed[here] = raises.once[here]
+        raises.least[:, block] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
+        raises.needed[block] = raises.once[block]
     else:
         for_all = raises_to(balance, basis, floor - HALF_A_CENT)
         within_floor = raises_to(balance[:, :until], basis[:, :until], floor)
-        raises.least[:, here] = np.fmax(_by_year(for_all, np.fmax), 0.0)
-        raises.needed[here] = np.fmax(_by_year(within_floor, np.fmax)[-1], 0.0)
+        raises.least[:, block] = np.fmax(_by_year(for_all, np.fmax), 0.0)
+        raises.needed[block] = np.fmax(_by_year(within_floor, np.fmax)[-1], 0.0)
 
 
 def _unraised(flows: Flows) -> tuple[Array, Array | None]:
-    """Return the balance without a raise that is solved, and what a unit of that has brought in.
+    """Return the balance without the raise that is solved for, and the income from a unit of it.
 
-    Both by month, shape (T or 1, H+1); the second is None where none is solved.
+    Both by month, shape (T or 1, H+1); the second is None where no raise is solved for.
     """
     scenario, terms = flows.context.scenario, flows.context.option.funding
     if scenario.club is None:
@@ -119,7 +122,7 @@ def _floor(scenario: Scenario) -> float:
 
 
 def _until(scenario: Scenario) -> int:
-    """Return how many months, month 0 included, a raise must hold the floor for."""
+    """Return the number of months, month 0 included, for which a raise must hold the floor."""
     return MONTHS * scenario.floor_years + 1
 
 
@@ -134,13 +137,17 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
 
 
 def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) -> Solved | None:
-    """Return the raise that holds the floor in this share of the trials; None if none is solved."""
+    """Return the raise that holds the floor in solve_chance of the trials.
+
+    None where the option has no raise to solve for. `again` evaluates the option in some trials:
+    those near to the raise in rank, for the month that binds.
+    """
     raises, chance = tally.raises, case.options[option_id].funding.solve_chance
     if raises is None:
         return None
 
     def binding(near: Whole) -> Whole:
-        balance, basis = _held(again(near))
+        balance, basis = _until_floor_ends(again(near))
         months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
         return months
 
@@ -153,8 +160,8 @@ def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) 
     )
 
 
-def _held(flows: Flows) -> tuple[Array, Array]:
-    """Return balance and basis over the months in which a raise that is solved must hold."""
+def _until_floor_ends(flows: Flows) -> tuple[Array, Array]:
+    """Return balance and basis over the months for which the raise must hold the floor."""
     until = _until(flows.context.scenario)
     balance, basis = _unraised(flows)
     if basis is None:
@@ -165,7 +172,12 @@ def _held(flows: Flows) -> tuple[Array, Array]:
 def reserve_trials(
     case: Case, option_id: str, tally: ReserveTally, solved: Solved | None, again: Again
 ) -> ReserveTrials:
-    """Return how often the floor breaks, by how much, and the balances, with the raise held."""
+    """Return the chance to go below the floor, the shortfall and the balances, with the raise.
+
+    `shortfall_p50` is the median of floor - lowest balance over the trials that go below it within
+    floor_years. A raise adds to the balance of each month by another amount, so the lowest balance
+    with it needs all months: only trials below the floor are evaluated again.
+    """
     floor, within = _floor(case.scenario), case.scenario.floor_years - 1
     added = (solved.amount if solved else None) or 0.0
     yearly, below = tally.yearly, tally.lowest < floor - HALF_A_CENT
@@ -193,10 +205,10 @@ def reserve_trials(
 
 
 def _lowest_held(again: Again, trials: Whole, added: float) -> Array:
-    """Return the lowest balance of these trials with a raise held, shape (len(trials),)."""
+    """Return the lowest balance of these trials with a raise, shape (len(trials),)."""
     lowest = np.empty(len(trials))
     for first in range(0, len(trials), PART):
-        here = slice(first, first + PART)
-        balance, basis = _held(again(trials[here]))
-        lowest[here] = (balance + added * basis).min(axis=1)
+        block = slice(first, first + PART)
+        balance, basis = _until_floor_ends(again(trials[block]))
+        lowest[block] = (balance + added * basis).min(axis=1)
     return lowest

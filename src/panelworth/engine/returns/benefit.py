@@ -1,7 +1,8 @@
-"""What an option brings to today's members, all taken together: the figure options are ranked by.
+"""The benefit of an option to all of today's members together: options are ranked by this figure.
 
-A rate or dues that members pay their club is no gain and no loss here: it passes between them.
-HM Treasury, The Green Book (2022), 6.8: transfers are left out. Net benefits: ASTM E1074.
+Rates and dues that members pay to their club are neither a gain nor a loss here: they are transfers
+between the members. HM Treasury, The Green Book (2022), 6.8: transfers are left out. Net benefits:
+ASTM E1074.
 """
 
 import numpy as np
@@ -28,10 +29,11 @@ def total_benefit(flows: Flows) -> Array:
 
 
 def benefit_parts(flows: Flows, factors: Array) -> dict[str, Array]:
-    """Return what B is the sum of, each of shape (T or 1,), by the names of figures.json.
+    """Return the parts of B, each of shape (T or 1,), by the names of figures.json.
 
     running: -Σ running costs·d; project: -Σ (items, jobs, purchase - credits - sale)·d;
-    airplane_value: end·d(H); hours: Σ worth·d; members: Σ newcomers·d; loan: loan_npv.
+    airplane_value: end·d(H); hours: Σ worth·d; members: Σ newcomers·d; loan: loan_npv. Their sum
+    is B; a gain is positive.
     """
     rows = flows.rows
     return {
@@ -47,16 +49,17 @@ def benefit_parts(flows: Flows, factors: Array) -> dict[str, Array]:
 def benefits(
     case: Case, option_id: str, trials: Trials, *, likely_loan_month: bool = False
 ) -> Array:
-    """Return an option's B in each trial, shape (T,): full width also where all trials agree."""
+    """Return an option's B in each trial, shape (T,), also where it is the same in all trials."""
     flows = flows_of(case, option_id, trials, likely_loan_month=likely_loan_month)
     return np.broadcast_to(total_benefit(flows), (trials.size,))
 
 
 def without_growth(case: Case, option_id: str) -> float:
-    """Return net_benefit at likely values with what is hoped for taken out.
+    """Return net_benefit at likely values without new members and without more flying.
 
-    Members joining and a change of hours become min(0, the option's own - the baseline's), the
-    baseline's own become 0. Loans keep their likely months.
+    Members joining and the change of hours become min(0, option - baseline) for the option and 0
+    for the baseline. Why the minimum: a loss of members or hours is a cost, not a hope, and stays.
+    Loans are drawn in their likely month.
     """
     trials, baseline = likely_trial(case), case.scenario.baseline
     changed = {}
@@ -72,5 +75,5 @@ def without_growth(case: Case, option_id: str) -> float:
 
 
 def _hoped_for(option: Option) -> tuple[Quantity, Quantity]:
-    """Return the inputs that count on more members or more flying."""
+    """Return the inputs for new members and for more flying."""
     return option.members.joined, option.after.hours_per_year_change

@@ -1,4 +1,4 @@
-"""One option against the baseline in the likely view: values, costs, paybacks, returns, raises."""
+"""An option against the baseline at likely values: values, costs, paybacks, returns, raises."""
 
 import math
 from dataclasses import asdict
@@ -23,60 +23,61 @@ def npv(flows: Flows) -> Array:
 
 
 def cost_npv(flows: Flows) -> Array:
-    """Return value·(1-selling_cost) plus the sum of cost·d less end·d(H), shape (T or 1,).
+    """Return value·(1-selling_cost) + Σ cost·d - end·d(H), shape (T or 1,); costs are positive.
 
-    Today's airplane is capital that could be sold, in every option. Costs are positive.
+    The first term is what today's airplane would fetch. It is a cost of every option, also of
+    keeping the airplane: an opportunity cost, since it could be sold instead.
     """
     trials, aircraft = flows.context.trials, flows.context.scenario.aircraft
     capital = trials.of(aircraft.value) * (1.0 - trials.of(aircraft.selling_cost))
     return capital + flows.present.cost - flows.present.end
 
 
-def likely_figures(mine: Flows, baseline: Flows, *, without_growth: float) -> Likely:
+def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> Likely:
     """Return one option's single figures from its flows and the baseline's in one trial."""
-    scenario, factors = mine.context.scenario, factors_of(mine)
-    rate = mine.context.trials.of(scenario.rates.discount)
-    value, cost, paid = npv(mine), cost_npv(mine), mine.project
-    parts = _parts(mine, baseline, factors)
+    scenario, factors = option.context.scenario, factors_of(option)
+    rate = option.context.trials.of(scenario.rates.discount)
+    value, cost, paid = npv(option), cost_npv(option), option.project
+    parts = _parts(option, baseline, factors)
     return Likely(
         upfront=only(paid.upfront),
         project=only(paid.project),
         outlay=only(paid.outlay),
         net_benefit=math.fsum(asdict(parts).values()) + 0.0,
         without_growth=without_growth,
-        loan_npv=only(loan_value(mine.borrowing, factors)),
+        loan_npv=only(loan_value(option.borrowing, factors)),
         parts=parts,
         npv=only(value),
         npv_vs_baseline=only(value - npv(baseline)),
         cost_npv=only(cost),
-        cost_per_hour=_per(only(cost), mine.hours, factors),
-        cost_per_member_month=_per(only(cost), from_month_1(mine.members), factors),
+        cost_per_hour=_per(only(cost), option.hours, factors),
+        cost_per_member_month=_per(only(cost), from_month_1(option.members), factors),
         equivalent_annual_cost=only(equivalent_annual(cost, rate, scenario.years)),
-        end_value=only(mine.end_value),
-        **_paybacks(mine, baseline, factors),
-        **_returns(mine, baseline, scenario, factors),
+        end_value=only(option.end_value),
+        **_paybacks(option, baseline, factors),
+        **_returns(option, baseline, scenario, factors),
     )
 
 
-def _parts(mine: Flows, baseline: Flows, factors: Array) -> Parts:
+def _parts(option: Flows, baseline: Flows, factors: Array) -> Parts:
     """Return what the net benefit is made of, each part a difference to the baseline."""
-    ours, theirs = benefit_parts(mine, factors), benefit_parts(baseline, factors)
-    return Parts(**{key: only(ours[key] - theirs[key]) for key in ours})
+    values, base_values = benefit_parts(option, factors), benefit_parts(baseline, factors)
+    return Parts(**{key: only(values[key] - base_values[key]) for key in values})
 
 
 def only(values: Array) -> float:
-    """Return the number of the one trial there is; adding 0 turns -0 into 0."""
+    """Return the value of the only trial; adding 0 turns -0 into 0."""
     return float(values[0]) + 0.0
 
 
-def difference(mine: Flows, baseline: Flows) -> Array:
-    """Return benefit less the baseline's, before any loan, shape (H+1,), residue cleared."""
-    return _clean(mine.benefit[0] - baseline.benefit[0], mine, baseline)
+def difference(option: Flows, baseline: Flows) -> Array:
+    """Return benefit less the baseline's, before loans, shape (H+1,), rounding errors cleared."""
+    return _clean(option.benefit[0] - baseline.benefit[0], option, baseline)
 
 
-def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
+def _paybacks(option: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
     """Return the four paybacks, simple and discounted, lasting and first; None for the baseline."""
-    gap, settled = difference(mine, baseline), last_project_month(mine)
+    gap, settled = difference(option, baseline), last_project_month(option)
     lasting, first = returns.payback(gap, settled)
     discounted, first_discounted = returns.payback(gap * factors[0], settled)
     paybacks = {
@@ -85,7 +86,7 @@ def _paybacks(mine: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
         "discounted_payback_months": discounted,
         "first_discounted_payback_months": first_discounted,
     }
-    return dict.fromkeys(paybacks) if _same(mine, baseline) else paybacks
+    return dict.fromkeys(paybacks) if _same(option, baseline) else paybacks
 
 
 def last_project_month(flows: Flows) -> int:
@@ -95,56 +96,58 @@ def last_project_month(flows: Flows) -> int:
     return int(months[-1]) if len(months) else 0
 
 
-def _returns(mine: Flows, baseline: Flows, scenario: Scenario, factors: Array) -> dict[str, Any]:
-    """Return the rates of return on the difference, with the difference of end values at H."""
+def _returns(option: Flows, baseline: Flows, scenario: Scenario, factors: Array) -> dict[str, Any]:
+    """Return the rates of return on the difference of flows, with that of end values at H."""
     rate, years = scenario.rates.discount.likely, scenario.years
-    gap = difference(mine, baseline)
+    gap = difference(option, baseline)
     when = np.arange(len(gap)) / MONTHS
-    whole = gap.copy()
-    whole[-1] += only(mine.end_value) - only(baseline.end_value)
-    whole = _clean(whole, mine, baseline)
-    spent = _clean(mine.invested[0] - baseline.invested[0], mine, baseline)
-    savings, invested = float((whole + spent) @ factors[0]), float(spent @ factors[0])
+    with_end = gap.copy()
+    with_end[-1] += only(option.end_value) - only(baseline.end_value)
+    with_end = _clean(with_end, option, baseline)
+    spent = _clean(option.invested[0] - baseline.invested[0], option, baseline)
+    savings, invested = float((with_end + spent) @ factors[0]), float(spent @ factors[0])
     ratio = returns.savings_to_investment(savings, invested)
     return {
-        "irr": tuple(returns.internal_rates(whole, when)) if gap.any() else (),
-        "mirr": returns.modified_rate(whole, when, finance_rate=rate, reinvest_rate=rate),
+        "irr": tuple(returns.internal_rates(with_end, when)) if gap.any() else (),
+        "mirr": returns.modified_rate(with_end, when, finance_rate=rate, reinvest_rate=rate),
         "savings_to_investment": ratio,
         "adjusted_irr": returns.adjusted_rate(ratio, rate=rate, years=years),
     }
 
 
-def _same(mine: Flows, baseline: Flows) -> bool:
-    return mine.context.option_id == baseline.context.option_id
+def _same(option: Flows, baseline: Flows) -> bool:
+    return option.context.option_id == baseline.context.option_id
 
 
-def _clean(gap: Array, mine: Flows, baseline: Flows) -> Array:
-    """Clear differences that are floating-point residue: they would make false roots."""
-    return np.where(np.abs(gap) <= ROUNDING * scale_of(mine, baseline), 0.0, gap)
+def _clean(gap: Array, option: Flows, baseline: Flows) -> Array:
+    """Set differences to 0 that are rounding errors: they would give false internal rates."""
+    return np.where(np.abs(gap) <= ROUNDING * scale_of(option, baseline), 0.0, gap)
 
 
 def _per(cost: float, counts: Array, factors: Array) -> float | None:
-    whole = only(present_value(counts, factors))
-    return cost / whole if whole > 0.0 else None
+    discounted = only(present_value(counts, factors))
+    return cost / discounted if discounted > 0.0 else None
 
 
 def from_month_1(people: Array) -> Array:
-    """Clear month 0, in which members pay nothing monthly."""
+    """Return members by month with 0 in month 0, in which no dues are paid."""
     return np.concatenate([np.zeros((len(people), 1)), people[:, 1:]], axis=1)
 
 
-def to_be_whole(mine: Flows, baseline: Flows) -> ToBeWhole:
-    """Return the flat raise that leaves the club's cash no worse than under the baseline.
+def to_be_whole(option: Flows, baseline: Flows) -> ToBeWhole:
+    """Return the constant raise that leaves the club's cash no worse than under the baseline.
 
-    T = Σ Δnet·d + Δloan_npv, no resale counted; the raise's present value makes up for -T.
-    None where nobody pays it.
+    T = Σ Δnet·d + Δloan_npv, without the end value, which brings no cash before a sale; the raise
+    has the present value -T. None where there is nobody to pay it.
     """
-    factors = factors_of(mine)
-    cash = [flows.present.net + loan_value(flows.borrowing, factors) for flows in (mine, baseline)]
+    factors = factors_of(option)
+    cash = [
+        flows.present.net + loan_value(flows.borrowing, factors) for flows in (option, baseline)
+    ]
     gain = only(cash[0] - cash[1])
-    now = only(mine.members[:, 0])
+    now = only(option.members[:, 0])
     return ToBeWhole(
-        dues_per_member_month=_per(-gain + 0.0, from_month_1(mine.members), factors),
-        hourly_rate=_per(-gain + 0.0, mine.hours, factors),
+        dues_per_member_month=_per(-gain + 0.0, from_month_1(option.members), factors),
+        hourly_rate=_per(-gain + 0.0, option.hours, factors),
         assessment_per_member=-gain / now + 0.0 if now > 0.0 else None,
     )

@@ -1,7 +1,7 @@
-"""The headline figures worked out a second time, by a library, from the monthly flows.
+"""The headline figures, worked out a second time from the monthly flows by a library.
 
-A build makes this check before anything is published: a site with a wrong headline is worse than
-no site. The flows themselves are taken as they are; what is checked is how they are added up.
+Every build makes this check before it publishes: a site with a wrong headline is worse than no
+site. It checks how the flows are discounted and added up, not the flows themselves.
 """
 
 from collections.abc import Iterator
@@ -19,12 +19,12 @@ RELATIVE = 1e-9  # of all money that moves: the floating-point error of sums ove
 
 @dataclass(frozen=True, kw_only=True)
 class Disagreement:
-    """A figure of an option that the library finds otherwise, both in money."""
+    """A figure of an option for which the engine and the library disagree, both in money."""
 
     option: str
     figure: str
-    ours: float
-    theirs: float
+    engine: float
+    library: float
 
 
 def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement]:
@@ -36,26 +36,26 @@ def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement
     rate a year; months are discounted at (1 + discount)^(1/12) - 1.
     """
     for option_id, option in figures.options.items():
-        mine, base = (_Flows.of(figures, key) for key in (option_id, figures.baseline))
-        likely, near = option.likely, HALF_A_CENT + RELATIVE * (mine.gross + base.gross)
-        net_benefit = mine.total(discount) - base.total(discount)
+        option_flows, base = (_Flows.of(figures, one) for one in (option_id, figures.baseline))
+        likely, near = option.likely, HALF_A_CENT + RELATIVE * (option_flows.gross + base.gross)
+        net_benefit = option_flows.total(discount) - base.total(discount)
         checks = [
-            ("npv", likely.npv, _present(mine.net, discount), near),
+            ("npv", likely.npv, _present(option_flows.net, discount), near),
             ("net_benefit", likely.net_benefit, net_benefit, near),
         ]
         for number, rate in enumerate(likely.irr):
-            # Far below a rate of 0 late flows weigh far more than today's.
+            # At a rate far below 0 the factors of late flows are large, and so is their error.
             largest = near * max(1.0, (1.0 + rate) ** -figures.years)
-            present = _present(mine.benefit - base.benefit, rate)
+            present = _present(option_flows.benefit - base.benefit, rate)
             checks.append((f"irr[{number}]", 0.0, present, largest))
-        for figure, ours, theirs, allowed in checks:
-            if abs(ours - theirs) > allowed:
-                yield Disagreement(option=option_id, figure=figure, ours=ours, theirs=theirs)
+        for figure, engine, library, allowed in checks:
+            if abs(engine - library) > allowed:
+                yield Disagreement(option=option_id, figure=figure, engine=engine, library=library)
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Flows:
-    """One option's flows by month, the end value in the last: all of shape (H+1,)."""
+    """One option's flows by month, each of shape (H+1,); the end value is in the last month."""
 
     net: Array
     benefit: Array
@@ -81,7 +81,7 @@ class _Flows:
 
 
 def _loan_cash(series: Series) -> Array:
-    """Return a loan's cash to the borrower; what is still owed is paid at the horizon."""
+    """Return a loan's cash to the borrower by month; the debt at the horizon is repaid then."""
     cash, loan = np.zeros(len(series.net)), series.loan
     if loan is not None:
         cash[loan.drawn_month] += loan.principal

@@ -1,4 +1,4 @@
-"""How an option fares as the hours wanted a year change: the line behind its break-even."""
+"""Net benefit and cost per hour over the hours a year: the curve behind the break-even hours."""
 
 import numpy as np
 
@@ -15,9 +15,9 @@ POINTS = 41
 
 
 def hours_curve(case: Case, trials: Trials) -> HoursCurve:
-    """Return cost an hour and net benefit over the hours wanted a year.
+    """Return cost per hour and net benefit over hours_per_year, all else at likely.
 
-    From 0 to twice the likely hours, all else likely; an hour's cost is None where none is flown.
+    From 0 to twice the likely hours. Cost per hour is None where nothing is flown.
     """
     likely = case.scenario.aircraft.hours_per_year.likely
     hours = np.linspace(0.0, min(HOURS_IN_A_YEAR, 2.0 * max(likely, 50.0)), POINTS)

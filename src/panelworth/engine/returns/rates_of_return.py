@@ -1,7 +1,8 @@
-"""What a difference of flows earns: payback, every internal rate, modified rate, savings ratio.
+"""Returns on a difference of flows: payback, internal rates, modified rate, savings ratio.
 
-Flows here are one option's net less the baseline's, money in positive, shape (N,). These take a
-single trial: a root search has as many answers as the flows have, so it is not vectorised.
+Flows here are an option's benefit less the baseline's, in one trial, shape (N,); money in is
+positive. Why one trial: flows may have any number of internal rates, so that there is no array of
+one rate for each trial.
 """
 
 import numpy as np
@@ -10,17 +11,19 @@ from panelworth.engine.trials import Array
 from panelworth.model.scenario import HALF_A_CENT
 
 LOWEST_RATE, HIGHEST_RATE = -0.99, 10.0
-GRID = 2000  # points over the range of rates; neighbours are 0.35 % apart in 1 + rate
-NOISE = 1e-12  # of the gross flow: below this a sum of flows is rounding
+GRID = 2000  # points over the range of rates: neighbours differ by 0.35 % in 1 + rate
+# Of the sum of the flows' sizes: a smaller sum is floating-point error, some thousand times 2^-53.
+NOISE = 1e-12
 
 
 def payback(flows: Array, settled: int = 0) -> tuple[int | None, int | None]:
-    """Return (lasting, first) payback as indices into the flows; the end value left out.
+    """Return the lasting and the first payback as indices into the flows, without the end value.
 
     Lasting: the smallest m from which the running sum stays at or above 0 to the end. First: the
-    smallest m at which it is back at or above 0. Both are searched from `settled` on, the month
-    of the last project flow: money from a sale before the purchase pays nothing back. Both 0 if
-    the sum is never negative, None if never. A sum counts as 0 from half a cent below it.
+    smallest m at which it is again at or above 0. A later cost can make the sum negative again:
+    therefore two figures. Both are searched from `settled` on, the month of the last project flow:
+    money from a sale before the purchase is no payback. Both are 0 if the sum is never negative,
+    and None if it is not paid back. A sum of half a cent below 0 or more counts as 0.
 
     >>> payback(np.array([-10.0, 5.0, 6.0, -2.0, 3.0]))
     (4, 2)
@@ -39,13 +42,15 @@ def payback(flows: Array, settled: int = 0) -> tuple[int | None, int | None]:
 def internal_rates(flows: Array, years: Array) -> list[float]:
     """Return every rate a year i, -99 % < i <= 1000 %, with sum of flow·(1+i)^-years = 0.
 
-    Ascending; a root that touches without crossing counts once; [] if there is none or the flows
-    are 0 throughout. `flows` and `years`, both of shape (N,), need no order.
+    Ascending; a root that touches 0 without crossing it counts once; [] if there is none or the
+    flows are all 0. `flows` and `years`, both of shape (N,), may be in any order.
 
-    Between two neighbouring extremes the present value crosses zero at most once; the extremes
-    are the zeros of its derivative, found the same way on a fine grid. Three roots within a third
-    of a percent of one another may be returned as one. Checked against pyxirr
-    and numpy-financial.
+    Why not one rate, as in spreadsheets: flows that change sign more than once can have several
+    internal rates, and to show one of them would be misleading. Between two neighbouring extremes
+    the present value crosses zero at most once, so each root has a bracket of its own. The extremes
+    are the zeros of the derivative, found in the same way on a fine grid. Three roots within a
+    third of a percent of one another may be returned as one. Checked against pyxirr and
+    numpy-financial.
 
     >>> flows = np.array([-1000.0, 2300.0, -1320.0])
     >>> [round(rate, 6) for rate in internal_rates(flows, np.arange(3.0))]
@@ -65,7 +70,10 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
 
 
 def _distinct(flows: Array, years: Array, roots: list[float]) -> list[float]:
-    """Keep one log-rate, the best, of neighbours between which the present value is noise."""
+    """Merge neighbouring roots if the present value between them is 0 but for rounding.
+
+    A root that touches 0 is found from both sides; the one with the smaller value is kept.
+    """
     kept: list[float] = []
     for root in roots:
         middle = (kept[-1] + root) / 2.0 if kept else 0.0
@@ -79,10 +87,12 @@ def _distinct(flows: Array, years: Array, roots: list[float]) -> list[float]:
 
 
 def _value(flows: Array, years: Array, log_rate: float) -> float:
+    """Return Σ flow·e^(-log_rate·years): with the log of 1 + rate even steps are even ratios."""
     return float(flows @ np.exp(-log_rate * years))
 
 
 def _noise(flows: Array, years: Array, log_rate: float) -> float:
+    """Return the present value up to which a sum is floating-point error at this rate."""
     return float(NOISE * (np.abs(flows) @ np.exp(-log_rate * years)))
 
 
@@ -99,7 +109,10 @@ def _crossings(flows: Array, years: Array, points: Array) -> list[float]:
 
 
 def _bisected(flows: Array, years: Array, low: float, high: float) -> float:
-    """Halve the bracket until it holds no further floating-point number."""
+    """Return the root of a bracket by bisection, until no double lies between its ends.
+
+    Slower than Newton's method, but it cannot leave the bracket, where other roots may be.
+    """
     below = _value(flows, years, low) < 0.0
     while True:
         middle = (low + high) / 2.0
@@ -114,9 +127,9 @@ def _bisected(flows: Array, years: Array, low: float, high: float) -> float:
 def modified_rate(
     flows: Array, years: Array, *, finance_rate: float, reinvest_rate: float
 ) -> float | None:
-    """Return the modified internal rate a year; None unless flows of both signs occur.
+    """Return the modified internal rate a year; None without flows of both signs.
 
-    Half a cent or less is no flow of either sign.
+    Half a cent or less counts as no flow.
 
     (FV of positives at the reinvestment rate / PV of negatives at the finance rate)^(1/n) - 1,
     n the last flow's year. Standard definition (MIRR of spreadsheet programs).

@@ -1,8 +1,8 @@
-"""How large a scenario's money is, and from where on a sum of it is only a rounding error.
+"""The scale of a scenario's money, and up to which amount a sum is only a rounding error.
 
-A currency may count in units a thousand times smaller or larger than another: no threshold may
-rest on the unit. Where the project's method states one in units of money (half a cent), it is in
-the function that uses it.
+A unit of one currency may be worth a thousand units of another, so no threshold may depend on the
+unit: it is a share of the scale. Half a cent, which the project's method states as an amount, is
+in the functions that use it.
 """
 
 import math
@@ -13,15 +13,16 @@ from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 
-ROUNDING = 1e-12  # of the scale: some thousand times what adding up doubles may be off
-WITHOUT_MONEY = 1e6  # the scale where no money moves at all: any will do
+ROUNDING = 1e-12  # of the scale: some thousand times the error of adding up doubles
+WITHOUT_MONEY = 1e6  # the scale where there is no money: any will do
 
 
 def scale_of(*flows: Flows) -> float:
-    """Return the power of ten nearest to the most money that any of these options moves.
+    """Return the power of ten nearest to the largest sum of money of these options.
 
-    Money moved in the likely trial: the sum of the sizes of all rows of the cash flow, not
-    discounted, and the size of the end value.
+    An option's sum is that of the sizes of all rows of its cash flow in the likely trial, not
+    discounted, and of its end value. A power of ten, so that a small change of an input leaves all
+    thresholds as they are.
     """
     most = max((_moved(one) for one in flows), default=0.0)
     return 10.0 ** round(math.log10(most)) if most > 0.0 else WITHOUT_MONEY
@@ -34,9 +35,9 @@ def scale_of_case(case: Case) -> float:
 
 
 def nothing_of(case: Case) -> float:
-    """Return the money up to which a figure of a case counts as 0: a rounding error.
+    """Return the money up to which a figure of a case counts as 0, since it is a rounding error.
 
-    It takes the flows of all options: those who ask for many figures ask for this once.
+    This evaluates all options: call it once for many figures.
     """
     return ROUNDING * scale_of_case(case)
 

@@ -1,4 +1,4 @@
-"""How far each range alone, from its low to its high, moves an option against the baseline."""
+"""The effect of each range alone on net benefit: one-at-a-time sensitivity, a tornado diagram."""
 
 from panelworth.engine.results.figures import Swing
 from panelworth.engine.returns.benefit import benefits
@@ -8,11 +8,12 @@ from panelworth.model.scenario import HALF_A_CENT
 
 
 def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> tuple[Swing, ...]:
-    """Return net_benefit at each range's low and high, all else likely, widest first.
+    """Return net_benefit at each range's low and high, all else at likely, the widest swing first.
 
-    Ranges of scenario.toml, of the option and of the baseline; none for the baseline itself. A
-    range moves all that follow it to the same end, and has no swing of its own if it follows. Of
-    swings that are equally wide but for `nothing`, the one whose input is named first comes first.
+    Ranges of scenario.toml, of the option and of the baseline; empty for the baseline itself. A
+    range moves all ranges that follow it (`like`) to the same end; a follower has no swing of its
+    own. Widths that differ by less than `nothing` are equal, so that a rounding error does not
+    decide on the order: then the order of the inputs counts.
     """
     baseline = case.scenario.baseline
     groups = _groups(case, option_id)
@@ -29,10 +30,10 @@ def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> 
 
 
 def _groups(case: Case, option_id: str) -> list[list[Input]]:
-    """List the ranges that affect an option, each with those that follow it.
+    """Return the ranges that affect an option, each with the ranges that follow it.
 
-    The scenario's, the option's own and the baseline's; also one of another option that such a
-    range follows.
+    Those of the scenario, of the option and of the baseline. If such a range follows one of a third
+    option, that one is in the list too.
     """
     prefix, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
     of_scenario = {input_.path for input_ in inputs_of(case.scenario)}

@@ -1,9 +1,10 @@
-"""Figures at the corners of a box of inputs, so that a page can ask "what if" and stay exact.
+"""Figures on a grid of inputs, from which the sliders of a page interpolate exactly.
 
-Within a box the present values are multilinear in these inputs: a straight line along each axis,
-products across them. The corners, evaluated once, therefore hold the figures of every point within.
-Where a line has a bend inside the box (members lost instead of gained, nobody flying) a grid point
-is put on it; random points within are then compared with the engine.
+The present values are multilinear in these inputs: a straight line along each axis, with products
+of the inputs. Therefore the figures at the corners of a box give those of every point within it,
+and the page's script needs no copy of the model. Where a line has a bend (members leave instead of
+joining, nobody flies) the axis has a grid point there. At the end the interpolation is compared
+with the engine at random points; the largest difference is published with the grid.
 """
 
 import math
@@ -22,16 +23,18 @@ from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with
 from panelworth.model.case import Case
 
-CLOSE = 1e-6  # of the scale of money: a larger error puts another point on the axis
-MOST_POINTS = 9
-CHECKS = 200
-FEWER, MORE = -4.0, 6.0  # members joining, against what each option counts on
+CLOSE = 1e-6  # of the scale of money, far less than a page shows: a larger error adds a grid point
+MOST_POINTS = 9  # of an axis: the points of all axes multiply, and the page loads them
+CHECKS = 200  # points at which the interpolation is compared with the engine
+# How far the sliders go. A project costs more than planned more often than less, so they go farther
+# up than down. Common practice, no source.
+FEWER, MORE = -4.0, 6.0  # members joining, in addition to the option's own number
 LEAST, MOST = -0.2, 0.6  # overrun of the project
 Corners = Mapping[str, Mapping[str, Array]]
 
 
 def whatif_grid(case: Case) -> Grid:
-    """Evaluate the box of a case, with as many grid points as it takes to be exact."""
+    """Return the grid of a case, with as many points on each axis as it takes to be exact."""
     trials = likely_trial(case)
     close = CLOSE * scale_of_case(case)
     axes = tuple(_exact(case, trials, axis, close) for axis in _axes(case, trials))
@@ -44,7 +47,10 @@ def whatif_grid(case: Case) -> Grid:
 
 
 def _axes(case: Case, trials: Trials) -> list[Axis]:
-    """Return the axes that matter to the case, each from its lowest to its highest shift."""
+    """Return the axes of a case, each from its lowest to its highest shift.
+
+    A shift is added to the likely value. Axes without an input or without a width are left out.
+    """
     aircraft = case.scenario.aircraft
 
     def axis(key: str, wanted: AirplaneInput, bounds: tuple[float, float], step: float) -> Axis:
@@ -91,7 +97,7 @@ def _axis(
 
 
 def _joined(case: Case) -> Axis:
-    """Return the axis of members joining: with corners where gains become losses or all leave."""
+    """Return the axis of members joining, with bends where nobody joins or all members leave."""
     club = case.scenario.club
     others = [
         option for option_id, option in case.options.items() if option_id != case.scenario.baseline
@@ -104,7 +110,7 @@ def _joined(case: Case) -> Axis:
 
 
 def _grounded(case: Case, trials: Trials) -> set[float]:
-    """Return the shifts of hours at which an option's flying is down to nothing in a stretch."""
+    """Return the shifts of hours at which the hours flown fall to 0 in a stretch of an option."""
     bends: set[float] = set()
     for option_id in case.options:
         stretches = hours_a_year(option_context(case, option_id, trials))
@@ -113,7 +119,7 @@ def _grounded(case: Case, trials: Trials) -> set[float]:
 
 
 def _bent(axis: Axis, bends: set[float]) -> Axis:
-    """Put the bends that lie within an axis on its grid."""
+    """Return an axis with a grid point at each bend within it."""
     low, high = axis.points[0], axis.points[-1]
     inside = {bend + 0.0 for bend in bends if low < bend < high}
     return replace(axis, points=tuple(sorted({low, high} | inside)))
@@ -147,9 +153,10 @@ def _evaluated(case: Case, trials: Trials, axes: Sequence[Axis]) -> Corners:
 
 
 def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
-    """Return a figure at points within the grid: multilinear between the grid points around each.
+    """Return a figure at points within the grid, by multilinear interpolation.
 
-    `corners` has shape (n1, …, nk), `shifts` (T, k); the answer (T,). What the page's script does.
+    `corners` has shape (n1, …, nk), `shifts` (T, k), the result (T,). The page's script does the
+    same.
     """
     total: Array = np.zeros(len(shifts))
     places, shares = [], []
@@ -168,7 +175,10 @@ def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
 
 
 def _exact(case: Case, trials: Trials, axis: Axis, close: float) -> Axis:
-    """Put points on an axis, all else likely, until no bend between them is off by more money."""
+    """Add points to an axis, all else at likely, until the interpolation is within `close`.
+
+    Each step adds a point where the difference to the engine is largest.
+    """
     while len(axis.points) < MOST_POINTS:
         corners = _evaluated(case, trials, [axis])
         shifts = np.linspace(axis.points[0], axis.points[-1], CHECKS + 1)[:, np.newaxis]
@@ -176,7 +186,7 @@ def _exact(case: Case, trials: Trials, axis: Axis, close: float) -> Axis:
         if wrong.max() <= close:
             break
         worst = float(shifts[int(np.argmax(wrong)), 0])
-        if worst in axis.points:  # what is wrong there is floating point: no point mends that
+        if worst in axis.points:  # a floating-point error: a further point would not help
             break
         axis = replace(axis, points=tuple(sorted({*axis.points, worst})))
     return axis
@@ -185,7 +195,7 @@ def _exact(case: Case, trials: Trials, axis: Axis, close: float) -> Axis:
 def _differences(
     case: Case, tried: Trials, axes: Sequence[Axis], corners: Corners, shifts: Array
 ) -> Array:
-    """Return the largest difference in money to the engine at each point, shape (T,)."""
+    """Return the largest difference of any option to the engine at each point, in money, (T,)."""
     worst: Array = np.zeros(len(shifts))
     for option_id, figures in corners.items():
         exact = _figures(case, option_id, tried)

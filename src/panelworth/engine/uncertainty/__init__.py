@@ -1,5 +1,6 @@
-"""Ranges drawn many times: distributions, draws, chances, what moves the result.
+"""Monte Carlo simulation: distributions of ranges, draws, chances, shares of variance.
 
-Every range has a random stream of its own, keyed by its path. So no input moves another's draws,
-and blocks of any size agree. A range that follows another (`like`) takes the draw of its root.
+Every range has a random stream of its own, keyed by its path. So a new input changes no draw of
+another one, and blocks of any size give the same draws. A range that follows another (`like`) takes
+the draw of its root.
 """

@@ -1,4 +1,4 @@
-"""How likely a range is to stay at or below a value: the distribution functions of its shapes."""
+"""The chance that a range stays at or below a value: the distribution functions of its shapes."""
 
 import numpy as np
 from scipy import special
@@ -9,7 +9,7 @@ from panelworth.model.value import Quantity
 
 
 def chance_at_most(quantity: Quantity, values: Array) -> Array:
-    """Return P(X <= x) for each x, the shape of `values`; x may be infinite.
+    """Return P(X <= x) for each x of `values`, in the same shape; x may be infinite.
 
     pert: a beta distribution on [low, high] with a = 1 + 4·(likely-low)/(high-low) and
     b = 1 + 4·(high-likely)/(high-low); triangular and uniform as their names say; a certain

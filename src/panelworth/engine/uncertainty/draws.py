@@ -1,8 +1,9 @@
-"""Trials drawn from the ranges: which value each input has in trial 0, 1, 2 and so on.
+"""Drawn trials: the value of each input in trial 0, 1, 2 and so on.
 
-An input's draws depend on the seed, its own path, its range and nothing else, but for an option's
-cost ranges, which share that option's common factor. No draw depends on how many trials are
-drawn, on the order of options or on what else is in the folder.
+An input's draws depend on the seed, its path and its range only; the cost ranges of an option also
+share a common factor. They do not depend on the number of trials, on the order of options or on
+other inputs. Why: after a change of one input, every change of a figure comes from this input, and
+not from other random numbers (common random numbers). Therefore each range has its own stream.
 """
 
 import hashlib
@@ -26,7 +27,7 @@ COMMON = "common factor"
 
 @dataclass(frozen=True, kw_only=True)
 class Stream:
-    """One range and the key of its random stream; `common` keys its option's factor, if any."""
+    """A range and the key of its random stream; `common` is the key of its option's factor."""
 
     path: str
     quantity: Quantity
@@ -36,7 +37,7 @@ class Stream:
 
 @dataclass(frozen=True, kw_only=True)
 class Follower:
-    """A range that takes its place in its distribution from another range's draw."""
+    """A range that is drawn at the same probability as another range, its root."""
 
     path: str
     quantity: Quantity
@@ -45,7 +46,7 @@ class Follower:
 
 @dataclass(frozen=True, kw_only=True)
 class Source:
-    """All that draws are made from: the likely trial, a stream a range, the costs' correlation.
+    """What draws are made from: the likely trial, a stream for each range, the correlation.
 
     A range that follows another has no stream of its own.
     """
@@ -58,7 +59,7 @@ class Source:
 
 @dataclass(frozen=True, kw_only=True)
 class Drawn:
-    """A run of drawn trials and each range's own place in it: its probability, by path."""
+    """Drawn trials, and the probability of each range's draw, by path."""
 
     trials: Trials
     shares: Mapping[str, Array]
@@ -70,7 +71,7 @@ def drawn_trials(case: Case, first: int, count: int) -> Trials:
 
 
 def source_of(case: Case) -> Source:
-    """Name the streams of a case's ranges, once for any number of draws."""
+    """Return the streams of a case's ranges: made once for any number of draws."""
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
     for input_ in case.inputs:
@@ -97,7 +98,7 @@ def source_of(case: Case) -> Source:
 
 
 def room_for(source: Source, trials: int) -> Trials:
-    """Return room for so many trials, to be filled with what is drawn."""
+    """Return empty arrays for so many trials, which `keep` fills with draws."""
     ranges = [stream.path for stream in source.streams] + [
         follower.path for follower in source.followers
     ]
@@ -105,14 +106,14 @@ def room_for(source: Source, trials: int) -> Trials:
 
 
 def keep(room: Trials, drawing: Drawn, first: int) -> None:
-    """Write trials into their room, from place `first` on."""
+    """Copy drawn trials into the arrays of `room_for`, from index `first` on."""
     for path, values in drawing.trials.values.items():
         if len(values) > 1:
             room.values[path][first : first + drawing.trials.size] = values
 
 
 def drawn(source: Source, first: int, count: int) -> Drawn:
-    """Draw trials first..first+count-1 and keep each range's place in its distribution."""
+    """Return trials first..first+count-1, with the probability of each range's draw."""
     shares = shares_of(source, first, count)
     values = {
         stream.path: quantile(stream.quantity, shares[stream.path]) for stream in source.streams
@@ -126,10 +127,13 @@ def drawn(source: Source, first: int, count: int) -> Drawn:
 
 
 def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
-    """Return each range's probability of staying below its draw, uniform in (0, 1), shape (count,).
+    """Return the probability of each range's draw, uniform in (0, 1), shape (count,).
 
     A cost range's is Φ(√ρ·F + √(1-ρ)·ε), F its option's common factor and ε its own normal score,
-    ρ the correlation: a one-factor Gaussian copula. All others are independent.
+    ρ the correlation: a one-factor Gaussian copula (Li, "On default correlation", 2000, from
+    memory). All other ranges are independent. Why a copula: costs of one project rise and fall
+    together, and each range must keep its own distribution. Why one factor: a file gives one number
+    instead of a matrix, and any ρ from 0 to 1 is valid.
     """
     factors: dict[int, Array] = {}
     shares = {}
@@ -144,6 +148,7 @@ def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
 
 
 def _joined(share_alone: Array, factor: Array, correlation: float) -> Array:
+    """Return a draw's probability with the common factor, strictly between 0 and 1."""
     score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(share_alone)
     share: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
     return share
@@ -151,6 +156,8 @@ def _joined(share_alone: Array, factor: Array, correlation: float) -> Array:
 
 def stream_key(seed: int, name: str) -> int:
     """Return the key of a named stream: 128 bits of a BLAKE2b hash of seed and name.
+
+    With 128 bits two names practically never share a key; Python's own `hash` differs between runs.
 
     >>> stream_key(1, "rates.inflation") == stream_key(1, "rates.discount")
     False
@@ -160,10 +167,11 @@ def stream_key(seed: int, name: str) -> int:
 
 
 def uniform(key: int, first: int, count: int) -> Array:
-    """Return numbers first..first+count-1 of a stream, uniform in (0, 1), neither end reached.
+    """Return numbers first..first+count-1 of a stream, uniform in (0, 1), without both ends.
 
-    Philox counts (Salmon et al., "Parallel random numbers: as easy as 1, 2, 3", SC11), so that a
-    stream can be entered anywhere. Each number is the middle of one of 2^52 equal steps.
+    Philox is a counter-based generator (Salmon et al., "Parallel random numbers: as easy as 1, 2,
+    3", SC11): number n follows from the key and n, so that a block can begin anywhere. Each number
+    is the middle of one of 2^52 equal steps: 0 and 1 have no normal score.
     """
     steps, skipped = divmod(first, OUTPUTS)
     stream = np.random.Philox(key=key, counter=steps)
@@ -174,7 +182,7 @@ def uniform(key: int, first: int, count: int) -> Array:
 
 
 def _cost_paths(case: Case) -> dict[str, str]:
-    """Map the path of each input of an item's price to the name of its option's common factor."""
+    """Return the name of the option's common factor, by the path of each input of item prices."""
     return {
         quantity.path: f"{option_prefix(option_id)}{COMMON}"
         for option_id, option in case.options.items()

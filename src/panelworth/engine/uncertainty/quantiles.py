@@ -1,7 +1,7 @@
 """Quantiles of the shapes that a range may have.
 
 All take arrays of probabilities strictly between 0 and 1. The quantile of a beta distribution is
-looked up in a table: the library's own search takes about a hundred times longer, and there are
+looked up in a table: scipy's search for it takes about a hundred times longer, and there are
 millions of draws.
 """
 
@@ -13,17 +13,18 @@ from scipy import special
 from panelworth.engine.trials import Array
 from panelworth.model.value import Quantity
 
-MODE_WEIGHT = 4.0  # PERT: mean = (low + 4·likely + high)/6
-LOGIT_END = 38.0  # the logit of the smallest probability drawn, 2^-53, is -36.7
-LOGIT_MARGIN = 6.0  # beyond it, so that the inverted table reaches the end
-CELLS = 1024
+MODE_WEIGHT = 4.0  # PERT, Malcolm and others 1959 (from memory): mean = (low + 4·likely + high)/6
+LOGIT_END = 38.0  # the logit of the smallest probability that is drawn, 2^-53, is -36.7
+LOGIT_MARGIN = 6.0  # farther than that, so that the inverse covers all probabilities
+CELLS = 1024  # with cubics enough for an error below 3e-8 of a range's width
 
 
 def quantile(quantity: Quantity, probability: Array) -> Array:
-    """Return the value a range stays below with this probability, same shape, in its unit.
+    """Return the value that a range stays below with each probability, in the range's unit.
 
-    pert: beta on [low, high] with shapes 1 + 4·m and 5 - 4·m, m the mode's place between 0 and 1;
-    triangular; uniform. Certain quantities are their one value.
+    pert: beta on [low, high] with parameters 1 + 4·m and 5 - 4·m, m = (likely-low)/(high-low);
+    triangular; uniform. A certain quantity is its one value. The result has the shape of
+    `probability`.
 
     >>> quantile(Quantity(low=0, likely=1, high=2, shape="triangular"), np.array([0.125, 0.5]))
     array([0.5, 1. ])
@@ -42,14 +43,17 @@ def quantile(quantity: Quantity, probability: Array) -> Array:
 
 
 def _triangular(mode: float, probability: Array) -> Array:
-    """Invert F(x) = x²/mode up to the mode and 1 - (1-x)²/(1-mode) after it."""
+    """Return the inverse of F(x) = x²/mode up to the mode and 1 - (1-x)²/(1-mode) after it."""
     rising = np.sqrt(probability * mode)
     falling = 1.0 - np.sqrt((1.0 - probability) * (1.0 - mode))
     return np.where(probability < mode, rising, falling)
 
 
 def _pert(mode: float, probability: Array) -> Array:
-    """Look up the beta quantile between 0 and 1, cubic between the cells of its table."""
+    """Return the beta quantile between 0 and 1: a cubic in each cell of its table.
+
+    Horner's rule in place: no temporary arrays, since this is the inner loop of all draws.
+    """
     odds = np.log(probability / (1.0 - probability))
     odds += LOGIT_END
     odds *= CELLS / (2.0 * LOGIT_END)
@@ -65,11 +69,13 @@ def _pert(mode: float, probability: Array) -> Array:
 
 @lru_cache(maxsize=1024)
 def _pert_table(mode: float) -> tuple[Array, Array, Array, Array]:
-    """Return the cubic of each cell: the PERT quantile as a function of the logit of probability.
+    """Return the cubic of each cell: the PERT quantile as a function of the probability's logit.
 
-    In that scale it is smooth to both ends, like exp(logit/a), whatever the shape. The logit of
-    the distribution function is worked out at even steps of logit(x) and inverted by Hermite
-    cubics, of which these are laid out at even steps again: off by less than 3e-8 of the width.
+    Why the logit: near an end the quantile behaves like a power of the probability, whose slope is
+    infinite or 0 there; over the logit it is smooth, like exp(logit/a). Steps: the logit of the
+    distribution function at even steps of logit(x); its inverse by cubic Hermite interpolation;
+    this again at even steps of the probability's logit, so that a cell is found by a
+    multiplication. Error: below 3e-8 of the range's width.
     """
     end = LOGIT_END + LOGIT_MARGIN
     places, even = np.linspace(-end, end, CELLS + 1), np.linspace(-LOGIT_END, LOGIT_END, CELLS + 1)
@@ -85,7 +91,7 @@ def _pert_table(mode: float) -> tuple[Array, Array, Array, Array]:
 
 
 def _cubics(values: Array, slopes: Array, width: Array) -> tuple[Array, Array, Array, Array]:
-    """Return each cell's Hermite cubic by its share of the cell, highest power first."""
+    """Return each cell's cubic Hermite polynomial over 0 to 1 in the cell, highest power first."""
     rise, left, right = np.diff(values), slopes[:-1] * width, slopes[1:] * width
     return left + right - 2.0 * rise, 3.0 * rise - 2.0 * left - right, left, values[:-1]
 
@@ -93,8 +99,9 @@ def _cubics(values: Array, slopes: Array, width: Array) -> tuple[Array, Array, A
 def _logit_beta(logit: Array, rising: float, falling: float) -> tuple[Array, Array]:
     """Return the logit of the beta distribution function F at x, and its slope.
 
-    x is given by its logit. The slope of one logit by the other is f(x)·x(1-x)/(F(1-F)), f the
-    density. F and 1 - F are each worked out from their own end, so that neither tail is lost.
+    x is given by its logit. The slope is d logit(F)/d logit(x) = f(x)·x(1-x)/(F(1-F)), f the
+    density. F and 1 - F are each computed from their own end: 1 - F as a difference would lose all
+    digits in the upper tail.
     """
     below, above = special.expit(logit), special.expit(-logit)
     under, over = special.betainc(rising, falling, below), special.betainc(falling, rising, above)

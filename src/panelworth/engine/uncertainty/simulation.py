@@ -1,7 +1,9 @@
-"""What the ranges do to the figures: every option in the same drawn trials.
+"""Monte Carlo simulation: every option in the same drawn trials.
 
-Works through the trials in blocks and keeps a few numbers an option and trial, so that many
-trials fit in memory. A raise that is solved is found from all of them and held in each.
+The same trials for all options, so that their differences come from the options and not from the
+draws (common random numbers). Trials are evaluated in blocks. Only a few numbers are stored for
+each option and trial, so that many trials fit in memory. A raise to solve for is found from all
+trials, and is then the same in each of them.
 """
 
 from collections.abc import Callable, Mapping
@@ -44,15 +46,15 @@ from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT
 
 BLOCK = 3 * PART  # trials that are drawn at once
-KEPT = 32 * 2**20 - 2**16
-OUTCOMES = 20
+FREED_BYTES = 32 * 2**20 - 2**16  # just below glibc's largest mmap threshold, 32 MiB
+OUTCOMES = 20  # chances are shown as counts of 20
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Tally:
-    """One option of a case in every trial: arrays of shape (trials,), money; filled by blocks.
+    """One option of a case in every trial: money of shape (trials,), filled block by block.
 
     `benefit` is B; `cost_per_hour` is NaN where nothing is flown; `reserve` is None for an owner.
     """
@@ -72,10 +74,10 @@ class Tally:
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: the streams, the trials drawn, and the tallies to fill, by option.
+    """What all blocks share: the streams, the drawn trials, and the tallies to fill, by option.
 
-    `moved` are those of refused options from their first allowed start. `bins` is how many bins
-    trials are sorted into by an input's draw.
+    `moved` has the tallies of refused options from their first allowed start. `bins` is the number
+    of bins of an input's draws (variance.py).
     """
 
     case: Case
@@ -88,12 +90,12 @@ class Run:
 
     @property
     def leading(self) -> dict[str, Tally]:
-        """Each option from the start that pages lead with."""
+        """Each option from its first allowed start: this is what pages show first."""
         return {**self.tallies, **self.moved}
 
     @property
     def pairs(self) -> list[tuple[Tally, Tally]]:
-        """Each tally, and the baseline's that it is compared with."""
+        """Each tally, with the baseline's tally that it is compared with."""
         baseline = self.case.scenario.baseline
         return [
             (tally, among[baseline])
@@ -110,11 +112,11 @@ def simulate(
     block: int = BLOCK,
     progress: Progress | None = None,
 ) -> Uncertainty:
-    """Draw the trials and return every option's spread, chances and shares of variance.
+    """Draw the trials and return every option's percentiles, chances and shares of variance.
 
-    `moved` is the case from the first allowed starts: its options that start later are evaluated
-    in the same trials. `trials` is the file's unless given. `progress` gets (trials done,
-    trials in all). The figures do not depend on `block`, but for the last digits of the shares.
+    `moved` is the case with refused options at their first allowed start: these are evaluated in
+    the same trials. `trials` is the file's number unless given. `progress` is called with (trials
+    done, trials in all). The figures do not depend on `block`, but for the last digits of shares.
     """
     _keep_freed_memory()
     terms = case.scenario.uncertainty
@@ -139,7 +141,7 @@ def simulate(
 
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
-    """Return the raises that are solved, by option; options that solve none are not evaluated."""
+    """Return the raises that are solved for, by option; other options are not evaluated."""
     tallies = {
         option_id: tally
         for option_id in case.options
@@ -161,22 +163,23 @@ def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
 
 
 def _again(case: Case, option_id: str, kept: Trials) -> Again:
-    """Return what works out an option's flows once more in some of the trials that were drawn."""
+    """Return a function that evaluates an option again in some of the drawn trials."""
     return lambda trials: flows_of(case, option_id, trials_at(kept, trials))
 
 
 def _keep_freed_memory() -> None:
-    """Make the C library keep freed memory for the next arrays, which halves the time.
+    """Make the C library reuse the memory of freed arrays, which halves the time.
 
-    glibc returns an array to the system when it is freed and takes it back page by page. Once
-    one just under its limit of 32 MiB has been freed, it keeps those of up to that size (dynamic
-    mmap threshold, mallopt(3)). Elsewhere this does nothing.
+    glibc gives the memory of a large array back to the system when it is freed; the next array then
+    costs a page fault for each of its pages. After one array just below its limit of 32 MiB has
+    been freed, it keeps the memory of all arrays up to this size (dynamic mmap threshold,
+    mallopt(3)). With other C libraries this has no effect.
     """
-    np.empty(KEPT // 8)
+    np.empty(FREED_BYTES // 8)
 
 
 def _run(case: Case, moved: Case, count: int) -> Run:
-    """Settle what is decided in the likely view and make room for the trials."""
+    """Return the run: what follows from the likely trial, and empty arrays for the trials."""
     source = source_of(case)
     later = [
         option_id
@@ -240,7 +243,7 @@ def _fill(flows: Flows, tally: Tally, here: slice) -> None:
 
 
 def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUncertainty:
-    """Turn one option's tally into figures; `tallies` are those it is compared with."""
+    """Return one option's figures from its tally; `tallies` are those it is compared with."""
     baseline, option_id = run.case.scenario.baseline, tally.option_id
     best = np.maximum.reduce([other.benefit for other in tallies.values()])
     ties = np.sum([other.benefit >= best - run.nothing for other in tallies.values()], axis=0)
@@ -278,7 +281,7 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
 
 
 def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
-    """Find the raise that is solved, and what the reserve does with it; None for an owner."""
+    """Return the raise that is solved for, and the reserve with it; None for an owner."""
     if tally.reserve is None:
         return None, None
     again = _again(tally.case, tally.option_id, run.kept)
@@ -293,7 +296,7 @@ def _outcomes(gap: Array) -> tuple[float, ...]:
 
 
 def _share_ahead(one: Array, other: Array) -> float:
-    """Return the share of trials in which one is ahead by more than half a cent; ties are half."""
+    """Return the share of trials with `one` ahead by more than half a cent; a tie counts half."""
     gap = one - other
     ahead, level = np.mean(gap > HALF_A_CENT), np.mean(np.abs(gap) <= HALF_A_CENT)
     return float(ahead + level / 2.0)
@@ -324,7 +327,7 @@ def _errors(chances: Mapping[str, float | None], trials: int) -> dict[str, float
 
 
 def standard_error(chance: float, trials: int) -> float:
-    """Return √(p·(1-p)/n), how far off a chance from n draws typically is.
+    """Return √(p·(1-p)/n), the standard error of a chance that is estimated from n draws.
 
     >>> standard_error(0.5, 10_000)
     0.005

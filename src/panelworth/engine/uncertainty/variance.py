@@ -1,8 +1,9 @@
-"""How much of an option's spread against the baseline comes from each range alone.
+"""The share of each range alone in the variance of net benefit.
 
-First-order (main) effects: the variance of the mean difference given the input, over the whole
-variance; Sobol's first-order index, Pearson's correlation ratio. They come from the very draws
-of the simulation: an input's trials are sorted into bins of equal probability by its own draw.
+First-order (main) effects: the variance of the conditional mean given the input, over the total
+variance. This is Sobol's first-order index, and Pearson's correlation ratio. The draws of the
+simulation are used again: the trials are sorted into bins of equal probability of the input. So no
+further evaluations are needed, as they are for Sobol's own estimator.
 """
 
 from collections.abc import Mapping
@@ -17,7 +18,7 @@ from panelworth.engine.uncertainty.draws import Source
 from panelworth.model.case import Case, affects
 
 MOST_BINS, FEWEST_BINS = 25, 4
-A_BIN = 100  # trials there should be in a bin
+A_BIN = 100  # trials in a bin, at least: its mean is then ten times as sure as a single trial
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,9 +41,10 @@ class Bins:
 
 
 def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
-    """Make empty bins for an option and the ranges that affect it: none of a third option's.
+    """Return empty bins of an option for the ranges that affect its difference to the baseline.
 
-    The baseline is compared with itself alone and has none.
+    These are ranges of the scenario, the option and the baseline. The baseline's own difference is
+    0, so it has no bins.
     """
     number, baseline = number_of_bins(trials), case.scenario.baseline
     bearing = {
@@ -58,7 +60,7 @@ def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
 
 
 def number_of_bins(trials: int) -> int:
-    """Return how many bins so many trials are sorted into."""
+    """Return the number of bins for so many trials."""
     return int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
 
 
@@ -73,17 +75,17 @@ def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Whole]
 def shares_of_variance(
     bins: Bins, gap: Array, *, nothing: float
 ) -> tuple[tuple[Share, ...], float | None]:
-    """Return each input's share of the variance, largest first, and what they leave over.
+    """Return each input's share of the variance, the largest first, and the remainder.
 
-    (SSB - (K-1)·MSW)/SST, not below 0: the sum of squares between K bins, less what noise within
-    them leads one to expect, over the whole (Kelley's epsilon squared). Good to about
-    √(2K)/trials. Bins hide a little of a steep effect, at most some 1 %; interactions between
-    inputs are in the remainder too.
+    (SSB - (K-1)·MSW)/SST, not below 0: the sum of squares between K bins, less its expected value
+    if there is no effect, over the total sum of squares (Kelley's epsilon squared). Without this
+    correction every input would have a share of about K/trials. Standard error about √(2K)/trials.
+    Within a bin a steep effect is hidden, at most some 1 %. The remainder includes interactions of
+    inputs.
 
-    Cost ranges of one option move together where the folder sets a correlation. The share of one
-    of them then includes the part of those that move with it: such shares
-    overlap, their sum may pass 1 and the remainder may be negative. Differences that spread no
-    wider than `nothing` have no shares.
+    Cost ranges of one option move together if the folder sets a correlation. The share of one of
+    them then includes a part of the others: such shares overlap, their sum may be above 1 and the
+    remainder below 0. Differences that spread no wider than `nothing` have no shares.
     """
     if np.ptp(gap) <= nothing or not bins.inputs:
         return (), None
