@@ -12,7 +12,12 @@ import pytest
 from pytest import approx  # noqa: PT013 (a sentence reads better)
 
 from panelworth import evaluate
-from panelworth.engine.editions.change_attribution import compared_with, replay, stands, steps_of
+from panelworth.engine.editions.change_attribution import (
+    compared_with,
+    is_consistent,
+    replay,
+    steps_of,
+)
 from panelworth.engine.editions.input_changes import moves_between, taken_over
 from panelworth.engine.results.editions import FIGURES, Replay
 from panelworth.model.case import Case, WrittenCase
@@ -219,8 +224,8 @@ def test_days_that_make_sense_only_together_are_replayed_together(
     before, after = then.written, replace(now.written, scenario=moved)
     steps = [[move.label for move in moves] for moves in steps_of(before, after)]
     assert steps == [["Item 0: cost"], ["As of", "Schedule"]]
-    assert not stands(taken_over(before, after, [("scenario", "as_of")]))
-    assert stands(taken_over(before, after, [("options", "refit", "schedule")]))
+    assert not is_consistent(taken_over(before, after, [("scenario", "as_of")]))
+    assert is_consistent(taken_over(before, after, [("options", "refit", "schedule")]))
 
 
 def test_days_that_move_alone_are_a_step_of_their_own(small: Callable[..., Case]) -> None:

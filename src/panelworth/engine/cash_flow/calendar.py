@@ -37,8 +37,8 @@ class Dates:
     """When a phase of an option happens, as month indices.
 
     `start` and `finish` have shape (T,), or (1,) where all trials agree; `down` is the share of
-    each month's days in [start, finish), shape (T or 1, H+1).
-    `likely_back` is the ordinal number of the day on which it is likely finished.
+    each month's days in [start, finish), shape (T or 1, H+1). `likely_finish` is the month and
+    `likely_back` the ordinal number of the day of the finish at likely values.
     """
 
     order: int
@@ -65,9 +65,10 @@ class Dates:
 
     @cached_property
     def mixed(self) -> slice:
-        """The years, counted from 0, with months up to a finish and months past one.
+        """The years, counted from 0, in which some trial's finish falls.
 
-        All months of the years before are up to every trial's finish, all behind are past it.
+        In all years before them every trial is before its finish, in all years after them past it:
+        only the years between need a look at single months.
         """
         finish = self.finish
         return slice(int(finish.min()) // MONTHS, -(-int(finish.max()) // MONTHS))
@@ -101,10 +102,11 @@ def _months(as_of: date, years: int) -> Months:
 def dates_of(
     schedule: Schedule | None, scenario: Scenario, *, trials: Trials, months: Months
 ) -> Dates:
-    """Place a schedule's order, start and finish in every trial.
+    """Return the months of a schedule's order, start and finish in every trial.
 
-    finish = start + 7·weeks_down days, a real number of days; its month is that of the day it
-    falls in, at most H. Without a schedule, all three fall on as_of.
+    finish = start + 7·weeks_down days, a real number of days; its month is that of the day in which
+    it falls, at most H. Without a schedule, all three are on as_of, so that [after] applies from
+    month 1. The project's method, section 2.
     """
     if schedule is None:
         as_of = np.zeros(1, dtype=np.int64)
@@ -132,6 +134,10 @@ def dates_of(
 
 
 def _share_down(start: int, end: Array, months: Months) -> Array:
+    """Return the share of each month's days in [start, end), shape (T or 1, H+1).
+
+    Memory is laid out by month, and only the months that some trial touches are worked out.
+    """
     opens, closes = months.first_day[:-1], months.first_day[1:]
     share = np.zeros((months.last + 1, len(end))).T
     touched = np.flatnonzero((closes > start) & (opens < end.max()))
@@ -142,20 +148,21 @@ def _share_down(start: int, end: Array, months: Months) -> Array:
 
 
 def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Counts:
-    """Return how often an item falls due by its clock in each month, shape (H+1,).
+    """Return how often a recurring item falls due in each month, shape (H+1,).
 
     Due in the month of last_done + n·every_months, n = 1, 2, …, or on the days
-    last_done + n·every_days. What is due before month 1 falls due once, in month 1, and the clock
-    runs on from there: from that month, or from its first day.
+    last_done + n·every_days. What is due before month 1 is paid once, in month 1, and the next
+    interval begins there: with this month, or with its first day. (An overdue item is done once,
+    not once for each interval that was missed.)
     """
     due: Counts = due_after(item, scenario, np.zeros(1, dtype=np.int64), months)[0]
     return due
 
 
 def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months) -> Counts:
-    """Return how often an item of a new list falls due, shape (T or 1, H+1): never up to finish.
+    """Return how often an item of a new list falls due, shape (T or 1, H+1); 0 up to the finish.
 
-    What is due by then falls in the month after the finish and runs on from there.
+    What is due by the finish is paid in the month after it, and the next interval begins there.
     """
     first_finish = int(finish.min())
     opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # trials share few finishes
@@ -171,7 +178,11 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
 
 
 def due_again(item: Recurring, dates: Dates, months: Months) -> Counts:
-    """Return how often an item that is done at the likely finish falls due after it, (1, H+1)."""
+    """Return how often an item that is done at the likely finish falls due after it, (1, H+1).
+
+    The likely finish in every trial, not the trial's own: the rule of the project's method,
+    section 3.
+    """
     if item.every_days is not None:
         first = np.array([dates.likely_back + item.every_days])
         return due_on_days(first, item.every_days, months)

@@ -27,10 +27,10 @@ RECEIVED = ("credits", "sale")
 
 @dataclass(frozen=True, kw_only=True)
 class Present:
-    """An option's sums by discount factors, Σ flow·d, each of shape (T or 1,).
+    """An option's present values, Σ flow·d, each of shape (T or 1,).
 
-    `cost`, `net` and `gains` are rows' sums with the signs they have by month; `hours` counts tach
-    hours; `end` is the end value at the horizon's factor.
+    `cost`, `net` and `gains` have the signs that they have by month: cost out, net and gains in.
+    `hours` are discounted tach hours; `end` is the end value·d(H).
     """
 
     cost: Array
@@ -42,10 +42,10 @@ class Present:
 
 @dataclass(frozen=True, kw_only=True)
 class Flows:
-    """An option in T trials: money of shape (T or 1, H+1) by month, flows at the end of each.
+    """An option in T trials: money of shape (T or 1, H+1) by month, at the end of each month.
 
-    Rows are positive numbers, costs too; `net` and `cost` carry the signs. `narrow` holds the rows
-    as rows.py has them. What is given by month is added up anew at each use.
+    All rows are positive numbers, costs too; `net` and `cost` carry the signs. `narrow` has the
+    rows in the shapes of rows.py. Properties by month are computed at each use, to save memory.
     """
 
     context: OptionContext
@@ -63,7 +63,7 @@ class Flows:
 
     @property
     def members_now(self) -> Array:
-        """People in month 0, shape (1,): those who join come after the finish."""
+        """People in month 0, shape (1,): new members join only after the finish."""
         club = self.context.scenario.club
         return np.array([club.members if club else 0.0])
 
@@ -79,12 +79,12 @@ class Flows:
 
     @cached_property
     def income(self) -> Row:
-        """What members and the club bring in, not yet by month."""
+        """What members pay and the club's other income, as a row."""
         return self._added(INCOME)
 
     @cached_property
     def costs(self) -> Row:
-        """Running costs and project outlays less credits and sale, not yet by month."""
+        """Running costs and project outlays less credits and sale, as a row."""
         return self._added(RUNNING + PAID) - self._added(RECEIVED)
 
     @cached_property
@@ -115,9 +115,9 @@ class Flows:
 
     @property
     def benefit(self) -> Array:
-        """What the option brings to today's members who stay: worth + newcomers - cost.
+        """The benefit to all of today's members who stay: worth + newcomers - cost.
 
-        All of them together, before any raise or loan.
+        Before any raise or loan.
         """
         return self.by_month(self._added(GAINS) - self.costs)
 
@@ -153,10 +153,10 @@ def flows_of(
     loan: LoanPlan | None = None,
     likely_loan_month: bool = False,
 ) -> Flows:
-    """Work out every row of one option in these trials.
+    """Return all rows of one option in these trials.
 
-    `loan` is the option's plan, if the caller has it already. `likely_loan_month` keeps the
-    month in which a loan is drawn as it is in the likely view.
+    `loan` is the option's loan plan, if the caller already has it. With `likely_loan_month` the
+    loan is drawn in its likely month in every trial.
     """
     context = option_context(case, option_id, trials)
     flown, joined = hours(context), membership.newcomers(context)

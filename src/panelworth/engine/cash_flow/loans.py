@@ -1,6 +1,7 @@
-"""Loans: level payments to the cent, when they are drawn, and what borrowing itself costs.
+"""Loans: level payments in cents, the month in which a loan is drawn, and the cost of borrowing.
 
-Payments and interest are whole cents, as a lender's are; all else is unrounded.
+Payments and interest are rounded to cents, as a lender rounds them, so that a schedule agrees with
+the lender's. No other money of the engine is rounded.
 """
 
 from dataclasses import dataclass
@@ -36,7 +37,10 @@ class Repayment:
 
 @dataclass(frozen=True, kw_only=True)
 class LoanPlan:
-    """A loan as the likely view settles it for every trial, and the month it is drawn in there."""
+    """A loan's schedule, the same in every trial, and the month of drawing at likely values.
+
+    A loan is agreed before the costs are known: so its amount follows from likely values.
+    """
 
     repayment: Repayment
     month: int
@@ -56,9 +60,10 @@ class Borrowing:
 
 
 def cents(amount: float | Decimal) -> Decimal:
-    """Round to whole cents, half a cent up, as invoices do.
+    """Round to cents, half a cent up, as on invoices.
 
-    Floating-point residue is cleared first, so that exactly half a cent is rounded up.
+    A double is first rounded to six decimals: half a cent that is a little below in binary must
+    still be rounded up.
     """
     exact = Decimal(str(round(amount, 6))) if isinstance(amount, float) else amount
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)
@@ -67,8 +72,8 @@ def cents(amount: float | Decimal) -> Decimal:
 def _level_payment(principal: Decimal, *, monthly: Decimal, months: int) -> Decimal:
     """Return the level monthly payment of a loan, not yet rounded.
 
-    numpy-financial's pmt, in decimals, and with digits enough for rates that hardly differ from
-    none; less than that is none.
+    numpy-financial's pmt, in decimals with 60 digits: near a rate of 0 its formula subtracts two
+    almost equal numbers. A still smaller rate counts as 0.
     """
     with localcontext(prec=60):
         rate = monthly if monthly >= NO_INTEREST else Decimal(0)
@@ -107,7 +112,7 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
 
 
 def loan_plan(case: Case, option_id: str) -> LoanPlan | None:
-    """Settle an option's loan: amount, payments and month of the likely view; None without one."""
+    """Return an option's loan: amount, payments and month at likely values; None without one."""
     loan = case.options[option_id].funding.loan
     if loan is None:
         return None
@@ -125,9 +130,9 @@ def borrowing_of(
 ) -> Borrowing | None:
     """Return an option's loan in these trials; None without one.
 
-    The amount and the payments are the likely view's in every trial. The loan is drawn in each
-    trial's own month of its `when`, else of the first outlay there, else in the likely month;
-    with `likely_month` in the likely month everywhere.
+    Amount and payments are those of the plan in every trial. The loan is drawn in the trial's own
+    month of `when`; without `when` in the month of its first outlay; without an outlay in the
+    likely month. With `likely_month` always in the likely month.
     """
     loan = context.option.funding.loan
     if loan is None or plan is None:
@@ -159,9 +164,9 @@ def _drawn(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int)
 
 
 def loan_flows(plan: Repayment, drawn_months: Whole, months: int) -> Array:
-    """Return the loan's cash to the borrower, shape (T or 1, months+1): drawn in, paid out.
+    """Return the loan's cash to the borrower, shape (T or 1, months+1): drawing +, payments -.
 
-    The first payment falls in the month after the drawing; those past the horizon are left out.
+    The first payment is in the month after the drawing; payments past the horizon are left out.
     """
     stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
     first = int(drawn_months.min())
@@ -179,10 +184,10 @@ def _debt(plan: Repayment, drawn_months: Whole, months: int) -> Array:
 
 
 def loan_value(borrowing: Borrowing | None, factors: Array) -> Array:
-    """Return what borrowing itself brings or costs: Σ (drawn - payment)·d - debt·d(H), (T or 1,).
+    """Return the present value of borrowing: Σ (drawn - payment)·d - debt·d(H), shape (T or 1,).
 
-    0 without a loan. A loan whose effective yearly rate is the discount rate brings 0, but for
-    the cents of its payments.
+    A cost is negative; 0 without a loan. A loan whose effective yearly rate is the discount rate
+    has the value 0, but for the rounding of its payments.
     """
     if borrowing is None:
         return np.zeros(1)

@@ -1,4 +1,4 @@
-"""One option's context in many trials: what every row of its cash flow follows from."""
+"""One option's context in many trials: the common inputs of all rows of its cash flow."""
 
 import functools
 from collections.abc import Mapping
@@ -22,11 +22,11 @@ from panelworth.model.value import Quantity
 
 @dataclass(frozen=True, kw_only=True)
 class OptionContext:
-    """An option, its phases and the trials it is looked at in.
+    """An option, its phases, and the trials in which it is evaluated.
 
-    `costs` is e = (1+inflation)^y by the year, `fuel` is ef likewise, (T or 1, years).
-    `ledger_statuses` hold what the ledger says of items, money in and other targets, by path;
-    `job_prices` the prices it sets for included jobs.
+    `costs` is e = (1+inflation)^y by the year and `fuel` is ef = (1+fuel_inflation)^y, each of
+    shape (T or 1, years). `ledger_statuses` has the ledger's sums of items, money in and other
+    targets, by path; `job_prices` the prices that the ledger sets for included jobs.
     """
 
     option_id: str
@@ -48,7 +48,7 @@ class OptionContext:
 
     @property
     def prefix(self) -> str:
-        """How the paths of what a row of the ledger may name begin."""
+        """The prefix of the paths of everything that a row of the ledger may name."""
         return option_prefix(self.option_id)
 
     @property
@@ -81,7 +81,7 @@ class OptionContext:
 
 
 def option_context(case: Case, option_id: str, trials: Trials) -> OptionContext:
-    """Set out an option's context in these trials."""
+    """Return an option's context in these trials."""
     rates, years, months = case.scenario.rates, case.scenario.years, months_of(case.scenario)
     inflation, fuel = rates.inflation, rates.fuel_inflation or rates.inflation
     return OptionContext(

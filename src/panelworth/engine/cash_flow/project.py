@@ -23,7 +23,7 @@ from panelworth.model.ledger_targets import (
 from panelworth.model.option import Buy, Credit, Item, Sell, When
 from panelworth.model.scenario import Job
 
-Moments = dict[tuple[int, When], Array]  # sums by the phase's number and what they are paid at
+Moments = dict[tuple[int, When], Array]  # sums by the phase's number and order, start or finish
 NO_TAX = np.zeros(1)
 
 
@@ -31,8 +31,9 @@ NO_TAX = np.zeros(1)
 class Project:
     """What is paid and received at the order, the start and the finish of each phase.
 
-    `items` holds items with tax and included jobs; `resale` is each phase's recoverable cost
-    before tax. What ends in `_due` is what of it has not been paid by as_of: the flows.
+    `items` holds items with tax and included jobs; `resale` is the cost before tax of each phase's
+    equipment that a buyer would pay a part of. A name in `_due` is the part not paid by as_of: only
+    this part is in the flows, since the rest is already out of the reserve.
     """
 
     items: Moments
@@ -72,7 +73,7 @@ def total(moments: Moments) -> Array:
 
 
 def project_of(context: OptionContext) -> Project:
-    """Work out what an option pays and receives, and when."""
+    """Return what an option pays and receives, and when."""
     names = ("items", "purchase", "credits", "sale")
     sums: dict[str, Moments] = {name: {} for name in names}
     due: dict[str, Moments] = {name: {} for name in names}
@@ -130,10 +131,10 @@ def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
 
 
 def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
-    """Return an item's price before tax: cost, or hours·rate; what is left out is 0.
+    """Return an item's price before tax: cost, or hours·rate, or 0 without either; (T or 1,).
 
-    Not less than its invoices so far in any trial; then less its credits. A price that a
-    quote or invoice states with tax included stays that amount, whatever tax a trial draws.
+    In every trial at least its invoices so far; then less its credits. A price that a quote or
+    invoice states with tax stays this amount with tax, whatever tax a trial draws.
     """
     trials, price = context.trials, np.zeros(1)
     if item.cost is not None:
@@ -147,9 +148,9 @@ def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
 def _risen(
     context: OptionContext, target: Target, price: Array, *, tax: Array, factor: Array
 ) -> Array:
-    """Return a current price before tax after a later start, shape (T or 1,).
+    """Return a current price before tax, raised by `factor` for a later start, (T or 1,).
 
-    What is invoiced for good or paid does not rise.
+    A price that a final invoice sets, and the part of a price that is paid, do not rise.
     """
     status = context.ledger_status(target)
     if status is None:
@@ -162,7 +163,7 @@ def _risen(
 
 
 def credit_amount(context: OptionContext, credit: Credit) -> Array:
-    """Return what comes in, not less than what has been invoiced so far in any trial."""
+    """Return the amount of a credit: in every trial at least what has been invoiced so far."""
     target = credit_target(context.prefix, credit)
     return _by_ledger(context, target, context.trials.of(credit.amount), NO_TAX)
 
@@ -178,7 +179,10 @@ def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array)
 
 
 def still_due(context: OptionContext, target: Target, money: Array) -> Array:
-    """Return what of a sum with tax has not been paid by as_of, never below 0."""
+    """Return the part of a sum with tax that is not paid by as_of, at least 0.
+
+    In a trial with a price below the payments nothing comes back: the money is spent.
+    """
     status = context.ledger_status(target)
     if status is None:
         return money
@@ -186,7 +190,7 @@ def still_due(context: OptionContext, target: Target, money: Array) -> Array:
 
 
 def paid_corners(context: OptionContext) -> list[float]:
-    """Return the multiples of the likely project at which an item is just paid."""
+    """Return the multiples of the likely project at which an item costs what is paid for it."""
     corners = []
     for phase in context.phases:
         for item in phase.step.items:
@@ -212,7 +216,7 @@ def purchase_price(context: OptionContext, phase: Phase, buy: Buy) -> Array:
 
 
 def _sale(context: OptionContext, phase: Phase, sell: Sell) -> Array:
-    """Return what the sale of today's airplane brings, price·(1 - selling_cost), (T or 1,)."""
+    """Return the proceeds of today's airplane, price·(1 - selling_cost), (T or 1,)."""
     aircraft, target = context.scenario.aircraft, sell_target(context.prefix)
     stated = context.trials.of(sell.price or aircraft.value)
     price = _risen(context, target, stated, tax=NO_TAX, factor=phase.rise.sale)
@@ -224,7 +228,7 @@ def _add(moments: Moments, moment: tuple[int, When], money: Array) -> None:
 
 
 def placed(context: OptionContext, moments: Moments) -> dict[int, Array]:
-    """Put sums into the months they fall in: money of shape (T or 1,) by month."""
+    """Return sums by the month in which they fall: money of shape (T or 1,)."""
     flows: dict[int, Array] = {}
     for (number, when), money in moments.items():
         months = context.dates[number].month_of(when)
@@ -235,6 +239,6 @@ def placed(context: OptionContext, moments: Moments) -> dict[int, Array]:
 
 
 def outlays(context: OptionContext, project: Project) -> Row:
-    """Return what items, included jobs and a purchase take, by month."""
+    """Return the payments for items, included jobs and a purchase by month, as a row."""
     both = (project.items_due, project.purchase_due)
     return added(*(Row(dated=placed(context, moments)) for moments in both))

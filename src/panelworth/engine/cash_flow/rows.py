@@ -1,8 +1,8 @@
-"""Rows of a cash flow in the narrowest form they have, so that many trials add up quickly.
+"""Rows of a cash flow in the smallest shape that holds them, so that many trials add up quickly.
 
-Most money changes once a year and at the finish alone. It is added up by the year, and meets the
-months only when the sum is known: as a sum of present values (present_value.py), or spread
-over the months where each month's balance counts.
+Most amounts change only once a year and at a finish. Such rows are added up by the year, which is a
+twelfth of the work. Months come in only when the sum is known: in a present value
+(present_value.py), or where each month's balance counts (`monthly`).
 """
 
 import functools
@@ -26,18 +26,18 @@ class Yearly:
     """An amount by the year in each stretch of an option's time, shape (T or 1, years or 1) each.
 
     `stretches[0]` is in force up to the first phase's finish, `stretches[1]` from the month after
-    it to the next phase's, and so on. Where no finish changes the amount, there is one alone.
+    it to the next phase's finish, and so on. If no finish changes the amount, there is only one.
     """
 
     stretches: tuple[Array, ...]
 
     @property
     def first(self) -> Array:
-        """What is in force until a phase is finished."""
+        """The amount up to the first finish."""
         return self.stretches[0]
 
     def over(self, count: int) -> tuple[Array, ...]:
-        """Return what is in force in each of so many stretches."""
+        """Return the amounts of `count` stretches."""
         return self.stretches if len(self.stretches) == count else self.stretches * count
 
     def __add__(self, other: "Yearly") -> "Yearly":
@@ -45,11 +45,11 @@ class Yearly:
         return self._combined(other, operator.add)
 
     def __sub__(self, other: "Yearly") -> "Yearly":
-        """Take another amount off."""
+        """Subtract another amount."""
         return self._combined(other, operator.sub)
 
     def __neg__(self) -> "Yearly":
-        """Turn the sign."""
+        """Change the sign."""
         return self * -1.0
 
     def __mul__(self, factor: "Yearly | Array | float") -> "Yearly":
@@ -70,11 +70,12 @@ class Yearly:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """Money as the sum of its parts; one that is left out is 0.
+    """Money as a sum of parts; a part that is left out is 0.
 
-    `hourly`: for each hour flown; `newcomer`: for each member more than today; `level`: each
-    month; `owned`: each month, for the share of it in which there is an airplane. All of these
-    begin in month 1. `monthly`: by month, (T or 1, H+1); `dated`: in these months only, (T or 1,).
+    `hourly`: an amount for each hour flown; `newcomer`: for each member more than today; `level`:
+    each month; `owned`: each month, times the share of the month with an airplane. These four begin
+    in month 1. `monthly`: an amount by month, (T or 1, H+1). `dated`: amounts in single months,
+    (T or 1,) each.
     """
 
     hourly: Yearly | None = None
@@ -85,7 +86,7 @@ class Row:
     dated: Mapping[int, Array] = field(default_factory=dict)
 
     def __sub__(self, other: "Row") -> "Row":
-        """Take another row off, part by part."""
+        """Subtract another row, part by part."""
         parts = {name: _less(getattr(self, name), getattr(other, name)) for name in PARTS}
         dated = dict(self.dated)
         for month, money in other.dated.items():
@@ -100,7 +101,7 @@ NOTHING = Row()
 
 @dataclass(frozen=True, kw_only=True)
 class Multiples:
-    """What parts of rows are paid for in each month, each of shape (T or 1, H+1).
+    """The numbers by which parts of rows are multiplied in each month, shape (T or 1, H+1) each.
 
     Hours flown, members more than today, and the share of the month without an airplane.
     """
@@ -135,7 +136,7 @@ def added(*rows: Row) -> Row:
 
 
 def in_stretches(amounts: Iterable[Array]) -> Yearly:
-    """Put one amount in force in each stretch; the same array throughout counts as unchanged."""
+    """Return one amount for each stretch; if all are the same array, they count as unchanged."""
     first, *others = amounts
     unchanged = all(amount is first for amount in others)
     return Yearly((first,) if unchanged else (first, *others))
@@ -147,7 +148,7 @@ def unchanged(yearly: Array) -> Yearly:
 
 
 def by_month(months: Months, yearly: Array) -> Array:
-    """Repeat what is the same all year in each of its months; month 0 has what month 1 has.
+    """Repeat an amount by the year in each of its months; month 0 has the amount of month 1.
 
     From shape (T or 1, years or 1) to (T or 1, H+1).
     """
@@ -157,16 +158,16 @@ def by_month(months: Months, yearly: Array) -> Array:
 
 
 def years_of(monthly: Array) -> Array:
-    """Look at months 1..H as years of twelve: from (T or 1, H+1) to (years, 12, T or 1)."""
+    """Return a view of months 1..H by year: from (T or 1, H+1) to (years, 12, T or 1)."""
     months_first = monthly.T
     return months_first[1:].reshape(-1, MONTHS, months_first.shape[1])
 
 
 def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Array]:
-    """Return what is in force in the months of each year, each of shape (12 or 1, T or 1).
+    """Return the amounts of the months of each year, each of shape (12 or 1, T or 1).
 
-    Only in a year in which some trial's finish falls do its months differ. `dates` are those of
-    the phases.
+    The months of a year differ only if some trial's finish falls in it. `dates` are those of the
+    phases.
     """
     first, *others = (
         np.broadcast_to(values.T, (years, len(values)))[:, np.newaxis]
@@ -201,7 +202,7 @@ def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:
 
 
 def _height(dates: Sequence[Dates], amount: Yearly, multiple: Array | None) -> int:
-    """Return how many trials differ in what an amount comes to: T, or 1."""
+    """Return the number of trials in an amount's result: T, or 1 if all trials agree."""
     changes = dates if len(amount.stretches) > 1 else ()
     return max(
         1 if multiple is None else len(multiple),

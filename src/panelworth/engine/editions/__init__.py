@@ -1,6 +1,7 @@
-"""Two editions of a folder: which inputs changed, and what each change did to the figures.
+"""Two editions of a folder: which inputs changed, and the effect of each change on the figures.
 
-A site keeps edition.json, this edition's figures and inputs, and edition-before.json, the last one
-that differs. A build compares with the former if an input or a figure changed, else with the
-latter, which it then writes again byte for byte. So a rebuild of unchanged files changes nothing.
+A site contains edition.json with this edition's inputs and figures, and edition-before.json with
+those of the last edition that differs. A build compares with edition.json if an input or a figure
+has changed; otherwise with edition-before.json, which it then writes again byte for byte. So a
+rebuild of unchanged files changes nothing.
 """

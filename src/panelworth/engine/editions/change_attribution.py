@@ -1,7 +1,11 @@
-"""What each input that moved did to the headline figures: one at a time, through the engine.
+"""The effect of each changed input on the headline figures: one at a time, through the engine.
 
-Cases in, numbers out. Each step takes the last edition's inputs with only its own moves made and
-works these figures out again; what no step causes alone is the interaction.
+Each step takes the last edition's inputs with only this step's changes and evaluates them. What no
+step explains alone is the interaction of the changes.
+
+Why each change against the last edition, and not one on top of another: then no order of the
+changes has to be chosen, and a change's effect does not depend on the others that are in the list.
+An average over all orders (Shapley values) would leave no interaction, but needs 2^n evaluations.
 """
 
 import math
@@ -27,7 +31,7 @@ from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 
-ALIKE = 1e-9  # relative: figures of two machines that differ by less are the same figure
+ALIKE = 1e-9  # relative: processors may differ by less in the last digits of the same figure
 RAISES = {
     "dues": "dues_increase",
     "hourly_rate": "hourly_rate_increase",
@@ -37,10 +41,11 @@ Progress = Callable[[int, int], None]
 
 
 def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | None:
-    """Return the last edition that differs from this one, None where there is none.
+    """Return the last edition that differs from this one; None where there is none.
 
-    What was published last, if an input or a figure moved since; else what that was compared with.
-    An edition in another currency is of no use.
+    The last published edition, if an input or a figure has changed since; otherwise the edition
+    that it was compared with. None also if that is in another currency: its sums cannot be
+    compared.
     """
     last = editions.last
     if last is not None and not _differs(last, now, figures):
@@ -51,6 +56,7 @@ def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | 
 
 
 def _differs(last: Edition, now: Case, figures: Figures) -> bool:
+    """Say whether an input or a headline figure has changed since an edition."""
     case = with_trials(now.written, figures.uncertainty.trials)
     if moves_between(last.case, case):
         return True
@@ -71,7 +77,12 @@ def _differs(last: Edition, now: Case, figures: Figures) -> bool:
 def replay(
     then: Edition, now: Case, figures: Figures, *, progress: Progress | None = None
 ) -> Replay:
-    """Return how the figures of `then` became those of `now`; each step calls `progress`."""
+    """Return the effect of each change from `then` to `now` on the headline figures.
+
+    `program` is the part that a newer version of the program causes: the inputs of `then` evaluated
+    today less the figures published then. program + Σ steps + interaction is the whole change.
+    `progress` is called after each step with (steps done, steps in all).
+    """
     case = with_trials(now.written, figures.uncertainty.trials)
     start, end = _start_of(then), headlines(figures, case)
     published_figures, both = (
@@ -103,13 +114,13 @@ def replay(
     )
 
 
-@lru_cache(maxsize=8)  # a preview starts from the same one again and again
+@lru_cache(maxsize=8)  # each build of a preview starts from the same edition
 def _start_of(then: Edition) -> Headlines:
     return _worked_out(then.case)
 
 
 def _worked_out(written: WrittenCase) -> Headlines:
-    """Work out the headline figures alone, as `evaluate` does."""
+    """Evaluate only the headline figures; they are the same as those of `evaluate`."""
     case = settled(written)
     trials, uncertainty = likely_trial(case), simulate(case)
     flows = {option_id: flows_of(case, option_id, trials) for option_id in case.options}
@@ -126,7 +137,7 @@ def _worked_out(written: WrittenCase) -> Headlines:
 
 
 def headlines(figures: Figures, case: WrittenCase) -> Headlines:
-    """Return the headline figures of each option; None where it has none."""
+    """Return the headline figures of each option; a figure may be None."""
     uncertainty = figures.uncertainty.options
     return {
         option_id: _headline(
@@ -170,7 +181,7 @@ def _published(figures: Mapping[str, Any], option: Option) -> Headline:
 
 
 def _less(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
-    """Subtract figure by figure; None where either is, or where the option is not there."""
+    """Subtract figure by figure; None where either is None or the option is missing."""
     return {
         option_id: {
             key: _gap(more.get(option_id, {}).get(key), less[option_id][key]) for key in FIGURES
@@ -186,7 +197,7 @@ def _gap(more: float | None, less: float | None) -> float | None:
 def _rest(
     change_in_all: Headline, program: Headline, steps: list[Step], option_id: str
 ) -> Headline:
-    """Return what is left of the whole change after the program's and every step's part."""
+    """Return the interaction: the whole change less the program's part and those of all steps."""
     rest = {}
     for key in FIGURES:
         change = change_in_all[key]
@@ -196,22 +207,23 @@ def _rest(
 
 
 def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[Move, ...]]:
-    """Group the moves into steps: each alone, but those together that make no sense alone.
+    """Group the changes into steps: one each, but those together that are inconsistent alone.
 
-    As when as_of passes a day on which an option was to start, or a job is taken out that an
-    option still includes. The least of these that makes sense: they among themselves; with all
-    jobs; with all days; with all options that come or go; with all of these; everything at once.
+    For example a new as_of after the day on which an option was to start, or the removal of a job
+    that an option still includes. The inconsistent changes form one step, together with as few
+    others as make it consistent. Tried in this order: no others; all changes of jobs; of days; of
+    options that are new or removed; of all three; all changes.
     """
     moves = moves_between(then, now)
 
-    def stand(group: list[Move]) -> bool:
-        return stands(taken_over(then, now, [part for move in group for part in move.parts]))
+    def consistent(group: list[Move]) -> bool:
+        return is_consistent(taken_over(then, now, [part for move in group for part in move.parts]))
 
-    rest = [move for move in moves if not stand([move])]
+    rest = [move for move in moves if not consistent([move])]
     rings = [[move for move in moves if ring(move)] for ring in (_of_jobs, _of_days, _of_options)]
     for added in ([], *rings, [move for ring in rings for move in ring], list(moves)):
         group = [move for move in moves if move in rest or move in added]
-        if stand(group):
+        if consistent(group):
             break
     together = group if rest else []
     yield from ((move,) for move in moves if move not in together)
@@ -232,8 +244,8 @@ def _of_options(move: Move) -> bool:
     return rest == ["baseline"] or (head == "options" and len(rest) == 1)
 
 
-def stands(case: WrittenCase) -> bool:
-    """Say whether a case is consistent: its names refer to something, its days lie within it."""
+def is_consistent(case: WrittenCase) -> bool:
+    """Say whether a case is consistent: all its names exist, all its days are within its time."""
     scenario = case.scenario
     jobs = {job.name for job in scenario.jobs}
     return scenario.baseline in case.options and all(

@@ -1,7 +1,8 @@
-"""What differs between two cases, input by input, and how to take a difference over.
+"""The differences of two cases, input by input, and how to apply one of them.
 
-Compared by names, never by position, and without the words that no figure rests on. A table that
-comes or goes, an option that changes its kind, and days of a schedule move as a whole.
+Entries of lists are compared by name, never by position, so that a new order changes nothing. Words
+that no figure depends on are left out. A table that is new or removed, an option of another kind,
+and the days of a schedule are one change each.
 """
 
 from collections.abc import Iterable, Iterator
@@ -22,7 +23,7 @@ R = TypeVar("R", bound=Record)
 
 
 def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
-    """List every input that moved: the scenario's, each option's, the ledger's, the airplane's."""
+    """Return every change of an input: of the scenario, options, ledger and other files."""
     moves = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
     whole_options = set()
     for option_id in (
@@ -40,7 +41,7 @@ def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
 
 
 def taken_over(then: WrittenCase, now: WrittenCase, parts: Iterable[Part]) -> WrittenCase:
-    """Return `then` with some of its parts as they are in `now`."""
+    """Return `then` with these parts as they are in `now`."""
     for head, *rest in parts:
         if head == "ledger":
             rows = _rows_taken(then.ledger, now.ledger, tuple(rest))
@@ -63,7 +64,7 @@ def _entry_taken(old: dict[str, Any], new: dict[str, Any], path: list[str]) -> d
 
 
 def _taken(old_record: R, new_record: R, path: list[str]) -> R:
-    """Return a record with what is at a path as it is in the other: an entry of a list by name."""
+    """Return the old record with the new value at a path; entries of a list are named."""
     key, *rest = path
     old, new = getattr(old_record, key), getattr(new_record, key)
     if not rest:
@@ -92,7 +93,7 @@ def _named_taken(
 def _rows_taken(
     old_rows: tuple[Entry, ...], new_rows: tuple[Entry, ...], where: Part
 ) -> tuple[Entry, ...]:
-    """Take over the ledger's rows of an option, or of one item of it."""
+    """Return the old ledger with the new rows of an option, or of one of its items."""
 
     def there(entry: Entry) -> bool:
         return (entry.option, entry.item)[: len(where)] == where
@@ -140,7 +141,10 @@ def _in_list(
 
 
 def _alike(old: Record, new: Record) -> bool:
-    """Say whether keys may be taken over one by one: months and days exclude each other."""
+    """Say whether keys may be applied one by one.
+
+    Not if an interval changes from months to days: the two keys exclude each other.
+    """
     if isinstance(old, Recurring) and isinstance(new, Recurring):
         return (old.every_days is None) == (new.every_days is None)
     return True
@@ -172,7 +176,10 @@ def _whole_option(option_id: str, before: Option | None, after: Option | None) -
 def _with_ledger(
     then: WrittenCase, now: WrittenCase, moves: list[Move], whole_options: set[str]
 ) -> Iterator[Move]:
-    """Add the moves of ledger rows, item by item; rows of a new item come with the item itself."""
+    """Yield the changes with those of ledger rows, one for each item.
+
+    Rows of an item that is new or removed belong to the change of the item itself.
+    """
     before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
     keys = [*after, *(key for key in before if key not in after)]
     moved = [
@@ -198,7 +205,7 @@ def _with_ledger(
 
 
 def _named_so(options: list[Option], called: str) -> str:
-    """Return the names of what the ledger calls so: one thing, several, or all of an option's."""
+    """Return the names of what a row's item means: one thing, several, or all items."""
     names: list[str] = []
     for option in options:
         targets, unknown = named_targets(option, "", called)
@@ -221,7 +228,7 @@ def _among(row: Entry, rows: tuple[Entry, ...]) -> bool:
 
 
 def _called(move: Move) -> set[str]:
-    """Return how the ledger may call an item or a credit that comes or goes."""
+    """Return the names that the ledger may use for an item or credit that is new or removed."""
     if move.unit != "entry":
         return set()
     entry = move.after or move.before
@@ -229,7 +236,7 @@ def _called(move: Move) -> set[str]:
 
 
 def _in_files(then: WrittenCase, now: WrittenCase, whole_options: set[str]) -> Iterator[Move]:
-    """List what moved in equipment.toml, fleet.toml and a replacement's own equipment."""
+    """Yield the changes in equipment.toml, fleet.toml and replacements' equipment files."""
     for head, file in FILES.items():
         yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")
     before, after = then.replacements, now.replacements
@@ -252,7 +259,7 @@ def _in_file(
 
 
 def same(one: object, other: object) -> bool:
-    """Say whether two values say the same to the figures: sources, notes and titles aside."""
+    """Say whether two values give the same figures; sources, notes and titles do not count."""
     if isinstance(one, Quantity) and isinstance(other, Quantity):
         alike = (one.low, one.likely, one.high) == (other.low, other.likely, other.high)
         return alike and (one.certain or one.shape == other.shape)
@@ -265,7 +272,7 @@ def same(one: object, other: object) -> bool:
 
 
 def _ordered(values: tuple[Any, ...]) -> list[Any]:
-    """Put names, and what has a name, in an order that does not depend on the file's."""
+    """Sort texts, and entries by name, so that the order in the file does not count."""
     if values and _named(values):
         return sorted(values, key=lambda entry: entry.name)
     if all(isinstance(entry, str) for entry in values):
@@ -274,7 +281,7 @@ def _ordered(values: tuple[Any, ...]) -> list[Any]:
 
 
 def _named(value: object) -> bool:
-    """Say whether a value is a list of entries that have names; an empty one may be."""
+    """Say whether a value is a list of entries with names; an empty list counts as one."""
     return isinstance(value, tuple) and all(
         isinstance(entry, Record) and hasattr(entry, "name") for entry in value
     )

@@ -1,1 +1,1 @@
-"""Members' votes, counted. Ties are results; nothing is drawn by lot."""
+"""Counts of members' votes. A tie is a result; no lots are drawn."""

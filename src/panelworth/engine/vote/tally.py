@@ -1,7 +1,7 @@
 """Counting a members' vote: approvals, an instant runoff, duels of each pair of options.
 
-Chance breaks no tie here: ties are part of the answer. Which count decides is for the club's own
-rules; nothing here prefers one.
+No tie is broken by chance: a tie is part of the result, and the club's bylaws say what it means.
+They also say which of the counts decides; nothing current prefers one.
 """
 
 from collections import Counter
@@ -12,19 +12,22 @@ from functools import cache
 from panelworth.engine.results.vote import Approvals, Counts, Duels, Ranking, Round, Runoff
 from panelworth.model.vote import BallotMarks, Vote
 
-UNRANKED = float("inf")
+UNRANKED = float("inf")  # below every rank
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stacks:
-    """Ballots that rank alike, counted; a set of options is a number, one bit an option."""
+class RankingCounts:
+    """The number of ballots for each ranking; a set of equally ranked options is a bit mask.
+
+    Ballots are counted by ranking once, so that each round looks at rankings and not at ballots.
+    """
 
     bits: Mapping[str, int]
     counts: Mapping[tuple[int, ...], int]
 
 
 def counted(vote: Vote) -> Approvals | Ranking:
-    """Count a vote in every way its kind of ballot allows."""
+    """Count a vote by all methods that its kind of ballot allows."""
     return approvals(vote) if vote.kind == "approval" else ranking(vote)
 
 
@@ -44,7 +47,7 @@ def approvals(vote: Vote) -> Approvals:
 
 
 def ranking(vote: Vote) -> Ranking:
-    """Count ranked ballots in three ways: most first places, instant runoff, duels."""
+    """Count ranked ballots by three methods: most first places, instant runoff, duels."""
     rounds = runoff(vote)
     return Ranking(
         ballots=len(vote.ballots),
@@ -56,19 +59,22 @@ def ranking(vote: Vote) -> Ranking:
 
 
 def runoff(vote: Vote) -> Runoff:
-    """Let the option that is on top of the fewest ballots leave, until one has a majority.
+    """Count an instant runoff: the option with the fewest ballots leaves, until one has a majority.
 
-    A ballot counts for the option it ranks highest among those still in; where it ranks several
-    equally there, for none of them until one is left. A majority is more than half of the ballots
-    that rank any option still in. Options tied for last leave together where that cannot matter
-    (see `_together`); else every order in which they may leave is followed ("parallel universes":
-    Conitzer, Rognlie and Xia, IJCAI 2009), and all who win in any of them are the winners.
+    A ballot counts for the option that it ranks highest of those still in. If it ranks several
+    equally there, it counts for none of them until only one of them is left. A majority is more
+    than half of the ballots that rank any option still in.
+
+    Options tied for the last place leave together if the order cannot matter (see `_together`).
+    Otherwise every order is followed ("parallel-universes tie-breaking": Conitzer, Rognlie and Xia,
+    IJCAI 2009), and whoever wins in any of them is a winner: to draw lots would hide the tie.
+    `rounds` are those up to this tie, `first_out` has the winners by who leaves first.
     """
-    stacks = _stacks(vote)
-    winners_of = _followed(stacks)
+    rankings = _rankings(vote)
+    winners_of = _followed(rankings)
     left, rounds = vote.options, list[Round]()
     while True:
-        now = _round(stacks, left)
+        now = _round(rankings, left)
         leaves = () if _won(now) else _fewest(now.counts)
         if not leaves or (len(leaves) > 1 and not _together(now, leaves)):
             rounds.append(now)
@@ -80,16 +86,16 @@ def runoff(vote: Vote) -> Runoff:
         left = _without(left, set(leaves))
 
 
-def _followed(stacks: Stacks) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
+def _followed(rankings: RankingCounts) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
     """Return a function from the options still in to all who win in any order of leaving.
 
-    What follows depends on who is left alone, so that each set of options is looked at once: for
-    12 options at most 4096 of them.
+    The further rounds depend only on which options are still in, not on the order in which the
+    others left. So each set is counted once: at most 2^12 = 4096 sets for 12 options.
     """
 
     @cache
     def winners_of(left: tuple[str, ...]) -> tuple[str, ...]:
-        now = _round(stacks, left)
+        now = _round(rankings, left)
         if won := _won(now):
             return won
         leaves = _fewest(now.counts)
@@ -101,11 +107,12 @@ def _followed(stacks: Stacks) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
 
 
 def _together(now: Round, leaves: tuple[str, ...]) -> bool:
-    """Say whether options tied for last may leave at once: the order cannot change who wins.
+    """Say whether options tied for the last place may leave together: the result is the same.
 
-    So it is where even all their ballots together, with those that share a top rank, are fewer than
-    the next option has: then each of them leaves before any other does, in whatever order. The rule
-    of batch elimination, as in the instant-runoff laws of several places; from memory.
+    They may if all their ballots together, with those that share a top rank, are fewer than the
+    ballots of any other option. Then each of them leaves before any other option does, in whatever
+    order, even if it receives all the ballots of the others. This is the rule of batch elimination
+    in the instant-runoff laws of several places; from memory.
     """
     others = [count for option, count in now.counts.items() if option not in leaves]
     most = sum(now.counts[option] for option in leaves) + now.shared
@@ -119,7 +126,7 @@ def _without(left: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
 def duels(vote: Vote) -> Duels:
     """Compare each pair of options on every ballot (Condorcet 1785).
 
-    An option without a rank stands below every ranked one; where two stand equal, the ballot
+    An option without a rank is below every ranked one. A ballot that ranks two options equally
     counts for neither.
     """
     over = {
@@ -132,27 +139,28 @@ def duels(vote: Vote) -> Duels:
 
 
 def smith_set(over: Mapping[str, Counts]) -> tuple[str, ...]:
-    """Return the smallest set of options of which each beats every option outside (Smith 1973).
+    """Return the smallest set of options each of which beats every option outside (Smith 1973).
 
-    It holds every option from which each other one is reached by steps from an option to one that
-    does not beat it. A set of one is the Condorcet winner.
+    An option is in it exactly if every other one can be reached from it by steps from an option to
+    one that does not beat it (the top cycle of the relation "beats or ties"). A set of one option
+    is the Condorcet winner.
     """
     return tuple(option for option in over if _reached(over, option) == set(over))
 
 
 def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
-    """Return what is reached from an option by steps to those that do not beat it."""
+    """Return the options reached from `start` by steps to options that do not beat the last one."""
     reached, waiting = {start}, [start]
     while waiting:
-        here = waiting.pop()
-        new = [option for option in over[here] if over[option][here] <= over[here][option]]
+        current = waiting.pop()
+        new = [option for option in over[current] if over[option][current] <= over[current][option]]
         waiting += [option for option in new if option not in reached]
         reached.update(new)
     return reached
 
 
-def _stacks(vote: Vote) -> Stacks:
-    """Put ballots that rank alike into one stack: sets of equally ranked options, best first."""
+def _rankings(vote: Vote) -> RankingCounts:
+    """Count the ballots by ranking: sets of equally ranked options, the best first."""
     bits = {option: 1 << place for place, option in enumerate(vote.options)}
     counts = Counter[tuple[int, ...]]()
     for marks in vote.ballots:
@@ -160,26 +168,26 @@ def _stacks(vote: Vote) -> Stacks:
         counts[
             tuple(sum(bits[option] for option in marks if marks[option] == rank) for rank in ranks)
         ] += 1
-    return Stacks(bits=bits, counts=counts)
+    return RankingCounts(bits=bits, counts=counts)
 
 
-def _round(stacks: Stacks, left: tuple[str, ...]) -> Round:
+def _round(rankings: RankingCounts, left: tuple[str, ...]) -> Round:
     """Count the ballots for the options still in."""
-    still = sum(stacks.bits[option] for option in left)
+    still = sum(rankings.bits[option] for option in left)
     tops = Counter[int]()
-    for ranks, count in stacks.counts.items():
+    for ranks, count in rankings.counts.items():
         top = 0
         for equals in ranks:
             if top := equals & still:
                 break
         tops[top] += count
-    counts = {option: tops.pop(stacks.bits[option], 0) for option in left}
+    counts = {option: tops.pop(rankings.bits[option], 0) for option in left}
     exhausted = tops.pop(0, 0)
     return Round(counts=counts, shared=tops.total(), exhausted=exhausted, leaves=())
 
 
 def _won(now: Round) -> tuple[str, ...]:
-    """Return who has more than half of the ballots still in play, or is left alone."""
+    """Return the option with more than half of the ballots still in play, or the only one left."""
     if len(now.counts) == 1:
         return tuple(now.counts)
     in_play = sum(now.counts.values()) + now.shared
