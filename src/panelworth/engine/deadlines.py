@@ -20,7 +20,7 @@ ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 
 
 def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
-    """List every day to keep in mind, in order by day, then by kind, option and name."""
+    """Return every deadline, sorted by day, then by kind, option and name."""
     trials = likely_trial(case)
     listed = [*_inspections_today(case), *_quotes(case)]
     for option_id, option in case.options.items():
@@ -94,13 +94,13 @@ def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
 
 
 def _inspections_today(case: Case) -> Iterator[Deadline]:
-    """Yield when each recurring item of today's airplane falls due next; past: it is overdue."""
+    """Yield when each recurring item of today's airplane falls due; `past` means overdue."""
     for item in case.scenario.aircraft.recurring:
         yield _due(case, item, item.last_done, "")
 
 
 def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[Deadline]:
-    """Yield what an option changes: its own list of items, and those whose clock it restarts."""
+    """Yield the items that an option changes: those of its own list, and those it does."""
     listed = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if listed is None else listed
     back = option.schedule and day_after_weeks(
@@ -131,7 +131,7 @@ def _due(
 
 
 def _money(case: Case, option_id: str, flows: Flows, funded: Funded | None) -> Iterator[Deadline]:
-    """Yield a loan's last payment and the month that sets a solved raise, on its last day."""
+    """Yield a loan's last payment and the binding month of a raise, on the month's last day."""
     months, borrowing = {}, flows.borrowing
     if borrowing is not None and borrowing.plan.principal:
         months["loan"] = int(borrowing.drawn[0]) + len(borrowing.plan.payments)

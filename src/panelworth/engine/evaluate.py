@@ -41,10 +41,10 @@ def evaluate(
     progress: Progress | None = None,
     pages: bool = True,
 ) -> Figures:
-    """Work out every figure of a case; `trials` is the file's unless given.
+    """Return every figure of a case; `trials` is the file's number unless given.
 
-    Without `pages`, what only pages show is left out: the airplane, the project's progress and the
-    curve over hours. It takes as long as the figures of figures.json.
+    Without `pages`, the results that only pages show are left out: the airplane, the project's
+    progress, prices and the curve over hours. They take as long as the figures of figures.json.
     """
     moved = moved_case(case)
     likely, scenario = likely_trial(case), case.scenario
@@ -133,7 +133,7 @@ def _option_figures(
 def _allowed_starts(
     moved: Case, planned: dict[str, Flows], uncertainty: Uncertainty, likely: Trials
 ) -> dict[str, AllowedStart]:
-    """Work out the options whose planned start is refused, from their first allowed one."""
+    """Return the figures of each refused option from its first allowed start."""
     later = {option_id: flows_of(moved, option_id, likely) for option_id in uncertainty.moved}
     leading = {**planned, **later}
     baseline = leading[moved.scenario.baseline]

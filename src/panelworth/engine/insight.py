@@ -1,4 +1,4 @@
-"""What decides between the options: for pages that explain, beyond the figures themselves."""
+"""What decides between the options: results for pages that are not part of figures.json."""
 
 from panelworth.engine.cash_flow.price_groups import priced_by_group
 from panelworth.engine.funding.own_bill import own_bills
@@ -8,11 +8,14 @@ from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.returns.what_if import whatif_grid
 from panelworth.model.case import Case
 
-WIDEST = 4  # as many as a page draws
+WIDEST = 4  # as many swings as a page shows
 
 
 def insight_of(case: Case, figures: Figures) -> Insight:
-    """Work out rank reversals, the break-evens of each option's widest ranges, and the box."""
+    """Return rank reversals, break-evens of each option's widest swings, the what-if grid, bills.
+
+    They take many evaluations, so commands that only need the figures do not call this.
+    """
     scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(

@@ -29,9 +29,9 @@ class Trials:
     shared: dict[Hashable, Array] = field(default_factory=dict, repr=False, compare=False)
 
     def once(self, key: Hashable, work: Callable[[], Array]) -> Array:
-        """Return the array of this key in these trials, computed the first time it is needed.
+        """Return the array of this key, computed at the first call.
 
-        It must follow from the trials and the key alone, and must not be changed.
+        It must follow from the trials and the key only, and the caller must not change it.
         """
         if key not in self.shared:
             self.shared[key] = work()
@@ -64,7 +64,7 @@ def trials_with(trials: Trials, values: Mapping[str, Array]) -> Trials:
 
 
 def trials_between(trials: Trials, first: int, last: int) -> Trials:
-    """Return trials first..last-1 of these; what all agree on stays as it is."""
+    """Return trials first..last-1; an input on which all trials agree keeps its one value."""
     values = {
         path: column if len(column) == 1 else column[first:last]
         for path, column in trials.values.items()
@@ -73,7 +73,7 @@ def trials_between(trials: Trials, first: int, last: int) -> Trials:
 
 
 def trials_at(trials: Trials, places: NDArray[np.int64]) -> Trials:
-    """Return the trials at these places; what all agree on stays as it is."""
+    """Return the trials at these indices; an input on which all agree keeps its one value."""
     values = {
         path: column if len(column) == 1 else column.take(places)
         for path, column in trials.values.items()
@@ -82,7 +82,7 @@ def trials_at(trials: Trials, places: NDArray[np.int64]) -> Trials:
 
 
 def one_at_a_time(trials: Trials, groups: list[list[Input]]) -> Trials:
-    """Return 2·R trials: each group of ranges in turn at their lows and highs, others as they are.
+    """Return 2·R trials: each of R groups of ranges in turn at low and at high, others unchanged.
 
     Trial 2i has the ranges of group i at their low, trial 2i+1 at their high.
     """

@@ -1,4 +1,4 @@
-"""What an hour of flying costs, what members are charged for it, and what it is worth to them.
+"""An hour of flying: what it costs, what members pay for it, and what it is worth to them.
 
 Amounts are money an hour by the year, escalated. Source of every equation: the project's method,
 section 3.
@@ -21,14 +21,15 @@ def charges(context: OptionContext) -> Yearly:
 
 
 def hourly_cost(context: OptionContext) -> Yearly:
-    """Return what an hour costs, of the airplane that is flown then."""
+    """Return what an hour costs in the airplane that is flown in each stretch."""
     return in_stretches(_hourly_cost(context, aircraft) for aircraft in context.aircraft)
 
 
 def worth(context: OptionContext) -> Yearly:
     """Return what an hour is worth to those who fly it: the same in every option.
 
-    A rate is a price between members and their club, no gain: no option can change it.
+    An option may change the hourly rate, but this is a transfer between members and their club and
+    does not change what an hour is worth.
     """
     if _stated_worth(context.scenario) is None:
         return unchanged(_hourly_cost(context, context.scenario.aircraft))
@@ -37,12 +38,12 @@ def worth(context: OptionContext) -> Yearly:
 
 
 def contribution(context: OptionContext) -> Yearly:
-    """Return what an hour brings the club: charges less what it costs."""
+    """Return an hour's contribution to the club: charges less the hourly cost."""
     return charges(context) - hourly_cost(context)
 
 
 def net_worth(context: OptionContext) -> Yearly:
-    """Return what an hour brings the members: its worth less what it costs."""
+    """Return an hour's net worth to the members: its worth less the hourly cost."""
     return worth(context) - hourly_cost(context)
 
 

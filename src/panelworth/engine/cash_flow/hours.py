@@ -1,4 +1,4 @@
-"""How many hours are flown month by month, and how many are lost to groundings and downtime.
+"""The hours flown month by month, and the hours lost to groundings and downtime.
 
 Source of every equation: the project's method, section 3.
 """
@@ -14,18 +14,21 @@ from panelworth.engine.trials import Array
 
 
 def lost_share(context: OptionContext) -> Array:
-    """Return k = 1 - moved_share, the part of lost flying that nobody flies; 1 for an owner."""
+    """Return k = 1 - moved_share, shape (T or 1, 1); 1 for an owner.
+
+    The part of lost flying that members do not move to another of the club's aircraft.
+    """
     club = context.scenario.club
     return np.ones((1, 1)) if club is None else 1.0 - context.trials.column(club.moved_share)
 
 
 def lost_hours(context: OptionContext) -> Yearly:
-    """Return the hours a year that nobody flies because of groundings: hours_lost_per_year·k."""
+    """Return the hours a year that are not flown because of groundings: hours_lost_per_year·k."""
     return in_force(context, lambda aircraft: aircraft.hours_lost_per_year) * lost_share(context)
 
 
 def wanted_hours(context: OptionContext) -> Yearly:
-    """Return hours a year if no day were down: max(0, hours_per_year + change - lost·k).
+    """Return hours a year without planned downtime: max(0, hours_per_year + change - lost·k).
 
     A phase's change counts from the month after its finish, and adds to those of phases before;
     lost·k is lost_hours.
@@ -54,9 +57,9 @@ class HoursAYear:
 
 
 def hours_a_year(context: OptionContext) -> list[HoursAYear]:
-    """Return what hours are made of in each stretch: flying ends at wanted + change = lost.
+    """Return the parts of the hours in each stretch; nothing is flown at wanted + change = lost.
 
-    Figures that are straight lines in hours have a corner there.
+    Figures that are straight lines in hours have a corner at this point.
     """
     count = len(context.phases) + 1
     wanted = in_force(context, lambda aircraft: aircraft.hours_per_year).over(count)
@@ -82,7 +85,7 @@ def hours(context: OptionContext) -> Array:
     if len(flown) < max(len(down), len(k)):
         flown = np.repeat(flown, max(len(down), len(k)), axis=0)
     first, last = int(context.dates[0].start.min()), int(context.dates[-1].finish.max())
-    months = slice(first, last + 1)  # no day of another month is down
+    months = slice(first, last + 1)  # the airplane is not down in other months
     flown[:, months] *= 1.0 - down[:, months] * k
     return flown
 

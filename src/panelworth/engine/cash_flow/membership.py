@@ -1,6 +1,6 @@
-"""A club's members month by month, and the money that comes from them and from newcomers.
+"""A club's members month by month, and the money from them and from new members.
 
-Money is given in the narrowest form it has (engine/cash_flow/rows.py), escalated to its month.
+Rows have the smallest shape that holds them (cash_flow/rows.py) and are escalated to their month.
 Source of every equation: the project's method, section 3.
 """
 
@@ -39,13 +39,13 @@ def newcomers(context: OptionContext) -> Array:
 
 
 def _joining_months(phase: Phase) -> range:
-    """Return the months in which the members of a phase join, in one trial or another."""
+    """Return the months in which members of a phase join in at least one trial."""
     finish, over = phase.dates.finish, phase.step.members.over_months
     return range(int(finish.min()) + 1, int(finish.max()) + max(over, 1))
 
 
 def _arrived(since: Whole, over: int) -> Array:
-    """Return the share of new members who have come so many months after the finish."""
+    """Return the share of new members who have joined so many months after the finish."""
     share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
     return share
 

@@ -1,8 +1,8 @@
-"""The phases of an option: each has its dates, its work, and what is in force afterwards.
+"""The phases of an option: each has its dates, its work, and the airplane afterwards.
 
-A scenario folder gives an option one phase: its own schedule, items and [after]; an option without
-a schedule has one that is finished on as_of. The rows of the cash flow are written over a list of
-phases, since members may decide to do a project in steps.
+A scenario folder gives an option one phase: its own schedule, items and [after]. An option without
+a schedule has a phase that is finished on as_of. All rows of the cash flow take a list of phases,
+because members may decide to do a project in steps.
 """
 
 import itertools
@@ -23,7 +23,7 @@ AirplaneInput = Callable[[Aircraft], Quantity]  # lambda aircraft: aircraft.fuel
 
 @dataclass(frozen=True, kw_only=True)
 class PriceRise:
-    """The factors on prices when a phase starts later than planned, shape (T or 1,); 1 if not.
+    """The factors on prices if a phase starts later than planned, shape (T or 1,); otherwise 1.
 
     Items and another airplane rise by (1+equipment_inflation)^(s/12), a sale's price moves by
     (1+value_change)^(s/12), jobs rise by (1+inflation)^(s/12), s the months of delay.
@@ -38,8 +38,7 @@ class PriceRise:
 class Phase:
     """One step of an option: `step` has its schedule, what is bought and done, and its [after].
 
-    `before` is the airplane as the phase finds it, `aircraft` as it is from the month after the
-    finish.
+    `before` is the airplane up to the finish, `aircraft` from the month after it.
     """
 
     step: Option
@@ -81,7 +80,7 @@ def paths_everywhere(case: Case, option_ids: Iterable[str], wanted: AirplaneInpu
 
 
 def _rise(scenario: Scenario, trials: Trials, years: float) -> PriceRise:
-    """Return what a delay of so many years does to prices."""
+    """Return the factors on prices for a delay of so many years."""
     if years == 0.0:
         return PriceRise(equipment=np.ones(1), sale=np.ones(1), jobs=np.ones(1))
     rates = scenario.rates

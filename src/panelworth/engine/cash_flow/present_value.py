@@ -21,7 +21,7 @@ from panelworth.engine.trials import Array
 
 @dataclass(frozen=True, kw_only=True)
 class Discounted:
-    """What a unit of each part of a row is worth today, by the year it is paid in.
+    """The present value of a unit of each part of a row, by the year in which it is paid.
 
     `dates` are those of the phases, `factors` the discount factors, shape (T or 1, H+1).
     """

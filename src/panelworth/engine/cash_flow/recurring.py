@@ -1,4 +1,4 @@
-"""What falls due by the calendar: inspections and parts, with what an option does to their clocks.
+"""Recurring costs by the calendar, such as inspections, and how an option changes their due dates.
 
 Source of every equation: the project's method, section 3.
 """
@@ -27,7 +27,7 @@ Bill = tuple[Recurring, Due]
 
 
 def recurring(context: OptionContext) -> Row:
-    """Return what falls due by the calendar, escalated; nothing is due in month 0."""
+    """Return the cost of all that falls due by the calendar, cost·e(m); nothing in month 0."""
     months, ended = context.months, list[Bill]()
     listed = [
         (item, _by_months(due_from_clock(item, context.scenario, months)[np.newaxis, :]))
@@ -49,11 +49,11 @@ def recurring(context: OptionContext) -> Row:
 
 
 def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -> Due:
-    """Return how often an item of the list so far falls due, with what a phase does to it.
+    """Return how often an item of the list so far falls due, as a phase changes it.
 
-    Done at the finish: what is due before the month of start is still paid, nothing from there to
-    the finish, then the clock runs from the likely finish. In a replacement nothing falls due after
-    the month of start up to the finish: there is no airplane.
+    An item in `recurring_done` is done at the finish: it is paid if due before the month of start,
+    not from there to the finish, and again counted from the likely finish. In a replacement no item
+    falls due after the month of start up to the finish: there is no airplane.
     """
     start = phase.dates.start
     if item.name in phase.step.after.recurring_done:
@@ -64,7 +64,7 @@ def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -
 
 
 def _from_phase(context: OptionContext, phase: Phase, item: Recurring) -> Due:
-    """Return how often an item of a phase's own list falls due: from the month after the finish."""
+    """Return how often an item of a phase's own list falls due, from the month after the finish."""
     if item.name in phase.step.after.recurring_done:
         return _restarted(context, phase, item)
     finish = phase.dates.finish
@@ -77,7 +77,7 @@ def _until_finish(phase: Phase, due: Due) -> Due:
 
 
 def _restarted(context: OptionContext, phase: Phase, item: Recurring) -> Due:
-    """Return how often an item falls due after the finish, done at the likely one."""
+    """Return how often an item that is done at the likely finish falls due after the finish."""
     again = _by_months(due_again(item, phase.dates, context.months))
     return _counted(again, lambda month: _past(phase, month))
 
@@ -89,7 +89,7 @@ def _by_months(due: Counts) -> Due:
 
 
 def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
-    """Return what falls due in the months and trials in which a rule counts it."""
+    """Return the months and trials of a list of due months for which a rule is true."""
     counted = ((month, times * rule(month)) for month, times in due)
     return [(month, times) for month, times in counted if times.any()]
 

@@ -1,7 +1,7 @@
-"""What the airplane costs whether it flies or not: fixed costs, insurance, value tax, repairs.
+"""Costs that do not depend on the hours flown: fixed costs, insurance, value tax, repairs.
 
-Money is given in the narrowest form it has (cash_flow/rows.py), escalated to its month; costs are
-positive numbers here and begin in month 1.
+Rows have the smallest shape that holds them (cash_flow/rows.py) and are escalated to their month.
+Costs are positive and begin in month 1.
 Source of every equation: the project's method, section 3.
 """
 
@@ -32,7 +32,7 @@ from panelworth.model.scenario import MONTHS, Aircraft, FixedCost
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """A fixed cost and the stretches it is listed in: `first` up to, not including, `end`."""
+    """A fixed cost and the stretches in which it is listed: `first` to `end`, `end` excluded."""
 
     cost: FixedCost
     first: int
@@ -42,9 +42,9 @@ class Line:
 def fixed(context: OptionContext) -> Row:
     """Return the sum of per_year/12·e over the lines that are listed in each stretch.
 
-    A line with for_months ends: one of today's after that many months from month 1, one that a
-    phase adds after that many from the month after its finish. Only such lines are spread over
-    the months; the others change by the year alone, which takes a twelfth of the work.
+    A line with for_months ends after that many months: today's lines counted from month 1, a line
+    that a phase adds from the month after its finish. Only these lines are worked out by month; the
+    others change only by the year, which is a twelfth of the work.
     """
     endless = in_stretches(_endless(context, aircraft) for aircraft in context.aircraft)
     total: Array = np.zeros((1, 1))
@@ -76,7 +76,7 @@ def _lines(context: OptionContext) -> Iterator[Line]:
 
 
 def _endless(context: OptionContext, aircraft: Aircraft) -> Array:
-    """Return what a month costs over the lines that have no end, shape (T or 1, 1)."""
+    """Return the cost a month of the lines without for_months, shape (T or 1, 1)."""
     lines = [cost for cost in aircraft.fixed if cost.for_months is None]
 
     def work() -> Array:
@@ -91,7 +91,7 @@ def _a_month(context: OptionContext, cost: FixedCost) -> Array:
 
 
 def _begun(context: OptionContext, stretch: int, months: int) -> Mask:
-    """Return the months in which a line is paid that begins with a stretch, for so many months."""
+    """Return the months in which a line is paid that begins with a stretch and has for_months."""
     if stretch == 0:
         return context.months.index[np.newaxis, :] <= months
     phase = context.phases[stretch - 1]
@@ -108,7 +108,8 @@ def _escalated(context: OptionContext, today: Array) -> Array:
 def insurance(context: OptionContext) -> Row:
     """Return agreed_value·hull_rate/12 + liability/12·e.
 
-    The hull premium is not escalated, and not paid for days without an airplane in a replacement.
+    The hull premium is not escalated, since the agreed value stays as stated. In a replacement it
+    is not paid for days without an airplane.
     """
     agreed = in_force(context, lambda aircraft: aircraft.insurance.agreed_value)
     hull = agreed * in_force(context, lambda aircraft: aircraft.insurance.hull_rate) / MONTHS
@@ -180,7 +181,7 @@ def by_finish(
 ) -> NDArray[Any]:
     """Apply a rule to the months since a phase's finish, m - f, shape (T or 1, H+1).
 
-    Trials share few finishes: the rule is applied once to each and its rows are handed out.
+    Many trials have the same month of finish: the rule is applied once for each month.
     """
     finish = phase.dates.finish
     first = int(finish.min())
@@ -190,7 +191,7 @@ def by_finish(
 
 
 def when_owned(context: OptionContext, amount: Yearly) -> Row:
-    """Count an amount for the share of a month in which there is an airplane.
+    """Return a row with an amount for the share of a month in which there is an airplane.
 
     That is 1 - down(m) in a replacement, all of it otherwise.
     """

@@ -1,4 +1,4 @@
-"""The small jobs that are cheap while the panel is open: what waiting for them costs.
+"""The expected cost of small jobs that are deferred: they are cheap only while the panel is open.
 
 Source of every equation: the project's method, section 3.
 """
@@ -14,11 +14,11 @@ from panelworth.model.scenario import MONTHS, Job
 
 
 def jobs_still_to_come(context: OptionContext) -> Row:
-    """Return the expected cost of the small jobs that are still to come.
+    """Return the expected cost of the small jobs that are not done yet.
 
-    later·e·p·(1-p)^y/12 a month, until the job is done: an option that includes it bears it
-    through the month f of the phase that does it, a replacement through the month of start, for
-    the days the airplane is owned.
+    later·e·p·(1-p)^y/12 a month, until the job is done: in an option that includes it up to the
+    month f of its phase, in a replacement up to the month of start, for the days on which the
+    airplane is owned.
     """
     if not context.scenario.jobs:
         return NOTHING

@@ -1,4 +1,4 @@
-"""What the airplane is worth month by month, and what it would bring at the horizon.
+"""The airplane's value month by month, and the proceeds of a sale at the horizon.
 
 Values are money of shape (T or 1,) or (T or 1, H+1); nothing here is discounted.
 Source of every equation: the project's method, section 3.
@@ -61,7 +61,7 @@ def airplane_value(context: OptionContext) -> Array:
 
 
 def end_value(context: OptionContext, resale: Sequence[Array]) -> Array:
-    """Return what the airplane would bring at H after selling cost, shape (T or 1,).
+    """Return the end value: the proceeds of a sale at H after selling cost, shape (T or 1,).
 
     (v(H) + Σ resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost), v(H) the value of the airplane
     that is kept, or of the one that is bought; `resale` is the equipment of each phase and f its

@@ -1,6 +1,6 @@
-"""Quotes, invoices and payments: current prices, and how far a project has come.
+"""Quotes, invoices and payments: current prices, and the progress of a project.
 
-The ledger is settled once: `settlement` makes of the written case one whose items have their
-current prices, so that every path, draw, swing and break-even follows. The rules, case by case with
-their working: tests/cases/ledger.toml, and splits.toml for rows that name several things.
+The ledger is applied once: `settlement` returns the case with the current price of each item. All
+draws, swings and break-evens then use this price without knowing of the ledger. The rules, case by
+case with their working: tests/cases/ledger.toml, and splits.toml for rows with several items.
 """

@@ -65,9 +65,10 @@ def _weights(
     entry: Entry,
     before: Sequence[Part],
 ) -> list[Decimal]:
-    """Return what each costs on the row's date, or still has to pay where the row is a payment.
+    """Return each target's price on the row's date; for a payment, what is still to pay on it.
 
-    Prices count only rows of single things before the row; what is still to pay counts them all.
+    Prices count only rows of single targets before the row, so that the split of a price does not
+    depend on another split. What is still to pay counts all rows before the row.
     """
     paying = entry.kind == "payment"
     prices = [

@@ -1,4 +1,4 @@
-"""How far a project has come by the ledger, and how far it is from its plan."""
+"""The progress of a project by the ledger, and its difference to the plan."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -127,7 +127,7 @@ def invoiced(status: LedgerStatus) -> float:
 
 
 def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
-    """Yield how the sums of the items stood at the end of each day that has a row of theirs."""
+    """Yield the sums of the items at the end of each day with a row of one of them."""
     taxes = {
         item_target(now.prefix, item).path: 1.0 + item.tax.likely
         for phase in now.phases
