@@ -1,7 +1,8 @@
 """scenario.toml: the question, the money rules, the airplane, the club, the small jobs."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from babel import Locale, localedata
 from babel.core import get_global
@@ -221,6 +222,20 @@ class Aircraft(Record):
     repairs: Repairs = given(
         "Panel repairs", "table", "Unscheduled repairs of the panel.", default_factory=Repairs
     )
+
+    @property
+    def hourly_besides_fuel(self) -> tuple[Quantity, ...]:
+        """What an hour costs besides fuel."""
+        return (self.oil_per_hour, self.engine_reserve_per_hour, self.other_per_hour)
+
+    def hourly_cost(self, value: Callable[[Quantity], Any]) -> tuple[Any, Any]:
+        """Return what an hour costs: fuel_per_hour·fuel_price, and the sum of all else.
+
+        `value` takes an input to its number, or to its array of one number a trial. The two are
+        apart because their prices rise at rates of their own.
+        """
+        fuel = value(self.fuel_per_hour) * value(self.fuel_price)
+        return fuel, sum(map(value, self.hourly_besides_fuel))
 
 
 class Rates(Record):

@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS
 from panelworth.plausible import limits
-from panelworth.plausible.asking import ask, plain
+from panelworth.plausible.asking import ask, likely, plain
 from panelworth.problems import Problem
 
 PATH = "aircraft."
-FOR_LITTLE_FUEL = ("oil_per_hour", "engine_reserve_per_hour", "other_per_hour")
 
 
 def questions(case: Case) -> Iterator[Problem]:
@@ -50,18 +49,17 @@ def _hours(case: Case) -> Iterator[Problem]:
 
 def _hourly(case: Case) -> Iterator[Problem]:
     aircraft = case.scenario.aircraft
-    fuel = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
+    fuel, _ = aircraft.hourly_cost(likely)
     if not fuel:
         return
     beside = f"{plain(fuel)} of fuel an hour"
-    for key in FOR_LITTLE_FUEL:
-        cost = getattr(aircraft, key).likely
-        if cost > limits.HOURLY_COSTS_IN_FUEL * fuel:
+    for cost in aircraft.hourly_besides_fuel:
+        if cost.likely > limits.HOURLY_COSTS_IN_FUEL * fuel:
             expected = (
                 f"the cost of one hour, at most {limits.HOURLY_COSTS_IN_FUEL:g} times the fuel"
             )
             hint = "if it is a year's, divide it by the hours of a year"
-            yield ask(case, f"{PATH}{key}", expected, f"{plain(cost)} beside {beside}", hint)
+            yield ask(case, cost.path, expected, f"{plain(cost.likely)} beside {beside}", hint)
     rate = aircraft.hourly_rate.likely
     if case.scenario.club and 0 < rate < fuel:
         hint = "the hourly rate includes fuel: add the fuel to a rate without it"
@@ -76,8 +74,7 @@ def _worth(case: Case) -> Iterator[Problem]:
         return
     worth, paid = aircraft.worth_per_hour.likely, aircraft.hourly_rate.likely
     if case.scenario.club is None:
-        paid = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
-        paid += sum(getattr(aircraft, key).likely for key in FOR_LITTLE_FUEL)
+        paid = sum(aircraft.hourly_cost(likely))
     if worth < paid - HALF_A_CENT:
         expected = f"at least what an hour costs those who fly it, {plain(paid)}"
         hint = "write what it is worth before its cost is taken off"

@@ -3,6 +3,7 @@
 from panelworth.engine.ledger.current_price import own_price, tax_of
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
+from panelworth.model.value import Quantity
 from panelworth.problems import Problem
 
 
@@ -18,6 +19,11 @@ def ask(case: Case, path: str, expected: str, found: str, hint: str) -> Problem:
         hint=hint,
         severity="warning",
     )
+
+
+def likely(quantity: Quantity) -> float:
+    """Return the likely value of an input."""
+    return quantity.likely
 
 
 def plain(number: float) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
 from panelworth.plausible import limits
-from panelworth.plausible.asking import ask, plain
+from panelworth.plausible.asking import ask, likely, plain
 from panelworth.problems import Problem
 
 BALLOTS = "ballots.csv"
@@ -34,9 +34,7 @@ def _dues(case: Case, club: Club) -> Iterator[Problem]:
 def _yearly_cost(case: Case, club: Club) -> float:
     """Return roughly the yearly cost of the airplane and the club, at today's likely prices."""
     aircraft, insured = case.scenario.aircraft, case.scenario.aircraft.insurance
-    hourly = aircraft.fuel_per_hour.likely * aircraft.fuel_price.likely
-    hourly += aircraft.oil_per_hour.likely + aircraft.engine_reserve_per_hour.likely
-    hourly += aircraft.other_per_hour.likely
+    hourly = sum(aircraft.hourly_cost(likely))
     return (
         sum(line.per_year.likely for line in aircraft.fixed)
         + insured.agreed_value.likely * insured.hull_rate.likely

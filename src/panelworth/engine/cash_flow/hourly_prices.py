@@ -60,14 +60,13 @@ def todays_worth(scenario: Scenario, trials: Trials) -> Array:
 
 
 def cost_of_an_hour(trials: Trials, aircraft: Aircraft, *, fuel: Array, prices: Array) -> Array:
-    """Return fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e, (T or 1, years).
+    """Return fuel_per_hour·fuel_price·ef + (the costs besides fuel)·e, shape (T or 1, years).
 
     `fuel` is ef and `prices` e, by the year.
     """
-    burnt = trials.of(aircraft.fuel_per_hour) * trials.of(aircraft.fuel_price)
-    others = (aircraft.oil_per_hour, aircraft.engine_reserve_per_hour, aircraft.other_per_hour)
-    added = sum((trials.of(input_) for input_ in others), np.zeros(1))
-    return burnt[:, np.newaxis] * fuel + added[:, np.newaxis] * prices
+    burnt, besides = aircraft.hourly_cost(trials.of)
+    cost: Array = burnt[:, np.newaxis] * fuel + besides[:, np.newaxis] * prices
+    return cost
 
 
 def _stated_worth(scenario: Scenario) -> Quantity | None:
@@ -78,10 +77,7 @@ def _stated_worth(scenario: Scenario) -> Quantity | None:
 
 def _hourly_cost(context: OptionContext, aircraft: Aircraft) -> Array:
     """Return an airplane's cost of an hour, computed once for all options that share its inputs."""
-    inputs = (
-        *(aircraft.fuel_per_hour, aircraft.fuel_price, aircraft.oil_per_hour),
-        *(aircraft.engine_reserve_per_hour, aircraft.other_per_hour),
-    )
+    inputs = (aircraft.fuel_per_hour, aircraft.fuel_price, *aircraft.hourly_besides_fuel)
     return context.trials.once(
         ("cost of an hour", context.scenario.years, *(input_.path for input_ in inputs)),
         lambda: cost_of_an_hour(context.trials, aircraft, fuel=context.fuel, prices=context.costs),

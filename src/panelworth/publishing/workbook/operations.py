@@ -60,9 +60,9 @@ def variable(context: FormulaContext, row: MonthRow) -> str:
 
 
 def _hourly_cost(aircraft: Aircraft, row: MonthRow) -> str:
-    """fuel_per_hour·fuel_price·ef + (oil + engine_reserve + other)·e."""
+    """fuel_per_hour·fuel_price·ef + (the costs besides fuel)·e."""
     fuel = f"{aircraft.fuel_per_hour}*{aircraft.fuel_price}*{row('fuel')}"
-    others = f"{aircraft.oil_per_hour}+{aircraft.engine_reserve_per_hour}+{aircraft.other_per_hour}"
+    others = "+".join(map(str, aircraft.hourly_besides_fuel))  # names of cells here
     return f"({fuel}+({others})*{row('prices')})"
 
 
