@@ -34,7 +34,7 @@ def _dues(case: Case, club: Club) -> Iterator[Problem]:
 def _yearly_cost(case: Case, club: Club) -> float:
     """Return roughly the yearly cost of the airplane and the club, at today's likely prices."""
     aircraft, insured = case.scenario.aircraft, case.scenario.aircraft.insurance
-    hourly = sum(aircraft.hourly_cost(likely))
+    hourly: float = sum(aircraft.hourly_cost(likely))
     return (
         sum(line.per_year.likely for line in aircraft.fixed)
         + insured.agreed_value.likely * insured.hull_rate.likely
