@@ -3,11 +3,11 @@
     python tests/mutants.py 100 --seed 1 --only returns funding
 
 A mutant is the engine with one operator, constant, condition, term or slice changed. Each is
-written into a temporary copy of the tree, never into this one, and the engine's tests run there
-until one fails: those that import the module, then the golden cases; at the end, for the mutants
-that are left, all others. What no test notices is printed as a difference. A mutant that changes
-nothing anybody can see is listed, with the reason, in `mutants_equivalent.toml`. At least 97 in
-100 of the rest should be noticed.
+written into a temporary copy of the tree, never into this one, and the engine's tests run there,
+file by file, until one fails: the golden cases, which are quick, then what imports the module; at
+the end, for the mutants that are left, all others. What no test notices is printed as a difference.
+A mutant that changes nothing anybody can see is listed, with the reason, in
+`mutants_equivalent.toml`. At least 97 in 100 of the rest should be noticed.
 """
 
 import argparse
@@ -218,19 +218,17 @@ def equivalent(mutant: Mutant) -> str:
     return reasons[0] if reasons else ""
 
 
-def tests_of(module: Path) -> tuple[list[tuple[str, ...]], tuple[str, ...]]:
-    """Return the tests that import the module, then the golden cases; and the engine's others."""
-    files = sorted((ROOT / "tests").glob("test_engine_*.py"))
+def tests_of(module: Path) -> tuple[list[str], list[str]]:
+    """Return the golden cases and the tests that import a module; and the engine's others."""
+    files = {each.name: each for each in sorted((ROOT / "tests").glob("test_engine_*.py"))}
     dotted = ".".join(module.with_suffix("").parts[1:]).removesuffix(".__init__")
-    near = tuple(each.name for each in files if dotted in each.read_text(encoding="utf-8"))
-    others = tuple(each.name for each in files if each.name not in {*near, GOLDEN})
-    return [near, (GOLDEN,)], others
+    near = [name for name, each in files.items() if dotted in each.read_text(encoding="utf-8")]
+    first = list(dict.fromkeys([GOLDEN, *near]))
+    return first, [name for name in files if name not in first]
 
 
-def passes(tree: Path, files: tuple[str, ...]) -> bool:
-    """Run tests in a tree, in a process of their own, until one fails."""
-    if not files:
-        return True
+def passes(tree: Path, file: str) -> bool:
+    """Run a file of tests in a tree, in a process of its own, until one fails."""
     child = os.fork()
     if child == 0:
         signal.alarm(LONGEST)
@@ -240,9 +238,7 @@ def passes(tree: Path, files: tuple[str, ...]) -> bool:
         quiet = os.open(os.devnull, os.O_WRONLY)
         os.dup2(quiet, 1)
         os.dup2(quiet, 2)
-        os._exit(
-            pytest.main(["-xq", "-p", "no:cacheprovider", *(f"tests/{each}" for each in files)])
-        )
+        os._exit(pytest.main(["-xq", "-p", "no:cacheprovider", f"tests/{file}"]))
     return os.waitpid(child, 0)[1] == 0
 
 
@@ -258,28 +254,29 @@ def copied(folder: Path) -> Path:
 
 
 @cache
-def sound(tree: Path, files: tuple[str, ...]) -> bool:
+def sound(tree: Path, file: str) -> bool:
     """Say whether tests pass without a mutant; stop where they do not."""
-    return passes(tree, files) or sys.exit(f"Mend these first, they fail as they are: {files}")
+    return passes(tree, file) or sys.exit(f"Mend this first, it fails as it is: {file}")
 
 
-def survives(tree: Path, mutant: Mutant, groups: list[tuple[str, ...]]) -> bool:
-    """Put a mutant into a copy of the tree, run groups of tests, and remove it again."""
+def survives(tree: Path, mutant: Mutant, files: list[str]) -> bool:
+    """Run tests with a mutant in a copy of the tree, and remove it again."""
     there = tree / mutant.module
-    for files in groups:
-        sound(tree, files)
     _, other = mutated(there.read_text(encoding="utf-8"), mutant.number)
-    there.write_text(other, encoding="utf-8")
-    try:
-        return all(passes(tree, files) for files in groups)
-    finally:
+    for file in files:
+        sound(tree, file)
+        there.write_text(other, encoding="utf-8")
+        noticed = not passes(tree, file)
         shutil.copy2(ROOT / mutant.module, there)
+        if noticed:
+            return False
+    return True
 
 
-def tried(tree: Path, mutant: Mutant, groups: list[tuple[str, ...]]) -> bool:
-    """Say whether a mutant survives groups of tests, and print it."""
+def tried(tree: Path, mutant: Mutant, files: list[str]) -> bool:
+    """Say whether a mutant survives tests, and print it."""
     begun = time.monotonic()
-    alive = survives(tree, mutant, groups)
+    alive = survives(tree, mutant, files)
     word = f"left {mutant.told}" if alive else f"noticed {mutant.module.relative_to(ENGINE)}"
     print(f"{word} ({time.monotonic() - begun:.0f} s)", flush=True)
     return alive
@@ -298,7 +295,7 @@ def main() -> None:
         tree = copied(Path(folder))
         left = [each for each in seen if tried(tree, each, tests_of(each.module)[0])]
         print(f"{len(left)} left: now all other tests of the engine", flush=True)
-        left = [each for each in left if tried(tree, each, [tests_of(each.module)[1]])]
+        left = [each for each in left if tried(tree, each, tests_of(each.module)[1])]
     unseen = len(drawn) - len(seen)
     print(f"{len(drawn)} mutants, {unseen} equivalent, {len(seen) - len(left)} noticed")
     print(*(mutant.told for mutant in left), sep="\n")
