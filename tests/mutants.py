@@ -262,12 +262,13 @@ def sound(tree: Path, file: str) -> bool:
 def survives(tree: Path, mutant: Mutant, files: list[str]) -> bool:
     """Run tests with a mutant in a copy of the tree, and remove it again."""
     there = tree / mutant.module
-    _, other = mutated(there.read_text(encoding="utf-8"), mutant.number)
+    written = there.read_text(encoding="utf-8")
+    _, other = mutated(written, mutant.number)
     for file in files:
         sound(tree, file)
         there.write_text(other, encoding="utf-8")
         noticed = not passes(tree, file)
-        shutil.copy2(ROOT / mutant.module, there)
+        there.write_text(written, encoding="utf-8")
         if noticed:
             return False
     return True
