@@ -41,6 +41,7 @@ ADDS_UP = ("sum", "fsum", "prod", "mean", "divmod")
 MAY_CALCULATE = {
     "publishing/words/rounding": "how finely a figure is told, to which step",
     "publishing/words/level_words:twentieths": "a share as a count of 20",
+    "publishing/words/level_words:count_behind": "the rest of 20",
     "publishing/words/level_words:count_without": "the rest of 20",
     "publishing/words/level_words:far_apart": "counts of 20",
     "publishing/words/inspection_words:until": "days and months of a calendar",

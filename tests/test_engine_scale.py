@@ -64,7 +64,7 @@ def test_reasons_sides_and_rankings_stay(pair: Pair) -> None:
         assert again.chance_likely_enough == drawn.chance_likely_enough
         assert [each.input for each in again.shares] == [each.input for each in drawn.shares]
     assert ranked(scaled) == ranked(figures)
-    for turning, other_turning in zip(insight.turnings, more.turnings, strict=True):
+    for turning, other_turning in zip(insight.rank_reversals, more.rank_reversals, strict=True):
         told = ("input", "best", "then", "jump")
         assert [getattr(other_turning, key) for key in told] == [
             getattr(turning, key) for key in told

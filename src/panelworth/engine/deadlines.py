@@ -103,9 +103,7 @@ def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[D
     """Yield the items that an option changes: those of its own list, and those it does."""
     listed = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if listed is None else listed
-    back = option.schedule and day_after_weeks(
-        option.schedule.start, option.schedule.weeks_down.likely
-    )
+    back = option.schedule and option.schedule.likely_finish
     for item in items:
         if back and item.name in option.after.recurring_done:
             yield _due(case, item, back, option_id, restarted=True)

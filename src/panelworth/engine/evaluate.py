@@ -28,7 +28,6 @@ from panelworth.engine.returns.swings import swings_of
 from panelworth.engine.trials import Array, Trials, likely_trial
 from panelworth.engine.uncertainty.simulation import Progress, simulate
 from panelworth.model.case import Case
-from panelworth.model.dates import day_after_weeks
 from panelworth.model.option import Option
 
 NO_CURVE = HoursCurve(hours=(), net_benefit={}, cost_per_hour={})
@@ -154,7 +153,7 @@ def _allowed_start(
     return AllowedStart(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
-        finish=day_after_weeks(schedule.start, schedule.weeks_down.likely).isoformat(),
+        finish=schedule.likely_finish.isoformat(),
         net_benefit=only(total_benefit(option_flows) - total_benefit(baseline)),
         outcomes=uncertainty.outcomes,
         ahead_of=uncertainty.ahead_of,
@@ -201,6 +200,4 @@ def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
 def _days(option: Option, case: Case) -> tuple[str, str]:
     if option.schedule is None:
         return case.scenario.as_of.isoformat(), case.scenario.as_of.isoformat()
-    weeks = option.schedule.weeks_down.likely
-    finish = day_after_weeks(option.schedule.start, weeks)
-    return option.schedule.start.isoformat(), finish.isoformat()
+    return option.schedule.start.isoformat(), option.schedule.likely_finish.isoformat()

@@ -19,7 +19,7 @@ def insight_of(case: Case, figures: Figures) -> Insight:
     scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(
-        turnings=rank_reversals(case, swings, scale=scale),
+        rank_reversals=rank_reversals(case, swings, scale=scale),
         even_points={
             option_id: tuple(
                 break_even_of(case, option_id, swing.input, scale=scale)

@@ -17,7 +17,6 @@ from panelworth.model.value import (
 
 PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
-Corner = tuple[float, float]
 ByStation = Annotated[dict[str, float], AfterValidator(unique_stations)]
 VOLTS = (14, 28, 115, 200)
 

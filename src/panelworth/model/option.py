@@ -1,11 +1,12 @@
 """options/<id>.toml: one course of action: its schedule, items, money in, and what changes."""
 
+from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import AfterValidator, BaseModel, Field, create_model, model_validator
 
 from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
-from panelworth.model.dates import Day
+from panelworth.model.dates import Day, day_after_weeks
 from panelworth.model.equipment import Unit
 from panelworth.model.names import is_short
 from panelworth.model.option_kind import KindRules, OptionKind
@@ -43,6 +44,11 @@ class Schedule(Record):
     order: Day | None = given(
         "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
     )
+
+    @property
+    def likely_finish(self) -> date:
+        """The day on which there is an airplane to fly again, after the likely weeks."""
+        return day_after_weeks(self.start, self.weeks_down.likely)
 
 
 class Item(Record):

@@ -16,7 +16,7 @@ from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
 
 MOST_MARKS = 8
-NO_INSIGHT = Insight(turnings=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
+NO_INSIGHT = Insight(rank_reversals=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
 
 
 @dataclass(frozen=True, kw_only=True)

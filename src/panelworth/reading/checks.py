@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from panelworth.model.case import WrittenCase
-from panelworth.model.dates import day_after_weeks, month_index
+from panelworth.model.dates import month_index
 from panelworth.model.names import folded
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
@@ -202,7 +202,7 @@ def _check_days(table: TomlTable, option: Option, scenario: Scenario) -> Iterato
     if schedule.order and schedule.start < schedule.order:
         expected = f"a day on or after the order, {schedule.order}"
         yield problem_at(table, ("schedule", "start"), expected, str(schedule.start))
-    finish = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+    finish = schedule.likely_finish
     if month_index(scenario.as_of, finish) > MONTHS * scenario.years:
         expected = f"a finish within the {scenario.years} years counted"
         hint = "start earlier, or count more years"

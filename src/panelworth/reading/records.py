@@ -76,7 +76,7 @@ def read_record(table: TomlTable, kind: type[R], collector: Collector) -> R | No
 
 
 def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
-    """Yield the key of what is too large or no text, what was expected there and what is found."""
+    """Yield each value that is too large or no text: its key, what was expected, what was found."""
     if isinstance(value, str):
         most = LONGEST_NAME if path and path[-1] in NAMES else LONGEST_TEXT
         if len(value) > most:

@@ -40,7 +40,7 @@ def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
     busy, last = too_many_down(case.fleet or Fleet()), MONTHS * case.scenario.years
     for days in count(0, DAYS_IN_A_WEEK):
         later = moved_by(case, schedule, days)
-        finish = day_after_weeks(later.start, schedule.weeks_down.likely)
+        finish = later.likely_finish
         if month_index(case.scenario.as_of, finish) > last:
             return None
         if next(_refusals(case, later, later.start, busy), None) is None:

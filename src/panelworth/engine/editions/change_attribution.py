@@ -26,7 +26,7 @@ from panelworth.engine.returns.scale import nothing_of
 from panelworth.engine.trials import likely_trial
 from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.model.case import Case, WrittenCase
-from panelworth.model.dates import day_after_weeks, month_index
+from panelworth.model.dates import month_index
 from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
@@ -257,6 +257,6 @@ def _in_time(option: Option, scenario: Scenario) -> bool:
     schedule, as_of = option.schedule, scenario.as_of
     if schedule is None:
         return True
-    finish = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+    finish = schedule.likely_finish
     first = min(schedule.order or as_of, schedule.start)
     return as_of <= first and month_index(as_of, finish) <= MONTHS * scenario.years

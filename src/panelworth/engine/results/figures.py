@@ -378,7 +378,7 @@ class Insight:
     `own_bills` is None for an owner; `priced` sums each option's likely prices, tax in, by group.
     """
 
-    turnings: tuple[RankReversal, ...]
+    rank_reversals: tuple[RankReversal, ...]
     even_points: Mapping[str, tuple[EvenPoints, ...]]
     whatif: Grid
     own_bills: OwnBills | None = None

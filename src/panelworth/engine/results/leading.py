@@ -43,7 +43,7 @@ class LeadingFigures:
 
 
 def leading_figures(figures: Figures, option_id: str) -> LeadingFigures:
-    """Return the figures that lead of one option; `figures` are those of the whole folder."""
+    """Return the figures that lead: those of the first allowed start, or else those as planned."""
     option, later = figures.options[option_id], figures.options[option_id].allowed_start
     planner, uncertainty = figures.airplane.planners.get(option_id), figures.uncertainty
     days = later or figures.series[option_id]

@@ -252,16 +252,16 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     ordered = np.sort(gap)  # numpy finds quantiles of what is sorted several times faster
     outlays, gaps = (np.percentile(values, PERCENTS) for values in (np.sort(tally.outlay), ordered))
     solved, reserve = _reserve(run, tally)
-    chances = {
-        "likely_enough": float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing)),
-        "beats_baseline": None if option_id == baseline else float(np.mean(gap > HALF_A_CENT)),
-        "best": float(np.mean((tally.benefit >= best - run.nothing) / ties)),
-    }
+    likely_enough = float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing))
+    beats_baseline = None if option_id == baseline else float(np.mean(gap > HALF_A_CENT))
+    best_of_all = float(np.mean((tally.benefit >= best - run.nothing) / ties))
     below = reserve.chance_below_floor if reserve else None
     return OptionUncertainty(
         range=_range(tally, ordered),
         budget_p80=float(outlays[80]),
-        **{f"chance_{key}": chance for key, chance in chances.items()},  # type: ignore[arg-type]
+        chance_likely_enough=likely_enough,
+        chance_beats_baseline=beats_baseline,
+        chance_best=best_of_all,
         outcomes=() if option_id == baseline else _outcomes(ordered),
         ahead_of={
             other: _share_ahead(tally.benefit, other_tally.benefit)
@@ -272,7 +272,12 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
         solved=solved,
         likely_outlay=tally.likely_outlay,
         regret=float(np.mean(best - tally.benefit)),
-        errors=Errors(**_errors({**chances, "below_floor": below}, len(gap))),  # type: ignore[arg-type]
+        errors=Errors(
+            likely_enough=standard_error(likely_enough, len(gap)),
+            beats_baseline=_error_if_any(beats_baseline, len(gap)),
+            best=standard_error(best_of_all, len(gap)),
+            below_floor=_error_if_any(below, len(gap)),
+        ),
         shares=shares,
         remainder=remainder,
         outlay_quantiles=tuple(outlays.tolist()),
@@ -322,8 +327,8 @@ def spread(values: Array) -> Spread:
     return Spread(p10=p10, p50=p50, p80=p80, p90=p90, mean=float(np.mean(values)))
 
 
-def _errors(chances: Mapping[str, float | None], trials: int) -> dict[str, float | None]:
-    return {key: None if p is None else standard_error(p, trials) for key, p in chances.items()}
+def _error_if_any(chance: float | None, trials: int) -> float | None:
+    return None if chance is None else standard_error(chance, trials)
 
 
 def standard_error(chance: float, trials: int) -> float:

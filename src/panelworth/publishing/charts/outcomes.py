@@ -151,7 +151,7 @@ def _states(view: View, tag: OptionTag) -> list[State]:
     amounts = outcomes(view.leading(tag))
     if any(abs(amount) <= HALF_A_CENT for amount in amounts) or len(amounts) < FUTURES:
         return [_sign(amount) for amount in amounts]
-    behind = FUTURES - level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
+    behind = level_words.count_behind(view.leading(tag), view.leading(view.baseline))
     return ["behind" if place < behind else "ahead" for place in range(FUTURES)]
 
 
@@ -178,15 +178,15 @@ def _text(view: View, tag: OptionTag) -> str:
             sum=outcome(view, amounts[0]),
             baseline=view.baseline.short,
         )
-    ahead = level_words.count_ahead(view.leading(tag), view.leading(view.baseline))
+    figures, baseline = view.leading(tag), view.leading(view.baseline)
     return _(
         "{option}, {all} equally likely outcomes against {baseline}: {ahead} ahead, {behind} "
         "behind; from {low} to {high}, the middle near {middle}.",
         option=tag.short,
         baseline=view.baseline.short,
         all=FUTURES,
-        ahead=ahead,
-        behind=FUTURES - ahead,
+        ahead=level_words.count_ahead(figures, baseline),
+        behind=level_words.count_behind(figures, baseline),
         low=outcome(view, amounts[0]),
         high=outcome(view, amounts[-1]),
         middle=outcome(view, view.leading(tag).trials.range.net_benefit.p50),

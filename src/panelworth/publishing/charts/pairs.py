@@ -45,12 +45,8 @@ class Pair:
     left: OptionTag
     right: OptionTag
     ahead: int
+    behind: int
     row: RowOfTwenty
-
-    @property
-    def behind(self) -> int:
-        """In how many futures the right one ends ahead."""
-        return FUTURES - self.ahead
 
 
 def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOfTwenty:
@@ -94,15 +90,18 @@ def _wins(view: View, tag: OptionTag, tags: Sequence[OptionTag]) -> int:
 
 
 def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:
-    if level_words.count_ahead(view.leading(one), view.leading(other)) * 2 < FUTURES:
-        one, other = other, one
     ahead = level_words.count_ahead(view.leading(one), view.leading(other))
+    behind = level_words.count_behind(view.leading(one), view.leading(other))
+    if ahead < behind:
+        one, other, ahead, behind = other, one, behind, ahead
     text = _(
         "{option} ends ahead in {ahead} of {all} futures, {other} in {behind}.",
         option=one.short,
         other=other.short,
         ahead=ahead,
-        behind=FUTURES - ahead,
+        behind=behind,
         all=FUTURES,
     )
-    return Pair(left=one, right=other, ahead=ahead, row=twenty(one, ahead, other, text))
+    return Pair(
+        left=one, right=other, ahead=ahead, behind=behind, row=twenty(one, ahead, other, text)
+    )

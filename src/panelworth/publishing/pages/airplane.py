@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from panelworth.model.case import Case
 from panelworth.publishing.language import _
-from panelworth.publishing.pages.airplane_deferred_jobs import openings_section
+from panelworth.publishing.pages.airplane_deferred_jobs import deferred_jobs_section
 from panelworth.publishing.pages.airplane_failures import failures_section
 from panelworth.publishing.pages.airplane_inspections import inspections_section
 from panelworth.publishing.pages.airplane_needs import needs_section
@@ -19,7 +19,7 @@ SECTIONS = (
     weight_section,
     power_section,
     inspections_section,
-    openings_section,
+    deferred_jobs_section,
 )
 
 

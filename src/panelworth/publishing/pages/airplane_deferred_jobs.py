@@ -24,7 +24,7 @@ HOW = (
 )
 
 
-def openings_section(view: View) -> Section | None:
+def deferred_jobs_section(view: View) -> Section | None:
     """Make the section on small jobs, None without any or without an option that opens a panel."""
     deferred, options = view.figures.airplane.deferred_jobs, view.case.options
     tags = [tag for tag in view.tags.values() if tag.id in deferred and options[tag.id].opens_panel]

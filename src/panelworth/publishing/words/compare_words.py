@@ -129,14 +129,7 @@ def _payback(view: View, tag: OptionTag) -> str:
 def _below(trials: OptionUncertainty) -> str:
     """Write in how many of 20 futures the reserve falls under its floor."""
     share = trials.chance_below_floor
-    if share is None:
-        return NONE
-    count = level_words.twentieths(share)
-    if share > 0.0 and count == 0:
-        return _("fewer than 1")
-    if share < 1.0 and count == FUTURES:
-        return _("nearly all")
-    return str(count)
+    return NONE if share is None else level_words.count_text(share)
 
 
 def _airplane(view: View) -> list[FigureRow]:

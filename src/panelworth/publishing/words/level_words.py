@@ -35,6 +35,11 @@ def count_ahead(one: LeadingFigures, other: LeadingFigures) -> int:
     return twentieths(one.ahead_of[other.option])
 
 
+def count_behind(one: LeadingFigures, other: LeadingFigures) -> int:
+    """Return in how many of 20 futures one option ends behind the other."""
+    return FUTURES - count_ahead(one, other)
+
+
 def count_without(share: float) -> int:
     """Return in how many of 20 futures something does not happen, if it does in this share."""
     return FUTURES - twentieths(share)
@@ -93,6 +98,16 @@ def futures(share: float) -> str:
     if count == FUTURES:
         return _("nearly all futures")
     return _("{count} futures", count=of_twenty(share))
+
+
+def count_text(share: float) -> str:
+    """Write a share as a count of 20, without the 20: "12"; "fewer than 1" where some are left."""
+    count = twentieths(share)
+    if share > 0.0 and count == 0:
+        return _("fewer than 1")
+    if share < 1.0 and count == FUTURES:
+        return _("nearly all")
+    return str(count)
 
 
 def of_twenty(share: float) -> str:

@@ -239,7 +239,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
             value=as_sure(view.formats, turn.value or 0.0, view.inputs[turn.input]),
             then=view.tags[turn.then or ""].short,
         )
-        for turn in view.insight.turnings
+        for turn in view.insight.rank_reversals
         if turn.best == tag.id and _takes_over(view, turn)
     ]
 
