@@ -20,7 +20,7 @@ from panelworth.publishing.site.preview import serving
 from panelworth.publishing.site.preview_state import PreviewState
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import added
-from test_browser_bill import bills_of
+from test_browser_bill import bills_by_engine
 
 pytestmark = pytest.mark.long
 
@@ -143,7 +143,7 @@ def test_the_bill_is_that_of_the_hours_in_the_field(browser: Driven, site: str, 
     opened(browser, f"{site}/bill.html")
     browser.focus("#bill-hours")
     browser.type("33,5")
-    bills = bills_of(club, 33.5)
+    bills = bills_by_engine(club)(33.5)
     for option_id, bill in bills.items():
         cell = f"document.querySelector('[data-option={option_id}] [data-figure=total]')"
         total = club.formats.money(added(bills["keep"], bill).total)

@@ -13,7 +13,7 @@ from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.words import KINDS, word, yes_or_no
-from test_publishing_texts import Bracketed, own, unsaid  # noqa: F401 (a fixture)
+from test_publishing_texts import LOCALE, Bracketed, own, unsaid  # noqa: F401 (a fixture)
 
 SHOWN = {"t", "oddFooter"}  # of cells, comments and charts; of prints
 HEARD = {"prompt", "promptTitle", "descr"}
@@ -66,7 +66,7 @@ def test_every_word_of_the_workbook_is_said_in_the_language_spoken(
 ) -> None:
     kept = re.compile(rf"{own.pattern}|^(?:{'|'.join(TITLES.values())})(?=:| …:)")
     for view in (owner, club):
-        workbook = workbook_of(replace(view, language=Language(texts=Bracketed())))
+        workbook = workbook_of(replace(view, language=Language(locale=LOCALE, texts=Bracketed())))
         read, worked = set(read_in(workbook)), set(worked_in(workbook))
         assert [text for text in read if unsaid(text, kept)] == []
         assert [text for text in worked if unsaid(text, NOTHING)] == []
