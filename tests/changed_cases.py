@@ -1,11 +1,12 @@
 """Cases with their numbers changed after reading: money in another unit, one range at a time."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
 from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
+from panelworth.model.ledger import Entry
 from panelworth.model.value import Quantity, Record, about
 
 Change = Callable[[str, type[Record], str, Any], Any]
@@ -84,3 +85,45 @@ def _paid_by(case: Case, terms: dict[str, Any]) -> Case:
         for name in ("options", "written_options")
     }
     return replace(case, **changed)
+
+
+def one_range(case: Case, path: str) -> Case:
+    """Return a case in which every number is certain but the one at a path, which is a range."""
+
+    def change(here: str, kind: type[Record], key: str, value: Any) -> Any:  # noqa: ANN401
+        if kind is Entry and key in ("low", "high"):
+            return None
+        if not isinstance(value, Quantity):
+            return value
+        low = high = value.likely
+        if here == path:
+            said, width = about(kind, key), max(abs(value.likely), 1.0) / 4.0
+            low = max(value.likely - width, said["low"])
+            high = min(value.likely + width, said["high"])
+            assert low < high
+        return value.model_copy(update={"low": low, "high": high})
+
+    return changed_case(case, change)
+
+
+def quantity_paths(case: Case) -> Iterator[str]:
+    """Yield the path of every number or range of the folder, those of the equipment too."""
+    found: list[str] = []
+
+    def change(path: str, _: type[Record], __: str, value: Any) -> Any:  # noqa: ANN401
+        found.extend([path] if isinstance(value, Quantity) else [])
+        return value
+
+    changed_case(case, change)
+    yield from found
+
+
+def numbers_in(value: Any) -> Iterator[float]:  # noqa: ANN401 (figures as a dict)
+    """Yield every number within figures that were turned into dicts and lists."""
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list | tuple):
+        for each in value:
+            yield from numbers_in(each)
+    elif isinstance(value, float):
+        yield value
