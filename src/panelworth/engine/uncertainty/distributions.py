@@ -4,7 +4,7 @@ import numpy as np
 from scipy import special
 
 from panelworth.engine.trials import Array
-from panelworth.engine.uncertainty.quantiles import MODE_WEIGHT
+from panelworth.engine.uncertainty.quantiles import pert_shapes
 from panelworth.model.value import Quantity
 
 
@@ -29,7 +29,7 @@ def chance_at_most(quantity: Quantity, values: Array) -> Array:
         return place
     if quantity.shape == "triangular":
         return _triangular(place, mode)
-    below: Array = special.betainc(1.0 + MODE_WEIGHT * mode, 5.0 - MODE_WEIGHT * mode, place)
+    below: Array = special.betainc(*pert_shapes(mode), place)
     return below
 
 

@@ -42,6 +42,14 @@ def quantile(quantity: Quantity, probability: Array) -> Array:
     return np.clip(low + width * place, low, quantity.high)
 
 
+def pert_shapes(mode: float) -> tuple[float, float]:
+    """Return the two shapes of the beta distribution of a PERT range: 1 + 4·m and 1 + 4·(1 - m).
+
+    `mode` is m, the place of the likely value between low (0) and high (1).
+    """
+    return 1.0 + MODE_WEIGHT * mode, 1.0 + MODE_WEIGHT - MODE_WEIGHT * mode
+
+
 def _triangular(mode: float, probability: Array) -> Array:
     """Return the inverse of F(x) = x²/mode up to the mode and 1 - (1-x)²/(1-mode) after it."""
     rising = np.sqrt(probability * mode)
@@ -79,7 +87,7 @@ def _pert_table(mode: float) -> tuple[Array, Array, Array, Array]:
     """
     end = LOGIT_END + LOGIT_MARGIN
     places, even = np.linspace(-end, end, CELLS + 1), np.linspace(-LOGIT_END, LOGIT_END, CELLS + 1)
-    reached, slope = _logit_beta(places, 1.0 + MODE_WEIGHT * mode, 5.0 - MODE_WEIGHT * mode)
+    reached, slope = _logit_beta(places, *pert_shapes(mode))
     cell = np.clip(np.searchsorted(reached, even) - 1, 0, len(reached) - 2)
     width = np.diff(reached)
     off = (even - reached[cell]) / width[cell]
