@@ -7,6 +7,8 @@ follow by head.
 from pathlib import Path
 
 from panelworth.engine.ledger.settlement import settled
+from panelworth.engine.trials import Trials
+from panelworth.engine.uncertainty.draws import draw_source_of, draws_of
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 
@@ -72,3 +74,8 @@ def refit(*items: str, top: str = "", rest: str = "") -> str:
     """Write a refit without a schedule whose items cost what these say, paid on the first day."""
     tables = [f'[[items]]\nname = "Item {n}"\n{item}\n' for n, item in enumerate(items)]
     return "\n".join(['title = "Refit"', 'kind = "retrofit"', top, *tables, rest])
+
+
+def drawn_trials(case: Case, first: int, count: int) -> Trials:
+    """Return trials first..first+count-1: ranges drawn, shape (count,), certain inputs (1,)."""
+    return draws_of(draw_source_of(case), first, count).trials

@@ -114,7 +114,7 @@ def test_at_any_hours_the_page_shows_the_engines_bills_rounded_so_that_they_add_
 def test_the_one_status_line_tells_who_asks_least_as_the_page_did_at_first(
     opened: "Opened", club: View
 ) -> None:
-    page, own = opened("bill.html"), club.insight.own_bills
+    page, own = opened("bill.html"), club.insight.member_bills
     assert own is not None
     assert page.locator("[role=status]").count() == 1
     for hours in (14.0, 1.0, 0.0, 33.5, 200.0):

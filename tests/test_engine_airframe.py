@@ -55,7 +55,7 @@ def test_every_option_of_a_demo_folder_is_worked_out_to_the_end(name: str) -> No
 
 
 def test_the_distant_refit_as_planned_meets_the_cruisers_annual() -> None:
-    own = planner_of(demo("quillmeadow-club"), "full").own
+    own = planner_of(demo("quillmeadow-club"), "full").planned
     assert [(each.why, each.what) for each in own.refusals] == [
         ("fleet", "The cruiser: Annual inspection")
     ]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from laws import law, others, size_of
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.figures import Figures
-from small_cases import CLUB, case_in, refit
+from small_cases import CLUB, case_in, drawn_trials, refit
 from strategies import Folder, case_of, folders
 
 OWNER_COSTS = "fuel_per_hour = 10\nfuel_price = 5\noil_per_hour = 2\nother_per_hour = 8"
@@ -147,8 +147,6 @@ def test_a_fixed_line_ends_after_its_months(tmp_path: Path) -> None:
 def test_ranges_that_move_together_keep_their_rank(mode: float, seed: int) -> None:
     """A range that follows another has rank correlation 1 with it, whatever their shapes."""
     import tempfile  # noqa: PLC0415
-
-    from panelworth.engine.uncertainty.draws import drawn_trials  # noqa: PLC0415
 
     follower = f'{{ low = 0, likely = {mode}, high = 1, like = "aircraft.value" }}'
     with tempfile.TemporaryDirectory() as folder:

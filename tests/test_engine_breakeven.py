@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from panelworth.engine.returns.breakeven import Reach, _corners, even_at
+from panelworth.engine.returns.breakeven import SearchRange, _corners, break_even_at
 from panelworth.engine.trials import Array
 from small_cases import case_in, refit
 
@@ -16,7 +16,7 @@ def test_past_the_last_corner_the_line_runs_on_to_its_root() -> None:
     def gap(values: Array) -> Array:
         return np.maximum(values - 10.0, 0.0) - 30.0
 
-    found = even_at(gap, Reach(corners=[10.0], likely=4.0, most=np.inf), nothing=1e-9)
+    found = break_even_at(gap, SearchRange(corners=[10.0], likely=4.0, most=np.inf), tolerance=1e-9)
     assert (found.value, found.why) == (pytest.approx(40.0), "")
 
 

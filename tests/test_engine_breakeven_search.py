@@ -8,7 +8,7 @@ import pytest
 
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.returns.breakeven import gap_over
+from panelworth.engine.returns.breakeven import net_benefit_over
 from panelworth.engine.returns.breakeven_search import (
     bounds_of,
     break_even_of,
@@ -106,7 +106,7 @@ def test_weeks_down_jump_past_zero_where_the_finish_slips_into_the_next_month(
     root = found.roots[0]
     assert root.value == pytest.approx((31 * 5 + 30 * 3 + 28 - 1) / 7, rel=1e-9)
     assert (root.side, root.jump) == ("at most", True)
-    gap = gap_over(case, "refit", likely_trial(case), [path])
+    gap = net_benefit_over(case, "refit", likely_trial(case), [path])
     around = gap(root.value + np.array([-1e-6, 1e-6]))
     assert around == pytest.approx([50.0, -50.0])
 
@@ -118,7 +118,7 @@ def test_every_root_of_a_demo_is_a_root_and_its_side_is_right() -> None:
         if each.quantity.certain or each.unit == "weeks" or checked > 24:
             continue
         for option_id in ("refit", "newer"):
-            gap = gap_over(case, option_id, likely_trial(case), [each.path])
+            gap = net_benefit_over(case, option_id, likely_trial(case), [each.path])
             for root in break_even_of(case, option_id, each.path).roots:
                 step = 1e-4 * max(abs(root.value), 1e-3)
                 low, at, high = gap(root.value + np.array([-step, 0.0, step]))
@@ -208,7 +208,7 @@ def test_the_bounds_never_leave_out_what_the_user_wrote() -> None:
 def test_crossings_are_found_with_both_their_sides(
     function: object, expected: list[tuple[float, int, int, bool]]
 ) -> None:
-    found = crossings(function, GRID, nothing=1e-6)  # type: ignore[arg-type]
+    found = crossings(function, GRID, tolerance=1e-6)  # type: ignore[arg-type]
     assert [(each.below, each.above, each.jump) for each in found] == [
         each[1:] for each in expected
     ]
@@ -219,7 +219,7 @@ def test_a_stretch_of_zeros_has_two_ends() -> None:
     def shelf(x: Array) -> Array:
         return np.minimum(x - 3.05, 0.0) + np.maximum(x - 6.05, 0.0)
 
-    found = crossings(shelf, GRID, nothing=1e-6)
+    found = crossings(shelf, GRID, tolerance=1e-6)
     assert [(each.below, each.above) for each in found] == [(-1, 0), (0, 1)]
     assert [each.value for each in found] == pytest.approx([3.05, 6.05], abs=2e-6)
 
@@ -227,7 +227,7 @@ def test_a_stretch_of_zeros_has_two_ends() -> None:
 def test_a_root_is_good_to_nine_digits_whatever_the_grid() -> None:
     for points in (GRID, np.array([-1e12, 1e12]), np.array([0.0, 4.0])):
         found = crossings(
-            lambda x: np.expm1(np.minimum(x, 300.0) * 0.7) - 3.0, points, nothing=1e-6
+            lambda x: np.expm1(np.minimum(x, 300.0) * 0.7) - 3.0, points, tolerance=1e-6
         )
         assert [each.value for each in found] == pytest.approx([np.log(4.0) / 0.7], rel=1e-9)
 
@@ -235,7 +235,9 @@ def test_a_root_is_good_to_nine_digits_whatever_the_grid() -> None:
 @pytest.mark.parametrize("middle", [0.9875, 1.0125])
 def test_two_crossings_close_together_are_found_on_either_side_of_a_point(middle: float) -> None:
     """Roots of (x - middle)² = 1e-8, both within one part of the first cut, 1/32 wide."""
-    found = crossings(lambda x: (x - middle) ** 2 - 1e-8, np.array([0.0, 1.0, 2.0]), nothing=1e-12)
+    found = crossings(
+        lambda x: (x - middle) ** 2 - 1e-8, np.array([0.0, 1.0, 2.0]), tolerance=1e-12
+    )
     expected = [middle - 1e-4, middle + 1e-4]
     assert [each.value for each in found] == pytest.approx(expected, abs=1e-8)
 

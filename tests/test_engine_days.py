@@ -19,8 +19,8 @@ from panelworth import evaluate, views
 from panelworth.engine.airplane.inspections import due_today
 from panelworth.engine.cash_flow.calendar import due_after, due_from_clock, months_of
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.editions.change_attribution import replay
-from panelworth.engine.editions.input_changes import moves_between
+from panelworth.engine.editions.change_attribution import attribute_changes
+from panelworth.engine.editions.input_changes import changes_between
 from panelworth.engine.ledger.settlement import settled
 from panelworth.model.dates import month_index, month_start
 from panelworth.model.edition import Edition
@@ -140,12 +140,12 @@ def test_an_interval_that_changes_from_months_to_days_moves_as_a_whole(tmp_path:
         )
         for each in ("every_months = 6", "every_days = 90")
     )
-    assert [move.label for move in moves_between(then.written, now.written)] == [
+    assert [move.label for move in changes_between(then.written, now.written)] == [
         "Recurring item “Check”"
     ]
     before: Edition = edition(then)
-    found = replay(before, now, evaluate(now))
-    assert [len(step.moves) for step in found.steps] == [1]
+    found = attribute_changes(before, now, evaluate(now))
+    assert [len(step.changes) for step in found.steps] == [1]
 
 
 FAR: list[tuple[str, Callable[[str], str]]] = [

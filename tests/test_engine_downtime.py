@@ -152,7 +152,7 @@ def test_the_others_fly_more_by_what_is_moved_to_them() -> None:
     }
     case = replace(case, fleet=Fleet.model_validate(fleet))
     found = planner_of(case, "refit")
-    assert found.own.lost_hours == pytest.approx(236.5 / 16)
+    assert found.planned.lost_hours == pytest.approx(236.5 / 16)
     assert found.others_more == pytest.approx(236.5 / 16 * 0.25 / 27.5)
     assert planner_of(planned(owner=True), "refit").others_more is None
 
@@ -212,7 +212,7 @@ def test_the_chance_of_a_conflict_is_that_of_the_overrun() -> None:
     """
     weeks = {"low": 3, "likely": 4, "high": 5, "shape": "uniform"}
     case = planned(start=date(2027, 2, 1), weeks=weeks)
-    own = planner_of(case, "refit").own
+    own = planner_of(case, "refit").planned
     assert own.refusals == ()
     assert (own.chance_fleet, own.chance_blackout) == (pytest.approx(0.5), 0.0)
     assert own.chance_conflict == own.chance_fleet
@@ -221,7 +221,7 @@ def test_the_chance_of_a_conflict_is_that_of_the_overrun() -> None:
 
 def test_slips_cost_what_the_later_return_loses_more() -> None:
     """One week from 15 February: 7/28 of February's 14.78125 hours, at 0.75·60 an hour."""
-    own = planner_of(planned(), "refit").own
+    own = planner_of(planned(), "refit").planned
     assert own.slip_costs[0] == pytest.approx(14.78125 / 4 * 45)
     assert len(own.slip_costs) == 8
     schedule = Schedule(start=date(2027, 1, 18), weeks_down=12)
@@ -238,8 +238,8 @@ def test_the_best_weeks_are_allowed_and_cheapest() -> None:
     assert len(planner.best_by_cost) == len(planner.best_by_risk) == len(allowed)
     safest = planner.weeks[planner.best_by_risk[0]]
     assert safest.chance_conflict == min(week.chance_conflict for week in allowed)
-    extra = planner.own.lost_worth - best.lost_worth
-    assert planner.own_extra_worth == pytest.approx(extra)
+    extra = planner.planned.lost_worth - best.lost_worth
+    assert planner.planned_extra_worth == pytest.approx(extra)
     assert planner.ranked_by == "lost_worth"
 
 
@@ -252,7 +252,7 @@ def test_an_owner_who_charges_nothing_is_ranked_by_hours() -> None:
     assert planner.ranked_by == "lost_hours"
     hours = [week.lost_hours for week in planner.weeks]
     assert hours[planner.best_by_cost[0]] == min(hours)
-    assert planner.own.lost_contribution < 0
+    assert planner.planned.lost_contribution < 0
 
 
 @law(30)

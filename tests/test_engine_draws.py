@@ -12,16 +12,15 @@ from scipy import special, stats
 
 from panelworth.engine.trials import Array
 from panelworth.engine.uncertainty.draws import (
-    drawn,
-    drawn_trials,
-    shares_of,
-    source_of,
+    draw_source_of,
+    draws_of,
+    probabilities_of,
     stream_key,
     uniform,
 )
 from panelworth.engine.uncertainty.quantiles import quantile
 from panelworth.model.value import Quantity, Shape
-from small_cases import case_in, refit
+from small_cases import case_in, drawn_trials, refit
 
 MODES = (0.0, 1e-9, 0.01, 0.1, 0.3, 0.5, 0.77, 0.99, 1.0)
 SHAPES: tuple[Shape, ...] = ("pert", "triangular", "uniform")
@@ -197,8 +196,8 @@ def test_the_order_of_options_changes_no_draw(tmp_path: Path) -> None:
 def test_the_correlation_of_one_options_cost_ranges_comes_back(
     tmp_path: Path, correlation: float
 ) -> None:
-    source = source_of(case_in(tmp_path, CORRELATED, correlation=correlation))
-    shares = shares_of(source, 0, MANY)
+    source = draw_source_of(case_in(tmp_path, CORRELATED, correlation=correlation))
+    shares = probabilities_of(source, 0, MANY)
     scores = np.array([special.ndtri(shares[f"options.refit.{key}"]) for key in COSTS])
     found = np.corrcoef(scores)[np.triu_indices(len(COSTS), 1)]
     assert found == pytest.approx(correlation, abs=4 * (1 - correlation**2) / MANY**0.5)
@@ -206,8 +205,8 @@ def test_the_correlation_of_one_options_cost_ranges_comes_back(
 
 
 def test_all_else_is_independent_of_the_cost_ranges(tmp_path: Path) -> None:
-    source = source_of(case_in(tmp_path, CORRELATED, correlation=0.9))
-    shares = shares_of(source, 0, MANY)
+    source = draw_source_of(case_in(tmp_path, CORRELATED, correlation=0.9))
+    shares = probabilities_of(source, 0, MANY)
     cost = special.ndtri(shares["options.refit.items[Item 0].cost"])
     others = (
         "options.refit.items[Item 2].tax",
@@ -222,9 +221,13 @@ def test_with_full_correlation_costs_move_as_one_and_without_any_as_their_own_st
     tmp_path: Path,
 ) -> None:
     path = "options.refit.items[Item 0].cost"
-    moved = shares_of(source_of(case_in(tmp_path / "1", CORRELATED, correlation=1)), 0, 100)
+    moved = probabilities_of(
+        draw_source_of(case_in(tmp_path / "1", CORRELATED, correlation=1)), 0, 100
+    )
     assert moved[path] == pytest.approx(moved["options.refit.items[Item 2].cost"], abs=1e-15)
-    free = shares_of(source_of(case_in(tmp_path / "0", CORRELATED, correlation=0)), 0, 100)
+    free = probabilities_of(
+        draw_source_of(case_in(tmp_path / "0", CORRELATED, correlation=0)), 0, 100
+    )
     assert free[path].tolist() == uniform(stream_key(7, path), 0, 100).tolist()
 
 
@@ -243,7 +246,7 @@ def summed(folder: Path, correlation: float) -> Array:
         for q in SUMMED
     )
     case = case_in(folder, {"refit": refit(*items)}, correlation=correlation)
-    trials = drawn(source_of(case), 0, MANY).trials
+    trials = draws_of(draw_source_of(case), 0, MANY).trials
     return sum(trials.values[f"options.refit.items[Item {n}].cost"] for n in range(len(SUMMED)))
 
 
@@ -282,6 +285,8 @@ def test_the_published_spread_of_fifty_correlated_parts_comes_out(tmp_path: Path
     of them: $2.47 billion) rest on table rows that are not at hand.
     """
     parts = refit(*["cost = [1, 2, 3]"] * 50)
-    shares = shares_of(source_of(case_in(tmp_path, {"refit": parts}, correlation=0.2)), 0, MANY)
+    shares = probabilities_of(
+        draw_source_of(case_in(tmp_path, {"refit": parts}, correlation=0.2)), 0, MANY
+    )
     mean = 0.14 * np.mean([special.ndtri(each) for each in shares.values()], axis=0)
     assert mean.std() == pytest.approx(0.065, abs=0.0005)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of, unit
 from laws import law
-from panelworth.engine.airplane.aircraft_configuration import Fitted
+from panelworth.engine.airplane.aircraft_configuration import Configuration
 from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.failures import failure_figures, failures_of, provided
 from panelworth.engine.airplane.flight_rules import ALWAYS, rule_states
@@ -22,7 +22,7 @@ Gates = dict[str, list[str]]
 
 def figures_of(*units: Unit) -> FailureFigures:
     """Return the figures of an airplane that has just these units."""
-    fitted = Fitted(airplane=None, units=units, loading_cases=())
+    fitted = Configuration(airplane=None, units=units, loading_cases=())
     return failure_figures(fitted, fitted)
 
 
@@ -154,7 +154,7 @@ def rules(effect: UnitFailure) -> dict[str, tuple[str, ...]]:
 def test_the_vacuum_pump_takes_attitude_and_direction_and_leaves_day_vfr() -> None:
     figures = figures_of(*REFERENCE)
     pump = failure(figures, "vacuum pump")
-    assert pump.dark == ("attitude gyro", "heading gyro")
+    assert pump.disabled == ("attitude gyro", "heading gyro")
     assert pump.lost == ("vacuum", "attitude", "direction")
     assert "rate of turn" in pump.kept
     assert rules(pump)["day VFR"] == ()

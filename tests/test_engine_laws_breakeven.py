@@ -17,7 +17,7 @@ from panelworth.engine.cash_flow.phases import paths_everywhere
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.engine.returns.benefit import benefits
-from panelworth.engine.returns.breakeven import gap_over
+from panelworth.engine.returns.breakeven import net_benefit_over
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
@@ -78,7 +78,7 @@ def gap_at(case: Case, option_id: str, key: str, value: float) -> float:
             case, [option_id, case.scenario.baseline], lambda aircraft: aircraft.resale_recovery
         )
     )
-    return float(gap_over(case, option_id, trials, paths)(np.array([value]))[0])
+    return float(net_benefit_over(case, option_id, trials, paths)(np.array([value]))[0])
 
 
 def break_evens_of(option: OptionFigures) -> Iterator[tuple[str, float]]:

@@ -20,13 +20,12 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.settlement import planned, settled
 from panelworth.engine.returns.breakeven import break_evens
-from panelworth.engine.returns.scale import nothing_of
+from panelworth.engine.returns.scale import tolerance_of
 from panelworth.engine.trials import likely_trial, overrun_path, trials_with
-from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case, WrittenCase
 from panelworth.model.ledger import KINDS, Entry, has_lapsed
 from panelworth.model.ledger_targets import item_target
-from small_cases import CLUB, case_in, refit
+from small_cases import CLUB, case_in, drawn_trials, refit
 
 CASES = Path(__file__).parent / "cases"
 RULES = tomllib.loads((CASES / "ledger.toml").read_text(encoding="utf-8"))["case"]
@@ -153,7 +152,7 @@ def test_a_project_s_break_even_sees_what_is_already_paid(tmp_path: Path) -> Non
     option = refit('cost = 1000\ngroup = "equipment"\nwhen = "order"', rest=money_in)
     (tmp_path / "ledger.csv").write_text(f"{HEAD}\n2025-12-02,refit,Item 0,payment,2000,,,,,\n")
     case = case_in(tmp_path, {"refit": option}, aircraft="resale_recovery = 0.5")
-    even = break_evens(case, "refit", nothing=nothing_of(case))["project"]
+    even = break_evens(case, "refit", tolerance=tolerance_of(case))["project"]
     assert (even.value, even.side) == (pytest.approx(5.0), "at most")
 
 

@@ -36,4 +36,6 @@ def test_any_one_input_may_be_the_only_range(folder: str, path: str) -> None:
     insight = insight_of(case, figures)
     assert all(map(math.isfinite, numbers_in(dataclasses.asdict(figures))))
     assert {swing.input for option in figures.options.values() for swing in option.swings} <= {path}
-    assert {point.input for found in insight.even_points.values() for point in found} <= {path}
+    assert {point.input for found in insight.break_even_points.values() for point in found} <= {
+        path
+    }

@@ -16,11 +16,11 @@ from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.trials import Array
-from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case
 from panelworth.model.option import After, Members
 from panelworth.model.scenario import MONTHS
 from panelworth.model.value import exactly
+from small_cases import drawn_trials
 from strategies import Folder, case_of, folders
 
 TRIALS = 25

@@ -61,7 +61,7 @@ def test_when_the_battery_is_empty_what_hangs_on_it_is_lost_and_what_has_its_own
         *("electrical source", "generator", "communication", "panel lighting"),
     )
     assert loss.empty.kept == ("standby power", "attitude")
-    assert loss.empty.dark == ("Radio", "Lamp")
+    assert loss.empty.disabled == ("Radio", "Lamp")
     missing = {state.rule: state.missing for state in loss.empty.rules}
     assert {"communication", "electrical source", "generator"} <= set(missing["IFR"])
 

@@ -19,8 +19,8 @@ from panelworth.engine.cash_flow.flows import (
     flows_of,
 )
 from panelworth.engine.trials import Array
-from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.scenario import MONTHS
+from small_cases import drawn_trials
 from strategies import Folder, case_of, folders
 
 TRIALS = 25

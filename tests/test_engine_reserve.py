@@ -20,9 +20,8 @@ from panelworth.engine.funding.reserve import (
     stated_raise,
 )
 from panelworth.engine.results.figures import Figures
-from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.model.case import Case
-from small_cases import CLUB, case_in, refit
+from small_cases import CLUB, case_in, drawn_trials, refit
 
 COST = 'cost = [9000, 12000, 21000]\nwhen = "order"'
 TRIALS = 200

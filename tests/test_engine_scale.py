@@ -14,7 +14,7 @@ from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
 from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Figures, Insight
-from panelworth.engine.returns.scale import WITHOUT_MONEY, nothing_of, scale_of, scale_of_case
+from panelworth.engine.returns.scale import WITHOUT_MONEY, scale_of, scale_of_case, tolerance_of
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
@@ -69,10 +69,12 @@ def test_reasons_sides_and_rankings_stay(pair: Pair) -> None:
         assert [getattr(other_turning, key) for key in told] == [
             getattr(turning, key) for key in told
         ]
-    for option_id, points in insight.even_points.items():
+    for option_id, points in insight.break_even_points.items():
         swings = {swing.input for swing in scaled.options[option_id].swings}
         for point in (each for each in points if each.input in swings):
-            same = next(each for each in more.even_points[option_id] if each.input == point.input)
+            same = next(
+                each for each in more.break_even_points[option_id] if each.input == point.input
+            )
             assert (same.why, [each.side for each in same.roots]) == (
                 point.why,
                 [each.side for each in point.roots],
@@ -153,5 +155,5 @@ def test_the_scale_is_that_of_the_money(factor: float) -> None:
     flows = flows_of(case, "full", likely_trial(case))
     moved = sum(abs(row).sum() for row in flows.rows.values()) + abs(flows.end_value[0])
     assert scale_of(flows) / moved == pytest.approx(1.0, rel=2.5)
-    near = nothing_of(money_times(case, factor)) / (factor * nothing_of(case))
+    near = tolerance_of(money_times(case, factor)) / (factor * tolerance_of(case))
     assert 0.1 < near < 10.0

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from laws import law
-from panelworth.engine.vote.tally import approvals, duels, ranking, runoff, smith_set
+from panelworth.engine.vote.tally import approvals, pairwise_counts, ranking, runoff, smith_set
 from panelworth.model.vote import Vote
 
 CITIES = ("Memphis", "Nashville", "Chattanooga", "Knoxville")
@@ -56,7 +56,7 @@ def test_the_tennessee_runoff_ends_in_knoxville() -> None:
 
 def test_the_tennessee_duels_are_won_by_nashville() -> None:
     """The pairs as liquisearch and Wikipedia ("Condorcet method") print them."""
-    found = duels(tennessee(TENNESSEE))
+    found = pairwise_counts(tennessee(TENNESSEE))
     assert found.winner == "Nashville"
     assert found.smith == ("Nashville",)
     assert [found.over[a][b] for a, b in itertools.pairwise(CITIES)] == [42, 68, 83]
@@ -89,7 +89,7 @@ def test_approving_the_two_nearest_cities_makes_it_nashville() -> None:
 def test_the_condorcet_paradox_has_a_circle_and_no_winner() -> None:
     """The three voters of electowiki's "Condorcet paradox": A>B>C, B>C>A, C>A>B."""
     vote = ranked((1, "A>B>C"), (1, "B>C>A"), (1, "C>A>B"))
-    found = duels(vote)
+    found = pairwise_counts(vote)
     assert found.winner is None
     assert found.smith == ("A", "B", "C")
     assert [found.over[a][b] for a, b in ("AB", "BC", "CA")] == [2, 2, 2]
@@ -98,13 +98,13 @@ def test_the_condorcet_paradox_has_a_circle_and_no_winner() -> None:
 
 def test_who_loses_to_all_of_a_circle_is_not_in_the_smith_set() -> None:
     vote = ranked((1, "A>B>C>D"), (1, "B>C>A>D"), (1, "C>A>B>D"), options=("A", "B", "C", "D"))
-    assert duels(vote).smith == ("A", "B", "C")
+    assert pairwise_counts(vote).smith == ("A", "B", "C")
 
 
 def test_options_that_tie_one_against_one_share_the_smith_set() -> None:
     vote = ranked((1, "A>B>C"), (1, "B>A>C"))
-    assert duels(vote).winner is None
-    assert duels(vote).smith == ("A", "B")
+    assert pairwise_counts(vote).winner is None
+    assert pairwise_counts(vote).smith == ("A", "B")
 
 
 def test_where_the_order_of_those_tied_for_last_decides_all_who_could_win_are_named() -> None:
@@ -196,7 +196,7 @@ def test_blank_ballots_alone_name_nobody() -> None:
     found = ranking(blank)
     assert found.blank == 2
     assert found.runoff.winners == ("A", "B")
-    assert found.duels.winner is None
+    assert found.pairwise.winner is None
 
 
 OPTIONS = ("A", "B", "C", "D", "E")
@@ -217,7 +217,7 @@ VOTES = st.lists(MARKS, max_size=12).map(
 @given(VOTES)
 def test_a_pair_s_counts_and_the_ballots_that_stand_equal_add_up(vote: Vote) -> None:
     """Ballots for one, for the other and for neither are all ballots."""
-    over = duels(vote).over
+    over = pairwise_counts(vote).over
     for a in OPTIONS:
         for b in set(OPTIONS) - {a}:
             equal = sum(marks.get(a, 99) == marks.get(b, 99) for marks in vote.ballots)
@@ -237,7 +237,7 @@ def test_who_is_first_on_most_ballots_wins_every_count(vote: Vote, favourite: st
     ballots = (*vote.ballots, *[first] * (len(vote.ballots) + 1))
     found = ranking(Vote(kind="ranking", options=OPTIONS, ballots=ballots))
     assert found.runoff.winners == (favourite,)
-    assert found.duels.winner == favourite
+    assert found.pairwise.winner == favourite
     assert found.first == (favourite,)
 
 
@@ -256,7 +256,7 @@ def test_other_names_change_nothing_but_names(vote: Vote, names: list[str]) -> N
     ballots = tuple({new[name]: rank for name, rank in marks.items()} for marks in vote.ballots)
     one, other = ranking(vote), ranking(Vote(kind="ranking", options=OPTIONS, ballots=ballots))
     assert {new[name] for name in one.runoff.winners} == set(other.runoff.winners)
-    assert {new[name] for name in one.duels.smith} == set(other.duels.smith)
+    assert {new[name] for name in one.pairwise.smith} == set(other.pairwise.smith)
     counts = {new[name]: count for name, count in one.runoff.rounds[0].counts.items()}
     assert counts == other.runoff.rounds[0].counts
 
@@ -264,7 +264,7 @@ def test_other_names_change_nothing_but_names(vote: Vote, names: list[str]) -> N
 @given(VOTES)
 def test_the_smith_set_beats_all_outside_and_no_smaller_set_does(vote: Vote) -> None:
     """Against the definition: every set of options is tried."""
-    over = duels(vote).over
+    over = pairwise_counts(vote).over
 
     def dominates(inside: set[str]) -> bool:
         return all(over[a][b] > over[b][a] for a in inside for b in set(OPTIONS) - inside)

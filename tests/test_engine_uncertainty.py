@@ -12,11 +12,10 @@ from scipy import stats
 from panelworth import read
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
-from panelworth.engine.uncertainty.draws import drawn_trials
 from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.engine.uncertainty.variance import number_of_bins, places_in_bins
 from panelworth.model.case import Case
-from small_cases import CLUB, case_in, refit
+from small_cases import CLUB, case_in, drawn_trials, refit
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 EVEN = 'cost = { low = 5000, likely = 10000, high = 15000, shape = "uniform" }'

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airframe_cases import CASES, SET_A, airplane, case_of, unit, units_of
-from panelworth.engine.airplane.aircraft_configuration import Fitted
+from panelworth.engine.airplane.aircraft_configuration import Configuration
 from panelworth.engine.airplane.envelope import arm_of, mass_at, total
 from panelworth.engine.airplane.weight import (
     POUND,
@@ -237,7 +237,9 @@ def test_removing_a_unit_mirrors_installing_it(weight: float, arm: float) -> Non
     if put.weight and put.moment:
         assert math.copysign(1, put.moment) == math.copysign(1, arm)
         assert math.copysign(1, out.moment) == -math.copysign(1, arm)
-    same = Fitted(airplane=airplane(), units=(), loading_cases=(), removed=(one,), installed=(one,))
+    same = Configuration(
+        airplane=airplane(), units=(), loading_cases=(), removed=(one,), installed=(one,)
+    )
     assert empty_mass(same) == mass_at(1169, 10.6)
 
 

@@ -66,9 +66,9 @@ def test_a_point_within_the_box_is_the_engine_within_a_unit_of_money(folder: Fol
 
 
 def test_no_shift_is_the_likely_view(club: View) -> None:
-    grid, nothing = club.insight.whatif, np.zeros((1, len(club.insight.whatif.axes)))
+    grid, tolerance = club.insight.whatif, np.zeros((1, len(club.insight.whatif.axes)))
     here = {
-        option_id: interpolated(grid.axes, corners(grid, option_id, "benefit"), nothing)[0]
+        option_id: interpolated(grid.axes, corners(grid, option_id, "benefit"), tolerance)[0]
         for option_id in club.tags
     }
     for option_id, benefit in here.items():

@@ -38,8 +38,8 @@ def test_every_start_refused_is_said_so(club: View) -> None:
         club.figures.airplane.planners["full"],
         best_by_cost=(),
         best_by_risk=(),
-        own_extra_worth=None,
-        own_extra_hours=None,
+        planned_extra_worth=None,
+        planned_extra_hours=None,
     )
     assert when_words.best_starts(planner) == [
         "Every Monday looked at is refused; the table says why."

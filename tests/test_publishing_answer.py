@@ -124,8 +124,8 @@ def test_outcomes_are_told_no_finer_than_a_fiftieth_of_their_spread(club: View) 
 
 def test_what_the_front_says_of_the_club_demo(club: View) -> None:
     """Each sum is the engine's, rounded to the step of its spread; the words are the page's."""
-    loop = replace(club.loop, deadlines=deadlines(club.case, club.figures))
-    said = dict(heads(replace(club, loop=loop)))
+    loop = replace(club.updates, deadlines=deadlines(club.case, club.figures))
+    said = dict(heads(replace(club, updates=loop)))
     mean = club.leading(club.tags["part"]).trials.range.net_benefit.mean
     step = outcome_step(club)
     assert step == 500

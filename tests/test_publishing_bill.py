@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from laws import law
 from panelworth import templates_folder
-from panelworth.engine.results.members import BillCrossing, BillLine, OwnBills
+from panelworth.engine.results.members import BillCrossing, BillLine, MemberBills
 from panelworth.publishing.charts.sums import WIDTH, bars
 from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.costs import costs_page
@@ -21,10 +21,10 @@ from panelworth.publishing.words.rounding import Added
 ALL = ("keep", "part", "full", "replace")
 
 
-def own_of(view: View) -> OwnBills:
+def own_of(view: View) -> MemberBills:
     """Return the view's own bills, which a club has."""
-    assert view.insight.own_bills is not None
-    return view.insight.own_bills
+    assert view.insight.member_bills is not None
+    return view.insight.member_bills
 
 
 def with_bills(view: View, *crossings: BillCrossing, **bills: tuple[float, float]) -> View:
@@ -35,8 +35,8 @@ def with_bills(view: View, *crossings: BillCrossing, **bills: tuple[float, float
         )
         for each, ends in bills.items()
     }
-    own = OwnBills(hours=(0.0, 8760.0), lines=lines, crossings=crossings)
-    return replace(view, insight=replace(view.insight, own_bills=own))
+    own = MemberBills(hours=(0.0, 8760.0), lines=lines, crossings=crossings)
+    return replace(view, insight=replace(view.insight, member_bills=own))
 
 
 def text_of(view: View) -> str:
@@ -200,7 +200,7 @@ def test_an_option_that_nobody_can_fund_has_no_bill_and_the_page_says_so(
     lines = {each: line for each, line in own.lines.items() if each not in names}
     crossings = tuple(each for each in own.crossings if not set(each.pair) & set(names))
     bare = replace(own, lines=lines, crossings=crossings)
-    view = replace(club, insight=replace(club.insight, own_bills=bare))
+    view = replace(club, insight=replace(club.insight, member_bills=bare))
     page = bill_page(view)
     assert page is not None
     for row in page.content["rows"]:

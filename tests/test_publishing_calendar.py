@@ -37,13 +37,15 @@ def loop(club: View) -> View:
     """Return the club demo with the days it keeps in mind."""
     from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
 
-    return replace(club, loop=replace(club.loop, deadlines=deadlines(club.case, club.figures)))
+    return replace(
+        club, updates=replace(club.updates, deadlines=deadlines(club.case, club.figures))
+    )
 
 
 def test_every_day_becomes_an_event_that_reads_back(loop: View) -> None:
     made = events(calendar_ics(loop))
-    assert len(made) == len(loop.loop.deadlines) > 20
-    for event, each in zip(made, loop.loop.deadlines, strict=True):
+    assert len(made) == len(loop.updates.deadlines) > 20
+    for event, each in zip(made, loop.updates.deadlines, strict=True):
         assert event.decoded("dtstart") == each.first
         assert event.decoded("dtend") == each.last + timedelta(days=1)
         assert str(event["summary"]) == of_option(loop, each)
@@ -121,7 +123,9 @@ def test_the_days_are_told_in_whole_sentences(tmp_path: Path) -> None:
     paid = '[funding]\nsolve = "dues"\nloan = { amount = 1200, apr = 0, months = 12 }\n'
     option = refit("cost = 15000", "cost = 5", rest=DAYS + paid)
     found = view(case_in(tmp_path, {"refit": option}, rest=rest))
-    told = [(heading(found, each), " ".join(remarks(found, each))) for each in found.loop.deadlines]
+    told = [
+        (heading(found, each), " ".join(remarks(found, each))) for each in found.updates.deadlines
+    ]
     check = (
         "Check the current rules and the maker's data; intervals follow US 14 CFR parts 43 and 91."
     )

@@ -110,18 +110,18 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
         rest=CLUB.replace("dues_per_month = 0", "dues_per_month = 12.5"),
         aircraft="value_change = 0.01",
     )
-    replay = view.loop.replay
-    assert replay is not None
+    attribution = view.updates.attribution
+    assert attribution is not None
     told = [
         (row["label"], row["option"] and row["option"].id, row["value"])
-        for row in moved_rows(view, replay)
+        for row in moved_rows(view, attribution)
     ]
     assert told == [
         ("Change of value", None, "from 0% to 1%"),
         ("Dues", None, "from $0 to $12.50"),
         ("Item 0: cost", "refit", "from $5,000 ($4,000 to $7,000) to $6,000 ($4,500 to $7,000)"),
     ]
-    assert lead(view, replay) == [
+    assert lead(view, attribution) == [
         "3 inputs moved since the last edition, as of January 1, 2026.",
         (
             "Refit brings $1,000 less than it did: now −$6,000 against Keep. "
@@ -130,11 +130,11 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
         "Keep has not moved.",
     ]
     tag = view.tags["refit"]
-    labels = [each if isinstance(each, str) else each["label"] for each in head(replay, tag)]
+    labels = [each if isinstance(each, str) else each["label"] for each in head(attribution, tag)]
     assert labels == [
         "What moved", "Up front", "Net benefit", "An hour", "Lowest reserve", "Budget",
     ]  # fmt: skip
-    rows = [row["cells"] for row in cause_rows(view.formats, replay, tag)]
+    rows = [row["cells"] for row in cause_rows(view.formats, attribution, tag)]
     then, cost, now = rows  # dues come in later than the tightest month, and there is no airplane
     assert then[:5] == ["The last edition", "$5,000", "−$5,000", "$25.00", "$15,000"]
     assert now[:5] == ["This edition", "$6,000", "−$6,000", "$30.00", "$14,000"]
@@ -159,7 +159,7 @@ def test_names_that_come_and_go_are_told(
 
     assert publish([case(before)], tmp_path / "site") == []
     [view] = views([case(after)], site=tmp_path / "site")
-    assert [row["value"] for row in moved_rows(view, view.loop.replay)] == [told]
+    assert [row["value"] for row in moved_rows(view, view.updates.attribution)] == [told]
 
 
 def test_each_kind_of_value_is_told_as_a_reader_would(tmp_path: Path) -> None:
@@ -188,7 +188,7 @@ rate = 100
     assert publish([first], tmp_path / "site") == []
     second = case_in(tmp_path / "small", {"refit": after}, aircraft=season.format(2), seed=8)
     [view] = views([second], site=tmp_path / "site")
-    told = {row["label"]: row["value"] for row in moved_rows(view, view.loop.replay)}
+    told = {row["label"]: row["value"] for row in moved_rows(view, view.updates.attribution)}
     assert told == {
         "Season weights": "from 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 1 to "
         "1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 2",
@@ -213,7 +213,7 @@ def test_rows_of_the_ledger_are_told_by_kind_day_and_sum(tmp_path: Path) -> None
         "2025-12-02,refit,Item 0,quote,4800,4500,5200\n"
     )
     view = compared(tmp_path, tmp_path / "site", "15000")
-    assert [(row["label"], row["value"]) for row in moved_rows(view, view.loop.replay)] == [
+    assert [(row["label"], row["value"]) for row in moved_rows(view, view.updates.attribution)] == [
         (
             "Ledger: Item 0 (quote and estimate)",
             (
@@ -293,11 +293,11 @@ def test_a_payment_that_moved_a_figure_is_named_on_the_page(tmp_path: Path) -> N
     paid = "2025-11-01,refit,Item 0,quote,15000\n2025-12-01,refit,Item 0,payment,6000\n"
     (small / "ledger.csv").write_text(heading + paid)
     view = compared(tmp_path, tmp_path / "site", "15000")
-    replay = view.loop.replay
-    assert replay is not None
-    rows = cause_rows(view.formats, replay, view.tags["refit"])
+    attribution = view.updates.attribution
+    assert attribution is not None
+    rows = cause_rows(view.formats, attribution, view.tags["refit"])
     [named] = [row["cells"] for row in rows if row["cells"][0] == "Ledger: Item 0 (payment)"]
-    at = [str(column) for column in head(replay, view.tags["refit"])]
+    at = [str(column) for column in head(attribution, view.tags["refit"])]
     [gain] = [cell for cell, title in zip(named, at, strict=True) if "Net benefit" in title]
     assert gain == "+$6,000"
-    assert "brings $6,000 more than it did" in " ".join(lead(view, replay))
+    assert "brings $6,000 more than it did" in " ".join(lead(view, attribution))

@@ -25,7 +25,7 @@ def rows_of(view: View) -> dict[str, dict[str, str]]:
     """Return the table's figures by row and option, those of the first kind of member."""
     first = [
         (each if isinstance(each, str) else each[0] for each in (label, *cells))
-        for label, cells in compare_words.figure_rows(view)
+        for label, cells in compare_words.comparison_rows(view)
     ]
     return {label: dict(zip(view.tags, cells, strict=True)) for label, *cells in first}
 

@@ -14,7 +14,7 @@ from panelworth.publishing.words import costs_words
 def test_the_rows_show_the_engines_costs_and_add_up(owner: View) -> None:
     rows = {
         label: dict(zip(owner.tags, cells, strict=True))
-        for label, cells in costs_words.figure_rows(owner)
+        for label, cells in costs_words.cost_rows(owner)
     }
     money = owner.formats.money
     for each in owner.tags:
@@ -51,7 +51,7 @@ def test_rows_without_a_figure_are_left_out(owner: View) -> None:
     options = {each: replace(found, funded=None) for each, found in owner.figures.options.items()}
     series = {each: replace(found, loan=None) for each, found in owner.figures.series.items()}
     bare = replace(owner, figures=replace(owner.figures, options=options, series=series))
-    labels = [label for label, _ in costs_words.figure_rows(bare)]
+    labels = [label for label, _ in costs_words.cost_rows(bare)]
     assert not {"Loan, a month", "Paid back over"} & set(labels)
 
 

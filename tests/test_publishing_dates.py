@@ -30,12 +30,14 @@ NOW = date(2026, 11, 1)
 @pytest.fixture(scope="module")
 def loop(club: View) -> View:
     """Return the club demo with the days it keeps in mind."""
-    return replace(club, loop=replace(club.loop, deadlines=deadlines(club.case, club.figures)))
+    return replace(
+        club, updates=replace(club.updates, deadlines=deadlines(club.case, club.figures))
+    )
 
 
 def with_days(view: View, *days: Deadline) -> View:
     """Return the view with just these days."""
-    return replace(view, loop=replace(view.loop, deadlines=days))
+    return replace(view, updates=replace(view.updates, deadlines=days))
 
 
 def quote(day: date, option: str = "part") -> Deadline:
@@ -113,7 +115,7 @@ def test_what_has_lapsed_or_is_overdue_is_warned_of(club: View) -> None:
     view = with_days(club, quote(gone), item)
     [event] = dates_words.events(view)
     assert event.warn == "Quote lapsed, ask again: Display."
-    assert dates_words.overdue(view.loop) == "Overdue: Transponder test."
+    assert dates_words.overdue(view.updates) == "Overdue: Transponder test."
     assert "Overdue: Transponder test." in text_of(view, "dates.html")
 
 

@@ -11,7 +11,7 @@ import pytest
 from panelworth.publishing.site.csv_files import csv_text, figures_csv, flows_csv
 from panelworth.publishing.site.json_files import figures_json
 from panelworth.publishing.view import View
-from panelworth.publishing.words.figure_words import figure_rows
+from panelworth.publishing.words.figure_words import likely_rows
 from panelworth.publishing.workbook.document import workbook_of
 from workbook_programs import formulas
 
@@ -88,7 +88,7 @@ def test_page_csv_and_workbook_show_the_money_of_the_json(club: View, owner: Vie
             (row["option"], row["figure"]): row["value"]
             for row in csv.DictReader(io.StringIO(figures_csv(view)))
         }
-        page = {row[0]: row[1:] for row in figure_rows(view)}
+        page = {row[0]: row[1:] for row in likely_rows(view)}
         sums = {float(value) for _, value in formulas(workbook_of(view)) if NUMBER.match(value)}
         for key, label in MONEY.items():
             for place, option_id in enumerate(view.tags):

@@ -27,7 +27,7 @@ from panelworth.publishing.site.address_code import address_code
 from panelworth.publishing.site.files import assets
 from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.layout import Layout, laid_out
-from panelworth.publishing.view import Loop, View
+from panelworth.publishing.view import Updates, View
 from panelworth.publishing.words import handout_words, pay_words, warning_words
 from panelworth.publishing.words.answer_words import heads
 
@@ -40,7 +40,10 @@ PAPER_SIZES = {"letter": (612, 792), "a4": (595, 842)}  # points: ANSI Y14.1 A, 
 def with_days(view: View, address: str = "") -> View:
     """Add the days to keep in mind, and an address."""
     return replace(
-        view, loop=Loop(deadlines=deadlines(view.case, view.figures)), address=address, home=address
+        view,
+        updates=Updates(deadlines=deadlines(view.case, view.figures)),
+        address=address,
+        home=address,
     )
 
 

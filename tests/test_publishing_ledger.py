@@ -10,7 +10,7 @@ from panelworth.engine.results.figures import Funded
 from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.site.layout import pages_of
-from panelworth.publishing.view import Loop, View, view_of
+from panelworth.publishing.view import Updates, View, view_of
 from panelworth.publishing.words import date_words, ledger_words, quotes_words
 from panelworth.publishing.words.cash_words import paid_already
 from panelworth.publishing.words.raise_words import up
@@ -252,7 +252,7 @@ def traded(tmp_path_factory: pytest.TempPathFactory) -> View:
         folder, {"buy": BUYING, "refit": DOING}, aircraft="value = 60000", rest=JOBS, trials=100
     )
     figures = evaluate(case)
-    return view_of(case, figures, loop=Loop(deadlines=deadlines(case, figures)))
+    return view_of(case, figures, updates=Updates(deadlines=deadlines(case, figures)))
 
 
 def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_price(
@@ -273,7 +273,7 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
             assert any(paper in told for told in papers)
             assert name in listed
     assert ledger_words.lapsed_things(traded.case, "buy") == ["Sale of today's airplane"]
-    told = [date_words.heading(traded, each) for each in traded.loop.deadlines]
+    told = [date_words.heading(traded, each) for each in traded.updates.deadlines]
     assert "Quote lapses: The other airplane" in told
     assert "Quote lapsed: Sale of today's airplane" in told
     paths = ["options.buy.buy.price", "options.buy.sell.price", "options.refit.jobs[Hoses].now"]

@@ -190,7 +190,7 @@ def test_the_strip_has_a_gap_wherever_a_start_is_refused(club: View, owner: View
         width = math.fsum(each for _, each in drawn.stretches)
         assert width == pytest.approx(allowed * week, abs=0.1 * len(drawn.stretches))
         first = date.fromisoformat(planner.weeks[0].start)
-        days = (date.fromisoformat(planner.own.start) - first).days
+        days = (date.fromisoformat(planner.planned.start) - first).days
         assert drawn.planned == pytest.approx(days / 7 * week, abs=0.1)
     assert strip(club, club.tags["keep"]) is None
     assert strip(owner, owner.tags["refit"]) is None  # no fleet file: a sentence instead
@@ -199,7 +199,7 @@ def test_the_strip_has_a_gap_wherever_a_start_is_refused(club: View, owner: View
 
 def test_a_strip_on_which_nothing_is_allowed_says_so(club: View) -> None:
     planner = club.figures.airplane.planners["full"]
-    weeks = tuple(replace(week, refusals=planner.own.refusals) for week in planner.weeks)
+    weeks = tuple(replace(week, refusals=planner.planned.refusals) for week in planner.weeks)
     planners = {"full": replace(planner, weeks=weeks, best_by_cost=())}
     airplane = replace(club.figures.airplane, planners=planners)
     view = replace(club, figures=replace(club.figures, airplane=airplane))

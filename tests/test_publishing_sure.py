@@ -150,14 +150,14 @@ def test_each_bar_runs_from_its_worse_end_to_its_better_one(
 
 def test_a_value_that_makes_two_options_even_is_told_within_its_range_alone(club: View) -> None:
     tag = club.tags["part"]
-    points = club.insight.even_points["part"]
+    points = club.insight.break_even_points["part"]
     for found in points[:4]:
         each = club.inputs[found.input].quantity
         told = sure_words.turns(club, tag, found.input)
         inside = [root for root in found.roots if each.low <= root.value <= each.high]
         assert bool(told) == (len(inside) == 1)
     moved = replace(points[0], roots=(replace(points[0].roots[0], value=1e6),))
-    insight = replace(club.insight, even_points={"part": (moved,)})
+    insight = replace(club.insight, break_even_points={"part": (moved,)})
     assert sure_words.turns(replace(club, insight=insight), tag, moved.input) == ""
 
 

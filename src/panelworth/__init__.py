@@ -15,12 +15,12 @@ from panelworth.publishing.templates import templates_folder
 Progress = Callable[[int, int], None]
 
 if TYPE_CHECKING:
-    from panelworth.engine.results.figures import EvenPoints, Figures
+    from panelworth.engine.results.figures import BreakEvenPoints, Figures
     from panelworth.engine.results.vote import Approvals, Ranking
     from panelworth.model.case import Case, WrittenCase
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.frames import Frames
-    from panelworth.publishing.view import Loop, View
+    from panelworth.publishing.view import Updates, View
 
 
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
@@ -114,7 +114,9 @@ def frames(case: "Case", figures: "Figures") -> "Frames":
     return frames_of(case, figures)
 
 
-def even_points(case: "Case", option: str, path: str) -> "tuple[EvenPoints | None, list[Problem]]":
+def break_even_points(
+    case: "Case", option: str, path: str
+) -> "tuple[BreakEvenPoints | None, list[Problem]]":
     """Find every value of an input at which an option's net benefit is 0 against the baseline.
 
     `path` is that of an input, with or without the option's prefix. An unknown name gives a
@@ -156,8 +158,8 @@ def views(
     for case in cases:
         figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
         progress(f"looking into {case.name}")
-        loop = _loop(case, figures, site, progress)
-        view = view_of(case, figures, insight_of(case, figures), loop)
+        updates = _updates(case, figures, site, progress)
+        view = view_of(case, figures, insight_of(case, figures), updates)
         language = language_of(case.scenario.locale, templates_folder())
         home = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
         made.append(replace(view, address=address, home=home, language=language))
@@ -267,13 +269,13 @@ def tally(
     return [] if failed else [counted(vote) for vote in votes], problems
 
 
-def _loop(
+def _updates(
     case: "Case", figures: "Figures", site: str | Path | None, progress: Callable[[str], None]
-) -> "Loop":
+) -> "Updates":
     """Return what falls due, and what has changed since the last edition that a site keeps."""
     from panelworth.engine.deadlines import deadlines  # noqa: PLC0415
-    from panelworth.engine.editions.change_attribution import compared_with, replay  # noqa: PLC0415
-    from panelworth.publishing.view import Loop  # noqa: PLC0415
+    from panelworth.engine.editions.change_attribution import attribute_changes, compared_with  # noqa: PLC0415
+    from panelworth.publishing.view import Updates  # noqa: PLC0415
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
     due = deadlines(case, figures)
@@ -282,13 +284,13 @@ def _loop(
         editions, _ = read_editions(Path(site), case.name)
         last_edition = compared_with(editions, case, figures)
     if last_edition is None:
-        return Loop(deadlines=due)
+        return Updates(deadlines=due)
 
     def report(done: int, total: int) -> None:
-        progress(f"replaying what moved in {case.name}, {done} of {total}")
+        progress(f"working out what changed in {case.name}, {done} of {total}")
 
-    moved = replay(last_edition, case, figures, progress=report)
-    return Loop(deadlines=due, replay=moved, before=last_edition.content)
+    attribution = attribute_changes(last_edition, case, figures, progress=report)
+    return Updates(deadlines=due, attribution=attribution, before=last_edition.content)
 
 
 def _drawing(name: str, progress: Callable[[str], None]) -> Progress:

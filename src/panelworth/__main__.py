@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import click
 
 from panelworth import (
+    break_even_points,
     evaluate,
-    even_points,
     publish,
     read,
     scenario_folders,
@@ -171,14 +171,14 @@ def changes(folder: Path, site: Path) -> None:
         )
     with progress_line() as report:
         [view] = views([case], site=site, progress=report)
-    if view.loop.replay is None:
+    if view.updates.attribution is None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
     from panelworth.publishing.terminal.change_tables import change_lines, change_tables  # noqa: PLC0415
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
-    click.echo("\n".join(change_lines(view, view.loop.replay)))
-    for table in change_tables(view, view.loop.replay):
+    click.echo("\n".join(change_lines(view, view.updates.attribution)))
+    for table in change_tables(view, view.updates.attribution):
         terminal().print(table)
 
 
@@ -264,7 +264,7 @@ def breakeven(folder: Path, option: str, path: str) -> None:
     case = read_or_exit(folder)
     from panelworth.publishing.terminal.console import break_even_lines  # noqa: PLC0415
 
-    points, problems = even_points(case, option, path)
+    points, problems = break_even_points(case, option, path)
     if points is None:
         exit_on_errors(problems)
     else:

@@ -6,7 +6,7 @@ from panelworth.engine.airplane.downtime import downtime_figures
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.rows import by_month
-from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_course
+from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_schedule
 from panelworth.engine.ledger.progress import progress_of
 from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.figures import (
@@ -21,7 +21,7 @@ from panelworth.engine.results.figures import (
 from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
 from panelworth.engine.returns.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.returns.breakeven import break_evens
-from panelworth.engine.returns.comparison import likely_figures, only, to_be_whole
+from panelworth.engine.returns.comparison import equal_cash_charges, likely_figures, scalar
 from panelworth.engine.returns.hours_curve import hours_curve
 from panelworth.engine.returns.scale import ROUNDING, scale_of
 from panelworth.engine.returns.swings import swings_of
@@ -49,7 +49,7 @@ def evaluate(
     likely, scenario = likely_trial(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
     flows = {option_id: flows_of(case, option_id, likely) for option_id in case.options}
-    nothing = ROUNDING * scale_of(*flows.values())
+    tolerance = ROUNDING * scale_of(*flows.values())
     funded = {
         option_id: funded_figures(case, flows[option_id], uncertainty.options[option_id].solved)
         for option_id in case.options
@@ -68,7 +68,7 @@ def evaluate(
                 option_id,
                 funded=funded[option_id][0],
                 allowed=allowed.get(option_id),
-                nothing=nothing,
+                tolerance=tolerance,
             )
             for option_id in case.options
         },
@@ -97,7 +97,7 @@ def _option_figures(
     *,
     funded: Funded | None,
     allowed: AllowedStart | None,
-    nothing: float,
+    tolerance: float,
 ) -> OptionFigures:
     option, option_flows, baseline = (
         case.options[option_id],
@@ -105,7 +105,7 @@ def _option_figures(
         flows[case.scenario.baseline],
     )
     likely = likely_figures(option_flows, baseline, without_growth=without_growth(case, option_id))
-    even = break_evens(case, option_id, nothing=nothing)
+    even = break_evens(case, option_id, tolerance=tolerance)
     values = {key: even_point.value for key, even_point in even.items()}
     multiple = values.get("project")
     if multiple is not None:
@@ -119,10 +119,10 @@ def _option_figures(
         break_even_side={
             key: even_point.side for key, even_point in even.items() if even_point.side
         },
-        to_be_whole=to_be_whole(option_flows, baseline),
+        to_be_whole=equal_cash_charges(option_flows, baseline),
         funded=funded,
         bills=bills(case, option_flows, funded),
-        swings=swings_of(case, option_id, option_flows.context.trials, nothing=nothing),
+        swings=swings_of(case, option_id, option_flows.context.trials, tolerance=tolerance),
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
         allowed_start=allowed,
@@ -154,7 +154,7 @@ def _allowed_start(
         start=schedule.start.isoformat(),
         order=schedule.order.isoformat(),
         finish=schedule.likely_finish.isoformat(),
-        net_benefit=only(total_benefit(option_flows) - total_benefit(baseline)),
+        net_benefit=scalar(total_benefit(option_flows) - total_benefit(baseline)),
         outcomes=uncertainty.outcomes,
         ahead_of=uncertainty.ahead_of,
         bills=bills(moved, option_flows, funded),
@@ -182,7 +182,7 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
         members=tuple(flows.members[0].tolist()),
         balance=None if balance is None else tuple(balance.tolist()),
         factors=_factors(flows),
-        loan=loan_course(flows),
+        loan=loan_schedule(flows),
     )
 
 

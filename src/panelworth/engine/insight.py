@@ -1,7 +1,7 @@
 """What decides between the options: results for pages that are not part of figures.json."""
 
-from panelworth.engine.cash_flow.price_groups import priced_by_group
-from panelworth.engine.funding.own_bill import own_bills
+from panelworth.engine.cash_flow.price_groups import prices_by_group
+from panelworth.engine.funding.member_bills import member_bills
 from panelworth.engine.results.figures import Figures, Insight
 from panelworth.engine.returns.breakeven_search import break_even_of, rank_reversals
 from panelworth.engine.returns.scale import scale_of_case
@@ -20,7 +20,7 @@ def insight_of(case: Case, figures: Figures) -> Insight:
     swings = {option_id: option.swings for option_id, option in figures.options.items()}
     return Insight(
         rank_reversals=rank_reversals(case, swings, scale=scale),
-        even_points={
+        break_even_points={
             option_id: tuple(
                 break_even_of(case, option_id, swing.input, scale=scale)
                 for swing in option_swings[:WIDEST]
@@ -28,6 +28,6 @@ def insight_of(case: Case, figures: Figures) -> Insight:
             for option_id, option_swings in swings.items()
         },
         whatif=whatif_grid(case),
-        own_bills=own_bills(case, figures),
-        priced=priced_by_group(case),
+        member_bills=member_bills(case, figures),
+        priced=prices_by_group(case),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from panelworth.engine.results.editions import Deadline, Replay
+from panelworth.engine.results.editions import ChangeAttribution, Deadline
 from panelworth.engine.results.figures import Figures, Grid, Insight, OptionFigures, Series
 from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
@@ -16,22 +16,24 @@ from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
 
 MOST_MARKS = 8
-NO_INSIGHT = Insight(rank_reversals=(), even_points={}, whatif=Grid(axes=(), figures={}, error=0.0))
+NO_INSIGHT = Insight(
+    rank_reversals=(), break_even_points={}, whatif=Grid(axes=(), figures={}, error=0.0)
+)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Loop:
+class Updates:
     """What changed since the last edition, and which days come next.
 
     `before` is the file of that last edition. It is published again, byte for byte.
     """
 
     deadlines: tuple[Deadline, ...] = ()
-    replay: Replay | None = None
+    attribution: ChangeAttribution | None = None
     before: bytes | None = None
 
 
-NO_LOOP = Loop()
+NO_UPDATES = Updates()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +60,7 @@ class View:
     insight: Insight
     formats: Formats
     tags: Mapping[str, OptionTag]
-    loop: Loop = NO_LOOP
+    updates: Updates = NO_UPDATES
     address: str = ""
     home: str = ""
     language: Language = field(default_factory=Language)
@@ -125,7 +127,7 @@ class Page:
 
 
 def view_of(
-    case: Case, figures: Figures, insight: Insight = NO_INSIGHT, loop: Loop = NO_LOOP
+    case: Case, figures: Figures, insight: Insight = NO_INSIGHT, updates: Updates = NO_UPDATES
 ) -> View:
     """Return the view of a case. The baseline comes first, then the options by outlay."""
     titles = [option.title for option in case.options.values()]
@@ -150,7 +152,7 @@ def view_of(
         insight=insight,
         formats=formats_of(case.scenario),
         tags=tags,
-        loop=loop,
+        updates=updates,
         language=Language(locale=case.scenario.locale),
     )
 

@@ -12,7 +12,7 @@ from panelworth.model.equipment import Airplane, LoadingCase, Unit
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fitted:
+class Configuration:
     """An airplane and its units, with those that the option removed and installed."""
 
     airplane: Airplane | None
@@ -22,19 +22,19 @@ class Fitted:
     installed: tuple[Unit, ...] = ()
 
 
-def fitted_today(case: Case) -> Fitted | None:
+def configuration_today(case: Case) -> Configuration | None:
     """Return the airplane as equipment.toml describes it; None without this file."""
     equipment = case.equipment
     if equipment is None:
         return None
-    return Fitted(
+    return Configuration(
         airplane=equipment.airplane,
         units=equipment.units,
         loading_cases=equipment.loading_cases,
     )
 
 
-def fitted_with(case: Case, option_id: str) -> Fitted | None:
+def configuration_after(case: Case, option_id: str) -> Configuration | None:
     """Return the airplane after an option; None where its equipment is not described."""
     option = case.options[option_id]
     replaced = option.replaces_airplane
@@ -43,7 +43,7 @@ def fitted_with(case: Case, option_id: str) -> Fitted | None:
         return None
     removes = () if replaced else option.removes
     kept = tuple(unit for unit in equipment.units if unit.name not in removes)
-    return Fitted(
+    return Configuration(
         airplane=equipment.airplane,
         units=kept + option.installs,
         loading_cases=equipment.loading_cases,

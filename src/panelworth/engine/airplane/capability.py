@@ -10,7 +10,7 @@ from zlib import crc32
 
 import numpy as np
 
-from panelworth.engine.airplane.aircraft_configuration import fitted_with
+from panelworth.engine.airplane.aircraft_configuration import configuration_after
 from panelworth.engine.airplane.failures import provided
 from panelworth.engine.cash_flow.calendar import Mask
 from panelworth.engine.results.airplane import CapabilityFigures, TippingPoint
@@ -29,7 +29,7 @@ def capability_of(case: Case) -> CapabilityFigures | None:
     None without needs.toml, or where no option describes its equipment. Without ballots all
     needs have the same weight.
     """
-    fitted = {option_id: fitted_with(case, option_id) for option_id in case.options}
+    fitted = {option_id: configuration_after(case, option_id) for option_id in case.options}
     there = {
         option_id: provided(configuration.units)
         for option_id, configuration in fitted.items()

@@ -15,7 +15,7 @@ from panelworth.engine.cash_flow.calendar import Dates
 from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
-from panelworth.engine.cash_flow.small_jobs import awaited
+from panelworth.engine.cash_flow.small_jobs import deferred_cost
 from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
@@ -76,7 +76,7 @@ def _done_in(context: OptionContext, job: Job) -> Dates:
 
 def later_value(context: OptionContext, job: Job) -> Array:
     """Return the present value of a deferred job's cost after the finish, shape (T or 1,)."""
-    yearly = awaited(context, [job]) * context.costs
+    yearly = deferred_cost(context, [job]) * context.costs
     monthly = by_month(context.months, yearly) * _done_in(context, job).after
     return present_value(monthly, context.discount)
 

@@ -103,12 +103,12 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
     extra = planned.lost_worth - best.lost_worth if best else None
     return Planner(
         weeks=tuple(others),
-        own=planned,
+        planned=planned,
         ranked_by="lost_worth" if gains else "lost_hours",
         best_by_cost=tuple(by_cost),
         best_by_risk=tuple(by_risk),
-        own_extra_worth=extra,
-        own_extra_hours=planned.lost_hours - best.lost_hours if best else None,
+        planned_extra_worth=extra,
+        planned_extra_hours=planned.lost_hours - best.lost_hours if best else None,
         others_more=others_more(case, schedule, planned.lost_hours),
     )
 

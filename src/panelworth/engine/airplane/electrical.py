@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from panelworth.engine.airplane.aircraft_configuration import fitted_with
+from panelworth.engine.airplane.aircraft_configuration import configuration_after
 from panelworth.engine.results.airplane import (
     CircuitCheck,
     ElectricalFigures,
@@ -94,7 +94,7 @@ def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
     endurance is the least of all phases, separately at the low, the likely and the high end: the
     alternator may fail in any phase.
     """
-    fitted = fitted_with(case, option_id)
+    fitted = configuration_after(case, option_id)
     if fitted is None:
         return None
     airplane = fitted.airplane

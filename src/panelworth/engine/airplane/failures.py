@@ -11,7 +11,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from panelworth.engine.airplane.aircraft_configuration import Fitted, fitted_today, fitted_with
+from panelworth.engine.airplane.aircraft_configuration import (
+    Configuration,
+    configuration_after,
+    configuration_today,
+)
 from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.flight_rules import rule_states, with_generators
 from panelworth.engine.airplane.networks import Network, named, network_of, with_failures
@@ -32,28 +36,28 @@ def failures_of(case: Case, option_id: str) -> FailureFigures | None:
     (a replacement's own list, else equipment.toml): an option that takes out the only provider must
     not make the function look as if it were not required.
     """
-    both = fitted_and_today(case, option_id)
+    both = configurations_of(case, option_id)
     return None if both is None else failure_figures(*both)
 
 
-def fitted_and_today(case: Case, option_id: str) -> tuple[Fitted, Fitted] | None:
+def configurations_of(case: Case, option_id: str) -> tuple[Configuration, Configuration] | None:
     """Return the airplane that an option leaves and the one before it, with generators marked.
 
     The one before is the replacement's own list, else equipment.toml. None without units.
     """
-    fitted = fitted_with(case, option_id)
+    fitted = configuration_after(case, option_id)
     if fitted is None:
         return None
     replaced = case.options[option_id].replaces_airplane
-    today = (None if replaced else fitted_today(case)) or fitted
+    today = (None if replaced else configuration_today(case)) or fitted
     return _with_generators(fitted), _with_generators(today)
 
 
-def _with_generators(fitted: Fitted) -> Fitted:
+def _with_generators(fitted: Configuration) -> Configuration:
     return replace(fitted, units=with_generators(fitted.units))
 
 
-def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
+def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigures:
     """Work out single failures, cut sets up to three units, and rules."""
     network = network_of(fitted.units)
     applicable = {name for unit in today.units for name in unit.provides}
@@ -71,7 +75,7 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
         idle=tuple(
             unit.name
             for unit, failure in zip(fitted.units, failures, strict=True)
-            if not unit.provides and not failure.dark
+            if not unit.provides and not failure.disabled
         ),
         rules=rules,
         failures=failures,
@@ -79,9 +83,9 @@ def failure_figures(fitted: Fitted, today: Fitted) -> FailureFigures:
         more_cut_sets={name: cuts.more[name] for name in named(network.functions, there)},
         largest_cut_sets={name: cuts.order[name] for name in named(network.functions, there)},
         single_points={
-            failure.unit: failure.dark + failure.lost
+            failure.unit: failure.disabled + failure.lost
             for failure in failures
-            if failure.dark or len(failure.lost) > 1
+            if failure.disabled or len(failure.lost) > 1
         },
     )
 
@@ -104,7 +108,7 @@ def _single_failures(
         kept = named(network.functions, up[number])
         yield UnitFailure(
             unit=unit,
-            dark=named(network.units, gone),
+            disabled=named(network.units, gone),
             lost=named(network.functions, there & ~up[number]),
             kept=kept,
             rules=rule_states(kept, applicable),

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from panelworth.engine.airplane.failures import fitted_and_today
+from panelworth.engine.airplane.failures import configurations_of
 from panelworth.engine.airplane.flight_rules import GENERATOR, SOURCE, rule_states
 from panelworth.engine.airplane.networks import Network, named, network_of, with_failures
 from panelworth.engine.cash_flow.calendar import Mask
@@ -19,7 +19,7 @@ def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
     Whether a rule's function applies follows from the airplane before the option, as in
     `failures_of`.
     """
-    both = fitted_and_today(case, option_id)
+    both = configurations_of(case, option_id)
     if both is None:
         return None
     fitted, today = both
@@ -64,7 +64,7 @@ def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitF
     kept = named(network.functions, up[1])
     return UnitFailure(
         unit=network.units[number],
-        dark=named(network.units, works[0] & ~works[1] & ~failed[1]),
+        disabled=named(network.units, works[0] & ~works[1] & ~failed[1]),
         lost=named(network.functions, up[0] & ~up[1]),
         kept=kept,
         rules=rule_states(kept, listed),

@@ -9,7 +9,11 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Literal
 
-from panelworth.engine.airplane.aircraft_configuration import Fitted, fitted_today, fitted_with
+from panelworth.engine.airplane.aircraft_configuration import (
+    Configuration,
+    configuration_after,
+    configuration_today,
+)
 from panelworth.engine.airplane.envelope import (
     Burn,
     Mass,
@@ -45,7 +49,7 @@ def weight_of(case: Case, option_id: str) -> WeightFigures | None:
     New empty weight = old + installed - removed; moment the same with weight·arm;
     CG = moment/weight. Changes are against today's equipment.toml.
     """
-    fitted, today = fitted_with(case, option_id), fitted_today(case)
+    fitted, today = configuration_after(case, option_id), configuration_today(case)
     if fitted is None or fitted.airplane is None:
         return None
     empty = empty_mass(fitted)
@@ -72,7 +76,7 @@ def weight_of(case: Case, option_id: str) -> WeightFigures | None:
     )
 
 
-def empty_mass(fitted: Fitted) -> Mass:
+def empty_mass(fitted: Configuration) -> Mass:
     """Return the empty airplane: as weighed, less what is removed, plus what is installed."""
     airplane = fitted.airplane
     weighed = [mass_at(airplane.empty_weight, airplane.empty_arm)] if airplane else []

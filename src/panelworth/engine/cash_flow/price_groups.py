@@ -11,7 +11,7 @@ from panelworth.model.case import Case
 JOBS = "small jobs"
 
 
-def priced_by_group(case: Case) -> Mapping[str, Mapping[str, float]]:
+def prices_by_group(case: Case) -> Mapping[str, Mapping[str, float]]:
     """Return each option's items by group, and its included small jobs; they sum to `project`."""
     trials = likely_trial(case)
     return {option_id: _groups(case, option_id, trials) for option_id in case.options}

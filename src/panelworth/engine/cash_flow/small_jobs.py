@@ -23,21 +23,21 @@ def jobs_still_to_come(context: OptionContext) -> Row:
     if not context.scenario.jobs:
         return NOTHING
     if context.option.drops_jobs:
-        waiting = awaited(context, context.scenario.jobs) * context.costs
+        waiting = deferred_cost(context, context.scenario.jobs) * context.costs
         year, owned = context.months.year, 1.0 - context.down
         until = range(1, int(context.dates[0].start[0]) + 1)
         return Row(dated={month: waiting[:, year[month]] * owned[:, month] for month in until})
     done = {name for phase in context.phases for name in phase.step.jobs}
     never = [job for job in context.scenario.jobs if job.name not in done]
-    stretches = [awaited(context, never) * context.costs]
+    stretches = [deferred_cost(context, never) * context.costs]
     for phase in reversed(context.phases):
         included = [job for job in context.scenario.jobs if job.name in phase.step.jobs]
-        awaiting = awaited(context, included) * context.costs
+        awaiting = deferred_cost(context, included) * context.costs
         stretches.append(stretches[-1] + awaiting if included else stretches[-1])
     return Row(level=in_stretches(reversed(stretches)))
 
 
-def awaited(context: OptionContext, jobs: Iterable[Job]) -> Array:
+def deferred_cost(context: OptionContext, jobs: Iterable[Job]) -> Array:
     """Return later·p·(1-p)^y/12 summed over jobs, shape (T or 1, years), not escalated.
 
     The expected cost of a month in which the jobs may still fall due: (1-p)^y is the chance that a

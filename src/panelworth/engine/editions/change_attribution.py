@@ -14,15 +14,22 @@ from functools import lru_cache
 from typing import Any
 
 from panelworth.engine.cash_flow.flows import flows_of
-from panelworth.engine.editions.input_changes import moves_between, taken_over
+from panelworth.engine.editions.input_changes import changes_between, with_changes
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.editions import FIGURES, Headline, Headlines, Move, Replay, Step
+from panelworth.engine.results.editions import (
+    HEADLINE_KEYS,
+    ChangeAttribution,
+    Headline,
+    Headlines,
+    InputChange,
+    Step,
+)
 from panelworth.engine.results.figures import Figures, Funded, Likely
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.engine.returns.benefit import without_growth
 from panelworth.engine.returns.comparison import likely_figures
-from panelworth.engine.returns.scale import nothing_of
+from panelworth.engine.returns.scale import tolerance_of
 from panelworth.engine.trials import likely_trial
 from panelworth.engine.uncertainty.simulation import simulate
 from panelworth.model.case import Case, WrittenCase
@@ -58,25 +65,25 @@ def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | 
 def _differs(last: Edition, now: Case, figures: Figures) -> bool:
     """Say whether an input or a headline figure has changed since an edition."""
     case = with_trials(now.written, figures.uncertainty.trials)
-    if moves_between(last.case, case):
+    if changes_between(last.case, case):
         return True
-    before, after, nothing = published(last), headlines(figures, case), nothing_of(now)
+    before, after, tolerance = published(last), headlines(figures, case), tolerance_of(now)
 
     def close(one: float | None, other: float | None) -> bool:
         if one is None or other is None:
             return one is other
-        return abs(one - other) <= max(nothing, ALIKE * abs(one), ALIKE * abs(other))
+        return abs(one - other) <= max(tolerance, ALIKE * abs(one), ALIKE * abs(other))
 
     return any(
         not close(before[option_id][key], after[option_id][key])
         for option_id in after
-        for key in FIGURES
+        for key in HEADLINE_KEYS
     )
 
 
-def replay(
+def attribute_changes(
     then: Edition, now: Case, figures: Figures, *, progress: Progress | None = None
-) -> Replay:
+) -> ChangeAttribution:
     """Return the effect of each change from `then` to `now` on the headline figures.
 
     `program` is the part that a newer version of the program causes: the inputs of `then` evaluated
@@ -91,17 +98,19 @@ def replay(
     )
     steps = []
     groups = list(steps_of(then.case, case))
-    for done, moves in enumerate(groups, start=1):
-        moved = taken_over(then.case, case, [part for move in moves for part in move.parts])
-        alone = _worked_out(moved) if moves_between(moved, case) else end
-        steps.append(Step(moves=moves, effects=_less(alone, start, both)))
+    for done, changes in enumerate(groups, start=1):
+        moved = with_changes(
+            then.case, case, [part for change in changes for part in change.places]
+        )
+        alone = _worked_out(moved) if changes_between(moved, case) else end
+        steps.append(Step(changes=changes, effects=_less(alone, start, both)))
         if progress is not None:
             progress(done, len(groups))
     program, change_in_all = (
         _less(start, published_figures, both),
         _less(end, published_figures, both),
     )
-    return Replay(
+    return ChangeAttribution(
         as_of=then.case.scenario.as_of.isoformat(),
         steps=tuple(steps),
         then={option_id: published_figures[option_id] for option_id in then.case.options},
@@ -184,7 +193,8 @@ def _less(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
     """Subtract figure by figure; None where either is None or the option is missing."""
     return {
         option_id: {
-            key: _gap(more.get(option_id, {}).get(key), less[option_id][key]) for key in FIGURES
+            key: _gap(more.get(option_id, {}).get(key), less[option_id][key])
+            for key in HEADLINE_KEYS
         }
         for option_id in options
     }
@@ -199,14 +209,14 @@ def _rest(
 ) -> Headline:
     """Return the interaction: the whole change less the program's part and those of all steps."""
     rest = {}
-    for key in FIGURES:
+    for key in HEADLINE_KEYS:
         change = change_in_all[key]
         parts = [program[key], *(step.effects[option_id][key] for step in steps)]
         rest[key] = None if change is None else change - math.fsum(part or 0.0 for part in parts)
     return rest
 
 
-def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[Move, ...]]:
+def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[InputChange, ...]]:
     """Group the changes into steps: one each, but those together that are inconsistent alone.
 
     For example a new as_of after the day on which an option was to start, or the removal of a job
@@ -214,33 +224,37 @@ def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[Move, ...]]:
     others as make it consistent. Tried in this order: no others; all changes of jobs; of days; of
     options that are new or removed; of all three; all changes.
     """
-    moves = moves_between(then, now)
+    changes = changes_between(then, now)
 
-    def consistent(group: list[Move]) -> bool:
-        return is_consistent(taken_over(then, now, [part for move in group for part in move.parts]))
+    def consistent(group: list[InputChange]) -> bool:
+        return is_consistent(
+            with_changes(then, now, [part for change in group for part in change.places])
+        )
 
-    rest = [move for move in moves if not consistent([move])]
-    rings = [[move for move in moves if ring(move)] for ring in (_of_jobs, _of_days, _of_options)]
-    for added in ([], *rings, [move for ring in rings for move in ring], list(moves)):
-        group = [move for move in moves if move in rest or move in added]
+    rest = [change for change in changes if not consistent([change])]
+    rings = [
+        [change for change in changes if ring(change)] for ring in (_of_jobs, _of_days, _of_options)
+    ]
+    for added in ([], *rings, [change for ring in rings for change in ring], list(changes)):
+        group = [change for change in changes if change in rest or change in added]
         if consistent(group):
             break
     together = group if rest else []
-    yield from ((move,) for move in moves if move not in together)
+    yield from ((change,) for change in changes if change not in together)
     if together:
         yield tuple(together)
 
 
-def _of_jobs(move: Move) -> bool:
-    return "jobs" in move.parts[0]
+def _of_jobs(change: InputChange) -> bool:
+    return "jobs" in change.places[0]
 
 
-def _of_days(move: Move) -> bool:
-    return bool({"as_of", "years", "schedule"} & set(move.parts[0]))
+def _of_days(change: InputChange) -> bool:
+    return bool({"as_of", "years", "schedule"} & set(change.places[0]))
 
 
-def _of_options(move: Move) -> bool:
-    head, *rest = move.parts[0]
+def _of_options(change: InputChange) -> bool:
+    head, *rest = change.places[0]
     return rest == ["baseline"] or (head == "options" and len(rest) == 1)
 
 

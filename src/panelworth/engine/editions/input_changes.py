@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from panelworth.engine.results.editions import Move, Part
+from panelworth.engine.results.editions import InputChange, RecordPath
 from panelworth.model.case import WrittenCase
 from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import JOIN, named_options, named_targets
@@ -22,9 +22,9 @@ FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
 R = TypeVar("R", bound=Record)
 
 
-def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
+def changes_between(then: WrittenCase, now: WrittenCase) -> tuple[InputChange, ...]:
     """Return every change of an input: of the scenario, options, ledger and other files."""
-    moves = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
+    changes = list(_in_record(then.scenario, now.scenario, ("scenario",), ""))
     whole_options = set()
     for option_id in (
         *now.options,
@@ -33,14 +33,17 @@ def moves_between(then: WrittenCase, now: WrittenCase) -> tuple[Move, ...]:
         before, after = then.options.get(option_id), now.options.get(option_id)
         if before is None or after is None or not before.is_of_same_kind_as(after):
             whole_options.add(option_id)
-            moves.append(_whole_option(option_id, before, after))
+            changes.append(_whole_option(option_id, before, after))
         else:
-            moves += _in_record(before, after, ("options", option_id), option_id)
-    moves = [*_with_ledger(then, now, moves, whole_options), *_in_files(then, now, whole_options)]
-    return tuple(moves)
+            changes += _in_record(before, after, ("options", option_id), option_id)
+    changes = [
+        *_with_ledger(then, now, changes, whole_options),
+        *_in_files(then, now, whole_options),
+    ]
+    return tuple(changes)
 
 
-def taken_over(then: WrittenCase, now: WrittenCase, parts: Iterable[Part]) -> WrittenCase:
+def with_changes(then: WrittenCase, now: WrittenCase, parts: Iterable[RecordPath]) -> WrittenCase:
     """Return `then` with these parts as they are in `now`."""
     for head, *rest in parts:
         if head == "ledger":
@@ -91,7 +94,7 @@ def _named_taken(
 
 
 def _rows_taken(
-    old_rows: tuple[Entry, ...], new_rows: tuple[Entry, ...], where: Part
+    old_rows: tuple[Entry, ...], new_rows: tuple[Entry, ...], where: RecordPath
 ) -> tuple[Entry, ...]:
     """Return the old ledger with the new rows of an option, or of one of its items."""
 
@@ -102,7 +105,7 @@ def _rows_taken(
     return (*kept, *(row for row in new_rows if there(row)))
 
 
-def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[Move]:
+def _in_record(then: Record, now: Record, path: RecordPath, option: str) -> Iterator[InputChange]:
     for key in type(now).model_fields:
         old, new = getattr(then, key), getattr(now, key)
         if key in WORDS or same(old, new):
@@ -111,7 +114,7 @@ def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[M
         if isinstance(old, Schedule) and isinstance(new, Schedule):
             moved = (old.start, old.order) != (new.start, new.order)
             yield from (
-                [_move(now, where, option, old, new)]
+                [_change(now, where, option, old, new)]
                 if moved
                 else _in_record(old, new, where, option)
             )
@@ -120,12 +123,12 @@ def _in_record(then: Record, now: Record, path: Part, option: str) -> Iterator[M
         elif _named(old) and _named(new):
             yield from _in_list(old, new, where, option)
         else:
-            yield _move(now, where, option, old, new)
+            yield _change(now, where, option, old, new)
 
 
 def _in_list(
-    then: tuple[Any, ...], now: tuple[Any, ...], path: Part, option: str
-) -> Iterator[Move]:
+    then: tuple[Any, ...], now: tuple[Any, ...], path: RecordPath, option: str
+) -> Iterator[InputChange]:
     before: dict[str, Any] = {entry.name: entry for entry in then}
     after: dict[str, Any] = {entry.name: entry for entry in now}
     for name in (*after, *(name for name in before if name not in after)):
@@ -134,9 +137,9 @@ def _in_list(
             yield from _in_record(old, new, where, option)
         else:
             label = f"{(before | after)[name].heading} “{name}”"
-            yield Move(
+            yield InputChange(
                 option=option, path=_dotted(where), label=label, unit="entry",
-                before=old, after=new, parts=(where,),
+                before=old, after=new, places=(where,),
             )  # fmt: skip
 
 
@@ -150,32 +153,32 @@ def _alike(old: Record, new: Record) -> bool:
     return True
 
 
-def _move(record: Record, path: Part, option: str, old: object, new: object) -> Move:
+def _change(record: Record, path: RecordPath, option: str, old: object, new: object) -> InputChange:
     said, name = about(type(record), path[-1]), getattr(record, "name", "")
     label = f"{name}: {said['label'].lower()}" if name else said["label"]
-    return Move(
+    return InputChange(
         option=option, path=_dotted(path), label=label, unit=said["unit"],
-        before=old, after=new, parts=(path,),
+        before=old, after=new, places=(path,),
     )  # fmt: skip
 
 
-def _dotted(path: Part) -> str:
+def _dotted(path: RecordPath) -> str:
     return ".".join(path[1:] if path[0] == "scenario" else path)
 
 
-def _whole_option(option_id: str, before: Option | None, after: Option | None) -> Move:
+def _whole_option(option_id: str, before: Option | None, after: Option | None) -> InputChange:
     option = after or before
     title = option.title if option else option_id
-    return Move(
+    return InputChange(
         option=option_id, path=f"options.{option_id}", label=f"Option “{title}”", unit="entry",
         before=before, after=after,
-        parts=(("options", option_id), ("replacements", option_id), ("ledger", option_id)),
+        places=(("options", option_id), ("replacements", option_id), ("ledger", option_id)),
     )  # fmt: skip
 
 
 def _with_ledger(
-    then: WrittenCase, now: WrittenCase, moves: list[Move], whole_options: set[str]
-) -> Iterator[Move]:
+    then: WrittenCase, now: WrittenCase, changes: list[InputChange], whole_options: set[str]
+) -> Iterator[InputChange]:
     """Yield the changes with those of ledger rows, one for each item.
 
     Rows of an item that is new or removed belong to the change of the item itself.
@@ -188,19 +191,19 @@ def _with_ledger(
         if key[0] not in whole_options and not same(before.get(key), after.get(key))
     ]
     titles = {**then.options, **now.options}
-    for move in moves:
-        with_entry = [key for key in moved if move.option == key[0] and key[1] in _called(move)]
+    for change in changes:
+        with_entry = [key for key in moved if change.option == key[0] and key[1] in _called(change)]
         moved = [key for key in moved if key not in with_entry]
-        yield replace(move, parts=(*move.parts, *(("ledger", *key) for key in with_entry)))
+        yield replace(change, places=(*change.places, *(("ledger", *key) for key in with_entry)))
     for option_id, item in moved:
         old, new = before.get((option_id, item), ()), after.get((option_id, item), ())
         named = [titles[name] for name in named_options(option_id, titles) if name in titles]
         label = f"Ledger: {_named_so(named, item)}"
-        yield Move(
+        yield InputChange(
             option=option_id, path=f"ledger[{option_id}][{item}]", label=label, unit="rows",
             before=tuple(row for row in old if not _among(row, new)),
             after=tuple(row for row in new if not _among(row, old)),
-            parts=(("ledger", option_id, item),),
+            places=(("ledger", option_id, item),),
         )  # fmt: skip
 
 
@@ -227,15 +230,17 @@ def _among(row: Entry, rows: tuple[Entry, ...]) -> bool:
     return any(same(row, other) for other in rows)
 
 
-def _called(move: Move) -> set[str]:
+def _called(change: InputChange) -> set[str]:
     """Return the names that the ledger may use for an item or credit that is new or removed."""
-    if move.unit != "entry":
+    if change.unit != "entry":
         return set()
-    entry = move.after or move.before
+    entry = change.after or change.before
     return {getattr(entry, "name", ""), getattr(entry, "ledger", "")} - {""}
 
 
-def _in_files(then: WrittenCase, now: WrittenCase, whole_options: set[str]) -> Iterator[Move]:
+def _in_files(
+    then: WrittenCase, now: WrittenCase, whole_options: set[str]
+) -> Iterator[InputChange]:
     """Yield the changes in equipment.toml, fleet.toml and replacements' equipment files."""
     for head, file in FILES.items():
         yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")
@@ -247,14 +252,14 @@ def _in_files(then: WrittenCase, now: WrittenCase, whole_options: set[str]) -> I
 
 
 def _in_file(
-    old: Record | None, new: Record | None, path: Part, file: str, option: str
-) -> Iterator[Move]:
+    old: Record | None, new: Record | None, path: RecordPath, file: str, option: str
+) -> Iterator[InputChange]:
     if old is not None and new is not None:
         yield from _in_record(old, new, path, option)
     elif old is not new:
-        yield Move(
+        yield InputChange(
             option=option, path=_dotted(path), label=file, unit="entry",
-            before=old, after=new, parts=(path,),
+            before=old, after=new, places=(path,),
         )  # fmt: skip
 
 

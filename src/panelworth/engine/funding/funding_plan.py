@@ -17,7 +17,7 @@ from panelworth.engine.funding.reserve import (
     surcharges,
     up_to_the_cent,
 )
-from panelworth.engine.results.figures import Bill, Funded, LoanCourse
+from panelworth.engine.results.figures import Bill, Funded, LoanSchedule
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.trials import Array
 from panelworth.model.case import Case
@@ -150,12 +150,12 @@ def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
     return {"lowest_coverage": least, "lowest_coverage_year": year}
 
 
-def loan_course(flows: Flows) -> LoanCourse | None:
+def loan_schedule(flows: Flows) -> LoanSchedule | None:
     """Return an option's loan in the likely trial, payment by payment; None without a loan."""
     borrowing = flows.borrowing
     if borrowing is None:
         return None
-    return LoanCourse(
+    return LoanSchedule(
         drawn_month=int(borrowing.drawn[0]),
         principal=borrowing.plan.principal,
         payments=borrowing.plan.payments,

@@ -27,11 +27,11 @@ from panelworth.engine.trials import PART, Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
 
-Again = Callable[[Whole], Flows]  # the flows of an option in these trials
+Reevaluation = Callable[[Whole], Flows]  # the flows of an option in these trials
 
 
 @dataclass(frozen=True, kw_only=True)
-class RaiseTally:
+class RaiseResults:
     """The least raise of each trial; the last axis of each array is the trials.
 
     `least`, (years, trials): the least raise that holds the floor less half a cent up to each
@@ -48,7 +48,7 @@ class RaiseTally:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReserveTally:
+class ReserveResults:
     """An option's cash in every trial, without the raise that is solved for.
 
     `yearly`: the balance in month 0 and at each year's end, shape (years+1, trials). `lowest`: the
@@ -57,37 +57,37 @@ class ReserveTally:
 
     yearly: Array
     lowest: Array
-    raises: RaiseTally | None
+    raises: RaiseResults | None
 
 
-def reserve_tally(case: Case, option_id: str, trials: int) -> ReserveTally | None:
+def empty_reserve_results(case: Case, option_id: str, trials: int) -> ReserveResults | None:
     """Return empty arrays for so many trials; None for an owner."""
     if case.scenario.club is None:
         return None
     years, raises = case.scenario.years, None
     if case.options[option_id].funding.solve is not None:
-        raises = RaiseTally(
+        raises = RaiseResults(
             least=np.empty((years, trials)),
             needed=np.empty(trials),
             once=np.empty(trials),
             yearly_basis=np.empty((years + 1, trials)),
         )
-    return ReserveTally(
+    return ReserveResults(
         yearly=np.empty((years + 1, trials)), lowest=np.empty((years, trials)), raises=raises
     )
 
 
-def fill_reserve(flows: Flows, tally: ReserveTally, block: slice) -> None:
-    """Write a block of trials into an option's tally."""
+def fill_reserve(flows: Flows, results: ReserveResults, block: slice) -> None:
+    """Write a block of trials into an option's results."""
     balance, basis = _unraised(flows)
     lowest = _by_year(balance, np.minimum)
-    tally.yearly[:, block], tally.lowest[:, block] = balance.T[::MONTHS], lowest
-    if tally.raises is not None and basis is not None:
-        _fill_raises(flows, tally.raises, block, balance=balance, basis=basis, lowest=lowest)
+    results.yearly[:, block], results.lowest[:, block] = balance.T[::MONTHS], lowest
+    if results.raises is not None and basis is not None:
+        _fill_raises(flows, results.raises, block, balance=balance, basis=basis, lowest=lowest)
 
 
 def _fill_raises(
-    flows: Flows, raises: RaiseTally, block: slice, *, balance: Array, basis: Array, lowest: Array
+    flows: Flows, raises: RaiseResults, block: slice, *, balance: Array, basis: Array, lowest: Array
 ) -> None:
     scenario = flows.context.scenario
     floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
@@ -136,18 +136,20 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
     return so_far
 
 
-def solved_raise(case: Case, option_id: str, tally: ReserveTally, again: Again) -> Solved | None:
+def solved_raise(
+    case: Case, option_id: str, results: ReserveResults, reevaluate: Reevaluation
+) -> Solved | None:
     """Return the raise that holds the floor in solve_chance of the trials.
 
-    None where the option has no raise to solve for. `again` evaluates the option in some trials:
-    those near to the raise in rank, for the month that binds.
+    None where the option has no raise to solve for. `reevaluate` evaluates the option again in the
+    trials near to the raise in rank: they give the month that binds.
     """
-    raises, chance = tally.raises, case.options[option_id].funding.solve_chance
+    raises, chance = results.raises, case.options[option_id].funding.solve_chance
     if raises is None:
         return None
 
     def binding(near: Whole) -> Whole:
-        balance, basis = _until_floor_ends(again(near))
+        balance, basis = _until_floor_ends(reevaluate(near))
         months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
         return months
 
@@ -170,7 +172,11 @@ def _until_floor_ends(flows: Flows) -> tuple[Array, Array]:
 
 
 def reserve_trials(
-    case: Case, option_id: str, tally: ReserveTally, solved: Solved | None, again: Again
+    case: Case,
+    option_id: str,
+    results: ReserveResults,
+    solved: Solved | None,
+    reevaluate: Reevaluation,
 ) -> ReserveTrials:
     """Return the chance to go below the floor, the shortfall and the balances, with the raise.
 
@@ -180,17 +186,17 @@ def reserve_trials(
     """
     floor, within = _floor(case.scenario), case.scenario.floor_years - 1
     added = (solved.amount if solved else None) or 0.0
-    yearly, below = tally.yearly, tally.lowest < floor - HALF_A_CENT
-    if tally.raises is not None:
-        yearly = yearly + added * tally.raises.yearly_basis
-        below = tally.raises.least > added
+    yearly, below = results.yearly, results.lowest < floor - HALF_A_CENT
+    if results.raises is not None:
+        yearly = yearly + added * results.raises.yearly_basis
+        below = results.raises.least > added
     low = np.flatnonzero(below[within])
     if added == 0.0:
-        lowest = tally.lowest[within, low]
+        lowest = results.lowest[within, low]
     elif case.options[option_id].funding.solve == "assessment":  # the same in all months
-        lowest = yearly[0, low] - tally.yearly[0, low] + tally.lowest[within, low]
+        lowest = yearly[0, low] - results.yearly[0, low] + results.lowest[within, low]
     else:
-        lowest = _lowest_held(again, low, added)
+        lowest = _lowest_held(reevaluate, low, added)
     shares = below.mean(axis=1)
     ordered = np.sort(yearly, axis=1)  # numpy finds quantiles of what is sorted faster
     return ReserveTrials(
@@ -204,11 +210,11 @@ def reserve_trials(
     )
 
 
-def _lowest_held(again: Again, trials: Whole, added: float) -> Array:
+def _lowest_held(reevaluate: Reevaluation, trials: Whole, added: float) -> Array:
     """Return the lowest balance of these trials with a raise, shape (len(trials),)."""
     lowest = np.empty(len(trials))
     for first in range(0, len(trials), PART):
         block = slice(first, first + PART)
-        balance, basis = _until_floor_ends(again(trials[block]))
+        balance, basis = _until_floor_ends(reevaluate(trials[block]))
         lowest[block] = (balance + added * basis).min(axis=1)
     return lowest

@@ -11,7 +11,7 @@ from panelworth.engine.ledger.allocation import parts_of
 from panelworth.engine.ledger.settlement import ledger_statuses_of, planned
 from panelworth.engine.results.figures import Account, LedgerSnapshot, ProjectProgress
 from panelworth.engine.results.trials import Solved
-from panelworth.engine.returns.comparison import only
+from panelworth.engine.returns.comparison import scalar
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.engine.uncertainty.simulation import solved_raises
 from panelworth.model.case import Case
@@ -43,15 +43,15 @@ def progress_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, Pr
 def _progress(
     case: Case, flows: Flows, plan: Case, before: Flows, solved: Solved | None
 ) -> ProjectProgress:
-    items, outlay = tuple(_items(flows.context, before.context)), only(flows.project.outlay)
+    items, outlay = tuple(_items(flows.context, before.context)), scalar(flows.project.outlay)
     return ProjectProgress(
         items=items,
         money_in=tuple(_money_in(flows.context, before.context)),
         history=tuple(_history(case, flows.context)),
         rests_on=_rests_on(items, case.besides_items(flows.context.option_id), outlay),
-        planned_outlay=only(before.project.outlay),
+        planned_outlay=scalar(before.project.outlay),
         outlay=outlay,
-        to_pay=only(flows.project.to_pay),
+        to_pay=scalar(flows.project.to_pay),
         planned_funded=funded_figures(plan, before, solved)[0],
     )
 
@@ -85,7 +85,7 @@ def _items(now: OptionContext, before: OptionContext) -> Iterator[Account]:
             tax, target = 1.0 + now.trials.of(item.tax), item_target(now.prefix, item)
             likely = item_price(now, phase, item) * tax
             plan = item_price(before, planned_phase, planned_item) * tax
-            yield _account(now, target, tax=only(tax), likely=likely, plan=plan)
+            yield _account(now, target, tax=scalar(tax), likely=likely, plan=plan)
 
 
 def _money_in(now: OptionContext, before: OptionContext) -> Iterator[Account]:
@@ -106,12 +106,12 @@ def _account(
         path=target.path,
         name=target.name,
         basis=status.basis if status else "written",
-        planned=only(plan),
-        likely=only(likely),
+        planned=scalar(plan),
+        likely=scalar(likely),
         committed=committed(status) * tax if status else 0.0,
         invoiced=invoiced(status) * tax if status else 0.0,
         paid=status.paid if status else 0.0,
-        due=only(still_due(now, target, likely)),
+        due=scalar(still_due(now, target, likely)),
     )
 
 

@@ -200,7 +200,7 @@ class UnitFailure:
     """What one failed unit takes with it: other units that go dark, functions lost and kept."""
 
     unit: str
-    dark: tuple[str, ...]
+    disabled: tuple[str, ...]
     lost: tuple[str, ...]
     kept: tuple[str, ...]
     rules: tuple[RuleState, ...]
@@ -278,18 +278,18 @@ class Planner:
     """Every Monday to start on, the option's own start, and the best of them.
 
     `best_by_cost` and `best_by_risk` index `weeks`, best first, refused ones left out.
-    `own_extra_worth` and `own_extra_hours` are what the own start loses more than the best
+    `planned_extra_worth` and `planned_extra_hours` are what the own start loses more than the best
     by cost; None where every start is refused. `others_more` is by what share the other aircraft
     fly more while it is away as planned, None where nothing is known of their flying.
     """
 
     weeks: tuple[StartWeek, ...]
-    own: StartWeek
+    planned: StartWeek
     ranked_by: Literal["lost_worth", "lost_hours"]
     best_by_cost: tuple[int, ...]
     best_by_risk: tuple[int, ...]
-    own_extra_worth: float | None
-    own_extra_hours: float | None
+    planned_extra_worth: float | None
+    planned_extra_hours: float | None
     others_more: float | None
 
 

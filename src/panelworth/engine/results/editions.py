@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-FIGURES = (
+HEADLINE_KEYS = (
     "upfront",
     "net_benefit",
     "cost_per_hour",
@@ -15,15 +15,15 @@ FIGURES = (
 )
 Headline = Mapping[str, float | None]
 Headlines = Mapping[str, Headline]
-Part = tuple[str, ...]
+RecordPath = tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Move:
+class InputChange:
     """One input that differs between two editions: from what, to what.
 
     `option` is "" for what all options share; `before` and `after` hold the model's own values,
-    None where it was not there. `parts` are the places in the records that move with it.
+    None where it was not there. `places` are the places in the records that move with it.
     """
 
     option: str
@@ -32,7 +32,7 @@ class Move:
     unit: str
     before: object
     after: object
-    parts: tuple[Part, ...]
+    places: tuple[RecordPath, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,12 +42,12 @@ class Step:
     More than one where a move makes no sense alone; an effect is None where either figure is.
     """
 
-    moves: tuple[Move, ...]
+    changes: tuple[InputChange, ...]
     effects: Headlines
 
 
 @dataclass(frozen=True, kw_only=True)
-class Replay:
+class ChangeAttribution:
     """How each headline figure came from the last edition to this one.
 
     then + program + the steps' effects + interaction = now, by option and figure. `program` is

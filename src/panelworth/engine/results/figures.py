@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
-from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.members import MemberBills
 from panelworth.engine.results.prices import PriceList
 from panelworth.engine.results.trials import Band, Uncertainty
 
@@ -75,7 +75,7 @@ class BreakEven:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ToBeWhole:
+class EqualCashCharges:
     """The raise that makes up the difference to the baseline; negative: it could be lowered."""
 
     dues_per_member_month: float | None
@@ -140,7 +140,7 @@ class OptionFigures:
     break_even: BreakEven
     break_even_why: Mapping[str, str]
     break_even_side: Mapping[str, str]
-    to_be_whole: ToBeWhole
+    to_be_whole: EqualCashCharges
     funded: Funded | None
     bills: tuple[Bill, ...]
     swings: tuple[Swing, ...]
@@ -172,7 +172,7 @@ class AllowedStart:
 
 
 @dataclass(frozen=True, kw_only=True)
-class LoanCourse:
+class LoanSchedule:
     """A loan over its whole life: drawn in a month, then each payment and what is owed after it."""
 
     drawn_month: int
@@ -201,7 +201,7 @@ class Series:
     members: tuple[float, ...]
     balance: tuple[float, ...] | None
     factors: Mapping[str, tuple[float, ...]]
-    loan: LoanCourse | None
+    loan: LoanSchedule | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -227,7 +227,7 @@ class Root:
 
 
 @dataclass(frozen=True, kw_only=True)
-class EvenPoints:
+class BreakEvenPoints:
     """Every break-even of an option by one input between two bounds, or why there is none.
 
     `why`: "pays at any value", "never pays" or "no effect"; "" where there are roots.
@@ -375,11 +375,12 @@ class Figures:
 class Insight:
     """What decides: where the best option changes, every break-even, and the box to move within.
 
-    `own_bills` is None for an owner; `priced` sums each option's likely prices, tax in, by group.
+    `member_bills` is None for an owner. `priced` has the sums of each option's likely prices, tax
+    in, by group.
     """
 
     rank_reversals: tuple[RankReversal, ...]
-    even_points: Mapping[str, tuple[EvenPoints, ...]]
+    break_even_points: Mapping[str, tuple[BreakEvenPoints, ...]]
     whatif: Grid
-    own_bills: OwnBills | None = None
+    member_bills: MemberBills | None = None
     priced: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

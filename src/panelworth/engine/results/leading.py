@@ -50,7 +50,7 @@ def leading_figures(figures: Figures, option_id: str) -> LeadingFigures:
     start = date.fromisoformat(days.start)
     return LeadingFigures(
         option=option_id,
-        refused=later is not None or bool(planner and planner.own.refusals),
+        refused=later is not None or bool(planner and planner.planned.refusals),
         allowed_start=later,
         start=start,
         finish=date.fromisoformat(days.finish),

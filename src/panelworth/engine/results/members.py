@@ -40,7 +40,7 @@ class BillCrossing:
 
 
 @dataclass(frozen=True, kw_only=True)
-class OwnBills:
+class MemberBills:
     """Every option's bill by a member's own hours, and each pair's break-even hours."""
 
     hours: tuple[float, ...]
@@ -57,7 +57,7 @@ class OwnBills:
         low, high = self.lines[option].per_month
         return low + (high - low) * hours / self.hours[-1]
 
-    def asks_least(self, option: str, hours: float) -> bool:
+    def is_cheapest(self, option: str, hours: float) -> bool:
         """Say whether no option bills less than this one at some hours."""
         bills = [bill for key in self.lines if (bill := self.per_month(key, hours)) is not None]
         own = self.per_month(option, hours)

@@ -58,7 +58,7 @@ class Runoff:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Duels:
+class PairwiseCounts:
     """Each pair of options: `over[a][b]` ballots rank a above b.
 
     `winner` beats every other option, None where no option does; `smith` is the smallest set of
@@ -78,4 +78,4 @@ class Ranking:
     blank: int
     first: tuple[str, ...]
     runoff: Runoff
-    duels: Duels
+    pairwise: PairwiseCounts

@@ -35,7 +35,7 @@ MOST = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class Even:
+class BreakEvenValue:
     """A break-even value and the side on which the option pays, or why there is none."""
 
     value: float | None
@@ -44,7 +44,7 @@ class Even:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Reach:
+class SearchRange:
     """The range of an input: from 0 to `most`, which may be infinite.
 
     The line may have a corner at each of `corners`.
@@ -55,23 +55,23 @@ class Reach:
     most: float
 
 
-def break_evens(case: Case, option_id: str, *, nothing: float) -> dict[str, Even]:
+def break_evens(case: Case, option_id: str, *, tolerance: float) -> dict[str, BreakEvenValue]:
     """Return every break-even of an option against the baseline, by its key in figures.json.
 
-    Money up to `nothing` counts as 0. Empty for the baseline itself.
+    Money up to `tolerance` counts as 0. Empty for the baseline itself.
     """
     if option_id == case.scenario.baseline:
         return {}
     evens = {}
-    for key, tried in _tried(case, option_id).items():
-        gap = gap_over(tried.case, option_id, likely_trial(tried.case), tried.paths)
+    for key, tried in _varied_inputs(case, option_id).items():
+        gap = net_benefit_over(tried.case, option_id, likely_trial(tried.case), tried.paths)
         corners = _corners(case, option_id, key)
-        reach = Reach(corners=corners, likely=tried.likely, most=MOST.get(key, np.inf))
-        evens[key] = even_at(gap, reach, nothing=nothing)
+        reach = SearchRange(corners=corners, likely=tried.likely, most=MOST.get(key, np.inf))
+        evens[key] = break_even_at(gap, reach, tolerance=tolerance)
     return evens
 
 
-def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
+def net_benefit_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
     """Return net_benefit as a function of one value that the inputs at all these paths take.
 
     Loans are drawn in their likely month, whatever the value: a loan's month follows the first
@@ -93,7 +93,7 @@ def gap_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Ga
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tried:
+class VariedInputs:
     """The inputs that a break-even changes together, and their likely value."""
 
     case: Case
@@ -101,21 +101,21 @@ class Tried:
     likely: float
 
 
-def _tried(case: Case, option_id: str) -> dict[str, Tried]:
+def _varied_inputs(case: Case, option_id: str) -> dict[str, VariedInputs]:
     """Return the inputs of each break-even of an option, by its key in figures.json."""
     option, both = case.options[option_id], (option_id, case.scenario.baseline)
 
-    def everywhere(wanted: AirplaneInput) -> Tried:
+    def everywhere(wanted: AirplaneInput) -> VariedInputs:
         paths = paths_everywhere(case, both, wanted)
-        return Tried(case=case, paths=paths, likely=wanted(case.scenario.aircraft).likely)
+        return VariedInputs(case=case, paths=paths, likely=wanted(case.scenario.aircraft).likely)
 
-    def one(quantity: Quantity, case: Case = case) -> Tried:
-        return Tried(case=case, paths=[quantity.path], likely=quantity.likely)
+    def one(quantity: Quantity, case: Case = case) -> VariedInputs:
+        return VariedInputs(case=case, paths=[quantity.path], likely=quantity.likely)
 
     tried = {
         "hours_per_year": everywhere(lambda aircraft: aircraft.hours_per_year),
         "extra_hours_per_year": one(option.after.hours_per_year_change),
-        "project": Tried(case=case, paths=[overrun_path(option_id)], likely=1.0),
+        "project": VariedInputs(case=case, paths=[overrun_path(option_id)], likely=1.0),
         "resale_recovery": everywhere(lambda aircraft: aircraft.resale_recovery),
     }
     if case.scenario.club is not None:
@@ -159,29 +159,29 @@ def _corners(case: Case, option_id: str, key: str) -> list[float]:
     return sorted(set(corners))
 
 
-def even_at(gap: Gap, reach: Reach, *, nothing: float) -> Even:
+def break_even_at(gap: Gap, reach: SearchRange, *, tolerance: float) -> BreakEvenValue:
     """Return the root of a gap that is a straight line between its corners, from 0 to `most`.
 
     Of several roots the one nearest to the likely value counts: it is the first that a change of
     the input reaches. Without a limit the last line is followed beyond the last corner. Money up to
-    `nothing` counts as 0.
+    `tolerance` counts as 0.
     """
     corners, likely, most = reach.corners, reach.likely, reach.most
     far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
     inside = [corner for corner in (*corners, likely) if 0.0 < corner < far]
     points = np.unique([0.0, *inside, far])
     values = gap(points)
-    values = np.where(np.abs(values) <= nothing, 0.0, values)
-    if np.ptp(values) <= nothing:
-        return Even(value=None, why="no effect")
+    values = np.where(np.abs(values) <= tolerance, 0.0, values)
+    if np.ptp(values) <= tolerance:
+        return BreakEvenValue(value=None, why="no effect")
     roots = _roots(points, values)
     if not np.isfinite(most):
-        roots += _beyond(points, values, nothing)
+        roots += _beyond(points, values, tolerance)
     if not roots:
         pays = values[np.searchsorted(points, np.clip(likely, 0.0, far))] > 0.0
-        return Even(value=None, why="pays at any value" if pays else "never pays")
+        return BreakEvenValue(value=None, why="pays at any value" if pays else "never pays")
     value, pays_above = min(roots, key=lambda root: abs(root[0] - likely))
-    return Even(value=value, side="at least" if pays_above else "at most")
+    return BreakEvenValue(value=value, side="at least" if pays_above else "at most")
 
 
 def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
@@ -202,12 +202,12 @@ def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
     return roots
 
 
-def _beyond(points: Array, values: Array, nothing: float) -> list[tuple[float, bool]]:
+def _beyond(points: Array, values: Array, tolerance: float) -> list[tuple[float, bool]]:
     """Return the root beyond the last corner; none where the last line is flat or leads away.
 
-    Flat: its slope would change a value as large as the last point by no more than `nothing`.
+    Flat: its slope would change a value as large as the last point by no more than `tolerance`.
     """
     slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
-    if abs(slope) * points[-1] <= nothing or values[-1] * slope >= 0.0:
+    if abs(slope) * points[-1] <= tolerance or values[-1] * slope >= 0.0:
         return []
     return [(float(points[-1] - values[-1] / slope), bool(slope > 0.0))]

@@ -10,9 +10,9 @@ from datetime import date
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import months_of
-from panelworth.engine.results.figures import EvenPoints, RankReversal, Root, Swing
+from panelworth.engine.results.figures import BreakEvenPoints, RankReversal, Root, Swing
 from panelworth.engine.returns.benefit import benefits
-from panelworth.engine.returns.breakeven import Gap, gap_over
+from panelworth.engine.returns.breakeven import Gap, net_benefit_over
 from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
@@ -38,7 +38,7 @@ OTHER_REACH = 1e3  # fuel an hour, weeks
 
 def break_even_of(
     case: Case, option_id: str, path: str, *, scale: float | None = None
-) -> EvenPoints:
+) -> BreakEvenPoints:
     """Return every value of the input at a path at which net_benefit is 0.
 
     Without a root, `why` says that the input has no effect, or that the option pays at any value or
@@ -47,16 +47,16 @@ def break_even_of(
     """
     input_, scale = _input_at(case, path), scale or scale_of_case(case)
     points = _points(case, input_, scale)
-    gap = gap_over(case, option_id, likely_trial(case), [path])
+    gap = net_benefit_over(case, option_id, likely_trial(case), [path])
     values = gap(points)
-    nothing = ROUNDING * scale
-    roots = crossings(gap, points, nothing=nothing)
+    tolerance = ROUNDING * scale
+    roots = crossings(gap, points, tolerance=tolerance)
     why = ""
-    if np.ptp(values) <= nothing:
+    if np.ptp(values) <= tolerance:
         roots, why = [], "no effect"
     elif not roots:
         why = "pays at any value" if values[0] > 0.0 else "never pays"
-    return EvenPoints(
+    return BreakEvenPoints(
         input=path,
         least=float(points[0]),
         most=float(points[-1]),
@@ -120,7 +120,7 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
         ahead: Array = values[best] - rest.max(axis=0, initial=-np.inf)
         return ahead
 
-    reversals = crossings(lead, points, nothing=ROUNDING * scale) if len(ids) > 1 else []
+    reversals = crossings(lead, points, tolerance=ROUNDING * scale) if len(ids) > 1 else []
     nearest = _nearest(reversals, likely)
     then = None if nearest is None else _after(values_at, nearest, likely, points)
     return RankReversal(

@@ -9,7 +9,7 @@ import numpy as np
 from panelworth.engine.cash_flow.discounting import equivalent_annual, present_value
 from panelworth.engine.cash_flow.flows import PAID, RECEIVED, Flows
 from panelworth.engine.cash_flow.loans import loan_value
-from panelworth.engine.results.figures import Likely, Parts, ToBeWhole
+from panelworth.engine.results.figures import EqualCashCharges, Likely, Parts
 from panelworth.engine.returns import rates_of_return as returns
 from panelworth.engine.returns.benefit import benefit_parts, factors_of
 from panelworth.engine.returns.scale import ROUNDING, scale_of
@@ -40,20 +40,20 @@ def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> 
     value, cost, paid = npv(option), cost_npv(option), option.project
     parts = _parts(option, baseline, factors)
     return Likely(
-        upfront=only(paid.upfront),
-        project=only(paid.project),
-        outlay=only(paid.outlay),
+        upfront=scalar(paid.upfront),
+        project=scalar(paid.project),
+        outlay=scalar(paid.outlay),
         net_benefit=math.fsum(asdict(parts).values()) + 0.0,
         without_growth=without_growth,
-        loan_npv=only(loan_value(option.borrowing, factors)),
+        loan_npv=scalar(loan_value(option.borrowing, factors)),
         parts=parts,
-        npv=only(value),
-        npv_vs_baseline=only(value - npv(baseline)),
-        cost_npv=only(cost),
-        cost_per_hour=_per(only(cost), option.hours, factors),
-        cost_per_member_month=_per(only(cost), from_month_1(option.members), factors),
-        equivalent_annual_cost=only(equivalent_annual(cost, rate, scenario.years)),
-        end_value=only(option.end_value),
+        npv=scalar(value),
+        npv_vs_baseline=scalar(value - npv(baseline)),
+        cost_npv=scalar(cost),
+        cost_per_hour=_per(scalar(cost), option.hours, factors),
+        cost_per_member_month=_per(scalar(cost), from_month_1(option.members), factors),
+        equivalent_annual_cost=scalar(equivalent_annual(cost, rate, scenario.years)),
+        end_value=scalar(option.end_value),
         **_paybacks(option, baseline, factors),
         **_returns(option, baseline, scenario, factors),
     )
@@ -62,10 +62,10 @@ def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> 
 def _parts(option: Flows, baseline: Flows, factors: Array) -> Parts:
     """Return what the net benefit is made of, each part a difference to the baseline."""
     values, base_values = benefit_parts(option, factors), benefit_parts(baseline, factors)
-    return Parts(**{key: only(values[key] - base_values[key]) for key in values})
+    return Parts(**{key: scalar(values[key] - base_values[key]) for key in values})
 
 
-def only(values: Array) -> float:
+def scalar(values: Array) -> float:
     """Return the value of the only trial; adding 0 turns -0 into 0."""
     return float(values[0]) + 0.0
 
@@ -102,7 +102,7 @@ def _returns(option: Flows, baseline: Flows, scenario: Scenario, factors: Array)
     gap = difference(option, baseline)
     when = np.arange(len(gap)) / MONTHS
     with_end = gap.copy()
-    with_end[-1] += only(option.end_value) - only(baseline.end_value)
+    with_end[-1] += scalar(option.end_value) - scalar(baseline.end_value)
     with_end = _clean(with_end, option, baseline)
     spent = _clean(option.invested[0] - baseline.invested[0], option, baseline)
     savings, invested = float((with_end + spent) @ factors[0]), float(spent @ factors[0])
@@ -125,7 +125,7 @@ def _clean(gap: Array, option: Flows, baseline: Flows) -> Array:
 
 
 def _per(cost: float, counts: Array, factors: Array) -> float | None:
-    discounted = only(present_value(counts, factors))
+    discounted = scalar(present_value(counts, factors))
     return cost / discounted if discounted > 0.0 else None
 
 
@@ -134,7 +134,7 @@ def from_month_1(people: Array) -> Array:
     return np.concatenate([np.zeros((len(people), 1)), people[:, 1:]], axis=1)
 
 
-def to_be_whole(option: Flows, baseline: Flows) -> ToBeWhole:
+def equal_cash_charges(option: Flows, baseline: Flows) -> EqualCashCharges:
     """Return the constant raise that leaves the club's cash no worse than under the baseline.
 
     T = Σ Δnet·d + Δloan_npv, without the end value, which brings no cash before a sale; the raise
@@ -144,9 +144,9 @@ def to_be_whole(option: Flows, baseline: Flows) -> ToBeWhole:
     cash = [
         flows.present.net + loan_value(flows.borrowing, factors) for flows in (option, baseline)
     ]
-    gain = only(cash[0] - cash[1])
-    now = only(option.members[:, 0])
-    return ToBeWhole(
+    gain = scalar(cash[0] - cash[1])
+    now = scalar(option.members[:, 0])
+    return EqualCashCharges(
         dues_per_member_month=_per(-gain + 0.0, from_month_1(option.members), factors),
         hourly_rate=_per(-gain + 0.0, option.hours, factors),
         assessment_per_member=-gain / now + 0.0 if now > 0.0 else None,

@@ -40,25 +40,25 @@ class Crossing:
     jump: bool
 
 
-def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
+def crossings(gap: Gap, points: Array, *, tolerance: float) -> list[Crossing]:
     """Return every crossing between the first point and the last, ascending.
 
     `points` are ascending and must be so dense that the function has at most one crossing between
     neighbours. Two crossings between neighbours are still found where the function comes nearer to
-    zero at a point than at the points beside it. Values up to `nothing` from zero count as zero. Of
-    a stretch of zeros both ends are crossings.
+    zero at a point than at the points beside it. Values up to `tolerance` from zero count as zero.
+    Of a stretch of zeros both ends are crossings.
     """
     values = gap(points)
-    points, values = _with_dips(gap, points, values, nothing)
-    signs = _signs(values, nothing)
+    points, values = _with_dips(gap, points, values, tolerance)
+    signs = _signs(values, tolerance)
     places = np.flatnonzero(signs)
-    roots = [*_at_ends(gap, points, signs, nothing)]
+    roots = [*_at_ends(gap, points, signs, tolerance)]
     brackets = []
     for left, right in zip(places[:-1].tolist(), places[1:].tolist(), strict=True):
         zeros = right - left - 1
         if zeros > 1:
             here = slice(left, right + 1)
-            roots += _stretch(gap, points[here], signs[here], nothing)
+            roots += _stretch(gap, points[here], signs[here], tolerance)
         elif signs[left] != signs[right]:
             brackets.append((left, right))
         elif zeros:
@@ -66,15 +66,15 @@ def crossings(gap: Gap, points: Array, *, nothing: float) -> list[Crossing]:
             roots.append(
                 Crossing(value=float(points[left + 1]), below=sign, above=sign, jump=False)
             )
-    roots += _crossed(gap, points, signs, brackets, nothing)
+    roots += _crossed(gap, points, signs, brackets, tolerance)
     return sorted(roots, key=lambda root: root.value)
 
 
-def _signs(values: Array, nothing: float) -> Sorted:
-    return np.where(np.abs(values) <= nothing, 0, np.sign(values)).astype(np.int64)
+def _signs(values: Array, tolerance: float) -> Sorted:
+    return np.where(np.abs(values) <= tolerance, 0, np.sign(values)).astype(np.int64)
 
 
-def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[Array, Array]:
+def _with_dips(gap: Gap, points: Array, values: Array, tolerance: float) -> tuple[Array, Array]:
     """Add points where the function is nearest to zero between points of the same sign.
 
     Without them a dip that crosses zero twice between two points would be missed. A dip is narrowed
@@ -86,7 +86,7 @@ def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[
         & (size[1:-1] <= size[2:])
         & (sign[1:-1] == sign[:-2])
         & (sign[1:-1] == sign[2:])
-        & (size[1:-1] > nothing)
+        & (size[1:-1] > tolerance)
         & ((size[1:-1] < size[:-2]) | (size[1:-1] < size[2:]))
     )
     low, high = points[dips], points[dips + 2]
@@ -104,7 +104,7 @@ def _with_dips(gap: Gap, points: Array, values: Array, nothing: float) -> tuple[
 
 
 def _crossed(
-    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]], nothing: float
+    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]], tolerance: float
 ) -> list[Crossing]:
     """Return the crossing in each bracket with a change of sign.
 
@@ -116,7 +116,7 @@ def _crossed(
     left, right = np.array(brackets).T
     low, high = narrowed(gap, points[left], points[right], lambda values: values > 0.0)
     at_low, at_high = gap(low), gap(high)
-    jumps = np.abs(at_high - at_low) > nothing + JUMP * np.abs(
+    jumps = np.abs(at_high - at_low) > tolerance + JUMP * np.abs(
         gap(points[left]) - gap(points[right])
     )
     weight = np.abs(at_low) / np.maximum(np.abs(at_low) + np.abs(at_high), np.finfo(float).tiny)
@@ -150,30 +150,30 @@ def narrowed(
     return low, high
 
 
-def _stretch(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
+def _stretch(gap: Gap, points: Array, signs: Sorted, tolerance: float) -> list[Crossing]:
     """Return the two ends of the zeros between the first and the last of these points."""
-    first = _edge(gap, points[0], points[1], nothing)
-    last = _edge(gap, points[-1], points[-2], nothing)
+    first = _edge(gap, points[0], points[1], tolerance)
+    last = _edge(gap, points[-1], points[-2], tolerance)
     return [
         Crossing(value=first, below=int(signs[0]), above=0, jump=False),
         Crossing(value=last, below=0, above=int(signs[-1]), jump=False),
     ]
 
 
-def _at_ends(gap: Gap, points: Array, signs: Sorted, nothing: float) -> list[Crossing]:
+def _at_ends(gap: Gap, points: Array, signs: Sorted, tolerance: float) -> list[Crossing]:
     """Return the crossings of zeros that reach to the first or to the last point."""
     roots, places = [], np.flatnonzero(signs)
     if len(places) and (first := int(places[0])) > 0:
-        value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1], nothing)
+        value = points[0] if first == 1 else _edge(gap, points[first], points[first - 1], tolerance)
         roots.append(Crossing(value=float(value), below=0, above=int(signs[first]), jump=False))
     if len(places) and (last := int(places[-1])) < len(points) - 1:
         at_end = last == len(points) - 2
-        value = points[-1] if at_end else _edge(gap, points[last], points[last + 1], nothing)
+        value = points[-1] if at_end else _edge(gap, points[last], points[last + 1], tolerance)
         roots.append(Crossing(value=float(value), below=int(signs[last]), above=0, jump=False))
     return roots
 
 
-def _edge(gap: Gap, away: float, within: float, nothing: float) -> float:
+def _edge(gap: Gap, away: float, within: float, tolerance: float) -> float:
     """Return where the zeros end: between `away`, where it is not zero, and `within`."""
     ends = np.array([away]), np.array([within])
-    return float(narrowed(gap, *ends, lambda values: np.abs(values) <= nothing)[1][0])
+    return float(narrowed(gap, *ends, lambda values: np.abs(values) <= tolerance)[1][0])

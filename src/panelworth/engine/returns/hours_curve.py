@@ -5,7 +5,7 @@ import numpy as np
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.cash_flow.phases import paths_everywhere
 from panelworth.engine.results.figures import HoursCurve
-from panelworth.engine.returns.breakeven import gap_over
+from panelworth.engine.returns.breakeven import net_benefit_over
 from panelworth.engine.returns.comparison import cost_npv
 from panelworth.engine.trials import Array, Trials, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
@@ -26,7 +26,7 @@ def hours_curve(case: Case, trials: Trials) -> HoursCurve:
         both = (option_id, case.scenario.baseline)
         paths = paths_everywhere(case, both, lambda aircraft: aircraft.hours_per_year)
         tried = trials_with(trials, dict.fromkeys(paths, hours))
-        gaps[option_id] = tuple(gap_over(case, option_id, trials, paths)(hours).tolist())
+        gaps[option_id] = tuple(net_benefit_over(case, option_id, trials, paths)(hours).tolist())
         costs[option_id] = _cost_per_hour(case, option_id, tried)
     return HoursCurve(hours=tuple(hours.tolist()), net_benefit=gaps, cost_per_hour=costs)
 

@@ -34,7 +34,7 @@ def scale_of_case(case: Case) -> float:
     return scale_of(*(flows_of(case, option_id, trials) for option_id in case.options))
 
 
-def nothing_of(case: Case) -> float:
+def tolerance_of(case: Case) -> float:
     """Return the money up to which a figure of a case counts as 0, since it is a rounding error.
 
     This evaluates all options: call it once for many figures.

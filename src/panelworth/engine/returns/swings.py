@@ -7,12 +7,12 @@ from panelworth.model.case import Case, Input, inputs_of, option_prefix
 from panelworth.model.scenario import HALF_A_CENT
 
 
-def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> tuple[Swing, ...]:
+def swings_of(case: Case, option_id: str, trials: Trials, *, tolerance: float) -> tuple[Swing, ...]:
     """Return net_benefit at each range's low and high, all else at likely, the widest swing first.
 
     Ranges of scenario.toml, of the option and of the baseline; empty for the baseline itself. A
     range moves all ranges that follow it (`like`) to the same end; a follower has no swing of its
-    own. Widths that differ by less than `nothing` are equal, so that a rounding error does not
+    own. Widths that differ by less than `tolerance` are equal, so that a rounding error does not
     decide on the order: then the order of the inputs counts.
     """
     baseline = case.scenario.baseline
@@ -26,7 +26,7 @@ def swings_of(case: Case, option_id: str, trials: Trials, *, nothing: float) -> 
         for place, group in enumerate(groups)
         if abs(gaps[2 * place + 1] - gaps[2 * place]) >= HALF_A_CENT
     ]
-    return tuple(sorted(swings, key=lambda swing: -round(abs(swing.high - swing.low) / nothing)))
+    return tuple(sorted(swings, key=lambda swing: -round(abs(swing.high - swing.low) / tolerance)))
 
 
 def _groups(case: Case, option_id: str) -> list[list[Input]]:

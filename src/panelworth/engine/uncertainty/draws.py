@@ -58,19 +58,14 @@ class Source:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Drawn:
+class Draws:
     """Drawn trials, and the probability of each range's draw, by path."""
 
     trials: Trials
-    shares: Mapping[str, Array]
+    probabilities: Mapping[str, Array]
 
 
-def drawn_trials(case: Case, first: int, count: int) -> Trials:
-    """Return trials first..first+count-1: ranges drawn, shape (count,), certain inputs (1,)."""
-    return drawn(source_of(case), first, count).trials
-
-
-def source_of(case: Case) -> Source:
+def draw_source_of(case: Case) -> Source:
     """Return the streams of a case's ranges: made once for any number of draws."""
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
@@ -97,36 +92,37 @@ def source_of(case: Case) -> Source:
     )
 
 
-def room_for(source: Source, trials: int) -> Trials:
-    """Return empty arrays for so many trials, which `keep` fills with draws."""
+def empty_trials(source: Source, trials: int) -> Trials:
+    """Return empty arrays for so many trials, which `store_draws` fills with draws."""
     ranges = [stream.path for stream in source.streams] + [
         follower.path for follower in source.followers
     ]
     return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
 
 
-def keep(room: Trials, drawing: Drawn, first: int) -> None:
-    """Copy drawn trials into the arrays of `room_for`, from index `first` on."""
-    for path, values in drawing.trials.values.items():
+def store_draws(room: Trials, draws: Draws, first: int) -> None:
+    """Copy drawn trials into the arrays of `empty_trials`, from index `first` on."""
+    for path, values in draws.trials.values.items():
         if len(values) > 1:
-            room.values[path][first : first + drawing.trials.size] = values
+            room.values[path][first : first + draws.trials.size] = values
 
 
-def drawn(source: Source, first: int, count: int) -> Drawn:
+def draws_of(source: Source, first: int, count: int) -> Draws:
     """Return trials first..first+count-1, with the probability of each range's draw."""
-    shares = shares_of(source, first, count)
+    probabilities = probabilities_of(source, first, count)
     values = {
-        stream.path: quantile(stream.quantity, shares[stream.path]) for stream in source.streams
+        stream.path: quantile(stream.quantity, probabilities[stream.path])
+        for stream in source.streams
     }
     values |= {
-        follower.path: quantile(follower.quantity, shares[follower.root])
+        follower.path: quantile(follower.quantity, probabilities[follower.root])
         for follower in source.followers
     }
     trials = trials_with(source.likely, values)
-    return Drawn(trials=Trials(size=count, values=trials.values), shares=shares)
+    return Draws(trials=Trials(size=count, values=trials.values), probabilities=probabilities)
 
 
-def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
+def probabilities_of(source: Source, first: int, count: int) -> dict[str, Array]:
     """Return the probability of each range's draw, uniform in (0, 1), shape (count,).
 
     A cost range's is Φ(√ρ·F + √(1-ρ)·ε), F its option's common factor and ε its own normal score,
@@ -136,22 +132,25 @@ def shares_of(source: Source, first: int, count: int) -> dict[str, Array]:
     instead of a matrix, and any ρ from 0 to 1 is valid.
     """
     factors: dict[int, Array] = {}
-    shares = {}
+    probabilities = {}
     for stream in source.streams:
-        share = uniform(stream.key, first, count)
+        probability = uniform(stream.key, first, count)
         if stream.common is not None and source.correlation > 0.0:
             if stream.common not in factors:
                 factors[stream.common] = special.ndtri(uniform(stream.common, first, count))
-            share = _joined(share, factors[stream.common], source.correlation)
-        shares[stream.path] = share
-    return shares
+            probability = _correlated(probability, factors[stream.common], source.correlation)
+        probabilities[stream.path] = probability
+    return probabilities
 
 
-def _joined(share_alone: Array, factor: Array, correlation: float) -> Array:
-    """Return a draw's probability with the common factor, strictly between 0 and 1."""
-    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(share_alone)
-    share: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
-    return share
+def _correlated(independent: Array, factor: Array, correlation: float) -> Array:
+    """Return a draw's probability with the common factor, strictly between 0 and 1.
+
+    `independent` is the probability that the range's own stream gives.
+    """
+    score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(independent)
+    probability: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
+    return probability
 
 
 def stream_key(seed: int, name: str) -> int:
@@ -175,10 +174,12 @@ def uniform(key: int, first: int, count: int) -> Array:
     """
     steps, skipped = divmod(first, OUTPUTS)
     stream = np.random.Philox(key=key, counter=steps)
-    share = (stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS).astype(np.float64)
-    share += 0.5
-    share *= STEP
-    return share
+    probability = (stream.random_raw(skipped + count)[skipped:] >> DISCARDED_BITS).astype(
+        np.float64
+    )
+    probability += 0.5
+    probability *= STEP
+    return probability
 
 
 def _cost_paths(case: Case) -> dict[str, str]:

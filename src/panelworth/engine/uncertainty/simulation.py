@@ -14,10 +14,10 @@ import numpy as np
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.loans import LoanPlan, loan_plan
 from panelworth.engine.funding.reserve_trials import (
-    Again,
-    ReserveTally,
+    Reevaluation,
+    ReserveResults,
+    empty_reserve_results,
     fill_reserve,
-    reserve_tally,
     reserve_trials,
     solved_raise,
 )
@@ -32,9 +32,15 @@ from panelworth.engine.results.trials import (
 )
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.comparison import cost_npv, npv
-from panelworth.engine.returns.scale import nothing_of
+from panelworth.engine.returns.scale import tolerance_of
 from panelworth.engine.trials import PART, Array, Trials, trials_at, trials_between
-from panelworth.engine.uncertainty.draws import Source, drawn, keep, room_for, source_of
+from panelworth.engine.uncertainty.draws import (
+    Source,
+    draw_source_of,
+    draws_of,
+    empty_trials,
+    store_draws,
+)
 from panelworth.engine.uncertainty.variance import (
     Bins,
     bins_for,
@@ -53,7 +59,7 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tally:
+class TrialResults:
     """One option of a case in every trial: money of shape (trials,), filled block by block.
 
     `benefit` is B; `cost_per_hour` is NaN where nothing is flown; `reserve` is None for an owner.
@@ -66,7 +72,7 @@ class Tally:
     npv: Array
     benefit: Array
     cost_per_hour: Array
-    reserve: ReserveTally | None
+    reserve: ReserveResults | None
     loan: LoanPlan | None
     likely_outlay: float
     bins: Bins
@@ -74,33 +80,33 @@ class Tally:
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
-    """What all blocks share: the streams, the drawn trials, and the tallies to fill, by option.
+    """What all blocks share: the streams, the drawn trials, and the results to fill, by option.
 
-    `moved` has the tallies of refused options from their first allowed start. `bins` is the number
-    of bins of an input's draws (variance.py).
+    `planned` has every option as its file plans it; `moved` has the refused options from their
+    first allowed start. `bins` is the number of bins of an input's draws (variance.py).
     """
 
     case: Case
     source: Source
     kept: Trials
     bins: int
-    nothing: float
-    tallies: Mapping[str, Tally]
-    moved: Mapping[str, Tally]
+    tolerance: float
+    planned: Mapping[str, TrialResults]
+    moved: Mapping[str, TrialResults]
 
     @property
-    def leading(self) -> dict[str, Tally]:
+    def leading(self) -> dict[str, TrialResults]:
         """Each option from its first allowed start: this is what pages show first."""
-        return {**self.tallies, **self.moved}
+        return {**self.planned, **self.moved}
 
     @property
-    def pairs(self) -> list[tuple[Tally, Tally]]:
-        """Each tally, with the baseline's tally that it is compared with."""
+    def pairs(self) -> list[tuple[TrialResults, TrialResults]]:
+        """The results of each option, with those of the baseline that it is compared with."""
         baseline = self.case.scenario.baseline
         return [
-            (tally, among[baseline])
-            for tallies, among in ((self.tallies, self.tallies), (self.moved, self.leading))
-            for tally in tallies.values()
+            (results, among[baseline])
+            for compared, among in ((self.planned, self.planned), (self.moved, self.leading))
+            for results in compared.values()
         ]
 
 
@@ -124,7 +130,7 @@ def simulate(
     run = _run(case, moved or case, count)
     spans = [(first, min(block, count - first)) for first in range(0, count, block)]
     for first, size in spans:
-        _work(run, first, size)
+        _evaluate_block(run, first, size)
         if progress is not None:
             progress(first + size, count)
     return Uncertainty(
@@ -132,37 +138,39 @@ def simulate(
         seed=terms.seed,
         correlation=terms.correlation,
         options={
-            option_id: _figures(run, tally, run.tallies) for option_id, tally in run.tallies.items()
+            option_id: _figures(run, results, run.planned)
+            for option_id, results in run.planned.items()
         },
         moved={
-            option_id: _figures(run, tally, run.leading) for option_id, tally in run.moved.items()
+            option_id: _figures(run, results, run.leading)
+            for option_id, results in run.moved.items()
         },
     )
 
 
 def solved_raises(case: Case, trials: int) -> dict[str, Solved]:
     """Return the raises that are solved for, by option; other options are not evaluated."""
-    tallies = {
-        option_id: tally
+    by_option = {
+        option_id: results
         for option_id in case.options
-        if (tally := reserve_tally(case, option_id, trials)) and tally.raises
+        if (results := empty_reserve_results(case, option_id, trials)) and results.raises
     }
-    source = source_of(case)
-    kept = room_for(source, trials)
-    for first in range(0, trials, PART) if tallies else ():
-        drawing = drawn(source, first, min(PART, trials - first))
-        keep(kept, drawing, first)
-        here = slice(first, first + drawing.trials.size)
-        for option_id, tally in tallies.items():
-            fill_reserve(flows_of(case, option_id, drawing.trials), tally, here)
+    source = draw_source_of(case)
+    kept = empty_trials(source, trials)
+    for first in range(0, trials, PART) if by_option else ():
+        draws = draws_of(source, first, min(PART, trials - first))
+        store_draws(kept, draws, first)
+        here = slice(first, first + draws.trials.size)
+        for option_id, results in by_option.items():
+            fill_reserve(flows_of(case, option_id, draws.trials), results, here)
     raises = {
-        option_id: solved_raise(case, option_id, tally, _again(case, option_id, kept))
-        for option_id, tally in tallies.items()
+        option_id: solved_raise(case, option_id, results, _reevaluation(case, option_id, kept))
+        for option_id, results in by_option.items()
     }
     return {option_id: solved for option_id, solved in raises.items() if solved}
 
 
-def _again(case: Case, option_id: str, kept: Trials) -> Again:
+def _reevaluation(case: Case, option_id: str, kept: Trials) -> Reevaluation:
     """Return a function that evaluates an option again in some of the drawn trials."""
     return lambda trials: flows_of(case, option_id, trials_at(kept, trials))
 
@@ -180,7 +188,7 @@ def _keep_freed_memory() -> None:
 
 def _run(case: Case, moved: Case, count: int) -> Run:
     """Return the run: what follows from the likely trial, and empty arrays for the trials."""
-    source = source_of(case)
+    source = draw_source_of(case)
     later = [
         option_id
         for option_id in case.options
@@ -189,89 +197,95 @@ def _run(case: Case, moved: Case, count: int) -> Run:
     return Run(
         case=case,
         source=source,
-        kept=room_for(source, count),
+        kept=empty_trials(source, count),
         bins=number_of_bins(count),
-        nothing=nothing_of(case),
-        tallies={option_id: _tally(case, option_id, source, count) for option_id in case.options},
-        moved={option_id: _tally(moved, option_id, source, count) for option_id in later},
+        tolerance=tolerance_of(case),
+        planned={
+            option_id: _empty_results(case, option_id, source, count) for option_id in case.options
+        },
+        moved={option_id: _empty_results(moved, option_id, source, count) for option_id in later},
     )
 
 
-def _tally(case: Case, option_id: str, source: Source, count: int) -> Tally:
+def _empty_results(case: Case, option_id: str, source: Source, count: int) -> TrialResults:
     keys = ("upfront", "outlay", "npv", "benefit", "cost_per_hour")
     loan = loan_plan(case, option_id)
     likely = flows_of(case, option_id, source.likely, loan=loan)
-    return Tally(
+    return TrialResults(
         case=case,
         option_id=option_id,
         **{key: np.empty(count) for key in keys},
-        reserve=reserve_tally(case, option_id, count),
+        reserve=empty_reserve_results(case, option_id, count),
         loan=loan,
         likely_outlay=float(likely.project.outlay[0]),
         bins=bins_for(case, option_id, source, count),
     )
 
 
-def _work(run: Run, first: int, count: int) -> None:
-    """Evaluate every option in trials first..first+count-1 and fill in its tallies there."""
-    drawing = drawn(run.source, first, count)
-    keep(run.kept, drawing, first)
+def _evaluate_block(run: Run, first: int, count: int) -> None:
+    """Evaluate every option in trials first..first+count-1 and fill in its results there."""
+    draws = draws_of(run.source, first, count)
+    store_draws(run.kept, draws, first)
     for start in range(0, count, PART):
-        part = trials_between(drawing.trials, start, min(start + PART, count))
+        part = trials_between(draws.trials, start, min(start + PART, count))
         here = slice(first + start, first + start + part.size)
-        for tally, _ in run.pairs:
-            flows = flows_of(tally.case, tally.option_id, part, loan=tally.loan)
-            _fill(flows, tally, here)
+        for results, _ in run.pairs:
+            flows = flows_of(results.case, results.option_id, part, loan=results.loan)
+            _fill(flows, results, here)
     block = slice(first, first + count)
-    places = places_in_bins(drawing.shares, run.bins)
-    for tally, baseline in run.pairs:
-        tally.bins.add(places, tally.benefit[block] - baseline.benefit[block])
+    places = places_in_bins(draws.probabilities, run.bins)
+    for results, baseline in run.pairs:
+        results.bins.add(places, results.benefit[block] - baseline.benefit[block])
 
 
-def _fill(flows: Flows, tally: Tally, here: slice) -> None:
-    """Write one option's part of the trials into its tally."""
-    tally.upfront[here] = flows.project.upfront
-    tally.outlay[here] = flows.project.outlay
-    tally.npv[here] = npv(flows)
-    tally.benefit[here] = total_benefit(flows)
+def _fill(flows: Flows, results: TrialResults, here: slice) -> None:
+    """Write one option's part of the trials into its results."""
+    results.upfront[here] = flows.project.upfront
+    results.outlay[here] = flows.project.outlay
+    results.npv[here] = npv(flows)
+    results.benefit[here] = total_benefit(flows)
     cost, flown = np.broadcast_arrays(cost_npv(flows), flows.present.hours)
-    tally.cost_per_hour[here] = np.divide(
+    results.cost_per_hour[here] = np.divide(
         cost, flown, out=np.full(cost.shape, np.nan), where=flown > 0.0
     )
-    if tally.reserve is not None:
-        fill_reserve(flows, tally.reserve, here)
+    if results.reserve is not None:
+        fill_reserve(flows, results.reserve, here)
 
 
-def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUncertainty:
-    """Return one option's figures from its tally; `tallies` are those it is compared with."""
-    baseline, option_id = run.case.scenario.baseline, tally.option_id
-    best = np.maximum.reduce([other.benefit for other in tallies.values()])
-    ties = np.sum([other.benefit >= best - run.nothing for other in tallies.values()], axis=0)
-    gap = tally.benefit - tallies[baseline].benefit
-    shares, remainder = shares_of_variance(tally.bins, gap, nothing=run.nothing)
+def _figures(
+    run: Run, results: TrialResults, compared: Mapping[str, TrialResults]
+) -> OptionUncertainty:
+    """Return one option's figures; `compared` are the results that it is compared with."""
+    baseline, option_id = run.case.scenario.baseline, results.option_id
+    best = np.maximum.reduce([other.benefit for other in compared.values()])
+    ties = np.sum([other.benefit >= best - run.tolerance for other in compared.values()], axis=0)
+    gap = results.benefit - compared[baseline].benefit
+    shares, remainder = shares_of_variance(results.bins, gap, tolerance=run.tolerance)
     ordered = np.sort(gap)  # numpy finds quantiles of what is sorted several times faster
-    outlays, gaps = (np.percentile(values, PERCENTS) for values in (np.sort(tally.outlay), ordered))
-    solved, reserve = _reserve(run, tally)
-    likely_enough = float(np.mean(tally.outlay <= tally.likely_outlay + run.nothing))
+    outlays, gaps = (
+        np.percentile(values, PERCENTS) for values in (np.sort(results.outlay), ordered)
+    )
+    solved, reserve = _reserve(run, results)
+    likely_enough = float(np.mean(results.outlay <= results.likely_outlay + run.tolerance))
     beats_baseline = None if option_id == baseline else float(np.mean(gap > HALF_A_CENT))
-    best_of_all = float(np.mean((tally.benefit >= best - run.nothing) / ties))
+    best_of_all = float(np.mean((results.benefit >= best - run.tolerance) / ties))
     below = reserve.chance_below_floor if reserve else None
     return OptionUncertainty(
-        range=_range(tally, ordered),
+        range=_range(results, ordered),
         budget_p80=float(outlays[80]),
         chance_likely_enough=likely_enough,
         chance_beats_baseline=beats_baseline,
         chance_best=best_of_all,
         outcomes=() if option_id == baseline else _outcomes(ordered),
         ahead_of={
-            other: _share_ahead(tally.benefit, other_tally.benefit)
-            for other, other_tally in tallies.items()
+            other: _share_ahead(results.benefit, other_results.benefit)
+            for other, other_results in compared.items()
             if other != option_id
         },
         reserve=reserve,
         solved=solved,
-        likely_outlay=tally.likely_outlay,
-        regret=float(np.mean(best - tally.benefit)),
+        likely_outlay=results.likely_outlay,
+        regret=float(np.mean(best - results.benefit)),
         errors=Errors(
             likely_enough=standard_error(likely_enough, len(gap)),
             beats_baseline=_error_if_any(beats_baseline, len(gap)),
@@ -285,13 +299,15 @@ def _figures(run: Run, tally: Tally, tallies: Mapping[str, Tally]) -> OptionUnce
     )
 
 
-def _reserve(run: Run, tally: Tally) -> tuple[Solved | None, ReserveTrials | None]:
+def _reserve(run: Run, results: TrialResults) -> tuple[Solved | None, ReserveTrials | None]:
     """Return the raise that is solved for, and the reserve with it; None for an owner."""
-    if tally.reserve is None:
+    if results.reserve is None:
         return None, None
-    again = _again(tally.case, tally.option_id, run.kept)
-    solved = solved_raise(tally.case, tally.option_id, tally.reserve, again)
-    return solved, reserve_trials(tally.case, tally.option_id, tally.reserve, solved, again)
+    reevaluate = _reevaluation(results.case, results.option_id, run.kept)
+    solved = solved_raise(results.case, results.option_id, results.reserve, reevaluate)
+    return solved, reserve_trials(
+        results.case, results.option_id, results.reserve, solved, reevaluate
+    )
 
 
 def _outcomes(gap: Array) -> tuple[float, ...]:
@@ -307,11 +323,11 @@ def _share_ahead(one: Array, other: Array) -> float:
     return float(ahead + level / 2.0)
 
 
-def _range(tally: Tally, gap: Array) -> Range:
-    flown = tally.cost_per_hour[~np.isnan(tally.cost_per_hour)]
+def _range(results: TrialResults, gap: Array) -> Range:
+    flown = results.cost_per_hour[~np.isnan(results.cost_per_hour)]
     return Range(
-        upfront=spread(tally.upfront),
-        npv=spread(tally.npv),
+        upfront=spread(results.upfront),
+        npv=spread(results.npv),
         net_benefit=spread(gap),
         cost_per_hour=spread(flown) if len(flown) else None,
     )

@@ -73,7 +73,7 @@ def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Whole]
 
 
 def shares_of_variance(
-    bins: Bins, gap: Array, *, nothing: float
+    bins: Bins, gap: Array, *, tolerance: float
 ) -> tuple[tuple[Share, ...], float | None]:
     """Return each input's share of the variance, the largest first, and the remainder.
 
@@ -85,9 +85,9 @@ def shares_of_variance(
 
     Cost ranges of one option move together if the folder sets a correlation. The share of one of
     them then includes a part of the others: such shares overlap, their sum may be above 1 and the
-    remainder below 0. Differences that spread no wider than `nothing` have no shares.
+    remainder below 0. Differences that spread no wider than `tolerance` have no shares.
     """
-    if np.ptp(gap) <= nothing or not bins.inputs:
+    if np.ptp(gap) <= tolerance or not bins.inputs:
         return (), None
     trials, mean = len(gap), float(np.mean(gap))
     total = float(np.sum((gap - mean) ** 2))

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 
-from panelworth.engine.results.vote import Approvals, Counts, Duels, Ranking, Round, Runoff
+from panelworth.engine.results.vote import Approvals, Counts, PairwiseCounts, Ranking, Round, Runoff
 from panelworth.model.vote import BallotMarks, Vote
 
 UNRANKED = float("inf")  # below every rank
@@ -54,7 +54,7 @@ def ranking(vote: Vote) -> Ranking:
         blank=_blank(vote),
         first=_most(rounds.rounds[0].counts),
         runoff=rounds,
-        duels=duels(vote),
+        pairwise=pairwise_counts(vote),
     )
 
 
@@ -123,7 +123,7 @@ def _without(left: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
     return tuple(option for option in left if option not in gone)
 
 
-def duels(vote: Vote) -> Duels:
+def pairwise_counts(vote: Vote) -> PairwiseCounts:
     """Compare each pair of options on every ballot (Condorcet 1785).
 
     An option without a rank is below every ranked one. A ballot that ranks two options equally
@@ -135,7 +135,7 @@ def duels(vote: Vote) -> Duels:
     }
     smith = smith_set(over)
     alone = len(smith) == 1
-    return Duels(over=over, winner=smith[0] if alone else None, smith=smith)
+    return PairwiseCounts(over=over, winner=smith[0] if alone else None, smith=smith)
 
 
 def smith_set(over: Mapping[str, Counts]) -> tuple[str, ...]:

@@ -49,7 +49,7 @@ def strip(view: View, tag: OptionTag) -> Strip | None:
     def width(a: StartWeek, b: StartWeek) -> float:
         return round(((_day(b) - _day(a)).days + DAYS) / days * WIDTH, 1)
 
-    runs, planned = list(_runs(planner)), x(date.fromisoformat(planner.own.start))
+    runs, planned = list(_runs(planner)), x(date.fromisoformat(planner.planned.start))
     return Strip(
         option=tag,
         stretches=tuple((x(_day(a)), width(a, b)) for a, b in runs),

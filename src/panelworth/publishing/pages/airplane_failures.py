@@ -182,13 +182,15 @@ def _failures_and_losses(
 
 
 def _entry(failures: FailureFigures, failure: UnitFailure) -> Entry:
-    dark = _("with it {units}", units=joined(list(failure.dark))) if failure.dark else ""
+    disabled = (
+        _("with it {units}", units=joined(list(failure.disabled))) if failure.disabled else ""
+    )
     lines = [
         _("You lose {functions}.", functions=words.lost(failures, failure)),
         _("You keep {functions}.", functions=words.kept(failures, failure)),
         _("Of what 91.205 lists: {rules}.", rules=words.rules_left(failures, failure)),
     ]
-    return Entry(term=failure.unit, note=dark, lines=lines)
+    return Entry(term=failure.unit, note=disabled, lines=lines)
 
 
 def _power_entry(figures: Figures, tag: OptionTag, loss: PowerLoss) -> Entry:

@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.members import MemberBills
 from panelworth.publishing.charts.axes import script_json
 from panelworth.publishing.charts.sums import WIDTH, bars
 from panelworth.publishing.formats import number, plain
@@ -20,8 +20,8 @@ LEAST_REACH = 100.0  # hours a year at the slider's end, at least
 
 def bill_page(view: View) -> Page | None:
     """Make the page on a member's own bill; None for an owner, who is billed nothing."""
-    own_bills = view.insight.own_bills
-    if own_bills is None:
+    member_bills = view.insight.member_bills
+    if member_bills is None:
         return None
     kinds = bill_words.kinds(view.club)
     return Page(
@@ -32,51 +32,55 @@ def bill_page(view: View) -> Page | None:
         door=(_("What would I pay?"), _("Your hours, your month")),
         description=_("What one member would pay a month: {title}", title=view.case.scenario.title),
         content={
-            "unfunded": bill_words.unfunded(view.tags, own_bills),
+            "unfunded": bill_words.unfunded(view.tags, member_bills),
             "options": list(view.tags.values()),
-            "rows": _rows(view, own_bills, kinds[0].hours),
-            "status": bill_words.asks_least(view, own_bills, kinds[0].hours),
-            "bill": _control(view, own_bills, kinds),
-            "why": bill_words.why_more(view, own_bills),
-            "parts_of_bill": bill_words.parts(view, own_bills),
-            "notes": bill_words.notes(view, own_bills),
-            "crossings": bill_words.crossings(view.tags, own_bills, _reach(kinds)),
-            "every": _every_kind(view, own_bills, kinds),
+            "rows": _rows(view, member_bills, kinds[0].hours),
+            "status": bill_words.asks_least(view, member_bills, kinds[0].hours),
+            "bill": _control(view, member_bills, kinds),
+            "why": bill_words.why_more(view, member_bills),
+            "parts_of_bill": bill_words.parts(view, member_bills),
+            "notes": bill_words.notes(view, member_bills),
+            "crossings": bill_words.crossings(view.tags, member_bills, _reach(kinds)),
+            "every": _every_kind(view, member_bills, kinds),
             "caution": _(MONEY_LINE),
         },
     )
 
 
-def _rows(view: View, own_bills: OwnBills, hours: float) -> list[dict[str, Any]]:
+def _rows(view: View, member_bills: MemberBills, hours: float) -> list[dict[str, Any]]:
     """Return a row an option, each figure as the script writes it again."""
     sums, money, change = (
-        bill_words.sums_at(view, own_bills, hours),
+        bill_words.sums_at(view, member_bills, hours),
         view.formats.money,
         view.formats.change,
     )
     bars_of, rows = bars(sums), []
     for tag in view.tags.values():
         bill = sums.get(tag.id)
-        more = change(bill.difference) if bill and bill_words.compared(view, own_bills, tag) else ""
+        more = (
+            change(bill.difference) if bill and bill_words.compared(view, member_bills, tag) else ""
+        )
         rows.append(
             {
                 "option": tag,
                 "bar": bars_of.get(tag.id),
                 "total": money(bill.total) if bill else _("not known"),
                 "more": more,
-                "once": bill_words.once(view.formats, own_bills, tag),
+                "once": bill_words.once(view.formats, member_bills, tag),
             }
         )
     return rows
 
 
-def _control(view: View, own_bills: OwnBills, kinds: list[Kind]) -> dict[str, Any]:
+def _control(view: View, member_bills: MemberBills, kinds: list[Kind]) -> dict[str, Any]:
     """Return the field, the slider and the buttons, and what the script goes by."""
     first = kinds[0].hours
     data = {
-        "hours": list(own_bills.hours),
+        "hours": list(member_bills.hours),
         "kinds": [kind.hours for kind in kinds],
-        "bills": {option_id: list(line.per_month) for option_id, line in own_bills.lines.items()},
+        "bills": {
+            option_id: list(line.per_month) for option_id, line in member_bills.lines.items()
+        },
         "order": list(view.tags),
         "baseline": view.figures.baseline,
         "titles": {tag.id: tag.short for tag in view.tags.values()},
@@ -91,7 +95,7 @@ def _control(view: View, own_bills: OwnBills, kinds: list[Kind]) -> dict[str, An
                     example=plain(EXAMPLE),
                 ),
                 "range": _(
-                    "Write a number of hours from 0 to {most}.", most=number(own_bills.hours[-1])
+                    "Write a number of hours from 0 to {most}.", most=number(member_bills.hours[-1])
                 ),
                 "unclear": _(
                     "This can be read in two ways. Write it without a mark between thousands."
@@ -115,11 +119,13 @@ def _reach(kinds: list[Kind]) -> float:
     return max(LEAST_REACH, math.ceil(busiest / 5) * 10.0)
 
 
-def _every_kind(view: View, own_bills: OwnBills, kinds: list[Kind]) -> list[tuple[str, list[str]]]:
+def _every_kind(
+    view: View, member_bills: MemberBills, kinds: list[Kind]
+) -> list[tuple[str, list[str]]]:
     """Return the bill of every kind of member, for paper and for those without script."""
     rows = []
     for kind in kinds:
-        sums = bill_words.sums_at(view, own_bills, kind.hours)
+        sums = bill_words.sums_at(view, member_bills, kind.hours)
         cells = [view.formats.money(sums[tag].total if tag in sums else None) for tag in view.tags]
         rows.append((bill_words.kind_text(kind), cells))
     return rows

@@ -6,7 +6,7 @@ from panelworth.publishing.language import _
 from panelworth.publishing.pages.compare_sliders import SCRIPT, whatif, whatif_script
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
-from panelworth.publishing.words.compare_words import figure_rows
+from panelworth.publishing.words.compare_words import comparison_rows
 from panelworth.publishing.words.made_of_words import made_of_rows
 from panelworth.publishing.words.warning_words import notes, still_as_planned
 
@@ -31,7 +31,7 @@ def compare_page(view: View) -> Page:
             "options": list(view.tags.values()),
             "others": view.others,
             "whatif": sliders,
-            "figures": figure_rows(view),
+            "figures": comparison_rows(view),
             "warns": notes(view),
             "note": still_as_planned(view),
             "made_of": made_of_rows(view),

@@ -24,7 +24,7 @@ def costs_page(view: View) -> Page | None:
         content={
             "lead": costs_words.lead(view),
             "options": list(view.tags.values()),
-            "figures": costs_words.figure_rows(view),
+            "figures": costs_words.cost_rows(view),
             "warns": notes(view),
             "note": still_as_planned(view),
             "charts": [hours_chart(view)],

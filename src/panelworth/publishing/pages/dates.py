@@ -29,8 +29,8 @@ def dates_page(view: View) -> Page:
         content={
             "lead": joined_sentences(dates_words.decide(view), cash_words.holds(view)),
             "rows": dates_words.rows(view),
-            "overdue": dates_words.overdue(view.loop),
-            "all_days": dates_words.all_days(view.loop),
+            "overdue": dates_words.overdue(view.updates),
+            "all_days": dates_words.all_days(view.updates),
             "charts": charts,
             "key": cash_words.key(view.case) if view.club else "",
             "panes": [

@@ -32,7 +32,7 @@ def inputs_page(view: View) -> Page:
             "story": html_of(note) if note else "",
             "groups": list(_groups(view)),
             "airplane": airplane_inputs(view),
-            "dates": bool(view.loop.deadlines),
+            "dates": bool(view.updates.deadlines),
             "caution": _(MONEY_LINE),
         },
     )

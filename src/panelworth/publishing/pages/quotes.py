@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from panelworth.engine.results.editions import Replay
+from panelworth.engine.results.editions import ChangeAttribution
 from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
@@ -15,8 +15,8 @@ MOST_MOVES = 8
 
 def quotes_page(view: View) -> Page | None:
     """Make the page of the ledger and of what moved; None where there is neither."""
-    replay, question = view.loop.replay, _("What was offered, billed, paid?")
-    if not view.case.ledger and replay is None:
+    attribution, question = view.updates.attribution, _("What was offered, billed, paid?")
+    if not view.case.ledger and attribution is None:
         return None
     tags = quotes_words.with_rows(view)
     charts = [chart for tag in tags if (chart := over_time(view, tag))]
@@ -35,7 +35,7 @@ def quotes_page(view: View) -> Page | None:
             "moved": quotes_words.moved(view) if tags else [],
             "charts": charts,
             "item_head": quotes_words.item_head(),
-            "changes": _changes(view, replay) if replay else {},
+            "changes": _changes(view, attribution) if attribution else {},
             "caution": _(MONEY_LINE),
         },
     )
@@ -54,19 +54,19 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     }
 
 
-def _changes(view: View, replay: Replay) -> dict[str, Any]:
+def _changes(view: View, attribution: ChangeAttribution) -> dict[str, Any]:
     """Return what moved since the last edition, and which figure each move moved."""
-    rows = change_words.moved_rows(view, replay)
+    rows = change_words.moved_rows(view, attribution)
     return {
-        "lead": change_words.lead(view, replay),
+        "lead": change_words.lead(view, attribution),
         "moved": rows[:MOST_MOVES],
         "rest": rows[MOST_MOVES:],
         "causes": [
             {
                 "option": tag,
-                "head": change_words.head(replay, tag),
-                "rows": change_words.cause_rows(view.formats, replay, tag),
+                "head": change_words.head(attribution, tag),
+                "rows": change_words.cause_rows(view.formats, attribution, tag),
             }
-            for tag in change_words.shared(view.tags, replay)
+            for tag in change_words.shared(view.tags, attribution)
         ],
     }

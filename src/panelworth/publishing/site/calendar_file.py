@@ -28,7 +28,7 @@ def calendar_ics(view: View) -> bytes:
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", one_line(view.case.scenario.title))
     seen: dict[str, int] = {}
-    for deadline in view.loop.deadlines:
+    for deadline in view.updates.deadlines:
         what = identity(view, deadline)
         seen[what] = seen.get(what, 0) + 1
         calendar.add_component(_event(view, deadline, f"{what}|{seen[what]}"))

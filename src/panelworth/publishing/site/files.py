@@ -90,7 +90,7 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
             for chart in page.content.get("charts", ())
         }
     existing = {*(page.file for page in pages), *ALWAYS}
-    existing |= {"calendar.ics"} if view.loop.deadlines else set()
+    existing |= {"calendar.ics"} if view.updates.deadlines else set()
     pages = [_without_dead_links(page, existing) for page in pages]
     files = {name: svg.encode() for name, svg in pictures.items()}
     for page in pages:
@@ -102,9 +102,9 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
     files["flows.csv"] = flows_csv(view).encode()
     files["workbook.xlsx"] = workbook_of(view)
     files[LAST] = edition_json(view).encode()
-    if view.loop.before is not None:
-        files[BEFORE] = view.loop.before
-    if view.loop.deadlines:
+    if view.updates.before is not None:
+        files[BEFORE] = view.updates.before
+    if view.updates.deadlines:
         files["calendar.ics"] = calendar_ics(view)
     return files
 

@@ -3,24 +3,24 @@
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from panelworth.engine.results.editions import Replay
+from panelworth.engine.results.editions import ChangeAttribution
 from panelworth.publishing.view import View
 from panelworth.publishing.words.change_words import cause_rows, head, lead, moved_rows, shared
 
 
-def change_lines(view: View, replay: Replay) -> list[str]:
+def change_lines(view: View, attribution: ChangeAttribution) -> list[str]:
     """Say what moved, one line each, for a terminal."""
-    lines = lead(view, replay)[:1]
-    for row in moved_rows(view, replay):
+    lines = lead(view, attribution)[:1]
+    for row in moved_rows(view, attribution):
         whose = f"{row['option'].short}, " if row["option"] else ""
         lines.append(f"  {whose}{row['label']}: {row['value']}")
     return lines
 
 
-def change_tables(view: View, replay: Replay) -> list[Table]:
+def change_tables(view: View, attribution: ChangeAttribution) -> list[Table]:
     """Return a table of causes for each option, for a terminal."""
     tables = []
-    for tag in shared(view.tags, replay):
+    for tag in shared(view.tags, attribution):
         table = Table(
             title=tag.title,
             title_justify="left",
@@ -29,11 +29,11 @@ def change_tables(view: View, replay: Replay) -> list[Table]:
             pad_edge=False,
             collapse_padding=True,
         )
-        _, *figures = head(replay, tag)
+        _, *figures = head(attribution, tag)
         table.add_column("What moved", min_width=16)
         for figure in figures:
             table.add_column(figure["label"].replace(" ", "\n"), justify="right")
-        for row in cause_rows(view.formats, replay, tag):
+        for row in cause_rows(view.formats, attribution, tag):
             table.add_row(*row["cells"], end_section=bool(row.get("total")))
         tables.append(table)
     return tables

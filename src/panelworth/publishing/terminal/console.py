@@ -3,18 +3,18 @@
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from panelworth.engine.results.figures import Bill, EvenPoints
+from panelworth.engine.results.figures import Bill, BreakEvenPoints
 from panelworth.model.case import Case
 from panelworth.publishing.formats import NONE, Formats, formats_of
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import raise_words
-from panelworth.publishing.words.figure_words import break_evens, figure_rows
+from panelworth.publishing.words.figure_words import break_evens, likely_rows
 from panelworth.publishing.words.sources import input_name
 from panelworth.publishing.words.warning_words import lapsed_note
 
 
-def break_even_lines(case: Case, option_id: str, points: EvenPoints) -> list[str]:
+def break_even_lines(case: Case, option_id: str, points: BreakEvenPoints) -> list[str]:
     """Write the values of an input at which an option is even with the baseline."""
     declared = next(declared for declared in case.inputs if declared.path == points.input)
     formats, baseline = formats_of(case.scenario), case.options[case.scenario.baseline]
@@ -68,7 +68,7 @@ def _plain(title: str, rows: list[list[str]], view: View) -> Table:
 
 
 def _likely(view: View) -> Table:
-    return _plain(f"{view.case.scenario.title}: the likely view", figure_rows(view), view)
+    return _plain(f"{view.case.scenario.title}: the likely view", likely_rows(view), view)
 
 
 def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:

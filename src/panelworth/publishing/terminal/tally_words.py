@@ -6,7 +6,7 @@ from typing import Literal
 
 from rich.table import Table
 
-from panelworth.engine.results.vote import Approvals, Duels, Ranking, Round, Runoff
+from panelworth.engine.results.vote import Approvals, PairwiseCounts, Ranking, Round, Runoff
 from panelworth.publishing.formats import joined, percent, plural
 
 Report = list[str | Table]
@@ -47,8 +47,8 @@ def ranking_report(ranking: Ranking) -> Report:
         *_runoff(ranking.runoff),
         "",
         "One against one: how many ballots rank the row above the column.",
-        _duel_table(ranking.duels),
-        *_duels(ranking.duels),
+        _duel_table(ranking.pairwise),
+        *_duels(ranking.pairwise),
         "",
     ]
 
@@ -60,7 +60,7 @@ def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
         if isinstance(tally, Approvals):
             named.append(("most approvals", tally.winners, _tie(tally.winners)))
         else:
-            beats = (tally.duels.winner,) if tally.duels.winner else ()
+            beats = (tally.pairwise.winner,) if tally.pairwise.winner else ()
             named += [
                 ("most first places", tally.first, _tie(tally.first)),
                 ("instant runoff", tally.runoff.winners, _doubt(tally.runoff)),
@@ -156,31 +156,33 @@ def _orders(runoff: Runoff) -> list[str]:
     return [f"{tie}. Every order was followed:", *outs, result]
 
 
-def _duel_table(duels: Duels) -> Table:
-    table = _table(*duels.over)
-    for name, counts in duels.over.items():
-        table.add_row(name, *(str(counts.get(other, "—")) for other in duels.over))
+def _duel_table(pairwise: PairwiseCounts) -> Table:
+    table = _table(*pairwise.over)
+    for name, counts in pairwise.over.items():
+        table.add_row(name, *(str(counts.get(other, "—")) for other in pairwise.over))
     return table
 
 
-def _duels(duels: Duels) -> list[str]:
+def _duels(pairwise: PairwiseCounts) -> list[str]:
     """Name the option that beats every other one, else the smallest group that does."""
-    if duels.winner:
-        return [f"“{duels.winner}” beats every other option, one against one (Condorcet winner)."]
-    everyone = len(duels.smith) == len(duels.over)
+    if pairwise.winner:
+        return [
+            f"“{pairwise.winner}” beats every other option, one against one (Condorcet winner)."
+        ]
+    everyone = len(pairwise.smith) == len(pairwise.over)
     rest = "" if everyone else ", each of which beats every option outside it"
-    pairs = [_turned(duels, a, b) for a, b in combinations(duels.smith, 2)]
-    circle = all(duels.over[a][b] > duels.over[b][a] for a, b in pairs)
+    pairs = [_turned(pairwise, a, b) for a, b in combinations(pairwise.smith, 2)]
+    circle = all(pairwise.over[a][b] > pairwise.over[b][a] for a, b in pairs)
     how = "They beat each other in a circle" if circle else "Within it"
-    group = f"The smallest group on top (Smith set): {_names(duels.smith)}{rest}."
-    pairs_text = "; ".join(_duel(duels, a, b) for a, b in _in_turn(pairs))
+    group = f"The smallest group on top (Smith set): {_names(pairwise.smith)}{rest}."
+    pairs_text = "; ".join(_duel(pairwise, a, b) for a, b in _in_turn(pairs))
     none = "No option beats every other, one against one (no Condorcet winner)."
     return [none, f"{group} {how}: {pairs_text}."]
 
 
-def _turned(duels: Duels, one: str, other: str) -> tuple[str, str]:
+def _turned(pairwise: PairwiseCounts, one: str, other: str) -> tuple[str, str]:
     """Name the winner of a pair first."""
-    return (one, other) if duels.over[one][other] >= duels.over[other][one] else (other, one)
+    return (one, other) if pairwise.over[one][other] >= pairwise.over[other][one] else (other, one)
 
 
 def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -197,8 +199,8 @@ def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
     return chain
 
 
-def _duel(duels: Duels, one: str, other: str) -> str:
-    mine, theirs = duels.over[one][other], duels.over[other][one]
+def _duel(pairwise: PairwiseCounts, one: str, other: str) -> str:
+    mine, theirs = pairwise.over[one][other], pairwise.over[other][one]
     if mine == theirs:
         return f"“{one}” and “{other}” tie at {mine}"
     return f"“{one}” beats “{other}” {mine} to {theirs}"

@@ -190,7 +190,7 @@ def _turned(view: View, tag: OptionTag) -> str:
 
     A number of people is no such input: a fraction of a member says nothing to anybody.
     """
-    paths = [points.input for points in view.insight.even_points.get(tag.id, ())]
+    paths = [points.input for points in view.insight.break_even_points.get(tag.id, ())]
     texts = (_turned_by(view, tag, path) for path in paths if not path.endswith(PEOPLE))
     return next(filter(None, texts), "")
 

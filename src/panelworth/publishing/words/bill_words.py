@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from panelworth.engine.results.leading import LeadingFigures
-from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.members import MemberBills
 from panelworth.model.case import Case
 from panelworth.model.dates import month_index
 from panelworth.model.scenario import Club
@@ -55,13 +55,13 @@ def kind_text(kind: Kind) -> str:
     return _("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
 
 
-def sums_at(view: View, own_bills: OwnBills, hours: float) -> dict[str, Added]:
+def sums_at(view: View, member_bills: MemberBills, hours: float) -> dict[str, Added]:
     """Return the bills a month at these hours a year, with their difference to the baseline's.
 
     Options without a bill are left out. If the baseline has none, all differences are 0.
     """
-    base = own_bills.per_month(view.figures.baseline, hours)
-    bills = {option_id: own_bills.per_month(option_id, hours) for option_id in view.tags}
+    base = member_bills.per_month(view.figures.baseline, hours)
+    bills = {option_id: member_bills.per_month(option_id, hours) for option_id in view.tags}
     return {
         option_id: added(bill if base is None else base, bill)
         for option_id, bill in bills.items()
@@ -69,9 +69,9 @@ def sums_at(view: View, own_bills: OwnBills, hours: float) -> dict[str, Added]:
     }
 
 
-def compared(view: View, own_bills: OwnBills, tag: OptionTag) -> bool:
+def compared(view: View, member_bills: MemberBills, tag: OptionTag) -> bool:
     """Say whether an option's bill can be compared with the baseline's."""
-    return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(own_bills.lines)
+    return tag is not view.baseline and {tag.id, view.figures.baseline} <= set(member_bills.lines)
 
 
 def hours_text(hours: float, write: Callable[[float], str] = number) -> str:
@@ -94,9 +94,11 @@ def least_form(count: int) -> str:
     )
 
 
-def asks_least(view: View, own_bills: OwnBills, hours: float) -> str:
+def asks_least(view: View, member_bills: MemberBills, hours: float) -> str:
     """Say which options ask least at some hours, by the totals that are shown."""
-    totals = {option_id: sums.total for option_id, sums in sums_at(view, own_bills, hours).items()}
+    totals = {
+        option_id: sums.total for option_id, sums in sums_at(view, member_bills, hours).items()
+    }
     if not totals:
         return ""
     least = min(totals.values())
@@ -106,9 +108,9 @@ def asks_least(view: View, own_bills: OwnBills, hours: float) -> str:
     )
 
 
-def unfunded(all_tags: Mapping[str, OptionTag], own_bills: OwnBills) -> str:
+def unfunded(all_tags: Mapping[str, OptionTag], member_bills: MemberBills) -> str:
     """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
-    tags = [tag for tag in all_tags.values() if tag.id not in own_bills.lines]
+    tags = [tag for tag in all_tags.values() if tag.id not in member_bills.lines]
     if not tags:
         return ""
     return ngettext(
@@ -118,13 +120,13 @@ def unfunded(all_tags: Mapping[str, OptionTag], own_bills: OwnBills) -> str:
     ).format(options=names(tags))
 
 
-def once(formats: Formats, own_bills: OwnBills, tag: OptionTag) -> str:
+def once(formats: Formats, member_bills: MemberBills, tag: OptionTag) -> str:
     """Write the assessment that an option asks of each member; "" without one."""
-    line = own_bills.lines.get(tag.id)
+    line = member_bills.lines.get(tag.id)
     return raise_words.up(formats, line.assessment) if line and line.assessment else ""
 
 
-def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
+def why_more(view: View, member_bills: MemberBills) -> tuple[str, str]:
     """Return why one might pay more than the baseline asks, under its heading."""
     dearer = [
         tag
@@ -132,7 +134,7 @@ def why_more(view: View, own_bills: OwnBills) -> tuple[str, str]:
         if any(
             sums.difference > 0
             for kind in kinds(view.club)
-            if (sums := sums_at(view, own_bills, kind.hours).get(tag.id))
+            if (sums := sums_at(view, member_bills, kind.hours).get(tag.id))
         )
     ]
     head = _("What a bill leaves out")
@@ -187,21 +189,21 @@ def _mean(view: View, tag: OptionTag) -> str:
     return outcome_size(view, view.leading(tag).trials.range.net_benefit.mean)
 
 
-def parts(view: View, own_bills: OwnBills) -> list[tuple[str, list[str]]]:
+def parts(view: View, member_bills: MemberBills) -> list[tuple[str, list[str]]]:
     """Return the parts of the bill, one row each, with raises rounded up."""
     tags = list(view.tags.values())
     rows = [
-        (_("Dues a month"), [_tariff(view, own_bills, tag, "dues") for tag in tags]),
-        (_("An hour flown"), [_tariff(view, own_bills, tag, "hourly_rate") for tag in tags]),
-        (_("Once"), [once(view.formats, own_bills, tag) or NONE for tag in tags]),
-        (_("The raise runs for"), [_runs(view, own_bills, tag) for tag in tags]),
+        (_("Dues a month"), [_tariff(view, member_bills, tag, "dues") for tag in tags]),
+        (_("An hour flown"), [_tariff(view, member_bills, tag, "hourly_rate") for tag in tags]),
+        (_("Once"), [once(view.formats, member_bills, tag) or NONE for tag in tags]),
+        (_("The raise runs for"), [_runs(view, member_bills, tag) for tag in tags]),
     ]
     return [row for row in rows if any(cell != NONE for cell in row[1])]
 
 
-def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
+def _tariff(view: View, member_bills: MemberBills, tag: OptionTag, kind: str) -> str:
     """Write dues or the rate including the raise; in whole units if the raise was solved."""
-    line = own_bills.lines.get(tag.id)
+    line = member_bills.lines.get(tag.id)
     if line is None:
         return NONE
     tariff: float = getattr(line, kind)
@@ -210,11 +212,11 @@ def _tariff(view: View, own_bills: OwnBills, tag: OptionTag, kind: str) -> str:
     return view.formats.rate(tariff)
 
 
-def _runs(view: View, own_bills: OwnBills, tag: OptionTag) -> str:
+def _runs(view: View, member_bills: MemberBills, tag: OptionTag) -> str:
     """Write for how many years an option's raises of dues or rate run."""
     years = (
         [_years(view.case, tag, kind) for kind in _raised(view.leading(tag))]
-        if tag.id in own_bills.lines
+        if tag.id in member_bills.lines
         else []
     )
     return joined(list(dict.fromkeys(years))) or NONE
@@ -231,12 +233,12 @@ def _raised(leading: LeadingFigures) -> list[str]:
     return [kind for kind in ("dues", "hourly_rate") if amounts.get(kind)]
 
 
-def notes(view: View, own_bills: OwnBills) -> str:
+def notes(view: View, member_bills: MemberBills) -> str:
     """Say what the bill's figures rest on, and which raises begin before their option does."""
     early = [
         tag
         for tag in view.others
-        if tag.id in own_bills.lines and _raised(view.leading(tag)) and _later(view, tag)
+        if tag.id in member_bills.lines and _raised(view.leading(tag)) and _later(view, tag)
     ]
     runs = ngettext(
         "{options} asks for its raise from {month} on, before it starts.",
@@ -251,14 +253,14 @@ def _later(view: View, tag: OptionTag) -> bool:
     return month_index(view.case.scenario.as_of, view.leading(tag).start) > 1
 
 
-def crossings(tags: Mapping[str, OptionTag], own_bills: OwnBills, most: float) -> list[str]:
+def crossings(tags: Mapping[str, OptionTag], member_bills: MemberBills, most: float) -> list[str]:
     """Say at which hours, below `most`, another option becomes the one that asks least."""
     turns = [
         (crossing.hours, crossing)
-        for crossing in own_bills.crossings
+        for crossing in member_bills.crossings
         if crossing.hours is not None
         and crossing.hours < most
-        and own_bills.asks_least(crossing.below, crossing.hours)
+        and member_bills.is_cheapest(crossing.below, crossing.hours)
     ]
     return [
         _(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, TypeGuard
 
-from panelworth.engine.results.editions import FIGURES, Move, Replay, Step
+from panelworth.engine.results.editions import HEADLINE_KEYS, ChangeAttribution, InputChange, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
 from panelworth.model.option import Item, Loan, Option, Schedule
@@ -83,52 +83,54 @@ CHOICES = {
 }
 
 
-def moved_rows(view: View, replay: Replay) -> list[dict[str, Any]]:
+def moved_rows(view: View, attribution: ChangeAttribution) -> list[dict[str, Any]]:
     """Return one row for each input that changed: option, name, value before and after."""
     return [
         {
-            "label": move_name(move),
-            "option": view.tags.get(move.option),
-            "value": moved(view.formats, move),
+            "label": move_name(change),
+            "option": view.tags.get(change.option),
+            "value": moved(view.formats, change),
         }
-        for step in replay.steps
-        for move in step.moves
+        for step in attribution.steps
+        for change in step.changes
     ]
 
 
-def move_name(move: Move) -> str:
+def move_name(change: InputChange) -> str:
     """Name a change: an input with its entry, or an entry that was added or removed."""
-    there = move.after or move.before
-    if move.unit == "rows":
-        item = move.label.removeprefix(OF_THE_LEDGER)
+    there = change.after or change.before
+    if change.unit == "rows":
+        item = change.label.removeprefix(OF_THE_LEDGER)
         named = _("all items") if item == "all items" else item
         label = _("Ledger: {item}", item=named)
-        return f"{label} ({papers})" if (papers := _papers(move)) else label
-    if move.unit == "entry" and isinstance(there, Record):
-        mark, name = move.label.partition(" “")[1:]
-        return f"{_(there.heading)}{mark}{name}" if mark else move.label  # else a file
-    entry, label = move.label.rpartition(": ")[::2]
+        return f"{label} ({papers})" if (papers := _papers(change)) else label
+    if change.unit == "entry" and isinstance(there, Record):
+        mark, name = change.label.partition(" “")[1:]
+        return f"{_(there.heading)}{mark}{name}" if mark else change.label  # else a file
+    entry, label = change.label.rpartition(": ")[::2]
     text = _(label.capitalize())  # as it is declared
     return f"{entry}: {after_colon(text)}" if entry else text
 
 
-def _papers(move: Move) -> str:
+def _papers(change: InputChange) -> str:
     """Name the kinds of ledger rows that were added or removed: "payment", "quote and invoice"."""
-    rows = [row for side in (move.after, move.before) if isinstance(side, tuple) for row in side]
+    rows = [
+        row for side in (change.after, change.before) if isinstance(side, tuple) for row in side
+    ]
     kinds = dict.fromkeys(row.kind for row in rows if isinstance(row, Entry))
     return joined([_(KINDS[kind]) for kind in kinds])
 
 
-def moved(formats: Formats, move: Move) -> str:
+def moved(formats: Formats, change: InputChange) -> str:
     """Write an input's value before and after, or that it was added or removed."""
-    if move.unit == "rows":
-        return _rows(formats, move)
-    if _are_names(move.before) and _are_names(move.after):
-        return _names(move.before, move.after)
-    before, after = (value(formats, state, move.unit) for state in (move.before, move.after))
-    if move.after is None:
+    if change.unit == "rows":
+        return _rows(formats, change)
+    if _are_names(change.before) and _are_names(change.after):
+        return _names(change.before, change.after)
+    before, after = (value(formats, state, change.unit) for state in (change.before, change.after))
+    if change.after is None:
         return _("taken out; it was {value}", value=before) if before else _("taken out")
-    if move.before is None:
+    if change.before is None:
         return _("added: {value}", value=after) if after else _("added")
     if before == after:
         return _("{value}, moved by less than is shown", value=before)
@@ -230,10 +232,10 @@ def _price(formats: Formats, there: Record) -> str:
     return formats.quantity(known[0], "money") if known else ""
 
 
-def _rows(formats: Formats, move: Move) -> str:
+def _rows(formats: Formats, change: InputChange) -> str:
     gone, come = (
         [_entry(formats, row) for row in rows] if isinstance(rows, tuple) else []
-        for rows in (move.before, move.after)
+        for rows in (change.before, change.after)
     )
     return _gone_and_come(gone, come)
 
@@ -249,50 +251,52 @@ def _entry(formats: Formats, row: Entry) -> str:
 
 def step_name(step: Step) -> str:
     """Name a step by what moved in it."""
-    labels = list(dict.fromkeys(move_name(move) for move in step.moves))
+    labels = list(dict.fromkeys(move_name(change) for change in step.changes))
     if len(labels) > NAMED:
         labels[NAMED:] = [plural(len(labels[NAMED:]), "more input", "more inputs")]
     return joined(labels)
 
 
-def columns(replay: Replay, option_id: str) -> list[str]:
+def columns(attribution: ChangeAttribution, option_id: str) -> list[str]:
     """Return the figures that an option has in both editions and that are not 0 in both."""
-    then, now = replay.then[option_id], replay.now[option_id]
+    then, now = attribution.then[option_id], attribution.now[option_id]
     return [
         key
-        for key in FIGURES
+        for key in HEADLINE_KEYS
         if then[key] is not None and now[key] is not None and (then[key] or now[key])
     ]
 
 
-def head(replay: Replay, tag: OptionTag) -> list[Any]:
+def head(attribution: ChangeAttribution, tag: OptionTag) -> list[Any]:
     """Return the headings of an option's table of causes."""
-    columns_of = (COLUMNS[key] for key in columns(replay, tag.id))
+    columns_of = (COLUMNS[key] for key in columns(attribution, tag.id))
     return [
         _("What moved"),
         *({"label": _(label), "note": _(note)} for label, note, *rest in columns_of),
     ]
 
 
-def cause_rows(formats: Formats, replay: Replay, tag: OptionTag) -> list[dict[str, Any]]:
+def cause_rows(
+    formats: Formats, attribution: ChangeAttribution, tag: OptionTag
+) -> list[dict[str, Any]]:
     """Return the rows from the last edition's figures to this one's, cause by cause.
 
     They add up except for rounding. Causes without an effect here are left out.
     """
-    keys = columns(replay, tag.id)
+    keys = columns(attribution, tag.id)
     causes = [
-        *((step_name(step), step.effects[tag.id]) for step in replay.steps),
-        (_(PROGRAM), replay.program[tag.id]),
-        (_(TOGETHER), replay.interaction[tag.id]),
+        *((step_name(step), step.effects[tag.id]) for step in attribution.steps),
+        (_(PROGRAM), attribution.program[tag.id]),
+        (_(TOGETHER), attribution.interaction[tag.id]),
     ]
     rows: list[dict[str, Any]] = [
-        {"cells": [_("The last edition"), *_written(formats, replay.then[tag.id], keys)]}
+        {"cells": [_("The last edition"), *_written(formats, attribution.then[tag.id], keys)]}
     ]
     for name, effects in causes:
         parts = [_part(formats, effects[key], key) for key in keys]
         if any(part != NONE for part in parts):
             rows.append({"cells": [name, *parts]})
-    rows.append({"cells": [_("This edition"), *_written(formats, replay.now[tag.id], keys)]})
+    rows.append({"cells": [_("This edition"), *_written(formats, attribution.now[tag.id], keys)]})
     rows[-1]["total"] = True
     return rows
 
@@ -310,14 +314,14 @@ def _part(formats: Formats, part: float | None, key: str) -> str:
     return f"+{text.removeprefix('+')}" if part > 0 else text
 
 
-def shared(tags: Mapping[str, OptionTag], replay: Replay) -> list[OptionTag]:
+def shared(tags: Mapping[str, OptionTag], attribution: ChangeAttribution) -> list[OptionTag]:
     """Return the options that both editions have."""
-    return [tag for tag in tags.values() if tag.id in replay.then]
+    return [tag for tag in tags.values() if tag.id in attribution.then]
 
 
-def lead(view: View, replay: Replay) -> list[str]:
+def lead(view: View, attribution: ChangeAttribution) -> list[str]:
     """Say how much moved and what that did to each option, with its main cause."""
-    count, as_of = sum(len(step.moves) for step in replay.steps), day(replay.as_of)
+    count, as_of = sum(len(step.changes) for step in attribution.steps), day(attribution.as_of)
     first = ngettext(
         "{count} input moved since the last edition, as of {day}.",
         "{count} inputs moved since the last edition, as of {day}.",
@@ -329,7 +333,7 @@ def lead(view: View, replay: Replay) -> list[str]:
             "works some figures out differently.",
             day=as_of,
         )
-    moves = {tag: _moved(view, replay, tag) for tag in shared(view.tags, replay)}
+    moves = {tag: _moved(view, attribution, tag) for tag in shared(view.tags, attribution)}
     held = [tag for tag, text in moves.items() if not text]
     rest = ngettext("{options} has not moved.", "{options} have not moved.", len(held))
     return [
@@ -339,10 +343,10 @@ def lead(view: View, replay: Replay) -> list[str]:
     ]
 
 
-def _moved(view: View, replay: Replay, tag: OptionTag) -> str:
+def _moved(view: View, attribution: ChangeAttribution, tag: OptionTag) -> str:
     """Say how an option has moved, and by what most; "" where it has not."""
     key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
-    now, change = replay.now[tag.id][key], replay.change(tag.id, key)
+    now, change = attribution.now[tag.id][key], attribution.change(tag.id, key)
     texts, write = (
         (TO_PAY, view.formats.money) if key == "upfront" else (AHEAD, view.formats.change)
     )
@@ -356,12 +360,12 @@ def _moved(view: View, replay: Replay, tag: OptionTag) -> str:
         sum=view.formats.money(abs(change)),
         now=write(now),
     )
-    return joined_sentences(text, _main(replay, tag, key))
+    return joined_sentences(text, _main(attribution, tag, key))
 
 
-def _main(replay: Replay, tag: OptionTag, key: str) -> str:
+def _main(attribution: ChangeAttribution, tag: OptionTag, key: str) -> str:
     """Name the step that did most, where there is more than one."""
-    effects = [(abs(step.effects[tag.id][key] or 0.0), step) for step in replay.steps]
+    effects = [(abs(step.effects[tag.id][key] or 0.0), step) for step in attribution.steps]
     if len(effects) < 2:  # noqa: PLR2004 (one cause needs no ranking)
         return ""
     most, step = max(effects, key=lambda pair: pair[0])

@@ -32,7 +32,7 @@ FigureRow = tuple[Cell, list[Cell]]
 RULE = "IFR"
 
 
-def figure_rows(view: View) -> list[FigureRow]:
+def comparison_rows(view: View) -> list[FigureRow]:
     """Return the rows of the table, a cell for each option; rows without figures are left out."""
     rows = [*_costs(view), *_outcomes(view), *_airplane(view)]
     return [row for row in rows if any(cell != NONE for cell in row[1])]

@@ -41,7 +41,7 @@ def _hours(view: View) -> str:
     return _("An hour costs {low} to {high}.", low=low, high=high)
 
 
-def figure_rows(view: View) -> list[tuple[str, list[str]]]:
+def cost_rows(view: View) -> list[tuple[str, list[str]]]:
     """Return the rows of the table, one cell for each option."""
     tags = list(view.tags.values())
     rows = [

@@ -50,7 +50,7 @@ def named(case: Case, deadline: Deadline) -> str:
 def distinct_heading(view: View, deadline: Deadline) -> str:
     """Name a day as `heading` does; with the paper if several of one item lapse that day."""
     text = heading(view, deadline)
-    alike = [other for other in view.loop.deadlines if _alike(deadline, other)]
+    alike = [other for other in view.updates.deadlines if _alike(deadline, other)]
     paper = _paper(deadline, view.case.scenario.as_of) if len(alike) > 1 else ""
     return _("{what} ({details})", what=text, details=paper) if paper else text
 
@@ -63,7 +63,7 @@ def _alike(one: Deadline, other: Deadline) -> bool:
 def of_option(view: View, deadline: Deadline) -> str:
     """Name a day for a place without option names: with the option if names would be equal."""
     text, name = distinct_heading(view, deadline), heading(view, deadline)
-    others = (other for other in view.loop.deadlines if other.option != deadline.option)
+    others = (other for other in view.updates.deadlines if other.option != deadline.option)
     if not deadline.option or name not in {heading(view, other) for other in others}:
         return text
     return _("{what}, “{option}”", what=text, option=view.tags[deadline.option].title)

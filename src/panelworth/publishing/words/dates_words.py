@@ -10,7 +10,7 @@ from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.publishing.formats import joined, near_day, short_day
 from panelworth.publishing.language import N_, _, ngettext
-from panelworth.publishing.view import Loop, OptionTag, View
+from panelworth.publishing.view import OptionTag, Updates, View
 from panelworth.publishing.words.milestones import days_to_decide, order_day
 from panelworth.publishing.words.sentences import joined_sentences, others_remain
 from panelworth.publishing.words.starts_words import refusal
@@ -73,9 +73,9 @@ def events(view: View) -> list[Event]:
     Inspections stand on the airplane's page, a loan's last payment beside the loan, and a price
     that lapses once its option is ordered needs no row. All of them are in the calendar file.
     """
-    deadlines = sorted(view.loop.deadlines, key=lambda deadline: deadline.first)
+    deadlines = sorted(view.updates.deadlines, key=lambda deadline: deadline.first)
     quotes = [deadline for deadline in deadlines if deadline.kind == "quote"]
-    orders = [deadline for deadline in view.loop.deadlines if deadline.kind == "order"]
+    orders = [deadline for deadline in view.updates.deadlines if deadline.kind == "order"]
     return [*_lapsing(view, quotes), *(_ordered(view, order) for order in orders)]
 
 
@@ -131,10 +131,10 @@ def _ordered(view: View, order: Deadline) -> Event:
 
 def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str:
     """Say that an option cannot start as planned, and why; days are written near another day."""
-    if planner is None or not planner.own.refusals:
+    if planner is None or not planner.planned.refusals:
         return ""
-    start = near_day(date.fromisoformat(planner.own.start), near)
-    reasons = joined([refusal(reason, brief=True) for reason in planner.own.refusals])
+    start = near_day(date.fromisoformat(planner.planned.start), near)
+    reasons = joined([refusal(reason, brief=True) for reason in planner.planned.refusals])
     text = _("Cannot start {day} as planned: {reasons}.", day=start, reasons=reasons)
     none = "" if leading.allowed_start else _("No later start is allowed.")
     return joined_sentences(text, none)
@@ -148,9 +148,9 @@ def decide(view: View) -> str:
     return _("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
 
 
-def all_days(loop: Loop) -> str:
+def all_days(updates: Updates) -> str:
     """Name the file with all days, those too that have no row here; "" where there are none."""
-    count = len(loop.deadlines)
+    count = len(updates.deadlines)
     if not count:
         return ""
     return ngettext(
@@ -158,8 +158,8 @@ def all_days(loop: Loop) -> str:
     ).format(count=count)
 
 
-def overdue(loop: Loop) -> str:
+def overdue(updates: Updates) -> str:
     """Warn of inspections that are overdue."""
-    inspections = [deadline for deadline in loop.deadlines if deadline.kind == "inspection"]
+    inspections = [deadline for deadline in updates.deadlines if deadline.kind == "inspection"]
     items = list(dict.fromkeys(inspection.name for inspection in inspections if inspection.past))
     return _("Overdue: {items}.", items=joined(items)) if items else ""

@@ -133,7 +133,7 @@ def takes_much(figures: FailureFigures, failure: UnitFailure) -> bool:
     False for a unit that stops no other unit and has no function that a flight rule requires.
     """
     several = len(seen(figures, failure.lost)) > 1
-    return several and bool(failure.dark or set(failure.lost) & set(asked(figures)))
+    return several and bool(failure.disabled or set(failure.lost) & set(asked(figures)))
 
 
 def headline(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> str:

@@ -9,7 +9,7 @@ from panelworth.publishing.words import sentences
 from panelworth.publishing.words.figure_names import BREAK_EVENS, LIKELY
 
 
-def figure_rows(view: View) -> list[list[str]]:
+def likely_rows(view: View) -> list[list[str]]:
     """Write every likely figure, an option a column; a dash where the baseline has none."""
     rows = []
     for figure in LIKELY:

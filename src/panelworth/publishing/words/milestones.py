@@ -10,7 +10,7 @@ from panelworth.publishing.view import OptionTag, View
 def days_to_decide(view: View) -> dict[date, list[Deadline]]:
     """Return the days on which an option must be ordered or a price lapses, and what does."""
     days: dict[date, list[Deadline]] = {}
-    for deadline in view.loop.deadlines:
+    for deadline in view.updates.deadlines:
         if deadline.kind in ("quote", "order") and not deadline.past:
             days.setdefault(_day(view, deadline), []).append(deadline)
     return days

@@ -88,7 +88,9 @@ def _refused(view: View, tag: OptionTag) -> str:
     as_of = view.case.scenario.as_of
     planned = near_day(date.fromisoformat(view.series(tag.id).start), as_of)
     why = (
-        joined([refusal(reason, brief=True) for reason in planner.own.refusals]) if planner else ""
+        joined([refusal(reason, brief=True) for reason in planner.planned.refusals])
+        if planner
+        else ""
     )
     text = _("Cannot start on {day} as planned: {why}.", day=planned, why=why)
     if not leading.allowed_start:

@@ -65,7 +65,7 @@ def roots_within(view: View, tag: OptionTag, path: str) -> list[Root]:
     quantity = view.inputs[path].quantity
     return [
         root
-        for points in view.insight.even_points.get(tag.id, ())
+        for points in view.insight.break_even_points.get(tag.id, ())
         if points.input == path
         for root in points.roots
         if quantity.low <= root.value <= quantity.high

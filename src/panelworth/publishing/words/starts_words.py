@@ -55,9 +55,9 @@ def span(first: str | date, last: str | date) -> str:
 
 def planned_refused(planner: Planner | None) -> str:
     """Say that the start as planned is refused, and why; nothing where it is not."""
-    if planner is None or not planner.own.refusals:
+    if planner is None or not planner.planned.refusals:
         return ""
-    reasons = joined([refusal(reason) for reason in planner.own.refusals])
+    reasons = joined([refusal(reason) for reason in planner.planned.refusals])
     return _("The start as planned is refused: {reasons}.", reasons=reasons)
 
 

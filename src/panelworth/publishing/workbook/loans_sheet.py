@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from panelworth.engine.results.figures import LoanCourse
+from panelworth.engine.results.figures import LoanSchedule
 from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _
@@ -50,7 +50,7 @@ def _rows_for_payments(context: FormulaContext) -> int:
     return max(longest_term(loan) if loan else 0, MONTHS * context.view.figures.years)
 
 
-def _write_loan(sheet: Sheet, column: int, context: FormulaContext, loan: LoanCourse) -> None:
+def _write_loan(sheet: Sheet, column: int, context: FormulaContext, loan: LoanSchedule) -> None:
     """Write the head of a loan, whose formulas read one another, then its payments."""
     payment = context.figures.funded.loan_payment if context.figures.funded else None
     for row, key, label, style, formula, value in (
@@ -108,7 +108,7 @@ def _level_payment(context: FormulaContext) -> str:
     return f"ROUND(ROUND(-PMT({loan.apr}/12,{loan.months},{principal}),8),2)"
 
 
-def _write_payments(sheet: Sheet, column: int, context: FormulaContext, loan: LoanCourse) -> None:
+def _write_payments(sheet: Sheet, column: int, context: FormulaContext, loan: LoanSchedule) -> None:
     """Write the payments; rows past the term hold 0, for terms that the reader may try."""
     cells, level = _loan(context), context.cell("loan_payment")
     number, interest, paid, owed = (

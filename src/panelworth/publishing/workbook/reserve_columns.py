@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from itertools import accumulate
 from typing import Protocol
 
-from panelworth.engine.results.figures import LoanCourse, Series
+from panelworth.engine.results.figures import LoanSchedule, Series
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.formula_context import FormulaContext
@@ -64,7 +64,7 @@ def _paid_for_cell(row: MonthRow, solve: Raise) -> str:
     return row("members" if solve == "dues" else "hours")
 
 
-def loan_column(context: FormulaContext, loan: LoanCourse, months: int) -> MonthColumn:
+def loan_column(context: FormulaContext, loan: LoanSchedule, months: int) -> MonthColumn:
     """Return the loan's cash to the borrower: what is drawn, then payments from the next month."""
 
     def cash(row: MonthRow) -> str:
@@ -81,7 +81,7 @@ def after_drawing(context: FormulaContext, key: str, month: str) -> str:
     return f"INDEX({context.cell(key)},{month}-{context.cell('loan_drawn')})"
 
 
-def loan_cash(loan: LoanCourse | None, months: int) -> list[float]:
+def loan_cash(loan: LoanSchedule | None, months: int) -> list[float]:
     """Return the loan's cash month by month, 0 without one."""
     cash = [0.0] * (months + 1)
     if loan:

@@ -5,7 +5,7 @@ from itertools import combinations
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.funding.funding_plan import bill_a_month, tariff
 from panelworth.engine.results.figures import Figures, Funded, OptionFigures
-from panelworth.engine.results.members import BillCrossing, BillLine, OwnBills
+from panelworth.engine.results.members import BillCrossing, BillLine, MemberBills
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
@@ -16,7 +16,7 @@ GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
 SAME = 1e-12  # of the bills compared: a smaller difference is a rounding error
 
 
-def own_bills(case: Case, figures: Figures) -> OwnBills | None:
+def member_bills(case: Case, figures: Figures) -> MemberBills | None:
     """Return the bills, by hours, of every option that can be funded; None for an owner."""
     club, trials = case.scenario.club, likely_trial(case)
     if club is None:
@@ -29,7 +29,7 @@ def own_bills(case: Case, figures: Figures) -> OwnBills | None:
     lines = {option_id: line for option_id, line in all_lines.items() if line is not None}
     pairs = combinations(lines, 2)
     crossings = tuple(crossing(a, lines[a], b, lines[b]) for a, b in pairs)
-    return OwnBills(hours=GRID, lines=lines, crossings=crossings)
+    return MemberBills(hours=GRID, lines=lines, crossings=crossings)
 
 
 def _leading(option: OptionFigures) -> Funded | None:

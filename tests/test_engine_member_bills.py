@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from laws import law
-from panelworth.engine.cash_flow.price_groups import JOBS, priced_by_group
+from panelworth.engine.cash_flow.price_groups import JOBS, prices_by_group
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.funding.own_bill import own_bills
+from panelworth.engine.funding.member_bills import member_bills
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.members import BillCrossing, OwnBills
+from panelworth.engine.results.members import BillCrossing, MemberBills
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 from small_cases import case_in, refit
@@ -23,19 +23,19 @@ RATE = "hourly_rate = 120"
 DAYS = 8760.0  # hours in a year of 365 days
 
 
-def found_in(case: Case) -> OwnBills:
+def found_in(case: Case) -> MemberBills:
     """Return a club's own bills."""
-    own = own_bills(case, evaluate(case, trials=1))
+    own = member_bills(case, evaluate(case, trials=1))
     assert own is not None
     return own
 
 
-def at(own: OwnBills, option_id: str, hours: float) -> float:
+def at(own: MemberBills, option_id: str, hours: float) -> float:
     """Interpolate a bill, as the page does, with numpy.interp."""
     return float(np.interp(hours, own.hours, own.lines[option_id].per_month))
 
 
-def pair(own: OwnBills, one: str, other: str) -> BillCrossing:
+def pair(own: MemberBills, one: str, other: str) -> BillCrossing:
     """Return what is said of two options."""
     return next(each for each in own.crossings if set(each.pair) == {one, other})
 
@@ -95,7 +95,7 @@ def test_the_golden_club_is_billed_what_its_working_says() -> None:
 
 def test_an_owner_is_billed_nothing(tmp_path: Path) -> None:
     case = case_in(tmp_path, {"refit": refit()})
-    assert own_bills(case, evaluate(case, trials=1)) is None
+    assert member_bills(case, evaluate(case, trials=1)) is None
 
 
 @law(15)
@@ -108,7 +108,7 @@ def test_between_the_two_points_a_bill_is_the_one_a_profile_gets(
     profile = [{"name": "Somebody", "hours_per_year": hours}]
     case = case_of(changed(folder, "scenario.toml", ("club", "profiles"), profile))
     figures = evaluate(case, trials=1)
-    own = own_bills(case, figures)
+    own = member_bills(case, figures)
     assert own is not None
     for option_id, option in figures.options.items():
         [bill] = option.allowed_start.bills if option.allowed_start else option.bills
@@ -148,14 +148,14 @@ def test_prices_by_group_are_those_worked_out_by_hand(tmp_path: Path) -> None:
     job = '[[jobs]]\nname = "Hoses"\nnow = 300\nlater = 900\nchance_per_year = 0.1\n'
     case = case_in(tmp_path, {"refit": refit(*items, top='jobs = ["Hoses"]')}, rest=job)
     expected = {"labour": 550.0, "equipment": 1200.0, JOBS: 300.0}
-    assert priced_by_group(case)["refit"] == pytest.approx(expected)
-    assert priced_by_group(case)["keep"] == {}
+    assert prices_by_group(case)["refit"] == pytest.approx(expected)
+    assert prices_by_group(case)["keep"] == {}
 
 
 @law(15)
 @given(folder=folders())
 def test_prices_by_group_add_up_to_the_project(folder: Folder) -> None:
     case = case_of(folder)
-    figures, priced = evaluate(case, trials=1), priced_by_group(case)
+    figures, priced = evaluate(case, trials=1), prices_by_group(case)
     for option_id, option in figures.options.items():
         assert sum(priced[option_id].values()) == pytest.approx(option.likely.project, abs=1e-6)
