@@ -20,7 +20,7 @@ from xlsxwriter.utility import xl_cell_to_rowcol
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.funding.funding_plan import bills, funded_figures
 from panelworth.engine.results.trials import Solved
-from panelworth.engine.returns.comparison import likely_figures, to_be_whole
+from panelworth.engine.returns.comparison import equal_cash_charges, likely_figures
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.ledger import LedgerStatus, Sums
@@ -167,7 +167,7 @@ def figures_of(case: Case, solved: Mapping[str, Solved | None]) -> Iterator[tupl
         groups: dict[str, Any] = {
             "likely": likely,
             "likely.parts": likely.parts,
-            "to_be_whole": to_be_whole(mine, baseline),
+            "to_be_whole": equal_cash_charges(mine, baseline),
         }
         if funded:
             groups["funded"] = funded
