@@ -1,11 +1,12 @@
-"""How pages and their words are put together: read off the syntax.
+"""How pages and their words are put together; these tests read the syntax of the modules.
 
 A page is at most six steps of imports from the formats, so that a reader sees soon where a string
-comes from. Pages and words write figures; what is worked out is worked out by the engine.
+comes from. Pages and words only write figures: the engine calculates them. Charts also calculate
+where a mark is on the page, but they add up no figures.
 """
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -17,6 +18,7 @@ MODULES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 FORMATS, MOST_STEPS = "publishing/formats", 6
+Rule = Callable[[ast.AST], bool]
 PAGES = ("publishing/pages/", "publishing/paper/handout")
 # The sentences of one page alone; all other modules of words/ are shared.
 PAGE_WORDS = {
@@ -34,12 +36,14 @@ PAGE_WORDS = {
 PAGE_OF_WORDS = {
     f"publishing/words/{name}_words": page for page, names in PAGE_WORDS.items() for name in names
 }
-WRITES_FIGURES = ("words", "pages", "paper", "terminal")
+WRITES_FIGURES = ("words", "pages", "paper", "terminal", "site")
 ARITHMETIC = (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.FloorDiv, ast.Mod, ast.Pow)
 ADDS_UP = ("sum", "fsum", "prod", "mean", "divmod")
-# Module, or module and function: why it may work something out.
+LIMITS = ("max", "min")
+# Module, or module and function: why it may calculate.
 MAY_CALCULATE = {
-    "publishing/words/rounding": "how finely a figure is told, to which step",
+    "publishing/words/rounding": "to which step a figure is rounded",
+    "publishing/words/cash_words:covered": "a share below 0 is written as 0",
     "publishing/words/level_words:twentieths": "a share as a count of 20",
     "publishing/words/level_words:count_behind": "the rest of 20",
     "publishing/words/level_words:count_without": "the rest of 20",
@@ -51,6 +55,17 @@ MAY_CALCULATE = {
     "publishing/pages/bill:_reach": "the end of a slider",
     "publishing/pages/compare_sliders:_shown": "the scale of a slider",
     "publishing/pages/compare_sliders:_scaled": "the scale of a slider",
+    "publishing/charts/pairs:_wins": "a count of futures",
+    "publishing/charts/starts:_months": "years and months of a calendar",
+    "publishing/site/calendar_file:calendar_ics": "a count of events with the same name",
+    "publishing/site/calendar_file:_event": "the sequence number and the end that RFC 5545 defines",
+    "publishing/site/files:_resolved": "joins paths",
+    "publishing/site/folder": "joins paths, and sets the time until when to wait for a lock",
+    "publishing/site/layout:_next": "a place in the list of pages",
+    "publishing/site/note_bounds:_paragraphs": "lengths of texts and numbers of lines",
+    "publishing/site/preview_state:_replace": "the number of a build",
+    "publishing/site/preview_state:with_script": "joins texts",
+    "publishing/site/sharing:description_of": "the length of a text",
 }
 
 
@@ -99,33 +114,49 @@ def counts(call: ast.Call) -> bool:
     return isinstance(element, ast.Compare) or negated or named in ("len", "bool")
 
 
+def adds_up(node: ast.AST) -> bool:
+    """Say whether a node is a call that adds up or averages numbers."""
+    return isinstance(node, ast.Call) and name_of(node) in ADDS_UP and not counts(node)
+
+
+def name_of(call: ast.Call) -> str:
+    """Return the name of the function that is called, without its module."""
+    called = call.func
+    return called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+
+
+def limits(node: ast.AST) -> bool:
+    """Say whether a node is a call that limits a number: max(number, 0.0).
+
+    The largest of a list is not a calculation: a page may look for the figure to show. Neither is
+    abs(), since words tell the direction where a page leaves out the sign.
+    """
+    return isinstance(node, ast.Call) and name_of(node) in LIMITS and len(node.args) > 1
+
+
 def calculates(node: ast.AST) -> bool:
-    """Say whether a node works out a number from others."""
+    """Say whether a node calculates a number from others."""
     if isinstance(node, ast.BinOp):
         return isinstance(node.op, ARITHMETIC) and not is_text_or_list(node)
     if isinstance(node, ast.AugAssign):
         return isinstance(node.op, ARITHMETIC) and not is_text_or_list(node.value)
-    if isinstance(node, ast.Call):
-        called = node.func
-        name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
-        return name in ADDS_UP and not counts(node)
-    return False
+    return adds_up(node) or limits(node)
 
 
-def calculations(tree: ast.AST, function: str = "") -> Iterator[tuple[str, int]]:
-    """Yield the function and the line of all that is worked out in a module."""
+def calculations(tree: ast.AST, rule: Rule, function: str = "") -> Iterator[tuple[str, int]]:
+    """Yield the function and the line of all nodes of a module that a rule applies to."""
     for node in ast.iter_child_nodes(tree):
         inside = node.name if isinstance(node, ast.FunctionDef) and not function else function
-        if calculates(node):
+        if rule(node):
             yield inside, getattr(node, "lineno", 0)
-        yield from calculations(node, inside)
+        yield from calculations(node, rule, inside)
 
 
-def calculating(module: str) -> list[tuple[str, int]]:
-    """Return what a module works out though it may not: function and line."""
+def wrong_calculations(module: str, rule: Rule = calculates) -> list[tuple[str, int]]:
+    """Return the function and the line of all that a module calculates and may not."""
     return [
         (function, line)
-        for function, line in calculations(MODULES[module])
+        for function, line in calculations(MODULES[module], rule)
         if module not in MAY_CALCULATE and f"{module}:{function}" not in MAY_CALCULATE
     ]
 
@@ -169,22 +200,31 @@ def test_shared_words_do_not_import_those_of_a_page() -> None:
 
 
 @pytest.mark.parametrize("folder", WRITES_FIGURES)
-def test_words_and_pages_work_nothing_out(folder: str) -> None:
+def test_words_and_pages_calculate_nothing(folder: str) -> None:
     wrong = [
         f"{module}.py:{line} ({function})"
         for module in MODULES
         if module.startswith(f"publishing/{folder}/")
-        for function, line in calculating(module)
+        for function, line in wrong_calculations(module)
     ]
     assert wrong == []
 
 
-def test_what_may_calculate_does() -> None:
-    """Each entry of the list of exceptions is needed."""
+def test_charts_add_up_no_figures() -> None:
+    wrong = [
+        f"{module}.py:{line} ({function})"
+        for module in MODULES
+        if module.startswith("publishing/charts/")
+        for function, line in wrong_calculations(module, adds_up)
+    ]
+    assert wrong == []
+
+
+def test_each_exception_is_needed() -> None:
     used = {
         name
         for module in MODULES
-        for function, _ in calculations(MODULES[module])
+        for function, _ in calculations(MODULES[module], calculates)
         for name in (module, f"{module}:{function}")
     }
     assert set(MAY_CALCULATE) - used == set()
@@ -201,7 +241,11 @@ def test_what_may_calculate_does() -> None:
         ("rows += [row]", False),
         ("sum(bool(each) for each in items)", False),
         ("a | b", False),
+        ("max(a, 0.0)", True),
+        ("max(sums.values())", False),
     ],
 )
-def test_arithmetic_is_told_from_texts_lists_and_counts(code: str, *, is_calculation: bool) -> None:
-    assert bool(list(calculations(ast.parse(code)))) == is_calculation
+def test_arithmetic_is_not_confused_with_texts_lists_and_counts(
+    code: str, *, is_calculation: bool
+) -> None:
+    assert bool(list(calculations(ast.parse(code), calculates))) == is_calculation

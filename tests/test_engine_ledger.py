@@ -138,9 +138,9 @@ def test_a_loan_s_share_is_of_what_is_still_to_pay(tmp_path: Path) -> None:
 def test_the_reserve_is_cash_after_what_has_been_paid(tmp_path: Path) -> None:
     rows = ["2025-12-01,display,quote,1000,,,,,", "2025-12-02,display,payment,400,,,,,"]
     case = case_with(tmp_path, rows, rest=CLUB)
-    _, balance = funded_figures(case, likely_flows(case), None)
-    assert balance is not None
-    assert balance[0] == pytest.approx(20000 - 1200 + 200)
+    _, months = funded_figures(case, likely_flows(case), None)
+    assert months is not None
+    assert months.balance[0] == pytest.approx(20000 - 1200 + 200)
 
 
 def test_a_project_s_break_even_sees_what_is_already_paid(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """The workbook: its formulas give our engine's figures, before and after its inputs change."""
 
+import html
 import io
 import re
 import shutil
@@ -10,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given
+from xlsxwriter.utility import xl_cell_to_rowcol
 
 from laws import law
 from panelworth import read
@@ -18,7 +20,15 @@ from panelworth.model.case import Case
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.workbook.document import workbook_of
 from strategies import Folder, case_of, folders
-from workbook_programs import Recalculated, Value, changed, differences, figures_of, formulas
+from workbook_programs import (
+    Recalculated,
+    Value,
+    changed,
+    differences,
+    figures_of,
+    formulas,
+    values_as_written,
+)
 
 TESTS = Path(__file__).parent
 FOLDERS = (
@@ -33,6 +43,7 @@ KNOWN = {
     *("MAX", "MIN", "MIRR", "MOD", "MONTH", "N", "OR", "PMT", "ROUND", "ROUNDUP", "SUM", "SUMIFS"),
     *("SUMPRODUCT", "YEAR"),
 }
+WRITTEN = 1e-6  # of a unit, or of the number where it is larger: far less than any cell shows
 FULL, REPLACE = "options.full", "options.replace"
 CLUB_CHANGES: dict[str, Value] = {
     "rates.discount": 0.071,
@@ -159,6 +170,28 @@ def test_a_spreadsheet_works_out_every_month_of_the_engine(folder: Path, tmp_pat
             rows |= {"Members": series.members, "Reserve": series.balance}
         for heading, months in rows.items():
             assert book.column(title, heading) == pytest.approx(months, rel=0, abs=1e-6), heading
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_the_value_written_beside_each_formula_is_the_formula_s(
+    folder: Path, tmp_path: Path
+) -> None:
+    """Some programs show a file without calculating it."""
+    book = recalculated(case_in(folder), tmp_path)
+    workbook = (tmp_path / "workbook.xlsx").read_bytes()
+    wrong, count = [], 0
+    for sheet, cell, formula, written in values_as_written(workbook):
+        row, column = xl_cell_to_rowcol(cell)
+        shown, count = book.model.get_cell_value(sheet, row + 1, column + 1), count + 1
+        if isinstance(shown, str):
+            alike = shown == html.unescape(written)
+        else:
+            number = float(shown or 0.0)
+            alike = abs(float(written) - number) <= WRITTEN * max(1.0, abs(number))
+        if not alike:
+            wrong.append((book.sheet_titles[sheet], cell, formula, written, shown))
+    assert count > 1000
+    assert wrong == []
 
 
 @given(folder=folders())

@@ -107,6 +107,16 @@ def formulas(workbook: bytes) -> Iterator[tuple[str, str | None]]:
                 yield from ((match[1], match[2]) for match in re.finditer(cell, text))
 
 
+def values_as_written(workbook: bytes) -> Iterator[tuple[int, str, str, str]]:
+    """Yield each formula's sheet, counted from 0, its cell, itself and the value beside it."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as file:
+        count = sum(name.startswith("xl/worksheets/sheet") for name in file.namelist())
+        for sheet in range(count):
+            text = file.read(f"xl/worksheets/sheet{sheet + 1}.xml").decode()
+            cell = r'<c r="([A-Z]+\d+)"[^>]*><f>([^<]*)</f><v>([^<]*)</v>'
+            yield from ((sheet, *match.groups()) for match in re.finditer(cell, text))
+
+
 def changed(case: Case, path: str, value: Value) -> Case:
     """Return the case with another likely value at an input's path, or in the ledger's account."""
     item, _, key = path.rpartition(".")

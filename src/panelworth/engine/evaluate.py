@@ -5,8 +5,14 @@ from panelworth.engine.airplane.allowed_start import moved_case
 from panelworth.engine.airplane.downtime import downtime_figures
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.price_list import price_lists
+from panelworth.engine.cash_flow.project import likely_payments
 from panelworth.engine.cash_flow.rows import by_month
-from panelworth.engine.funding.funding_plan import bills, funded_figures, loan_schedule
+from panelworth.engine.funding.funding_plan import (
+    bills,
+    funded_figures,
+    likely_months,
+    loan_course,
+)
 from panelworth.engine.ledger.progress import progress_of
 from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.figures import (
@@ -18,6 +24,7 @@ from panelworth.engine.results.figures import (
     OptionFigures,
     Series,
 )
+from panelworth.engine.results.funded_months import FundedMonths
 from panelworth.engine.results.trials import OptionUncertainty, Uncertainty
 from panelworth.engine.returns.benefit import factors_of, total_benefit, without_growth
 from panelworth.engine.returns.breakeven import break_evens
@@ -25,7 +32,7 @@ from panelworth.engine.returns.comparison import equal_cash_charges, likely_figu
 from panelworth.engine.returns.hours_curve import hours_curve
 from panelworth.engine.returns.scale import ROUNDING, scale_of
 from panelworth.engine.returns.swings import swings_of
-from panelworth.engine.trials import Array, Trials, likely_trial
+from panelworth.engine.trials import Trials, likely_trial
 from panelworth.engine.uncertainty.simulation import Progress, simulate
 from panelworth.model.case import Case
 from panelworth.model.option import Option
@@ -167,7 +174,7 @@ def _allowed_start(
     )
 
 
-def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
+def _series(case: Case, flows: Flows, funded: FundedMonths | None) -> Series:
     dates = flows.context.dates
     start, finish = _days(flows.context.option, case)
     return Series(
@@ -175,14 +182,18 @@ def _series(case: Case, flows: Flows, balance: Array | None) -> Series:
         finish=finish,
         start_month=int(dates[0].start[0]),
         finish_month=int(dates[-1].finish[0]),
-        rows={name: tuple(row[0].tolist()) for name, row in flows.rows.items()},
-        net=tuple(flows.net[0].tolist()),
-        cost=tuple(flows.cost[0].tolist()),
-        hours=tuple(flows.hours[0].tolist()),
-        members=tuple(flows.members[0].tolist()),
-        balance=None if balance is None else tuple(balance.tolist()),
+        rows={name: likely_months(row) for name, row in flows.rows.items()},
+        net=likely_months(flows.net),
+        cost=likely_months(flows.cost),
+        running=likely_months(flows.running),
+        invested=likely_months(flows.invested),
+        benefit=likely_months(flows.benefit),
+        hours=likely_months(flows.hours),
+        members=likely_months(flows.members),
         factors=_factors(flows),
-        loan=loan_schedule(flows),
+        payments=likely_payments(flows.context),
+        funded=funded,
+        loan=loan_course(flows),
     )
 
 
@@ -194,7 +205,7 @@ def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
         "fuel": by_month(context.months, context.fuel),
         "discount": factors_of(flows),
     }
-    return {name: tuple(row[0].tolist()) for name, row in factors.items()}
+    return {name: likely_months(row) for name, row in factors.items()}
 
 
 def _days(option: Option, case: Case) -> tuple[str, str]:

@@ -15,6 +15,7 @@ from panelworth.model.value import (
     Quantity,
     Record,
     amount,
+    exactly,
     given,
     refuse,
     share,
@@ -76,6 +77,15 @@ class Item(Record):
     def recoverable(self) -> bool:
         """Whether it counts toward resale recovery: as said, else equipment does."""
         return self.group == "equipment" if self.resale is None else self.resale
+
+    @property
+    def own_price(self) -> Quantity:
+        """Its price before tax: cost, else likely hours·likely rate, else 0."""
+        if self.cost is not None:
+            return self.cost
+        if self.hours is None or self.rate is None:
+            return exactly(0.0)
+        return exactly(self.hours.likely * self.rate.likely)
 
     @model_validator(mode="after")
     def _one_price(self) -> "Item":

@@ -11,6 +11,7 @@ import numpy as np
 from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import Row, added
+from panelworth.engine.results.prices import LikelyPayment
 from panelworth.engine.trials import Array
 from panelworth.model.ledger_targets import (
     Target,
@@ -84,8 +85,8 @@ def project_of(context: OptionContext) -> Project:
             moment, money = (number, payment.when), payment.money
             _add(sums[payment.row], moment, money)
             _add(due[payment.row], moment, still_due(context, payment.target, money))
-            if payment.equipment is not None:
-                equipment = equipment + payment.equipment
+            if payment.recoverable:
+                equipment = equipment + payment.price
         resale.append(equipment)
     due_sums = {f"{name}_due": moments for name, moments in due.items()}
     return Project(**sums, **due_sums, resale=tuple(resale))
@@ -93,13 +94,30 @@ def project_of(context: OptionContext) -> Project:
 
 @dataclass(frozen=True, kw_only=True)
 class Payment:
-    """One sum that is paid or received, with tax; `equipment` is what a buyer pays part of."""
+    """One sum that is paid or received: `price` before tax or selling cost, `money` after it.
+
+    `recoverable` says whether a buyer of the airplane pays a part of the price.
+    """
 
     row: str
     when: When
     target: Target
+    price: Array
     money: Array
-    equipment: Array | None = None
+    recoverable: bool = False
+
+
+def likely_payments(context: OptionContext) -> dict[str, LikelyPayment]:
+    """Return what each thing costs or brings, by its path in the ledger; for the likely trial."""
+    return {
+        payment.target.path: LikelyPayment(
+            price=float(payment.price[0]),
+            total=float(payment.money[0]),
+            due=float(still_due(context, payment.target, payment.money)[0]),
+        )
+        for phase in context.phases
+        for payment in _payments(context, phase)
+    }
 
 
 def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
@@ -112,22 +130,24 @@ def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
             row="items",
             when=item.when,
             target=item_target(prefix, item),
+            price=price,
             money=price * (1.0 + trials.of(item.tax)),
-            equipment=price if item.recoverable else None,
+            recoverable=item.recoverable,
         )
     for job in context.jobs_of(phase):
         price, target = job_price(context, phase, job) * overrun, job_target(prefix, job.name)
-        yield Payment(row="items", when="finish", target=target, money=price)
+        yield Payment(row="items", when="finish", target=target, price=price, money=price)
     if step.buy is not None:
-        money = purchase_price(context, phase, step.buy) * (1.0 + trials.of(step.buy.tax))
-        target = buy_target(prefix)
-        yield Payment(row="purchase", when=step.buy.when, target=target, money=money)
+        price, target = purchase_price(context, phase, step.buy), buy_target(prefix)
+        money = price * (1.0 + trials.of(step.buy.tax))
+        yield Payment(row="purchase", when=step.buy.when, target=target, price=price, money=money)
     for credit in step.credits:
         money, target = credit_amount(context, credit), credit_target(prefix, credit)
-        yield Payment(row="credits", when=credit.when, target=target, money=money)
+        yield Payment(row="credits", when=credit.when, target=target, price=money, money=money)
     if step.sell is not None:
-        money, target = _sale(context, phase, step.sell), sell_target(prefix)
-        yield Payment(row="sale", when=step.sell.when, target=target, money=money)
+        price, target = _sale_price(context, phase, step.sell), sell_target(prefix)
+        money = price * (1.0 - trials.of(context.scenario.aircraft.selling_cost))
+        yield Payment(row="sale", when=step.sell.when, target=target, price=price, money=money)
 
 
 def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
@@ -215,12 +235,11 @@ def purchase_price(context: OptionContext, phase: Phase, buy: Buy) -> Array:
     return _risen(context, target, price, tax=tax, factor=phase.rise.equipment)
 
 
-def _sale(context: OptionContext, phase: Phase, sell: Sell) -> Array:
-    """Return the proceeds of today's airplane, price·(1 - selling_cost), (T or 1,)."""
-    aircraft, target = context.scenario.aircraft, sell_target(context.prefix)
-    stated = context.trials.of(sell.price or aircraft.value)
-    price = _risen(context, target, stated, tax=NO_TAX, factor=phase.rise.sale)
-    return price * (1.0 - context.trials.of(aircraft.selling_cost))
+def _sale_price(context: OptionContext, phase: Phase, sell: Sell) -> Array:
+    """Return the price of today's airplane before the selling cost, shape (T or 1,)."""
+    stated = context.trials.of(sell.price or context.scenario.aircraft.value)
+    target = sell_target(context.prefix)
+    return _risen(context, target, stated, tax=NO_TAX, factor=phase.rise.sale)
 
 
 def _add(moments: Moments, moment: tuple[int, When], money: Array) -> None:

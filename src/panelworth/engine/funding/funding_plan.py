@@ -1,5 +1,6 @@
 """How the club pays: an option's raises, its reserve and loan at likely values, and bills."""
 
+import math
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,7 +18,8 @@ from panelworth.engine.funding.reserve import (
     surcharges,
     up_to_the_cent,
 )
-from panelworth.engine.results.figures import Bill, Funded, LoanSchedule
+from panelworth.engine.results.figures import Bill, Funded, LoanCourse
+from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths, RaiseMonths
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.trials import Array
 from panelworth.model.case import Case
@@ -65,27 +67,39 @@ def plan_of(case: Case, option_id: str, solved: Solved | None = None) -> Plan:
     return Plan(stated=stated_raise(case.scenario, terms), solve=terms.solve, solved=solved)
 
 
-def likely_raise(case: Case, flows: Flows) -> float | None:
-    """Return the least raise that holds the floor for floor_years at likely values.
+def likely_months(row: Array) -> tuple[float, ...]:
+    """Return a row of the likely trial, shape (1, M), as plain numbers by month."""
+    return tuple(row[0].tolist())
 
-    Rounded up to the cent; None where there is no raise to solve for, or none is enough.
-    """
-    club, terms = case.scenario.club, flows.context.option.funding
-    if club is None or terms.solve is None:
+
+def _raise_months(case: Case, club: Club, flows: Flows) -> RaiseMonths | None:
+    """Return how the raise to solve for acts at likely values; None where there is none."""
+    terms = flows.context.option.funding
+    if terms.solve is None:
         return None
     until = MONTHS * case.scenario.floor_years + 1
     balance = balances(flows, club, stated_raise(case.scenario, terms))
     months = raise_months(case.scenario, terms, terms.solve)
     basis = basis_of(terms.solve, flows, months)
     needed = least_raises(balance[:, :until], basis[:, :until], club.reserve_floor)
-    raise_ = up_to_the_cent(float(needed.max()))
-    return raise_ if np.isfinite(raise_) else None
+    return RaiseMonths(
+        unit=likely_months(basis), balance=likely_months(balance), needed=likely_months(needed)
+    )
+
+
+def _likely_raise(solved: RaiseMonths | None) -> float | None:
+    """Return the least raise that holds the floor for floor_years at likely values.
+
+    Rounded up to the cent; None where there is no raise to solve for, or none is enough.
+    """
+    raise_ = up_to_the_cent(max(solved.needed)) if solved else math.inf
+    return raise_ if math.isfinite(raise_) else None
 
 
 def funded_figures(
     case: Case, flows: Flows, solved: Solved | None
-) -> tuple[Funded | None, Array | None]:
-    """Return an option's funding in the likely trial and, for a club, the reserve by month.
+) -> tuple[Funded | None, FundedMonths | None]:
+    """Return an option's funding in the likely trial and, for a club, the months behind it.
 
     `solved` is the raise that the trials give. An owner has only the loan's figures; None without a
     loan.
@@ -102,12 +116,19 @@ def funded_figures(
         absent = dict.fromkeys(set(Funded.__dataclass_fields__) - set(borrowed))
         return (Funded(**absent, **borrowed) if borrowing else None), None
     plan = plan_of(case, flows.context.option_id, solved)
-    figures, balance = _reserve(case, club, flows, plan)
-    return Funded(**figures, **borrowed, **_coverage(case, flows, plan)), balance
+    raised = flows.by_month(surcharges(flows, plan.added))
+    months = FundedMonths(
+        balance=likely_months(balances(flows, club, plan.added)),
+        surcharges=likely_months(raised),
+        solved=_raise_months(case, club, flows),
+        coverage=_coverage(case, flows, raised),
+    )
+    return Funded(**_reserve(club, months, plan), **borrowed, **_lowest(months.coverage)), months
 
 
-def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str, Any], Array]:
-    balance = balances(flows, club, plan.added)[0]
+def _reserve(club: Club, months: FundedMonths, plan: Plan) -> dict[str, Any]:
+    """Return the figures of the reserve and of the raises."""
+    balance = np.array(months.balance)
     solved, same = plan.solved, SAME * float(np.abs(balance).max())
     below = np.flatnonzero(balance < club.reserve_floor - HALF_A_CENT)
     return {
@@ -115,39 +136,41 @@ def _reserve(case: Case, club: Club, flows: Flows, plan: Plan) -> tuple[dict[str
         "lowest_balance_month": int(np.argmax(balance <= balance.min() + same)),
         "below_floor_month": int(below[0]) if len(below) else None,
         "balance_at_end": float(balance[-1]),
-        "solve_likely": likely_raise(case, flows),
+        "solve_likely": _likely_raise(months.solved),
         "solve_month": solved.month if solved else None,
         "solve_once": solved.once if solved else None,
         "dues_increase": plan.asked("dues"),
         "hourly_rate_increase": plan.asked("hourly_rate"),
         "assessment_per_member": plan.asked("assessment"),
-    }, balance
+    }
 
 
-def _coverage(case: Case, flows: Flows, plan: Plan) -> dict[str, Any]:
-    """Return the lowest debt-service coverage ratio of a year, and the year; None without a loan.
+def _coverage(case: Case, flows: Flows, raised: Array) -> CoverageMonths | None:
+    """Return the debt-service coverage ratio of each year, and its parts; None without a loan.
 
     (net without project flows + raises of dues and rate) / payments, both over the months of a year
     in which a payment falls. This is the ratio that lenders ask for (DSCR). Project flows are left
     out because the loan, and not the year's income, pays for them.
     """
-    nothing = {"lowest_coverage": None, "lowest_coverage_year": None}
     if flows.borrowing is None:
-        return nothing
-    raised = flows.by_month(surcharges(flows, plan.added))
+        return None
     earned = (flows.net + flows.invested + raised)[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
     paid[int(flows.borrowing.drawn[0])] = 0.0
-    coverages = []
+    ratios = {}
     for year in range(1, case.scenario.years + 1):
         months = np.arange(MONTHS * (year - 1) + 1, MONTHS * year + 1)
         months = months[paid[months] > 0.0]
         if len(months):
-            coverages.append((float(earned[months].sum() / paid[months].sum()), year))
-    if not coverages:
-        return nothing
-    least, year = min(coverages)
-    return {"lowest_coverage": least, "lowest_coverage_year": year}
+            ratios[year] = float(earned[months].sum() / paid[months].sum())
+    return CoverageMonths(left=tuple(earned.tolist()), paid=tuple(paid.tolist()), ratios=ratios)
+
+
+def _lowest(coverage: CoverageMonths | None) -> dict[str, Any]:
+    """Return the lowest coverage ratio and its year, the earliest of several; None without any."""
+    ratios = coverage.ratios if coverage else {}
+    year = min(ratios, key=lambda year: ratios[year], default=None)
+    return {"lowest_coverage": ratios.get(year or 0), "lowest_coverage_year": year}
 
 
 def loan_schedule(flows: Flows) -> LoanSchedule | None:

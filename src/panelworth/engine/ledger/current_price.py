@@ -14,7 +14,7 @@ from panelworth.model.ledger import Entry, LedgerStatus, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item, Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import Quantity, exactly
+from panelworth.model.value import Quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +50,7 @@ def tax_of(option: Option, target: Target) -> float:
 def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
     """Return what the files say a thing costs before tax: hours·rate by their likely values."""
     if target.kind == "items":
-        return _own_item_price(_item_of(option, target))
+        return _item_of(option, target).own_price
     if target.kind == "credits":
         return next(credit.amount for credit in option.credits if credit.name == target.name)
     if target.kind == "jobs":
@@ -63,14 +63,6 @@ def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
 
 def _item_of(option: Option, target: Target) -> Item:
     return next(item for item in option.items if item.name == target.name)
-
-
-def _own_item_price(item: Item) -> Quantity:
-    if item.cost is not None:
-        return item.cost
-    if item.hours is None or item.rate is None:
-        return exactly(0.0)
-    return exactly(item.hours.likely * item.rate.likely)
 
 
 def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> LedgerStatus:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
-from panelworth.engine.results.members import MemberBills
-from panelworth.engine.results.prices import PriceList
+from panelworth.engine.results.funded_months import FundedMonths
+from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.prices import LikelyPayment, PriceList
 from panelworth.engine.results.trials import Band, Uncertainty
 
 
@@ -185,9 +186,11 @@ class LoanSchedule:
 class Series:
     """An option's likely history, for charts and tables: one entry a month, 0..H.
 
-    `rows` holds each money row as positive numbers; `balance` the reserve after funding, None for
-    an owner; `loan` is None without one. `factors` holds what the rows were worked out with:
-    "down" (share of the month), "prices" and "fuel" (escalation), "discount".
+    `rows` holds each money row as positive numbers. `running` and `invested` are the two parts of
+    `cost`: running costs, and outlays less money in and sale. `benefit` is what hours are worth and
+    newcomers' money less cost. `payments` has each thing that is paid or received by its path in
+    the ledger. `funded` is None for an owner, `loan` without one. `factors` holds what the rows
+    were worked out with: "down" (share of the month), "prices" and "fuel" (escalation), "discount".
     """
 
     start: str
@@ -197,11 +200,20 @@ class Series:
     rows: Mapping[str, tuple[float, ...]]
     net: tuple[float, ...]
     cost: tuple[float, ...]
+    running: tuple[float, ...]
+    invested: tuple[float, ...]
+    benefit: tuple[float, ...]
     hours: tuple[float, ...]
     members: tuple[float, ...]
-    balance: tuple[float, ...] | None
     factors: Mapping[str, tuple[float, ...]]
-    loan: LoanSchedule | None
+    payments: Mapping[str, LikelyPayment]
+    funded: FundedMonths | None
+    loan: LoanCourse | None
+
+    @property
+    def balance(self) -> tuple[float, ...] | None:
+        """The reserve after funding, None for an owner."""
+        return self.funded.balance if self.funded else None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -32,6 +32,19 @@ class Price:
 
 
 @dataclass(frozen=True, kw_only=True)
+class LikelyPayment:
+    """What an option pays or receives for one thing, at likely values; all sums are positive.
+
+    `price` is before tax, `total` with tax, and `due` what of it is not paid by as_of. The total of
+    a sale is its price less the selling cost.
+    """
+
+    price: float
+    total: float
+    due: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class PriceList:
     """All things that cost something, the likely dearest first; their likely sum is the outlay.
 

@@ -174,7 +174,7 @@ def link_problems(views: list[View], files: Files) -> list[Problem]:
     for problem in broken_links(files):
         folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
         case = folders.get(folder)
-        problems += as_note_warnings(problem, case, folder) if case else [problem]
+        problems.extend(as_note_warnings(problem, case, folder) if case else [problem])
     return problems
 
 

@@ -66,7 +66,7 @@ def note_problems(case: Folder) -> list[Problem]:
                 )
             )
         else:
-            problems += _dead(file, text, known)
+            problems.extend(_dead(file, text, known))
     return problems
 
 

@@ -8,7 +8,6 @@ from panelworth.engine.results.figures import Series
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.month_table import MonthColumn, MonthRow, MonthTable
-from panelworth.publishing.workbook.reserve_columns import project_net
 from panelworth.publishing.workbook.words import KINDS
 
 Discounting = Literal["", "discounted "]  # how the keys of cumulative columns begin
@@ -26,7 +25,7 @@ HEADINGS = {
 def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterator[MonthColumn]:
     """Yield the differences to the baseline, and what paybacks and returns are read from."""
     own, other = context.series, context.view.series(context.view.figures.baseline)
-    flows = [a - b for a, b in zip(_benefit(own), _benefit(other), strict=True)]
+    flows = [a - b for a, b in zip(own.benefit, other.benefit, strict=True)]
     yield MonthColumn(
         key="increment",
         heading=_("Benefit against the baseline"),
@@ -38,23 +37,17 @@ def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterat
     discounted = [flow * factor for flow, factor in zip(flows, discount, strict=True)]
     yield from _payback_columns(context, "discounted ", discounted)
     yield _with_end_value(context, flows)
-    spent = zip(project_net(own.rows), project_net(other.rows), strict=True)
     yield MonthColumn(
         key="invested",
         heading=_("Put in, against the baseline"),
         formula=lambda row: _difference(row, baseline, "project_net"),
-        values=[a - b for a, b in spent],
+        values=[a - b for a, b in zip(own.invested, other.invested, strict=True)],
     )
 
 
 def _difference(row: MonthRow, baseline: MonthTable, key: str) -> str:
     """Return a column less the baseline's; rounding removes what floating point leaves of 0."""
     return f"ROUND({row(key)}-{baseline.cell(key, row.month)},8)"
-
-
-def _benefit(series: Series) -> list[float]:
-    rows = zip(series.rows["worth"], series.rows["newcomers"], series.cost, strict=True)
-    return [worth + newcomers - cost for worth, newcomers, cost in rows]
 
 
 def _payback_columns(

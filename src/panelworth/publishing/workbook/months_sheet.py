@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import accumulate
 
-from panelworth.engine.results.figures import Series
 from panelworth.model.dates import month_start
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _
@@ -21,11 +20,7 @@ from panelworth.publishing.workbook.month_table import (
     MonthRow,
     MonthTable,
 )
-from panelworth.publishing.workbook.reserve_columns import (
-    loan_column,
-    project_net,
-    reserve_columns,
-)
+from panelworth.publishing.workbook.reserve_columns import loan_column, reserve_columns
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
 Rule = Callable[[FormulaContext, MonthRow], str]
@@ -131,8 +126,8 @@ def _columns(context: FormulaContext, baseline: MonthTable | None) -> Iterator[M
     yield from _flows(context)
     if context.series.loan:
         yield loan_column(context, context.series.loan, len(context.series.net) - 1)
-    if context.view.club:
-        yield from reserve_columns(context)
+    if context.series.funded:
+        yield from reserve_columns(context, context.series.funded)
     if baseline:
         yield from incremental_columns(context, baseline)
 
@@ -212,18 +207,12 @@ def _flows(context: FormulaContext) -> Iterator[MonthColumn]:
         yield _money(key, partial(rule, context), series.rows[key], first=1)
     for kind in KINDS:
         yield _money(kind, partial(_due_in, context, kind), series.rows[kind])
-    running = _added(series, RUNNING)
-    gained = [gain - cost for gain, cost in zip(_added(series, gains), series.cost, strict=True)]
-    yield _money("running_costs", _sum(RUNNING), running)
-    yield _money("project_net", _project_net, project_net(series.rows))
+    yield _money("running_costs", _sum(RUNNING), series.running)
+    yield _money("project_net", _project_net, series.invested)
     yield _money("cost", _sum(("running_costs", "project_net")), series.cost)
     yield _money("net", lambda row: f"{_sum(income)(row)}-{row('cost')}", series.net)
-    yield _money("benefit", lambda row: f"{_sum(gains)(row)}-{row('cost')}", gained)
+    yield _money("benefit", lambda row: f"{_sum(gains)(row)}-{row('cost')}", series.benefit)
     yield _money("cost_so_far", _cost_so_far, list(accumulate(series.cost)))
-
-
-def _added(series: Series, keys: Iterable[str]) -> list[float]:
-    return [math.fsum(month) for month in zip(*(series.rows[key] for key in keys), strict=True)]
 
 
 def _sum(keys: Iterable[str]) -> Callable[[MonthRow], str]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
+from panelworth.engine.results.prices import LikelyPayment
 from panelworth.model.ledger import LedgerStatus, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item
@@ -24,7 +25,8 @@ LedgerKey = Literal["invoiced", "credit", "paid"]
 class ProjectLine:
     """One line: its price before tax, its tax as a share, when it is paid, and resale.
 
-    `target` is what the ledger calls it, `status` what the ledger says of it.
+    `target` is its path in the ledger, `status` what the ledger has on it, `likely` what it comes
+    to by the engine.
     """
 
     kind: Kind
@@ -33,6 +35,7 @@ class ProjectLine:
     when: Cell | str
     target: Target
     status: LedgerStatus | None
+    likely: LikelyPayment
     tax: Cell | float = 0.0
     resale: Cell | str = field(default_factory=lambda: word(NO))
     selling_cost: Cell | None = None
@@ -56,26 +59,6 @@ class ProjectLine:
             return net
         formula = f"{stated.before_tax!r}+{stated.tax_in!r}/(1+{self.tax.formula})"
         return Cell(formula=formula, value=net)
-
-    def _by_ledger(self, key: LedgerKey) -> float:
-        return float(value_of(self.ledger(key)))
-
-    @property
-    def net(self) -> float:
-        """The current price before tax: max(price, invoiced) - credit."""
-        return max(float(value_of(self.price)), self._by_ledger("invoiced")) - self._by_ledger(
-            "credit"
-        )
-
-    @property
-    def taxed(self) -> float:
-        """The current price with tax: net·(1 + tax)."""
-        return self.net * (1.0 + float(value_of(self.surcharge)))
-
-    @property
-    def open(self) -> float:
-        """What is still to pay or receive: max(0, taxed - paid)."""
-        return max(self.taxed - self._by_ledger("paid"), 0.0)
 
 
 def project_lines(context: FormulaContext) -> list[ProjectLine]:
@@ -102,6 +85,7 @@ def _items(context: FormulaContext) -> Iterator[ProjectLine]:
             resale=Cell(formula=f"{cells.resale}", value=yes_or_no(yes=item.recoverable)),
             target=target,
             status=status,
+            likely=context.series.payments[target.path],
         )
 
 
@@ -114,7 +98,7 @@ def _with_tax_kept(price: Cell, status: LedgerStatus | None, tax: Cell) -> Cell:
     """Let a price follow its tax as `LedgerStatus.net` does: an amount stated with tax stays.
 
     price + held·((1 + T)/(1 + t) - 1), held the part stated with tax, T the likely tax, t the
-    tax's cell.
+    tax's cell. The cell holds T when the workbook is made, so that the value is the price itself.
     """
     if status is None or status.price is None:
         return price
@@ -126,7 +110,7 @@ def _with_tax_kept(price: Cell, status: LedgerStatus | None, tax: Cell) -> Cell:
     else:
         return price
     formula = f"{price.formula}+{held}*({likely!r}/(1+{tax.formula})-1)"
-    return Cell(formula=formula, value=float(status.net(price.value, tax.value)))
+    return Cell(formula=formula, value=price.value)
 
 
 def _price(item: Item, cells: Item) -> Cell:
@@ -135,8 +119,7 @@ def _price(item: Item, cells: Item) -> Cell:
         return _input(cells.cost, item.cost)
     if item.hours is None or item.rate is None:
         return Cell(formula="0", value=0.0)
-    value = item.hours.likely * item.rate.likely
-    return Cell(formula=f"{cells.hours}*{cells.rate}", value=value)
+    return Cell(formula=f"{cells.hours}*{cells.rate}", value=item.own_price.likely)
 
 
 def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
@@ -154,6 +137,7 @@ def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
             when=word("finish"),
             target=target,
             status=context.ledger_status(target),
+            likely=context.series.payments[target.path],
         )
 
 
@@ -171,6 +155,7 @@ def _purchase(context: FormulaContext) -> Iterator[ProjectLine]:
         when=Cell(formula=f"{cells.when}", value=word(buy.when)),
         target=target,
         status=status,
+        likely=context.series.payments[target.path],
     )
 
 
@@ -184,6 +169,7 @@ def _credits(context: FormulaContext) -> Iterator[ProjectLine]:
             when=Cell(formula=f"{cells.when}", value=word(credit.when)),
             target=target,
             status=context.ledger_status(target),
+            likely=context.series.payments[target.path],
         )
 
 
@@ -201,5 +187,6 @@ def _sale(context: FormulaContext) -> Iterator[ProjectLine]:
         when=Cell(formula=f"{cells.when}", value=word(sell.when)),
         target=target,
         status=context.ledger_status(target),
+        likely=context.series.payments[target.path],
         selling_cost=Cell(formula=f"-{selling_cost}", value=-today.selling_cost.likely),
     )

@@ -51,7 +51,7 @@ class ProjectTotals:
 
     def total(self, kind: Kind) -> Cell:
         """Add up a kind with tax, including what is already paid."""
-        value = math.fsum(line.taxed for line in self.lines if line.kind == kind)
+        value = math.fsum(line.likely.total for line in self.lines if line.kind == kind)
         return Cell(formula=self._sum(TAXED, {KIND: word(KINDS[kind])}), value=value)
 
     def due_at(self, kind: Kind, when: str) -> Cell:
@@ -59,19 +59,21 @@ class ProjectTotals:
         moment = word(when)
         formula = self._sum(OPEN, {KIND: word(KINDS[kind]), WHEN: moment})
         value = math.fsum(
-            line.open for line in self.lines if line.kind == kind and value_of(line.when) == moment
+            line.likely.due
+            for line in self.lines
+            if line.kind == kind and value_of(line.when) == moment
         )
         return Cell(formula=formula, value=value)
 
     def net(self, kind: Kind) -> Cell:
         """Add up a kind before tax."""
-        value = math.fsum(line.net for line in self.lines if line.kind == kind)
+        value = math.fsum(line.likely.price for line in self.lines if line.kind == kind)
         return Cell(formula=self._sum(NET, {KIND: word(KINDS[kind])}), value=value)
 
     def resale(self) -> Cell:
         """Add up before tax what a buyer pays part of back."""
         yes = word(YES)
-        value = math.fsum(line.net for line in self.lines if value_of(line.resale) == yes)
+        value = math.fsum(line.likely.price for line in self.lines if value_of(line.resale) == yes)
         return Cell(formula=self._sum(NET, {RESALE: yes}), value=value)
 
     def _sum(self, column: int, conditions: dict[int, str]) -> str:
@@ -122,9 +124,9 @@ def _write_line(sheet: Sheet, row: int, line: ProjectLine) -> None:
         sheet.write(row, column, line.ledger(key), "input money")
         sheet.book.define(f"{line.target.path}.{key}", sheet.at(row, column))
     formulas = {
-        NET: (f"MAX({cell(PRICE)},{cell(INVOICED)})-{cell(CREDIT)}", line.net),
-        TAXED: (f"{cell(NET)}*(1+{cell(TAX)})", line.taxed),
-        OPEN: (f"MAX(0,{cell(TAXED)}-{cell(PAID)})", line.open),
+        NET: (f"MAX({cell(PRICE)},{cell(INVOICED)})-{cell(CREDIT)}", line.likely.price),
+        TAXED: (f"{cell(NET)}*(1+{cell(TAX)})", line.likely.total),
+        OPEN: (f"MAX(0,{cell(TAXED)}-{cell(PAID)})", line.likely.due),
     }
     for column, (formula, value) in formulas.items():
         sheet.write(row, column, Cell(formula=formula, value=value), "money")

@@ -6,9 +6,11 @@ neighbouring rates (1 + rate grows by 3% a step) are not seen here; the site's o
 from a finer search.
 """
 
-import math
 from collections.abc import Mapping
 
+import numpy_financial as npf
+
+from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, Sheet
 from panelworth.publishing.workbook.formula_context import FormulaContext
@@ -52,7 +54,8 @@ def _write_option(
 ) -> None:
     """Write one option's two columns: present value, and a monthly rate where its sign changes."""
     increments = _incremental_flows(table)
-    values = [_present_value(increments, rate) for rate in rates]
+    # The engine keeps no present values at other rates than the scenario's own.
+    values = [float(npf.npv(monthly_rate(rate), increments)) for rate in rates]
     flows, months = table.column("with_end"), table.column("month")
     letter = sheet.at(0, column).rpartition("!$")[2].split("$")[0]
     guesses = []
@@ -89,6 +92,6 @@ def _incremental_flows(table: MonthTable) -> list[float]:
     return [round(float(value), 8) for value in column.values]
 
 
-def _present_value(flows: list[float], rate: float) -> float:
-    """Σ flow·(1 + rate)^(-m/12)."""
-    return math.fsum(flow * (1.0 + rate) ** (-month / 12.0) for month, flow in enumerate(flows))
+def monthly_rate(rate: float) -> float:
+    """Return the rate a month that compounds to a rate a year: (1 + rate)^(1/12) - 1."""
+    return float((1.0 + rate) ** (1 / MONTHS)) - 1.0

@@ -1,11 +1,11 @@
 """The club's reserve as formulas: cash of the loan, raises, the raise needed, the loan's cover."""
 
 import math
-from collections.abc import Iterator, Mapping
-from itertools import accumulate
+from collections.abc import Iterator
 from typing import Protocol
 
-from panelworth.engine.results.figures import LoanSchedule, Series
+from panelworth.engine.results.figures import LoanCourse
+from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths, RaiseMonths
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.formula_context import FormulaContext
@@ -44,23 +44,13 @@ def raise_formula(context: FormulaContext, solve: Raise) -> str:
     return f"N({raise_of(context.option_cells.funding, solve)})"
 
 
-def raise_value(context: FormulaContext, solve: Raise) -> float:
-    """Return a raise from the engine; 0 where it was to be solved and none is enough."""
-    funded = context.figures.funded
-    return (raise_of(funded, solve) if funded else None) or 0.0
-
-
 def raise_months(context: FormulaContext, solve: Raise) -> int:
     """Return the last month of a raise of dues or of the hourly rate."""
     return MONTHS * context.option.funding.years_of(solve, context.scenario)
 
 
-def _paid_for(series: Series, solve: Raise) -> tuple[float, ...]:
-    """Return what a monthly raise is paid for: members, or hours, month by month."""
-    return series.members if solve == "dues" else series.hours
-
-
-def _paid_for_cell(row: MonthRow, solve: Raise) -> str:
+def _paid_for(row: MonthRow, solve: Raise) -> str:
+    """Return the cell of what a monthly raise is paid for: members, or hours."""
     return row("members" if solve == "dues" else "hours")
 
 
@@ -73,7 +63,7 @@ def loan_column(context: FormulaContext, loan: LoanSchedule, months: int) -> Mon
         later = f"IF({month}>{drawn},-{payment},0)"
         return f"IF({month}={drawn},{context.cell('loan_principal')},{later})"
 
-    return MonthColumn(key="loan", heading=_("Loan"), formula=cash, values=loan_cash(loan, months))
+    return MonthColumn(key="loan", heading=_("Loan"), formula=cash, values=_loan_cash(loan, months))
 
 
 def after_drawing(context: FormulaContext, key: str, month: str) -> str:
@@ -81,53 +71,40 @@ def after_drawing(context: FormulaContext, key: str, month: str) -> str:
     return f"INDEX({context.cell(key)},{month}-{context.cell('loan_drawn')})"
 
 
-def loan_cash(loan: LoanSchedule | None, months: int) -> list[float]:
-    """Return the loan's cash month by month, 0 without one."""
-    cash = [0.0] * (months + 1)
-    if loan:
-        flows = [loan.principal, *(-payment for payment in loan.payments)]
-        for since, flow in enumerate(flows[: months + 1 - loan.drawn_month]):
-            cash[loan.drawn_month + since] = flow
-    return cash
+def _loan_cash(loan: LoanCourse, months: int) -> list[float]:
+    """Return the loan's cash month by month, up to the horizon."""
+    flows = [loan.principal, *(-payment for payment in loan.payments)]
+    later = [0.0] * months  # enough for any month of drawing
+    return [*[0.0] * loan.drawn_month, *flows, *later][: months + 1]
 
 
-def reserve_columns(context: FormulaContext) -> Iterator[MonthColumn]:
+def reserve_columns(context: FormulaContext, funded: FundedMonths) -> Iterator[MonthColumn]:
     """Yield what raises bring in, the reserve with them, and what its figures are read from."""
-    balance = context.series.balance or ()
-    surcharges = _surcharges(context)
     yield MonthColumn(
         key="surcharges",
         heading=_("Raises of dues and rate"),
         formula=lambda row: _surcharges_formula(context, row),
-        values=surcharges,
+        values=funded.surcharges,
         first=1,
     )
     yield MonthColumn(
         key="reserve",
         heading=_("Reserve"),
         formula=lambda row: _reserve(context, row),
-        values=balance,
+        values=funded.balance,
     )
-    yield from _lows(context, balance)
-    if context.option.funding.solve is not None:
-        yield from _needed_columns(context, context.option.funding.solve)
-    if context.series.loan:
-        yield from _cover_columns(context, surcharges)
-
-
-def _surcharges(context: FormulaContext) -> list[float]:
-    row = [0.0] * len(context.series.net)
-    for solve in MONTHLY_RAISES:
-        paid_for = _paid_for(context.series, solve)
-        for month in range(1, min(raise_months(context, solve), len(row) - 1) + 1):
-            row[month] += raise_value(context, solve) * paid_for[month]
-    return row
+    yield from _lows(context, funded.balance)
+    solve = context.option.funding.solve
+    if solve is not None and funded.solved is not None:
+        yield from _needed_columns(context, solve, funded.solved)
+    if funded.coverage:
+        yield from _cover_columns(funded.coverage)
 
 
 def _surcharges_formula(context: FormulaContext, row: MonthRow) -> str:
     """raise·members + raise·hours, each through the last month of its raise."""
     return "+".join(
-        f"{raise_formula(context, solve)}*{_paid_for_cell(row, solve)}*{_runs(context, solve, row)}"
+        f"{raise_formula(context, solve)}*{_paid_for(row, solve)}*{_runs(context, solve, row)}"
         for solve in MONTHLY_RAISES
     )
 
@@ -176,44 +153,30 @@ def _lowest(reserve: str) -> str:
     return f"MIN({reserve})+{SAME:.12f}*MAX(MAX({reserve}),-MIN({reserve}))"
 
 
-def _needed_columns(context: FormulaContext, solve: Raise) -> Iterator[MonthColumn]:
+def _needed_columns(
+    context: FormulaContext, solve: Raise, solved: RaiseMonths
+) -> Iterator[MonthColumn]:
     """Yield the income of one unit of the raise, the reserve before it, and the raise needed."""
-    floor = context.view.club.reserve_floor if context.view.club else 0.0
-    basis, amount = _basis_values(context, solve), raise_value(context, solve)
-    balance = context.series.balance or ()
-    before = [money - amount * unit for money, unit in zip(balance, basis, strict=True)]
-    last = MONTHS * context.scenario.floor_years
+    needed = [each if math.isfinite(each) else word(NO_RAISE) for each in solved.needed]
+    after = len(solved.balance) - len(needed)  # months in which the floor need not hold
     yield MonthColumn(
         key="basis",
         heading=_("One unit of the raise brings in"),
         formula=lambda row: _basis(context, solve, row),
-        values=basis,
+        values=solved.unit,
     )
     yield MonthColumn(
         key="before",
         heading=_("Reserve before the raise"),
         formula=lambda row: f"{row('reserve')}-{raise_formula(context, solve)}*{row('basis')}",
-        values=before,
+        values=solved.balance,
     )
     yield MonthColumn(
         key="needed",
         heading=_("Raise needed by now, at likely values"),
         style="number",
         formula=lambda row: _needed(context, row),
-        values=[
-            _needed_value(floor - money, unit) if month <= last else ""
-            for month, (money, unit) in enumerate(zip(before, basis, strict=True))
-        ],
-    )
-
-
-def _basis_values(context: FormulaContext, solve: Raise) -> list[float]:
-    """Return what one unit of a raise has brought in by each month."""
-    if solve == "assessment":
-        return [context.series.members[0]] * len(context.series.members)
-    last, paid_for = raise_months(context, solve), _paid_for(context.series, solve)
-    return list(
-        accumulate(count if 1 <= month <= last else 0.0 for month, count in enumerate(paid_for))
+        values=[*needed, *[""] * after],
     )
 
 
@@ -222,7 +185,7 @@ def _basis(context: FormulaContext, solve: Raise, row: MonthRow) -> str:
         return row("members") if row.month == 0 else row.previous("basis")
     if row.month == 0:
         return "0"
-    more = f"{_paid_for_cell(row, solve)}*{_runs(context, solve, row)}"
+    more = f"{_paid_for(row, solve)}*{_runs(context, solve, row)}"
     return f"{row.previous('basis')}+{more}"
 
 
@@ -234,49 +197,35 @@ def _needed(context: FormulaContext, row: MonthRow) -> str:
     return f'IF({over},"",IF({short}<=0,0,{needed}))'
 
 
-def _needed_value(short: float, basis: float) -> float | str:
-    if round(short, 8) <= 0.0:
-        return 0.0
-    return short / basis if basis > 0.0 else word(NO_RAISE)
-
-
-def _cover_columns(context: FormulaContext, surcharges: list[float]) -> Iterator[MonthColumn]:
+def _cover_columns(coverage: CoverageMonths) -> Iterator[MonthColumn]:
     """Yield what is left for the loan each month, what it takes, and the year's debt cover.
 
     Net without project flows and with raises, over the payments; both over the months of a year
     that have a payment. The year's figure stands in its last month.
     """
-    series = context.series
-    months = len(series.net) - 1
-    paid = [max(-cash, 0.0) for cash in loan_cash(series.loan, months)]
-    rows = zip(series.net, project_net(series.rows), surcharges, strict=True)
-    left = [net + spent + raised for net, spent, raised in rows]
     yield MonthColumn(
         key="left",
         heading=_("Left for the loan"),
         formula=lambda row: f"{row('net')}+{row('project_net')}+{row('surcharges')}",
-        values=left,
+        values=coverage.left,
         first=1,
     )
     yield MonthColumn(
         key="paid",
         heading=_("Paid on the loan"),
         formula=lambda row: f"MAX(0,-{row('loan')})",
-        values=paid,
+        values=coverage.paid,
     )
     yield MonthColumn(
         key="cover",
         heading=_("Cover of the loan in the year"),
         style="factor",
         formula=_cover,
-        values=[_cover_value(left, paid, month) for month in range(months + 1)],
+        values=[
+            "" if month % MONTHS else coverage.ratios.get(month // MONTHS, "")
+            for month in range(len(coverage.paid))
+        ],
     )
-
-
-def project_net(rows: Mapping[str, tuple[float, ...]]) -> list[float]:
-    """Return outlays less money in and sale, month by month."""
-    flows = zip(rows["project"], rows["purchase"], rows["credits"], rows["sale"], strict=True)
-    return [project + purchase - money_in - sale for project, purchase, money_in, sale in flows]
 
 
 def _cover(row: MonthRow) -> str:
@@ -284,11 +233,3 @@ def _cover(row: MonthRow) -> str:
         return '""'
     paid, left = (row.latest(key, MONTHS) for key in ("paid", "left"))
     return f'IF(SUM({paid})>0,SUMPRODUCT(({paid}>0)*{left})/SUM({paid}),"")'
-
-
-def _cover_value(left: list[float], paid: list[float], month: int) -> float | str:
-    year = range(month - MONTHS + 1, month + 1)
-    if month == 0 or month % MONTHS or not any(paid[at] > 0.0 for at in year):
-        return ""
-    earned = math.fsum(left[at] for at in year if paid[at] > 0.0)
-    return earned / math.fsum(paid[at] for at in year)

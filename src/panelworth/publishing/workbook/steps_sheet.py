@@ -1,4 +1,9 @@
-"""The Steps sheet: dates, sums and first due months, from which the months are calculated."""
+"""The Steps sheet: dates, sums and first due months, from which the months are calculated.
+
+The engine keeps few of these numbers, since it works with whole rows of months: no first due month,
+no fixed cost a year, no part of a day. Their values are worked out here with the model's own dates
+and inputs. A test recalculates every formula and compares it with the value beside it.
+"""
 
 import math
 from collections.abc import Iterator, Mapping
@@ -18,6 +23,7 @@ from panelworth.publishing.workbook.input_rows import solves
 from panelworth.publishing.workbook.names import Raise, SharedStep, with_changes
 from panelworth.publishing.workbook.operations import fixed_costs, new_recurring
 from panelworth.publishing.workbook.project_sheet import ProjectTotals
+from panelworth.publishing.workbook.rates_sheet import monthly_rate
 from panelworth.publishing.workbook.reserve_columns import raise_months
 from panelworth.publishing.workbook.words import KINDS, MOMENTS, Kind
 
@@ -79,7 +85,7 @@ def shared_steps(book: Book, context: FormulaContext) -> Iterator[Step]:
     They are the same for all options; `context` is that of any.
     """
     view, scenario, discount = book.view, context.scenario, context.scenario_cells.rates.discount
-    years, rate = view.figures.years, scenario.rates.discount.likely
+    years, rate = view.figures.years, monthly_rate(scenario.rates.discount.likely)
     yield Step(path=SharedStep.YEARS, label=_("Years counted (fixed)"), content=float(years))
     months = Cell(formula=f"12*{context.shared(SharedStep.YEARS)}", value=float(MONTHS * years))
     yield Step(path=SharedStep.MONTHS, label=_("Months counted"), content=months)
@@ -97,7 +103,7 @@ def shared_steps(book: Book, context: FormulaContext) -> Iterator[Step]:
         )
         label = _("Months in which a raise must hold the floor")
         yield Step(path=SharedStep.FLOOR_MONTHS, label=label, content=held)
-    monthly = Cell(formula=f"(1+{discount})^(1/12)-1", value=(1.0 + rate) ** (1 / MONTHS) - 1.0)
+    monthly = Cell(formula=f"(1+{discount})^(1/12)-1", value=rate)
     label = _("Discount rate a month")
     yield Step(path=SharedStep.MONTHLY_DISCOUNT, label=label, content=monthly, style="rate")
 
