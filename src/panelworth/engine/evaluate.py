@@ -11,7 +11,7 @@ from panelworth.engine.funding.funding_plan import (
     bills,
     funded_figures,
     likely_months,
-    loan_course,
+    loan_schedule,
 )
 from panelworth.engine.ledger.progress import progress_of
 from panelworth.engine.results.airplane import AirplaneFigures
@@ -193,7 +193,7 @@ def _series(case: Case, flows: Flows, funded: FundedMonths | None) -> Series:
         factors=_factors(flows),
         payments=likely_payments(flows.context),
         funded=funded,
-        loan=loan_course(flows),
+        loan=loan_schedule(flows),
     )
 
 

@@ -9,7 +9,7 @@ from datetime import date
 
 from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
 from panelworth.engine.results.funded_months import FundedMonths
-from panelworth.engine.results.members import OwnBills
+from panelworth.engine.results.members import MemberBills
 from panelworth.engine.results.prices import LikelyPayment, PriceList
 from panelworth.engine.results.trials import Band, Uncertainty
 
@@ -208,7 +208,7 @@ class Series:
     factors: Mapping[str, tuple[float, ...]]
     payments: Mapping[str, LikelyPayment]
     funded: FundedMonths | None
-    loan: LoanCourse | None
+    loan: LoanSchedule | None
 
     @property
     def balance(self) -> tuple[float, ...] | None:

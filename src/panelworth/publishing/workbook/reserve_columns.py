@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Protocol
 
-from panelworth.engine.results.figures import LoanCourse
+from panelworth.engine.results.figures import LoanSchedule
 from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths, RaiseMonths
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import _
@@ -71,7 +71,7 @@ def after_drawing(context: FormulaContext, key: str, month: str) -> str:
     return f"INDEX({context.cell(key)},{month}-{context.cell('loan_drawn')})"
 
 
-def _loan_cash(loan: LoanCourse, months: int) -> list[float]:
+def _loan_cash(loan: LoanSchedule, months: int) -> list[float]:
     """Return the loan's cash month by month, up to the horizon."""
     flows = [loan.principal, *(-payment for payment in loan.payments)]
     later = [0.0] * months  # enough for any month of drawing
