@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from folder_cases import FOLDER, read_files
-from panelworth.reading.toml_hints import LONGEST_LINE, hint_by_looks, hint_for
+from panelworth.reading.toml_hints import LONGEST_LINE, hint_from_line, hint_for
 
 # As a person wrote it, and what the hint must propose, which is TOML.
 PROPOSED = {
@@ -74,7 +74,7 @@ ADVICE = {
 def test_a_value_written_as_people_do_is_proposed_as_toml(line: str) -> None:
     with pytest.raises(tomllib.TOMLDecodeError):
         tomllib.loads(line)
-    hint = hint_by_looks(line)
+    hint = hint_from_line(line)
     assert hint.endswith(f" {PROPOSED[line]}")
     assert tomllib.loads(f"value = {PROPOSED[line]}")
 
@@ -83,7 +83,7 @@ def test_a_value_written_as_people_do_is_proposed_as_toml(line: str) -> None:
 def test_a_line_that_is_no_toml_is_advised_on(line: str) -> None:
     with pytest.raises(tomllib.TOMLDecodeError):
         tomllib.loads(line)
-    assert hint_by_looks(line) == ADVICE[line]
+    assert hint_from_line(line) == ADVICE[line]
 
 
 @pytest.mark.parametrize("line", [*PROPOSED, *ADVICE])
@@ -107,4 +107,4 @@ def test_what_stands_twice_is_told() -> None:
 
 
 def test_a_line_without_end_gets_no_hint() -> None:
-    assert hint_by_looks(f"value = {' ' * LONGEST_LINE}$1") == ""
+    assert hint_from_line(f"value = {' ' * LONGEST_LINE}$1") == ""

@@ -1,4 +1,8 @@
-"""The editions that a published site keeps of a scenario, read back."""
+"""Reads the editions of a scenario that a published site keeps.
+
+A site may be older than this version, or changed by hand. So nothing in its files is trusted: the
+inputs are validated as those of a folder, and of the figures at least those that pages compare.
+"""
 
 import json
 from collections import defaultdict
@@ -20,7 +24,7 @@ from panelworth.reading.checks import check_case
 from panelworth.reading.ledger_names import check_entries
 from panelworth.reading.tables import TomlTable
 
-LARGEST = 50_000_000  # bytes
+LARGEST = 50_000_000  # bytes; an edition has the inputs and figures of all options
 T = TypeVar("T")
 
 
@@ -54,7 +58,10 @@ class _Figures(_PublishedPart):
 
 
 def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
-    """Read a scenario's last edition and the one before it. Warns of a file that cannot be read."""
+    """Read a scenario's last edition and the one before it. Warns of a file that cannot be read.
+
+    A site of one scenario keeps them in its own folder, a site of several in one folder for each.
+    """
     problems: list[Problem] = []
     for folder in (site / name, site):
         last = _read(folder / LAST, problems)
@@ -73,20 +80,20 @@ def _read(path: Path, problems: list[Problem]) -> Edition | None:
         return _edition(content)
     except RecursionError:
         problems.append(_unreadable(path, "lists within lists, hundreds of levels deep"))
-    except ValueError as error:  # JSONDecodeError and UnicodeDecodeError are ValueErrors too
+    except ValueError as error:  # JSONDecodeError, UnicodeDecodeError, and those raised here
         problems.append(_unreadable(path, str(error).partition("\n")[0]))
     return None
 
 
-@lru_cache(maxsize=8)  # a preview reads the same files again and again
+@lru_cache(maxsize=8)  # a preview reads the same files after each change of a scenario
 def _edition(content: bytes) -> Edition:
     data = json.loads(content)
     if not isinstance(data, dict) or "schema" not in data:
         raise ValueError("no schema")
     if data["schema"] != SCHEMA:
         raise ValueError(f"schema {shown(data['schema'])}")
-    case = _within("inputs", case_of, data.get("inputs"))
-    figures = _within("figures", _Figures.model_validate, data.get("figures"))
+    case = _converted("inputs", case_of, data.get("inputs"))
+    figures = _converted("figures", _Figures.model_validate, data.get("figures"))
     if missing := sorted(case.options.keys() - figures.options.keys()):
         raise ValueError(f"no figures of {missing[0]}")
     if problem := next(_contradictions(case), None):
@@ -94,32 +101,35 @@ def _edition(content: bytes) -> Edition:
     return Edition(case=case, published=data["figures"], content=content)
 
 
-def _within(key: str, made: Callable[[Any], T], value: object) -> T:
+def _converted(key: str, convert: Callable[[Any], T], value: object) -> T:
     """Convert the value of a key; a ValueError says what is wrong with it."""
     try:
-        return made(value)
+        return convert(value)
     except ValidationError as error:
-        raise ValueError(_worded(key, error)) from error
+        raise ValueError(_first_error(key, error)) from error
 
 
-def _worded(key: str, error: ValidationError) -> str:
-    """Word the first error."""
+def _first_error(key: str, error: ValidationError) -> str:
+    """Describe the first error. One is enough: nobody corrects an edition by hand."""
     detail = error.errors(include_url=False)[0]
-    where = ".".join(map(str, (key, *detail["loc"])))
+    path = ".".join(map(str, (key, *detail["loc"])))
     if detail["type"] == "missing":
-        return f"no {where}"
+        return f"no {path}"
     unknown = {"unexpected_keyword_argument", "extra_forbidden"}
-    return f"{where}, which is not known" if detail["type"] in unknown else f"no value of {where}"
+    return f"{path}, which is not known" if detail["type"] in unknown else f"no value of {path}"
 
 
 def _contradictions(case: WrittenCase) -> Iterator[Problem]:
-    """Yield problems for which an edition's inputs could not be worked out again."""
-    bare: dict[str, TomlTable] = defaultdict(lambda: TomlTable(file="", data={}))
+    """Yield the errors in an edition's inputs. With one of them the engine cannot evaluate it.
+
+    The checks are those of a folder. An edition has no TOML files: empty tables take their place.
+    """
+    tables: dict[str, TomlTable] = defaultdict(lambda: TomlTable(file="", data={}))
     baseline = case.scenario.baseline
     if baseline not in case.options:
         yield unknown_name("", "baseline", "an option", baseline, list(case.options))
         return
-    checks = (check_case(case, bare), check_airframe(case, bare), check_entries(case))
+    checks = (check_case(case, tables), check_airframe(case, tables), check_entries(case))
     for problem in chain(*checks):
         if problem.severity == "error":
             yield problem

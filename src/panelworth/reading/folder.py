@@ -29,7 +29,7 @@ from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
 from panelworth.reading.tables import TomlTable, read_table, read_text
-from panelworth.reading.unread_files import FILES, FOLDERS, SILENT, misnamed_folder, unread_files
+from panelworth.reading.unread_files import FILES, FOLDERS, IGNORED, misnamed_folder, unread_files
 
 SCENARIO_FOLDER = "a scenario folder with this file"
 TAKEN = tuple(name.partition(".")[0] for name in FILES)
@@ -250,7 +250,7 @@ class _Reader:
 
     def _stems(self, folder: str, end: str) -> list[str]:
         """Return the names with this ending in a folder, without it; editors' files are ignored."""
-        names = [name for name in self.listing[folder] if not SILENT.fullmatch(name)]
+        names = [name for name in self.listing[folder] if not IGNORED.fullmatch(name)]
         return [name.removesuffix(end) for name in names if name.endswith(end)]
 
     def _record(self, table_id: str, file: str, kind: type[R]) -> R | None:

@@ -142,8 +142,8 @@ def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
 
 def _problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
     line = row.line
-    if row.outside:
-        more, hint = ", ".join(row.outside), "put text with commas in quotation marks"
+    if row.extra_cells:
+        more, hint = ", ".join(row.extra_cells), "put text with commas in quotation marks"
         yield _at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
     for key in SUMS:
         yield from _sum(line, key, row.cells.get(key, ""), formats)

@@ -1,4 +1,4 @@
-"""Checks of linked ranges: `like` must name an input, and must not lead back to itself."""
+"""Checks of linked ranges: `like` must name an input, and must not lead back to its own input."""
 
 from collections.abc import Iterator, Mapping
 
@@ -12,18 +12,21 @@ HINT = "write the path of an input, such as aircraft.value or options.refit.item
 
 def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
     """Yield the problems of each `like`. Whether it has an effect is checked in plausible/."""
-    follows = {given.path: given.quantity.like for given in _written(case) if given.quantity.like}
-    if not follows:
+    links = {entry.path: entry.quantity.like for entry in _all_inputs(case) if entry.quantity.like}
+    if not links:
         return
-    known = {given.path for given in case.inputs} | set(_priced(case))
-    for path, like in follows.items():
+    known = {entry.path for entry in case.inputs} | set(_ledger_prices(case))
+    for path, like in links.items():
         if like not in known:
             yield _unknown(case, path, like, sorted(known))
-    yield from _circles(case, {path: like for path, like in follows.items() if path in known})
+    yield from _circles(case, {path: like for path, like in links.items() if path in known})
 
 
-def _written(case: WrittenCase) -> Iterator[Input]:
-    """Yield every quantity of a folder, with those of equipment, which `like` cannot name."""
+def _all_inputs(case: WrittenCase) -> Iterator[Input]:
+    """Yield every input of a folder, with those of its equipment files.
+
+    Those may have a `like`, but no `like` can name them: they are not in `case.inputs`.
+    """
     yield from case.inputs
     if case.equipment:
         yield from inputs_of(case.equipment, "equipment.")
@@ -31,8 +34,8 @@ def _written(case: WrittenCase) -> Iterator[Input]:
         yield from inputs_of(equipment, f"{option_prefix(option_id)}equipment.")
 
 
-def _priced(case: WrittenCase) -> Iterator[str]:
-    """Yield the paths of prices that the ledger sets, which may be missing in the files."""
+def _ledger_prices(case: WrittenCase) -> Iterator[str]:
+    """Yield the paths of prices that the ledger sets. The option files may leave them out."""
     for entry in case.ledger:
         for option_id in named_options(entry.option, case.options):
             if entry.kind in PRICES and option_id in case.options:
@@ -43,43 +46,43 @@ def _priced(case: WrittenCase) -> Iterator[str]:
 
 def _unknown(case: WrittenCase, path: str, like: str, known: list[str]) -> Problem:
     expected, ids = "the path of an input", list(case.options)
-    prefix = next((option_prefix(each) for each in ids if path.startswith(option_prefix(each))), "")
+    prefixes = map(option_prefix, ids)
+    prefix = next((prefix for prefix in prefixes if path.startswith(prefix)), "")
     option_id = like.removeprefix("options.").partition(".")[0]
     if like in case.source_lines:
-        expected, hint = (
-            "the path of an input that takes a range",
-            "name another input, or remove like",
-        )
+        # The key exists, but its value is not a quantity.
+        expected = "the path of an input that takes a range"
+        hint = "name another input, or remove like"
     elif prefix + like in known:
         hint = f'did you mean "{prefix}{like}"?'
     elif like.startswith("options.") and option_id not in ids:
         hint = did_you_mean(option_id, ids, f"there is no such option; there is {listed(ids)}")
     else:
         hint = did_you_mean(like, known, HINT)
-    return _at(case, path, expected, f'"{like}"', hint)
+    return _problem_at(case, path, expected, f'"{like}"', hint)
 
 
-def _circles(case: WrittenCase, follows: Mapping[str, str]) -> Iterator[Problem]:
-    """Yield each circle once, at its first input."""
+def _circles(case: WrittenCase, links: Mapping[str, str]) -> Iterator[Problem]:
+    """Yield a problem for each circle, at the first input that belongs to it."""
     reported: set[str] = set()
-    for path in follows:
-        chain = _chain(path, follows)
+    for path in links:
+        chain = _chain(path, links)
         if chain[-1] == path and path not in reported:
             reported |= set(chain)
             hint = "remove one like: that range is then drawn on its own"
             expected = "a path that does not lead back to this input"
-            yield _at(case, path, expected, " → ".join(f'"{step}"' for step in chain), hint)
+            yield _problem_at(case, path, expected, " → ".join(f'"{step}"' for step in chain), hint)
 
 
-def _chain(path: str, follows: Mapping[str, str]) -> list[str]:
-    """Return the chain of a range's `like`, to its end or to the first repeated input."""
+def _chain(path: str, links: Mapping[str, str]) -> list[str]:
+    """Return the inputs from a range along `like`, to the last one or to the first repeated one."""
     chain = [path]
-    while chain[-1] in follows and follows[chain[-1]] not in chain:
-        chain.append(follows[chain[-1]])
-    return [*chain, follows[chain[-1]]] if chain[-1] in follows else chain
+    while chain[-1] in links and links[chain[-1]] not in chain:
+        chain.append(links[chain[-1]])
+    return [*chain, links[chain[-1]]] if chain[-1] in links else chain
 
 
-def _at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
+def _problem_at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
     source = case.source_line_of(path)
     key = f"{case.in_its_file(path)}.like"
     return Problem(

@@ -1,6 +1,7 @@
-"""From parsed tables to model records; what pydantic refuses is worded for the user.
+"""Converts parsed TOML tables into records of `model`, and the errors of pydantic into problems.
 
-One message grammar for everything: place, key, expected, found, what to do.
+All problems have the same parts: place, key, what was expected, what was found, what to do. The
+messages of pydantic are written for programmers, so they are replaced here.
 """
 
 from collections.abc import Iterator
@@ -28,11 +29,11 @@ from panelworth.reading.tables import KeyPath, TomlTable
 R = TypeVar("R", bound=Record)
 
 LONGEST_TEXT = 10_000  # characters
-LONGEST_NAME = 200  # of what stands in headings, tables and pictures, where each letter is measured
+LONGEST_NAME = 200  # names are in headings, tables and pictures, where each letter is measured
 NAMES = ("title", "name", "label", "ledger")
-MOST_ENTRIES = 500  # of a list or a table; the time for the figures grows with each
-# Keys that a user may look for under [after], and why they are not there.
-ELSEWHERE: dict[KeyPath, str] = {
+MOST_ENTRIES = 500  # in one list or table; the time to work out the figures grows with each entry
+# Keys of [aircraft] that [after] does not have, with what to do instead.
+NOT_UNDER_AFTER: dict[KeyPath, str] = {
     ("after", "value"): (
         "remove it: the value follows from value_change, resale_recovery and the price of [buy]"
     ),
@@ -40,6 +41,7 @@ ELSEWHERE: dict[KeyPath, str] = {
         "remove it: an hour is worth the same in every option; write it under [aircraft]"
     ),
 }
+# What was expected, by pydantic's type of error.
 EXPECTED = {
     "string_type": "text in quotation marks",
     "string_too_short": "some text",
@@ -58,9 +60,13 @@ EXPECTED = {
 
 
 def read_record(table: TomlTable, kind: type[R], collector: Collector) -> R | None:
-    """Validate a table; None where anything is wrong, with a problem for each thing."""
-    if unfit := next(_unfit(table.data, ()), None):
-        path, expected, found = unfit
+    """Validate a table. Returns None if anything is wrong, and adds a problem for each mistake.
+
+    Sizes and characters are checked first, and the first such problem ends the check: to validate
+    a huge list takes long and gives an error for each entry.
+    """
+    if refused := next(_unusable_values(table.data, ()), None):
+        path, expected, found = refused
         line, key = table.line(path), table.name(path)
         collector.add(Problem(file=table.file, line=line, key=key, expected=expected, found=found))
         return None
@@ -75,8 +81,12 @@ def read_record(table: TomlTable, kind: type[R], collector: Collector) -> R | No
         return None
 
 
-def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
-    """Yield each value that is too large or no text: its key, what was expected, what was found."""
+def _unusable_values(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
+    r"""Yield values that are too large or have control characters: key path, expected, found.
+
+    The file itself has no control characters (see `read_text`), but escapes of TOML such as
+    "\u0007" can put them into a text.
+    """
     if isinstance(value, str):
         most = LONGEST_NAME if path and path[-1] in NAMES else LONGEST_TEXT
         if len(value) > most:
@@ -91,7 +101,7 @@ def _unfit(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, str, str]]:
         for key, entry in keys:
             if character := forbidden_character(str(key)):
                 yield path, "keys without control characters", character
-            yield from _unfit(entry, (*path, key))
+            yield from _unusable_values(entry, (*path, key))
 
 
 def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Problem:
@@ -115,24 +125,22 @@ def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Pr
         wording |= {"expected": "this key", "found": "nothing"}
         wording["hint"] = f"add it: {path[-1]} = …"
     elif code == "extra_forbidden":
-        known = _known(kind, path[:-1])
+        known = _known_keys(kind, path[:-1])
         wording |= {"expected": "a known key", "found": f'"{path[-1]}"'}
         others = f"known keys: {', '.join(known)}" if known else "remove it"
-        elsewhere = ELSEWHERE.get(path) if kind is Option else None
-        wording["hint"] = elsewhere or did_you_mean(str(path[-1]), known, others)
+        instead = NOT_UNDER_AFTER.get(path) if kind is Option else None
+        wording["hint"] = instead or did_you_mean(str(path[-1]), known, others)
     elif code == "literal_error":
-        choices = [part.strip("' ") for part in _parts(context["expected"])]
+        # pydantic gives the choices as one phrase: 'a', 'b' or 'c'.
+        phrase = context["expected"].replace(" or ", ", ")
+        choices = [choice.strip("' ") for choice in phrase.split(",")]
         wording["expected"] = listed(choices)
         wording["hint"] = did_you_mean(str(detail["input"]), choices)
     return Problem(**wording)
 
 
-def _parts(choices: str) -> list[str]:
-    return choices.replace(" or ", ", ").split(",")
-
-
-def _known(kind: type[BaseModel], path: KeyPath) -> list[str]:
-    """Return the keys known where an unknown one was found."""
+def _known_keys(kind: type[BaseModel], path: KeyPath) -> list[str]:
+    """Return the keys of the table at a path within a record; empty if there is no such table."""
     for step in path:
         if isinstance(step, int):
             continue
@@ -141,17 +149,18 @@ def _known(kind: type[BaseModel], path: KeyPath) -> list[str]:
         )
         if field is None:
             return []
-        inner = [candidate for candidate in _inside(field.annotation) if candidate is not kind]
+        inner = [model for model in _models_in(field.annotation) if model is not kind]
         if not inner:
             return []
         kind = inner[0]
     return [field.alias or key for key, field in kind.model_fields.items()]
 
 
-def _inside(annotation: object) -> list[type[BaseModel]]:
+def _models_in(annotation: object) -> list[type[BaseModel]]:
+    """Return the records within a type, for example Item for tuple[Item, ...] or Item | None."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
-    return [inner for arg in getattr(annotation, "__args__", ()) for inner in _inside(arg)]
+    return [inner for arg in getattr(annotation, "__args__", ()) for inner in _models_in(arg)]
 
 
 FILES: dict[str, type[Record]] = {
@@ -164,6 +173,6 @@ FILES: dict[str, type[Record]] = {
 
 
 def schema_of(kind: str) -> dict[str, Any]:
-    """Return the JSON Schema of a kind of file, for editors that check as one types."""
+    """Return the JSON Schema of a kind of file, for editors that check a file during typing."""
     dialect = "https://json-schema.org/draft/2020-12/schema"
     return {"$schema": dialect, **FILES[kind].model_json_schema(by_alias=True)}

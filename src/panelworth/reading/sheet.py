@@ -1,6 +1,6 @@
-"""A CSV file as spreadsheets write it: its delimiter, its heading, its rows with their lines.
+"""Splits CSV text, as spreadsheets write it, into a heading and rows with line numbers.
 
-Cells are text here; what they mean is read elsewhere.
+Cells stay texts. The modules `ledger`, `needs` and `vote` interpret them.
 """
 
 import csv
@@ -15,18 +15,18 @@ MOST_COLUMNS, MOST_ROWS = 100, 10_000
 
 @dataclass(frozen=True, kw_only=True)
 class SheetRow:
-    """One row: the line it begins on, its cells by column, and what stands in no column."""
+    """One row: its first line, its cells by the key of their column, and cells without a column."""
 
     line: int
     cells: dict[str, str]
-    outside: tuple[str, ...]
+    extra_cells: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Sheet:
-    """A whole table; `line` is that of the heading, which is the first row with anything in it.
+    """A table. Its first row that is not empty is the heading; `line` is the line of that row.
 
-    `titles` are the headings as written, in the same order.
+    `heading` has the keys of the columns, `titles` the headings as written, in the same order.
     """
 
     delimiter: str
@@ -38,7 +38,7 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True)
 class UnreadableSheet:
-    """Why text is no table: the line, what was expected there and what was found."""
+    """Why a text cannot be read as a table: the line, what was expected there, what was found."""
 
     line: int
     expected: str
@@ -47,16 +47,16 @@ class UnreadableSheet:
 
 
 def read_sheet(text: str) -> Sheet | UnreadableSheet:
-    """Split CSV text; commas, semicolons or tabs, whichever the heading has most of.
+    """Split CSV text at the delimiter that the heading has most of: comma, semicolon or tab.
 
-    Rows that are empty throughout are passed over, and so are columns without a heading as long
-    as they are empty. Headings are told in any case, with spaces or dashes for "_".
+    Empty rows are left out, and so are empty columns without a heading: spreadsheets often save
+    both. In headings, capitals are ignored, and spaces, dashes and "_" are the same.
     """
     first = text.lstrip().partition("\n")[0]
     delimiter = max(DELIMITERS, key=first.count)
-    rows, broken = _rows(text, delimiter)
-    if broken:
-        return broken
+    rows, failure = _rows(text, delimiter)
+    if failure:
+        return failure
     if not rows:
         return Sheet(delimiter=delimiter, line=1, heading=(), rows=())
     line, names = rows[0]
@@ -71,7 +71,12 @@ def read_sheet(text: str) -> Sheet | UnreadableSheet:
 
 
 def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], UnreadableSheet | None]:
-    """Return each row that holds anything, with the line it begins on, or why there are none."""
+    """Return all rows that are not empty, each with its first line; or why the text is refused.
+
+    `strict` deviates from the default of csv, which accepts text after a closing quotation mark
+    and a quoted cell without an end. `newline=""` keeps line ends within cells: the documentation
+    of csv asks for it.
+    """
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     rows: list[tuple[int, list[str]]] = []
     line = 1
@@ -80,16 +85,20 @@ def _rows(text: str, delimiter: str) -> tuple[list[tuple[int, list[str]]], Unrea
             stripped = [cell.strip() for cell in cells]
             if any(stripped):
                 rows.append((line, stripped))
-            if broken := _too_large(rows, line):
-                return [], broken
-            line = reader.line_num + 1
+            if failure := _too_large(rows, line):
+                return [], failure
+            line = reader.line_num + 1  # a quoted cell may have several lines
     except csv.Error as error:
         return [], _bad_quote(text, delimiter) or _too_long(line, error)
     return rows, None
 
 
 def _too_large(rows: list[tuple[int, list[str]]], line: int) -> UnreadableSheet | None:
-    """Refuse a table that no person has written: its cells would fill the memory."""
+    """Return the failure of a table too large to be written by a person.
+
+    Each short row is filled up with empty cells, so that many columns and rows together would
+    need too much memory.
+    """
     columns = len(rows[-1][1]) if rows else 0
     if columns > MOST_COLUMNS:
         expected = f"at most {MOST_COLUMNS} columns"
@@ -100,7 +109,7 @@ def _too_large(rows: list[tuple[int, list[str]]], line: int) -> UnreadableSheet 
 
 
 def _too_long(line: int, error: csv.Error) -> UnreadableSheet:
-    """Tell of a row that the reader gives up on; of a cell over its limit by the cell's line."""
+    """Return the failure of a row that csv refuses, most often because a cell is too long."""
     if "field" not in str(error):
         return UnreadableSheet(
             line=line, expected="a table of comma-separated cells", found=str(error)
@@ -112,36 +121,41 @@ def _too_long(line: int, error: csv.Error) -> UnreadableSheet:
 
 
 def _row(line: int, cells: list[str], heading: list[str]) -> SheetRow:
+    """Pair the cells of a row with the columns; missing cells are empty."""
     names = [*heading, *[""] * (len(cells) - len(heading))]
     padded = [*cells, *[""] * (len(names) - len(cells))]
     pairs = list(zip(names, padded, strict=True))
     return SheetRow(
         line=line,
         cells={name: cell for name, cell in pairs if name},
-        outside=tuple(cell for name, cell in pairs if cell and not name),
+        extra_cells=tuple(cell for name, cell in pairs if cell and not name),
     )
 
 
 def _bad_quote(text: str, delimiter: str) -> UnreadableSheet | None:
-    """Find the quoted cell that does not end as it should, by the line where it begins."""
-    line, open_line, place = 1, 0, 0
-    fresh = True  # at the beginning of a cell, the only place where a mark opens one
-    while place < len(text):
-        character = text[place]
+    """Return the failure of a quoted cell that does not end correctly, at its first line.
+
+    The csv module reports the line where it stops. That can be far below the mistake, so the text
+    is searched here once more.
+    """
+    line, open_line, position = 1, 0, 0
+    at_cell_start = True  # only here a quotation mark opens a quoted cell
+    while position < len(text):
+        character = text[position]
         if open_line and character == '"':
-            after = text[place + 1 : place + 2]
+            after = text[position + 1 : position + 2]
             if after == '"':
-                place += 1
+                position += 1  # two marks within a quoted cell mean one
             elif after in ("", delimiter, "\n", "\r"):
                 open_line = 0
             else:
-                behind = text[place + 1 :].partition("\n")[0].strip()[:40]
-                return _unclosed(open_line, f'text after its end: "{behind}"')
-        elif fresh and character == '"' and not open_line:
+                rest = text[position + 1 :].partition("\n")[0].strip()[:40]
+                return _unclosed(open_line, f'text after its end: "{rest}"')
+        elif at_cell_start and character == '"' and not open_line:
             open_line = line
         line += character == "\n"
-        fresh = not open_line and character in (delimiter, "\n", "\r")
-        place += 1
+        at_cell_start = not open_line and character in (delimiter, "\n", "\r")
+        position += 1
     return _unclosed(open_line, "the end of the file") if open_line else None
 
 

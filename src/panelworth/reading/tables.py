@@ -1,6 +1,7 @@
-"""TOML files with the line of every key, refused politely when they cannot be read.
+"""Reads text files and TOML files, with the line of every key for messages.
 
-Values come from the standard library's parsers; tree-sitter only tells on which line each stands.
+Values come from tomllib of the standard library, which does not report lines. tree-sitter parses
+the text a second time for the lines alone.
 """
 
 import re
@@ -18,9 +19,11 @@ from panelworth.model.value import shown
 from panelworth.plain_files import ReadFailure, contents
 from panelworth.problems import FORBIDDEN, Collector, Problem, visible
 
-LARGEST_FILE = 1_000_000  # bytes; a scenario file is a few kilobytes, so this is a mistake
-DEEPEST = 50  # parts of a dotted key; a scenario's keys have up to four, and the time to parse
-# one grows with the square of its parts.
+LARGEST_FILE = 1_000_000  # bytes; a scenario file has a few kilobytes, so a larger one is a mistake
+# Parts of a dotted key, and levels of tables and lists. A scenario's keys have up to four parts.
+# The time to parse a key grows with the square of its parts, so longer ones are refused before.
+DEEPEST = 50
+# Possessive quantifiers (++, *+) never backtrack, so that the search takes linear time.
 PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
 DEEP_KEY = re.compile(rf"(?<![\w-])(?:{PART}){{{DEEPEST - 1}}}")
 KeyPath = tuple[str | int, ...]
@@ -30,60 +33,64 @@ KeyPath = tuple[str | int, ...]
 class TomlTable:
     """A parsed TOML file: its name for messages, data, the line of each key path, its text.
 
-    `named` keeps the name of each key path that was asked for, and what stands there.
+    `cached_names` has the name and the value of key paths, so that names take linear time.
     """
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int] = field(default_factory=dict)
     text: str = ""
-    named: dict[KeyPath, tuple[str, Any]] = field(default_factory=dict, repr=False, compare=False)
+    cached_names: dict[KeyPath, tuple[str, Any]] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     def line(self, path: KeyPath) -> int:
-        """Return the line of a key, or that of the nearest table around it."""
+        """Return the line of a key, or that of the nearest table around it; 0 if there is none."""
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 0)
 
     def value(self, path: KeyPath) -> Any:  # noqa: ANN401 (whatever the user wrote)
-        """Return what stands at a key path, None where nothing does."""
-        here: Any = self.data
+        """Return the value at a key path; None if there is none."""
+        value: Any = self.data
         for step in path:
-            here = _step(here, step)
-        return here
+            value = _entry(value, step)
+        return value
 
     def name(self, path: KeyPath) -> str:
-        """Word a key path as figures name it: list entries by their name, else by number."""
-        known, text, here = path, "", self.data
-        while known and known not in self.named:
+        """Write a key path as figures.json does: list entries by name, or by number without one."""
+        known, text, value = path, "", self.data
+        while known and known not in self.cached_names:
             known = known[:-1]
         if known:
-            text, here = self.named[known]
+            text, value = self.cached_names[known]
         for depth in range(len(known), len(path)):
             step = path[depth]
-            here = _step(here, step)
+            value = _entry(value, step)
             if isinstance(step, int):
-                called = here.get("name") if isinstance(here, dict) else None
-                text += f"[{called if isinstance(called, str) else step + 1}]"
+                name = value.get("name") if isinstance(value, dict) else None
+                text += f"[{name if isinstance(name, str) else step + 1}]"
             else:
                 text += f".{step}" if text else step
-            self.named[path[: depth + 1]] = text, here
+            self.cached_names[path[: depth + 1]] = text, value
         return text
 
 
-def _step(here: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user wrote)
-    if isinstance(here, dict):
-        return here.get(step)
-    if isinstance(here, list) and isinstance(step, int) and step < len(here):
-        return here[step]
+def _entry(value: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the user wrote)
+    """Return an entry of a table or a list; None if there is none."""
+    if isinstance(value, dict):
+        return value.get(step)
+    if isinstance(value, list) and isinstance(step, int) and step < len(value):
+        return value[step]
     return None
 
 
 def read_text(path: Path, file: str, collector: Collector) -> str | None:
-    """Read a plain UTF-8 file; None and a problem if it cannot be read.
+    """Read a UTF-8 file. Returns None and adds a problem if it cannot be read.
 
-    A byte order mark is dropped; every way to end a line becomes a newline. The text comes in
-    Unicode's composed form, so that a name is found however it was typed.
+    A byte order mark is removed, and every line end becomes a newline. The text is normalized to
+    the composed form of Unicode (NFC): "é" can be one character or two, and names in several files
+    must be equal.
     """
     raw = contents(path, LARGEST_FILE)
     if isinstance(raw, ReadFailure):
@@ -101,10 +108,10 @@ def read_text(path: Path, file: str, collector: Collector) -> str | None:
         )
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if unfit := FORBIDDEN.search(text):
-        line = text.count("\n", 0, unfit.start()) + 1
+    if forbidden := FORBIDDEN.search(text):
+        line = text.count("\n", 0, forbidden.start()) + 1
         hint = 'remove it, or save the file again with the encoding "UTF-8"'
-        expected, found = "text without control characters", visible(unfit[0])
+        expected, found = "text without control characters", visible(forbidden[0])
         collector.add(
             Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
         )
@@ -113,7 +120,7 @@ def read_text(path: Path, file: str, collector: Collector) -> str | None:
 
 
 def read_table(path: Path, file: str, collector: Collector) -> TomlTable | None:
-    """Parse a TOML file; None and a problem where it is not TOML."""
+    """Parse a TOML file. Returns None and adds a problem if it is not valid TOML."""
     text = read_text(path, file, collector)
     if text is None:
         return None
@@ -125,7 +132,7 @@ def read_table(path: Path, file: str, collector: Collector) -> TomlTable | None:
         return TomlTable(file=file, data=tomllib.loads(text), lines=_lines(text), text=text)
     except RecursionError:
         collector.add(_too_deep(file, 0))
-    except ValueError as error:  # TOMLDecodeError is one; so is that of a number too long to read
+    except ValueError as error:  # TOMLDecodeError, or Python's limit on the digits of a number
         collector.add(_not_toml(text, file, str(error)))
     return None
 
@@ -136,9 +143,10 @@ def _too_deep(file: str, line: int) -> Problem:
 
 
 def _not_toml(text: str, file: str, message: str) -> Problem:
+    """Make the problem of a syntax error. The line is known only from the message of tomllib."""
     from panelworth.reading.toml_hints import hint_for, unclosed_line  # noqa: PLC0415
 
-    what, _, place = message.partition(" (at ")
+    reason, _, place = message.partition(" (at ")
     digits = place.removeprefix("line ").partition(",")[0]
     lines = text.removesuffix("\n").split("\n")
     line = int(digits) if digits.isdigit() else unclosed_line(lines)
@@ -150,7 +158,7 @@ def _not_toml(text: str, file: str, message: str) -> Problem:
         key="",
         expected='TOML, such as: key = 12, key = "text" or [table]',
         found=shown(source) if source else "the end of the file",
-        hint=hint_for(source, what),
+        hint=hint_for(source, reason),
     )
 
 
@@ -160,58 +168,66 @@ def _parser() -> Parser:
 
 
 def _lines(text: str) -> dict[KeyPath, int]:
-    """Map each key path, list entries by position, to its line."""
+    """Return the line of each key path, with list entries by position from 0."""
     lines: dict[KeyPath, int] = {}
-    seen: dict[KeyPath, int] = {}
+    last_entries: dict[KeyPath, int] = {}  # the position of the last [[entry]] of each list so far
     for node in _parser().parse(text.encode()).root_node.named_children:
         if node.type == "pair":
             _pair(node, (), lines)
         elif node.type in ("table", "table_array_element"):
-            _table(node, lines, seen)
+            _table(node, lines, last_entries)
     return lines
 
 
-def _table(node: Node, lines: dict[KeyPath, int], seen: dict[KeyPath, int]) -> None:
+def _table(node: Node, lines: dict[KeyPath, int], last_entries: dict[KeyPath, int]) -> None:
+    """Add the lines of a [table] or a [[list]] entry and of its keys.
+
+    [list.table] after [[list]] belongs to the last entry of the list (TOML 1.0, array of tables).
+    """
     head, *rest = [child for child in node.named_children if child.type != "comment"]
-    where: KeyPath = ()
+    path: KeyPath = ()
     keys = _key(head)
     for step in keys[:-1]:
-        where = (*where, step)
-        where = (*where, seen[where]) if where in seen else where
-    where = (*where, keys[-1])
+        path = (*path, step)
+        path = (*path, last_entries[path]) if path in last_entries else path
+    path = (*path, keys[-1])
     if node.type == "table_array_element":
-        seen[where] = seen.get(where, -1) + 1
-        lines.setdefault(where, head.start_point.row + 1)
-        where = (*where, seen[where])
-    lines[where] = head.start_point.row + 1
+        last_entries[path] = last_entries.get(path, -1) + 1
+        lines.setdefault(path, head.start_point.row + 1)
+        path = (*path, last_entries[path])
+    lines[path] = head.start_point.row + 1
     for pair in rest:
-        _pair(pair, where, lines)
+        _pair(pair, path, lines)
 
 
-def _pair(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
-    """Take down the lines of a key and of what its value holds."""
+def _pair(node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> None:
+    """Add the lines of a key and of the keys within its value.
+
+    A dotted key also defines the tables around it: they keep the line where they are first named.
+    """
     head, value = [child for child in node.named_children if child.type != "comment"][:2]
     for step in _key(head):
-        where = (*where, step)
-        lines.setdefault(where, head.start_point.row + 1)
-    _value(value, where, lines)
+        path = (*path, step)
+        lines.setdefault(path, head.start_point.row + 1)
+    _value(value, path, lines)
 
 
-def _value(node: Node, where: KeyPath, lines: dict[KeyPath, int]) -> None:
-    """Take down the lines of what a value holds; RecursionError where that nests too deep."""
-    if len(where) > DEEPEST:
+def _value(node: Node, path: KeyPath, lines: dict[KeyPath, int]) -> None:
+    """Add the lines of the entries of a value; RecursionError if they are nested too deep."""
+    if len(path) > DEEPEST:
         raise RecursionError
     children = [child for child in node.named_children if child.type != "comment"]
     if node.type == "inline_table":
         for pair in children:
-            _pair(pair, where, lines)
+            _pair(pair, path, lines)
     elif node.type == "array":
         for number, child in enumerate(children):
-            lines[*where, number] = child.start_point.row + 1
-            _value(child, (*where, number), lines)
+            lines[*path, number] = child.start_point.row + 1
+            _value(child, (*path, number), lines)
 
 
 def _key(node: Node) -> list[str]:
+    """Return the parts of a key; tomllib decodes the escapes of a quoted one, as in the data."""
     if node.type == "dotted_key":
         return [step for child in node.named_children for step in _key(child)]
     text = (node.text or b"").decode()

@@ -1,7 +1,8 @@
-"""What to do about a line that is no TOML: the mistakes people make, told by how they look.
+"""Hints for lines that are not valid TOML, from the mistakes that people often make.
 
-The rules are those of TOML 1.0 (https://toml.io/en/v1.0.0); how sums and days are written by
-people is known from `cells`.
+The message of the parser alone rarely says what to do. So each rule here recognizes one mistake by
+the text of the line. The rules of the format are those of TOML 1.0 (https://toml.io/en/v1.0.0).
+The module `cells` knows how people write sums and days.
 """
 
 import re
@@ -24,42 +25,49 @@ NO_EQUALS = re.compile(r"[A-Za-z0-9_-]+\s*(?::|\s[\"'\[\d])")
 YES_AND_NO = {"yes": "true", "on": "true", "true": "true"} | dict.fromkeys(
     ("no", "off", "false"), "false"
 )
-LONGEST_LINE = 500  # characters
+# Characters. PAIR tries every division of a run of spaces before a missing "=": its time grows with
+# the square of the length.
+LONGEST_LINE = 500
 UNCLOSED = "close the text in quotation marks that begins above"
-# What the parser says of mistakes that do not show in the line itself.
-SAID = {
+# Hints by the beginning of the parser's message, for mistakes that the line itself does not show.
+HINTS_BY_MESSAGE = {
     "Unclosed array": "close the list that begins above with ]",
     "Unclosed inline table": "close the table that begins above with }, on its own line",
     "Cannot overwrite a value": "this key is in the file twice: remove one of the two",
     "Cannot declare": "this table is in the file twice: join the two",
     "Exceeds the limit": "write a number of fewer digits",
     "Unterminated string": UNCLOSED,
-    "Expected \"'": UNCLOSED,  # of texts in single quotation marks, one or three
+    "Expected \"'": UNCLOSED,  # for texts in single quotation marks, one or three
 }
 
 
 def hint_for(line: str, message: str) -> str:
-    """Return what to do about a line where the parser stopped, and `message` why."""
-    hint = "" if _is_toml(line) else hint_by_looks(line)
-    known = (hint for start, hint in SAID.items() if message.startswith(start))
+    """Return what to do about the line where the parser stopped.
+
+    `message` is the parser's reason. It is the hint if no rule knows the mistake.
+    """
+    hint = "" if _is_toml(line) else hint_from_line(line)
+    known = (hint for start, hint in HINTS_BY_MESSAGE.items() if message.startswith(start))
     return hint or next(known, message[:1].lower() + message[1:])
 
 
 def unclosed_line(lines: Sequence[str]) -> int:
     """Return the number of the last line with a text that is not closed; 0 if there is none.
 
-    The parser looks for the end of such a text as far as the end of the file.
+    The parser looks for the end of such a text up to the end of the file, and reports that line.
+    So the line is looked for here. The search starts at the end, since the parser has accepted
+    the lines before the open text.
     """
     for number in range(len(lines), 0, -1):
         line = lines[number - 1].strip()
         odd = any(line.count(mark) % 2 for mark in ('"', "'"))
-        if odd and not _is_toml(line) and hint_by_looks(line).startswith("close the text"):
+        if odd and not _is_toml(line) and hint_from_line(line).startswith("close the text"):
             return number
     return 0
 
 
 def _is_toml(line: str) -> bool:
-    """Say whether a line is right by itself, so that the mistake is in another one."""
+    """Return whether a line is valid by itself; then the mistake is in another line."""
     try:
         tomllib.loads(line)
     except (ValueError, RecursionError):
@@ -67,10 +75,10 @@ def _is_toml(line: str) -> bool:
     return True
 
 
-def hint_by_looks(line: str) -> str:
-    """Return what to do about a line that is no TOML; empty if it looks like no known mistake.
+def hint_from_line(line: str) -> str:
+    """Return what to do about a line that is not valid TOML; empty if no rule knows the mistake.
 
-    >>> hint_by_looks("value = 88,000"), hint_by_looks("discount = 5 %")
+    >>> hint_from_line("value = 88,000"), hint_from_line("discount = 5 %")
     ('write the number without marks between thousands: 88000', 'write it as a fraction: 0.05')
     """
     if len(line) > LONGEST_LINE:
@@ -79,15 +87,15 @@ def hint_by_looks(line: str) -> str:
         return "write straight quotation marks, \" or '"
     pair = PAIR.fullmatch(line)
     if pair is None:
-        return _of_line(line)
+        return _hint_without_pair(line)
     if not BARE.fullmatch(pair["key"]) or re.search(r"[^\s.]\s+[^\s.]", pair["key"]):
         return "write a key in letters, digits, - and _, without spaces"
     value = _without_comment(pair["value"]).rstrip(", ")
-    return next((hint for rule in RULES if (hint := rule(value))), "")
+    return next((hint for rule in VALUE_RULES if (hint := rule(value))), "")
 
 
-def _of_line(line: str) -> str:
-    """Tell of a line that has no key and value."""
+def _hint_without_pair(line: str) -> str:
+    """Return the hint for a line that is not a key with a value."""
     if line.startswith("[") and line.count("[") != line.count("]"):
         return "close the brackets: [table] for a table, [[list]] for an entry of a list"
     if NO_EQUALS.match(line):
@@ -98,17 +106,17 @@ def _of_line(line: str) -> str:
 
 
 def _without_comment(value: str) -> str:
-    """Drop a comment behind a value that is no text."""
+    """Remove the comment after a value. A text is left as it is: it may contain a #."""
     return value if value.startswith(('"', "'")) else value.partition("#")[0]
 
 
-def _of_nothing(value: str) -> str:
+def _empty_value_hint(value: str) -> str:
     if value.startswith("="):
         return "write one = alone"
     return "" if value else "write a value behind the ="
 
 
-def _of_quotes(value: str) -> str:
+def _text_hint(value: str) -> str:
     mark = value[:1]
     if mark not in ('"', "'"):
         return ""
@@ -119,14 +127,14 @@ def _of_quotes(value: str) -> str:
     return f"end the value behind its second {mark}; within text write \\{mark}"
 
 
-def _of_percent(value: str) -> str:
+def _percent_hint(value: str) -> str:
     match = PERCENT.fullmatch(value)
-    number = _number(match["number"]) if match else None
+    number = _number_of(match["number"]) if match else None
     return "" if number is None else f"write it as a fraction: {number / 100:g}"
 
 
-def _of_day(value: str) -> str:
-    """Tell of a day written in another way; both where it may be two."""
+def _day_hint(value: str) -> str:
+    """Return the hint for a day in another notation, with both days if it can mean two."""
     if match := SHORT_DAY.fullmatch(value):
         value = f"{match[1]}-{match[2]:0>2}-{match[3]:0>2}"
     days = cells.days_in(value, "")
@@ -135,44 +143,40 @@ def _of_day(value: str) -> str:
     return f"write the day as {' or '.join(map(str, days))}"
 
 
-def _of_sum(value: str) -> str:
+def _sum_hint(value: str) -> str:
     money = cells.money_in(value)
     if money is None or (money.digits.isdecimal() and not money.currency):
         return ""
     number = cells.number_of(money, {})
-    if number is None:  # a comma or a point before three digits: most likely thousands
+    if number is None:  # a comma or a point before three digits most likely separates thousands
         number = cells.number_of(money, {",": False, ".": False})
     parts = ["the number alone"] if money.currency else ["the number"]
     if GROUPS.search(money.digits):
         parts += ["without marks between thousands"]
     elif not money.digits.isdecimal():
         parts += ["with a point for decimals"]
-    return f"write {' '.join(parts)}: {_plain(number)}"
+    return f"write {' '.join(parts)}: {_toml_number(number)}"
 
 
-def _of_number(value: str) -> str:
+def _number_hint(value: str) -> str:
     if HALF_NUMBER.fullmatch(value):
-        return f"write digits on both sides of a point, and behind an e: {_completed(value)}"
+        number = _toml_number(float(value.rstrip("eE+-")))
+        return f"write digits on both sides of a point, and behind an e: {number}"
     if LEADING_ZEROS.fullmatch(value):
-        return f"write it without zeros in front: {_plain(float(value))}"
+        return f"write it without zeros in front: {_toml_number(float(value))}"
     if match := WITH_WORDS.fullmatch(value):
         return f"write the number alone: {match['number']}"
     return ""
 
 
-def _completed(value: str) -> str:
-    bare = value.rstrip("eE+-")
-    return _plain(float(bare))
-
-
-def _of_word(value: str) -> str:
-    if truth := YES_AND_NO.get(value.casefold()):
-        return f"write {truth}"
+def _word_hint(value: str) -> str:
+    if boolean := YES_AND_NO.get(value.casefold()):
+        return f"write {boolean}"
     return f'put text in quotation marks: "{value}"' if WORD.fullmatch(value) else ""
 
 
-def _of_brackets(value: str) -> str:
-    """Tell of a list or a table within a line."""
+def _brackets_hint(value: str) -> str:
+    """Return the hint for a list or a table on one line, else that for one of its values."""
     if value.startswith("{") and "}" not in value:
         return "write a table in { } on one line"
     if value.startswith("[") and value.count("[") > value.count("]"):
@@ -180,18 +184,18 @@ def _of_brackets(value: str) -> str:
     if not value.startswith(("[", "{")):
         return ""
     parts = [part.partition("=")[2] or part for part in re.split(r",\s+|;", value.strip("[]{} "))]
-    return next((hint for part in parts for rule in PARTS if (hint := rule(part.strip()))), "")
+    return next((hint for part in parts for rule in PART_RULES if (hint := rule(part.strip()))), "")
 
 
-def _number(digits: str) -> float | None:
+def _number_of(digits: str) -> float | None:
     money = cells.money_in(digits)
     return None if money is None else cells.number_of(money, {".": True, ",": True})
 
 
-def _plain(number: float | None) -> str:
-    """Write a number as TOML has it, without an exponent.
+def _toml_number(number: float | None) -> str:
+    """Write a number in TOML without an exponent; an example if the number is unknown.
 
-    >>> _plain(88000.0), _plain(0.5)
+    >>> _toml_number(88000.0), _toml_number(0.5)
     ('88000', '0.5')
     """
     if number is None:
@@ -199,5 +203,9 @@ def _plain(number: float | None) -> str:
     return f"{number:.0f}" if number == int(number) else f"{number:.10f}".rstrip("0")
 
 
-PARTS: tuple[Callable[[str], str], ...] = (_of_percent, _of_day, _of_number, _of_sum, _of_word)
-RULES = (_of_nothing, _of_quotes, *PARTS, _of_brackets)
+# The first rule with a hint counts, so narrow rules come first. A sum may have any sign or word
+# beside its digits: "5 %" would be a sum too.
+PART_RULES: tuple[Callable[[str], str], ...] = (
+    *(_percent_hint, _day_hint, _number_hint, _sum_hint, _word_hint),
+)
+VALUE_RULES = (_empty_value_hint, _text_hint, *PART_RULES, _brackets_hint)

@@ -1,7 +1,7 @@
-"""Files of a scenario folder that are not read though they look as if they should be.
+"""Warnings about files of a scenario folder that are not read but were probably meant to be.
 
-Left out in silence they would change figures that nobody misses. What programs and people leave
-beside their files (copies of editors, papers, pictures) is passed over.
+Without a warning the figures would lack their content, and nobody would notice. Files that
+programs and people often keep in a folder (copies of editors, documents, pictures) are ignored.
 """
 
 import re
@@ -19,83 +19,84 @@ FILES = (
     "ballots.csv",
 )
 FOLDERS = ("options", "notes")
-Listing = Mapping[str, tuple[str, ...]]  # names in the folder itself ("") and in those within
-WITHIN = {"options": ".toml", "notes": ".md"}
-OURS = (".toml", ".csv", ".md")
-TABLES = (".xlsx", ".xls", ".ods", ".numbers", ".tsv")
-PLACES = {  # what to do with a file of ours that is like none of those known
+Listing = Mapping[str, tuple[str, ...]]  # file names by folder; "" is the scenario folder itself
+ENDING_OF_FOLDER = {"options": ".toml", "notes": ".md"}
+READ_ENDINGS = (".toml", ".csv", ".md")
+SPREADSHEET_ENDINGS = (".xlsx", ".xls", ".ods", ".numbers", ".tsv")
+HINTS_BY_ENDING = {  # for a file whose name is not like that of any known file
     ".toml": "if it is an option, put it into the folder options",
     ".md": "if it is the story of an option, put it into the folder notes",
     ".csv": f"known files: {', '.join(FILES)}",
 }
-LATER = ("squawks",)  # a file of this name is known to the format, but not read by this version
-# Leftovers of editors, spreadsheets, systems; papers and pictures kept beside the figures.
-SILENT = re.compile(
+NOT_READ_YET = ("squawks",)  # the format has a file of this name, but this version does not read it
+# Copies of editors, spreadsheets and operating systems; documents and pictures.
+IGNORED = re.compile(
     r"\..*|.*~|~\$.*|#.*#|.*\.(?:bak|backup|old|orig|save|sw[a-p]|tmp|temp|rej|lock)"
     r"|(?:readme|licen[cs]e)(?:\.(?:md|txt))?|thumbs\.db|desktop\.ini|__\w+__"
     r"|.*\.(?:pdf|jpe?g|png|gif|webp|heic|svg|tiff?|docx?|odt|rtf|eml|msg|html?|zip|json|py)",
     re.IGNORECASE,
 )
-ALIKE = 0.8  # more than that is a misspelt name; "quotes" is none of "notes"
+LEAST_SIMILARITY = 0.8  # above it a name is a spelling mistake; "quotes" and "notes" have 0.73
 
 
 def unread_files(listing: Listing) -> Iterator[Problem]:
     """Yield a warning for each file that is not read but was probably meant to be."""
     for folder, names in listing.items():
-        unknown = [name for name in names if not SILENT.fullmatch(name)]
+        unknown = [name for name in names if not IGNORED.fullmatch(name)]
         for name in unknown[:MOST]:
-            problem = _within(folder, name) if folder else _beside(name, listing)
+            problem = _problem_within(folder, name) if folder else _problem_beside(name, listing)
             if problem is not None:
                 yield problem
 
 
 def misnamed_folder(names: tuple[str, ...], folder: str) -> str:
-    """Return the name that stands where a folder of this name should; empty if there is none."""
+    """Return the misspelt name of a missing folder, such as "Options"; empty if there is none."""
     if folder in names:
         return ""
     return next((name for name in names if _nearest_folder(name) == folder), "")
 
 
-def _beside(name: str, listing: Listing) -> Problem | None:
-    """Judge a name in the folder itself."""
+def _problem_beside(name: str, listing: Listing) -> Problem | None:
+    """Return the warning about a name in the scenario folder itself; None if it is ignored."""
     stem, _, rest = name.casefold().partition(".")
-    ends = [f".{each}" for each in rest.split(".")]
-    end = next((each for each in ends if each in OURS), ends[-1])  # .toml of full.toml.txt
+    endings = [f".{ending}" for ending in rest.split(".")]
+    # Some editors append an ending: full.toml.txt was probably meant as full.toml.
+    ending = next((ending for ending in endings if ending in READ_ENDINGS), endings[-1])
     if name in (*FILES, *FOLDERS):
         return None
-    if stem in LATER and end in (*OURS, *TABLES):
+    if stem in NOT_READ_YET and ending in (*READ_ENDINGS, *SPREADSHEET_ENDINGS):
         return _unknown(name, "this version does not read it: no figure rests on it")
-    guess = _nearest_file(stem, end) if rest else _nearest_folder(name)
+    guess = _nearest_file(stem, ending) if rest else _nearest_folder(name)
     if guess:
-        there = guess in listing[""]
         instead = f'only "{guess}" is read: put its content there'
-        return _unknown(name, instead if there else f'did you mean "{guess}"?')
-    return _unknown(name, PLACES[end]) if end in PLACES else None
+        return _unknown(name, instead if guess in listing[""] else f'did you mean "{guess}"?')
+    return _unknown(name, HINTS_BY_ENDING[ending]) if ending in HINTS_BY_ENDING else None
 
 
-def _nearest_file(stem: str, end: str) -> str:
-    """Return the file that is meant; empty where it is likely to be something else.
+def _nearest_file(stem: str, ending: str) -> str:
+    """Return the known file that was probably meant; empty if it is probably another file.
 
-    It is told by the name before the first dot, the spelling, or the beginning: ledger-east.csv.
+    The name before the first dot decides. It may be the same as that of a known file, similar to
+    it, or begin with it, such as ledger-east.csv.
     """
     known = {file.partition(".")[0]: file for file in FILES}
     if stem in known:
         return known[stem]
-    guess = next((file for stem_known, file in known.items() if _alike(stem, stem_known)), "")
-    if guess or end not in (*OURS, *TABLES):
+    guess = next((file for known_stem, file in known.items() if _similar(stem, known_stem)), "")
+    if guess or ending not in (*READ_ENDINGS, *SPREADSHEET_ENDINGS):
         return guess
-    return next((file for stem_known, file in known.items() if stem.startswith(stem_known)), "")
+    return next((file for known_stem, file in known.items() if stem.startswith(known_stem)), "")
 
 
-def _within(folder: str, name: str) -> Problem | None:
-    """Judge a name in `options` or `notes`."""
-    end = WITHIN[folder]
+def _problem_within(folder: str, name: str) -> Problem | None:
+    """Return the warning about a name in `options` or `notes`; None if it is right or ignored."""
+    ending = ENDING_OF_FOLDER[folder]
     stem, dot, _ = name.rpartition(".")
-    if name.endswith(end) or not dot:
+    if name.endswith(ending) or not dot:
         return None
-    if folder == "options" and name.casefold().endswith(WITHIN["notes"]):
+    if folder == "options" and name.casefold().endswith(ENDING_OF_FOLDER["notes"]):
         return _unknown(f"{folder}/{name}", f"did you mean notes/{name}?")
-    guess = stem if stem.casefold().endswith(end) else f"{stem}{end}"
+    guess = stem if stem.casefold().endswith(ending) else f"{stem}{ending}"
     return _unknown(f"{folder}/{name}", f'did you mean "{guess}"?')
 
 
@@ -106,10 +107,15 @@ def _unknown(name: str, hint: str) -> Problem:
 
 
 def _nearest_folder(name: str) -> str:
-    return next((folder for folder in FOLDERS if name != folder and _alike(name, folder)), "")
+    return next((folder for folder in FOLDERS if name != folder and _similar(name, folder)), "")
 
 
-def _alike(one: str, other: str) -> bool:
-    if len(one) > 2 * len(other):
+def _similar(name: str, known: str) -> bool:
+    """Return whether a name is probably a misspelt known name.
+
+    A name of more than twice the length has a ratio below 2/3. It is not compared, since that
+    takes long for long names.
+    """
+    if len(name) > 2 * len(known):
         return False
-    return SequenceMatcher(a=one.casefold(), b=other).ratio() > ALIKE
+    return SequenceMatcher(a=name.casefold(), b=known).ratio() > LEAST_SIMILARITY
