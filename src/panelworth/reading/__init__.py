@@ -1,1 +1,1 @@
-"""From a folder of a user's files to frozen records, or to a list of all that is wrong."""
+"""Reads a folder of a user's files into frozen records, or into a list of all problems."""

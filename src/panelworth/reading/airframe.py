@@ -1,4 +1,4 @@
-"""Checks across equipment.toml, fleet.toml and the units an option removes and installs."""
+"""Checks equipment.toml against the units that options remove and install, and its loadings."""
 
 from collections.abc import Iterator, Mapping
 from typing import Literal
@@ -11,17 +11,17 @@ from panelworth.reading.checks import problem_at, unknown_names
 from panelworth.reading.tables import KeyPath, TomlTable
 
 Units = Literal["us", "metric"]
-OWN_UNITS = ".equipment"
+EQUIPMENT_SUFFIX = ".equipment"  # of the keys of tables that describe another airplane
 KILOGRAMS, LITRES = 0.45359237, 3.785411784  # in a pound, in a US gallon; NIST SP 811, appendix B
 # Avgas weighs 6.0 pounds a US gallon, turbine fuel 6.7 (FAA-H-8083-30, chapter 4, standard
 # weights); by temperature and grade fuels for cars and airplanes keep within a tenth around these
 # (common practice, no source).
-FUEL_WEIGHS: dict[Units, tuple[float, float]] = {"us": (5.4, 7.2), "metric": (0.65, 0.86)}
-STANDARD: dict[Units, dict[str, str]] = {
+FUEL_WEIGHT: dict[Units, tuple[float, float]] = {"us": (5.4, 7.2), "metric": (0.65, 0.86)}
+STANDARD_WEIGHT: dict[Units, dict[str, str]] = {
     "us": {"avgas": "6.0", "turbine": "6.7"},
     "metric": {"avgas": "0.72", "turbine": "0.80"},
 }
-SAID_IN: dict[Units, str] = {"us": "pounds a gallon", "metric": "kilograms a litre"}
+DENSITY_UNIT: dict[Units, str] = {"us": "pounds a gallon", "metric": "kilograms a litre"}
 WRITTEN_IN = {  # how many kilograms and litres each unit has that a user may have used by mistake
     "kilograms a litre": (1.0, 1.0),
     "pounds a US gallon": (KILOGRAMS, LITRES),
@@ -47,7 +47,7 @@ def check_airframe(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterat
             table, ("removes",), option.removes, names, "a unit of equipment.toml"
         )
         kept = [unit for unit in today.units if unit.name not in option.removes]
-        yield from _check_twice(table, option.installs, kept)
+        yield from _check_new_names(table, option.installs, kept)
         replacement = case.replacements.get(option_id)
         if replacement:
             replacement_table = tables[f"{option_id}.equipment"]
@@ -58,16 +58,17 @@ def check_airframe(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterat
                 (*replacement.units, *option.installs),
             )
             yield from _check_loadings(replacement_table, replacement, case.scenario.units)
-        fitted = (*(replacement.units if replacement else kept), *option.installs)
-        yield from _check_needs(table, ("installs",), option.installs, fitted)
+        installed = (*(replacement.units if replacement else kept), *option.installs)
+        yield from _check_needs(table, ("installs",), option.installs, installed)
 
 
-def _check_twice(
+def _check_new_names(
     table: TomlTable, installs: tuple[Unit, ...], kept: list[Unit]
 ) -> Iterator[Problem]:
-    there = {folded(unit.name) for unit in kept}
+    """Yield each installed unit that has the name of a unit that stays in the airplane."""
+    kept_names = {folded(unit.name) for unit in kept}
     for number, unit in enumerate(installs):
-        if folded(unit.name) in there:
+        if folded(unit.name) in kept_names:
             path: KeyPath = ("installs", number, "name")
             hint = "rename it, or list the old one under removes"
             yield problem_at(
@@ -76,19 +77,22 @@ def _check_twice(
 
 
 def _check_needs(
-    table: TomlTable, path: KeyPath, units: tuple[Unit, ...], there: tuple[Unit, ...]
+    table: TomlTable, path: KeyPath, units: tuple[Unit, ...], installed: tuple[Unit, ...]
 ) -> Iterator[Problem]:
-    known = {unit.name for unit in there} | {name for unit in there for name in unit.provides}
+    """Yield each need that no installed unit meets, by its name or by what it provides."""
+    known = {unit.name for unit in installed}
+    known |= {name for unit in installed for name in unit.provides}
     for number, unit in enumerate(units):
-        for place, need in enumerate(unit.needs):
+        for position, need in enumerate(unit.needs):
             for name in (part.strip() for part in need.split("|")):
                 if name not in known:
-                    where: KeyPath = (*path, number, "needs", place)
+                    need_path: KeyPath = (*path, number, "needs", position)
                     hint = did_you_mean(name, known, "add a unit of that name")
-                    yield problem_at(table, where, "a unit or a function", f'"{name}"', hint)
+                    yield problem_at(table, need_path, "a unit or a function", f'"{name}"', hint)
 
 
 def _check_adverse(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
+    """Check the stations and weights of the adverse loadings against the airplane."""
     adverse = airplane.adverse
     if adverse is None:
         return
@@ -113,6 +117,7 @@ def _check_adverse(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
 
 
 def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
+    """Check that inspections by hours have today's tach hours, and were not done after them."""
     path: KeyPath = ("airplane", "hourly")
     if airplane.hourly and airplane.tach is None:
         yield problem_at(
@@ -128,19 +133,19 @@ def _check_hourly(table: TomlTable, airplane: Airplane) -> Iterator[Problem]:
 def _check_fuel(table: TomlTable, airplane: Airplane, units: Units) -> Iterator[Problem]:
     """Warn if the weight of a unit of fuel fits no fuel, and suggest what was probably meant."""
     weight = airplane.fuel.weight_per_unit if airplane.fuel else None
-    low, high = FUEL_WEIGHS[units]
+    low, high = FUEL_WEIGHT[units]
     if weight is None or low <= weight <= high:
         return
     hint = "check the units and the kind of fuel: avgas weighs {avgas}, turbine fuel {turbine}"
     for words, (rate, volume) in WRITTEN_IN.items():
         kilograms = weight * rate / volume  # in kilograms a litre
-        if FUEL_WEIGHS["metric"][0] <= kilograms <= FUEL_WEIGHS["metric"][1]:
-            here = kilograms if units == "metric" else kilograms / KILOGRAMS * LITRES
-            hint = f"{weight:g} is what it weighs in {words}; here that is {here:.3g}"
+        if FUEL_WEIGHT["metric"][0] <= kilograms <= FUEL_WEIGHT["metric"][1]:
+            converted = kilograms if units == "metric" else kilograms / KILOGRAMS * LITRES
+            hint = f"{weight:g} is what it weighs in {words}; here that is {converted:.3g}"
             break
-    expected = f"between {low:g} and {high:g} {SAID_IN[units]}, the weight of fuel"
+    expected = f"between {low:g} and {high:g} {DENSITY_UNIT[units]}, the weight of fuel"
     path: KeyPath = ("airplane", "fuel", "weight_per_unit")
-    hint = hint.format(**STANDARD[units])
+    hint = hint.format(**STANDARD_WEIGHT[units])
     yield problem_at(table, path, expected, f"{weight:g}", hint, "warning")
 
 
@@ -150,26 +155,28 @@ def _check_spelling(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Itera
     Two spellings would count as two functions. Then one unit could not replace the other, and the
     function would count as lost although it is not.
     """
-    first: dict[str, str] = {}
-    listed = {"equipment": case.equipment} | {
-        f"{option_id}{OWN_UNITS}": equipment for option_id, equipment in case.replacements.items()
+    first_spelling: dict[str, str] = {}
+    files = {"equipment": case.equipment} | {
+        f"{option_id}{EQUIPMENT_SUFFIX}": equipment
+        for option_id, equipment in case.replacements.items()
     }
     groups: list[tuple[str, str, tuple[Unit, ...]]] = [
-        (key, "units", equipment.units) for key, equipment in listed.items() if equipment
+        (key, "units", equipment.units) for key, equipment in files.items() if equipment
     ]
     groups += [(key, "installs", option.installs) for key, option in case.options.items()]
-    for key, where, units in groups:
+    for key, section, units in groups:
         for number, unit in enumerate(units):
-            for place, name in enumerate(unit.provides):
-                other = first.setdefault(folded(name), name)
+            for position, name in enumerate(unit.provides):
+                other = first_spelling.setdefault(folded(name), name)
                 if other != name:
-                    path: KeyPath = (where, number, "provides", place)
+                    path: KeyPath = (section, number, "provides", position)
                     expected = f'one spelling of a function: "{other}" stands elsewhere'
                     hint = f'write "{other}" here too'
                     yield problem_at(tables[key], path, expected, f'"{name}"', hint)
 
 
 def _check_loadings(table: TomlTable, equipment: Equipment, units: Units) -> Iterator[Problem]:
+    """Check the airplane of an equipment file, and its loading cases against it."""
     airplane = equipment.airplane
     if airplane is not None:
         yield from _check_adverse(table, airplane)
@@ -183,8 +190,8 @@ def _check_loadings(table: TomlTable, equipment: Equipment, units: Units) -> Ite
         for station in loading.loads:
             if station not in airplane.stations:
                 hint = did_you_mean(station, airplane.stations, "add it to stations")
-                where = (*path, "loads", station)
-                yield problem_at(table, where, "a station", f'"{station}"', hint)
+                load_path = (*path, "loads", station)
+                yield problem_at(table, load_path, "a station", f'"{station}"', hint)
         usable = airplane.fuel.usable if airplane.fuel else 0.0
         if loading.fuel > usable:
             expected = f"at most the usable fuel, {usable:g}"

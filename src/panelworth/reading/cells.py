@@ -1,7 +1,7 @@
-"""Cells as people and spreadsheets write them: sums of money, days, yes and no.
+"""Reads cells as people and spreadsheets write them: sums of money, days, yes and no.
 
-A cell with two possible meanings is decided by the other cells of the file, or refused. Nothing
-here guesses.
+If a cell has two possible meanings, the other cells of the file decide, or it is refused. Nothing
+is guessed, because a wrong guess would change a figure by a factor of 1000, or a date by months.
 """
 
 import re
@@ -18,15 +18,16 @@ SUM = re.compile(  # for a text without two spaces in a row
     r"(?P<digits>[\d.,](?:[\d.,' ]*\d)?) ?(?P<after>[^\d\s.,'()+-]+\.?)?",
     re.ASCII,
 )
+# Notations of a sum, by the separators in it.
 GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:([.,])\d+)?", re.ASCII)
-BOTH = re.compile(r"\d{1,3}(?:(?:,\d{3})+(\.)\d+|(?:\.\d{3})+(,)\d+)", re.ASCII)
-SEVERAL = re.compile(r"\d{1,3}(?:(,\d{3}){2,}|(\.\d{3}){2,})", re.ASCII)
-ONE = re.compile(r"\d*([.,])\d+", re.ASCII)
-EITHER = re.compile(r"[1-9]\d{0,2}[.,]\d{3}", re.ASCII)
+BOTH_SEPARATORS = re.compile(r"\d{1,3}(?:(?:,\d{3})+(\.)\d+|(?:\.\d{3})+(,)\d+)", re.ASCII)
+SEVERAL_GROUPS = re.compile(r"\d{1,3}(?:(,\d{3}){2,}|(\.\d{3}){2,})", re.ASCII)
+ONE_SEPARATOR = re.compile(r"\d*([.,])\d+", re.ASCII)
+ONE_GROUP = re.compile(r"[1-9]\d{0,2}[.,]\d{3}", re.ASCII)
 NO_DIGIT = re.compile(r"[^0-9]")
 RANK = re.compile(r"[1-9]\d{0,2}", re.ASCII)
 UNKNOWN = "?"
-USUAL_PLACES = 2  # decimals of most currencies
+USUAL_PLACES = 2  # decimals of most currencies (ISO 4217, minor units)
 DecimalMarks = Mapping[str, bool]
 
 # ISO 4217 codes that a sign or an abbreviation can mean. They are not taken from Babel (CLDR), for
@@ -59,10 +60,11 @@ class Money:
 
 def money_in(text: str) -> Money | None:
     """Split a sum such as "-$1,234.50", "1 234,50 EUR" or "(250.00)"; None if it is not a sum."""
-    plain = " ".join(text.split()).replace("−", "-").replace("’", "'")  # spaces of any kind
+    # Spreadsheets also use no-break spaces, the minus sign U+2212 and the apostrophe U+2019.
+    plain = " ".join(text.split()).replace("−", "-").replace("’", "'")
     if len(plain) > LONGEST_SUM:
         return None
-    bracketed = plain.startswith("(") and plain.endswith(")")
+    bracketed = plain.startswith("(") and plain.endswith(")")  # accountants' minus
     match = SUM.fullmatch(plain[1:-1].strip() if bracketed else plain)
     if match is None or (match["sign"] and match["later"]) or (match["before"] and match["after"]):
         return None
@@ -86,13 +88,13 @@ def _decimal_mark(digits: str) -> str:
     """
     if match := GROUPED.fullmatch(digits):
         return match[2] or ""
-    if match := BOTH.fullmatch(digits):
+    if match := BOTH_SEPARATORS.fullmatch(digits):
         return match[1] or match[2]
-    if match := SEVERAL.fullmatch(digits):
+    if match := SEVERAL_GROUPS.fullmatch(digits):
         return "." if match[1] else ","
-    if EITHER.fullmatch(digits):
+    if ONE_GROUP.fullmatch(digits):
         return UNKNOWN
-    match = ONE.fullmatch(digits)
+    match = ONE_SEPARATOR.fullmatch(digits)
     return match[1] if match else ""
 
 
@@ -142,8 +144,8 @@ def _parts(money: Money, marks: DecimalMarks) -> tuple[str, str] | None:
         if separator not in marks:
             return None
         mark = separator if marks[separator] else ""
-    whole, _, decimals = money.digits.partition(mark) if mark else (money.digits, "", "")
-    return whole, decimals
+    before, _, after = money.digits.partition(mark) if mark else (money.digits, "", "")
+    return before, after
 
 
 def is_currency(word: str, currency: str) -> bool:

@@ -28,7 +28,7 @@ def check_case(case: WrittenCase, tables: Mapping[str, TomlTable]) -> Iterator[P
         yield from _check_names(table, option, case.scenario)
         yield from _check_days(table, option, case.scenario)
         yield from _check_people(table, option, case.scenario)
-        yield from _check_hopes(table, option, case.scenario)
+        yield from _check_growth(table, option, case.scenario)
 
 
 def problem_at(
@@ -66,13 +66,14 @@ def unknown_names(
 def check_baseline(table: TomlTable, ids: list[str]) -> Iterator[Problem]:
     """Yield a problem if the baseline in scenario.toml is not an option.
 
-    `ids` has every option file, also one that could not be read: its id is known.
+    `ids` has every option file, also those that could not be read: a missing option would be a
+    second message about the same file.
     """
     baseline = table.data.get("baseline")
     if isinstance(baseline, str) and baseline not in ids:
-        there = f"there is {listed(ids)}"
-        lost = f"put options/{baseline}.toml back, or name another option; {there}"
-        hint = did_you_mean(baseline, ids, lost if OPTION_ID.fullmatch(baseline) else there)
+        known = f"there is {listed(ids)}"
+        deleted = f"put options/{baseline}.toml back, or name another option; {known}"
+        hint = did_you_mean(baseline, ids, deleted if OPTION_ID.fullmatch(baseline) else known)
         expected = "the id of an option, which is its file's name without .toml"
         yield problem_at(table, ("baseline",), expected, f'"{baseline}"', hint)
 
@@ -142,6 +143,10 @@ def _check_trade_in(table: TomlTable, option: Option) -> Iterator[Problem]:
 
 
 def _check_items(table: TomlTable, option: Option) -> Iterator[Problem]:
+    """Check that the ledger can name each item, and that hours and rate are given together.
+
+    A row may use an item's name or its ledger key, so both must differ from those of all others.
+    """
     taken: set[str] = set()
     for number, item in enumerate(option.items):
         path: KeyPath = ("items", number)
@@ -168,14 +173,16 @@ def _check_items(table: TomlTable, option: Option) -> Iterator[Problem]:
 
 
 def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
+    """Check the names of jobs, of dropped fixed costs and of recurring items that are done."""
     jobs = [job.name for job in scenario.jobs]
     if not option.drops_jobs:
         yield from unknown_names(table, ("jobs",), option.jobs, jobs, "a job of scenario.toml")
     aircraft, after = scenario.aircraft, option.after
-    replaced = after.new("fixed")
-    fixed = [cost.name for cost in (aircraft.fixed if replaced is None else replaced)]
+    new_fixed = after.new("fixed")
+    fixed = [cost.name for cost in (aircraft.fixed if new_fixed is None else new_fixed)]
     dropped = after.dropped_fixed
     yield from unknown_names(table, ("after", "dropped_fixed"), dropped, fixed, "a fixed cost")
+    # What is done may be on today's list, which falls due until the finish, or on the new one.
     recurring = [item.name for item in (*aircraft.recurring, *(after.new("recurring") or ()))]
     path, done = ("after", "recurring_done"), after.recurring_done
     yield from unknown_names(table, path, done, recurring, "a recurring item")
@@ -190,6 +197,7 @@ def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
 
 
 def _check_days(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
+    """Check the order of the days, and that the project ends within the horizon."""
     schedule = option.schedule
     if schedule is None:
         return
@@ -216,6 +224,7 @@ def _check_days(table: TomlTable, option: Option, scenario: Scenario) -> Iterato
 
 
 def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
+    """Check the number of members who leave, and that an owner's option has no members."""
     club, joined = scenario.club, option.members.joined
     if club is None:
         yield from _check_no_club(table)
@@ -249,8 +258,8 @@ def _hours_more(option: Option, scenario: Scenario) -> float:
     return float(wanted.likely + change - scenario.aircraft.hours_per_year.likely)
 
 
-def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
-    """Check how long a raise runs, and warn if more flying does not count as growth."""
+def _check_growth(table: TomlTable, option: Option, scenario: Scenario) -> Iterator[Problem]:
+    """Check how long a raise runs, and warn of growth that `without_growth` does not leave out."""
     years = option.funding.raise_years
     if scenario.club and years is not None and years > scenario.years:
         yield problem_at(table, ("funding", "raise_years"), _within_horizon(scenario), str(years))
@@ -264,18 +273,22 @@ def _check_hopes(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
 
 
 def _check_worth(case: WrittenCase, table: TomlTable) -> Iterator[Problem]:
-    """Warn if an owner's lost hours count as 0, because an hour is worth only what it costs."""
+    """Warn if an owner's lost hours count as 0, because an hour is worth only what it costs.
+
+    That is the default of worth_per_hour for an owner. It matters only if some hours are lost, or
+    if an option changes the hours flown.
+    """
     aircraft = case.scenario.aircraft
     if case.scenario.club is not None or aircraft.worth_per_hour is not None:
         return
-    lost = [aircraft.hours_lost_per_year]
-    lost += [each.after.new("hours_lost_per_year") for each in case.options.values()]
-    changes = [each.after.hours_per_year_change for each in case.options.values()]
-    wanted = [each.after.new("hours_per_year") for each in case.options.values()]
+    afters = [option.after for option in case.options.values()]
+    lost = [aircraft.hours_lost_per_year, *(after.new("hours_lost_per_year") for after in afters)]
+    changes = [after.hours_per_year_change for after in afters]
+    wanted = [after.new("hours_per_year") for after in afters]
     if (
-        any(each.high > 0 for each in lost if each)
-        or any(each.low or each.high for each in changes)
-        or any(each not in (None, aircraft.hours_per_year) for each in wanted)
+        any(hours.high > 0 for hours in lost if hours)
+        or any(hours.low or hours.high for hours in changes)
+        or any(hours not in (None, aircraft.hours_per_year) for hours in wanted)
     ):
         expected = "worth_per_hour, what an hour aloft is worth to you"
         hint = "without it an hour is worth what it costs, so that time lost counts as nothing"

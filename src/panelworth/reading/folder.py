@@ -1,6 +1,7 @@
 """Reads a scenario folder: each file once, and all problems together.
 
-Nothing outside the folder is read, neither through ".." nor through a link.
+Nothing outside the folder is read, neither through ".." nor through a link: a site publishes notes,
+so that a link in somebody else's folder could publish any file of this machine.
 """
 
 import os
@@ -32,41 +33,42 @@ from panelworth.reading.tables import TomlTable, read_table, read_text
 from panelworth.reading.unread_files import FILES, FOLDERS, IGNORED, misnamed_folder, unread_files
 
 SCENARIO_FOLDER = "a scenario folder with this file"
-TAKEN = tuple(name.partition(".")[0] for name in FILES)
-UNITS = ".equipment"
+RESERVED_IDS = tuple(name.partition(".")[0] for name in FILES)
+EQUIPMENT_SUFFIX = ".equipment"  # options/<id>.equipment.toml has the units of another airplane
 
 
 def read_case(folder: Path) -> tuple[WrittenCase | None, list[Problem]]:
     """Read a scenario folder: the case, or None, and every problem in the order of the files."""
     reader = _Reader(folder=folder)
-    case = reader.read() if reader.there() else None
+    case = reader.read() if reader.has_scenario() else None
     problems = [
         replace(problem, file=f"{folder}/{problem.file}" if problem.file else str(folder))
-        for problem in reader.found.problems
+        for problem in reader.collector.problems
     ]
-    return None if reader.found.failed else case, in_order(problems)
+    return None if reader.collector.failed else case, in_order(problems)
 
 
 def inner_scenarios(folder: Path) -> list[Path]:
-    """Return the scenario folders directly within a folder, and those without permission.
+    """Return the scenario folders directly within a folder; none within a scenario folder.
 
-    A scenario folder itself has none.
+    A folder that cannot be opened may be a scenario too. It is returned with the others, so that
+    reading it reports the problem.
     """
     names = names_in(folder)
     if isinstance(names, ReadFailure) or FILES[0] in names:
         return []
     listed = [(folder / name, names_in(folder / name)) for name in names if name[:1] != "."]
-    scenarios = [path for path, inside in listed if _is_scenario(inside)]
-    shut = [path for path, inside in listed if _is_shut(inside)]
-    return sorted([*scenarios, *shut]) if scenarios else []
+    scenarios = [path for path, names in listed if _is_scenario(names)]
+    no_permission = [path for path, names in listed if _lacks_permission(names)]
+    return sorted([*scenarios, *no_permission]) if scenarios else []
 
 
-def _is_scenario(inside: tuple[str, ...] | ReadFailure) -> bool:
-    return not isinstance(inside, ReadFailure) and FILES[0] in inside
+def _is_scenario(names: tuple[str, ...] | ReadFailure) -> bool:
+    return not isinstance(names, ReadFailure) and FILES[0] in names
 
 
-def _is_shut(inside: tuple[str, ...] | ReadFailure) -> bool:
-    return isinstance(inside, ReadFailure) and bool(inside.hint)
+def _lacks_permission(names: tuple[str, ...] | ReadFailure) -> bool:
+    return isinstance(names, ReadFailure) and bool(names.hint)  # only permissions have a hint
 
 
 @dataclass
@@ -74,14 +76,14 @@ class _Reader:
     """The files of one folder while they are being read."""
 
     folder: Path
-    found: Collector = field(default_factory=Collector)
+    collector: Collector = field(default_factory=Collector)
     tables: dict[str, TomlTable] = field(default_factory=dict)
     ids: list[str] = field(default_factory=list)  # of all option files, well-formed or not
     placeholder_notes: dict[str, SourceLine] = field(default_factory=dict)  # see is_placeholder
     listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see unread_files
     unreadable: set[str] = field(default_factory=set)  # files that are there but could not be read
 
-    def there(self) -> bool:
+    def has_scenario(self) -> bool:
         """Return whether there is a scenario.toml; if not, add the problem."""
         names = names_in(self.folder)
         if isinstance(names, ReadFailure):
@@ -95,13 +97,13 @@ class _Reader:
         self._add(FILES[0], SCENARIO_FOLDER, other or "none", hint)
         return False
 
-    def _add_unlisted(self, why: ReadFailure) -> None:
+    def _add_unlisted(self, failure: ReadFailure) -> None:
         """Add the problem of a folder that is missing or cannot be read."""
         hint = "name the folder that holds scenario.toml"
-        if why.missing:
+        if failure.missing:
             self._add(FILES[0], SCENARIO_FOLDER, "no such folder", hint)
         else:
-            self._add("", why.expected, why.found, why.hint or hint)
+            self._add("", failure.expected, failure.found, failure.hint or hint)
 
     def read(self) -> WrittenCase | None:
         """Read every file, then check the folder as a whole."""
@@ -110,15 +112,15 @@ class _Reader:
         fleet = self._record("fleet", "fleet.toml", Fleet)
         needs = self._record("needs", "needs.toml", Needs)
         if not self._list_folders():
-            return None  # other problems could all come from the unread folder
+            return None  # without these files, unknown names would be reported in all others
         options = dict(self._options())
         ballots = self._ballots(needs)
         replacements = dict(self._replacements(options))
         notes = dict(self._notes())
-        self.found.problems += unread_files(self.listing)
+        self.collector.problems += unread_files(self.listing)
         ledger = self._ledger(options, scenario)
         if "scenario" in self.tables:
-            self.found.problems += check_baseline(self.tables["scenario"], self.ids)
+            self.collector.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
             return None
         case = WrittenCase(
@@ -136,17 +138,17 @@ class _Reader:
             source_lines=dict(self._source_lines(options)),
             placeholders=dict(self._placeholders()),
         )
-        self.found.problems += check_thousands(self.tables, options, case.scenario.currency)
+        self.collector.problems += check_thousands(self.tables, options, case.scenario.currency)
         self._check(case)
         return case
 
     def _check(self, case: WrittenCase) -> None:
         """Check the whole folder. Names that an unreadable file may define are not reported."""
-        self.found.problems += islice(check_case(case, self.tables), MOST)
+        self.collector.problems += islice(check_case(case, self.tables), MOST)
         if "equipment.toml" not in self.unreadable:
-            self.found.problems += islice(check_airframe(case, self.tables), MOST)
+            self.collector.problems += islice(check_airframe(case, self.tables), MOST)
             if not any(file.startswith("options/") for file in self.unreadable):
-                self.found.problems += islice(check_needs(case, self.tables), MOST)
+                self.collector.problems += islice(check_needs(case, self.tables), MOST)
 
     def _list_folders(self) -> bool:
         """List the inner folders; False if one cannot be read."""
@@ -155,28 +157,33 @@ class _Reader:
             self._add(misnamed, "a folder named options", f'"{misnamed}"', "rename it")
             listed = False
         for name in FOLDERS:
-            there = names_in(self.folder / name) if name in self.listing[""] else ()
-            if isinstance(there, ReadFailure):
-                self._add(name, there.expected, there.found, there.hint)
+            names = names_in(self.folder / name) if name in self.listing[""] else ()
+            if isinstance(names, ReadFailure):
+                self._add(name, names.expected, names.found, names.hint)
                 listed = False
             else:
-                self.listing[name] = there
+                self.listing[name] = names
         return listed
 
     def _ledger(self, options: dict[str, Option], scenario: Scenario | None) -> tuple[Entry, ...]:
         text, names = self._text(LEDGER), ledger_names_of(options, self.ids, scenario)
         currency = scenario.currency if scenario else ""
-        return read_ledger(text, names, currency, self.found) if text else ()
+        return read_ledger(text, names, currency, self.collector) if text else ()
 
     def _options(self) -> Iterator[tuple[str, Option]]:
+        """Yield each option that could be read, with its id: the name of its file.
+
+        Ids are parts of web addresses and file names of the site. So they have few characters, and
+        must differ in more than capitals, which some file systems ignore.
+        """
         for stem in self._stems("options", ".toml"):
-            if stem.endswith(UNITS):
+            if stem.endswith(EQUIPMENT_SUFFIX):
                 continue
             file, expected, hint = f"options/{stem}.toml", "", "rename the file"
             name = stem
             if not OPTION_ID.fullmatch(stem):
                 expected = "a file name of letters, digits, - and _"
-            elif stem in TAKEN:
+            elif stem in RESERVED_IDS:
                 expected = "a file name that has no other meaning"
             elif same := next(
                 (option_id for option_id in self.ids if folded(option_id) == folded(stem)), ""
@@ -191,12 +198,12 @@ class _Reader:
                 yield stem, option
 
     def _replacements(self, options: dict[str, Option]) -> Iterator[tuple[str, Equipment]]:
-        for option_id in self._stems("options", f"{UNITS}.toml"):
-            file = f"options/{option_id}{UNITS}.toml"
-            equipment = self._record(f"{option_id}{UNITS}", file, Equipment)
+        for option_id in self._stems("options", f"{EQUIPMENT_SUFFIX}.toml"):
+            file = f"options/{option_id}{EQUIPMENT_SUFFIX}.toml"
+            equipment = self._record(f"{option_id}{EQUIPMENT_SUFFIX}", file, Equipment)
             if option_id not in self.ids:
-                lost = f"put options/{option_id}.toml back, or rename this file"
-                hint = did_you_mean(option_id, self.ids, lost)
+                otherwise = f"put options/{option_id}.toml back, or rename this file"
+                hint = did_you_mean(option_id, self.ids, otherwise)
                 self._add(file, "the id of an option before .equipment", option_id, hint)
             elif option_id not in options:
                 continue
@@ -209,7 +216,7 @@ class _Reader:
     def _ballots(self, needs: Needs | None) -> tuple[Ballot, ...]:
         text = self._text(BALLOTS)
         if text and needs:
-            return read_ballots(text, needs, self.found)
+            return read_ballots(text, needs, self.collector)
         if text and "needs.toml" not in self.listing[""]:
             self._add(
                 BALLOTS, "needs.toml in the same folder", "no such file", "say what the needs take"
@@ -222,8 +229,8 @@ class _Reader:
             file = f"notes/{stem}.md"
             text = self._text(file)
             if stem not in known:
-                lost = f"put options/{stem}.toml back, or rename the note"
-                hint = did_you_mean(stem, known, lost)
+                otherwise = f"put options/{stem}.toml back, or rename the note"
+                hint = did_you_mean(stem, known, otherwise)
                 expected = 'a note named for an option, or "scenario"'
                 self._add(file, expected, stem, hint, warning=True)
             elif text is not None and is_placeholder(text):
@@ -232,10 +239,11 @@ class _Reader:
                 yield stem, text
 
     def _source_lines(self, options: dict[str, Option]) -> Iterator[tuple[str, SourceLine]]:
+        """Yield the file and line of every key, by its path in the whole folder."""
         prefixes = {"scenario": "", "equipment": "equipment."}
         for option_id in options:
             prefixes[option_id] = option_prefix(option_id)
-            prefixes[f"{option_id}{UNITS}"] = option_prefix(option_id) + "equipment."
+            prefixes[f"{option_id}{EQUIPMENT_SUFFIX}"] = option_prefix(option_id) + "equipment."
         for table_id in prefixes.keys() & self.tables.keys():
             table, prefix = self.tables[table_id], prefixes[table_id]
             for path, line in table.lines.items():
@@ -254,14 +262,15 @@ class _Reader:
         return [name.removesuffix(end) for name in names if name.endswith(end)]
 
     def _record(self, table_id: str, file: str, kind: type[R]) -> R | None:
+        """Read a TOML file; None if there is none or if it has an error, which is then added."""
         path = self.folder / file
         if not is_there(path):
             return None
-        table = read_table(path, file, self.found) if self._may_read(path, file) else None
+        table = read_table(path, file, self.collector) if self._may_read(path, file) else None
         record = None
         if table is not None:
             self.tables[table_id] = table
-            record = read_record(table, kind, self.found)
+            record = read_record(table, kind, self.collector)
         if record is None:
             self.unreadable.add(file)
         return record
@@ -269,7 +278,7 @@ class _Reader:
     def _text(self, file: str) -> str | None:
         path = self.folder / file
         if is_there(path) and self._may_read(path, file):
-            return read_text(path, file, self.found)
+            return read_text(path, file, self.collector)
         return None
 
     def _may_read(self, path: Path, file: str) -> bool:
@@ -284,7 +293,7 @@ class _Reader:
         self, file: str, expected: str, found: str, hint: str = "", *, warning: bool = False
     ) -> None:
         severity: Severity = "warning" if warning else "error"
-        self.found.add(
+        self.collector.add(
             Problem(file=file, key="", expected=expected, found=found, hint=hint, severity=severity)
         )
 

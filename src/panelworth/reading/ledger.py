@@ -19,20 +19,20 @@ FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")
 REQUIRED = ("date", "option", "item", "kind")
 SUMS, DAYS, ANSWERS = ("amount", "low", "high"), ("date", "expires"), ("tax_included", "final")
-RANGED = ("estimate", "quote")
+RANGED = ("estimate", "quote")  # kinds of rows that can have low and high
 
 
 @dataclass(frozen=True, kw_only=True)
 class CellFormats:
     """How numbers and days are written in this ledger as a whole.
 
-    `marks` are its decimal separators. `told` means that other cells decide them, not only the
-    delimiter. `places` are the decimals of the currency. `currency` is empty if scenario.toml
-    could not be read.
+    `marks` are its decimal separators. `marks_from_cells` means that other cells decide them, not
+    only the delimiter. `places` are the decimals of the currency. `currency` is empty if
+    scenario.toml could not be read.
     """
 
     marks: cells.DecimalMarks
-    told: bool
+    marks_from_cells: bool
     places: int
     day_order: str
     currency: str
@@ -44,17 +44,17 @@ def read_ledger(
     """Read all rows and collect the problems; a row with an error is left out."""
     sheet = read_sheet(text)
     if isinstance(sheet, UnreadableSheet):
-        collector.add(_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        collector.add(_problem_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    problems = list(_heading(sheet))
+    problems = list(_heading_problems(sheet))
     collector.problems += problems
     if problems:
         return ()
     formats = _formats_of(sheet, currency)
-    collector.problems += _by_delimiter(sheet, formats)
+    collector.problems += _separator_warning(sheet, formats)
     entries, bad_rows = [], 0
     for row in sheet.rows:
-        problems = list(_problems(row, formats, names))
+        problems = list(_row_problems(row, formats, names))
         collector.problems += problems
         if any(problem.severity == "error" for problem in problems):
             bad_rows += 1
@@ -63,31 +63,31 @@ def read_ledger(
         if bad_rows == MOST:
             collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
-    if not bad_rows:  # another row may refer to a row that was left out
-        collector.problems += _idle(entries, names.options)
+    if not bad_rows:  # a change may belong to a quote in a row that was left out
+        collector.problems += _problems_across_rows(entries, names.options)
     return tuple(entries)
 
 
-def _heading(sheet: Sheet) -> Iterator[Problem]:
+def _heading_problems(sheet: Sheet) -> Iterator[Problem]:
     line, heading = sheet.line, sheet.heading
     unknown = [key for key in heading if key not in COLUMNS]
     for key in unknown:
         hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
-        yield _at(line, key, "a known column", f'"{key}"', hint)
+        yield _problem_at(line, key, "a known column", f'"{key}"', hint)
     for key in REQUIRED:
         if key not in heading:
-            yield _at(line, key, "this column", "nothing", "add it to the first row")
+            yield _problem_at(line, key, "this column", "nothing", "add it to the first row")
     for key in sorted({key for key in heading if heading.count(key) > 1} - set(unknown)):
-        yield _at(line, key, "each column once", f'"{key}" twice', "remove one of them")
+        yield _problem_at(line, key, "each column once", f'"{key}" twice', "remove one of them")
 
 
 def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
     rows = [row.cells for row in sheet.rows]
-    read = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
-    sums = [money for money in read if money]
+    parsed = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
+    sums = [money for money in parsed if money]
     return CellFormats(
         marks=cells.decimal_marks(sums, sheet.delimiter),
-        told=bool(cells.decimal_marks(sums, "")),
+        marks_from_cells=bool(cells.decimal_marks(sums, "")),
         places=get_currency_precision(currency) if currency else cells.USUAL_PLACES,
         day_order=cells.day_order(row.get(key, "") for row in rows for key in DAYS),
         currency=currency,
@@ -95,6 +95,7 @@ def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
 
 
 def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry | None:
+    """Make the entry of a row whose cells are right by themselves; None if it has an error."""
     values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
     values["kind"] = values["kind"].casefold()
     for key in SUMS:
@@ -111,7 +112,7 @@ def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry |
             wording |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
             key = str(detail["loc"][0])
             collector.add(
-                _at(row.line, key, wording["expected"], wording["found"], wording["hint"])
+                _problem_at(row.line, key, wording["expected"], wording["found"], wording["hint"])
             )
         return None
 
@@ -121,11 +122,11 @@ def _number(text: str, formats: CellFormats) -> float | None:
     return None if money is None else cells.number_of(money, formats.marks, formats.places)
 
 
-def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
+def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
     """Warn once of sums such as 17,250 whose separator only the delimiter of the file decides."""
-    if formats.told:
+    if formats.marks_from_cells:
         return
-    unclear = []
+    unclear = []  # sums that would have another value in a file with another delimiter
     for row in sheet.rows:
         for key in SUMS:
             money = cells.money_in(row.cells.get(key, ""))
@@ -137,50 +138,53 @@ def _by_delimiter(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
         more = f", and {len(unclear) - 1} more like it" if len(unclear) > 1 else ""
         found = f'"{row.cells[key]}", which counts as {number:g}{more}'
         hint = f"if that is right, write it without the mark: {number:g}"
-        yield _at(row.line, key, "sums with one clear meaning", found, hint, "warning")
+        yield _problem_at(row.line, key, "sums with one clear meaning", found, hint, "warning")
 
 
-def _problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
+def _row_problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
     line = row.line
     if row.extra_cells:
         more, hint = ", ".join(row.extra_cells), "put text with commas in quotation marks"
-        yield _at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
+        yield _problem_at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
     for key in SUMS:
-        yield from _sum(line, key, row.cells.get(key, ""), formats)
+        yield from _sum_problems(line, key, row.cells.get(key, ""), formats)
     for key in DAYS:
-        yield from _day(line, key, row.cells.get(key, ""), formats)
+        yield from _day_problems(line, key, row.cells.get(key, ""), formats)
     for key in ANSWERS:
         if cells.yes_or_no(row.cells.get(key, "")) is None:
-            yield _at(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
+            yield _problem_at(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
     kind = row.cells["kind"]
     if kind.casefold() not in KINDS:
-        yield _at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
-    yield from _range(row, formats)
-    yield from _sign(row, formats)
+        yield _problem_at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
+    yield from _range_problems(row, formats)
+    yield from _sign_problems(row, formats)
     yield from names.problems(line, row.cells["option"], row.cells["item"], kind.casefold())
 
 
-def _sum(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+def _sum_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
     money, quoted = cells.money_in(text), f'"{text}"'
     sign = money.currency if money else ""
+    # Without scenario.toml the currency is unknown, so any currency is accepted.
     fits = not sign or not formats.currency or cells.is_currency(sign, formats.currency)
     if money is None or not (fits or cells.names_currency(sign)):
         if text:
-            yield _at(line, key, "a number", quoted, "write it as 1234.50")
+            yield _problem_at(line, key, "a number", quoted, "write it as 1234.50")
     elif not fits:
         hint = "convert it, and say so in the note"
-        yield _at(line, key, f"a sum in {formats.currency}", quoted, hint)
+        yield _problem_at(line, key, f"a sum in {formats.currency}", quoted, hint)
     elif (number := cells.number_of(money, formats.marks, formats.places)) is None:
-        yield _at(line, key, "a number with one clear meaning", quoted, _two_ways(money, formats))
+        yield _problem_at(
+            line, key, "a number with one clear meaning", quoted, _ambiguous_hint(money, formats)
+        )
     elif abs(number) > LARGEST:
-        yield _at(line, key, "a number below a million million", quoted)
+        yield _problem_at(line, key, "a number below a million million", quoted)
     elif cells.decimals_of(money, formats.marks) > formats.places:
         expected = f"at most {formats.places} decimals in {formats.currency or 'a sum'}"
         hint = f"it counts as {number:g}; look for a mark in the wrong place"
-        yield _at(line, key, expected, quoted, hint, "warning")
+        yield _problem_at(line, key, expected, quoted, hint, "warning")
 
 
-def _two_ways(money: cells.Money, formats: CellFormats) -> str:
+def _ambiguous_hint(money: cells.Money, formats: CellFormats) -> str:
     """Return what to write instead of a sum that can mean 17.25 or 17250."""
     if not cells.decimals_of(money, formats.marks):
         return "nothing in the file tells thousands from decimals here; write it as 1234.50"
@@ -190,49 +194,53 @@ def _two_ways(money: cells.Money, formats: CellFormats) -> str:
     return f"write {thousands} or {decimals}: {what} has at most {formats.places} decimals"
 
 
-def _day(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+def _day_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
     days = cells.days_in(text, formats.day_order)
     if len(days) > 1:
         hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
-        yield _at(line, key, "a day with one clear meaning", f'"{text}"', hint)
+        yield _problem_at(line, key, "a day with one clear meaning", f'"{text}"', hint)
     elif not days and (text or key == "date"):
-        yield _at(line, key, "a day such as 2026-10-31", f'"{text}"')
+        yield _problem_at(line, key, "a day such as 2026-10-31", f'"{text}"')
 
 
-def _range(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
+def _range_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
     numbers = [_number(text, formats) for text in (low, amount, high)]
     if not amount:
-        yield _at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
+        yield _problem_at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
     elif bool(low) != bool(high):
-        yield _at(line, "low", "low and high together, or neither", "one of them")
+        yield _problem_at(line, "low", "low and high together, or neither", "one of them")
     elif None not in numbers and sorted(numbers, key=float) != numbers:  # type: ignore[arg-type]
         found = ", ".join(f"{part:g}" for part in numbers)
-        yield _at(line, "low", "low ≤ amount ≤ high", found)
+        yield _problem_at(line, "low", "low ≤ amount ≤ high", found)
 
 
-def _sign(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
+def _sign_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a minus that would reverse the meaning of a row."""
     kind = row.cells["kind"].casefold()
     for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
         number = _number(row.cells.get(key, ""), formats)
         if number is not None and number < 0.0:
             hint = "a credit is taken off: write it without a minus" if kind == "credit" else ""
-            yield _at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
+            yield _problem_at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
 
 
-def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
-    """Warn of cells without effect: their writer probably meant something else."""
+def _problems_across_rows(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
+    """Warn of cells without effect, and refuse changes without a quote, which need all rows."""
     for entry in entries:
         if entry.low is not None and entry.kind not in RANGED:
             hint = "its amount alone counts; write a quote or an estimate for a range"
-            yield _warn(entry, "low", "no range here", f"one on a row of kind {entry.kind}", hint)
+            yield _warning_at(
+                entry, "low", "no range here", f"one on a row of kind {entry.kind}", hint
+            )
         if entry.final and entry.kind != "invoice":
             found = f"yes on a row of kind {entry.kind}"
-            yield _warn(entry, "final", "yes on an invoice alone", found, "it has no effect here")
+            yield _warning_at(
+                entry, "final", "yes on an invoice alone", found, "it has no effect here"
+            )
         if entry.final and not entry.item:
             hint = 'name them, joined by " + ", if only some are meant'
-            yield _warn(
+            yield _warning_at(
                 entry,
                 "item",
                 "the names of the final items",
@@ -242,11 +250,11 @@ def _idle(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Probl
     yield from changes_without_quote(entries, options)
 
 
-def _warn(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
-    return _at(entry.line, key, expected, found, hint, "warning")
+def _warning_at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
+    return _problem_at(entry.line, key, expected, found, hint, "warning")
 
 
-def _at(
+def _problem_at(
     line: int, key: str, expected: str, found: str, hint: str = "", severity: Severity = "error"
 ) -> Problem:
     return Problem(

@@ -1,4 +1,4 @@
-"""Checks of the names in ledger.csv: options, items, money in, jobs, purchase and sale."""
+"""Checks the names in ledger.csv: options, items, money in, jobs, purchase and sale."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,7 +19,7 @@ from panelworth.model.scenario import Scenario
 from panelworth.problems import Problem, did_you_mean, listed
 
 FILE = "ledger.csv"
-CALLED: Mapping[TargetKind, str] = {
+KIND_NAMES: Mapping[TargetKind, str] = {
     "items": "an item",
     "credits": "an entry of [[credits]]",
     "jobs": "a job",
@@ -48,7 +48,8 @@ def ledger_names_of(
 class LedgerNames:
     """The names that rows can use: of the options that were read and the jobs of scenario.toml.
 
-    `ids` has every option file. Rows of an option that could not be read are not checked.
+    `ids` has every option file. Rows of an option that could not be read are not checked, since
+    its items are unknown.
     """
 
     options: Mapping[str, Option]
@@ -64,14 +65,14 @@ class LedgerNames:
                 yield from self._matches(line, item, kind, option_id, where)
             elif option_id not in self.ids:
                 hint = did_you_mean(option_id, self.ids, f"there is {listed(list(self.ids))}")
-                yield _at(line, "option", "the id of an option", f'"{option_id}"', hint)
+                yield _problem_at(line, "option", "the id of an option", f'"{option_id}"', hint)
 
     def _matches(
         self, line: int, item: str, kind: str, option_id: str, where: str
     ) -> Iterator[Problem]:
         option, prefix = self.options[option_id], option_prefix(option_id)
         known = list(targets_of(option, prefix))
-        yield from _twice_named(line, item, kind, known)
+        yield from _ambiguous_names(line, item, kind, known)
         targets, unknown = named_targets(option, prefix, item)
         names = [
             name
@@ -85,36 +86,41 @@ class LedgerNames:
         for target in targets:
             if not _may_name(kind, target):
                 hint = "a credit row lowers what an item costs; write the sum itself as a quote"
-                yield _at(line, "item", "an item's ledger key or name", f'"{target.name}"', hint)
-        yield from _together(line, item, targets)
+                yield _problem_at(
+                    line, "item", "an item's ledger key or name", f'"{target.name}"', hint
+                )
+        yield from _mixed_targets(line, item, targets)
 
     def _unknown(self, line: int, name: str, option_id: str, names: list[str]) -> Problem:
         if name in ("buy", "sell"):
             hint = f"write [{name}] in the option file, or remove the row"
-            return _at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
+            return _problem_at(line, "item", f"an option with [{name}]", f'"{name}"', hint)
         if name in self.jobs:
             hint = f"add it to jobs in options/{option_id}.toml, or remove the row"
             if self.options[option_id].drops_jobs:
                 hint = "remove the row: the airplane that it belongs to is sold"
-            return _at(line, "item", "a job that the option includes", f'"{name}"', hint)
+            return _problem_at(line, "item", "a job that the option includes", f'"{name}"', hint)
         hint = did_you_mean(name, names, f"there is {listed(names)}" if names else "there is none")
-        return _at(line, "item", "an item's ledger key or name", f'"{name}"', hint)
+        return _problem_at(line, "item", "an item's ledger key or name", f'"{name}"', hint)
 
 
-def _together(line: int, item: str, targets: Sequence[Target]) -> Iterator[Problem]:
+def _mixed_targets(line: int, item: str, targets: Sequence[Target]) -> Iterator[Problem]:
     """Refuse a row about nothing, and a row about both costs and money in."""
     if not item and not targets:
-        yield _at(line, "item", "an option with items", "none", "name what the row is about")
+        yield _problem_at(
+            line, "item", "an option with items", "none", "name what the row is about"
+        )
     if len({target.kind in MONEY_IN for target in targets}) > 1:
         hint = "write a row for what is paid and one for what comes in"
-        yield _at(line, "item", "either what is paid or what comes in", f'"{item}"', hint)
+        yield _problem_at(line, "item", "either what is paid or what comes in", f'"{item}"', hint)
 
 
 def _may_name(kind: str, target: Target) -> bool:
+    """Return whether a row of a kind may name a target: a credit lowers a cost, never money in."""
     return kind != "credit" or target.kind not in MONEY_IN
 
 
-def _twice_named(
+def _ambiguous_names(
     line: int, item: str, kind: str, known: Sequence[tuple[Target, tuple[str, ...]]]
 ) -> Iterator[Problem]:
     """Refuse a name that means two things, such as an item and an entry of money in."""
@@ -124,14 +130,14 @@ def _twice_named(
         ]
         if len(kinds) > 1:
             hint = "give the item a ledger key of its own in the option file, and use it here"
-            expected = f"either {' or '.join(map(CALLED.__getitem__, kinds))}"
-            yield _at(line, "item", expected, f'"{name}", which is both', hint)
+            expected = f"either {' or '.join(map(KIND_NAMES.__getitem__, kinds))}"
+            yield _problem_at(line, "item", expected, f'"{name}", which is both', hint)
 
 
 def changes_without_quote(
     entries: Sequence[Entry], options: Mapping[str, Option]
 ) -> Iterator[Problem]:
-    """Refuse a change of an item that has no earlier quote."""
+    """Refuse a change of an item that has no earlier quote: a change is an addition to a quote."""
     quoted: set[str] = set()
     for entry in sorted(entries, key=lambda row: (row.date, row.line)):
         paths = _paths(entry, options)
@@ -139,7 +145,9 @@ def changes_without_quote(
             quoted |= paths
         elif entry.kind == "change" and not paths <= quoted:
             hint = "a change adds to the quote before it; write the quote first, or an estimate"
-            yield _at(entry.line, "kind", "a quote for the item before its change", "none", hint)
+            yield _problem_at(
+                entry.line, "kind", "a quote for the item before its change", "none", hint
+            )
 
 
 def _paths(entry: Entry, options: Mapping[str, Option]) -> set[str]:
@@ -151,5 +159,5 @@ def _paths(entry: Entry, options: Mapping[str, Option]) -> set[str]:
     }
 
 
-def _at(line: int, key: str, expected: str, found: str, hint: str = "") -> Problem:
+def _problem_at(line: int, key: str, expected: str, found: str, hint: str = "") -> Problem:
     return Problem(file=FILE, line=line, key=key, expected=expected, found=found, hint=hint)

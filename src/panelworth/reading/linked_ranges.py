@@ -12,10 +12,12 @@ HINT = "write the path of an input, such as aircraft.value or options.refit.item
 
 def check_linked_ranges(case: WrittenCase) -> Iterator[Problem]:
     """Yield the problems of each `like`. Whether it has an effect is checked in plausible/."""
-    links = {entry.path: entry.quantity.like for entry in _all_inputs(case) if entry.quantity.like}
+    links = {
+        input_.path: input_.quantity.like for input_ in _all_inputs(case) if input_.quantity.like
+    }
     if not links:
         return
-    known = {entry.path for entry in case.inputs} | set(_ledger_prices(case))
+    known = {input_.path for input_ in case.inputs} | set(_ledger_prices(case))
     for path, like in links.items():
         if like not in known:
             yield _unknown(case, path, like, sorted(known))
