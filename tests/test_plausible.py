@@ -17,8 +17,8 @@ from click.testing import CliRunner
 from folder_cases import CASES
 from panelworth import evaluate, read
 from panelworth.__main__ import main
-from panelworth.plausible.asking import likely_outlay
-from panelworth.plausible.ledger import questions as ledger_questions
+from panelworth.plausible.ledger import warnings_of as ledger_warnings
+from panelworth.plausible.warning import likely_outlay
 from panelworth.problems import render
 
 ROOT = Path(__file__).parents[1]
@@ -143,6 +143,6 @@ def test_a_long_ledger_is_looked_through_once(tmp_path: Path) -> None:
         case, _ = read(folder)
         assert case is not None
         began = time.process_time()
-        assert all("sum near" in problem.expected for problem in ledger_questions(case))
+        assert all("sum near" in problem.expected for problem in ledger_warnings(case))
         times.append(time.process_time() - began)
     assert times[1] < 3 * times[0] + 0.05

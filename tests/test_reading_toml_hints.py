@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from folder_cases import FOLDER, read_files
-from panelworth.reading.toml_hints import LONGEST_LINE, hint_from_line, hint_for
+from panelworth.reading.toml_hints import LONGEST_LINE, hint_for, hint_from_line
 
 # As a person wrote it, and what the hint must propose, which is TOML.
 PROPOSED = {

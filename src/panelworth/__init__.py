@@ -24,12 +24,12 @@ if TYPE_CHECKING:
 
 
 def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
-    """Read a scenario folder: the case, or None where anything is wrong, and all problems.
+    """Read a scenario folder. Returns the case, or None if it has an error, and all problems.
 
-    The case's items have the current prices of its ledger.
+    The items of the case have the current prices of its ledger.
     """
     from panelworth.engine.ledger.settlement import settled  # noqa: PLC0415
-    from panelworth.plausible.folder import questions  # noqa: PLC0415
+    from panelworth.plausible.folder import warnings_of  # noqa: PLC0415
     from panelworth.reading.folder import read_case  # noqa: PLC0415
 
     written, problems = read_case(Path(folder))
@@ -39,17 +39,18 @@ def read(folder: str | Path) -> "tuple[Case | None, list[Problem]]":
     if written is None or any(problem.severity == "error" for problem in problems):
         return None, problems
     case = settled(written)
-    questions_asked = [
-        replace(question, file=f"{Path(folder) / question.file}") for question in questions(case)
+    # Only now: they compare inputs with current prices, which a folder with errors does not have.
+    warnings = [
+        replace(warning, file=f"{Path(folder) / warning.file}") for warning in warnings_of(case)
     ]
-    return case, in_order([*problems, *questions_asked])
+    return case, in_order([*problems, *warnings])
 
 
-def scenario_folders(given: Sequence[Path]) -> list[Path]:
-    """Return the scenario folders among those given and directly within them."""
+def scenario_folders(folders: Sequence[Path]) -> list[Path]:
+    """Return the scenario folders directly within each folder, or the folder itself if none is."""
     from panelworth.reading.folder import inner_scenarios  # noqa: PLC0415
 
-    return [scenario for folder in given for scenario in inner_scenarios(folder) or [folder]]
+    return [scenario for folder in folders for scenario in inner_scenarios(folder) or [folder]]
 
 
 def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
@@ -59,7 +60,7 @@ def _language_problems(case: "WrittenCase", folder: Path) -> "list[Problem]":
     locale, source = case.scenario.locale, case.source_lines.get("locale")
     if source is None or locale.partition("_")[0] == ENGLISH:
         return []
-    from panelworth.publishing.catalogues import FOLDER, catalogue_of, catalogue_problems  # noqa: PLC0415         FOLDER,
+    from panelworth.publishing.catalogues import FOLDER, catalogue_of, catalogue_problems  # noqa: PLC0415
 
     if file := catalogue_of(locale, templates_folder()):
         return catalogue_problems(file, locale)
@@ -91,10 +92,10 @@ def evaluate(
     progress: Progress | None = None,
     pages: bool = True,
 ) -> "Figures":
-    """Work out every figure of a case, drawing as many trials as its file says, or `trials`.
+    """Work out every figure of a case. `trials` replaces the number that its file states.
 
-    `progress` is called with the number of trials done and of all trials. Without `pages` only
-    the figures of figures.json are worked out.
+    `progress` is called with the number of trials done and of all trials. With pages=False only
+    the figures of figures.json are worked out, which takes less time.
     """
     from panelworth.engine.evaluate import evaluate as evaluated  # noqa: PLC0415
 
@@ -126,14 +127,14 @@ def break_even_points(
     from panelworth.model.case import option_prefix  # noqa: PLC0415
     from panelworth.problems import unknown_name  # noqa: PLC0415
 
-    others = [known_id for known_id in case.options if known_id != case.scenario.baseline]
+    others = [option_id for option_id in case.options if option_id != case.scenario.baseline]
     if option not in others:
         expected = "the id of an option other than the baseline"
         return None, [unknown_name("breakeven", "OPTION", expected, option, others)]
     prefix = option_prefix(option)
-    known = [known_id.path for known_id in case.inputs]
+    known = [input_.path for input_ in case.inputs]
     if path not in known and f"{prefix}{path}" not in known:
-        shortened = [known_id.removeprefix(prefix) for known_id in known]
+        shortened = [known_path.removeprefix(prefix) for known_path in known]
         return None, [unknown_name("breakeven", "INPUT", "the path of an input", path, shortened)]
     return break_even_of(case, option, path if path in known else f"{prefix}{path}"), []
 
@@ -154,16 +155,16 @@ def views(
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
-    made = []
+    case_views = []
     for case in cases:
-        figures = evaluate(case, trials=trials, progress=_drawing(case.name, progress))
+        figures = evaluate(case, trials=trials, progress=_trials_progress(case.name, progress))
         progress(f"looking into {case.name}")
         updates = _updates(case, figures, site, progress)
         view = view_of(case, figures, insight_of(case, figures), updates)
         language = language_of(case.scenario.locale, templates_folder())
         home = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
-        made.append(replace(view, address=address, home=home, language=language))
-    return made
+        case_views.append(replace(view, address=address, home=home, language=language))
+    return case_views
 
 
 def publish(
@@ -175,10 +176,10 @@ def publish(
     address: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
-    """Publish cases as one site. Returns the problems; with an error among them, nothing changed.
+    """Publish cases as one site. Returns the problems; if one is an error, nothing has changed.
 
-    Warnings name damaged editions of the existing site. A sound edition is kept, so that pages say
-    what has changed since; `fresh` ignores it. `address` is the web address of the site.
+    Pages say what has changed since the last edition that the site keeps; with `fresh` they do
+    not. A damaged edition is a warning. `address` is the web address of the site.
     """
     from panelworth.publishing.site.files import publish_views  # noqa: PLC0415
     from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
@@ -191,16 +192,17 @@ def publish(
         if problem is not None:
             return [problem]
         warnings = [] if fresh else damaged_editions(cases, site)
-        before = None if fresh else out
-        made = views(cases, site=before, trials=trials, address=address, progress=progress)
-        if disputed := [problem for view in made for problem in _cross_check_problems(view)]:
-            return [*warnings, *disputed]
-        problems = publish_views(made, site, templates=templates, progress=progress)
+        old_site = None if fresh else out
+        new_views = views(cases, site=old_site, trials=trials, address=address, progress=progress)
+        # A figure that a second calculation does not confirm must not be published.
+        if wrong := [problem for view in new_views for problem in _cross_check_problems(view)]:
+            return [*warnings, *wrong]
+        problems = publish_views(new_views, site, templates=templates, progress=progress)
         return [*warnings, *problems]
 
 
 def _cross_check_problems(view: "View") -> "list[Problem]":
-    """Return headline figures for which a library has another result: faults of this program."""
+    """Return the headline figures that a library does not confirm: mistakes of this program."""
     from panelworth.engine.returns.cross_check import disagreements  # noqa: PLC0415
 
     discount = view.case.scenario.rates.discount.likely
@@ -293,8 +295,8 @@ def _updates(
     return Updates(deadlines=due, attribution=attribution, before=last_edition.content)
 
 
-def _drawing(name: str, progress: Callable[[str], None]) -> Progress:
-    """Return a function that words the progress of the draws."""
+def _trials_progress(name: str, progress: Callable[[str], None]) -> Progress:
+    """Return a function that reports how many trials are drawn, as a line of text."""
     return lambda done, total: progress(f"working out {name}, {done:,} of {total:,} futures")
 
 

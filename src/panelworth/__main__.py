@@ -56,7 +56,7 @@ address_option = click.option(
 @click.version_option(package_name="panelworth")
 def main() -> None:
     """Compare what can be done about an aging panel, and publish it as a site."""
-    gc.set_threshold(100_000)  # garbage collection would take a twentieth of a command's time
+    gc.set_threshold(100_000)  # with Python's default, collecting takes a twentieth of the time
 
 
 @main.command()
@@ -77,22 +77,22 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
     """Work out every figure of a scenario FOLDER."""
     case = read_or_exit(folder)
     with progress_line() as report:
-        worked_out = evaluate(
+        results = evaluate(
             case,
             trials=trials,
-            progress=lambda done, whole: report(f"{done:,} of {whole:,} futures"),
+            progress=lambda done, total: report(f"{done:,} of {total:,} futures"),
             pages=False,
         )
     if as_json:
         from panelworth.publishing.site.json_files import figures_json  # noqa: PLC0415
 
-        click.echo(figures_json(worked_out), nl=False)
+        click.echo(figures_json(results), nl=False)
         return
     from panelworth.publishing.terminal.console import figures_tables  # noqa: PLC0415
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
-    for table in figures_tables(view_of(case, worked_out)):
+    for table in figures_tables(view_of(case, results)):
         terminal().print(table)
 
 
@@ -319,9 +319,9 @@ def show_build(
     cases, problems = read_all(scenario_folders(folders))
     if not any(problem.severity == "error" for problem in problems):
         with progress_line() as report:
-            made = views(cases, site=site, trials=trials, progress=report)
-            files = build_files(made, templates=templates_folder(), progress=report)
-        problems += link_problems(made, files)
+            new_views = views(cases, site=site, trials=trials, progress=report)
+            files = build_files(new_views, templates=templates_folder(), progress=report)
+        problems += link_problems(new_views, files)
     show_problems(problems)
     if any(problem.severity == "error" for problem in problems):
         state.show_problems(problems)

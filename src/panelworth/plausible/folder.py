@@ -19,7 +19,7 @@ from panelworth.problems import Problem
 TOPICS = (placeholders, rates, airplane, club, units, options, starts, ledger, linked_ranges)
 
 
-def questions(case: Case) -> Iterator[Problem]:
+def warnings_of(case: Case) -> Iterator[Problem]:
     """Yield a warning for each value that is probably a mistake."""
     for topic in TOPICS:
-        yield from topic.questions(case)
+        yield from topic.warnings_of(case)

@@ -11,17 +11,21 @@ from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
 from panelworth.plausible import limits
-from panelworth.plausible.asking import likely_current_price, plain, targets
+from panelworth.plausible.warning import likely_current_price, plain, targets
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
-DAYS_IN_A_YEAR = 365.25
-OWN = ("estimate", "quote", "invoice")
-IN_RANGE = ("estimate", "quote")
+DAYS_IN_A_YEAR = 365.25  # the Julian year: a mean over leap years
+WHOLE_PRICE = (
+    "estimate",
+    "quote",
+    "invoice",
+)  # a change, a payment or a credit may be a part of it
+NOT_IN_PARTS = ("estimate", "quote")  # an item may have several invoices, each for a part
 
 
-def questions(case: Case) -> Iterator[Problem]:
-    """Warn of doubtful rows; payments are compared with current prices."""
+def warnings_of(case: Case) -> Iterator[Problem]:
+    """Warn of rows that are probably mistakes."""
     for entry in case.ledger:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
@@ -29,8 +33,8 @@ def questions(case: Case) -> Iterator[Problem]:
             hint = (
                 "if it is a refund, leave it: it lowers what was paid; otherwise remove the minus"
             )
-            yield _at(entry, "amount", expected, found, hint)
-    yield from _twice(case.ledger)
+            yield _warning_at(entry, "amount", expected, found, hint)
+    yield from _duplicates(case.ledger)
     for option_id, option in case.written_options.items():
         yield from _overpaid(case, option_id)
         yield from _far_off(case, option_id, option)
@@ -41,52 +45,55 @@ def _days(case: Case, entry: Entry) -> Iterator[Problem]:
     far = timedelta(days=limits.LEDGER_YEARS * DAYS_IN_A_YEAR)
     if abs(entry.date - as_of) > far:
         expected = f"a day within {limits.LEDGER_YEARS} years of as_of, {as_of}"
-        yield _at(entry, "date", expected, str(entry.date), "check the year")
+        yield _warning_at(entry, "date", expected, str(entry.date), "check the year")
     if entry.expires and entry.expires < entry.date:
         expected = f"a day on or after the row's date, {entry.date}"
-        yield _at(entry, "expires", expected, str(entry.expires), "check the year of both")
+        yield _warning_at(entry, "expires", expected, str(entry.expires), "check the year of both")
 
 
-def _twice(ledger: Sequence[Entry]) -> Iterator[Problem]:
+def _duplicates(ledger: Sequence[Entry]) -> Iterator[Problem]:
     """Warn of a document that is in the ledger twice.
 
     Two rows are the same invoice if supplier and reference are the same, and the item or the sum
     too: an invoice that is divided over several items has another sum on each row. Any two rows
     are the same if all but the note is the same.
     """
-    seen: dict[tuple[object, ...], Entry] = {}
+    first_rows: dict[tuple[object, ...], Entry] = {}
     for entry in ledger:
-        marks = list(_marks(entry))
-        before = next((seen[mark] for mark in marks if mark in seen), None)
-        for mark in marks:
-            seen.setdefault(mark, entry)
-        if before is not None:
+        keys = list(_document_keys(entry))
+        first = next((first_rows[key] for key in keys if key in first_rows), None)
+        for key in keys:
+            first_rows.setdefault(key, entry)
+        if first is not None:
             expected = f"each {entry.kind} once"
-            found = f"that of line {before.line} again: {_called(entry)}"
+            found = f"that of line {first.line} again: {_described(entry)}"
             hint = "it is counted twice: remove one, or write its own reference"
-            yield _at(entry, "reference" if entry.reference else "amount", expected, found, hint)
+            yield _warning_at(
+                entry, "reference" if entry.reference else "amount", expected, found, hint
+            )
 
 
-def _marks(entry: Entry) -> Iterator[tuple[object, ...]]:
+def _document_keys(entry: Entry) -> Iterator[tuple[object, ...]]:
     """Yield keys of a row: two rows with a common key are the same document."""
-    about, paper = (entry.option, entry.item), _paper(entry)
+    item, document = (entry.option, entry.item), _document(entry)
     if entry.kind == "invoice" and entry.reference:
-        yield "item", *paper, *about
-        yield "sum", *paper, entry.amount
-    yield entry.kind, *about, *paper, entry.date, entry.amount
+        yield "item", *document, *item
+        yield "sum", *document, entry.amount
+    yield entry.kind, *item, *document, entry.date, entry.amount
 
 
-def _paper(entry: Entry) -> tuple[str, str]:
+def _document(entry: Entry) -> tuple[str, str]:
+    """Return supplier and reference, so that capitals and spaces make no difference."""
     return entry.supplier.casefold(), "".join(entry.reference.casefold().split())
 
 
-def _called(entry: Entry) -> str:
+def _described(entry: Entry) -> str:
     words = [entry.supplier, entry.reference, plain(entry.amount or 0.0)]
     return ", ".join(word for word in words if word)
 
 
 def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
-    """Warn of payments above the current price, or above what comes in."""
+    """Warn of payments above the current price, or above what comes in, at the last payment."""
     for target in targets(case, option_id):
         payments = _payments(case.ledger_statuses.get(target.path))
         paid = sum(entry.amount or 0.0 for entry in payments)
@@ -99,7 +106,7 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
             if target.kind in MONEY_IN:
                 expected = f"payments of at most what {target.name} brings in, {plain(current)}"
                 hint = "write the quote of what is to come in, or what the payment belongs to"
-            yield _at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
+            yield _warning_at(payments[-1], "amount", expected, f"{plain(paid)} in all", hint)
 
 
 def _payments(status: LedgerStatus | None) -> list[Entry]:
@@ -113,14 +120,15 @@ def _far_off(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         item = items[target.name] if target.kind == "items" else None
         status = case.ledger_statuses.get(target.path)
         for entry in status.rows if status else ():
-            low, high = _own_range(case, option, target, item)
-            problems = list(_about_rate(entry, item.rate, low, high)) if item else []
-            yield from problems or _about_range(entry, low, high)
+            low, high = _file_range(case, option, target, item)
+            problems = list(_rate_problems(entry, item.rate, low, high)) if item else []
+            yield from problems or _range_problems(entry, low, high)
 
 
-def _own_range(
+def _file_range(
     case: Case, option: Option, target: Target, item: Item | None
 ) -> tuple[float, float]:
+    """Return the lowest and highest price in the option file, before tax."""
     if item is not None and item.cost is None:
         hours, rate = item.hours, item.rate
         return (hours.low * rate.low, hours.high * rate.high) if hours and rate else (0.0, 0.0)
@@ -128,27 +136,31 @@ def _own_range(
     return price.low, price.high
 
 
-def _about_rate(entry: Entry, rate: Quantity | None, low: float, high: float) -> Iterator[Problem]:
-    if entry.kind not in OWN or low <= (entry.amount or 0.0) <= high:
+def _rate_problems(
+    entry: Entry, rate: Quantity | None, low: float, high: float
+) -> Iterator[Problem]:
+    """Warn of a price that is the item's rate of one hour."""
+    if entry.kind not in WHOLE_PRICE or low <= (entry.amount or 0.0) <= high:
         return
     if rate and entry.amount and entry.amount in (rate.low, rate.likely, rate.high):
         found = f"{plain(entry.amount)}, the item's rate an hour"
         hint = "write the hours times the rate"
-        yield _at(entry, "amount", "the whole sum of the document", found, hint)
+        yield _warning_at(entry, "amount", "the whole sum of the document", found, hint)
 
 
-def _about_range(entry: Entry, low: float, high: float) -> Iterator[Problem]:
+def _range_problems(entry: Entry, low: float, high: float) -> Iterator[Problem]:
+    """Warn of a price that is many times above or below the range in the option file."""
     amount, times = entry.amount or 0.0, limits.QUOTE_TIMES
-    small = entry.kind in IN_RANGE and 0 < amount < low / times
-    if entry.kind in OWN and high > 0 and (amount > high * times or small):
+    small = entry.kind in NOT_IN_PARTS and 0 < amount < low / times
+    if entry.kind in WHOLE_PRICE and high > 0 and (amount > high * times or small):
         expected = f"a sum near the option file's {plain(low)} to {plain(high)}"
         if low == high:
             expected = f"a sum near the option file's {plain(high)}"
         hint = "check for a sum in thousands, a missing digit, or a document about another item"
-        yield _at(entry, "amount", expected, plain(amount), hint)
+        yield _warning_at(entry, "amount", expected, plain(amount), hint)
 
 
-def _at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
+def _warning_at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
     return Problem(
         file=FILE,
         line=entry.line,

@@ -1,7 +1,7 @@
 """The thresholds of all warnings, each with its reason.
 
-Each is well outside the values of real clubs, and well inside the values that a mistake gives. If
-no source is named, the reason is common practice, no source.
+Each is well outside the values of real clubs, and well inside the values that a mistake gives.
+Reasons without a source are common practice.
 """
 
 # Shares and rates a year.
@@ -13,13 +13,13 @@ VALUE_TAX = 0.1  # taxes on the value of an airplane are 0.5 to 4 % a year (from
 REPAIRS_GROWTH = 0.5  # at 50 % a year, repairs are 57 times as dear after ten years
 APR = 0.36  # the limit that many states of the USA set for small loans (from memory)
 RATE_ABOVE_INFLATION = 0.25  # discount less inflation: no reserve earns a quarter in real terms
-RATE_BELOW_INFLATION = 0.1  # nor is a tenth of its worth lost a year, unless one of the two slipped
+RATE_BELOW_INFLATION = 0.1  # no reserve loses a tenth of its real worth each year
 FUEL_ABOVE_INFLATION = 0.2  # for a whole horizon, not for one bad year
 
 # The airplane's hours.
 LEAST_HOURS = 12.0  # an hour a month; below it the hours look like those of one month
-HOURS_A_MEMBER = 1.0  # a year: an airplane that each member flies for less than an hour
-LOST_SHARE = 0.5  # an airplane that is grounded more often than not
+HOURS_A_MEMBER = 1.0  # a year; members who fly less than an hour on average keep no airplane
+LOST_SHARE = 0.5  # no club keeps an airplane that is grounded more often than not
 CHANGE_SHARE = 0.9  # "added hours" of nearly all of today's look like the new total
 
 # What an hour, a year and a month cost, against the fuel of one hour.
@@ -28,17 +28,17 @@ HANGAR_IN_FUEL_HOURS = 10.0  # a year's hangar costs 15 to 90 hours of fuel, a m
 DUES_TO_COSTS = 4.0  # a year's dues are 0.3 to 2.5 times the airplane's costs
 RAISE_SHARE = 0.9  # an "increase" of nearly all of today's dues or rate looks like the new sum
 
-# Insurance and prices, each as a multiple of the airplane's value, either way.
-AGREED_TIMES = 2.5  # agreed values are kept near the market's
-INHERITED_TIMES = 1.5  # today's policy that goes on for an airplane that is bought
-SALE_TIMES = 3.0  # a sale price and the value are two guesses at the same thing
-QUOTE_TIMES = 4.0  # a quote beyond four times the range, or below a quarter of it
+# Insurance and prices: by which factor two sums may differ, in either direction.
+AGREED_TIMES = 2.5  # owners keep the agreed value near the market value
+INHERITED_TIMES = 1.5  # narrower: today's policy cannot fit another airplane of another value
+SALE_TIMES = 3.0  # the sale price and the value are two estimates of the same sum
+QUOTE_TIMES = 4.0  # a quote above four times the range, or below a quarter of it
 
 # Time away.
-WEEKS_DOWN = 30.0  # a whole panel takes 6 to 20 weeks; nine weeks in days are 63
-LEAD_WEEKS = 60.0  # more than a year of waiting for boxes
-LEAST_DAYS = 14.0  # from two weeks on, three numbers that are whole weeks look like days
-LEDGER_YEARS = 5  # a paper's day and as_of: older quotes say nothing, later ones are not there yet
+WEEKS_DOWN = 30.0  # a complete panel takes 6 to 20 weeks; nine weeks written as days are 63
+LEAD_WEEKS = 60.0  # equipment rarely takes more than a year to arrive
+LEAST_DAYS = 14.0  # from 14 on, a range of multiples of 7 looks like whole weeks written as days
+LEDGER_YEARS = 5  # between a document and as_of; older prices say nothing about today's
 
 # Units of measure: gallons, pounds and inches, or litres, kilograms and millimetres.
 MOST_GALLONS_AN_HOUR = 30.0  # singles burn 4 to 20, a light twin up to 28; 30 litres are 8 gallons
@@ -46,8 +46,8 @@ LEAST_LITRES_AN_HOUR = 7.5  # a motor glider burns 8; 7.5 gallons are 28 litres
 LEAST_HOURS_OF_FUEL, MOST_HOURS_OF_FUEL = 2.0, 14.0  # tanks hold 3 to 10 hours
 LEAST_WEIGHT_US = 1000.0  # pounds, fully loaded; light-sport airplanes weigh 1,320
 MOST_WEIGHT_METRIC = 2000.0  # kilograms; singles weigh up to 1,970
-MOST_ARM_US = 500.0  # inches: over 12 metres behind the datum
-LEAST_ARM_METRIC = 250.0  # millimetres: all seats and tanks within a foot of the datum
+MOST_ARM_US = 500.0  # inches: more than 12 metres from the datum
+LEAST_ARM_METRIC = 250.0  # millimetres: no seat or tank would be a foot from the datum
 # What fuel costs, in currencies that are worth about a dollar (half to two): aviation gasoline is
 # 5 to 12 a gallon, 1.3 to 3.5 a litre.
 LIKE_A_DOLLAR = ("USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD")

@@ -8,12 +8,15 @@ from panelworth.plausible import limits
 from panelworth.problems import Problem
 
 
-def questions(case: Case) -> Iterator[Problem]:
-    """Count the placeholders left, and name the first ones, scenario.toml before the others."""
-    left = case.placeholders.items()
-    if not left:
+def warnings_of(case: Case) -> Iterator[Problem]:
+    """Warn of the number of placeholders, and of each of the first ones.
+
+    A new folder has many. Those of scenario.toml come first, since they are read first.
+    """
+    remaining = case.placeholders.items()
+    if not remaining:
         return
-    count = len(left)
+    count = len(remaining)
     yield Problem(
         file="",
         key="",
@@ -22,7 +25,7 @@ def questions(case: Case) -> Iterator[Problem]:
         hint="every page says so until they are replaced",
         severity="warning",
     )
-    for path, place in islice(left, limits.MOST_NAMED):
+    for path, place in islice(remaining, limits.MOST_NAMED):
         yield Problem(
             file=place.file,
             line=place.line,

@@ -7,13 +7,13 @@ from panelworth.engine.airplane.start_rules import days_to_allowed, refusals
 from panelworth.engine.results.start import Refusal
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.option import Schedule
-from panelworth.plausible.asking import ask
+from panelworth.plausible.warning import warning_at
 from panelworth.problems import Problem
 
-ELSEWHERE = ("order", "horizon")  # reported as errors in reading/
+REPORTED_AS_ERRORS = ("order", "horizon")  # by reading/checks.py
 
 
-def questions(case: Case) -> Iterator[Problem]:
+def warnings_of(case: Case) -> Iterator[Problem]:
     """Warn of each option whose planned start is not allowed at the likely weeks down."""
     for option_id, option in case.options.items():
         if option.schedule is None:
@@ -22,20 +22,21 @@ def questions(case: Case) -> Iterator[Problem]:
         reasons = [
             refusal
             for refusal in refusals(case, option.schedule, start)
-            if refusal.why not in ELSEWHERE
+            if refusal.why not in REPORTED_AS_ERRORS
         ]
         if not reasons:
             continue
         hint = _hint(case, option.schedule, reasons)
         found = f"{start} for {option_id}: {'; '.join(map(_reason, reasons))}"
         path = f"{option_prefix(option_id)}schedule.start"
-        yield ask(case, path, "a start that is allowed", found, hint)
+        yield warning_at(case, path, "a start that is allowed", found, hint)
 
 
-def _hint(case: Case, schedule: Schedule, why: list[Refusal]) -> str:
-    late = [each.first for each in why if each.why == "arrival"]
-    if late:
-        return f"start on {late[0]} or later, or order earlier"
+def _hint(case: Case, schedule: Schedule, reasons: list[Refusal]) -> str:
+    """Return the first allowed start; before the equipment arrives no other reason matters."""
+    arrivals = [refusal.first for refusal in reasons if refusal.why == "arrival"]
+    if arrivals:
+        return f"start on {arrivals[0]} or later, or order earlier"
     days = days_to_allowed(case, schedule)
     if days is None:
         return "no later start within the horizon is allowed, tried every 7 days"

@@ -1,4 +1,4 @@
-"""Warnings about units of measure: litres, kilograms, millimetres in a us folder, or the reverse.
+"""Warnings about units of measure: metric ones in a folder of US units, or the reverse.
 
 The weight of fuel is checked in reading/airframe.py.
 """
@@ -8,47 +8,49 @@ from collections.abc import Iterator
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.equipment import Airplane, Equipment
 from panelworth.plausible import limits
-from panelworth.plausible.asking import ask, plain
+from panelworth.plausible.warning import plain, warning_at
 from panelworth.problems import Problem
 
 
-def questions(case: Case) -> Iterator[Problem]:
+def warnings_of(case: Case) -> Iterator[Problem]:
     """Warn of measures that fit the other system of units."""
     yield from _burn(case)
     yield from _price(case)
-    described: dict[str, Equipment | None] = {"equipment.airplane": case.equipment}
+    airplanes: dict[str, Equipment | None] = {"equipment.airplane": case.equipment}
     for option_id, replacement in case.replacements.items():
-        described[f"{option_prefix(option_id)}equipment.airplane"] = replacement
-    for path, equipment in described.items():
+        airplanes[f"{option_prefix(option_id)}equipment.airplane"] = replacement
+    for path, equipment in airplanes.items():
         if equipment and equipment.airplane:
             yield from _weight(case, path, equipment.airplane)
             yield from _arms(case, path, equipment.airplane)
 
 
 def _burn(case: Case) -> Iterator[Problem]:
+    """Warn of a fuel burn in the other unit, by its size or by the hours that the tanks last."""
     burn, us = case.scenario.aircraft.fuel_per_hour.likely, case.scenario.units == "us"
     path, airplane = "aircraft.fuel_per_hour", case.equipment and case.equipment.airplane
     usable = airplane.fuel.usable if airplane and airplane.fuel else 0.0
     hint = 'units = "us" asks for US gallons' if us else 'units = "metric" asks for litres'
     if us and burn > limits.MOST_GALLONS_AN_HOUR:
         expected = f"gallons an hour, at most {limits.MOST_GALLONS_AN_HOUR:g}"
-        yield ask(case, path, expected, f"{plain(burn)}, which looks like litres", hint)
+        yield warning_at(case, path, expected, f"{plain(burn)}, which looks like litres", hint)
     elif not us and 0 < burn < limits.LEAST_LITRES_AN_HOUR:
         expected = f"litres an hour, at least {limits.LEAST_LITRES_AN_HOUR:g}"
-        yield ask(case, path, expected, f"{plain(burn)}, which looks like gallons", hint)
-    elif burn and usable and not _lasts(usable / burn):
+        yield warning_at(case, path, expected, f"{plain(burn)}, which looks like gallons", hint)
+    elif burn and usable and not _is_usual_endurance(usable / burn):
         least, most = limits.LEAST_HOURS_OF_FUEL, limits.MOST_HOURS_OF_FUEL
         expected = f"fuel for {least:g} to {most:g} hours in the tanks"
         found = f"{plain(usable)} usable at {plain(burn)} an hour: {plain(usable / burn)} hours"
         hint = f"{hint}, and the same in airplane.fuel.usable of equipment.toml"
-        yield ask(case, path, expected, found, hint)
+        yield warning_at(case, path, expected, found, hint)
 
 
-def _lasts(hours: float) -> bool:
+def _is_usual_endurance(hours: float) -> bool:
     return limits.LEAST_HOURS_OF_FUEL <= hours <= limits.MOST_HOURS_OF_FUEL
 
 
 def _price(case: Case) -> Iterator[Problem]:
+    """Warn of a fuel price for the other unit, in currencies for which a usual price is known."""
     scenario, price = case.scenario, case.scenario.aircraft.fuel_price.likely
     if scenario.currency not in limits.LIKE_A_DOLLAR:
         return
@@ -60,10 +62,13 @@ def _price(case: Case) -> Iterator[Problem]:
         hint = "if it is a US gallon's, divide it by 3.785"
     else:
         return
-    yield ask(case, "aircraft.fuel_price", expected, f"{plain(price)} {scenario.currency}", hint)
+    yield warning_at(
+        case, "aircraft.fuel_price", expected, f"{plain(price)} {scenario.currency}", hint
+    )
 
 
 def _weight(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
+    """Warn of a maximum weight in the other unit."""
     us, weight = case.scenario.units == "us", airplane.max_weight
     if us and weight < limits.LEAST_WEIGHT_US:
         expected = f"pounds, at least {limits.LEAST_WEIGHT_US:g}"
@@ -76,10 +81,11 @@ def _weight(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
         )
     else:
         return
-    yield ask(case, f"{path}.max_weight", expected, f"{plain(weight)}, {found}", hint)
+    yield warning_at(case, f"{path}.max_weight", expected, f"{plain(weight)}, {found}", hint)
 
 
 def _arms(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
+    """Warn of arms in the other unit. The longest decides: some are near the datum."""
     arms = {f"stations.{name}": abs(arm) for name, arm in airplane.stations.items()}
     arms["empty_arm"] = abs(airplane.empty_arm)
     if airplane.fuel:
@@ -97,4 +103,4 @@ def _arms(case: Case, path: str, airplane: Airplane) -> Iterator[Problem]:
         )
     else:
         return
-    yield ask(case, f"{path}.{longest}", expected, f"{plain(arm)}, {found}", hint)
+    yield warning_at(case, f"{path}.{longest}", expected, f"{plain(arm)}, {found}", hint)
