@@ -3,7 +3,7 @@
     python tests/fuzz.py 2000 --seed 7        the long run: every command for each accepted folder
     python tests/fuzz.py --seed 7 --only 123  one case again; its folder is kept and named
 
-`tests/test_fuzz.py` runs 300 cases, with a sample of the slower commands.
+`tests/test_fuzz.py` runs some fifty cases, with a sample of the slower commands.
 """
 
 import shutil

@@ -16,10 +16,13 @@ FEWEST = 4  # examples of a law in a quick run
 ROUNDING = 1e-6  # of a unit of money, relative to sums of some hundred thousand
 
 
-def law(examples: int) -> settings:
-    """Hold a test to so many examples in a long run, and to a quarter of them in a quick one."""
+def law(examples: int, *, fewest: int = FEWEST) -> settings:
+    """Hold a test to so many examples in a long run, and to a quarter of them in a quick one.
+
+    `fewest` is the least in a quick run: lower where a test has many parameters besides.
+    """
     long = settings.get_current_profile_name() == "long"
-    return settings(max_examples=examples if long else max(examples // 4, min(examples, FEWEST)))
+    return settings(max_examples=examples if long else max(examples // 4, min(examples, fewest)))
 
 
 def as_certain(value: Any, *, bracketed: bool) -> Any:  # noqa: ANN401 (any part of a file)

@@ -56,7 +56,7 @@ EDGES: dict[str, dict[str, Any]] = {
 
 
 @pytest.mark.parametrize("edge", EDGES)
-@law(6)
+@law(6, fewest=2)
 @given(folder=folders())
 def test_a_folder_at_an_edge_has_all_its_figures(edge: str, folder: Folder) -> None:
     for key, value in EDGES[edge].items():
@@ -65,7 +65,7 @@ def test_a_folder_at_an_edge_has_all_its_figures(edge: str, folder: Folder) -> N
 
 
 @pytest.mark.parametrize("weeks", [0, 0.001, 4, [0, 0, 0], [0, 0, 30]])
-@law(5)
+@law(5, fewest=2)
 @given(folder=folders())
 def test_a_start_on_the_first_day_has_all_its_figures(weeks: object, folder: Folder) -> None:
     for name in [
@@ -77,7 +77,7 @@ def test_a_start_on_the_first_day_has_all_its_figures(weeks: object, folder: Fol
 
 
 @pytest.mark.parametrize("members", [1, 2])
-@law(6)
+@law(6, fewest=2)
 @given(folder=folders(club=True))
 def test_a_club_that_all_members_leave_has_all_its_figures(members: int, folder: Folder) -> None:
     folder = at_least(folder, "club.members", members)
@@ -100,7 +100,7 @@ def test_nothing_but_what_must_be_written_is_enough() -> None:
     come_out(case_of({"scenario.toml": scenario, "options/keep.toml": keep}))
 
 
-@law(3)
+@law(3, fewest=1)
 @given(folder=folders())
 def test_twelve_options_have_all_their_figures(folder: Folder) -> None:
     name = next(each for each in folder if each.startswith("options/re"))

@@ -214,7 +214,7 @@ def numbers_in(value: Any) -> Iterator[float]:  # noqa: ANN401 (any part of the 
         yield from numbers_in(vars(value))
 
 
-@pytest.mark.parametrize("seed", ["low", "high", *range(8)])
+@pytest.mark.parametrize("seed", ["low", "high", *range(4)])
 def test_figures_are_finite_whatever_bounds_their_inputs_stand_at(seed: str | int) -> None:
     case = forty_years()
     choose, end = (None, seed) if isinstance(seed, str) else (Random(seed), "low")  # noqa: S311
@@ -229,7 +229,7 @@ def test_figures_are_finite_whatever_bounds_their_inputs_stand_at(seed: str | in
     assert max(map(abs, found)) < 1e60  # far from 1e308: squares and products are safe
 
 
-@pytest.mark.parametrize("seed", ["low", "high", 1, 2])
+@pytest.mark.parametrize("seed", ["low", "high", 1])
 def test_everything_is_made_whatever_bounds_the_inputs_stand_at(seed: str | int) -> None:
     """Equipment and fleet too; a search for the grid of the sliders went on without end once."""
     case, _ = read_case(HERE.parent / "scenarios" / "brackenholt-owner")

@@ -65,20 +65,14 @@ class Recalculated:
         """Say whether any cell is named after a path."""
         return name_of(path) in self.places
 
-    def write(self, path: str, value: Value) -> str:
-        """Write another value into an input's cell and return its former content."""
+    def write(self, path: str, value: Value) -> None:
+        """Write another value into an input's cell."""
         place = self.places[name_of(path)]
-        before: str = self.model.get_cell_content(*place)
         if isinstance(value, str):
             self.model.update_cell_with_text(*place, value)
         else:
             number = serial(value) if isinstance(value, date) else value
             self.model.update_cell_with_number(*place, float(number))
-        return before
-
-    def restore(self, path: str, before: str) -> None:
-        """Write an input's former content back, a formula as well."""
-        self.model.set_user_input(*self.places[name_of(path)], before)
 
     def recalculate(self) -> None:
         """Recalculate every formula."""
