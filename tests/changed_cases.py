@@ -7,7 +7,7 @@ from typing import Any
 from panelworth.engine.ledger.settlement import settled
 from panelworth.model.case import Case
 from panelworth.model.ledger import Entry
-from panelworth.model.value import Quantity, Record, about
+from panelworth.model.value import Quantity, Record, declaration_of
 
 Change = Callable[[str, type[Record], str, Any], Any]
 
@@ -53,7 +53,7 @@ def money_times(case: Case, factor: float) -> Case:
     """Return a case with everything that is declared to be money multiplied by a factor."""
 
     def change(_: str, kind: type[Record], key: str, value: Any) -> Any:  # noqa: ANN401
-        if not about(kind, key)["unit"].startswith("money"):
+        if not declaration_of(kind, key)["unit"].startswith("money"):
             return value
         if isinstance(value, Quantity):
             parts = {part: getattr(value, part) * factor for part in ("low", "likely", "high")}
@@ -97,7 +97,7 @@ def one_range(case: Case, path: str) -> Case:
             return value
         low = high = value.likely
         if here == path:
-            said, width = about(kind, key), max(abs(value.likely), 1.0) / 4.0
+            said, width = declaration_of(kind, key), max(abs(value.likely), 1.0) / 4.0
             low = max(value.likely - width, said["low"])
             high = min(value.likely + width, said["high"])
             assert low < high

@@ -12,7 +12,7 @@ from typing import get_args
 
 import pytest
 
-from panelworth.model.case import records
+from panelworth.model.case import record_classes
 from panelworth.model.option import Option
 from panelworth.model.option_kind import OptionKind
 from panelworth.model.scenario import Scenario
@@ -146,7 +146,7 @@ def looks_like_a_path() -> re.Pattern[str]:
     tables = {
         key
         for whole in (Scenario, Option)
-        for record in records(whole)
+        for record in record_classes(whole)
         for key, field in record.model_fields.items()
         if re.search(r"panelworth\.model\.(?!value)", str(field.annotation))
     }

@@ -19,7 +19,7 @@ from panelworth.engine.ledger.settlement import settled
 from panelworth.model.bounds import FREE, LARGEST, expected_within
 from panelworth.model.case import Case
 from panelworth.model.dates import Day
-from panelworth.model.value import Quantity, Record, about, exactly
+from panelworth.model.value import Quantity, Record, declaration_of, exactly
 from panelworth.problems import Collector
 from panelworth.publishing.figures_object import figures_object
 from panelworth.publishing.site.layout import pages_of
@@ -51,7 +51,7 @@ def test_every_number_has_finite_bounds_and_nothing_else_has(
     declared: tuple[type[BaseModel], str],
 ) -> None:
     record, key = declared
-    said, kinds = about(record, key), set(parts_of(record.model_fields[key].annotation))
+    said, kinds = declaration_of(record, key), set(parts_of(record.model_fields[key].annotation))
     assert isfinite(said["low"]) == isfinite(said["high"]) == bool(kinds & {int, float, Quantity})
     assert said["low"] < said["high"]
     assert (said["low"], said["high"]) == FREE or max(-said["low"], said["high"]) <= 2**63
@@ -109,7 +109,7 @@ def test_each_number_and_date_outside_is_told_with_its_key_and_line(
     path: Path, number: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """All of a file's numbers at once: each is told, in lists and tables within it too."""
-    monkeypatch.setattr("panelworth.reading.records.MOST", 10_000)  # however many they are
+    monkeypatch.setattr("panelworth.reading.records.MOST_PROBLEMS", 10_000)  # however many they are
     table = read_table(path, path.name, Collector())
     assert table is not None
     wrong = TomlTable(file=table.file, data=spoilt(table.data, number), lines=table.lines)
@@ -187,7 +187,7 @@ def at_bounds(record: Record, choose: Random | None, end: str) -> Record:
     """Return a record whose numbers are all at their bounds: at one end, or some at each."""
     moved: dict[str, Any] = {}
     for key in type(record).model_fields:
-        value, said = getattr(record, key), about(type(record), key)
+        value, said = getattr(record, key), declaration_of(type(record), key)
         bound = said[choose.choice(["low", "high"]) if choose else end]
         if isinstance(value, Quantity):
             moved[key] = exactly(bound)

@@ -13,14 +13,14 @@ from pydantic import BaseModel
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.ledger.settlement import settled
 from panelworth.engine.results.figures import Figures
-from panelworth.model.case import Case, records
+from panelworth.model.case import Case, record_classes
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import Quantity, Record, about, exactly
+from panelworth.model.value import Quantity, Record, declaration_of, exactly
 from panelworth.reading.folder import read_case
 
 HERE = Path(__file__).parent
@@ -29,7 +29,7 @@ RECORDS = list(
     dict.fromkeys(
         each
         for kind in (Scenario, Option, Equipment, Fleet, Needs, Ballot, Entry)
-        for each in records(kind)
+        for each in record_classes(kind)
     )
 )
 DECLARED = [(record, key) for record in RECORDS for key in record.model_fields]
@@ -50,7 +50,7 @@ def named(declared: tuple[type[BaseModel], str]) -> str:
 def test_every_input_has_a_label_a_unit_and_a_sentence(
     declared: tuple[type[BaseModel], str],
 ) -> None:
-    said = about(*declared)
+    said = declaration_of(*declared)
     assert said["label"][:1].isupper()
     assert not said["label"].endswith(".")
     assert said["unit"]
@@ -136,7 +136,7 @@ def is_number(record: type[BaseModel], key: str) -> bool:
 
 def test_the_folder_of_every_number_leaves_none_out() -> None:
     there = {declared for declared, _ in MOVED.values()}
-    every = [*records(Scenario), *records(Option)]
+    every = [*record_classes(Scenario), *record_classes(Option)]
     declared = {(record, key) for record in every for key in record.model_fields}
     numbers = {each for each in declared if is_number(*each)}
     assert {named(each) for each in numbers} == {named(each) for each in there}

@@ -11,7 +11,7 @@ from panelworth.__main__ import main
 from panelworth.publishing.catalogues import catalogue_problems, language_of
 from small_cases import case_in, refit
 
-KEPT = ("edition.json", "edition-before.json")
+KEPT_FIELDS = ("edition.json", "edition-before.json")
 DAMAGE = {
     "empty": b"",
     "brackets": b"[" * 100_000,
@@ -54,7 +54,7 @@ def whole(told: Result, out: Path) -> None:
 @pytest.mark.parametrize("what", DAMAGE)
 def test_damaged_files_are_named_and_the_build_goes_on(site: tuple[Path, Path], what: str) -> None:
     folder, out = site
-    for name in KEPT:
+    for name in KEPT_FIELDS:
         (out / name).write_bytes(DAMAGE[what])
     told = build(folder, out)
     whole(told, out)

@@ -11,7 +11,7 @@ from panelworth import evaluate, read
 from panelworth.__main__ import main
 from panelworth.model.ledger import Entry
 from panelworth.model.scenario import Aircraft
-from panelworth.model.value import about
+from panelworth.model.value import declaration_of
 from panelworth.publishing.starter_folder import starting_files
 
 
@@ -85,7 +85,7 @@ def test_every_key_stands_under_the_model_s_own_words() -> None:
     text = starting_files(owner=False)["scenario.toml"].decode()
     joined = " ".join(text.replace("\n# ", " ").split())
     for key in tomllib.loads(text)["aircraft"]:
-        said = about(Aircraft, key)
+        said = declaration_of(Aircraft, key)
         if said["unit"] in ("list", "table"):
             continue
         assert f"{said['label']} (" in joined, key

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from folder_cases import FOLDER, read_files
-from panelworth.problems import LONGEST, Problem, nearest, render, visible
+from panelworth.problems import LONGEST_PARTS, Problem, nearest, render, visible
 
 HEAD = "date,option,item,kind,amount\n"
 CONTROLS = [chr(code) for code in (*range(32), 127, *range(128, 160))]
@@ -56,7 +56,7 @@ def test_a_long_cell_is_cut(tmp_path: Path, column: int) -> None:
     cells[column] = "x" * 100_000
     _, said = read_files(tmp_path, {**FOLDER, "ledger.csv": f"{HEAD}{','.join(cells)}\n"})
     assert said
-    assert all(len(line) < sum(LONGEST.values()) for line in said)
+    assert all(len(line) < sum(LONGEST_PARTS.values()) for line in said)
     assert any('x…"' in line for line in said)
 
 

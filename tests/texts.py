@@ -14,8 +14,8 @@ from babel.messages import Catalog
 from babel.messages.extract import DEFAULT_KEYWORDS, extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
-from panelworth.model.case import records
-from panelworth.model.value import Record, about
+from panelworth.model.case import record_classes
+from panelworth.model.value import Record, declaration_of
 from panelworth.publishing.formats import unit_text
 from panelworth.publishing.pages.method import FILES
 
@@ -47,14 +47,14 @@ def _of_code() -> Iterator[Text]:
 def _of_declarations() -> Iterator[Text]:
     """Yield heading, labels, units and meanings of all that a user may write."""
     for file, kind in FILES.items():
-        for record in records(kind):
+        for record in record_classes(kind):
             yield from ((text, file) for text in _declared(record) if text)
 
 
 def _declared(record: type[Record]) -> Iterator[str]:
     yield getattr(record, "heading", "")
     for key in record.model_fields if issubclass(record, Record) else ():
-        declaration = about(record, key)
+        declaration = declaration_of(record, key)
         yield from (declaration["label"], declaration["meaning"], unit_text(declaration["unit"]))
 
 

@@ -41,10 +41,11 @@ def contents(path: Path, most: int) -> bytes | ReadFailure:
         status = path.stat()
         if kind := _kind(status.st_mode):
             return ReadFailure(expected=FILE, found=kind)
-        with path.open("rb") as opened:
-            content = b"" if status.st_size > most else opened.read(most + 1)
+        with path.open("rb") as file:
+            # One byte more than allowed shows a file that has grown since its size was read.
+            content = b"" if status.st_size > most else file.read(most + 1)
     except OSError as error:
-        if error.errno == errno.ENOTDIR:
+        if error.errno == errno.ENOTDIR:  # a part of the path is a file: nothing has this name
             return ReadFailure(expected=FILE, found="none", missing=True)
         return _unread(path, FILE, error, "change its permissions so that you can read it")
     if (size := max(status.st_size, len(content))) > most:
@@ -69,7 +70,7 @@ def names_in(folder: Path) -> tuple[str, ...] | ReadFailure:
 
 
 def _unread(path: Path, expected: str, error: OSError, hint: str) -> ReadFailure:
-    """Word an error of the system; `hint` is used if a permission is missing."""
+    """Describe an error of the operating system; `hint` is used if a permission is missing."""
     missing = error.errno == errno.ENOENT
     if missing and os.path.lexists(path):
         return ReadFailure(expected=expected, found="a link that leads nowhere")

@@ -15,9 +15,9 @@ FORBIDDEN = re.compile(
 )
 Severity = Literal["error", "warning"]
 LONGEST_WORD = 100  # characters; a longer word is not a misspelt name, and slow to compare
-MOST_NAMES = 500  # names that a word is compared with
-MOST = 100  # problems of one kind in one file; nobody reads more
-LONGEST = {"key": 120, "expected": 500, "found": 200, "hint": 500}  # characters in a message
+MOST_NAMES = 500  # names that a word is compared with, since each comparison takes time
+MOST_PROBLEMS = 100  # problems of one kind in one file; nobody reads more
+LONGEST_PARTS = {"key": 120, "expected": 500, "found": 200, "hint": 500}  # characters in a message
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +50,9 @@ class Collector:
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """Return the known spelling closest to `word`, or an empty string if none is close.
+    """Return the known name most similar to `word`, or an empty string if none is similar.
+
+    0.6 is the default cutoff of difflib: about six letters of ten are the same.
 
     >>> nearest("hourly_rat", ["hourly_rate", "value"])
     'hourly_rate'
@@ -64,7 +66,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 def did_you_mean(word: str, known: Iterable[str], otherwise: str = "") -> str:
-    """Word the hint for a name that is not known; `otherwise` when nothing is close."""
+    """Return the hint for an unknown name; `otherwise` if no known name is similar."""
     guess = nearest(word, known)
     return f'did you mean "{guess}"?' if guess else otherwise
 
@@ -76,7 +78,7 @@ def listed(words: Iterable[str]) -> str:
 
 
 def render(problem: Problem) -> str:
-    """Word one problem in one line: place, severity, key, expected, found, what to do.
+    """Write one problem in one line: place, severity, key, expected, found, what to do.
 
     Characters that cannot be printed are shown as escapes, so that no file can control a terminal.
     Very long parts are cut.
@@ -86,7 +88,7 @@ def render(problem: Problem) -> str:
     a.toml:3: error: years: expected a whole number, found "ten"; write years = 10
     """
     key, expected, found, hint = (
-        _cut(visible(getattr(problem, part)), most) for part, most in LONGEST.items()
+        _cut(visible(getattr(problem, part)), most) for part, most in LONGEST_PARTS.items()
     )
     file = visible(problem.file)
     place = f"{file}:{problem.line}" if problem.line else file
@@ -135,12 +137,12 @@ def _cut(text: str, most: int) -> str:
 def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
     """Make the problem that a file has more mistakes than are listed."""
     expected, hint = f"fewer {what}", "correct these first; the rest was not checked"
-    found = f"more than {MOST}"
+    found = f"more than {MOST_PROBLEMS}"
     return Problem(file=file, line=line, key="", expected=expected, found=found, hint=hint)
 
 
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
-    """Sort by file, then line, then key, so that a reader walks each file once; drop repeats."""
+    """Sort by file, line and key, in the order in which a user corrects them; remove duplicates."""
     return sorted(set(problems), key=lambda p: (p.file, p.line, p.key, p.expected, p.found))
 
 

@@ -9,13 +9,13 @@ from collections.abc import Callable
 from typing import Any
 
 LARGEST = 1e12  # money; in the currency with the smallest unit a small airplane costs about 1e10
-SMALLEST = 1e-9  # a smaller number can only mean 0, and a division by it gives no useful figure
+SMALLEST = 1e-9  # a smaller number can only mean 0; to divide by it gives no useful figure
 HOURS_IN_A_YEAR = 8760
 FREE = (-math.inf, math.inf)  # of inputs that are not numbers
-PLENTY = 1e4  # larger upper bounds only keep figures finite: messages do not name them
+LARGEST_NAMED = 1e4  # larger upper bounds only keep figures finite, so messages leave them out
 
 BY_UNIT: dict[str, tuple[float, float]] = {
-    "money": (0.0, LARGEST),  # and all that begins so: "money a year", "money an hour"
+    "money": (0.0, LARGEST),  # also for "money a year", "money an hour" and so on
     "share": (0.0, 1.0),
     "share a year": (-0.5, 1.0),
     "hours": (0.0, 1e6),
@@ -55,7 +55,7 @@ def expected_within(low: float, high: float, found: float) -> str:
     >>> expected_within(0.0, 1.0, 4.5), expected_within(0.0, 1e6, -1.0)
     ('a number between 0 and 1', 'a number of at least 0')
     """
-    if high < PLENTY:
+    if high < LARGEST_NAMED:
         return f"a number between {low:,.15g} and {high:,.15g}"
     if found > high:
         return f"a number of at most {high:,.15g}"

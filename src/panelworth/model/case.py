@@ -17,7 +17,7 @@ from panelworth.model.ledger import Entry, LedgerStatus
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Aircraft, Job, Scenario
-from panelworth.model.value import Quantity, Record, about
+from panelworth.model.value import Quantity, Record, declaration_of
 
 R = TypeVar("R", bound=Record)
 
@@ -53,7 +53,7 @@ class Folder:
     placeholders: Mapping[str, SourceLine] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        """Set the path of every quantity, since a quantity may come from another case or option."""
+        """Set the path of every quantity: it may have that of another case or option."""
         options = {
             option_id: with_paths(self.options[option_id], option_prefix(option_id))
             for option_id in self.options
@@ -81,7 +81,7 @@ class Folder:
             path = path.rpartition(".")[0]
         return self.source_lines.get(path, SourceLine(file="", line=0))
 
-    def in_its_file(self, path: str) -> str:
+    def path_in_file(self, path: str) -> str:
         """Return a path as it is written in its own file, without the prefix of the option."""
         for option_id in self.options:
             path = path.removeprefix(option_prefix(option_id))
@@ -136,7 +136,7 @@ class Case(Folder):
     def _inputs(self) -> Iterator["Input"]:
         """Yield all inputs, at the end those of included jobs with a price from the ledger."""
         yield from super()._inputs()
-        declaration = about(Job, "now")
+        declaration = declaration_of(Job, "now")
         for path, price in self.job_prices.items():
             yield Input(
                 path=path,
@@ -154,7 +154,7 @@ class Case(Folder):
         prefix = option_prefix(option_id)
         return [status for path, status in self.ledger_statuses.items() if path.startswith(prefix)]
 
-    def besides_items(self, option_id: str) -> list[LedgerStatus]:
+    def statuses_besides_items(self, option_id: str) -> list[LedgerStatus]:
         """Return the ledger status of an option's small jobs, its purchase and its sale."""
         kinds = (".items", ".credits")
         ledger_statuses = self.ledger_statuses_of(option_id)
@@ -181,13 +181,13 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
     A chain of `like` is followed to its root. A range whose `like` names a certain or a missing
     input is a root itself. So is a range in a circle, which `check` refuses.
     """
-    ranges = {given.path: given.quantity for given in inputs if not given.quantity.certain}
+    ranges = {input_.path: input_.quantity for input_ in inputs if not input_.quantity.certain}
     roots = {}
     for path in ranges:
-        root, seen = path, {path}
-        while (followed := ranges[root].like) in ranges and followed not in seen:
+        root, visited = path, {path}
+        while (followed := ranges[root].like) in ranges and followed not in visited:
             root = followed
-            seen.add(root)
+            visited.add(root)
         if root != path:
             roots[path] = root
     return roots
@@ -211,16 +211,19 @@ class Input:
 
 
 def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
-    """Yield every quantity in a record. Paths name list entries, never number them.
+    """Yield every quantity in a record.
+
+    Paths have the names of list entries, not their numbers: a new entry must not move the random
+    streams of those after it.
 
     >>> from panelworth.model.scenario import Rates
-    >>> [each.path for each in inputs_of(Rates(), "rates.")]
+    >>> [input_.path for input_ in inputs_of(Rates(), "rates.")]
     ['rates.discount', 'rates.inflation']
     """
     for key in type(record).model_fields:
         value = getattr(record, key)
         if isinstance(value, Quantity):
-            declaration = about(type(record), key)
+            declaration = declaration_of(type(record), key)
             name = getattr(record, "name", "")
             section = f"{record.heading}: {name}" if name else record.heading
             words = {key: declaration[key] for key in ("label", "unit", "meaning")}
@@ -239,25 +242,26 @@ def with_paths(record: R, prefix: str = "") -> R:
     changed: dict[str, object] = {}
     for key in type(record).model_fields:
         value = getattr(record, key)
-        new = _placed(value, f"{prefix}{key}")
+        new = _with_path(value, f"{prefix}{key}")
         if new is not value:
             changed[key] = new
     if not changed:
         return record
     copied = record.model_copy()
-    copied.__dict__.update(changed)  # model_copy(update=…) would mark defaults as set
+    copied.__dict__.update(changed)  # model_copy(update=…) would mark defaults as written
     return copied
 
 
-def _placed(value: object, path: str) -> object:
+def _with_path(value: object, path: str) -> object:
+    """Return a value with its path, or the same object if nothing changes: most have none."""
     if isinstance(value, Quantity):
         return value.at(path)
     if isinstance(value, Record):
         return with_paths(value, f"{path}.")
     if isinstance(value, tuple) and any(hasattr(entry, "name") for entry in value):
-        placed = tuple(with_paths(entry, f"{path}[{entry.name}].") for entry in value)
-        same = all(new is old for new, old in zip(placed, value, strict=True))
-        return value if same else placed
+        entries = tuple(with_paths(entry, f"{path}[{entry.name}].") for entry in value)
+        same = all(new is old for new, old in zip(entries, value, strict=True))
+        return value if same else entries
     return value
 
 
@@ -275,12 +279,12 @@ def affects(path: str, option_id: str) -> bool:
     return not path.startswith("options.") or path.startswith(option_prefix(option_id))
 
 
-def records(record: type[BaseModel]) -> Iterator[type[BaseModel]]:
+def record_classes(record: type[BaseModel]) -> Iterator[type[BaseModel]]:
     """Yield a record's class and the classes of its inner tables, for glossary and schema."""
     yield record
     for field_info in record.model_fields.values():
         for kind in _classes(field_info.annotation):
-            yield from records(kind)
+            yield from record_classes(kind)
 
 
 def _classes(annotation: object) -> Iterator[type[Record]]:

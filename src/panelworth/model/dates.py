@@ -9,18 +9,15 @@ from pydantic import AfterValidator, WithJsonSchema
 from panelworth.model.value import refuse
 
 DAYS_IN_A_WEEK = 7
-FIRST_YEAR, LAST_YEAR = (
-    1900,
-    2999,
-)  # far from both ends of Python's dates, so that sums of days stay valid
+FIRST_YEAR, LAST_YEAR = 1900, 2999
 DATE_SCHEMA = {"type": "string", "format": "date", "pattern": "^(19|2[0-9])[0-9]{2}-"}
 
 
-def in_calendar(day: date) -> date:
+def supported_day(day: date) -> date:
     """Refuse a day outside the years 1900 to 2999.
 
-    Every date of a user is checked so. Then no sum of days can leave Python's calendar, which has
-    the years 1 to 9999.
+    Every date of a user is checked so. Python's calendar has the years 1 to 9999: far from both
+    ends, no sum of days can leave it.
     """
     if day.year > LAST_YEAR:
         hint = f"for “never” leave it out, or write {LAST_YEAR}-12-31 where a day must be"
@@ -31,7 +28,7 @@ def in_calendar(day: date) -> date:
     return day
 
 
-Day = Annotated[date, AfterValidator(in_calendar), WithJsonSchema(DATE_SCHEMA)]
+Day = Annotated[date, AfterValidator(supported_day), WithJsonSchema(DATE_SCHEMA)]
 
 
 def month_index(as_of: date, day: date) -> int:
@@ -54,7 +51,7 @@ def month_start(as_of: date, index: int) -> date:
 
 
 def day_after_weeks(start: date, weeks: float) -> date:
-    """Return the day in which `start` plus a real number of weeks falls.
+    """Return the day that contains `start` plus a real number of weeks.
 
     >>> day_after_weeks(date(2027, 1, 11), 1.5)
     datetime.date(2027, 1, 21)
@@ -83,8 +80,8 @@ def last_day_of_month(as_of: date, index: int) -> date:
 def last_good_day(done: date, months: int) -> date:
     """Return the last day of the Nth month after the one in which something was done.
 
-    "Within the preceding N calendar months" (14 CFR 91.409, 91.411, 91.413): good through the
-    end of that month, whatever the day it was done.
+    "Within the preceding N calendar months" (14 CFR 91.409, 91.411, 91.413): valid to the end of
+    that month, whatever the day on which it was done.
 
     >>> last_good_day(date(2026, 3, 15), 24)
     datetime.date(2028, 3, 31)

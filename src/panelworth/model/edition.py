@@ -1,7 +1,7 @@
 """An edition: the published figures and all their inputs, as plain data.
 
-A site keeps it so that the next build can say what has changed. Notes are left out: they change
-no figure. Members' ballots are left out too: nobody should read single ballots.
+A site keeps it so that the next build can say what has changed. Notes are left out, since they
+change no figure. Ballots are left out too: a site is public, and single ballots are secret.
 """
 
 from collections.abc import Mapping
@@ -15,7 +15,7 @@ from panelworth.model.case import WrittenCase
 
 SCHEMA = "panelworth-edition/2"
 LAST, BEFORE = "edition.json", "edition-before.json"
-KEPT = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
+KEPT_FIELDS = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -45,7 +45,7 @@ def inputs_object(case: WrittenCase) -> dict[str, Any]:
     Items have the prices of the option file; the rows of the ledger are kept separately.
     """
     inputs: dict[str, Any] = _case().dump_python(
-        case, mode="json", include=KEPT, exclude_none=True, by_alias=True
+        case, mode="json", include=KEPT_FIELDS, exclude_none=True, by_alias=True
     )
     return inputs
 

@@ -8,11 +8,11 @@ from panelworth.model.value import (
     Quantity,
     Record,
     amount,
-    given,
+    declared,
     refuse,
+    text_input,
     unique_by_name,
     unique_stations,
-    words,
 )
 
 PHASES = ("taxi", "take-off", "cruise", "approach at night")
@@ -21,7 +21,7 @@ ByStation = Annotated[dict[str, float], AfterValidator(unique_stations)]
 VOLTS = (14, 28, 115, 200)
 
 
-def _corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
+def _envelope_corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
     if value and len(value) < 3:  # noqa: PLR2004
         raise refuse("at least three corners [arm, weight]", list(value))
     for corner in value:
@@ -34,9 +34,9 @@ class Fuel(Record):
     """The fuel tanks."""
 
     heading: ClassVar[str] = "Fuel"
-    arm: float = given("Fuel arm", "arm", "Where the fuel's weight acts.")
-    usable: float = given("Usable fuel", "fuel", "What can be burned.")
-    weight_per_unit: float = given(
+    arm: float = declared("Fuel arm", "arm", "Where the fuel's weight acts.")
+    usable: float = declared("Usable fuel", "fuel", "What can be burned.")
+    weight_per_unit: float = declared(
         "Weight of fuel", "weight a unit of fuel", "Of one gallon, or one litre."
     )
 
@@ -45,8 +45,8 @@ class Alternator(Record):
     """The alternator."""
 
     heading: ClassVar[str] = "Alternator"
-    amps: float = given("Alternator rating", "amps", "Its rated output.")
-    monitored: bool = given(
+    amps: float = declared("Alternator rating", "amps", "Its rated output.")
+    monitored: bool = declared(
         "Monitored", "yes or no", "Whether a load meter or placard is fitted.", default=False
     )
 
@@ -55,14 +55,15 @@ class Battery(Record):
     """The main battery."""
 
     heading: ClassVar[str] = "Battery"
-    ampere_hours: float = given("Battery capacity", "ampere-hours", "Rated capacity.")
-    usable_share: float = given("Usable share", "share", "Of the rated capacity.", default=1.0)
-    recognition_minutes: float = given(
+    ampere_hours: float = declared("Battery capacity", "ampere-hours", "Rated capacity.")
+    usable_share: float = declared("Usable share", "share", "Of the rated capacity.", default=1.0)
+    recognition_minutes: float = declared(
         "Recognition time", "minutes", "Until the failure is seen and load is shed.", default=0.0
     )
 
 
-def _bus(volts: float) -> float:
+def _bus_voltage(volts: float) -> float:
+    """Refuse a voltage without a listed voltage drop (AC 43.13-1B, Table 11-6)."""
     if volts not in VOLTS:
         hint = "write the generator's voltage: 14 where the battery has 12, 28 where it has 24"
         raise refuse("14, 28, 115 or 200 volts", volts, hint)
@@ -73,18 +74,20 @@ class Circuit(Record):
     """One wire from the bus to what it feeds, to look up its gauge and protector."""
 
     heading: ClassVar[str] = "Circuit"
-    name: str = words("Name", "What the wire feeds.")
-    amps: float = given("Current", "amps", "What flows in it.")
-    length: float = given("Length", "length", "From the bus, in feet (us) or metres (metric).")
-    volts: Annotated[float, AfterValidator(_bus), WithJsonSchema({"enum": list(VOLTS)})] = given(
-        "Bus voltage",
-        "volts",
-        "The generator's: 14, 28, 115 or 200.",
-        low=min(VOLTS),
-        high=max(VOLTS),
-        default=14,
+    name: str = text_input("Name", "What the wire feeds.")
+    amps: float = declared("Current", "amps", "What flows in it.")
+    length: float = declared("Length", "length", "From the bus, in feet (us) or metres (metric).")
+    volts: Annotated[float, AfterValidator(_bus_voltage), WithJsonSchema({"enum": list(VOLTS)})] = (
+        declared(
+            "Bus voltage",
+            "volts",
+            "The generator's: 14, 28, 115 or 200.",
+            low=min(VOLTS),
+            high=max(VOLTS),
+            default=14,
+        )
     )
-    intermittent: bool = given(
+    intermittent: bool = declared(
         "Intermittent", "yes or no", "On for at most two minutes at a time.", default=False
     )
 
@@ -93,15 +96,15 @@ class Adverse(Record):
     """The extreme loadings to check the center of gravity with."""
 
     heading: ClassVar[str] = "Adverse loading"
-    aboard: ByStation = given(
+    aboard: ByStation = declared(
         "Always aboard",
         "weight",
         "Weight at a station in every case: the pilot, oil if the empty weight is without it.",
     )
-    most: ByStation = given(
+    most: ByStation = declared(
         "Most at a station", "weight", "Highest weight at each station, what is aboard included."
     )
-    minimum_fuel: float = given(
+    minimum_fuel: float = declared(
         "Minimum fuel", "fuel", "The least fuel of an adverse loading.", default=0.0
     )
 
@@ -110,10 +113,10 @@ class Hourly(Record):
     """One inspection by flying hours."""
 
     heading: ClassVar[str] = "Inspection by hours"
-    name: str = words("Name", "What is inspected.", min_length=1)
-    every: float = given("Every", "hours", "Tach hours from one to the next.", low=1.0)
-    done_at: float = given("Done at", "hours", "Tach hours when it was last done.")
-    was_due_at: float | None = given(
+    name: str = text_input("Name", "What is inspected.", min_length=1)
+    every: float = declared("Every", "hours", "Tach hours from one to the next.", low=1.0)
+    done_at: float = declared("Done at", "hours", "Tach hours when it was last done.")
+    was_due_at: float | None = declared(
         "Was due at",
         "hours",
         "The limit it was done for, if flown over: the excess counts in the next interval.",
@@ -125,67 +128,69 @@ class Airplane(Record):
     """Weight and balance of the airplane before any option."""
 
     heading: ClassVar[str] = "Airplane"
-    empty_weight: float = given("Empty weight", "weight", "Before any option.")
-    empty_arm: float = given("Empty arm", "arm", "Center of gravity when empty.")
-    max_weight: float = given("Maximum weight", "weight", "Highest permitted weight.")
-    fuel: Fuel | None = given("Fuel", "table", "Arm, usable fuel, weight.", default=None)
-    envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_corners)] = given(
-        "Envelope",
-        "arm, weight",
-        "Corners [arm, weight] of the permitted range, closed.",
-        default=(),
+    empty_weight: float = declared("Empty weight", "weight", "Before any option.")
+    empty_arm: float = declared("Empty arm", "arm", "Center of gravity when empty.")
+    max_weight: float = declared("Maximum weight", "weight", "Highest permitted weight.")
+    fuel: Fuel | None = declared("Fuel", "table", "Arm, usable fuel, weight.", default=None)
+    envelope: Annotated[tuple[tuple[float, ...], ...], AfterValidator(_envelope_corners)] = (
+        declared(
+            "Envelope",
+            "arm, weight",
+            "Corners [arm, weight] of the permitted range, closed.",
+            default=(),
+        )
     )
-    mac: float | None = given(
+    mac: float | None = declared(
         "Mean chord", "arm", "Mean aerodynamic chord, for the negligible-change rule.", default=None
     )
-    adverse: Adverse | None = given(
+    adverse: Adverse | None = declared(
         "Adverse loading", "table", "What the extreme loadings hold.", default=None
     )
     circuits: Annotated[
         tuple[Circuit, ...], AfterValidator(lambda v: unique_by_name(v, "circuit"))
-    ] = given("Circuits", "list", "Wires to look up gauge and protector for.", default=())
-    tach: float | None = given("Tach time", "hours", "Tach hours on as_of.", default=None)
+    ] = declared("Circuits", "list", "Wires to look up gauge and protector for.", default=())
+    tach: float | None = declared("Tach time", "hours", "Tach hours on as_of.", default=None)
     hourly: Annotated[
         tuple[Hourly, ...], AfterValidator(lambda v: unique_by_name(v, "inspection"))
-    ] = given("Inspections by hours", "list", "What falls due by tach hours.", default=())
-    stations: ByStation = given(
+    ] = declared("Inspections by hours", "list", "What falls due by tach hours.", default=())
+    stations: ByStation = declared(
         "Stations", "arm", "Arm of each loading place.", default_factory=dict
     )
-    alternator: Alternator | None = given("Alternator", "table", "The alternator.", default=None)
-    battery: Battery | None = given("Battery", "table", "The battery.", default=None)
+    alternator: Alternator | None = declared("Alternator", "table", "The alternator.", default=None)
+    battery: Battery | None = declared("Battery", "table", "The battery.", default=None)
 
 
 class LoadingCase(Record):
     """One loading to check."""
 
     heading: ClassVar[str] = "Loading case"
-    name: str = words("Name", "How to call the case.", min_length=1)
-    loads: ByStation = given("Loads", "weight", "Weight at each station.", default_factory=dict)
-    fuel: float = given("Fuel", "fuel", "Fuel on board.", default=0.0)
+    name: str = text_input("Name", "How to call the case.", min_length=1)
+    loads: ByStation = declared("Loads", "weight", "Weight at each station.", default_factory=dict)
+    fuel: float = declared("Fuel", "fuel", "Fuel on board.", default=0.0)
 
 
 class Unit(Record):
     """One unit of equipment."""
 
     heading: ClassVar[str] = "Unit"
-    name: str = words("Name", "What it is.", min_length=1)
-    weight: float = given("Weight", "weight", "Its weight, harness included.", default=0.0)
-    arm: float = given("Arm", "arm", "Where it sits.", default=0.0)
+    name: str = text_input("Name", "What it is.", min_length=1)
+    weight: float = declared("Weight", "weight", "Its weight, harness included.", default=0.0)
+    arm: float = declared("Arm", "arm", "Where it sits.", default=0.0)
     amps: Quantity = amount("Continuous amps", "amps", "What it draws while it is on.")
     intermittent_amps: Quantity = amount("Intermittent amps", "amps", "What it draws at times.")
-    essential: bool = given(
+    essential: bool = declared(
         "Essential", "yes or no", "Stays on after the alternator fails.", default=False
     )
-    phases: tuple[Phase, ...] = given(
+    phases: tuple[Phase, ...] = declared(
         "Phases",
         "names",
         "When it is on: taxi, take-off, cruise, approach at night.",
         default=PHASES,
     )
-    provides: tuple[str, ...] = given(
+    provides: tuple[str, ...] = declared(
         "Provides", "names", 'Functions it gives; an alternator: "generator" too.', default=()
     )
-    needs: tuple[str, ...] = given(
+    needs: tuple[str, ...] = declared(
         "Needs", "names", 'What it cannot work without; "a | b" means either.', default=()
     )
 
@@ -194,10 +199,10 @@ class Equipment(Record):
     """equipment.toml as a whole."""
 
     heading: ClassVar[str] = "Equipment"
-    airplane: Airplane | None = given("Airplane", "table", "Weights, fuel, power.", default=None)
+    airplane: Airplane | None = declared("Airplane", "table", "Weights, fuel, power.", default=None)
     loading_cases: Annotated[
         tuple[LoadingCase, ...], AfterValidator(lambda v: unique_by_name(v, "loading case"))
-    ] = given("Loading cases", "list", "Loadings to check.", default=())
-    units: Annotated[tuple[Unit, ...], AfterValidator(lambda v: unique_by_name(v, "unit"))] = given(
-        "Units", "list", "What is in the airplane.", default=()
+    ] = declared("Loading cases", "list", "Loadings to check.", default=())
+    units: Annotated[tuple[Unit, ...], AfterValidator(lambda v: unique_by_name(v, "unit"))] = (
+        declared("Units", "list", "What is in the airplane.", default=())
     )

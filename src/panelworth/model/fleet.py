@@ -5,17 +5,17 @@ from typing import Annotated, ClassVar
 from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.dates import Day
-from panelworth.model.scenario import TWELVE_SCHEMA, twelve
-from panelworth.model.value import Record, given, refuse, unique_by_name, words
+from panelworth.model.scenario import MONTHLY_WEIGHTS_SCHEMA, monthly_weights
+from panelworth.model.value import Record, declared, refuse, text_input, unique_by_name
 
 
 class Window(Record):
     """A stretch of days, both ends included."""
 
     heading: ClassVar[str] = "Window"
-    first: Day = given("From", "date", "First day.", alias="from")
-    last: Day = given("To", "date", "Last day.", alias="to")
-    reason: str = words("Reason", "Why.", default="")
+    first: Day = declared("From", "date", "First day.", alias="from")
+    last: Day = declared("To", "date", "Last day.", alias="to")
+    reason: str = text_input("Reason", "Why.", default="")
 
     @model_validator(mode="after")
     def _forward(self) -> "Window":
@@ -29,24 +29,29 @@ class OtherAircraft(Record):
     """Another aircraft of the club."""
 
     heading: ClassVar[str] = "Other aircraft"
-    name: str = words("Name", "What members call it.", min_length=1)
-    hours_per_year: float = given("Hours", "hours a year", "What it flies.", default=0.0)
+    name: str = text_input("Name", "What members call it.", min_length=1)
+    hours_per_year: float = declared("Hours", "hours a year", "What it flies.", default=0.0)
     season: (
-        Annotated[tuple[float, ...], AfterValidator(twelve), WithJsonSchema(TWELVE_SCHEMA)] | None
-    ) = given(
+        Annotated[
+            tuple[float, ...],
+            AfterValidator(monthly_weights),
+            WithJsonSchema(MONTHLY_WEIGHTS_SCHEMA),
+        ]
+        | None
+    ) = declared(
         "Season weights",
         "weights",
         "How its flying spreads over January to December; as today's airplane if left out.",
         default=None,
     )
-    down: tuple[Window, ...] = given("Planned downtime", "list", "When it is down.", default=())
+    down: tuple[Window, ...] = declared("Planned downtime", "list", "When it is down.", default=())
 
 
 class Fleet(Record):
     """fleet.toml as a whole."""
 
     heading: ClassVar[str] = "Fleet"
-    max_down: int = given(
+    max_down: int = declared(
         "Most aircraft down",
         "count",
         "At once, the one of the question included.",
@@ -55,7 +60,7 @@ class Fleet(Record):
     )
     aircraft: Annotated[
         tuple[OtherAircraft, ...], AfterValidator(lambda v: unique_by_name(v, "aircraft"))
-    ] = given("Other aircraft", "list", "The rest of the fleet.", default=())
-    blackout: tuple[Window, ...] = given(
+    ] = declared("Other aircraft", "list", "The rest of the fleet.", default=())
+    blackout: tuple[Window, ...] = declared(
         "Blackout dates", "list", "When the airplane may not be down.", default=()
     )

@@ -6,10 +6,10 @@ from typing import Any, ClassVar, Literal
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day
-from panelworth.model.value import Quantity, Record, given, words
+from panelworth.model.value import Quantity, Record, declared, text_input
 
 KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
-Share = Any  # a number, or an array with one number for each trial
+Number = Any  # a number, or an array with one number for each trial
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
 
 
@@ -17,36 +17,41 @@ class Entry(Record):
     """One row of the ledger."""
 
     heading: ClassVar[str] = "Ledger"
-    line: int = given("Row", "count", "Where the row stands in the file.")
-    date: Day = given("Date", "date", "The day on the paper.")
-    option: str = words("Option", "Which option it belongs to; several are joined by +.")
-    item: str = words(
+    line: int = declared("Row", "count", "Where the row stands in the file.")
+    date: Day = declared("Date", "date", "The day on the paper.")
+    option: str = text_input("Option", "Which option it belongs to; several are joined by +.")
+    item: str = text_input(
         "Item",
         "The item's ledger key or name, or buy, sell or a job; several are joined by +; all items "
         "if left empty.",
     )
-    kind: Kind = given("Kind", "choice", "What the paper is.")
-    amount: float | None = given("Amount", "money", "The sum.", low=-LARGEST, default=None)
-    low: float | None = given("Low", "money", "The least it may be.", low=-LARGEST, default=None)
-    high: float | None = given("High", "money", "The most it may be.", low=-LARGEST, default=None)
-    tax_included: bool = given(
+    kind: Kind = declared("Kind", "choice", "What the paper is.")
+    amount: float | None = declared("Amount", "money", "The sum.", low=-LARGEST, default=None)
+    low: float | None = declared("Low", "money", "The least it may be.", low=-LARGEST, default=None)
+    high: float | None = declared(
+        "High", "money", "The most it may be.", low=-LARGEST, default=None
+    )
+    tax_included: bool = declared(
         "Tax included", "yes or no", "Whether tax is in the amount.", default=False
     )
-    supplier: str = words("Supplier", "Who wrote it.", default="")
-    reference: str = words("Reference", "Its number.", default="")
-    expires: Day | None = given("Expires", "date", "Last day it holds.", default=None)
-    final: bool = given("Final", "yes or no", "Whether it is the last invoice.", default=False)
-    note: str = words("Note", "Anything else.", default="")
+    supplier: str = text_input("Supplier", "Who wrote it.", default="")
+    reference: str = text_input("Reference", "Its number.", default="")
+    expires: Day | None = declared("Expires", "date", "Last day it holds.", default=None)
+    final: bool = declared("Final", "yes or no", "Whether it is the last invoice.", default=False)
+    note: str = text_input("Note", "Anything else.", default="")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Sums:
-    """Sums of documents: amounts stated before tax, and amounts stated with tax included."""
+    """Sums of documents: amounts stated before tax, and amounts stated with tax included.
+
+    They are kept apart because the tax can be a range: the trial's tax converts them.
+    """
 
     before_tax: float = 0.0
     tax_in: float = 0.0
 
-    def net(self, tax: Share) -> Share:
+    def net(self, tax: Number) -> Number:
         """Return the whole before tax: before_tax + tax_in/(1 + tax).
 
         >>> Sums(before_tax=100.0, tax_in=125.0).net(0.25)
@@ -77,7 +82,7 @@ class LedgerStatus:
     credit: Sums = Sums()
     paid: float = 0.0
 
-    def net(self, price: Share, tax: Share) -> Share:
+    def net(self, price: Number, tax: Number) -> Number:
         """Return the current price before tax at another tax than the likely one.
 
         `price` is the input, before tax at the likely tax T. A part h of it was stated with tax

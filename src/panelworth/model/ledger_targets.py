@@ -1,7 +1,7 @@
 """What a ledger row is about: items, money in, included jobs, the purchase or the sale.
 
-A row may name several, joined by ` + `. A name that contains ` + ` itself is found first. An
-empty `item` means all the option's items.
+A row may name several, joined by ` + `. If the whole text is a name, it is not split: a name may
+contain ` + ` itself. An empty `item` means all the option's items.
 """
 
 from collections.abc import Iterable, Iterator, Mapping

@@ -5,14 +5,15 @@ from collections import Counter
 from collections.abc import Mapping
 from unicodedata import normalize
 
-SHORT_WORDS, SHORT_LETTERS = 2, 16
+SHORT_WORDS, SHORT_LETTERS = 2, 16  # so that names fit into charts on a phone
 GAPS = re.compile(r"[\s_-]+")
 
 
 def folded(name: str) -> str:
     """Return a form of a name that ignores capitals, extra spaces and Unicode form.
 
-    Canonical caseless matching: The Unicode Standard, section 3.13, D145; spaces besides.
+    It is the canonical caseless matching of The Unicode Standard, section 3.13, D145. Runs of
+    spaces are joined besides.
 
     >>> folded(" Front  Seats") == folded("front seats")
     True
@@ -44,17 +45,17 @@ def short_names(options: Mapping[str, tuple[str, str]]) -> dict[str, str]:
     >>> short_names({"part": ("", "Refit part of it"), "full": ("Refit all", "Refit all of it")})
     {'part': 'Refit part', 'full': 'Refit all'}
     """
-    names = {key: short or _started(title) or key for key, (short, title) in options.items()}
+    names = {key: short or _start_of(title) or key for key, (short, title) in options.items()}
     counts = Counter(folded(name) for name in names.values())
     return {key: name if counts[folded(name)] == 1 else key for key, name in names.items()}
 
 
-def _started(title: str) -> str:
-    """Return the first words of a title, "" where the first is too long.
+def _start_of(title: str) -> str:
+    """Return the first words of a title; "" if the first one is too long.
 
     A second word of three letters or fewer is left out: it is often an article.
 
-    >>> _started("Keep the old panel going"), _started("Rebuild"), _started("Sell, then buy")
+    >>> _start_of("Keep the old panel going"), _start_of("Rebuild"), _start_of("Sell, then buy")
     ('Keep', 'Rebuild', 'Sell then')
     """
     words = [word.strip(".,;:!?()") for word in title.split()][:SHORT_WORDS]

@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AfterValidator
 
 from panelworth.model.names import heading_key
-from panelworth.model.value import Record, given, unique_by_name, words
+from panelworth.model.value import Record, declared, text_input, unique_by_name
 
 Poll = Literal["approval", "ranking"]
 
@@ -19,8 +19,8 @@ class Need(Record):
     """One thing that members want to be able to do."""
 
     heading: ClassVar[str] = "Need"
-    name: str = words("Name", "How ballots call it: the heading of its column.", min_length=1)
-    functions: tuple[str, ...] = given(
+    name: str = text_input("Name", "How ballots call it: the heading of its column.", min_length=1)
+    functions: tuple[str, ...] = declared(
         "Functions", "names", 'What it takes, all of them; "a | b" means either.', min_length=1
     )
 
@@ -29,13 +29,13 @@ class Needs(Record):
     """needs.toml as a whole."""
 
     heading: ClassVar[str] = "Needs"
-    ballots: Poll = given(
+    ballots: Poll = declared(
         "Kind of ballot",
         "choice",
         "Under approval an x or 1 for what a member wants; under ranking 1, then 2, 3.",
         default="approval",
     )
-    needs: Annotated[tuple[Need, ...], AfterValidator(_differ_as_headings)] = given(
+    needs: Annotated[tuple[Need, ...], AfterValidator(_differ_as_headings)] = declared(
         "Needs", "list", "What members want to be able to do.", default=()
     )
 
@@ -44,5 +44,7 @@ class Ballot(Record):
     """One row of ballots.csv: no name, only marks. An approval is 1, a rank its number."""
 
     heading: ClassVar[str] = "Ballot"
-    line: int = given("Row", "count", "Where the row stands in the file.")
-    marks: dict[str, int] = given("Marks", "ranks", "The marks by need; unmarked needs left out.")
+    line: int = declared("Row", "count", "Where the row stands in the file.")
+    marks: dict[str, int] = declared(
+        "Marks", "ranks", "The marks by need; unmarked needs left out."
+    )

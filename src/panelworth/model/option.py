@@ -15,13 +15,13 @@ from panelworth.model.value import (
     Quantity,
     Record,
     amount,
+    declared,
     exactly,
-    given,
     refuse,
     share,
+    text_input,
     unique_by_name,
     unique_names,
-    words,
 )
 
 R = TypeVar("R", bound=Record)
@@ -35,14 +35,14 @@ class Schedule(Record):
     """When the airplane goes in, or the old one leaves."""
 
     heading: ClassVar[str] = "Schedule"
-    start: Day = given("Start", "date", "The day the airplane goes in, or the old one leaves.")
+    start: Day = declared("Start", "date", "The day the airplane goes in, or the old one leaves.")
     weeks_down: Quantity = amount(
         "Weeks down", "weeks", "How long until there is an airplane to fly."
     )
     lead_weeks: Quantity = amount(
         "Lead time", "weeks", "From the order until the equipment is there."
     )
-    order: Day | None = given(
+    order: Day | None = declared(
         "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
     )
 
@@ -56,22 +56,24 @@ class Item(Record):
     """One thing that is bought or done."""
 
     heading: ClassVar[str] = "Project item"
-    name: str = words("Name", "What is bought or done.", min_length=1)
-    group: Group = given("Group", "choice", "What kind of cost it is.", default="other")
-    cost: Quantity | None = given(
+    name: str = text_input("Name", "What is bought or done.", min_length=1)
+    group: Group = declared("Group", "choice", "What kind of cost it is.", default="other")
+    cost: Quantity | None = declared(
         "Cost", "money", "Its price before tax; or give hours and rate.", default=None
     )
-    hours: Quantity | None = given("Hours", "hours", "Paid labour hours.", default=None)
-    rate: Quantity | None = given("Labour rate", "money an hour", "Per labour hour.", default=None)
-    member_hours: float = given(
+    hours: Quantity | None = declared("Hours", "hours", "Paid labour hours.", default=None)
+    rate: Quantity | None = declared(
+        "Labour rate", "money an hour", "Per labour hour.", default=None
+    )
+    member_hours: float = declared(
         "Members' own hours", "hours", "Unpaid work by members: no cash, but shown.", default=0.0
     )
     tax: Quantity = share("Tax", "Sales tax as a share of the price.")
-    when: When = given("Paid at", "choice", "When it is paid.", default="finish")
-    resale: bool | None = given(
+    when: When = declared("Paid at", "choice", "When it is paid.", default="finish")
+    resale: bool | None = declared(
         "Counts for resale", "yes or no", "Whether a buyer pays part of it back.", default=None
     )
-    ledger: str = words("Ledger key", "How ledger.csv calls it, if not by name.", default="")
+    ledger: str = text_input("Ledger key", "How ledger.csv calls it, if not by name.", default="")
 
     @property
     def recoverable(self) -> bool:
@@ -100,10 +102,10 @@ class Credit(Record):
     """Money that comes in: removed units sold, a trade-in, a grant."""
 
     heading: ClassVar[str] = "Money in"
-    name: str = words("Name", "Where the money comes from.", min_length=1)
+    name: str = text_input("Name", "Where the money comes from.", min_length=1)
     amount: Quantity = amount("Amount", "money", "What comes in.")
-    when: When = given("Received at", "choice", "When it comes in.", default="finish")
-    trade_in: bool = given(
+    when: When = declared("Received at", "choice", "When it comes in.", default="finish")
+    trade_in: bool = declared(
         "Trade-in",
         "yes or no",
         "Whether it is today's airplane, taken in part payment.",
@@ -115,13 +117,13 @@ class Sell(Record):
     """The sale of today's airplane."""
 
     heading: ClassVar[str] = "Sale of today's airplane"
-    price: Quantity | None = given(
+    price: Quantity | None = declared(
         "Sale price",
         "money",
         "Before selling cost; the airplane's value if left out.",
         default=None,
     )
-    when: When = given("Sold at", "choice", "When the money comes in.", default="start")
+    when: When = declared("Sold at", "choice", "When the money comes in.", default="start")
 
 
 class Buy(Record):
@@ -130,7 +132,7 @@ class Buy(Record):
     heading: ClassVar[str] = "Purchase"
     price: Quantity = amount("Purchase price", "money", "Before tax.")
     tax: Quantity = share("Tax", "Sales or use tax as a share of the price.")
-    when: When = given("Paid at", "choice", "When it is paid.", default="finish")
+    when: When = declared("Paid at", "choice", "When it is paid.", default="finish")
 
 
 def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str) -> type[Record]:
@@ -146,18 +148,18 @@ def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str
         kind = field.annotation
         if isinstance(kind, type) and issubclass(kind, Record):
             kind = _optional(kind, f"After{kind.__name__}", Record)
-        declared = Field(
+        optional = Field(
             default=None,
             title=field.title,
             description=field.description,
             json_schema_extra=field.json_schema_extra,
         )
-        whole: Any = Annotated[kind, *field.metadata] if field.metadata else kind
-        keys[key] = (whole | None, declared)
-    made = create_model(name, __base__=base, __doc__=record.__doc__, **keys)
-    made.heading = getattr(record, "heading", "")
-    globals()[name] = made
-    return made
+        checked: Any = Annotated[kind, *field.metadata] if field.metadata else kind
+        keys[key] = (checked | None, optional)
+    copy = create_model(name, __base__=base, __doc__=record.__doc__, **keys)
+    copy.heading = getattr(record, "heading", "")
+    globals()[name] = copy  # pickle looks a class up by its name in its module
+    return copy
 
 
 class AfterKeys(Record):
@@ -172,21 +174,21 @@ class AfterKeys(Record):
     )
     added_fixed: Annotated[
         tuple[FixedCost, ...], AfterValidator(lambda v: unique_by_name(v, "added fixed cost"))
-    ] = given("Added fixed costs", "list", "New yearly costs, such as data.", default=())
+    ] = declared("Added fixed costs", "list", "New yearly costs, such as data.", default=())
     dropped_fixed: Annotated[
         tuple[str, ...], AfterValidator(lambda v: unique_names(v, "fixed cost"))
-    ] = given("Dropped fixed costs", "names", "Fixed costs that fall away.", default=())
+    ] = declared("Dropped fixed costs", "names", "Fixed costs that fall away.", default=())
     recurring_done: Annotated[
         tuple[str, ...], AfterValidator(lambda v: unique_names(v, "recurring item"))
-    ] = given(
+    ] = declared(
         "Recurring items done", "names", "Done at the finish: their clock restarts.", default=()
     )
 
     def applied_to(self, aircraft: Aircraft) -> Aircraft:
         """Return the airplane as it is from the month after the finish.
 
-        Given keys replace those of today. Insurance and repairs are merged key by key; lists are
-        replaced as a whole. Then fixed costs are dropped and added.
+        Keys that are written replace those of today. Insurance and repairs are merged key by key.
+        Lists are replaced as a whole. Then fixed costs are dropped and added.
         """
         changed: dict[str, Any] = {}
         for key in Aircraft.model_fields:
@@ -208,12 +210,14 @@ class AfterKeys(Record):
 
 def _merged(table: R, changes: Record) -> R:
     """Return a table with the given changes."""
-    given_keys = {key: getattr(changes, key) for key in type(changes).model_fields}
+    values = {key: getattr(changes, key) for key in type(changes).model_fields}
     return table.model_copy(
-        update={k: value for k, value in given_keys.items() if value is not None}
+        update={key: value for key, value in values.items() if value is not None}
     )
 
 
+# The keys of [aircraft] are not repeated here: [after] has them all, so a new key of [aircraft] may
+# change by itself. A type checker cannot follow a class that is made when the module is loaded.
 if TYPE_CHECKING:
     After = AfterKeys
 else:
@@ -228,7 +232,9 @@ class Members(Record):
     joined: Quantity = amount(
         "Net members gained", "people", "Negative where members leave.", low=-100_000
     )
-    over_months: int = given("Over months", "months", "How long it takes; 0: at once.", default=0)
+    over_months: int = declared(
+        "Over months", "months", "How long it takes; 0: at once.", default=0
+    )
 
     @property
     def left(self) -> float:
@@ -240,14 +246,14 @@ class Loan(Record):
     """A level-payment loan."""
 
     heading: ClassVar[str] = "Loan"
-    amount: float | None = given("Loan amount", "money", "What is borrowed.", default=None)
-    share: float | None = given(
+    amount: float | None = declared("Loan amount", "money", "What is borrowed.", default=None)
+    share: float | None = declared(
         "Loan share",
         "share",
         "Or: share of the likely outlay still to pay.",
         default=None,
     )
-    apr: float = given(
+    apr: float = declared(
         "Loan rate",
         "share a year",
         "Yearly rate; a twelfth is charged each month.",
@@ -255,8 +261,8 @@ class Loan(Record):
         hint="write a rate as a fraction a year: 8.5 % is 0.085",
         default=0.0,
     )
-    months: int = given("Loan term", "months", "Number of payments.", low=1)
-    when: When | None = given(
+    months: int = declared("Loan term", "months", "Number of payments.", low=1)
+    when: When | None = declared(
         "Drawn at", "choice", "The month of the first outlay if left out.", default=None
     )
 
@@ -268,7 +274,7 @@ class Loan(Record):
         return self
 
 
-def above_0(chance: float) -> float:
+def chance_above_0(chance: float) -> float:
     """Refuse a chance of 0: every raise, even none, would meet it."""
     if chance == 0:
         raise refuse("a chance above 0, at most 0.99", chance, CHANCE_HINT)
@@ -276,31 +282,31 @@ def above_0(chance: float) -> float:
 
 
 class Funding(Record):
-    """How it is paid; what is left over comes out of the reserve."""
+    """How the project is paid; the reserve pays the rest."""
 
     heading: ClassVar[str] = "Funding"
-    assessment_per_member: float = given(
+    assessment_per_member: float = declared(
         "Assessment", "money", "Paid once by each member, in month 0.", default=0.0
     )
-    loan: Loan | None = given("Loan", "table", "What is borrowed.", default=None)
-    dues_increase: float = given(
+    loan: Loan | None = declared("Loan", "table", "What is borrowed.", default=None)
+    dues_increase: float = declared(
         "Dues increase",
         "money a month",
         "From month 1 on, the same each month.",
         low=-LARGEST,
         default=0.0,
     )
-    hourly_rate_increase: float = given(
+    hourly_rate_increase: float = declared(
         "Hourly rate increase",
         "money an hour",
         "From month 1 on, the same each month.",
         low=-LARGEST,
         default=0.0,
     )
-    solve: Literal["dues", "hourly_rate", "assessment"] | None = given(
+    solve: Literal["dues", "hourly_rate", "assessment"] | None = declared(
         "Solve for", "choice", "Which raise is worked out so that the floor holds.", default=None
     )
-    solve_chance: Annotated[float, AfterValidator(above_0)] = given(
+    solve_chance: Annotated[float, AfterValidator(chance_above_0)] = declared(
         "Chance asked for",
         "share",
         "In how many of the trials the raise that is solved must hold the floor.",
@@ -308,7 +314,7 @@ class Funding(Record):
         hint=CHANCE_HINT,
         default=0.8,
     )
-    raise_years: int | None = given(
+    raise_years: int | None = declared(
         "Years of the raise",
         "years",
         "How long raises of dues and rate run; if left out, a stated one runs to the end and a "
@@ -345,7 +351,7 @@ class Funding(Record):
         return self
 
 
-def _two_words(name: str) -> str:
+def _short_name(name: str) -> str:
     if not is_short(name):
         raise refuse("at most two words, and 16 letters", name, "take a shorter name")
     return name
@@ -355,34 +361,36 @@ class Option(Record, KindRules):
     """options/<id>.toml as a whole."""
 
     heading: ClassVar[str] = "Option"
-    title: str = words("Title", "What members call the option.", min_length=1)
-    short: Annotated[str, AfterValidator(_two_words)] = words(
+    title: str = text_input("Title", "What members call the option.", min_length=1)
+    short: Annotated[str, AfterValidator(_short_name)] = text_input(
         "Short name",
         "At most two words and 16 letters: what pictures and sentences say.",
         default="",
     )
-    kind: OptionKind = given("Kind", "choice", "Keep the airplane, refit it, or replace it.")
-    summary: str = words("Summary", "One or two sentences for the front page.", default="")
-    jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "job"))] = given(
+    kind: OptionKind = declared("Kind", "choice", "Keep the airplane, refit it, or replace it.")
+    summary: str = text_input("Summary", "One or two sentences for the front page.", default="")
+    jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "job"))] = declared(
         "Jobs included", "names", "The small jobs this option does.", default=()
     )
-    removes: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "unit"))] = given(
-        "Units removed", "names", "Units of equipment.toml that come out.", default=()
+    removes: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "unit"))] = (
+        declared("Units removed", "names", "Units of equipment.toml that come out.", default=())
     )
-    schedule: Schedule | None = given("Schedule", "table", "When it happens.", default=None)
-    items: Annotated[tuple[Item, ...], AfterValidator(lambda v: unique_by_name(v, "item"))] = given(
-        "Items", "list", "What is bought or done.", default=()
+    schedule: Schedule | None = declared("Schedule", "table", "When it happens.", default=None)
+    items: Annotated[tuple[Item, ...], AfterValidator(lambda v: unique_by_name(v, "item"))] = (
+        declared("Items", "list", "What is bought or done.", default=())
     )
     credits: Annotated[
         tuple[Credit, ...], AfterValidator(lambda v: unique_by_name(v, "credit"))
-    ] = given("Money in", "list", "Money that comes in.", default=())
-    sell: Sell | None = given("Sale", "table", "Sale of today's airplane.", default=None)
-    buy: Buy | None = given("Purchase", "table", "Purchase of another airplane.", default=None)
-    after: After = given(
+    ] = declared("Money in", "list", "Money that comes in.", default=())
+    sell: Sell | None = declared("Sale", "table", "Sale of today's airplane.", default=None)
+    buy: Buy | None = declared("Purchase", "table", "Purchase of another airplane.", default=None)
+    after: After = declared(
         "After", "table", "What changes from the month after the finish.", default_factory=After
     )
-    members: Members = given("Members", "table", "Members gained or lost.", default_factory=Members)
-    funding: Funding = given("Funding", "table", "How it is paid.", default_factory=Funding)
+    members: Members = declared(
+        "Members", "table", "Members gained or lost.", default_factory=Members
+    )
+    funding: Funding = declared("Funding", "table", "How it is paid.", default_factory=Funding)
     installs: Annotated[
         tuple[Unit, ...], AfterValidator(lambda v: unique_by_name(v, "installed unit"))
-    ] = given("Units installed", "list", "Units that go in.", default=())
+    ] = declared("Units installed", "list", "Units that go in.", default=())

@@ -12,7 +12,7 @@ OptionKind = Literal["keep", "retrofit", "replace"]
 class KindRules:
     """The questions about a kind; an option inherits them."""
 
-    if TYPE_CHECKING:  # pydantic takes an annotation of any base for a field, and moves it ahead
+    if TYPE_CHECKING:  # pydantic would make these annotations fields, and put them first
         kind: OptionKind
         jobs: tuple[str, ...]
 

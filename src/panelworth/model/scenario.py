@@ -15,31 +15,31 @@ from panelworth.model.value import (
     Quantity,
     Record,
     amount,
-    given,
+    declared,
     refuse,
     share,
+    text_input,
     unique_by_name,
-    words,
     yearly_rate,
 )
 from panelworth.problems import did_you_mean
 
 MONTHS = 12
-HALF_A_CENT = 0.005  # money up to this much is none: it is written as 0.00
+HALF_A_CENT = 0.005  # a sum or difference up to this counts as 0: it is written as 0.00
 FLOOR_YEARS = 5
-TWELVE_SCHEMA = {
+MONTHLY_WEIGHTS_SCHEMA = {
     "type": "array",
     "items": {"type": "number"},
     "minItems": MONTHS,
     "maxItems": MONTHS,
 }
 CODE_SCHEMA = {"type": "string", "pattern": "^[A-Z]{3}$"}
-LEAST_DISCOUNT = -0.2  # below it, what lies forty years off weighs ten thousand times as much
-LEAST_WEIGHT = 1e-3  # of a season's weights together: any scale, but none of nothing
+LEAST_DISCOUNT = -0.2  # at -20 % a sum in forty years counts 7,500 times as much as one today
+LEAST_WEIGHT = 1e-3  # sum of a season's weights; they are divided by it, so it must not be 0
 
 
-def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
-    """Refuse season weights that are not twelve, or that all vanish."""
+def monthly_weights(weights: tuple[float, ...]) -> tuple[float, ...]:
+    """Refuse season weights that are not twelve, or that are all 0."""
     if len(weights) != MONTHS:
         raise refuse("twelve weights, January to December", weights)
     if min(weights) >= 0 and sum(weights) < LEAST_WEIGHT:
@@ -48,6 +48,7 @@ def twelve(weights: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def _iso_currency(code: str) -> str:
+    """Refuse a code that is not in ISO 4217. Hints name currencies in use only, no former ones."""
     if code not in list_currencies():
         territories = get_global("territory_currencies")
         in_use = {
@@ -61,6 +62,7 @@ def _iso_currency(code: str) -> str:
 
 
 def _locale(name: str) -> str:
+    """Refuse a locale of Babel (CLDR) without a territory, which decides how money is written."""
     if name not in localedata.locale_identifiers() or not Locale.parse(name).territory:
         raise refuse("a locale: a language and a territory, such as en_US or en_IE", name)
     return name
@@ -70,9 +72,9 @@ class FixedCost(Record):
     """One cost that comes every year whether the airplane flies or not."""
 
     heading: ClassVar[str] = "Fixed cost"
-    name: str = words("Name", "What the cost is for.", min_length=1)
+    name: str = text_input("Name", "What the cost is for.", min_length=1)
     per_year: Quantity = amount("Cost a year", "money a year", "Today's price of one year.")
-    for_months: int | None = given(
+    for_months: int | None = declared(
         "For months",
         "months",
         "How many months it is paid for, from when it begins; to the end if left out.",
@@ -86,22 +88,22 @@ class Recurring(Record):
     """One inspection or part that falls due every so many months or days."""
 
     heading: ClassVar[str] = "Recurring item"
-    name: str = words("Name", "What falls due.", min_length=1)
+    name: str = text_input("Name", "What falls due.", min_length=1)
     cost: Quantity = amount("Cost", "money", "Today's price of doing it once.")
-    every_months: int | None = given(
+    every_months: int | None = declared(
         "Interval in months",
         "months",
         "Calendar months from one to the next, each to its last day; or give every_days.",
         low=1,
         default=None,
     )
-    every_days: int | None = given(
+    every_days: int | None = declared(
         "Interval in days",
         "days",
         "Days from one to the next: for what is due every 30 days, a month may be too long.",
         default=None,
     )
-    last_done: Day = given(
+    last_done: Day = declared(
         "Last done", "date", "The day it was last done; its month counts, or the day itself."
     )
 
@@ -114,7 +116,7 @@ class Recurring(Record):
         return self
 
     def good_through(self, done: date) -> date:
-        """Return the last day on which it is still good when it was done on a day.
+        """Return the last day on which it is still valid after it was done on a day.
 
         Months are calendar months, to the end of the last of them; days are counted one by one.
         """
@@ -154,7 +156,7 @@ class Aircraft(Record):
     """The airplane of the question, as it is today."""
 
     heading: ClassVar[str] = "The airplane today"
-    label: str = words("Name", "What members call the airplane.", default="The airplane")
+    label: str = text_input("Name", "What members call the airplane.", default="The airplane")
     hours_per_year: Quantity = amount(
         "Hours wanted",
         "hours a year",
@@ -165,13 +167,13 @@ class Aircraft(Record):
         "hours a year",
         "Of those hours, how many are lost to unplanned groundings.",
     )
-    season: Annotated[tuple[float, ...], AfterValidator(twelve), WithJsonSchema(TWELVE_SCHEMA)] = (
-        given(
-            "Season weights",
-            "weights",
-            "How flying spreads over January to December; any scale.",
-            default=(1.0,) * MONTHS,
-        )
+    season: Annotated[
+        tuple[float, ...], AfterValidator(monthly_weights), WithJsonSchema(MONTHLY_WEIGHTS_SCHEMA)
+    ] = declared(
+        "Season weights",
+        "weights",
+        "How flying spreads over January to December; any scale.",
+        default=(1.0,) * MONTHS,
     )
     value: Quantity = amount("Value today", "money", "What the airplane would fetch today.")
     value_change: Quantity = yearly_rate(
@@ -186,7 +188,7 @@ class Aircraft(Record):
     hourly_rate: Quantity = amount(
         "Hourly rate", "money an hour", "What members are charged for a tach hour, fuel included."
     )
-    worth_per_hour: Quantity | None = given(
+    worth_per_hour: Quantity | None = declared(
         "Worth of an hour",
         "money an hour",
         "What an hour aloft is worth to those who fly it; if left out, a club's hourly rate of "
@@ -212,14 +214,14 @@ class Aircraft(Record):
     )
     fixed: Annotated[
         tuple[FixedCost, ...], AfterValidator(lambda v: unique_by_name(v, "fixed cost"))
-    ] = given("Fixed costs", "list", "Costs that come whether it flies or not.", default=())
+    ] = declared("Fixed costs", "list", "Costs that come whether it flies or not.", default=())
     recurring: Annotated[
         tuple[Recurring, ...], AfterValidator(lambda v: unique_by_name(v, "recurring item"))
-    ] = given("Recurring items", "list", "What falls due by the calendar.", default=())
-    insurance: Insurance = given(
+    ] = declared("Recurring items", "list", "What falls due by the calendar.", default=())
+    insurance: Insurance = declared(
         "Insurance", "table", "Hull and liability premiums.", default_factory=Insurance
     )
-    repairs: Repairs = given(
+    repairs: Repairs = declared(
         "Panel repairs", "table", "Unscheduled repairs of the panel.", default_factory=Repairs
     )
 
@@ -231,8 +233,8 @@ class Aircraft(Record):
     def hourly_cost(self, value: Callable[[Quantity], Any]) -> tuple[Any, Any]:
         """Return what an hour costs: fuel_per_hour·fuel_price, and the sum of all else.
 
-        `value` takes an input to its number, or to its array of one number a trial. The two are
-        apart because their prices rise at rates of their own.
+        `value` returns the number of an input, or its array with one number for each trial. The
+        two are separate because the fuel price has an inflation rate of its own.
         """
         fuel = value(self.fuel_per_hour) * value(self.fuel_price)
         return fuel, sum(map(value, self.hourly_besides_fuel))
@@ -266,8 +268,8 @@ class Profile(Record):
     """A kind of member, to show a bill for."""
 
     heading: ClassVar[str] = "Member profile"
-    name: str = words("Name", "How to call such a member.", min_length=1)
-    hours_per_year: float = given(
+    name: str = text_input("Name", "How to call such a member.", min_length=1)
+    hours_per_year: float = declared(
         "Hours flown", "hours a year", "Hours this member flies in a year."
     )
 
@@ -276,26 +278,26 @@ class Club(Record):
     """The club; a single owner leaves this section out."""
 
     heading: ClassVar[str] = "The club"
-    members: int = given("Members", "people", "Members who pay dues on as_of.")
+    members: int = declared("Members", "people", "Members who pay dues on as_of.")
     dues_per_month: Quantity = amount(
         "Dues", "money a month", "What each member pays a month, flying or not."
     )
     joining_fee: Quantity = amount("Joining fee", "money", "Paid once by a new member.")
-    reserve: float = given(
+    reserve: float = declared(
         "Reserve",
         "money",
         "Cash on hand on as_of, without the engine fund.",
         low=-LARGEST,
         default=0.0,
     )
-    reserve_floor: float = given(
+    reserve_floor: float = declared(
         "Reserve floor",
         "money",
         "The balance the club wants never to go below.",
         low=-LARGEST,
         default=0.0,
     )
-    floor_years: int | None = given(
+    floor_years: int | None = declared(
         "Years to hold the floor",
         "years",
         "For how many years a raise must hold the floor; 5 if left out, at most the horizon.",
@@ -314,14 +316,14 @@ class Club(Record):
     )
     profiles: Annotated[
         tuple[Profile, ...], AfterValidator(lambda v: unique_by_name(v, "profile"))
-    ] = given("Member profiles", "list", "Kinds of member to show a bill for.", default=())
+    ] = declared("Member profiles", "list", "Kinds of member to show a bill for.", default=())
 
 
 class Job(Record):
-    """A small job that is cheap while the panel is open and dear later."""
+    """A small job that is cheap while the panel is open and expensive later."""
 
     heading: ClassVar[str] = "Job while it is open"
-    name: str = words("Name", "What is to be done.", min_length=1)
+    name: str = text_input("Name", "What is to be done.", min_length=1)
     now: Quantity = amount("Cost now", "money", "Its price while the panel is open.")
     later: Quantity = amount(
         "Cost later", "money", "Its price on its own later, opening up again included."
@@ -335,11 +337,11 @@ class Uncertainty(Record):
     """How the ranges are drawn."""
 
     heading: ClassVar[str] = "Uncertainty"
-    trials: int = given("Trials", "count", "How many trials are drawn.", low=100, default=10_000)
-    seed: int = given(
+    trials: int = declared("Trials", "count", "How many trials are drawn.", low=100, default=10_000)
+    seed: int = declared(
         "Seed", "count", "Starts the random streams; same seed, same draws.", high=2**63, default=1
     )
-    correlation: float = given(
+    correlation: float = declared(
         "Correlation",
         "share",
         "How far one option's cost ranges move together.",
@@ -351,29 +353,33 @@ class Scenario(Record):
     """scenario.toml as a whole."""
 
     heading: ClassVar[str] = "The question"
-    title: str = words("Title", "Heads every page.", min_length=1)
-    question: str = words("Question", "What members are asked, in one sentence.", default="")
-    as_of: Day = given("As of", "date", "The day every figure is stated for; its month is month 0.")
-    currency: Annotated[str, AfterValidator(_iso_currency), WithJsonSchema(CODE_SCHEMA)] = words(
-        "Currency", "ISO 4217 code of all money."
+    title: str = text_input("Title", "Heads every page.", min_length=1)
+    question: str = text_input("Question", "What members are asked, in one sentence.", default="")
+    as_of: Day = declared(
+        "As of", "date", "The day every figure is stated for; its month is month 0."
     )
-    locale: Annotated[str, AfterValidator(_locale)] = words(
+    currency: Annotated[str, AfterValidator(_iso_currency), WithJsonSchema(CODE_SCHEMA)] = (
+        text_input("Currency", "ISO 4217 code of all money.")
+    )
+    locale: Annotated[str, AfterValidator(_locale)] = text_input(
         "Locale",
         "The language, and the territory whose numbers, money and days are written: such as en_IE.",
         default="en_US",
     )
-    units: Literal["us", "metric"] = given(
+    units: Literal["us", "metric"] = declared(
         "Units", "choice", "Either us (lb, in, US gal) or metric (kg, mm, L).", default="us"
     )
-    baseline: str = words("Baseline", "The option all others are compared with.")
-    years: int = given("Horizon", "years", "How many years are counted.")
-    rates: Rates = given("Rates", "table", "Rates a year.", default_factory=Rates)
-    aircraft: Aircraft = given("Airplane", "table", "The airplane today.", default_factory=Aircraft)
-    club: Club | None = given("Club", "table", "Left out for a single owner.", default=None)
-    jobs: Annotated[tuple[Job, ...], AfterValidator(lambda v: unique_by_name(v, "job"))] = given(
+    baseline: str = text_input("Baseline", "The option all others are compared with.")
+    years: int = declared("Horizon", "years", "How many years are counted.")
+    rates: Rates = declared("Rates", "table", "Rates a year.", default_factory=Rates)
+    aircraft: Aircraft = declared(
+        "Airplane", "table", "The airplane today.", default_factory=Aircraft
+    )
+    club: Club | None = declared("Club", "table", "Left out for a single owner.", default=None)
+    jobs: Annotated[tuple[Job, ...], AfterValidator(lambda v: unique_by_name(v, "job"))] = declared(
         "Jobs", "list", "Small jobs, cheap while the panel is open.", default=()
     )
-    uncertainty: Uncertainty = given(
+    uncertainty: Uncertainty = declared(
         "Uncertainty", "table", "How the ranges are drawn.", default_factory=Uncertainty
     )
 

@@ -1,7 +1,7 @@
 """Numbers, ranges, and the base class of all records that a user writes.
 
 Each field is declared once, with label, unit, meaning and bounds. Validation, the JSON Schema for
-editors, the glossary page and the names in tables all come from this declaration.
+editors, the glossary page and the names in tables all use this declaration, so that they agree.
 """
 
 import math
@@ -25,11 +25,11 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 from panelworth.model.bounds import FREE, SMALLEST, bounded_schema, bounds_of_unit, expected_within
 from panelworth.model.names import folded
 
-FINITE = math.nextafter(math.inf, 0.0)  # the largest number there is
-LONGEST = (
-    1000  # bits; Python refuses to print much longer whole numbers (sys.set_int_max_str_digits)
-)
-OUR_WORDS = ("unit", "low", "high", "hint")  # kept with a field, but not words of JSON Schema
+FINITE = math.nextafter(math.inf, 0.0)  # the largest finite floating-point number
+# Bits of a whole number in a message. Python refuses to print whole numbers of more than 4300
+# digits (sys.set_int_max_str_digits).
+MOST_BITS = 1000
+NOT_IN_SCHEMA = ("unit", "low", "high", "hint")  # declared with a field, no words of JSON Schema
 Shape = Literal["pert", "triangular", "uniform"]
 Path = tuple[int | str, ...]
 
@@ -37,16 +37,16 @@ Path = tuple[int | str, ...]
 def refuse(
     expected: str, found: object, hint: str = "", *, worded: bool = False
 ) -> PydanticCustomError:
-    """Make the error of a well-formed value that makes no sense.
+    """Make the error of a value that has the right type but is not allowed.
 
-    `worded` means that `found` is already a phrase, not a value to show.
+    `worded` means that `found` is already a phrase, not a value to be written as in the file.
     """
-    phrase = str(found) if worded else shown(found)
+    phrase = str(found) if worded else as_written(found)
     context = {"expected": expected, "found": phrase, "hint": hint}
     return PydanticCustomError("refused", "expected {expected}, found {found}", context)
 
 
-def shown(value: object) -> str:
+def as_written(value: object) -> str:
     """Return a value as the user would write it, cut to a readable length."""
     if isinstance(value, bool):
         return "true" if value else "false"
@@ -55,8 +55,8 @@ def shown(value: object) -> str:
     elif isinstance(value, dict):
         text = "a table"
     elif isinstance(value, list | tuple):
-        text = f"[{', '.join(shown(entry) for entry in value)}]"
-    elif isinstance(value, int) and value.bit_length() > LONGEST:
+        text = f"[{', '.join(as_written(entry) for entry in value)}]"
+    elif isinstance(value, int) and value.bit_length() > MOST_BITS:
         text = "a very long number"
     else:
         text = f"{value:g}" if isinstance(value, float) else str(value)
@@ -64,17 +64,25 @@ def shown(value: object) -> str:
 
 
 class Record(BaseModel):
-    """A frozen table of a user's file: unknown keys, NaN and wrong types are refused."""
+    """A frozen table of a user's file: unknown keys, NaN and wrong types are refused.
 
+    This deviates from pydantic's defaults, by which a misspelt key would be ignored and the text
+    "5" would count as a number. A mistake must not change figures without a message.
+    """
+
+    # Validators are built on first use (defer_build), since those of inner tables are never used.
     model_config = ConfigDict(
         frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
-    )  # built on first use: inner tables need none of their own
+    )
     heading: ClassVar[str] = ""
 
     @model_validator(mode="before")
     @classmethod
     def _tuples(cls, value: object) -> object:
-        """Turn lists into tuples: once for the table, since validators of keys would be slow."""
+        """Turn lists into tuples, which strict validation of tuple fields asks for.
+
+        It is done once for the table, since a validator for each key would be slow.
+        """
         if isinstance(value, dict):
             return {key: _frozen(entry) for key, entry in value.items()}
         return value
@@ -83,10 +91,10 @@ class Record(BaseModel):
     @classmethod
     def _bounded(cls, value: object, info: ValidationInfo) -> object:
         """Check the bounds of every number, also within lists and tables."""
-        declaration = about(cls, str(info.field_name))
+        declaration = declaration_of(cls, str(info.field_name))
         errors: dict[Path, InitErrorDetails] = {}
         for path, number in _numbers(value):
-            if 0 < abs(number) < SMALLEST:
+            if 0 < abs(number) < SMALLEST:  # a division by it could give infinity
                 refused = refuse("0, or a number further from 0", number, "write 0")
             elif declaration["low"] <= number <= declaration["high"]:
                 continue
@@ -103,14 +111,16 @@ class Record(BaseModel):
         cls, core: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         """Put the bounds of each number into the schema, with standard words only."""
-        schema = handler(core)
-        properties = handler.resolve_ref_schema(schema)["properties"]
+        schema, resolve = handler(core), handler.resolve_ref_schema
+        properties = resolve(schema)["properties"]
         for key, field in cls.model_fields.items():
-            name, said = field.alias or key, about(cls, key)
-            own = {word: each for word, each in properties[name].items() if word not in OUR_WORDS}
-            if (said["low"], said["high"]) != FREE:
-                own = bounded_schema(own, said["low"], said["high"], handler.resolve_ref_schema)
-            properties[name] = own
+            name, declaration = field.alias or key, declaration_of(cls, key)
+            written = properties[name].items()
+            inner = {word: value for word, value in written if word not in NOT_IN_SCHEMA}
+            low, high = declaration["low"], declaration["high"]
+            properties[name] = (
+                inner if (low, high) == FREE else bounded_schema(inner, low, high, resolve)
+            )
         return schema
 
 
@@ -135,7 +145,8 @@ class Quantity(BaseModel):
     @property
     def path(self) -> str:
         """The path of this input, as a user writes it."""
-        private = self.__pydantic_private__  # pydantic's look-up of a private attribute is slow
+        # The engine asks for paths in inner loops, and pydantic's own look-up is slow.
+        private = self.__pydantic_private__
         return private["_path"] if private else ""
 
     def at(self, path: str) -> "Quantity":
@@ -160,7 +171,7 @@ class Quantity(BaseModel):
             value = {"low": value, "likely": value, "high": value}
         elif not isinstance(value, dict | Quantity):
             raise refuse("a number or a range [low, likely, high]", value, _quoted(value))
-        return _sensible(value)
+        return _in_order(value)
 
     @property
     def certain(self) -> bool:
@@ -195,7 +206,7 @@ def exactly(number: float) -> Quantity:
     return Quantity(low=number, likely=number, high=number)
 
 
-def given(
+def declared(
     label: str,
     unit: str,
     meaning: str,
@@ -217,7 +228,7 @@ def given(
 
 
 @cache
-def about(record: type[BaseModel], key: str) -> Mapping[str, Any]:
+def declaration_of(record: type[BaseModel], key: str) -> Mapping[str, Any]:
     """Return the declaration of a key: label, unit, meaning, low, high, hint."""
     field = record.model_fields[key]
     extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
@@ -228,7 +239,7 @@ def about(record: type[BaseModel], key: str) -> Mapping[str, Any]:
 
 def amount(label: str, unit: str, meaning: str, **bounds: Any) -> Any:  # noqa: ANN401
     """Declare a number or range whose default is 0."""
-    return given(label, unit, meaning, default_factory=lambda: exactly(0.0), **bounds)
+    return declared(label, unit, meaning, default_factory=lambda: exactly(0.0), **bounds)
 
 
 def share(label: str, meaning: str, **bounds: Any) -> Any:  # noqa: ANN401
@@ -246,12 +257,12 @@ def yearly_rate(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     hint = "write a rate as a fraction a year: 5 % is 0.05"
     if "default" not in field:
         field["default_factory"] = lambda: exactly(0.0)
-    return given(label, "share a year", meaning, hint=hint, **field)
+    return declared(label, "share a year", meaning, hint=hint, **field)
 
 
-def words(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
+def text_input(label: str, meaning: str, **field: Any) -> Any:  # noqa: ANN401
     """Declare a text."""
-    return given(label, "text", meaning, **field)
+    return declared(label, "text", meaning, **field)
 
 
 def unique_by_name(
@@ -303,7 +314,7 @@ def _refuse_duplicates(
 
 
 def _frozen(value: object) -> object:
-    """Turn lists and lists of lists into tuples; inner tables convert their own lists."""
+    """Turn lists and lists of lists into tuples; records of inner tables convert their own."""
     return tuple(_frozen(entry) for entry in value) if isinstance(value, list) else value
 
 
@@ -315,7 +326,7 @@ def _quoted(value: object) -> str:
     return "write it without quotation marks" if isinstance(value, str) else ""
 
 
-def _sensible(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
+def _in_order(value: Any) -> Any:  # noqa: ANN401 (whatever the user wrote)
     """Refuse numbers that are not finite or not in order; pydantic checks the rest.
 
     Bounds are checked for inputs only: a quantity that is a sum of several may be larger.

@@ -13,7 +13,7 @@ def warning_at(case: Case, path: str, expected: str, found: str, hint: str) -> P
     return Problem(
         file=source.file,
         line=source.line,
-        key=case.in_its_file(path),
+        key=case.path_in_file(path),
         expected=expected,
         found=found,
         hint=hint,

@@ -34,7 +34,7 @@ from panelworth.model.scenario import (
     Scenario,
     Uncertainty,
 )
-from panelworth.model.value import Quantity, Record, about
+from panelworth.model.value import Quantity, Record, declaration_of
 from panelworth.publishing.formats import Formats, joined
 
 Files = dict[str, bytes]
@@ -239,7 +239,10 @@ def _is_quantity(record: type[Record], key: str) -> bool:
 
 
 def _meaning(record: type[Record], key: str) -> str:
-    declaration, choices = about(record, key), _choices(record.model_fields[key].annotation)
+    declaration, choices = (
+        declaration_of(record, key),
+        _choices(record.model_fields[key].annotation),
+    )
     unit = joined(choices, "or") if choices else FORMATS.unit(declaration["unit"])
     return f"{declaration['label']} ({unit}): {declaration['meaning']}"
 

@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from panelworth.model.case import WrittenCase
 from panelworth.model.edition import BEFORE, LAST, SCHEMA, Edition, Editions, case_of
-from panelworth.model.value import shown
+from panelworth.model.value import as_written
 from panelworth.plain_files import ReadFailure, contents
 from panelworth.problems import Problem, unknown_name
 from panelworth.reading.airframe import check_airframe
@@ -24,7 +24,7 @@ from panelworth.reading.checks import check_case
 from panelworth.reading.ledger_names import check_entries
 from panelworth.reading.tables import TomlTable
 
-LARGEST = 50_000_000  # bytes; an edition has the inputs and figures of all options
+LARGEST_EDITION = 50_000_000  # bytes; an edition has the inputs and figures of all options
 T = TypeVar("T")
 
 
@@ -72,7 +72,7 @@ def read_editions(site: Path, name: str) -> tuple[Editions, list[Problem]]:
 
 
 def _read(path: Path, problems: list[Problem]) -> Edition | None:
-    content = contents(path, LARGEST)
+    content = contents(path, LARGEST_EDITION)
     if isinstance(content, ReadFailure):
         problems += [] if content.missing else [_unreadable(path, content.found)]
         return None
@@ -91,7 +91,7 @@ def _edition(content: bytes) -> Edition:
     if not isinstance(data, dict) or "schema" not in data:
         raise ValueError("no schema")
     if data["schema"] != SCHEMA:
-        raise ValueError(f"schema {shown(data['schema'])}")
+        raise ValueError(f"schema {as_written(data['schema'])}")
     case = _converted("inputs", case_of, data.get("inputs"))
     figures = _converted("figures", _Figures.model_validate, data.get("figures"))
     if missing := sorted(case.options.keys() - figures.options.keys()):

@@ -19,7 +19,7 @@ from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.plain_files import ReadFailure, is_there, names_in
-from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, in_order
+from panelworth.problems import MOST_PROBLEMS, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
 from panelworth.reading.ledger import FILE as LEDGER
@@ -144,11 +144,11 @@ class _Reader:
 
     def _check(self, case: WrittenCase) -> None:
         """Check the whole folder. Names that an unreadable file may define are not reported."""
-        self.collector.problems += islice(check_case(case, self.tables), MOST)
+        self.collector.problems += islice(check_case(case, self.tables), MOST_PROBLEMS)
         if "equipment.toml" not in self.unreadable:
-            self.collector.problems += islice(check_airframe(case, self.tables), MOST)
+            self.collector.problems += islice(check_airframe(case, self.tables), MOST_PROBLEMS)
             if not any(file.startswith("options/") for file in self.unreadable):
-                self.collector.problems += islice(check_needs(case, self.tables), MOST)
+                self.collector.problems += islice(check_needs(case, self.tables), MOST_PROBLEMS)
 
     def _list_folders(self) -> bool:
         """List the inner folders; False if one cannot be read."""

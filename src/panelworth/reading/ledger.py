@@ -10,7 +10,15 @@ from pydantic import ValidationError
 from panelworth.model.bounds import LARGEST
 from panelworth.model.ledger import KINDS, Entry
 from panelworth.model.option import Option
-from panelworth.problems import MOST, Collector, Problem, Severity, did_you_mean, listed, too_many
+from panelworth.problems import (
+    MOST_PROBLEMS,
+    Collector,
+    Problem,
+    Severity,
+    did_you_mean,
+    listed,
+    too_many,
+)
 from panelworth.reading import cells
 from panelworth.reading.ledger_names import LedgerNames, changes_without_quote
 from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
@@ -60,7 +68,7 @@ def read_ledger(
             bad_rows += 1
         elif entry := _entry(row, formats, collector):
             entries.append(entry)
-        if bad_rows == MOST:
+        if bad_rows == MOST_PROBLEMS:
             collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
     if not bad_rows:  # a change may belong to a quote in a row that was left out

@@ -86,7 +86,7 @@ def _chain(path: str, links: Mapping[str, str]) -> list[str]:
 
 def _problem_at(case: WrittenCase, path: str, expected: str, found: str, hint: str) -> Problem:
     source = case.source_line_of(path)
-    key = f"{case.in_its_file(path)}.like"
+    key = f"{case.path_in_file(path)}.like"
     return Problem(
         file=source.file, line=source.line, key=key, expected=expected, found=found, hint=hint
     )

@@ -11,10 +11,10 @@ from functools import cache
 
 from babel.numbers import get_currency_precision
 
-from panelworth.model.case import records
+from panelworth.model.case import record_classes
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import about
+from panelworth.model.value import declaration_of
 from panelworth.problems import Problem
 from panelworth.reading.cells import USUAL_PLACES
 from panelworth.reading.checks import problem_at
@@ -89,7 +89,7 @@ def _money_keys() -> frozenset[str]:
     return frozenset(
         key
         for root in (Scenario, Option)
-        for record in records(root)
+        for record in record_classes(root)
         for key in record.model_fields
-        if about(record, key)["unit"] in SUMS
+        if declaration_of(record, key)["unit"] in SUMS
     )

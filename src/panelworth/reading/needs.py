@@ -6,7 +6,7 @@ from itertools import islice
 from panelworth.model.case import WrittenCase
 from panelworth.model.names import heading_key
 from panelworth.model.needs import Ballot, Needs, Poll
-from panelworth.problems import MOST, Collector, Problem, did_you_mean, nearest, too_many
+from panelworth.problems import MOST_PROBLEMS, Collector, Problem, did_you_mean, nearest, too_many
 from panelworth.reading.cells import RANK
 from panelworth.reading.checks import problem_at
 from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
@@ -27,7 +27,7 @@ def read_ballots(text: str, needs: Needs, collector: Collector) -> tuple[Ballot,
         collector.add(_problem_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
     columns = {heading_key(need.name): need.name for need in needs.needs}
-    problems = list(islice(_heading_problems(sheet, columns), MOST))
+    problems = list(islice(_heading_problems(sheet, columns), MOST_PROBLEMS))
     collector.problems += problems
     if problems:
         return ()
@@ -36,7 +36,7 @@ def read_ballots(text: str, needs: Needs, collector: Collector) -> tuple[Ballot,
         problems = list(_row_problems(row, columns, needs.ballots))
         collector.problems += problems
         bad_rows += bool(problems)
-        if bad_rows == MOST:
+        if bad_rows == MOST_PROBLEMS:
             collector.add(too_many(FILE, row.line, "rows with mistakes"))
             break
         if not problems:

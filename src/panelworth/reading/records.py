@@ -14,9 +14,9 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import Record, shown
+from panelworth.model.value import Record, as_written
 from panelworth.problems import (
-    MOST,
+    MOST_PROBLEMS,
     Collector,
     Problem,
     did_you_mean,
@@ -74,9 +74,9 @@ def read_record(table: TomlTable, kind: type[R], collector: Collector) -> R | No
         return kind.model_validate(table.data)
     except ValidationError as error:
         details = error.errors(include_url=False)
-        for detail in details[:MOST]:
+        for detail in details[:MOST_PROBLEMS]:
             collector.add(_problem(table, kind, dict(detail)))
-        if len(details) > MOST:
+        if len(details) > MOST_PROBLEMS:
             collector.add(too_many(table.file, 0))
         return None
 
@@ -114,7 +114,7 @@ def _problem(table: TomlTable, kind: type[Record], detail: dict[str, Any]) -> Pr
         "line": table.line(path),
         "key": key,
         "expected": EXPECTED.get(code, detail["msg"][:1].lower() + detail["msg"][1:]),
-        "found": shown(detail["input"]),
+        "found": as_written(detail["input"]),
         "hint": "",
     }
     if code in ("int_type", "float_type") and isinstance(detail["input"], str):

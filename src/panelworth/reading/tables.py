@@ -15,7 +15,7 @@ from unicodedata import normalize
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
 
-from panelworth.model.value import shown
+from panelworth.model.value import as_written
 from panelworth.plain_files import ReadFailure, contents
 from panelworth.problems import FORBIDDEN, Collector, Problem, visible
 
@@ -157,7 +157,7 @@ def _not_toml(text: str, file: str, message: str) -> Problem:
         line=line,
         key="",
         expected='TOML, such as: key = 12, key = "text" or [table]',
-        found=shown(source) if source else "the end of the file",
+        found=as_written(source) if source else "the end of the file",
         hint=hint_for(source, reason),
     )
 

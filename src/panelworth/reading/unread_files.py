@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator, Mapping
 from difflib import SequenceMatcher
 
-from panelworth.problems import MOST, Problem
+from panelworth.problems import MOST_PROBLEMS, Problem
 
 FILES = (
     "scenario.toml",
@@ -43,7 +43,7 @@ def unread_files(listing: Listing) -> Iterator[Problem]:
     """Yield a warning for each file that is not read but was probably meant to be."""
     for folder, names in listing.items():
         unknown = [name for name in names if not IGNORED.fullmatch(name)]
-        for name in unknown[:MOST]:
+        for name in unknown[:MOST_PROBLEMS]:
             problem = _problem_within(folder, name) if folder else _problem_beside(name, listing)
             if problem is not None:
                 yield problem

@@ -13,7 +13,7 @@ from typing import get_args
 
 from panelworth.model.vote import BallotMarks, Vote, VoteKind
 from panelworth.plain_files import is_file
-from panelworth.problems import MOST, Collector, Problem, listed, too_many
+from panelworth.problems import MOST_PROBLEMS, Collector, Problem, listed, too_many
 from panelworth.reading.cells import RANK, yes_or_no
 from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
 from panelworth.reading.tables import read_text
@@ -103,8 +103,8 @@ def read_vote(path: Path, kind: VoteKind | None, collector: Collector) -> Vote |
     if kind is None:
         return None
     problems = (problem for row in sheet.rows for problem in _row_problems(path, sheet, row, kind))
-    collector.problems += islice(problems, MOST)
-    if len(collector.problems) >= MOST:
+    collector.problems += islice(problems, MOST_PROBLEMS)
+    if len(collector.problems) >= MOST_PROBLEMS:
         collector.add(too_many(str(path), 0))
     if collector.failed:
         return None

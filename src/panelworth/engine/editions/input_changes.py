@@ -15,7 +15,7 @@ from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import JOIN, named_options, named_targets
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import Recurring
-from panelworth.model.value import Quantity, Record, about
+from panelworth.model.value import Quantity, Record, declaration_of
 
 WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}
 FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
@@ -154,7 +154,7 @@ def _alike(old: Record, new: Record) -> bool:
 
 
 def _change(record: Record, path: RecordPath, option: str, old: object, new: object) -> InputChange:
-    said, name = about(type(record), path[-1]), getattr(record, "name", "")
+    said, name = declaration_of(type(record), path[-1]), getattr(record, "name", "")
     label = f"{name}: {said['label'].lower()}" if name else said["label"]
     return InputChange(
         option=option, path=_dotted(path), label=label, unit=said["unit"],

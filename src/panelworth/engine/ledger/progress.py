@@ -48,7 +48,7 @@ def _progress(
         items=items,
         money_in=tuple(_money_in(flows.context, before.context)),
         history=tuple(_history(case, flows.context)),
-        rests_on=_rests_on(items, case.besides_items(flows.context.option_id), outlay),
+        rests_on=_rests_on(items, case.statuses_besides_items(flows.context.option_id), outlay),
         planned_outlay=scalar(before.project.outlay),
         outlay=outlay,
         to_pay=scalar(flows.project.to_pay),

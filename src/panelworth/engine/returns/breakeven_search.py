@@ -16,7 +16,7 @@ from panelworth.engine.returns.breakeven import Gap, net_benefit_over
 from panelworth.engine.returns.crossings import Crossing, crossings
 from panelworth.engine.returns.scale import ROUNDING, scale_of_case
 from panelworth.engine.trials import Array, likely_trial, trials_with
-from panelworth.model.bounds import HOURS_IN_A_YEAR, PLENTY
+from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST_NAMED
 from panelworth.model.case import Case, Input, affects
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
@@ -198,7 +198,7 @@ def bounds_of(case: Case, input_: Input, scale: float) -> tuple[float, float]:
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
     elif input_.path in _starts(case):
         reach = (0.0, float(_month_turns(case, input_)[-1]) - 1e-9)
-    elif input_.most >= PLENTY:
+    elif input_.most >= LARGEST_NAMED:
         far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))
         reach = (-far, far)
     else:

@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from panelworth.model.case import records
+from panelworth.model.case import record_classes
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
 from panelworth.model.needs import Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
-from panelworth.model.value import Quantity, Record, about
+from panelworth.model.value import Quantity, Record, declaration_of
 from panelworth.publishing.formats import Formats, number, plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
@@ -66,7 +66,7 @@ def method_page(view: View) -> Page:
 def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
     """Return what each section of a file may say, made from the model's declarations."""
     sections, seen = [], set()
-    for record in records(kind):
+    for record in record_classes(kind):
         heading = getattr(record, "heading", "")
         if not heading or heading in seen or issubclass(record, Quantity):
             continue
@@ -77,7 +77,7 @@ def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
 
 
 def _term(formats: Formats, record: Any, key: str) -> dict[str, str]:  # noqa: ANN401 (a model class)
-    words = about(record, key)
+    words = declaration_of(record, key)
     if words["unit"] in ("table", "list", ""):
         return {}
     label, meaning = words["label"], words["meaning"]

@@ -213,7 +213,7 @@ def item_rows(view: View, tag: OptionTag) -> list[list[str]]:
     ]
     rows += [
         [thing_name(status), NONE, money(status.likely), NONE, NONE, money(status.paid)]
-        for status in view.case.besides_items(tag.id)
+        for status in view.case.statuses_besides_items(tag.id)
         if status.likely is not None
     ]
     return rows

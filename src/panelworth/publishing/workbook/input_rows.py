@@ -14,7 +14,7 @@ from babel.dates import get_month_names
 from panelworth.model.case import Input, option_prefix
 from panelworth.model.option import Loan
 from panelworth.model.scenario import Club
-from panelworth.model.value import Record, about
+from panelworth.model.value import Record, declaration_of
 from panelworth.publishing.formats import number, percent
 from panelworth.publishing.language import _, spoken
 from panelworth.publishing.view import View
@@ -187,7 +187,7 @@ def _single_value(
 
 def _declaration(record: Record, key: str) -> dict[str, Any]:
     """Return section, label, unit, meaning and bounds of an input, translated."""
-    declared, name = about(type(record), key), getattr(record, "name", "")
+    declared, name = declaration_of(type(record), key), getattr(record, "name", "")
     most = declared["high"]
     if isinstance(record, Loan) and key == "months":
         most = longest_term(record)
