@@ -48,7 +48,7 @@ address_option = click.option(
     "--address",
     default="",
     metavar="URL",
-    help="Where the site will stand: for the handout's code and for links. Kept nowhere.",
+    help="The web address of the site, for the handout's code and for links. It is not stored.",
 )
 
 
@@ -100,7 +100,7 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--out", type=FOLDER, default=Path("site"), help="Where to publish; default: site.")
 @click.option("--open", "show", is_flag=True, help="Open the site in a browser.")
-@click.option("--fresh", is_flag=True, help="Forget the last edition: say nothing of what moved.")
+@click.option("--fresh", is_flag=True, help="Ignore the last edition: pages list no changes.")
 @address_option
 @trials_option
 def build(
@@ -157,7 +157,7 @@ def handout(
 @click.argument("folder", type=FOLDER)
 @site_option
 def changes(folder: Path, site: Path) -> None:
-    """Say what moved in a scenario FOLDER since the site was built, and what each move did."""
+    """List what changed in a scenario FOLDER since the site was built, with the effects."""
     case = read_or_exit(folder)
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
@@ -187,7 +187,7 @@ def changes(folder: Path, site: Path) -> None:
 @trials_option
 @address_option
 def brief(folder: Path, *, trials: int | None, address: str) -> None:
-    """Sum up a scenario folder DIR as plain text, to be sent round by e-mail."""
+    """Print a summary of a scenario folder DIR as plain text, to be sent by e-mail."""
     from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
     from panelworth.publishing.terminal.brief import brief as summed_up  # noqa: PLC0415
 
@@ -207,9 +207,9 @@ def brief(folder: Path, *, trials: int | None, address: str) -> None:
 def serve(
     folders: tuple[Path, ...], port: int, site: Path, *, show: bool, trials: int | None
 ) -> None:
-    """Preview scenario FOLDERS on this machine; pages follow as files are saved. Ends with Ctrl-C.
+    """Preview scenario FOLDERS on this machine until Ctrl-C; a saved file updates the pages.
 
-    Nothing is written. What moved is counted from the published site.
+    No file is written. Changes are counted since the published site.
     """
     from watchfiles import watch  # noqa: PLC0415
 
@@ -241,7 +241,7 @@ def serve(
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--owner", is_flag=True, help="For a single owner: without a club.")
 def new(folder: Path, *, owner: bool) -> None:
-    """Write a first scenario into DIR, each key with its meaning, to put your numbers into."""
+    """Write a first scenario into DIR, with the meaning of each key, for your own numbers."""
     from panelworth.publishing.site.folder import write_new  # noqa: PLC0415
     from panelworth.publishing.starter_folder import starting_files  # noqa: PLC0415
 
@@ -256,7 +256,7 @@ def new(folder: Path, *, owner: bool) -> None:
 @click.argument("option")
 @click.argument("path", metavar="INPUT")
 def breakeven(folder: Path, option: str, path: str) -> None:
-    """Find every value of an INPUT at which an OPTION comes out the same as the baseline.
+    """Find every value of an INPUT at which an OPTION is as good as the baseline.
 
     INPUT is a path such as aircraft.fuel_price, jobs[NAME].now, or, for the option's own,
     items[NAME].cost, after.repairs.growth or buy.price.
@@ -274,12 +274,12 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
 @main.command()
 @click.argument("files", type=FOLDER, nargs=-1, required=True)
-@click.option("--kind", type=click.Choice(VOTES), help="What the marks are; default: they tell.")
+@click.option("--kind", type=click.Choice(VOTES), help="Default: as the marks show.")
 def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     """Count members' votes in CSV FILES, a column an option and a row a ballot.
 
-    One file of approvals (x) or of ranks (1, 2, 3), or one of each, told apart by their marks.
-    Equal ranks are allowed. What a count does with ties is said beside it.
+    Give one file of approvals (x) or of ranks (1, 2, 3), or one of each. Equal ranks are allowed.
+    Each count says how it treats ties.
     """
     counted, problems = count(files, kind)
     if not counted:
@@ -295,14 +295,14 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
 @main.command()
 @click.argument("file", type=click.Choice(KINDS))
 def schema(file: str) -> None:
-    """Print the JSON Schema of a FILE's kind, for editors that check as one types."""
+    """Print the JSON Schema of a kind of FILE, for editors that check a file during typing."""
     from panelworth.reading.records import schema_of  # noqa: PLC0415
 
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))
 
 
 def repair_site(out: Path) -> None:
-    """Repair a site that a killed build left, before other problems can stop the command."""
+    """Repair a site that an interrupted build left, before an error can end the command."""
     from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
 
     if out.parent.is_dir():
@@ -373,7 +373,7 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
 @contextmanager
 def progress_line() -> Iterator[Callable[[str], None]]:
     """Yield a function that shows progress on one line of a terminal; silent without a terminal."""
-    if not sys.stderr.isatty():  # nothing to show it on, and the library is slow to load
+    if not sys.stderr.isatty():  # without a terminal the library, which is slow, is not loaded
         return (yield lambda _: None)
     from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
