@@ -1,6 +1,7 @@
-"""The days to keep in mind: quotes that lapse, orders, downtime, inspections, loans, raises.
+"""Deadlines: expiring quotes, orders, downtime, inspections, loans, raises.
 
-Inspection intervals are US 14 CFR Parts 43 and 91; nothing here says which ones an airplane needs.
+Inspection intervals are those of US 14 CFR Parts 43 and 91. Which inspections an airplane needs is
+stated in the files, and not here.
 """
 
 from collections.abc import Iterator
@@ -16,6 +17,7 @@ from panelworth.model.ledger import has_lapsed
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import Recurring
 
+# The order of deadlines that fall on the same day.
 ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 
 
@@ -66,7 +68,7 @@ def _quotes(case: Case) -> Iterator[Deadline]:
 
 
 def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
-    """Yield the day to order by and the stretch of days without the airplane."""
+    """Yield the day of the order and the days without the airplane, first and last."""
     if schedule.order is not None:
         yield Deadline(
             kind="order",
@@ -80,7 +82,7 @@ def _schedule(option_id: str, schedule: Schedule) -> Iterator[Deadline]:
         day_after_weeks(schedule.start, weeks_down)
         for weeks_down in (weeks.low, weeks.likely, weeks.high)
     )
-    away = max(days_away(weeks.likely), 1)
+    away = max(days_away(weeks.likely), 1)  # work of less than a day still takes its first day
     yield Deadline(
         kind="down",
         first=schedule.start,
@@ -100,7 +102,7 @@ def _inspections_today(case: Case) -> Iterator[Deadline]:
 
 
 def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[Deadline]:
-    """Yield the items that an option changes: those of its own list, and those it does."""
+    """Yield the inspections that an option changes: its own list, and those that it does."""
     listed = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if listed is None else listed
     back = option.schedule and option.schedule.likely_finish
@@ -130,6 +132,7 @@ def _due(
 
 def _money(case: Case, option_id: str, flows: Flows, funded: Funded | None) -> Iterator[Deadline]:
     """Yield a loan's last payment and the binding month of a raise, on the month's last day."""
+    # Flows fall at the end of a month, so the day of a payment is the last day of its month.
     months, borrowing = {}, flows.borrowing
     if borrowing is not None and borrowing.plan.principal:
         months["loan"] = int(borrowing.drawn[0]) + len(borrowing.plan.payments)

@@ -52,6 +52,7 @@ def evaluate(
     Without `pages`, the results that only pages show are left out: the airplane, the project's
     progress, prices and the curve over hours. They take as long as the figures of figures.json.
     """
+    # The trials come first: the raise that they give is then held in the likely view too.
     moved = moved_case(case)
     likely, scenario = likely_trial(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
@@ -92,6 +93,7 @@ def evaluate(
 
 
 def _airplane(case: Case) -> AirplaneFigures:
+    # Imported here because only pages need it: other commands then start faster.
     from panelworth.engine.airplane.airplane_figures import airplane_figures  # noqa: PLC0415
 
     return airplane_figures(case)
@@ -114,6 +116,7 @@ def _option_figures(
     likely = likely_figures(option_flows, baseline, without_growth=without_growth(case, option_id))
     even = break_evens(case, option_id, tolerance=tolerance)
     values = {key: even_point.value for key, even_point in even.items()}
+    # The search gives a multiple of the likely project; figures.json reports the amount of money.
     multiple = values.get("project")
     if multiple is not None:
         values["project"] = likely.project * multiple
@@ -141,6 +144,7 @@ def _allowed_starts(
 ) -> dict[str, AllowedStart]:
     """Return the figures of each refused option from its first allowed start."""
     later = {option_id: flows_of(moved, option_id, likely) for option_id in uncertainty.moved}
+    # A refused baseline is compared from its own allowed start as well.
     leading = {**planned, **later}
     baseline = leading[moved.scenario.baseline]
     return {
@@ -153,7 +157,7 @@ def _allowed_start(
     moved: Case, option_flows: Flows, baseline: Flows, uncertainty: OptionUncertainty
 ) -> AllowedStart:
     schedule = option_flows.context.option.schedule
-    if schedule is None or schedule.order is None:
+    if schedule is None or schedule.order is None:  # moved_case sets both
         raise ValueError("only an option with a schedule can be moved")
     funded, _ = funded_figures(moved, option_flows, uncertainty.solved)
     reserve = uncertainty.reserve

@@ -8,13 +8,13 @@ from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.returns.what_if import whatif_grid
 from panelworth.model.case import Case
 
-WIDEST = 4  # as many swings as a page shows
+WIDEST = 4  # swings whose break-evens are searched: a page names no more inputs than these
 
 
 def insight_of(case: Case, figures: Figures) -> Insight:
     """Return rank reversals, break-evens of each option's widest swings, the what-if grid, bills.
 
-    They take many evaluations, so commands that only need the figures do not call this.
+    They take many evaluations. Therefore commands that only need figures.json do not call this.
     """
     scale = scale_of_case(case)
     swings = {option_id: option.swings for option_id, option in figures.options.items()}

@@ -14,14 +14,16 @@ from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.value import Quantity
 
 Array = NDArray[np.float64]
-PART = 4000  # trials that are evaluated at once, so that their rows stay in the processor's cache
+# Trials that are evaluated at once. A row of so many doubles has 32 kB for each month, so that the
+# rows of a year stay in the processor's cache while they are added up.
+PART = 4000
 
 
 @dataclass(frozen=True, kw_only=True)
 class Trials:
     """`values` maps a path to an array of shape (size,), or (1,) where all trials agree.
 
-    `shared` keeps what is the same for all options of a case in these trials.
+    `shared` stores arrays that are the same for all options of a case in these trials.
     """
 
     size: int
@@ -32,6 +34,7 @@ class Trials:
         """Return the array of this key, computed at the first call.
 
         It must follow from the trials and the key only, and the caller must not change it.
+        Options share most of their inputs, so that most rows need to be worked out only once.
         """
         if key not in self.shared:
             self.shared[key] = work()
@@ -42,7 +45,7 @@ class Trials:
         return self.values[quantity.path]
 
     def column(self, quantity: Quantity) -> Array:
-        """Return an input as a column, shape (size or 1, 1), to meet months across."""
+        """Return an input as a column, shape (size or 1, 1), to multiply a row of months."""
         return self.of(quantity)[:, np.newaxis]
 
     def overrun(self, option_id: str) -> Array:
@@ -58,7 +61,10 @@ def likely_trial(case: Case) -> Trials:
 
 
 def trials_with(trials: Trials, values: Mapping[str, Array]) -> Trials:
-    """Return the same trials with other values at some paths, all of one length or of length 1."""
+    """Return the same trials with other values at some paths.
+
+    All arrays of `values` have one common length or length 1.
+    """
     size = max([trials.size, *(len(column) for column in values.values())])
     return Trials(size=size, values={**trials.values, **values})
 

@@ -1,4 +1,4 @@
-"""Months, the days of a schedule in them, and when recurring items fall due."""
+"""Months, the dates of a schedule as month indices, and the due dates of recurring items."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -13,7 +13,7 @@ from panelworth.model.option import Schedule, When
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
 
 Mask = NDArray[np.bool_]
-Counts = NDArray[np.int8]  # how often something falls due in a month: at most once a day
+Counts = NDArray[np.int8]  # how often an item falls due in a month: at most 31 times
 Whole = NDArray[np.int64]
 
 
@@ -21,8 +21,9 @@ Whole = NDArray[np.int64]
 class Months:
     """The months 0..H of a scenario, arrays of shape (H+1,).
 
-    `year` is y(m) = (m-1)//12 for m >= 1 and 0 for month 0; `first_day` is an ordinal day number
-    and has one entry more, the day after month H; `of_year` is 0 for January.
+    `year` is y(m) = (m-1)//12 for m >= 1 and 0 for month 0. `of_year` is 0 for January.
+    `first_day` has the ordinal day number of each month's first day, and one more entry for the day
+    after month H.
     """
 
     last: int
@@ -67,8 +68,8 @@ class Dates:
     def mixed(self) -> slice:
         """The years, counted from 0, in which some trial's finish falls.
 
-        In all years before them every trial is before its finish, in all years after them past it:
-        only the years between need a look at single months.
+        In the years before them every trial is before its finish, in the years after them every
+        trial is past it. So only the years in between must be worked out month by month.
         """
         finish = self.finish
         return slice(int(finish.min()) // MONTHS, -(-int(finish.max()) // MONTHS))
@@ -81,10 +82,11 @@ class Dates:
 
 
 def months_of(scenario: Scenario) -> Months:
-    """Lay out the months of a scenario's horizon, H = 12·years."""
+    """Return the months of a scenario's horizon, H = 12·years."""
     return _months(scenario.as_of, scenario.years)
 
 
+# Every evaluation of an option asks for the months, and they depend on these two values only.
 @lru_cache(maxsize=64)
 def _months(as_of: date, years: int) -> Months:
     last = MONTHS * years
@@ -120,6 +122,7 @@ def dates_of(
         )
     start = schedule.start.toordinal()
     end = start + DAYS_IN_A_WEEK * trials.of(schedule.weeks_down)
+    # A finish within a day belongs to that day, so fractions of a day are cut off first.
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
     finish = np.minimum(finish, months.last)
     likely = day_after_weeks(schedule.start, schedule.weeks_down.likely)
@@ -136,7 +139,8 @@ def dates_of(
 def _share_down(start: int, end: Array, months: Months) -> Array:
     """Return the share of each month's days in [start, end), shape (T or 1, H+1).
 
-    Memory is laid out by month, and only the months that some trial touches are worked out.
+    Only months that the downtime of some trial reaches are worked out. The array is transposed so
+    that the trials of a month are adjacent in memory.
     """
     opens, closes = months.first_day[:-1], months.first_day[1:]
     share = np.zeros((months.last + 1, len(end))).T
@@ -152,8 +156,8 @@ def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Count
 
     Due in the month of last_done + n·every_months, n = 1, 2, …, or on the days
     last_done + n·every_days. What is due before month 1 is paid once, in month 1, and the next
-    interval begins there: with this month, or with its first day. (An overdue item is done once,
-    not once for each interval that was missed.)
+    interval begins with this month, or with its first day: an overdue inspection is done once, and
+    not once for each interval that was missed.
     """
     due: Counts = due_after(item, scenario, np.zeros(1, dtype=np.int64), months)[0]
     return due
@@ -165,7 +169,7 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
     What is due by the finish is paid in the month after it, and the next interval begins there.
     """
     first_finish = int(finish.min())
-    opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # trials share few finishes
+    opens = np.arange(first_finish, int(finish.max()) + 1) + 1  # all trials finish in a few months
     if item.every_days is not None:
         first = item.last_done.toordinal() + item.every_days
         rows = due_on_days(np.maximum(first, months.first_day[opens]), item.every_days, months)
@@ -177,11 +181,11 @@ def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months
     return due
 
 
-def due_again(item: Recurring, dates: Dates, months: Months) -> Counts:
+def due_after_restart(item: Recurring, dates: Dates, months: Months) -> Counts:
     """Return how often an item that is done at the likely finish falls due after it, (1, H+1).
 
-    The likely finish in every trial, not the trial's own: the rule of the project's method,
-    section 3.
+    The likely finish counts in every trial, not the trial's own finish: the project's method,
+    section 3. So a longer downtime does not move the date of a later inspection.
     """
     if item.every_days is not None:
         first = np.array([dates.likely_back + item.every_days])

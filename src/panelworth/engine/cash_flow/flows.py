@@ -1,4 +1,4 @@
-"""All rows of an option's cash flow, its net and its cost, in every trial at once."""
+"""All rows of an option's cash flow, its net, its cost and its benefit, in every trial at once."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -29,8 +29,9 @@ RECEIVED = ("credits", "sale")
 class Present:
     """An option's present values, Σ flow·d, each of shape (T or 1,).
 
-    `cost`, `net` and `gains` have the signs that they have by month: cost out, net and gains in.
-    `hours` are discounted tach hours; `end` is the end value·d(H).
+    `cost` is positive for money out, `net` and `gains` for money in. `hours` are discounted tach
+    hours: a levelised cost divides by them, so that cost and hours are at the same date. `end` is
+    the end value·d(H).
     """
 
     cost: Array
@@ -44,8 +45,9 @@ class Present:
 class Flows:
     """An option in T trials: money of shape (T or 1, H+1) by month, at the end of each month.
 
-    All rows are positive numbers, costs too; `net` and `cost` carry the signs. `narrow` has the
-    rows in the shapes of rows.py. Properties by month are computed at each use, to save memory.
+    All rows are positive numbers, costs too; `net` and `cost` have the signs. `narrow` has the rows
+    in the shapes of rows.py. Properties by month are computed at each use: a stored array of all
+    trials and months takes much memory.
     """
 
     context: OptionContext
@@ -57,13 +59,13 @@ class Flows:
 
     @property
     def members(self) -> Array:
-        """People in each month, month 0 included; 0 for an owner."""
+        """The number of members in each month, from month 0; 0 for an owner."""
         club = self.context.scenario.club
         return (club.members if club else 0.0) + self.multiples.newcomer
 
     @property
     def members_now(self) -> Array:
-        """People in month 0, shape (1,): new members join only after the finish."""
+        """The number of members in month 0, shape (1,): new members join only after the finish."""
         club = self.context.scenario.club
         return np.array([club.members if club else 0.0])
 
@@ -117,7 +119,8 @@ class Flows:
     def benefit(self) -> Array:
         """The benefit to all of today's members who stay: worth + newcomers - cost.
 
-        Before any raise or loan.
+        Before any raise or loan: a raise moves money between members and their club, and a loan
+        is valued separately (loans.loan_value).
         """
         return self.by_month(self._added(GAINS) - self.costs)
 
@@ -137,7 +140,7 @@ class Flows:
         return self.by_month(self._added(PAID) - self._added(RECEIVED))
 
     def _added(self, names: tuple[str, ...]) -> Row:
-        """Add up the named rows that there are."""
+        """Add up the rows of these names; an owner has no row of a club."""
         return added(*(self.narrow[name] for name in names if name in self.narrow))
 
     def by_month(self, row: Row) -> Array:
@@ -155,8 +158,8 @@ def flows_of(
 ) -> Flows:
     """Return all rows of one option in these trials.
 
-    `loan` is the option's loan plan, if the caller already has it. With `likely_loan_month` the
-    loan is drawn in its likely month in every trial.
+    `loan` is the option's loan plan, if the caller already has it: it needs an evaluation at likely
+    values. With `likely_loan_month` the loan is drawn in its likely month in every trial.
     """
     context = option_context(case, option_id, trials)
     flown, joined = hours(context), membership.newcomers(context)

@@ -1,7 +1,7 @@
-"""An hour of flying: what it costs, what members pay for it, and what it is worth to them.
+"""The cost of an hour of flying, the charge for it, and its worth to the members.
 
-Amounts are money an hour by the year, escalated. Source of every equation: the project's method,
-section 3.
+Amounts are money for an hour, by the year, escalated. Source of every equation: the project's
+method, section 3.
 """
 
 import numpy as np
@@ -16,20 +16,20 @@ TODAY = np.ones((1, 1))  # the factor on today's prices
 
 
 def charges(context: OptionContext) -> Yearly:
-    """Return what members pay for an hour: hourly_rate·e."""
+    """Return the charge for an hour: hourly_rate·e."""
     return in_force(context, lambda aircraft: aircraft.hourly_rate) * context.costs
 
 
 def hourly_cost(context: OptionContext) -> Yearly:
-    """Return what an hour costs in the airplane that is flown in each stretch."""
+    """Return the cost of an hour in the airplane that is in force in each stretch."""
     return in_stretches(_hourly_cost(context, aircraft) for aircraft in context.aircraft)
 
 
 def worth(context: OptionContext) -> Yearly:
-    """Return what an hour is worth to those who fly it: the same in every option.
+    """Return the worth of an hour to those who fly it: the same in every option.
 
-    An option may change the hourly rate, but this is a transfer between members and their club and
-    does not change what an hour is worth.
+    An option may change the hourly rate. That is a transfer between members and their club and does
+    not change what an hour is worth to the members.
     """
     if _stated_worth(context.scenario) is None:
         return unchanged(_hourly_cost(context, context.scenario.aircraft))
@@ -48,10 +48,10 @@ def net_worth(context: OptionContext) -> Yearly:
 
 
 def todays_worth(scenario: Scenario, trials: Trials) -> Array:
-    """Return w, what an hour is worth at today's prices, shape (T or 1,).
+    """Return w, the worth of an hour at today's prices, shape (T or 1,).
 
-    worth_per_hour; by default a club's hourly rate, and an owner's hourly cost: the least an hour
-    can be worth to whoever flies it.
+    worth_per_hour if it is stated. Otherwise a club's hourly rate, or an owner's hourly cost:
+    whoever pays this for an hour values the hour at least as much (revealed preference).
     """
     stated = _stated_worth(scenario)
     if stated is not None:
@@ -70,7 +70,7 @@ def cost_of_an_hour(trials: Trials, aircraft: Aircraft, *, fuel: Array, prices: 
 
 
 def _stated_worth(scenario: Scenario) -> Quantity | None:
-    """Return the input that says what an hour is worth; None where it is an owner's cost."""
+    """Return the input that gives the worth of an hour; None where an owner's cost gives it."""
     aircraft = scenario.aircraft
     return aircraft.worth_per_hour or (aircraft.hourly_rate if scenario.club else None)
 

@@ -1,4 +1,4 @@
-"""The hours flown month by month, and the hours lost to groundings and downtime.
+"""The hours flown in each month, and the hours lost to groundings and downtime.
 
 Source of every equation: the project's method, section 3.
 """
@@ -9,14 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.cash_flow.option_context import OptionContext, in_force
-from panelworth.engine.cash_flow.rows import Yearly, spread
+from panelworth.engine.cash_flow.rows import Yearly, monthly_product
 from panelworth.engine.trials import Array
 
 
 def lost_share(context: OptionContext) -> Array:
     """Return k = 1 - moved_share, shape (T or 1, 1); 1 for an owner.
 
-    The part of lost flying that members do not move to another of the club's aircraft.
+    k is the share of lost flying that members do not move to another of the club's aircraft.
     """
     club = context.scenario.club
     return np.ones((1, 1)) if club is None else 1.0 - context.trials.column(club.moved_share)
@@ -30,8 +30,8 @@ def lost_hours(context: OptionContext) -> Yearly:
 def wanted_hours(context: OptionContext) -> Yearly:
     """Return hours a year without planned downtime: max(0, hours_per_year + change - lost·k).
 
-    A phase's change counts from the month after its finish, and adds to those of phases before;
-    lost·k is lost_hours.
+    lost·k is lost_hours. A phase's change counts from the month after its finish, in addition to
+    the changes of earlier phases.
     """
     lost = lost_hours(context)
     flown = in_force(context, lambda aircraft: aircraft.hours_per_year) - lost
@@ -49,7 +49,7 @@ def wanted_hours(context: OptionContext) -> Yearly:
 
 @dataclass(frozen=True, kw_only=True)
 class HoursAYear:
-    """Hours a year in one stretch, in the first trial: wanted, changed by the option, lost."""
+    """Hours a year in one stretch, in the first trial: wanted, the option's change, and lost."""
 
     wanted: float
     change: float
@@ -57,9 +57,10 @@ class HoursAYear:
 
 
 def hours_a_year(context: OptionContext) -> list[HoursAYear]:
-    """Return the parts of the hours in each stretch; nothing is flown at wanted + change = lost.
+    """Return the components of the hours a year in each stretch.
 
-    Figures that are straight lines in hours have a corner at this point.
+    The hours flown reach 0 where wanted + change = lost. There, figures that are otherwise straight
+    lines in the hours have a corner: break-even values and sliders need to know it.
     """
     count = len(context.phases) + 1
     wanted = in_force(context, lambda aircraft: aircraft.hours_per_year).over(count)
@@ -74,13 +75,15 @@ def hours_a_year(context: OptionContext) -> list[HoursAYear]:
 
 
 def hours(context: OptionContext) -> Array:
-    """Return members' hours, on whichever aircraft they were flown, shape (T or 1, H+1).
+    """Return the members' hours on any of their aircraft, shape (T or 1, H+1).
 
-    hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum.
+    hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum. Hours
+    that members move to another aircraft are still flown, so only the share k of a downtime is
+    lost.
     """
     down, k = context.down, lost_share(context)
     wanted, season = wanted_hours(context), _season(context)
-    flown = spread(context.dates, wanted, season)
+    flown = monthly_product(context.dates, wanted, season)
     flown[:, 0] = wanted.first[:, 0] * season[:, 0]
     if len(flown) < max(len(down), len(k)):
         flown = np.repeat(flown, max(len(down), len(k)), axis=0)

@@ -1,7 +1,8 @@
 """Loans: level payments in cents, the month in which a loan is drawn, and the cost of borrowing.
 
-Payments and interest are rounded to cents, as a lender rounds them, so that a schedule agrees with
-the lender's. No other money of the engine is rounded.
+Payments and interest are rounded to cents as a lender rounds them, so that a schedule agrees with
+the lender's. No other money of the engine is rounded. An apr is nominal, a twelfth of it a month;
+the discount rate is effective, so an apr equal to it is not quite neutral.
 """
 
 from dataclasses import dataclass
@@ -21,12 +22,15 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 CENT = Decimal("0.01")
-NO_INTEREST = Decimal("1e-30")  # a month: less moves no cent of any sum
+NO_INTEREST = Decimal("1e-30")  # a month: a smaller rate changes no cent of any payment
 
 
 @dataclass(frozen=True, kw_only=True)
 class Repayment:
-    """A loan's payments, interest and balance after each payment, in months from its drawing."""
+    """A loan's repayment schedule, in months from its drawing: payments and balances after them.
+
+    `payment` is the level payment and `interest` the sum of all interest.
+    """
 
     principal: float
     payment: float
@@ -39,7 +43,8 @@ class Repayment:
 class LoanPlan:
     """A loan's schedule, the same in every trial, and the month of drawing at likely values.
 
-    A loan is agreed before the costs are known: so its amount follows from likely values.
+    A loan is agreed before the costs are known. Therefore its amount follows from likely values,
+    and an overrun is paid from the reserve.
     """
 
     repayment: Repayment
@@ -60,10 +65,10 @@ class Borrowing:
 
 
 def cents(amount: float | Decimal) -> Decimal:
-    """Round to cents, half a cent up, as on invoices.
+    """Round to cents, half a cent up: the rule of invoices, not Python's rounding half to even.
 
-    A double is first rounded to six decimals: half a cent that is a little below in binary must
-    still be rounded up.
+    A double is first rounded to six decimals: half a cent whose binary value is a little smaller
+    must still be rounded up.
     """
     exact = Decimal(str(round(amount, 6))) if isinstance(amount, float) else amount
     return exact.quantize(CENT, rounding=ROUND_HALF_UP)
@@ -72,8 +77,8 @@ def cents(amount: float | Decimal) -> Decimal:
 def _level_payment(principal: Decimal, *, monthly: Decimal, months: int) -> Decimal:
     """Return the level monthly payment of a loan, not yet rounded.
 
-    numpy-financial's pmt, in decimals with 60 digits: near a rate of 0 its formula subtracts two
-    almost equal numbers. A still smaller rate counts as 0.
+    By numpy-financial's pmt, in decimals with 60 digits: near a rate of 0 its formula subtracts two
+    almost equal numbers and loses digits. A rate below NO_INTEREST counts as 0.
     """
     with localcontext(prec=60):
         rate = monthly if monthly >= NO_INTEREST else Decimal(0)
@@ -81,12 +86,13 @@ def _level_payment(principal: Decimal, *, monthly: Decimal, months: int) -> Deci
     return payment
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=256)  # decimals are slow, and every evaluation of an option needs its schedule
 def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     """Return the schedule of a level-payment loan, to the cent.
 
-    payment = P·i/(1 - (1+i)^-n), i = apr/12, or P/n without interest; interest is charged on the
-    balance each month, the last payment clears what is left. Checked against published tables.
+    payment = P·i/(1 - (1+i)^-n), i = apr/12, or P/n without interest. Interest is charged on the
+    balance each month; the last payment repays the rest, so it differs by the rounding of the
+    others. Tests compare it with published tables.
 
     >>> loan = repayment(32000, apr=0.06, months=36)
     >>> loan.payment, len(loan.payments), loan.balances[-1]
@@ -96,7 +102,7 @@ def repayment(principal: float, *, apr: float, months: int) -> Repayment:
     level = cents(_level_payment(balance, monthly=rate / MONTHS, months=months))
     payments, balances, interest_paid = [], [], Decimal(0)
     for number in range(1, months + 1):
-        interest = cents(balance * rate / MONTHS)  # in this order an exact half cent stays one
+        interest = cents(balance * rate / MONTHS)  # multiplied first: half a cent stays exact
         owed = balance + interest
         paid = owed if number == months else min(level, owed)
         balance, interest_paid = owed - paid, interest_paid + interest
@@ -121,7 +127,7 @@ def loan_plan(case: Case, option_id: str) -> LoanPlan | None:
     principal = principal_of(loan, float(project.to_pay[0]))
     return LoanPlan(
         repayment=repayment(principal, apr=loan.apr, months=loan.months),
-        month=int(_drawn(loan, context, project, otherwise=0)[0]),
+        month=int(_drawing_month(loan, context, project, otherwise=0)[0]),
     )
 
 
@@ -131,14 +137,14 @@ def borrowing_of(
     """Return an option's loan in these trials; None without one.
 
     Amount and payments are those of the plan in every trial. The loan is drawn in the trial's own
-    month of `when`; without `when` in the month of its first outlay; without an outlay in the
-    likely month. With `likely_month` always in the likely month.
+    month of `when`; without `when` in the month of the trial's first outlay; without an outlay in
+    the likely month. With `likely_month` it is drawn in the likely month in every trial.
     """
     loan = context.option.funding.loan
     if loan is None or plan is None:
         return None
     month = np.array([plan.month])
-    months = month if likely_month else _drawn(loan, context, paid, otherwise=plan.month)
+    months = month if likely_month else _drawing_month(loan, context, paid, otherwise=plan.month)
     last = context.months.last
     return Borrowing(
         plan=plan.repayment,
@@ -149,31 +155,36 @@ def borrowing_of(
 
 
 def principal_of(loan: Loan, likely_to_pay: float) -> float:
-    """Return what is borrowed: the amount, or a share of the likely outlay still to pay."""
+    """Return the principal: the stated amount, or a share of the likely outlay still to pay."""
     return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
 
 
-def _drawn(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
-    """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,)."""
+def _drawing_month(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
+    """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,).
+
+    `otherwise` is for trials without an outlay.
+    """
     if loan.when is not None:
         return context.dates[0].month_of(loan.when)
     first: Whole = np.array([otherwise])
+    # From the last month to the first, so that the earliest outlay remains.
     for month, spent in sorted(outlays(context, paid).dated.items(), reverse=True):
         first = np.where(spent > HALF_A_CENT, month, first)
     return first
 
 
 def loan_flows(plan: Repayment, drawn_months: Whole, months: int) -> Array:
-    """Return the loan's cash to the borrower, shape (T or 1, months+1): drawing +, payments -.
+    """Return the loan's cash by month, shape (T or 1, months+1): drawing +, payments -.
 
-    The first payment is in the month after the drawing; payments past the horizon are left out.
+    The first payment is in the month after the drawing. Payments past the horizon are left out: the
+    debt at the horizon stands for them.
     """
     stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
     first = int(drawn_months.min())
     since = np.arange(months + 1) - np.arange(first, int(drawn_months.max()) + 1)[:, np.newaxis]
     inside = (since >= 0) & (since < len(stream))
     rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
-    return rows.T.take(drawn_months - first, axis=1).T  # trials share few months
+    return rows.T.take(drawn_months - first, axis=1).T  # all trials draw it in a few months
 
 
 def _debt(plan: Repayment, drawn_months: Whole, months: int) -> Array:
@@ -186,8 +197,8 @@ def _debt(plan: Repayment, drawn_months: Whole, months: int) -> Array:
 def loan_value(borrowing: Borrowing | None, factors: Array) -> Array:
     """Return the present value of borrowing: Σ (drawn - payment)·d - debt·d(H), shape (T or 1,).
 
-    A cost is negative; 0 without a loan. A loan whose effective yearly rate is the discount rate
-    has the value 0, but for the rounding of its payments.
+    A cost is negative; 0 without a loan. A loan whose effective yearly rate equals the discount
+    rate has the value 0, apart from the rounding of its payments.
     """
     if borrowing is None:
         return np.zeros(1)

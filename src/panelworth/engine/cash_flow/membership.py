@@ -1,4 +1,4 @@
-"""A club's members month by month, and the money from them and from new members.
+"""A club's members in each month, and the money from members and new members.
 
 Rows have the smallest shape that holds them (cash_flow/rows.py) and are escalated to their month.
 Source of every equation: the project's method, section 3.
@@ -19,8 +19,8 @@ from panelworth.model.scenario import MONTHS, Club
 def newcomers(context: OptionContext) -> Array:
     """Return the members of each month less today's, shape (T or 1, H+1); 0 for an owner.
 
-    max(-members, Σ joined·min(1, max(0, (m-f)/over_months))) over the phases: negative where
-    members leave, of whom there are no more than members today.
+    max(-members, Σ joined·min(1, max(0, (m-f)/over_months))), summed over the phases. Negative
+    where members leave; no more can leave than are members today.
     """
     club, last = context.scenario.club, context.months.last
     come = np.zeros((last + 1, 1))
@@ -28,6 +28,7 @@ def newcomers(context: OptionContext) -> Array:
         joined, finish = context.trials.of(phase.step.members.joined), phase.dates.finish
         if joined.any():
             height = max(come.shape[1], len(joined), len(finish))
+            # The array is widened to all trials only once an input differs between them.
             come = np.repeat(come, height, axis=1) if come.shape[1] < height else come
             months, over = _joining_months(phase), phase.step.members.over_months
             joining = context.months.index[months.start : months.stop, np.newaxis]
@@ -39,13 +40,13 @@ def newcomers(context: OptionContext) -> Array:
 
 
 def _joining_months(phase: Phase) -> range:
-    """Return the months in which members of a phase join in at least one trial."""
+    """Return the months in which new members of a phase join in at least one trial."""
     finish, over = phase.dates.finish, phase.step.members.over_months
     return range(int(finish.min()) + 1, int(finish.max()) + max(over, 1))
 
 
 def _arrived(since: Whole, over: int) -> Array:
-    """Return the share of new members who have joined so many months after the finish."""
+    """Return the share of new members who have joined, by the months since the finish."""
     share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
     return share
 

@@ -1,4 +1,4 @@
-"""One option's context in many trials: the common inputs of all rows of its cash flow."""
+"""An option's context in many trials: the common inputs of all rows of its cash flow."""
 
 import functools
 from collections.abc import Mapping
@@ -25,8 +25,9 @@ class OptionContext:
     """An option, its phases, and the trials in which it is evaluated.
 
     `costs` is e = (1+inflation)^y by the year and `fuel` is ef = (1+fuel_inflation)^y, each of
-    shape (T or 1, years). `ledger_statuses` has the ledger's sums of items, money in and other
-    targets, by path; `job_prices` the prices that the ledger sets for included jobs.
+    shape (T or 1, years): prices step once a year. `ledger_statuses` has the ledger's sums of
+    items, credits and other targets, by path; `job_prices` has the prices that the ledger sets for
+    included jobs.
     """
 
     option_id: str
@@ -67,11 +68,11 @@ class OptionContext:
         return functools.reduce(np.add, (dates.down for dates in self.dates))
 
     def ledger_status(self, target: Target) -> LedgerStatus | None:
-        """Return what the ledger says of a target; None where it has no rows."""
+        """Return the ledger status of a target; None where it has no rows."""
         return self.ledger_statuses.get(target.path)
 
     def price_now(self, job: Job) -> Quantity:
-        """Return the price of an included job while the panel is open, as the ledger has it."""
+        """Return the price of an included job: the ledger's, else the file's `now`."""
         return self.job_prices.get(job_target(self.prefix, job.name).price_path, job.now)
 
     def jobs_of(self, phase: Phase) -> list[Job]:
@@ -111,7 +112,7 @@ def grown(rate: Array, years: int) -> Array:
 def in_force(context: OptionContext, wanted: AirplaneInput) -> Yearly:
     """Return an airplane's input: today's value, then each phase's from the month after it.
 
-    `wanted` picks the input: `in_force(context, lambda aircraft: aircraft.fuel_price)`.
+    `wanted` selects the input: `in_force(context, lambda aircraft: aircraft.fuel_price)`.
     """
     values = in_stretches(context.trials.of(wanted(aircraft)) for aircraft in context.aircraft)
     return Yearly(tuple(value[:, np.newaxis] for value in values.stretches))

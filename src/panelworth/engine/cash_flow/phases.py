@@ -2,7 +2,7 @@
 
 A scenario folder gives an option one phase: its own schedule, items and [after]. An option without
 a schedule has a phase that is finished on as_of. All rows of the cash flow take a list of phases,
-because members may decide to do a project in steps.
+so that a project in several steps needs no other equations.
 """
 
 import itertools
@@ -25,8 +25,9 @@ AirplaneInput = Callable[[Aircraft], Quantity]  # lambda aircraft: aircraft.fuel
 class PriceRise:
     """The factors on prices if a phase starts later than planned, shape (T or 1,); otherwise 1.
 
-    Items and another airplane rise by (1+equipment_inflation)^(s/12), a sale's price moves by
-    (1+value_change)^(s/12), jobs rise by (1+inflation)^(s/12), s the months of delay.
+    With s months of delay: (1+equipment_inflation)^(s/12) for items and another airplane,
+    (1+value_change)^(s/12) for a sale, (1+inflation)^(s/12) for jobs. The project's method,
+    section 9.
     """
 
     equipment: Array
@@ -49,7 +50,10 @@ class Phase:
 
     @property
     def restarts_repairs(self) -> bool:
-        """Whether [after] has repairs, in part or whole: their growth begins anew."""
+        """Whether [after] changes repairs, in part or whole: their growth then starts again.
+
+        New equipment ages from its own finish.
+        """
         return self.aircraft.repairs is not self.before.repairs
 
     @property
@@ -74,7 +78,7 @@ def phases_of(case: Case, option_id: str, trials: Trials, months: Months) -> tup
 
 
 def paths_everywhere(case: Case, option_ids: Iterable[str], wanted: AirplaneInput) -> list[str]:
-    """Return the paths of an airplane's input: today's, and where these options change it."""
+    """Return the paths of an airplane's input: today's, and those of options that change it."""
     airplanes = (aircraft for one in option_ids for aircraft in case.airplanes[one])
     return list(dict.fromkeys(wanted(aircraft).path for aircraft in airplanes))
 

@@ -1,8 +1,9 @@
-"""Present values of rows by the year: months and discount factors are summed once for all rows.
+"""Present values of rows by the year: n(m)·d(m) is summed once for all rows.
 
-A row's part pays amount(y)·n(m) in each month m of year y, n the hours, newcomers or share of the
-month owned. Its present value is Σ_y amount(y)·S(y), S(y) = Σ_m n(m)·d(m) over the months of the
-year: the same as month by month, in a fraction of the work where trials are many.
+A part of a row pays amount(y)·n(m) in each month m of year y; n is the hours flown, the newcomers
+or the share of the month with an airplane. Its present value is Σ_y amount(y)·S(y), with
+S(y) = Σ_m n(m)·d(m) over the months of the year. This is the same sum as month by month, with a
+twelfth of the operations for each row.
 """
 
 import functools
@@ -21,7 +22,7 @@ from panelworth.engine.trials import Array
 
 @dataclass(frozen=True, kw_only=True)
 class Discounted:
-    """The present value of a unit of each part of a row, by the year in which it is paid.
+    """The present value of one unit of each part of a row, by the year in which it is paid.
 
     `dates` are those of the phases, `factors` the discount factors, shape (T or 1, H+1).
     """
@@ -32,27 +33,27 @@ class Discounted:
 
     @cached_property
     def hourly(self) -> "Sums":
-        """An hour."""
+        """The unit is one hour flown."""
         return self._summed(self.multiples.hourly)
 
     @cached_property
     def newcomer(self) -> "Sums":
-        """A member more than today, each month."""
+        """The unit is one member more than today, each month."""
         return self._summed(self.multiples.newcomer)
 
     @cached_property
     def level(self) -> "Sums":
-        """A sum each month."""
+        """The unit is one unit of money each month."""
         return self._summed(np.ones((1, self.factors.shape[1])))
 
     @cached_property
     def owned(self) -> "Sums":
-        """A sum each month, for the share of it in which there is an airplane."""
+        """The unit is one unit of money each month, for the share of it with an airplane."""
         return self._summed(self.multiples.owned)
 
     @property
     def hours(self) -> Array:
-        """The hours flown, discounted, shape (T or 1,)."""
+        """The sum of hours flown·d, shape (T or 1,)."""
         hours: Array = self.hourly.whole.sum(axis=1)
         return hours
 
@@ -75,6 +76,7 @@ class Discounted:
         stretches = []
         for phase in self.dates:
             mixed, past = phase.mixed, phase.past_in_mixed
+            # Only in the mixed years some months are past the finish in some trials.
             later = np.zeros((len(after), max(after.shape[1], past.shape[2])))
             later[mixed] = np.where(past, counts[mixed] * factors[mixed], 0.0).sum(axis=1)
             later[mixed.stop :] = after[mixed.stop :]

@@ -1,4 +1,4 @@
-"""What a project is made of: its likely prices, tax in, added up by the items' groups."""
+"""The likely prices of a project, with tax, added up by the groups of its items."""
 
 import math
 from collections.abc import Mapping
@@ -12,7 +12,10 @@ JOBS = "small jobs"
 
 
 def prices_by_group(case: Case) -> Mapping[str, Mapping[str, float]]:
-    """Return each option's items by group, and its included small jobs; they sum to `project`."""
+    """Return the sums of each option's items by group, and of its included small jobs.
+
+    Money with tax at likely values. The sums of an option add up to `project`.
+    """
     trials = likely_trial(case)
     return {option_id: _groups(case, option_id, trials) for option_id in case.options}
 

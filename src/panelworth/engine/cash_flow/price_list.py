@@ -1,4 +1,4 @@
-"""The price list of each option: what each thing costs at the ends of its own range."""
+"""The price list of each option: every price at the low, likely and high of its own range."""
 
 import math
 from collections.abc import Iterator, Mapping
@@ -16,7 +16,7 @@ from panelworth.model.value import Quantity
 
 
 def price_lists(case: Case) -> Mapping[str, PriceList]:
-    """Return the price list of each option of a settled case, by the option's id."""
+    """Return the price list of each option by its id; `case` has the ledger's current prices."""
     return {option_id: _price_list(case, option_id) for option_id in case.options}
 
 
@@ -29,9 +29,10 @@ def _price_list(case: Case, option_id: str) -> PriceList:
 
 
 def _prices(case: Case, option_id: str) -> Iterator[Price]:
-    """Yield the prices in three trials: every price at its low, its likely value and its high.
+    """Yield every price from three trials, with prices at their low, likely value and high.
 
-    Taxes and all else are likely there, so that a price follows the equation of the cash flow.
+    Taxes and all other inputs are likely. The prices come from the functions of the cash flow, so
+    that no equation of a price is written twice.
     """
     trials = likely_trial(case)
     prices = _own_prices(option_context(case, option_id, trials))
@@ -51,7 +52,7 @@ def _prices(case: Case, option_id: str) -> Iterator[Price]:
 
 
 def _own_prices(context: OptionContext) -> Iterator[Quantity]:
-    """Yield the inputs of the prices of an option's items, included jobs and purchase."""
+    """Yield the inputs of an option's prices: of items, included jobs and the purchase."""
     for phase in context.phases:
         for item in phase.step.items:
             yield from (
@@ -63,7 +64,7 @@ def _own_prices(context: OptionContext) -> Iterator[Quantity]:
 
 
 def _source(item: Item) -> str:
-    """Return where an item's price is from: of its hours, or else of their rate."""
+    """Return the stated source of an item's cost, or of its hours, or else of their rate."""
     if item.hours is None:
         return item.cost.source if item.cost else ""
     return item.hours.source or (item.rate.source if item.rate else "")

@@ -1,6 +1,7 @@
-"""The project itself: items, included jobs, money in, purchase and sale.
+"""The project: items, included jobs, credits, purchase and sale.
 
-Sums are positive numbers of shape (T or 1,); nothing here is escalated or discounted.
+Sums are positive numbers of shape (T or 1,). They are not escalated: a quote is a price for the
+date of the project. They are not discounted either.
 """
 
 from collections.abc import Iterator
@@ -24,7 +25,7 @@ from panelworth.model.ledger_targets import (
 from panelworth.model.option import Buy, Credit, Item, Sell, When
 from panelworth.model.scenario import Job
 
-Moments = dict[tuple[int, When], Array]  # sums by the phase's number and order, start or finish
+Moments = dict[tuple[int, When], Array]  # sums by (number of the phase, "order"/"start"/"finish")
 NO_TAX = np.zeros(1)
 
 
@@ -32,9 +33,10 @@ NO_TAX = np.zeros(1)
 class Project:
     """What is paid and received at the order, the start and the finish of each phase.
 
-    `items` holds items with tax and included jobs; `resale` is the cost before tax of each phase's
-    equipment that a buyer would pay a part of. A name in `_due` is the part not paid by as_of: only
-    this part is in the flows, since the rest is already out of the reserve.
+    `items` has the items with tax and the included jobs. `resale` is, for each phase, the cost
+    before tax of the equipment of which a buyer would pay a part. A sum with `_due` in its name is
+    the part not paid by as_of: only this part is in the flows, since the rest has already left the
+    reserve.
     """
 
     items: Moments
@@ -49,12 +51,12 @@ class Project:
 
     @property
     def project(self) -> Array:
-        """Items, tax in, and included jobs."""
+        """Items with tax, and included jobs."""
         return total(self.items)
 
     @property
     def outlay(self) -> Array:
-        """Project and purchase, tax in."""
+        """Project and purchase, with tax."""
         return self.project + total(self.purchase)
 
     @property
@@ -69,12 +71,12 @@ class Project:
 
 
 def total(moments: Moments) -> Array:
-    """Add up the moments, shape (T or 1,)."""
+    """Return the sum over all moments, shape (T or 1,)."""
     return sum(moments.values(), np.zeros(1))
 
 
 def project_of(context: OptionContext) -> Project:
-    """Return what an option pays and receives, and when."""
+    """Return all payments and receipts of an option's project, by their moments."""
     names = ("items", "purchase", "credits", "sale")
     sums: dict[str, Moments] = {name: {} for name in names}
     due: dict[str, Moments] = {name: {} for name in names}
@@ -121,7 +123,11 @@ def likely_payments(context: OptionContext) -> dict[str, LikelyPayment]:
 
 
 def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
-    """Yield what a phase pays and receives, item by item."""
+    """Yield the payments and receipts of a phase, one for each item, job, credit and so on.
+
+    The factor on the project (1 as budgeted) is for items and jobs only, since break_even.project
+    and the overrun slider ask what these may cost.
+    """
     step, prefix, trials = phase.step, context.prefix, context.trials
     overrun = trials.overrun(context.option_id)
     for item in step.items:
@@ -153,8 +159,8 @@ def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
 def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
     """Return an item's price before tax: cost, or hours·rate, or 0 without either; (T or 1,).
 
-    In every trial at least its invoices so far; then less its credits. A price that a quote or
-    invoice states with tax stays this amount with tax, whatever tax a trial draws.
+    In every trial it is at least the sum of its invoices; then its credits are taken off. A price
+    that a quote or invoice states with tax stays this amount with tax, whatever tax a trial draws.
     """
     trials, price = context.trials, np.zeros(1)
     if item.cost is not None:
@@ -168,9 +174,9 @@ def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
 def _risen(
     context: OptionContext, target: Target, price: Array, *, tax: Array, factor: Array
 ) -> Array:
-    """Return a current price before tax, raised by `factor` for a later start, (T or 1,).
+    """Return a current price before tax, multiplied by `factor` for a later start, (T or 1,).
 
-    A price that a final invoice sets, and the part of a price that is paid, do not rise.
+    A price that a final invoice sets does not rise, nor does the paid part of a price.
     """
     status = context.ledger_status(target)
     if status is None:
@@ -183,7 +189,7 @@ def _risen(
 
 
 def credit_amount(context: OptionContext, credit: Credit) -> Array:
-    """Return the amount of a credit: in every trial at least what has been invoiced so far."""
+    """Return the amount of a credit: in every trial at least what has been invoiced."""
     target = credit_target(context.prefix, credit)
     return _by_ledger(context, target, context.trials.of(credit.amount), NO_TAX)
 
@@ -201,7 +207,7 @@ def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array)
 def still_due(context: OptionContext, target: Target, money: Array) -> Array:
     """Return the part of a sum with tax that is not paid by as_of, at least 0.
 
-    In a trial with a price below the payments nothing comes back: the money is spent.
+    Where a trial's price is below the payments, nothing is paid back.
     """
     status = context.ledger_status(target)
     if status is None:
@@ -210,7 +216,10 @@ def still_due(context: OptionContext, target: Target, money: Array) -> Array:
 
 
 def paid_corners(context: OptionContext) -> list[float]:
-    """Return the multiples of the likely project at which an item costs what is paid for it."""
+    """Return the multiples of the likely project at which an item costs what is already paid.
+
+    Below such a multiple the item has nothing more to pay: the net benefit has a corner there.
+    """
     corners = []
     for phase in context.phases:
         for item in phase.step.items:

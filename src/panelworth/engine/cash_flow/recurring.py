@@ -13,7 +13,7 @@ from panelworth.engine.cash_flow.calendar import (
     Counts,
     Mask,
     due_after,
-    due_again,
+    due_after_restart,
     due_from_clock,
 )
 from panelworth.engine.cash_flow.option_context import OptionContext
@@ -22,12 +22,12 @@ from panelworth.engine.cash_flow.rows import Row
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import Recurring
 
-Due = list[tuple[int, NDArray[Any]]]  # months, and how often something falls due, (T or 1,)
+Due = list[tuple[int, NDArray[Any]]]  # month, and how often an item falls due in it, (T or 1,)
 Bill = tuple[Recurring, Due]
 
 
 def recurring(context: OptionContext) -> Row:
-    """Return the cost of all that falls due by the calendar, cost·e(m); nothing in month 0."""
+    """Return the cost of recurring items: cost·e(m) in each month m >= 1 in which one is due."""
     months, ended = context.months, list[Bill]()
     listed = [
         (item, _by_months(due_from_clock(item, context.scenario, months)[np.newaxis, :]))
@@ -49,11 +49,12 @@ def recurring(context: OptionContext) -> Row:
 
 
 def _in_phase(context: OptionContext, phase: Phase, item: Recurring, due: Due) -> Due:
-    """Return how often an item of the list so far falls due, as a phase changes it.
+    """Return how often an item of the current list falls due, as a phase changes it.
 
-    An item in `recurring_done` is done at the finish: it is paid if due before the month of start,
-    not from there to the finish, and again counted from the likely finish. In a replacement no item
-    falls due after the month of start up to the finish: there is no airplane.
+    An item in `recurring_done` is done during the work. It is paid if it is due before the month of
+    start, not from there to the finish, and its next interval begins at the likely finish. In a
+    replacement no item falls due after the month of start up to the finish, because there is no
+    airplane.
     """
     start = phase.dates.start
     if item.name in phase.step.after.recurring_done:
@@ -72,28 +73,31 @@ def _from_phase(context: OptionContext, phase: Phase, item: Recurring) -> Due:
 
 
 def _until_finish(phase: Phase, due: Due) -> Due:
-    """Return what falls due up to the month of a phase's finish."""
+    """Return only the months up to that of a phase's finish."""
     return _counted(due, lambda month: ~_past(phase, month))
 
 
 def _restarted(context: OptionContext, phase: Phase, item: Recurring) -> Due:
     """Return how often an item that is done at the likely finish falls due after the finish."""
-    again = _by_months(due_again(item, phase.dates, context.months))
-    return _counted(again, lambda month: _past(phase, month))
+    restarted = _by_months(due_after_restart(item, phase.dates, context.months))
+    return _counted(restarted, lambda month: _past(phase, month))
 
 
 def _by_months(due: Counts) -> Due:
-    """Return the months in which something falls due, from shape (T or 1, H+1)."""
+    """Return the months in which an item falls due in some trial, from shape (T or 1, H+1).
+
+    Most months have nothing due: a list of the others is quicker than rows of all months.
+    """
     months = np.flatnonzero(due.any(axis=0)).tolist()
     return [(month, due[:, month]) for month in months if month]
 
 
 def _counted(due: Due, rule: Callable[[int], Mask]) -> Due:
-    """Return the months and trials of a list of due months for which a rule is true."""
+    """Return the due months for which a rule is true, in the trials in which it is."""
     counted = ((month, times * rule(month)) for month, times in due)
     return [(month, times) for month, times in counted if times.any()]
 
 
 def _past(phase: Phase, month: int) -> Mask:
-    """Say in which trials a month is past the phase's finish, shape (T or 1,)."""
+    """Return in which trials a month is past the phase's finish, shape (T or 1,)."""
     return phase.dates.finish < month

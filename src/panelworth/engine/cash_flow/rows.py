@@ -1,8 +1,8 @@
 """Rows of a cash flow in the smallest shape that holds them, so that many trials add up quickly.
 
-Most amounts change only once a year and at a finish. Such rows are added up by the year, which is a
-twelfth of the work. Months come in only when the sum is known: in a present value
-(present_value.py), or where each month's balance counts (`monthly`).
+Most amounts change only once a year and at a finish. Such rows are added up by the year, with a
+twelfth of the operations. Their sum is expanded to months only in a present value
+(present_value.py), or where the balance of each month is needed (`monthly`).
 """
 
 import functools
@@ -23,10 +23,11 @@ NO_MONEY = np.zeros(1)
 
 @dataclass(frozen=True)
 class Yearly:
-    """An amount by the year in each stretch of an option's time, shape (T or 1, years or 1) each.
+    """An amount by the year in each stretch of time, arrays of shape (T or 1, years or 1).
 
-    `stretches[0]` is in force up to the first phase's finish, `stretches[1]` from the month after
-    it to the next phase's finish, and so on. If no finish changes the amount, there is only one.
+    A stretch is the time between two finishes: `stretches[0]` is in force up to the first phase's
+    finish, `stretches[1]` from the month after it to the next phase's finish, and so on. If no
+    finish changes the amount, there is only one stretch.
     """
 
     stretches: tuple[Array, ...]
@@ -37,7 +38,7 @@ class Yearly:
         return self.stretches[0]
 
     def over(self, count: int) -> tuple[Array, ...]:
-        """Return the amounts of `count` stretches."""
+        """Return the amounts of `count` stretches; an unchanged amount is repeated."""
         return self.stretches if len(self.stretches) == count else self.stretches * count
 
     def __add__(self, other: "Yearly") -> "Yearly":
@@ -70,12 +71,12 @@ class Yearly:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """Money as a sum of parts; a part that is left out is 0.
+    """A row of money as a sum of parts; a part that is left out is 0.
 
-    `hourly`: an amount for each hour flown; `newcomer`: for each member more than today; `level`:
-    each month; `owned`: each month, times the share of the month with an airplane. These four begin
-    in month 1. `monthly`: an amount by month, (T or 1, H+1). `dated`: amounts in single months,
-    (T or 1,) each.
+    `hourly`: an amount for each hour flown. `newcomer`: an amount a month for each member more than
+    today. `level`: an amount a month. `owned`: an amount a month, times the share of the month with
+    an airplane. These four begin in month 1. `monthly`: amounts by month, (T or 1, H+1). `dated`:
+    amounts in single months, (T or 1,) each.
     """
 
     hourly: Yearly | None = None
@@ -101,9 +102,10 @@ NOTHING = Row()
 
 @dataclass(frozen=True, kw_only=True)
 class Multiples:
-    """The numbers by which parts of rows are multiplied in each month, shape (T or 1, H+1) each.
+    """The quantities by which parts of rows are multiplied in each month, shape (T or 1, H+1) each.
 
-    Hours flown, members more than today, and the share of the month without an airplane.
+    `hourly`: hours flown. `newcomer`: members more than today. `down`: the share of the month
+    without an airplane.
     """
 
     hourly: Array
@@ -136,14 +138,17 @@ def added(*rows: Row) -> Row:
 
 
 def in_stretches(amounts: Iterable[Array]) -> Yearly:
-    """Return one amount for each stretch; if all are the same array, they count as unchanged."""
+    """Return an amount with one array for each stretch; if all are the same array, with one only.
+
+    The same array, and not equal values: to compare all values would take as long as to add them.
+    """
     first, *others = amounts
     unchanged = all(amount is first for amount in others)
     return Yearly((first,) if unchanged else (first, *others))
 
 
 def unchanged(yearly: Array) -> Yearly:
-    """Return an amount by the year, shape (T or 1, years), that no phase changes."""
+    """Return an amount of shape (T or 1, years) that no phase changes."""
     return Yearly((yearly,))
 
 
@@ -166,8 +171,8 @@ def years_of(monthly: Array) -> Array:
 def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Array]:
     """Return the amounts of the months of each year, each of shape (12 or 1, T or 1).
 
-    The months of a year differ only if some trial's finish falls in it. `dates` are those of the
-    phases.
+    The months of a year have different amounts only if some trial's finish falls in the year: only
+    then the first axis is 12. `dates` are those of the phases.
     """
     first, *others = (
         np.broadcast_to(values.T, (years, len(values)))[:, np.newaxis]
@@ -202,7 +207,7 @@ def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:
 
 
 def _height(dates: Sequence[Dates], amount: Yearly, multiple: Array | None) -> int:
-    """Return the number of trials in an amount's result: T, or 1 if all trials agree."""
+    """Return the length of the axis of trials of a product: T, or 1 if all trials agree."""
     changes = dates if len(amount.stretches) > 1 else ()
     return max(
         1 if multiple is None else len(multiple),
@@ -211,7 +216,7 @@ def _height(dates: Sequence[Dates], amount: Yearly, multiple: Array | None) -> i
     )
 
 
-def spread(dates: Sequence[Dates], amount: Yearly, multiple: Array) -> Array:
+def monthly_product(dates: Sequence[Dates], amount: Yearly, multiple: Array) -> Array:
     """Return multiple·amount in each month, shape (T or 1, H+1); month 0 is 0."""
     total = np.zeros((multiple.shape[1], _height(dates, amount, multiple)))
     years = years_of(total.T)
@@ -226,8 +231,8 @@ def _pay(
 ) -> None:
     """Add each multiple·amount to the months of `total`, shape (H+1, T); nothing to month 0.
 
-    A multiple has shape (T or 1, H+1); it is 1 where none is given. Year by year, whose months
-    stay in a processor's cache for all parts.
+    A multiple has shape (T or 1, H+1); None means 1. The loop over years is the outer one, so that
+    the months of a year stay in the processor's cache while all parts are added.
     """
     years = years_of(total.T)
     amounts = [in_each_year(amount, dates, len(years)) for amount, _ in parts]

@@ -22,7 +22,7 @@ from panelworth.engine.cash_flow.rows import (
     added,
     by_month,
     in_stretches,
-    spread,
+    monthly_product,
     unchanged,
 )
 from panelworth.engine.cash_flow.valuation import airplane_value
@@ -32,7 +32,7 @@ from panelworth.model.scenario import MONTHS, Aircraft, FixedCost
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """A fixed cost and the stretches in which it is listed: `first` to `end`, `end` excluded."""
+    """A fixed cost and the stretches in which it is listed: from `first`, before `end`."""
 
     cost: FixedCost
     first: int
@@ -42,9 +42,9 @@ class Line:
 def fixed(context: OptionContext) -> Row:
     """Return the sum of per_year/12·e over the lines that are listed in each stretch.
 
-    A line with for_months ends after that many months: today's lines counted from month 1, a line
-    that a phase adds from the month after its finish. Only these lines are worked out by month; the
-    others change only by the year, which is a twelfth of the work.
+    A line with for_months ends after that many months: counted from month 1 for today's lines, and
+    from the month after the finish for a line that a phase adds. Only these lines are worked out by
+    month; the others change only by the year.
     """
     endless = in_stretches(_endless(context, aircraft) for aircraft in context.aircraft)
     total: Array = np.zeros((1, 1))
@@ -61,7 +61,10 @@ def fixed(context: OptionContext) -> Row:
 
 
 def _lines(context: OptionContext) -> Iterator[Line]:
-    """Yield every fixed cost that is ever listed, in the order in which they begin."""
+    """Yield every fixed cost of any stretch, in the order in which they begin.
+
+    A line is the same one as long as its path is listed; after a gap it begins again.
+    """
     listed = [
         {cost.per_year.path: cost for cost in aircraft.fixed} for aircraft in context.aircraft
     ]
@@ -86,12 +89,12 @@ def _endless(context: OptionContext, aircraft: Aircraft) -> Array:
 
 
 def _a_month(context: OptionContext, cost: FixedCost) -> Array:
-    """Return what a line costs a month at today's prices, shape (T or 1,)."""
+    """Return a line's cost a month at today's prices, shape (T or 1,)."""
     return context.trials.of(cost.per_year) / MONTHS
 
 
 def _begun(context: OptionContext, stretch: int, months: int) -> Mask:
-    """Return the months in which a line is paid that begins with a stretch and has for_months."""
+    """Return the months in which a line with for_months is paid, if it begins with a stretch."""
     if stretch == 0:
         return context.months.index[np.newaxis, :] <= months
     phase = context.phases[stretch - 1]
@@ -108,8 +111,8 @@ def _escalated(context: OptionContext, today: Array) -> Array:
 def insurance(context: OptionContext) -> Row:
     """Return agreed_value·hull_rate/12 + liability/12·e.
 
-    The hull premium is not escalated, since the agreed value stays as stated. In a replacement it
-    is not paid for days without an airplane.
+    The hull premium is not escalated, since the agreed value of the policy stays as stated. In a
+    replacement it is not paid for days without an airplane.
     """
     agreed = in_force(context, lambda aircraft: aircraft.insurance.agreed_value)
     hull = agreed * in_force(context, lambda aircraft: aircraft.insurance.hull_rate) / MONTHS
@@ -126,11 +129,15 @@ def value_tax(context: OptionContext) -> Row:
     rate = in_force(context, lambda aircraft: aircraft.value_tax) * (1.0 / MONTHS)
     if not any(share.any() for share in rate.stretches):
         return NOTHING
-    return Row(monthly=spread(context.dates, rate, airplane_value(context)))
+    return Row(monthly=monthly_product(context.dates, rate, airplane_value(context)))
 
 
 def repairs(context: OptionContext) -> Row:
-    """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs."""
+    """Return per_year/12·(1+growth)^g·e, g = y(m), or (m-f-1)//12 after a change of repairs.
+
+    growth is that of an aging panel, in addition to inflation; the clock of g starts again with new
+    equipment.
+    """
     before = context.trials.once(
         ("repairs", context.scenario.years),
         lambda: _grown_repairs(context, context.scenario.aircraft) * context.costs,
@@ -151,7 +158,10 @@ def repairs(context: OptionContext) -> Row:
 
 
 def _grown_repairs(context: OptionContext, aircraft: Aircraft) -> Array:
-    """Return a month's repairs in each year of their clock, today's prices, (T or 1, years)."""
+    """Return a month's repairs in each year since the growth began, (T or 1, years).
+
+    At today's prices.
+    """
     trials, repairs = context.trials, aircraft.repairs
     growth = grown(trials.of(repairs.growth), context.scenario.years)
     return trials.column(repairs.per_year) / MONTHS * growth
@@ -167,6 +177,8 @@ def _since_finish(context: OptionContext, phase: Phase, yearly: Array) -> Array:
     row = np.zeros((last + 1, max(len(finish), len(yearly), len(costs)))).T
     for month in range(first + 1, last + 1):
         here, risen = row[:, month], costs[:, context.months.year[month]]
+        # Full years since the finish, in the trial that finishes last and in the one that does
+        # first.
         fewest, most = (month - 1 - final) // MONTHS, (month - 1 - first) // MONTHS
         if fewest >= 0:
             np.multiply(yearly[:, fewest], risen, out=here)
@@ -181,7 +193,7 @@ def by_finish(
 ) -> NDArray[Any]:
     """Apply a rule to the months since a phase's finish, m - f, shape (T or 1, H+1).
 
-    Many trials have the same month of finish: the rule is applied once for each month.
+    Many trials have the same month of finish, so the rule is applied once for each such month.
     """
     finish = phase.dates.finish
     first = int(finish.min())
@@ -193,6 +205,7 @@ def by_finish(
 def when_owned(context: OptionContext, amount: Yearly) -> Row:
     """Return a row with an amount for the share of a month in which there is an airplane.
 
-    That is 1 - down(m) in a replacement, all of it otherwise.
+    The share is 1 - down(m) in a replacement. Otherwise it is 1: an airplane in the shop is still
+    insured.
     """
     return Row(owned=amount) if context.option.no_airplane_while_down else Row(level=amount)

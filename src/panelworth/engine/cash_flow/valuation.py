@@ -1,4 +1,4 @@
-"""The airplane's value month by month, and the proceeds of a sale at the horizon.
+"""The airplane's value in each month, and the proceeds of a sale at the horizon.
 
 Values are money of shape (T or 1,) or (T or 1, H+1); nothing here is discounted.
 Source of every equation: the project's method, section 3.
@@ -16,7 +16,7 @@ from panelworth.model.scenario import MONTHS
 
 
 def kept_value(context: OptionContext, months: Whole) -> Array:
-    """Return today's airplane's value, equipment left out, shape (T or 1, M).
+    """Return the value of today's airplane without new equipment, shape (T or 1, M).
 
     value·Π (1+vc)^(months within a stretch/12): with one finish f, value·(1+vc)^(min(m, f)/12)
     ·(1+vc after)^(max(m-f, 0)/12). `months` has shape (M,).
@@ -36,7 +36,7 @@ def kept_value(context: OptionContext, months: Whole) -> Array:
 def bought_value(context: OptionContext, months: Whole) -> Array:
     """Return price·(1+vc after)^((m-f)/12) of another airplane, 0 where none is bought.
 
-    `months` has shape (M,); the answer (T or 1, M). Before f it has no meaning.
+    `months` has shape (M,), the result (T or 1, M). Before f the result has no meaning.
     """
     phase = context.phases[-1]
     if phase.step.buy is None:
@@ -50,7 +50,8 @@ def bought_value(context: OptionContext, months: Whole) -> Array:
 def airplane_value(context: OptionContext) -> Array:
     """Return the value of the airplane that the option has in each month, shape (T or 1, H+1).
 
-    In a replacement: today's up to the finish, for the share 1 - down(m); the new one after it.
+    In a replacement: today's airplane up to the finish, for the share 1 - down(m), and the new one
+    after it.
     """
     months = context.months.index
     kept = kept_value(context, months)
@@ -62,6 +63,8 @@ def airplane_value(context: OptionContext) -> Array:
 
 def end_value(context: OptionContext, resale: Sequence[Array]) -> Array:
     """Return the end value: the proceeds of a sale at H after selling cost, shape (T or 1,).
+
+    It makes options comparable that leave airplanes of different value at the horizon.
 
     (v(H) + Σ resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost), v(H) the value of the airplane
     that is kept, or of the one that is bought; `resale` is the equipment of each phase and f its

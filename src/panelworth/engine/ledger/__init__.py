@@ -1,6 +1,6 @@
 """Quotes, invoices and payments: current prices, and the progress of a project.
 
 The ledger is applied once: `settlement` returns the case with the current price of each item. All
-draws, swings and break-evens then use this price without knowing of the ledger. The rules, case by
-case with their working: tests/cases/ledger.toml, and splits.toml for rows with several items.
+draws, swings and break-evens then use this price and do not read the ledger. The rules, each with a
+worked example, are in tests/cases/ledger.toml, and in splits.toml for rows with several items.
 """

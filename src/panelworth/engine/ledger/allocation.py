@@ -1,7 +1,8 @@
-"""Rows of the ledger that name several things, split into rows of one thing each.
+"""Rows of the ledger that name several targets, split into rows of one target each.
 
-An amount for several is split in proportion to what each costs on the row's date; a payment by
-what each still has to pay. Sums are exact decimals, as on paper.
+A target is an item, a credit, a job, the purchase or the sale. An amount for several targets is
+split in proportion to their prices on the row's date, a payment in proportion to what is still to
+pay. Sums are exact decimals: in binary fractions, shares to the cent would not add up to the row.
 """
 
 from collections.abc import Iterator, Sequence
@@ -18,7 +19,7 @@ CENT = Decimal("0.01")
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """A row, or its share, that is about one thing; `whole` is the row as written."""
+    """A row, or the share of a row, for one target; `whole` is the row as written."""
 
     target: Target
     entry: Entry
@@ -27,7 +28,10 @@ class Part:
 
 
 def parts_of(case: WrittenCase) -> list[Part]:
-    """Return every row of a case's ledger as parts for single things, oldest first."""
+    """Return every row of a case's ledger as parts for single targets, oldest first.
+
+    Oldest first, because the split of a row follows from the rows before it.
+    """
     parts: list[Part] = []
     for entry in sorted(case.ledger, key=lambda entry: (entry.date, entry.line)):
         for option_id in named_options(entry.option, case.options):
@@ -43,6 +47,7 @@ def _split(
     targets, _ = named_targets(option, option_prefix(option_id), entry.item)
     if not targets:  # an edition may hold a row for what an option no longer has
         return
+    # A row for one target is not split, so its weight does not matter and no price is needed.
     weights = (
         [Decimal(1)] if len(targets) == 1 else _weights(case, option_id, targets, entry, before)
     )
@@ -97,9 +102,10 @@ def _price(
 def shares_of(amount: Decimal, weights: Sequence[Decimal]) -> list[Decimal]:
     """Split an amount in proportion to weights, to the cent; equally where all weights are 0.
 
-    The largest share takes the cents left over, the first of equals. One share is left as it is.
+    Shares are rounded down, and the largest share, the first of equals, takes the remaining cents.
+    So the shares add up to the amount exactly. A single share is not rounded.
 
-    >>> [str(each) for each in shares_of(Decimal("100"), [Decimal(1), Decimal(1), Decimal(1)])]
+    >>> [str(share) for share in shares_of(Decimal("100"), [Decimal(1), Decimal(1), Decimal(1)])]
     ['33.34', '33.33', '33.33']
     """
     if len(weights) == 1:

@@ -1,7 +1,8 @@
-"""The current price of one thing according to its rows in the ledger.
+"""The current price of one target (item, credit, job, purchase, sale) by its rows in the ledger.
 
-Sums are exact decimals, as on paper, until they become an input of the engine. Rows are taken
-oldest first: by date, then by their place in the file.
+Sums are exact decimals until they become an input of the engine: invoices are added up to the cent,
+and a difference of a cent would show beside a supplier's bill. Rows are in the order of their
+dates, then of the file.
 """
 
 from collections.abc import Sequence
@@ -19,7 +20,7 @@ from panelworth.model.value import Quantity
 
 @dataclass(frozen=True, kw_only=True)
 class Price:
-    """A likely price before tax, with tax, and what of the latter is not paid yet."""
+    """A likely price before tax and with tax, and the part of the taxed price that is not paid."""
 
     net: Decimal
     taxed: Decimal
@@ -29,7 +30,11 @@ class Price:
 def current_price(
     case: WrittenCase, option_id: str, target: Target, rows: Sequence[Entry], *, on: date
 ) -> Price:
-    """Return what a thing costs by these rows, else by its own figure, at likely values."""
+    """Return a target's likely price by these rows, or by the option file where none sets it.
+
+    The price is at least the sum of the invoices, since these must be paid; then credits are taken
+    off, also after a final invoice.
+    """
     option = case.options[option_id]
     tax = tax_of(option, target)
     status = ledger_status_of(target.path, rows, tax=tax, as_of=on)
@@ -41,14 +46,14 @@ def current_price(
 
 
 def tax_of(option: Option, target: Target) -> float:
-    """Return the likely tax on a thing; 0 on money in, jobs and a sale."""
+    """Return the likely share of tax on a target; 0 for credits, jobs and a sale."""
     if target.kind == "items":
         return _item_of(option, target).tax.likely
     return option.buy.tax.likely if target.kind == "buy" and option.buy else 0.0
 
 
 def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
-    """Return what the files say a thing costs before tax: hours·rate by their likely values."""
+    """Return a target's price before tax as the files state it; hours·rate at likely values."""
     if target.kind == "items":
         return _item_of(option, target).own_price
     if target.kind == "credits":
@@ -66,13 +71,12 @@ def _item_of(option: Option, target: Target) -> Item:
 
 
 def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> LedgerStatus:
-    """Return the current price and the sums of one thing by its rows, oldest first.
+    """Return the current price and the sums of one target by its rows, oldest first.
 
-    `tax` is the likely share of tax on it.
-
-    Invoices, if one is final; else the newest quote and the changes after it; else the newest
-    estimate; else its own figure. Credits and invoices are summed in each case; only
-    payments up to as_of are.
+    The price is the sum of the invoices if one of them is final; else the newest quote with the
+    changes after it; else the newest estimate; else None, so that the option file's figure counts.
+    Invoices and credits are added up in every case. Payments count up to as_of: later ones are not
+    yet out of the reserve. `tax` is the likely share of tax. The project's method, section 1.
     """
     papers = _papers(rows)
     shift = _sums(papers[1:])
@@ -94,7 +98,11 @@ def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: dat
 
 
 def _papers(rows: Sequence[Entry]) -> list[Entry]:
-    """Return the rows that decide the price: none where the option file's own figure counts."""
+    """Return the rows that set the price: none where the option file's own figure counts.
+
+    A change belongs to the quote before it: so changes before the newest quote do not count, and an
+    estimate has none.
+    """
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     if any(entry.final for entry in invoices):
         return invoices
@@ -107,19 +115,20 @@ def _papers(rows: Sequence[Entry]) -> list[Entry]:
 
 
 def _price(papers: Sequence[Entry], tax: float) -> Quantity:
-    """Return the first row's sum, or its PERT range, shifted by all that follow it."""
+    """Return the first row's amount or PERT range, shifted by the sum of the other rows."""
     first, shift = papers[0], _sum(papers[1:], tax)
     ranged = first.kind != "invoice" and first.low is not None
     amounts = (first.low, first.amount, first.high) if ranged else (first.amount,) * 3
     low, likely, high = (float(_before_tax(first, amount, tax) + shift) for amount in amounts)
-    # Unchecked: an input was bounded as it was read, and a sum of several may be larger.
+    # Without validation: each row was within its bounds when it was read, but a sum may exceed
+    # them.
     return Quantity.model_construct(
         low=low, likely=likely, high=high, shape="pert", source="", note=""
     )
 
 
 def _sums(entries: Sequence[Entry]) -> Sums:
-    """Add up amounts before tax and amounts with tax in, each kind exactly."""
+    """Return the exact sums of the amounts before tax and of those with tax."""
     sums = {False: Decimal(0), True: Decimal(0)}
     for entry in entries:
         sums[entry.tax_included] += exact(entry.amount)
@@ -135,5 +144,5 @@ def _before_tax(entry: Entry, amount: float | None, tax: float) -> Decimal:
 
 
 def exact(number: float | None) -> Decimal:
-    """Return the decimal as it was written: the shortest one that means this number."""
+    """Return the decimal that was written in the file: the shortest one for this double."""
     return Decimal(repr(number or 0.0))

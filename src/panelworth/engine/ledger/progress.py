@@ -1,4 +1,4 @@
-"""The progress of a project by the ledger, and its difference to the plan."""
+"""The progress of a project according to the ledger, and its difference to the plan."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -18,15 +18,16 @@ from panelworth.model.case import Case
 from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import Target, credit_target, item_target
 
-BINDING = ("quote", "invoice")
-WRITTEN = "written"  # the price is the option file's own
+BINDING = ("quote", "invoice")  # an estimate commits nobody
+WRITTEN = "written"  # the price is the one in the option file
 BASES = ("invoice", "quote", "estimate", WRITTEN)
 
 
 def progress_of(case: Case, flows: dict[str, Flows], count: int) -> dict[str, ProjectProgress]:
-    """Return each option by the ledger; `flows` are those of the settled case's likely view.
+    """Return the progress of each option; {} without a ledger.
 
-    A raise that is solved is solved for the plan too, in as many trials.
+    `flows` are those of the settled case at likely values. If a raise is solved for, it is also
+    solved for the plan in `count` trials, so that both are comparable.
     """
     if not case.ledger:
         return {}
@@ -59,10 +60,10 @@ def _progress(
 def _rests_on(
     items: Sequence[Account], besides: Sequence[LedgerStatus], outlay: float
 ) -> dict[str, float]:
-    """Split an outlay by what it rests on: items, then jobs and a purchase with rows.
+    """Split an outlay by the basis of its prices: of items, and of jobs and a purchase with rows.
 
-    What is invoiced rests on invoices, up to the likely price; the rest of a price on its basis.
-    What has no rows is "written", as the option file has it.
+    The invoiced part of a price, up to the likely price, has the basis "invoice"; the rest has the
+    basis of the price. What has no rows is "written": its price is the one in the option file.
     """
     sums = [(item.basis, item.invoiced, item.likely) for item in items]
     sums += [
@@ -105,7 +106,7 @@ def _account(
     return Account(
         path=target.path,
         name=target.name,
-        basis=status.basis if status else "written",
+        basis=status.basis if status else WRITTEN,
         planned=scalar(plan),
         likely=scalar(likely),
         committed=committed(status) * tax if status else 0.0,
@@ -116,13 +117,16 @@ def _account(
 
 
 def committed(status: LedgerStatus) -> float:
-    """Return what quotes with their changes and invoices bind to, less credits, before tax."""
+    """Return the sum before tax that quotes with their changes, and invoices, commit the club to.
+
+    Credits are taken off; at least 0.
+    """
     bound = status.price.likely if status.price and status.basis in BINDING else 0.0
     return max(status.current(bound), 0.0)
 
 
 def invoiced(status: LedgerStatus) -> float:
-    """Return the invoices so far, before tax at the likely tax."""
+    """Return the sum of the invoices before tax, less included tax at its likely rate."""
     return float(status.invoiced.net(status.tax))
 
 

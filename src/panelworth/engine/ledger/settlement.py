@@ -1,4 +1,4 @@
-"""The ledger settled: every item, credit, job, purchase and sale at its current price."""
+"""The ledger applied to a case: every item, credit, job, purchase and sale at its current price."""
 
 from collections.abc import Iterator, Sequence
 
@@ -19,17 +19,19 @@ from panelworth.model.value import Quantity
 
 
 def settled(case: WrittenCase) -> Case:
-    """Return the case with everything at its current price according to the ledger.
+    """Return the case with every price as the ledger sets it.
 
-    The price takes the place of an item's cost, or of its hours and rate, at the path of its cost.
+    The price replaces an item's cost, or its hours and rate, and keeps the path of the cost: so a
+    range that a quote states is drawn and swung like the one in the file.
     """
     return _settled(case, parts_of(case))
 
 
 def planned(case: Case) -> Case:
-    """Return the case at its option files' own prices, with what has been paid still paid.
+    """Return the case at the prices of the option files: the plan before any quote or invoice.
 
-    What was paid up to as_of is out of the reserve, whatever the plan: so payments stay.
+    Payments are kept. Money that was paid up to as_of is no longer in the stated reserve, so the
+    plan must not pay it a second time.
     """
     written = case.written
     return _settled(written, [part for part in parts_of(written) if part.entry.kind == "payment"])
@@ -67,7 +69,7 @@ def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
 def ledger_statuses_of(
     case: WrittenCase, option_id: str, parts: Sequence[Part]
 ) -> Iterator[LedgerStatus]:
-    """Yield the status of each thing of an option that has rows."""
+    """Yield the ledger status of each target of an option that has rows."""
     option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
     for target, _ in targets_of(option, prefix):
         if rows := [part.entry for part in parts if part.target == target]:
@@ -76,7 +78,10 @@ def ledger_statuses_of(
 
 
 def _moving_together(case: WrittenCase, ledger_statuses: dict[str, LedgerStatus]) -> dict[str, str]:
-    """Return which input a range follows: the first one whose price rests on the same row."""
+    """Return the input that a range follows (`like`): the first one with a price from the same row.
+
+    The shares of one quoted range are one uncertain sum, so they must rise and fall together.
+    """
     targets = {target.path: target for target in _targets(case)}
     first: dict[int, Target] = {}
     follows = {}
@@ -92,13 +97,13 @@ def _moving_together(case: WrittenCase, ledger_statuses: dict[str, LedgerStatus]
 
 
 def _targets(case: WrittenCase) -> Iterator[Target]:
-    """Yield everything that rows of the ledger may name."""
+    """Yield every target that rows of the ledger may name."""
     for option_id, option in case.options.items():
         yield from (target for target, _ in targets_of(option, option_prefix(option_id)))
 
 
 def _option(option: Option, prefix: str, prices: dict[str, Quantity]) -> Option:
-    """Put current prices in the place of an option's own."""
+    """Return an option with current prices in place of its own."""
     buy, sell = option.buy, option.sell
     if buy is not None and (price := prices.get(buy_target(prefix).path)) is not None:
         buy = buy.model_copy(update={"price": price})

@@ -1,7 +1,8 @@
-"""Frozen figures of the airplane: all that publishing may know of its weight, power and time.
+"""Results of the airplane: its weight, electrical power, failures, downtime and inspections.
 
-Units are the folder's own (lb, in, US gal or kg, mm, L); amps, hours and money as written; days
-are ISO dates. What is absent or cannot be told is None. Nothing is rounded.
+The records are frozen, and publishing reads no other part of the engine. Units are those of the
+folder (lb, in, US gal or kg, mm, L); amps, hours and money are as in the files; days are ISO dates.
+A value that is missing or cannot be worked out is None. Nothing is rounded.
 """
 
 from collections.abc import Mapping
@@ -17,7 +18,7 @@ Verdict = Literal["within", "over, but monitored", "over", "over the rating"]
 
 @dataclass(frozen=True, kw_only=True)
 class AirframeFigures:
-    """The `airframe` part of figures.json: changes are against today's airplane."""
+    """The `airframe` part of figures.json. A change is the option's value less today's."""
 
     empty_weight_change: float | None
     empty_cg: float | None
@@ -28,7 +29,7 @@ class AirframeFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class DowntimeFigures:
-    """The `downtime` part of figures.json: the option's own schedule at likely values."""
+    """The `downtime` part of figures.json: what the planned schedule loses at likely values."""
 
     start: str
     finish: str
@@ -39,7 +40,7 @@ class DowntimeFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class EquipmentLine:
-    """One unit that goes in (weight at least 0) or comes out (weight below 0)."""
+    """One unit that is installed (weight at least 0) or removed (weight below 0)."""
 
     name: str
     weight: float
@@ -49,7 +50,10 @@ class EquipmentLine:
 
 @dataclass(frozen=True, kw_only=True)
 class Negligible:
-    """Whether a change is negligible; None where the mean chord is not known."""
+    """Whether a change is negligible by AC 43.13-1B par 10-2c.
+
+    `cg` is None where the mean aerodynamic chord is not stated.
+    """
 
     weight: bool
     cg: bool | None
@@ -57,13 +61,13 @@ class Negligible:
 
 @dataclass(frozen=True, kw_only=True)
 class LoadingTrace:
-    """A loading from the fuel it starts with down to none.
+    """A loading from its fuel at the start down to no fuel.
 
-    `outside` lists stretches of fuel (units of fuel, from, to) at which the airplane is out of its
-    envelope or over its maximum weight; margins are the least over the whole burn, negative
-    beyond the limit, None where there is no envelope or its weights are left. `most_fuel` is what
-    the maximum weight and the tanks leave beside its loads, below 0 where these alone are too
-    heavy, None without tanks. `path` holds (fuel, arm, weight) for a picture.
+    `outside` lists the ranges of fuel left (from, to, in units of fuel) at which the airplane is
+    outside its envelope or above its maximum weight. The margins are the least of the whole burn:
+    negative beyond the limit, None without an envelope or where the weight leaves the envelope's
+    weights. `most_fuel` is the fuel that can be taken with these loads: below 0 where the loads
+    alone are too heavy, None without tanks. `path` holds (fuel, arm, weight) for a picture.
     """
 
     name: str
@@ -82,11 +86,11 @@ class LoadingTrace:
 
 @dataclass(frozen=True, kw_only=True)
 class AdverseCheck:
-    """The extreme loading of one side; `margin` is negative beyond the limit.
+    """The most forward or the most aft loading; `margin` is negative beyond the limit.
 
-    Where it is out of limits, each of these brings it back alone: `most_inside`, the largest load
-    at a station (weight), for each station where one does; `ballast`, the least weight to add at
-    a station, None where none does.
+    If it is out of limits, each of these alone brings it back within them: `most_inside` is the
+    largest load at a station (weight), for each station where a smaller load is enough; `ballast`
+    is a station and the least weight to add there, None where no station is enough.
     """
 
     side: Literal["forward", "aft"]
@@ -104,10 +108,10 @@ class AdverseCheck:
 
 @dataclass(frozen=True, kw_only=True)
 class WeightFigures:
-    """The empty airplane with an option, against today's, and what it can carry.
+    """The empty weight and the useful load with an option, and their changes against today.
 
-    Changes are None where today's airplane is not described; `full_fuel_payload` where its fuel
-    is not.
+    A change is None where today's airplane is not described. `full_fuel_payload` is None where the
+    fuel is not described.
     """
 
     empty_weight: float
@@ -136,9 +140,10 @@ class Span:
 
 @dataclass(frozen=True, kw_only=True)
 class PhaseLoad:
-    """Amps in one phase of flight; minutes on the battery are None where nothing draws on it.
+    """The load in one phase of flight (amps), and the endurance on the battery (minutes).
 
-    `essential_intermittent` is what the essential units draw at times, on top.
+    `endurance` is None without a battery and where nothing draws current from it. Intermittent
+    amps are in addition to the continuous ones. `share` is of the alternator's rating.
     """
 
     phase: str
@@ -152,10 +157,10 @@ class PhaseLoad:
 
 @dataclass(frozen=True, kw_only=True)
 class CircuitCheck:
-    """The thinnest listed copper wire for a circuit, and the protector listed for that wire.
+    """The thinnest listed copper wire for a circuit, and the breaker and fuse for that wire.
 
-    `gauge`, `drop` and `protector` are None where no listed wire will do; `fuse` and `breaker`
-    where the chart has none of that kind.
+    `gauge` and `drop` (volts) are None where no listed wire is enough; `breaker` and `fuse` (amps)
+    are None where the table lists none for the wire.
     """
 
     name: str
@@ -168,7 +173,10 @@ class CircuitCheck:
 
 @dataclass(frozen=True, kw_only=True)
 class ElectricalFigures:
-    """Loads by phase against the 80 % rule of thumb, which is no electrical load analysis."""
+    """Loads by phase against 80 % of the alternator's rating (amps).
+
+    The 80 % are a rule of thumb and not an electrical load analysis (AC 43.13-1B par 11-35a).
+    """
 
     phases: tuple[PhaseLoad, ...]
     worst_phase: str
@@ -183,7 +191,7 @@ class ElectricalFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class RuleState:
-    """Whether the functions that a flight rule lists are there, and which are not."""
+    """The functions that a flight rule requires, and those of them that are not available."""
 
     rule: Rule
     required: tuple[str, ...]
@@ -197,7 +205,7 @@ class RuleState:
 
 @dataclass(frozen=True, kw_only=True)
 class UnitFailure:
-    """What one failed unit takes with it: other units that go dark, functions lost and kept."""
+    """The effect of one failed unit: other units that it disables, functions lost and kept."""
 
     unit: str
     disabled: tuple[str, ...]
@@ -210,13 +218,13 @@ class UnitFailure:
 class FailureFigures:
     """Single failures, minimal cut sets and flight rules of one airplane.
 
-    `missing` are functions of the rules that nothing provides even with nothing failed;
-    `unsupported` are units that cannot work even then; `idle` are units that provide nothing and
-    that no other one hangs on, so that nothing is known of their failure. `single_points` maps
-    each unit whose failure alone takes other units or two functions or more with it to what it
-    takes. `means` are functions that other units need and no rule asks for, such as vacuum: of no
-    use by themselves. `cut_sets` are of up to so many units as `largest_cut_sets` says, usually
-    three; `more_cut_sets` counts those beyond the ones listed.
+    `missing` are functions that no unit provides although nothing has failed. `unsupported` are
+    units that do not work although nothing has failed. `idle` are units that provide nothing and
+    that no other unit needs, so that their failure has no known effect. `single_points` has each
+    unit whose failure alone disables other units or loses two or more functions, with these units
+    and functions. `means` are functions that other units need and no rule requires, such as vacuum:
+    a pilot has no use for them alone. `cut_sets` are complete up to the number of units in
+    `largest_cut_sets`, usually three; `more_cut_sets` counts those that are not listed.
     """
 
     functions: tuple[str, ...]
@@ -234,11 +242,11 @@ class FailureFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class PowerLoss:
-    """One failed unit after which only batteries feed the airplane.
+    """One failed unit after which only batteries supply power.
 
-    `left` are the sources that still work; `certain` is False where the files do not tell which
-    source is a generator, so that `left` may be one. `empty` is what is lost and kept once the
-    sources of `left` are used up too.
+    `left` are the sources that still work. `certain` is False where the files do not say which
+    source is a generator: one of `left` may then be a generator. `empty` is what is lost and kept
+    once the sources of `left` are empty too.
     """
 
     left: tuple[str, ...]
@@ -248,13 +256,14 @@ class PowerLoss:
 
 @dataclass(frozen=True, kw_only=True)
 class StartWeek:
-    """One possible start with the likely weeks down.
+    """One possible start, with the likely weeks down.
 
-    `lost_worth_low` and `_high` take weeks_down at its low and high. Chances are that the
-    downtime, overrun included, runs into a day when too many aircraft are down or into a
-    blackout; `chance_late` is that the equipment arrives after the start. `room_weeks` is from
-    the likely finish to the first such day, None without one. `slip_costs` is the lost
-    worth added by coming back 1, 2, … 8 weeks later.
+    `lost_worth_low` and `lost_worth_high` are the lower and the higher lost worth of weeks_down at
+    its low and its high. `chance_fleet` is the chance that the downtime, with any overrun, reaches
+    a day on which too many aircraft are down; `chance_blackout` that it reaches a blackout;
+    `chance_conflict` that it reaches either. `chance_late` is the chance that the equipment arrives
+    after the start. `room_weeks` is the time from the likely finish to the first such day, None
+    without one. `slip_costs` is the additional lost worth if the finish is 1, 2, … 8 weeks later.
     """
 
     start: str
@@ -275,12 +284,12 @@ class StartWeek:
 
 @dataclass(frozen=True, kw_only=True)
 class Planner:
-    """Every Monday to start on, the option's own start, and the best of them.
+    """Every Monday as a possible start, the planned start, and the order of preference.
 
-    `best_by_cost` and `best_by_risk` index `weeks`, best first, refused ones left out.
-    `planned_extra_worth` and `planned_extra_hours` are what the own start loses more than the best
-    by cost; None where every start is refused. `others_more` is by what share the other aircraft
-    fly more while it is away as planned, None where nothing is known of their flying.
+    `best_by_cost` and `best_by_risk` are indices into `weeks`, best first, without refused starts.
+    `planned_extra_worth` and `planned_extra_hours` are what the planned start loses in addition to
+    the best start by cost; None where every start is refused. `others_more` is the share by which
+    the other aircraft fly more during the planned downtime; None where their hours are not known.
     """
 
     weeks: tuple[StartWeek, ...]
@@ -295,9 +304,10 @@ class Planner:
 
 @dataclass(frozen=True, kw_only=True)
 class TippingPoint:
-    """How far one need's weight must move before another option comes first; None: never.
+    """The weight of one need at which another option becomes the first.
 
-    Weights are shares of all weight; the others keep their proportions to each other.
+    `weight` and `tips_at` are shares of the sum of all weights; the other needs keep their
+    proportions to each other. `tips_at` and `new_first` are None where this happens at no weight.
     """
 
     need: str
@@ -310,9 +320,9 @@ class TippingPoint:
 class CapabilityFigures:
     """Share of weighted needs met by each option that describes its equipment.
 
-    `met` lists each option's needs that are met; `first` the options with the highest share;
-    `chance_first` how often each comes first (ties shared) when every weight is drawn anew;
-    `order_kept` how often the whole order stays as it is.
+    `met` lists the needs that each option meets; `first` are the options with the highest share.
+    `chance_first` is how often each option comes first (ties shared) when every weight is drawn at
+    random; `order_kept` is how often the whole order then stays the same.
     """
 
     weights: Mapping[str, float]
@@ -326,10 +336,11 @@ class CapabilityFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class DeferredJob:
-    """One small job while the panel is open: money in present values as of as_of.
+    """One small job: present values on as_of of doing it while the panel is open, or later.
 
-    `saving` = later - now; its low and high take now, later and the chance at their worst and
-    best. `equal_chance` is the least yearly chance at which both are equal, None without one.
+    `saving` = later - now. `saving_low` and `saving_high` are the least and the largest saving with
+    now, later and the chance at the ends of their ranges. `equal_chance` is the least yearly chance
+    at which now and later are equal, None without one.
     """
 
     name: str
@@ -344,7 +355,7 @@ class DeferredJob:
 
 @dataclass(frozen=True, kw_only=True)
 class DeferredJobs:
-    """All small jobs under one option; `low` and `high` take all jobs at their worst or best."""
+    """All small jobs of one option; low and high add up the low and the high of every job."""
 
     jobs: tuple[DeferredJob, ...]
     saving: float
@@ -355,12 +366,12 @@ class DeferredJobs:
 
 @dataclass(frozen=True, kw_only=True)
 class Due:
-    """When one inspection falls due: the last good day, and the tach hours if it is by hours.
+    """When one inspection falls due: its last valid day, and its limit in tach hours if it has one.
 
-    `when` says how that day stands to the airplane's time away: overdue on the day the figures are
-    stated for (of another airplane: on the day it comes), due before it leaves, while it is away,
-    or after that. One that is overdue by hours has no `last_day`: when its limit was passed is
-    not known.
+    `when` compares that day with the airplane's time away. It is "overdue" on as_of (of another
+    airplane: on the day it arrives), or due "before" the airplane leaves, while it is "away", or
+    "after" that. An inspection that is overdue by hours has no `last_day`, because the day on which
+    the limit was passed is not known.
     """
 
     name: str
@@ -372,10 +383,10 @@ class Due:
 
 @dataclass(frozen=True, kw_only=True)
 class AirplaneFigures:
-    """All of it by option id; an option of which the files say nothing is left out.
+    """All results of the airplane by option id, without options that the files do not describe.
 
-    `due_today` are the recurring items as they stand, `due_after` as they will once the option is
-    in force, the earliest first.
+    `due_today` are the inspections of today's airplane, `due_after` those once the option is in
+    force, the earliest first.
     """
 
     weight: Mapping[str, WeightFigures] = field(default_factory=dict)

@@ -1,4 +1,7 @@
-"""Sums and differences over figures of the airplane that pages show as one number."""
+"""Sums and differences of airplane figures that pages show as one number.
+
+They are here because pages and words do no arithmetic of their own.
+"""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -15,7 +18,7 @@ from panelworth.engine.results.airplane import (
 
 @dataclass(frozen=True, kw_only=True)
 class Saving:
-    """What small jobs save together, in present values: at the worst, likely, at the best."""
+    """The saving of several small jobs, in present values: the least, the likely, the largest."""
 
     low: float
     likely: float
@@ -23,7 +26,7 @@ class Saving:
 
     @property
     def width(self) -> float:
-        """How far apart the worst and the best are."""
+        """The largest saving less the least."""
         return self.high - self.low
 
 
@@ -37,43 +40,43 @@ def saving_of(jobs: Sequence[DeferredJob]) -> Saving:
 
 
 def weight_and_moment(lines: Sequence[EquipmentLine]) -> tuple[float, float]:
-    """Add up weights and moments of units; both are below 0 for units that come out."""
+    """Return the sums of weights and of moments; the weight of a removed unit is negative."""
     return math.fsum(line.weight for line in lines), math.fsum(line.moment for line in lines)
 
 
 def cg_error_of_weighing(wheel_base: float, scale_error: float) -> float:
-    """Return by how much scales that are off by a share can move the CG at most: base·error/2.
+    """Return the largest error of the CG if scales are wrong by up to a share: base·error/2.
 
     With a share n of the weight on one axle and 1 - n on the other, errors ±e move the CG by
-    2·e·n·(1 - n)·base, which is largest at n = 1/2. Derived.
+    2·e·n·(1 - n)·base, which is largest at n = 1/2. Derived here, without a published source.
     """
     return wheel_base * scale_error / 2
 
 
 def share_apart(capability: CapabilityFigures, options: Iterable[str]) -> float:
-    """Return by how much the most and the least share of needs met by some options differ."""
+    """Return the largest less the smallest share of needs that these options meet."""
     shares = [capability.share[option_id] for option_id in options]
     return max(shares) - min(shares)
 
 
 def chance_first(capability: CapabilityFigures) -> float:
-    """Return how often one of the options that now meet most still comes first."""
+    """Return how often one of the options that come first now still comes first."""
     return math.fsum(capability.chance_first[option_id] for option_id in capability.first)
 
 
 def unlisted_cut_sets(failures: FailureFigures) -> int:
-    """Count the minimal cut sets that were found beyond the ones listed."""
+    """Count the minimal cut sets that are not listed."""
     return int(math.fsum(failures.more_cut_sets.values()))
 
 
 def rules_ended(failures: FailureFigures, failure: UnitFailure) -> list[str]:
-    """Return the rules, all met before, of whose functions a failure takes some."""
+    """Return the flight rules that are met before a failure and not after it."""
     met = {state.rule for state in failures.rules if state.met}
     return [state.rule for state in failure.rules if state.rule in met and not state.met]
 
 
 def count_ending(failures: FailureFigures, rule: str) -> int | None:
-    """Count the units that alone take something a rule lists, None where it is never met."""
+    """Count the units whose failure alone breaks a rule; None where the rule is not met anyway."""
     if not any(state.rule == rule and state.met for state in failures.rules):
         return None
     return sum(rule in rules_ended(failures, failure) for failure in failures.failures)

@@ -1,4 +1,4 @@
-"""Frozen answers to what moved since the last edition, and to what falls due when."""
+"""Results about changes since the last edition, and about deadlines."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,10 +20,11 @@ RecordPath = tuple[str, ...]
 
 @dataclass(frozen=True, kw_only=True)
 class InputChange:
-    """One input that differs between two editions: from what, to what.
+    """One input that differs between two editions.
 
-    `option` is "" for what all options share; `before` and `after` hold the model's own values,
-    None where it was not there. `places` are the places in the records that move with it.
+    `option` is "" for an input that all options share. `before` and `after` are values of the
+    model, None where the input is missing. `places` are the places in the records that the change
+    replaces.
     """
 
     option: str
@@ -37,9 +38,10 @@ class InputChange:
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """Moves replayed at once, and what they alone change: by option, by figure.
+    """Changes that are applied together, and their effects by option and figure.
 
-    More than one where a move makes no sense alone; an effect is None where either figure is.
+    A step has more than one change where one of them alone would be inconsistent. An effect is None
+    where one of the two figures is None.
     """
 
     changes: tuple[InputChange, ...]
@@ -50,8 +52,8 @@ class Step:
 class ChangeAttribution:
     """How each headline figure came from the last edition to this one.
 
-    then + program + the steps' effects + interaction = now, by option and figure. `program` is
-    what this version works out differently from the same inputs.
+    then + program + the sum of the steps' effects + interaction = now, by option and figure.
+    `program` is the difference that this version of the program makes with the same inputs.
     """
 
     as_of: str
@@ -62,7 +64,7 @@ class ChangeAttribution:
     now: Headlines
 
     def change(self, option: str, figure: str) -> float | None:
-        """Return by how much a figure of an option moved; None where an edition has none."""
+        """Return the change of an option's figure; None where one of the editions has no figure."""
         then, now = self.then[option][figure], self.now[option][figure]
         return None if then is None or now is None else now - then
 
@@ -72,12 +74,14 @@ Kind = Literal["quote", "order", "down", "inspection", "loan", "raise"]
 
 @dataclass(frozen=True, kw_only=True)
 class Deadline:
-    """One day, or stretch of days, to keep in mind; `last` is the last day of it.
+    """One deadline: a day, or a period from `first` to `last`, both included.
 
-    `option` is "" for what holds whatever is decided; `name` is that of the item, "" where the day
-    is the option's as a whole. `earliest` and `latest` say when an airplane
-    is back, `order` on which day an option orders, `past` that the day lies before as_of. `paper`,
-    `dated` and `row` are the kind, day and row in the ledger of what lapses.
+    `option` is "" for a deadline that does not depend on the decision. `name` is the name of the
+    item, "" where the deadline belongs to the option as a whole. `back` is the likely day on which
+    the airplane is back, `earliest` and `latest` are that day at the low and high weeks down.
+    `order` is the day on which the option orders; `past` says that the day is before as_of.
+    `paper`, `dated` and `row` are the kind, the date and the row of the quote in the ledger that
+    lapses.
     """
 
     kind: Kind

@@ -1,6 +1,6 @@
-"""Frozen figures: all that publishing may know of the engine.
+"""Results of the engine: the frozen records that publishing reads.
 
-Field names are the keys of figures.json; money is unrounded; what is absent is None.
+The names of fields are the keys of figures.json. Money is not rounded. A missing value is None.
 """
 
 from collections.abc import Mapping
@@ -16,7 +16,7 @@ from panelworth.engine.results.trials import Band, Uncertainty
 
 @dataclass(frozen=True, kw_only=True)
 class Parts:
-    """What a net benefit is the sum of, each a difference to the baseline's, in present value."""
+    """The parts that add up to a net benefit: present values, each less the baseline's."""
 
     running: float
     project: float
@@ -30,7 +30,7 @@ class Parts:
 class Likely:
     """An option's figures with every input at its likely value.
 
-    `net_benefit` is what options are compared by; `npv` is the view of the club's cash alone.
+    Options are compared by `net_benefit`. `npv` counts the club's cash alone, and ranks nothing.
     """
 
     upfront: float
@@ -58,13 +58,13 @@ class Likely:
 
     @property
     def receipts(self) -> float:
-        """What sales and credits bring in: the outlay less what is paid up front."""
+        """The proceeds of sale and credits: the outlay less what is paid up front."""
         return self.outlay - self.upfront
 
 
 @dataclass(frozen=True, kw_only=True)
 class BreakEven:
-    """The value of one input at which the option equals the baseline; None where there is none."""
+    """The value of each input at which net_benefit is 0; None where there is no such value."""
 
     hours_per_year: float | None = None
     extra_hours_per_year: float | None = None
@@ -77,7 +77,11 @@ class BreakEven:
 
 @dataclass(frozen=True, kw_only=True)
 class EqualCashCharges:
-    """The raise that makes up the difference to the baseline; negative: it could be lowered."""
+    """The charges at which the club has as much cash as under the baseline (`to_be_whole`).
+
+    Each is the raise that alone makes up the difference in present value; a negative one says by
+    how much members could pay less.
+    """
 
     dues_per_member_month: float | None
     hourly_rate: float | None
@@ -86,7 +90,10 @@ class EqualCashCharges:
 
 @dataclass(frozen=True, kw_only=True)
 class Funded:
-    """The reserve and the loan under the option's funding; for an owner the loan alone."""
+    """The club's reserve and the loan under the option's funding; for an owner the loan alone.
+
+    Money; months are month indices, 0 for as_of's month.
+    """
 
     lowest_balance: float | None
     lowest_balance_month: int | None
@@ -107,9 +114,9 @@ class Funded:
 
 @dataclass(frozen=True, kw_only=True)
 class Bill:
-    """What one kind of member pays under the option, at today's prices.
+    """What a typical member pays under the option, at today's prices.
 
-    None where the option cannot be funded as it says: nobody knows the bill then.
+    Amounts are None where no raise funds the option: the bill is then not known.
     """
 
     name: str
@@ -127,13 +134,13 @@ class Swing:
 
     @property
     def width(self) -> float:
-        """How far apart the two are."""
+        """The distance between the two, in money."""
         return abs(self.high - self.low)
 
 
 @dataclass(frozen=True, kw_only=True)
 class OptionFigures:
-    """Everything figures.json says of one option."""
+    """The figures of one option in figures.json."""
 
     title: str
     kind: str
@@ -152,9 +159,10 @@ class OptionFigures:
 
 @dataclass(frozen=True, kw_only=True)
 class AllowedStart:
-    """The first start that the planner allows, where it refuses the planned one, and its figures.
+    """The first allowed start of an option whose planned start is refused, and its figures.
 
-    Worked out in the same trials; other options stand at their own allowed start, if refused.
+    They are worked out in the same trials. Other refused options start at their own first allowed
+    start.
     """
 
     start: str
@@ -174,7 +182,7 @@ class AllowedStart:
 
 @dataclass(frozen=True, kw_only=True)
 class LoanSchedule:
-    """A loan over its whole life: drawn in a month, then each payment and what is owed after it."""
+    """A loan over its whole life: the month of drawing, each payment and the balance after it."""
 
     drawn_month: int
     principal: float
@@ -184,13 +192,14 @@ class LoanSchedule:
 
 @dataclass(frozen=True, kw_only=True)
 class Series:
-    """An option's likely history, for charts and tables: one entry a month, 0..H.
+    """An option's likely cash flow by month, for charts and tables: one entry a month, 0..H.
 
-    `rows` holds each money row as positive numbers. `running` and `invested` are the two parts of
-    `cost`: running costs, and outlays less money in and sale. `benefit` is what hours are worth and
-    newcomers' money less cost. `payments` has each thing that is paid or received by its path in
-    the ledger. `funded` is None for an owner, `loan` without one. `factors` holds what the rows
-    were worked out with: "down" (share of the month), "prices" and "fuel" (escalation), "discount".
+    `rows` has each row of money as positive numbers. `running` and `invested` are the two parts of
+    `cost`: running costs, and outlays less credits and sale. `benefit` is the worth of the hours
+    and newcomers' money less cost. `payments` has each payment and receipt by its path in the
+    ledger. `funded` is None for an owner; `loan` is None without a loan. `factors` has the factors
+    of each month: "down" (the share of the month without an airplane), "prices" and "fuel"
+    (escalation), "discount".
     """
 
     start: str
@@ -218,7 +227,7 @@ class Series:
 
 @dataclass(frozen=True, kw_only=True)
 class HoursCurve:
-    """Net benefit and cost an hour, by hours wanted a year, all else likely."""
+    """Net benefit and cost an hour over hours_per_year, all other inputs likely."""
 
     hours: tuple[float, ...]
     net_benefit: Mapping[str, tuple[float, ...]]
@@ -229,8 +238,9 @@ class HoursCurve:
 class Root:
     """A value at which an option and the baseline are even.
 
-    `side`: the option pays "at least" or "at most" there; "" where it pays on neither side or on
-    both. `jump`: the difference steps past zero, as when a finish slips into the next month.
+    `side`: the option pays from this value up ("at least") or down ("at most"); "" where it pays on
+    both sides or on neither. `jump`: the difference jumps over zero, as it may where a finish moves
+    into the next month.
     """
 
     value: float
@@ -256,7 +266,8 @@ class BreakEvenPoints:
 class RankReversal:
     """The value of an input, nearest to the likely one, from which another option is best.
 
-    `value` and `then` are None where the best option stays so between the bounds.
+    `best` is the best option at the likely value, `then` the one beyond `value`. Both `value` and
+    `then` are None where `best` stays the best between the bounds `least` and `most`.
     """
 
     input: str
@@ -271,7 +282,7 @@ class RankReversal:
 
 @dataclass(frozen=True, kw_only=True)
 class Axis:
-    """One input to move: the inputs it shifts, all by the same amount, and the grid of shifts."""
+    """One slider: the inputs that it shifts, all by the same amount, and the grid of shifts."""
 
     key: str
     paths: tuple[str, ...]
@@ -282,10 +293,10 @@ class Axis:
 
 @dataclass(frozen=True, kw_only=True)
 class Grid:
-    """The engine's figures at every grid point: per option and figure a row, the last axis fastest.
+    """The engine's figures at every grid point, by option and figure.
 
-    The figure is `benefit`; `error` is the largest difference to the engine, in money, at random
-    points within.
+    The points are in row-major order: the last axis changes fastest. The figure is `benefit`.
+    `error` is the largest difference between interpolation and engine at random points, in money.
     """
 
     axes: tuple[Axis, ...]
@@ -293,17 +304,18 @@ class Grid:
     error: float
 
     def gains(self, option: str, baseline: str) -> list[float]:
-        """Return what an option brings against the baseline at every grid point."""
+        """Return net_benefit at every grid point."""
         own, base = (self.figures[key]["benefit"] for key in (option, baseline))
         return [a - b for a, b in zip(own, base, strict=True)]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Account:
-    """One item, or one entry of money in, by the ledger: money with tax, at likely values.
+    """One item, or one credit, according to the ledger: money with tax, at likely values.
 
-    `planned` is the option file's own figure and `likely` the current price; `committed` is what
-    quotes and invoices bind to, `paid` up to as_of, `due` what is still to come.
+    `planned` is the option file's own figure, `likely` the current price, `committed` the sum that
+    quotes and invoices bind the club to, `paid` the payments up to as_of, `due` what is not paid
+    yet.
     """
 
     path: str
@@ -318,13 +330,13 @@ class Account:
 
     @property
     def drift(self) -> float:
-        """How far the current price is above the plan, negative below it."""
+        """The current price less the planned one."""
         return self.likely - self.planned
 
 
 @dataclass(frozen=True, kw_only=True)
 class LedgerSnapshot:
-    """How far the items of an option had come by the end of a day, by the ledger's rows."""
+    """The ledger's sums of an option's items at the end of a day."""
 
     day: date
     committed: float
@@ -334,11 +346,12 @@ class LedgerSnapshot:
 
 @dataclass(frozen=True, kw_only=True)
 class ProjectProgress:
-    """An option by the ledger, beside the plan: its option file's own figures.
+    """An option according to the ledger, beside the plan, which is the option file alone.
 
-    `items` holds every item and `money_in` every credit, with or without rows; included jobs and
-    a purchase are in the outlay and `to_pay` alone. `planned_funded` is the plan's funding.
-    `rests_on` splits the outlay by what it rests on: "invoice", "quote", "estimate", "written".
+    `items` has every item and `money_in` every credit, with or without rows in the ledger. Included
+    jobs and a purchase are counted in the outlay and `to_pay` only. `planned_funded` is the funding
+    of the plan. `rests_on` splits the outlay by the basis of its prices: "invoice", "quote",
+    "estimate", or "written" for the option file's own figure.
     """
 
     items: tuple[Account, ...]
@@ -357,11 +370,11 @@ class ProjectProgress:
 
     @property
     def drift(self) -> float:
-        """How far the outlay is above the plan's, negative below it."""
+        """The outlay less the planned one."""
         return self.outlay - self.planned_outlay
 
     def share_on(self, basis: str) -> float:
-        """Return the share of the outlay, which is not 0, that rests on a kind of paper."""
+        """Return the share of the outlay with this basis; the outlay must not be 0."""
         return self.rests_on[basis] / self.outlay
 
 
@@ -385,7 +398,7 @@ class Figures:
 
 @dataclass(frozen=True, kw_only=True)
 class Insight:
-    """What decides: where the best option changes, every break-even, and the box to move within.
+    """Results for pages alone: rank reversals, break-even values, the grid of the sliders, bills.
 
     `member_bills` is None for an owner. `priced` has the sums of each option's likely prices, tax
     in, by group.

@@ -1,7 +1,7 @@
-"""The figures of each option that lead on every page.
+"""The figures of each option that pages show first.
 
-Where a planned start is refused, they are those of the first start that the planner allows.
-Otherwise they are those of the plan. Only this module chooses between the two.
+If the planned start is refused, they are those of the first allowed start; otherwise those of the
+plan. Only this module chooses between the two, so that all pages agree.
 """
 
 from collections.abc import Mapping
@@ -17,11 +17,12 @@ from panelworth.model.dates import month_index
 class LeadingFigures:
     """An option's figures from its first allowed start, or from its plan if that is allowed.
 
-    `refused` says that the planned start is not allowed; `allowed_start` is None where the plan is
-    allowed, and where no start is. `start` and `finish` are the days without the airplane, with
-    likely weeks. `loan_months` are the months in which its loan is drawn and last paid, None
-    without a loan. `ahead_of` is the share of paired trials in which this option brings more, by
-    the other's id, each option from its own leading start; a tie counts half.
+    `refused` says that the planned start is not allowed. `allowed_start` is None if the plan is
+    allowed, or if no start within the horizon is. `start` and `finish` are those of the downtime at
+    likely weeks. `loan_months` are the months of the loan's drawing and of its last payment, None
+    without a loan. `ahead_of` is the share of the trials in which this option's benefit is the
+    higher one, by the other option's id; each option counts from its own leading start, and a tie
+    counts half.
     """
 
     option: str
@@ -38,12 +39,12 @@ class LeadingFigures:
 
     @property
     def chance_below_floor(self) -> float:
-        """The share of trials in which the reserve breaks its floor; 0 for an owner."""
+        """The share of trials in which the reserve falls below its floor; 0 for an owner."""
         return self.trials.chance_below_floor or 0.0
 
 
 def leading_figures(figures: Figures, option_id: str) -> LeadingFigures:
-    """Return the figures that lead: those of the first allowed start, or else those as planned."""
+    """Return the figures of the first allowed start if the plan is refused, else of the plan."""
     option, later = figures.options[option_id], figures.options[option_id].allowed_start
     planner, uncertainty = figures.airplane.planners.get(option_id), figures.uncertainty
     days = later or figures.series[option_id]
@@ -64,7 +65,10 @@ def leading_figures(figures: Figures, option_id: str) -> LeadingFigures:
 
 
 def _loan_months(figures: Figures, option_id: str, start: date) -> tuple[int, int] | None:
-    """Return when the plan's loan is drawn and last paid, moved by as many months as the start."""
+    """Return the months of the loan's drawing and last payment, moved with the start.
+
+    Both move by as many months as the start, since the loan is drawn in a month of the schedule.
+    """
     plan, as_of = figures.series[option_id], date.fromisoformat(figures.as_of)
     if plan.loan is None or not plan.loan.payments:
         return None
@@ -74,10 +78,10 @@ def _loan_months(figures: Figures, option_id: str, start: date) -> tuple[int, in
 
 
 def _ahead_of(figures: Figures, option_id: str) -> dict[str, float]:
-    """Return the shares of trials ahead of each other option.
+    """Return the share of trials in which an option is ahead of each other option.
 
-    A pair is compared in the trials of whichever option was moved to its allowed start: the trials
-    of the plan know nothing of that start. The two shares of a pair add up to 1.
+    If one of a pair was moved to its first allowed start, only its own shares are for that start.
+    They serve for both options, because the two shares of a pair add up to 1 (a tie counts half).
     """
     mine = figures.options[option_id].allowed_start
     shares = mine.ahead_of if mine else figures.uncertainty.options[option_id].ahead_of

@@ -1,21 +1,21 @@
-"""Frozen figures for a single member: the bill by own hours, and where two options bill the same.
+"""Results for one member: the bill by the member's hours, and where two options bill the same.
 
-Money is unrounded, hours are a member's own a year.
+Money is not rounded. Hours are those that the member flies in a year.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-SAME = 1e-6  # of a unit of money: bills no further apart are the same
+SAME = 1e-6  # of a unit of money: a smaller difference of two bills is a rounding error
 
 
 @dataclass(frozen=True, kw_only=True)
 class BillLine:
-    """An option's bill a month at the hours of the grid, straight in between, and what makes it.
+    """An option's bill a month at the hours of the grid, and its components.
 
-    Dues are a month, the rate an hour, both with their raise; the assessment is paid once besides.
-    `in_all` is what is asked for on top, over all the years it runs: the raises, and what is paid
-    once.
+    Between the points of the grid the bill is a straight line. `dues` are a month and `hourly_rate`
+    is an hour, both with their raise; the assessment is paid once and is not in the bill. `in_all`
+    is the sum of the raises over all years in which they run, and of the assessment.
     """
 
     dues: float
@@ -29,8 +29,8 @@ class BillLine:
 class BillCrossing:
     """Which of two options bills less: `below` up to `hours` a year, `above` from there on.
 
-    `hours` is None where they cross at no hours above 0 that a year has: then `below` and `above`
-    are the one that bills less at any hours, and both "" where the two bill the same throughout.
+    `hours` is None where the two lines do not cross between 0 and the hours of a year. Then `below`
+    and `above` are the option that bills less at all hours, or both "" where the bills are equal.
     """
 
     pair: tuple[str, str]
@@ -48,7 +48,7 @@ class MemberBills:
     crossings: tuple[BillCrossing, ...]
 
     def per_month(self, option: str, hours: float) -> float | None:
-        """Return an option's bill a month at some hours; None where it cannot be funded.
+        """Return an option's bill a month at these hours; None where no raise funds the option.
 
         A bill is a straight line in the hours, between the two points of the grid.
         """
@@ -58,7 +58,7 @@ class MemberBills:
         return low + (high - low) * hours / self.hours[-1]
 
     def is_cheapest(self, option: str, hours: float) -> bool:
-        """Say whether no option bills less than this one at some hours."""
+        """Say whether no other option bills less than this one at these hours."""
         bills = [bill for key in self.lines if (bill := self.per_month(key, hours)) is not None]
         own = self.per_month(option, hours)
         return own is not None and own <= min(bills) + SAME

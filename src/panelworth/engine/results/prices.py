@@ -1,4 +1,4 @@
-"""What an option's things cost: its items, included small jobs and the purchase, tax in."""
+"""Prices of an option's items, included small jobs and purchase, with tax."""
 
 import math
 from dataclasses import dataclass
@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class Price:
-    """What one thing costs, with its likely tax.
+    """The price of one item, job or purchase, with its likely tax.
 
     `low` and `high` are the ends of its own range. `name` is "" for the purchase. `source` is the
-    one that the option file names for it, "" without one. `paid` is what was paid up to as_of;
-    `basis` is the kind of paper that it rests on by the ledger: "written" where only rows of
-    another kind are there, "" where the ledger has no row on it. `lapsed`
-    says that a paper which it rests on no longer holds.
+    source stated in the option file, "" without one. `paid` is the sum of payments up to as_of.
+    `basis` says what the price follows from in the ledger: "invoice", "quote" or "estimate";
+    "written" where the ledger has only other rows for it, "" where it has none. `lapsed` says that
+    the quote or estimate has expired; it still counts.
     """
 
     path: str
@@ -27,7 +27,7 @@ class Price:
 
     @property
     def unpaid(self) -> float:
-        """What of the likely price has not been paid by as_of; 0 where more has been paid."""
+        """The part of the likely price that is not paid by as_of; 0 where more has been paid."""
         return max(self.likely - self.paid, 0.0)
 
 
@@ -46,9 +46,9 @@ class LikelyPayment:
 
 @dataclass(frozen=True, kw_only=True)
 class PriceList:
-    """All things that cost something, the likely dearest first; their likely sum is the outlay.
+    """All prices of an option, the highest likely price first; their likely sum is the outlay.
 
-    `member_hours` are hours of work that nobody is paid for.
+    `member_hours` are hours of members' unpaid work.
     """
 
     prices: tuple[Price, ...]
@@ -56,19 +56,19 @@ class PriceList:
 
     @property
     def lapsed(self) -> float:
-        """The likely sum of what rests on a paper that no longer holds."""
+        """The likely sum of the prices whose quote or estimate has expired."""
         return math.fsum(price.likely for price in self.prices if price.lapsed)
 
     @property
     def likely(self) -> float:
-        """The likely sum of all."""
+        """The sum of all likely prices."""
         return math.fsum(price.likely for price in self.prices)
 
     @property
     def lapsed_share(self) -> float:
-        """The share of the likely sum, which is not 0, that rests on a lapsed paper."""
+        """The share of `lapsed` in the likely sum, which must not be 0."""
         return self.lapsed / self.likely
 
     def likely_after(self, count: int) -> float:
-        """Return the likely sum of all but the first `count`."""
+        """Return the sum of all likely prices but the first `count`."""
         return math.fsum(price.likely for price in self.prices[count:])

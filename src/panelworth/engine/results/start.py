@@ -1,4 +1,7 @@
-"""Why a start is refused, by itself: checking a folder needs no other figure of the airplane."""
+"""The reasons why a start is refused.
+
+A module of its own, since the check of a folder needs no other result of the airplane.
+"""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -8,7 +11,12 @@ Why = Literal["order", "arrival", "fleet", "blackout", "horizon"]
 
 @dataclass(frozen=True, kw_only=True)
 class Refusal:
-    """Why a start is refused; `first` and `last` are the days in question, as ISO dates."""
+    """One reason why a start is refused.
+
+    `what` names the other aircraft's downtime or the blackout, "" for other reasons. `first` and
+    `last` are the days that are in conflict, or the one day that the start has to respect, as ISO
+    dates.
+    """
 
     why: Why
     what: str

@@ -1,6 +1,6 @@
-"""Frozen figures of the trials: spreads, chances, the club's cash, what moves an option's figures.
+"""Results over the drawn trials: percentiles, chances, the club's cash, shares of variance.
 
-Field names are the keys of figures.json; money is unrounded; what is absent is None.
+The names of fields are the keys of figures.json. Money is not rounded. A missing value is None.
 """
 
 from collections.abc import Mapping
@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True, kw_only=True)
 class Solved:
-    """The raise that holds the floor in the share of the trials that was asked for.
+    """The least raise that holds the reserve's floor in the wanted share of the trials.
 
-    `amount` is None where none does; `month` is the one that binds most often around it, None for
-    a raise of 0; `once` is the payment a member in month 0 that would do the same, None if none.
+    `amount` is None where no raise does. `month` is the month that binds most often among the
+    trials near to the raise, None for a raise of 0. `once` is the assessment a member in month 0
+    that has the same effect, None where none has.
     """
 
     amount: float | None
@@ -22,7 +23,7 @@ class Solved:
 
 @dataclass(frozen=True, kw_only=True)
 class Spread:
-    """How a figure spreads over the trials: percentiles, linear between order statistics."""
+    """Percentiles and mean of a figure over the trials; linear between order statistics."""
 
     p10: float
     p50: float
@@ -32,13 +33,13 @@ class Spread:
 
     @property
     def width(self) -> float:
-        """How far apart the ends of the middle 8 in 10 are."""
+        """The 90th less the 10th percentile: the width of the middle 8 in 10 trials."""
         return self.p90 - self.p10
 
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """The middle of a figure's spread: a tenth of the trials is below p10, a tenth above p90."""
+    """Percentiles of a balance: a tenth of the trials is below p10, a tenth above p90."""
 
     p10: float
     p50: float
@@ -46,7 +47,7 @@ class Band:
 
     @property
     def width(self) -> float:
-        """How far apart the ends of the middle 8 in 10 are."""
+        """The 90th less the 10th percentile: the width of the middle 8 in 10 trials."""
         return self.p90 - self.p10
 
 
@@ -54,9 +55,10 @@ class Band:
 class ReserveTrials:
     """A club's cash in the trials under an option's funding.
 
-    `chance_below_floor` counts the years in which the floor must hold, `..._by_year` up to the
-    end of each year of the horizon; `shortfall_p50` is the median of floor - lowest balance over
-    the trials that break it, None if none does; `reserve_by_year` has month 0 first.
+    `chance_below_floor` is for the floor_years in which the floor must hold;
+    `chance_below_floor_by_year` is up to the end of each year of the horizon. `shortfall_p50` is
+    the median of floor - lowest balance over the trials that fall below the floor, None if none
+    does. `reserve_by_year` begins with month 0.
     """
 
     chance_below_floor: float
@@ -65,13 +67,13 @@ class ReserveTrials:
     reserve_by_year: tuple[Band, ...]
 
     def chance_below_floor_within(self, years: int) -> float:
-        """Return the share of trials that break the floor within so many years, at least 1."""
+        """Return the share of trials that fall below the floor within so many years (1 or more)."""
         return self.chance_below_floor_by_year[years - 1]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Range:
-    """The spread of an option's figures; `cost_per_hour` over the trials in which it flies."""
+    """Percentiles of an option's figures; `cost_per_hour` over the trials with hours flown."""
 
     upfront: Spread
     npv: Spread
@@ -99,14 +101,15 @@ class Share:
 
 @dataclass(frozen=True, kw_only=True)
 class OptionUncertainty:
-    """Everything the drawn trials say of one option.
+    """The figures of one option over the drawn trials.
 
-    `regret`: mean over the trials of the best option's benefit less this one's. `outcomes`: 20
-    equally likely net benefits; `ahead_of`: the share of trials in which this option's benefit is
-    the higher one, a tie counting half, by the other's id. `shares` are sorted, largest first;
+    `regret`: the mean over the trials of the best option's benefit less this one's. `outcomes`: 20
+    equally likely net benefits. `ahead_of`: the share of trials in which this option's benefit is
+    the higher one, by the other option's id; a tie counts half. `chance_likely_enough`: the share
+    of trials in which the likely outlay is enough. `shares` are sorted, the largest first;
     `remainder` is 1 less their sum, None where nothing varies (the baseline against itself). The
-    quantiles run from 0 to 100 % in steps of 1 %. `reserve` is None for an owner, `solved` where
-    no raise is solved.
+    quantiles are those at 0, 1, … 100 %. `reserve` is None for an owner; `solved` is None where no
+    raise is solved.
     """
 
     range: Range
@@ -128,25 +131,25 @@ class OptionUncertainty:
 
     @property
     def chance_below_floor(self) -> float | None:
-        """The chance that the floor breaks in the years it must hold; None for an owner."""
+        """The chance to fall below the floor within floor_years; None for an owner."""
         return self.reserve.chance_below_floor if self.reserve else None
 
     @property
     def outlay_width(self) -> float:
-        """How far apart the ends of the middle 8 in 10 of the outlay are."""
+        """The 90th less the 10th percentile of the outlay: the width of the middle 8 in 10."""
         return self.outlay_quantiles[90] - self.outlay_quantiles[10]
 
     @property
     def outlay_overrun(self) -> float:
-        """How far the 90th percentile of the outlay is above its median."""
+        """The 90th percentile of the outlay less its median."""
         return self.outlay_quantiles[90] - self.outlay_quantiles[50]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Uncertainty:
-    """The drawn trials of a scenario folder.
+    """The results of the drawn trials of a scenario folder.
 
-    `moved` holds the options whose start is refused, from their first allowed one.
+    `moved` has the options whose planned start is refused, from their first allowed start.
     """
 
     trials: int

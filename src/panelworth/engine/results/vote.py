@@ -1,4 +1,4 @@
-"""Frozen counts of a members' vote: all that publishing may know of a tally."""
+"""Counts of a members' vote: the frozen records that publishing reads."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ Counts = Mapping[str, int]
 
 @dataclass(frozen=True, kw_only=True)
 class Approvals:
-    """How many ballots approve each option; `winners` are more than one where they tie."""
+    """The number of ballots that approve each option; there are several `winners` in a tie."""
 
     ballots: int
     blank: int
@@ -22,10 +22,11 @@ class Approvals:
 
 @dataclass(frozen=True, kw_only=True)
 class Round:
-    """One round of a runoff: for how many ballots each option still in it is the top one.
+    """One round of a runoff: the number of ballots that rank each remaining option highest.
 
-    `shared` ballots rank several options equally on top and count for none of them; `exhausted`
-    ones rank none that is still in. `leaves` is who goes after the round, none after the last.
+    `shared` ballots rank several remaining options equally at the top and count for none of them.
+    `exhausted` ballots rank no remaining option. `leaves` are the options that are eliminated after
+    the round, none after the last round.
     """
 
     counts: Counts
@@ -35,21 +36,21 @@ class Round:
 
     @property
     def in_play(self) -> int:
-        """How many ballots rank an option that is still in."""
+        """The number of ballots that rank a remaining option."""
         return sum(self.counts.values()) + self.shared
 
     def has_majority(self, option: str) -> bool:
-        """Say whether an option is the top one of more than half of the ballots in play."""
+        """Say whether an option is at the top of more than half of the ballots in play."""
         return 2 * self.counts[option] > self.in_play
 
 
 @dataclass(frozen=True, kw_only=True)
 class Runoff:
-    """An instant runoff; `winners` are more than one where who leaves first would decide.
+    """An instant runoff. There are several `winners` where the order of elimination decides.
 
-    `first_out` maps each option that ties for last in the last round told, if it may matter who of
-    them leaves first, to all who can win when that one does; it is empty where there is no such
-    tie.
+    `first_out` is for a tie for the last place in the last of `rounds`: for each tied option it has
+    the options that can win if this one is eliminated first. It is empty where there is no tie, or
+    where the order cannot matter.
     """
 
     rounds: tuple[Round, ...]
@@ -59,10 +60,10 @@ class Runoff:
 
 @dataclass(frozen=True, kw_only=True)
 class PairwiseCounts:
-    """Each pair of options: `over[a][b]` ballots rank a above b.
+    """The comparison of each pair of options: `over[a][b]` ballots rank a above b.
 
-    `winner` beats every other option, None where no option does; `smith` is the smallest set of
-    options of which each beats every option outside it.
+    `winner` beats every other option (the Condorcet winner); None where no option does. `smith` is
+    the smallest set of options each of which beats every option outside the set (Smith set).
     """
 
     over: Mapping[str, Counts]
@@ -72,7 +73,7 @@ class PairwiseCounts:
 
 @dataclass(frozen=True, kw_only=True)
 class Ranking:
-    """What ranked ballots say, counted in three ways; `first` names who has most first places."""
+    """Ranked ballots, counted by three methods; `first` are the options with most first places."""
 
     ballots: int
     blank: int

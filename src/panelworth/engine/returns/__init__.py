@@ -1,1 +1,1 @@
-"""What a cash flow earns against the baseline: benefit, break-evens, rates of return, what-if."""
+"""The value of an option against the baseline: benefit, break-evens, rates of return, what-if."""

@@ -1,8 +1,8 @@
-"""The benefit of an option to all of today's members together: options are ranked by this figure.
+"""The benefit of an option to all of today's members together, by which options are ranked.
 
-Rates and dues that members pay to their club are neither a gain nor a loss here: they are transfers
-between the members. HM Treasury, The Green Book (2022), 6.8: transfers are left out. Net benefits:
-ASTM E1074.
+Rates and dues that members pay to their club are neither a gain nor a loss here, because they are
+transfers between the members: HM Treasury, The Green Book (2022), 6.8, leaves transfers out. The
+net benefit as a measure: ASTM E1074.
 """
 
 import numpy as np
@@ -49,7 +49,7 @@ def benefit_parts(flows: Flows, factors: Array) -> dict[str, Array]:
 def benefits(
     case: Case, option_id: str, trials: Trials, *, likely_loan_month: bool = False
 ) -> Array:
-    """Return an option's B in each trial, shape (T,), also where it is the same in all trials."""
+    """Return an option's B in each trial, shape (T,), also if all trials agree."""
     flows = flows_of(case, option_id, trials, likely_loan_month=likely_loan_month)
     return np.broadcast_to(total_benefit(flows), (trials.size,))
 
@@ -58,13 +58,13 @@ def without_growth(case: Case, option_id: str) -> float:
     """Return net_benefit at likely values without new members and without more flying.
 
     Members joining and the change of hours become min(0, option - baseline) for the option and 0
-    for the baseline. Why the minimum: a loss of members or hours is a cost, not a hope, and stays.
-    Loans are drawn in their likely month.
+    for the baseline. Why the minimum: more members or hours are only hoped for, but a loss of them
+    is a cost and stays. Loans are drawn in their likely month.
     """
     trials, baseline = likely_trial(case), case.scenario.baseline
     changed = {}
     option, base = (case.options[one] for one in (option_id, baseline))
-    for growth, base_growth in zip(_hoped_for(option), _hoped_for(base), strict=True):
+    for growth, base_growth in zip(_growth_inputs(option), _growth_inputs(base), strict=True):
         changed[growth.path] = np.minimum(trials.of(growth) - trials.of(base_growth), 0.0)
         changed[base_growth.path] = np.zeros(1)
     without = trials_with(trials, changed)
@@ -74,6 +74,6 @@ def without_growth(case: Case, option_id: str) -> float:
     return float(gap[0]) + 0.0
 
 
-def _hoped_for(option: Option) -> tuple[Quantity, Quantity]:
-    """Return the inputs for new members and for more flying."""
+def _growth_inputs(option: Option) -> tuple[Quantity, Quantity]:
+    """Return the two inputs of growth: members joining, and the change of hours."""
     return option.members.joined, option.after.hours_per_year_change

@@ -1,8 +1,8 @@
 """The break-even values of figures.json: one input changes, all others stay at likely.
 
-In each of these inputs net benefit is a straight line with corners. Hours have a corner where
-flying falls to 0; a project that is paid in part has one where nothing more is due. With the value
-at each corner known, every root follows exactly from straight lines: no search is needed.
+Net benefit is a straight line with corners in each of these inputs. For hours there is a corner
+where the hours flown reach 0; for a project that is paid in part, where nothing more is due. From
+the values at the corners every root follows exactly by linear interpolation, without a search.
 """
 
 from collections.abc import Callable
@@ -22,8 +22,9 @@ from panelworth.model.case import Case, affects
 from panelworth.model.value import Quantity, exactly
 
 Gap = Callable[[Array], Array]  # values of an input -> net benefit at each, the same shape
-# The largest value that is still an answer; beyond it the figure says "never pays". Without a limit
-# here the last line is followed to any value. The project's method, section 4.
+# The largest value that is still reported; if the root is beyond it, the figure says "never pays".
+# An input that is not listed has no limit: its last line is extended. The project's method, section
+# 4.
 MOST = {
     "hours_per_year": HOURS_IN_A_YEAR,
     "extra_hours_per_year": 20_000.0,
@@ -36,7 +37,7 @@ MOST = {
 
 @dataclass(frozen=True, kw_only=True)
 class BreakEvenValue:
-    """A break-even value and the side on which the option pays, or why there is none."""
+    """A break-even value and the side on which the option pays; or the reason why there is none."""
 
     value: float | None
     side: str = ""
@@ -45,9 +46,9 @@ class BreakEvenValue:
 
 @dataclass(frozen=True, kw_only=True)
 class SearchRange:
-    """The range of an input: from 0 to `most`, which may be infinite.
+    """The range of an input that is searched: from 0 to `most`, which may be infinite.
 
-    The line may have a corner at each of `corners`.
+    The net benefit may have a corner at each of `corners`.
     """
 
     corners: list[float]
@@ -58,7 +59,7 @@ class SearchRange:
 def break_evens(case: Case, option_id: str, *, tolerance: float) -> dict[str, BreakEvenValue]:
     """Return every break-even of an option against the baseline, by its key in figures.json.
 
-    Money up to `tolerance` counts as 0. Empty for the baseline itself.
+    Money up to `tolerance` counts as 0. {} for the baseline itself.
     """
     if option_id == case.scenario.baseline:
         return {}
@@ -74,19 +75,20 @@ def break_evens(case: Case, option_id: str, *, tolerance: float) -> dict[str, Br
 def net_benefit_over(case: Case, option_id: str, trials: Trials, paths: list[str]) -> Gap:
     """Return net_benefit as a function of one value that the inputs at all these paths take.
 
-    Loans are drawn in their likely month, whatever the value: a loan's month follows the first
-    outlay, and would jump as an outlay falls to 0.
+    Loans are drawn in their likely month at every value. Otherwise the month would follow the first
+    outlay, and jump where an outlay reaches 0; the straight line would be broken there.
     """
-    still = not any(affects(path, case.scenario.baseline) for path in paths)
+    baseline_unaffected = not any(affects(path, case.scenario.baseline) for path in paths)
 
     def value_of(one: str, tried: Trials) -> Array:
         return benefits(case, one, tried, likely_loan_month=True)
 
-    stays = value_of(case.scenario.baseline, trials) if still else None
+    # The baseline is evaluated only once if none of these inputs affects it.
+    unchanged = value_of(case.scenario.baseline, trials) if baseline_unaffected else None
 
     def gap(values: Array) -> Array:
         tried = trials_with(trials, dict.fromkeys(paths, values))
-        baseline = value_of(case.scenario.baseline, tried) if stays is None else stays
+        baseline = value_of(case.scenario.baseline, tried) if unchanged is None else unchanged
         return np.broadcast_to(value_of(option_id, tried) - baseline, values.shape)
 
     return gap
@@ -94,7 +96,7 @@ def net_benefit_over(case: Case, option_id: str, trials: Trials, paths: list[str
 
 @dataclass(frozen=True, kw_only=True)
 class VariedInputs:
-    """The inputs that a break-even changes together, and their likely value."""
+    """The inputs that a break-even changes together, and their common likely value."""
 
     case: Case
     paths: list[str]
@@ -127,9 +129,10 @@ def _varied_inputs(case: Case, option_id: str) -> dict[str, VariedInputs]:
 
 
 def worth_stated(case: Case) -> tuple[Case, Quantity]:
-    """Return the case with worth_per_hour stated, and this input; by default its likely value.
+    """Return the case with worth_per_hour stated, and this input.
 
-    An input that is left out has no path, so it could not be changed.
+    If the file leaves it out, it is stated at the likely value of its default: an input that is
+    left out has no path and could not be changed.
     """
     scenario, worth = case.scenario, case.scenario.aircraft.worth_per_hour
     if worth is not None:
@@ -141,10 +144,10 @@ def worth_stated(case: Case) -> tuple[Case, Quantity]:
 
 
 def _corners(case: Case, option_id: str, key: str) -> list[float]:
-    """Return the values at which the line has a corner.
+    """Return the values of an input at which net benefit has a corner.
 
-    For hours, where the hours flown fall to 0 in a stretch of the option's or the baseline's time.
-    For the project, the multiples at which an item costs what has already been paid for it.
+    For hours: where the hours flown reach 0 in a stretch of the option's or the baseline's time.
+    For the project: the multiples at which an item costs what has already been paid for it.
     """
     trials = likely_trial(case)
     if key == "project":
@@ -162,11 +165,12 @@ def _corners(case: Case, option_id: str, key: str) -> list[float]:
 def break_even_at(gap: Gap, reach: SearchRange, *, tolerance: float) -> BreakEvenValue:
     """Return the root of a gap that is a straight line between its corners, from 0 to `most`.
 
-    Of several roots the one nearest to the likely value counts: it is the first that a change of
-    the input reaches. Without a limit the last line is followed beyond the last corner. Money up to
-    `tolerance` counts as 0.
+    Of several roots the one nearest to the likely value is returned: it is the first that a change
+    of the input reaches. Without a limit the last line is extended beyond the last corner. Money up
+    to `tolerance` counts as 0.
     """
     corners, likely, most = reach.corners, reach.likely, reach.most
+    # Without a limit a point well beyond the last corner gives the slope of the last line.
     far = most if np.isfinite(most) else 2.0 * max(1.0, likely, *corners)
     inside = [corner for corner in (*corners, likely) if 0.0 < corner < far]
     points = np.unique([0.0, *inside, far])
@@ -185,10 +189,10 @@ def break_even_at(gap: Gap, reach: SearchRange, *, tolerance: float) -> BreakEve
 
 
 def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
-    """Return where the line is 0, and whether the option pays above that value.
+    """Return the values at which the line is 0, and whether the option pays above each.
 
-    Of a stretch of zeros each of its points counts. Whether the option pays above a zero follows
-    from the next value that is not 0, or else from the one before with its sign changed.
+    If several neighbouring points are 0, each of them is a root. The side follows from the next
+    value that is not 0; if there is none, from the opposite of the one before.
     """
     signs, roots = np.sign(values), []
     for place, sign in enumerate(signs):
@@ -203,9 +207,10 @@ def _roots(points: Array, values: Array) -> list[tuple[float, bool]]:
 
 
 def _beyond(points: Array, values: Array, tolerance: float) -> list[tuple[float, bool]]:
-    """Return the root beyond the last corner; none where the last line is flat or leads away.
+    """Return the root beyond the last corner; [] if the last line is flat or leads away from 0.
 
-    Flat: its slope would change a value as large as the last point by no more than `tolerance`.
+    It is flat if the net benefit changes by no more than `tolerance` over a distance as large as
+    the last point.
     """
     slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
     if abs(slope) * points[-1] <= tolerance or values[-1] * slope >= 0.0:

@@ -1,7 +1,7 @@
 """The values of one input at which an option breaks even, and where the best option changes.
 
-All other inputs stay at their likely values. The search covers a plausible range of the input. This
-range is part of the answer: "never pays" is a statement about this range only.
+All other inputs stay at their likely values. The search covers a plausible range of the input. The
+range is part of the result: "never pays" is a statement about this range only.
 """
 
 from collections.abc import Iterable, Mapping
@@ -20,17 +20,17 @@ from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST_NAMED
 from panelworth.model.case import Case, Input, affects
 from panelworth.model.dates import DAYS_IN_A_WEEK
 
-# Net benefit has corners and, where the month of a date changes, jumps. With so many points few of
-# them lie between the same two neighbours; `crossings` refines what does.
+# Net benefit has corners and, where the month of a date changes, jumps. With so many points two of
+# them seldom lie between the same two points; `crossings` narrows each one down.
 POINTS = 601
 WIDEST = 3  # inputs whose rank reversals a page shows
-# The limits of the search. They are wide rather than exact: a root beyond them is of no use to a
-# reader. Common practice, no source.
+# The limits of the search. They are wide rather than exact, since a root beyond them is of no use
+# to a reader. They are a choice of this program, without a source.
 TIMES = 10.0  # an amount: up to ten times its high
 MOST_PEOPLE = 10_000.0
-# An amount that is small or 0 has no size of its own. Its limit is a share of the case's scale of
-# money: of an amount paid once, paid each year (ten years make the scale), or paid by the hour, the
-# month or the unit of fuel.
+# Ten times an amount that is small or 0 is no plausible limit. Its limit is a share of the case's
+# scale of money: the whole for an amount paid once, a tenth for one paid each year (ten years add
+# up to the scale), a thousandth for one by the hour, the month or the unit of fuel.
 REACH = {"money": 1.0, "money a year": 0.1}
 REACH_BY_UNIT = 1e-3
 OTHER_REACH = 1e3  # fuel an hour, weeks
@@ -41,9 +41,9 @@ def break_even_of(
 ) -> BreakEvenPoints:
     """Return every value of the input at a path at which net_benefit is 0.
 
-    Without a root, `why` says that the input has no effect, or that the option pays at any value or
-    never. `scale` is the case's scale of money, worked out unless given. Raises KeyError where the
-    folder has no input at this path.
+    If there is none, `why` says that the input has no effect, that the option pays at any value, or
+    that it never pays. `scale` is the case's scale of money, worked out unless given. Raises
+    KeyError if the folder has no input at this path.
     """
     input_, scale = _input_at(case, path), scale or scale_of_case(case)
     points = _points(case, input_, scale)
@@ -66,7 +66,7 @@ def break_even_of(
 
 
 def _side(root: Crossing) -> str:
-    """Return on which side of a root the option pays; "" where both sides are alike."""
+    """Return the side of a root on which the option pays; "" if both sides or neither pays."""
     if (root.above > 0) == (root.below > 0):
         return ""
     return "at least" if root.above > 0 else "at most"
@@ -89,13 +89,14 @@ def rank_reversals(
 def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankReversal:
     """Return where the best option changes as the input at a path moves from its likely value.
 
-    The value nearest to likely at which another option overtakes; None where none does within the
-    limits. `scale` is the case's scale of money, worked out unless given.
+    It is the value nearest to the likely one at which another option becomes better; None if none
+    does within the limits. `scale` is the case's scale of money, worked out unless given.
     """
     input_, trials, scale = _input_at(case, path), likely_trial(case), scale or scale_of_case(case)
     points, likely, ids = _points(case, input_, scale), input_.quantity.likely, list(case.options)
 
-    stay = {
+    # Options that the input does not affect are evaluated once, and not at every value.
+    unaffected = {
         option_id: benefits(case, option_id, trials, likely_loan_month=True)
         for option_id in ids
         if not affects(path, option_id)
@@ -104,8 +105,8 @@ def rank_reversal(case: Case, path: str, *, scale: float | None = None) -> RankR
     def values_at(tried: Array) -> Array:
         moved = trials_with(trials, {path: tried})
         rows = [
-            stay[option_id]
-            if option_id in stay
+            unaffected[option_id]
+            if option_id in unaffected
             else benefits(case, option_id, moved, likely_loan_month=True)
             for option_id in ids
         ]
@@ -151,8 +152,8 @@ def _nearest(candidates: Iterable[Crossing], likely: float) -> Crossing | None:
 def _after(values_at: Gap, crossing: Crossing, likely: float, points: Array) -> int:
     """Return the index of the option that is best just beyond a crossing, seen from likely.
 
-    At the crossing itself two options are equal, so the benefit is worked out a small step beyond
-    it: a millionth of the value's size, which is more than the root's error.
+    At the crossing itself two options are equal, so the benefits are compared a small step beyond
+    it: a millionth of the value, which is more than the error of the root.
     """
     away = 1.0 if crossing.value >= likely else -1.0
     step = away * max(abs(crossing.value), float(np.ptp(points)) * 1e-3) * 1e-6
@@ -169,8 +170,9 @@ def _input_at(case: Case, path: str) -> Input:
 def _points(case: Case, input_: Input, scale: float) -> Array:
     """Return the first points of the search: even steps, and values where the line may change.
 
-    These are low, likely, high and 0. For weeks down also each value at which the finish passes
-    into a later month, with the number just below it: net benefit jumps between the two.
+    These values are low, likely, high and 0. For weeks down there are also the values at which the
+    finish moves into a later month, each with the double just below it: net benefit jumps between
+    the two.
     """
     least, most = bounds_of(case, input_, scale)
     quantity = input_.quantity
@@ -197,6 +199,7 @@ def bounds_of(case: Case, input_: Input, scale: float) -> tuple[float, float]:
         club = case.scenario.club
         reach = (-float(club.members if club else 0), MOST_PEOPLE)
     elif input_.path in _starts(case):
+        # The last turn is the day after the horizon: a finish on it would be too late.
         reach = (0.0, float(_month_turns(case, input_)[-1]) - 1e-9)
     elif input_.most >= LARGEST_NAMED:
         far = max(TIMES * abs(quantity.high), TIMES * abs(quantity.low), _reach(unit, scale))

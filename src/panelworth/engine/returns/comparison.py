@@ -25,7 +25,7 @@ def npv(flows: Flows) -> Array:
 def cost_npv(flows: Flows) -> Array:
     """Return value·(1-selling_cost) + Σ cost·d - end·d(H), shape (T or 1,); costs are positive.
 
-    The first term is what today's airplane would fetch. It is a cost of every option, also of
+    The first term is the sale price of today's airplane. It is a cost of every option, also of
     keeping the airplane: an opportunity cost, since it could be sold instead.
     """
     trials, aircraft = flows.context.trials, flows.context.scenario.aircraft
@@ -34,7 +34,7 @@ def cost_npv(flows: Flows) -> Array:
 
 
 def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> Likely:
-    """Return one option's single figures from its flows and the baseline's in one trial."""
+    """Return an option's `likely` figures from its flows and the baseline's in one trial."""
     scenario, factors = option.context.scenario, factors_of(option)
     rate = option.context.trials.of(scenario.rates.discount)
     value, cost, paid = npv(option), cost_npv(option), option.project
@@ -43,6 +43,7 @@ def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> 
         upfront=scalar(paid.upfront),
         project=scalar(paid.project),
         outlay=scalar(paid.outlay),
+        # The sum of the parts, so that they add up on a page to the last digit.
         net_benefit=math.fsum(asdict(parts).values()) + 0.0,
         without_growth=without_growth,
         loan_npv=scalar(loan_value(option.borrowing, factors)),
@@ -60,23 +61,26 @@ def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> 
 
 
 def _parts(option: Flows, baseline: Flows, factors: Array) -> Parts:
-    """Return what the net benefit is made of, each part a difference to the baseline."""
+    """Return the parts of the net benefit, each less the baseline's."""
     values, base_values = benefit_parts(option, factors), benefit_parts(baseline, factors)
     return Parts(**{key: scalar(values[key] - base_values[key]) for key in values})
 
 
 def scalar(values: Array) -> float:
-    """Return the value of the only trial; adding 0 turns -0 into 0."""
+    """Return the value of the only trial; adding 0 turns -0 into 0, which pages would show."""
     return float(values[0]) + 0.0
 
 
 def difference(option: Flows, baseline: Flows) -> Array:
-    """Return benefit less the baseline's, before loans, shape (H+1,), rounding errors cleared."""
+    """Return benefit less the baseline's before loans, shape (H+1,), without rounding errors."""
     return _clean(option.benefit[0] - baseline.benefit[0], option, baseline)
 
 
 def _paybacks(option: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
-    """Return the four paybacks, simple and discounted, lasting and first; None for the baseline."""
+    """Return the four paybacks, simple and discounted, lasting and first; None for the baseline.
+
+    From the last project flow on: a sale that is paid before the purchase pays nothing back.
+    """
     gap, settled = difference(option, baseline), last_project_month(option)
     lasting, first = returns.payback(gap, settled)
     discounted, first_discounted = returns.payback(gap * factors[0], settled)
@@ -90,14 +94,17 @@ def _paybacks(option: Flows, baseline: Flows, factors: Array) -> dict[str, Any]:
 
 
 def last_project_month(flows: Flows) -> int:
-    """Return the month of the option's last project flow, 0 where there is none."""
+    """Return the month of the option's last project flow; 0 if there is none."""
     rows = [flows.rows[name][0] for name in PAID + RECEIVED]
     months = np.flatnonzero(np.any(np.stack(rows) != 0.0, axis=0))
     return int(months[-1]) if len(months) else 0
 
 
 def _returns(option: Flows, baseline: Flows, scenario: Scenario, factors: Array) -> dict[str, Any]:
-    """Return the rates of return on the difference of flows, with that of end values at H."""
+    """Return the rates of return on the difference of flows, with that of the end values at H.
+
+    Positive flows are reinvested, and negative ones financed, at the discount rate (mirr).
+    """
     rate, years = scenario.rates.discount.likely, scenario.years
     gap = difference(option, baseline)
     when = np.arange(len(gap)) / MONTHS
@@ -120,7 +127,10 @@ def _same(option: Flows, baseline: Flows) -> bool:
 
 
 def _clean(gap: Array, option: Flows, baseline: Flows) -> Array:
-    """Set differences to 0 that are rounding errors: they would give false internal rates."""
+    """Set differences to 0 that are only rounding errors.
+
+    A tiny flow of the other sign would give an internal rate that does not exist.
+    """
     return np.where(np.abs(gap) <= ROUNDING * scale_of(option, baseline), 0.0, gap)
 
 
@@ -135,10 +145,11 @@ def from_month_1(people: Array) -> Array:
 
 
 def equal_cash_charges(option: Flows, baseline: Flows) -> EqualCashCharges:
-    """Return the constant raise that leaves the club's cash no worse than under the baseline.
+    """Return the constant raises at which the club has as much cash as under the baseline.
 
-    T = Σ Δnet·d + Δloan_npv, without the end value, which brings no cash before a sale; the raise
-    has the present value -T. None where there is nobody to pay it.
+    T = Σ Δnet·d + Δloan_npv, in present value; the end value is left out, since it brings no cash
+    before a sale. Each raise alone has the present value -T, so a negative raise is a possible
+    reduction. None where there is nobody to pay it. The project's method, section 4.
     """
     factors = factors_of(option)
     cash = [

@@ -1,7 +1,7 @@
 """The headline figures, worked out a second time from the monthly flows by a library.
 
-Every build makes this check before it publishes: a site with a wrong headline is worse than no
-site. It checks how the flows are discounted and added up, not the flows themselves.
+Every build makes this check before it publishes, because a site with a wrong headline is worse than
+no site. It checks how flows are discounted and added up, and not the flows themselves.
 """
 
 from collections.abc import Iterator
@@ -14,7 +14,7 @@ from panelworth.engine.results.figures import Figures, Series
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
-RELATIVE = 1e-9  # of all money that moves: the floating-point error of sums over some years
+RELATIVE = 1e-9  # of all money that is paid: far above the floating-point error of the sums
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,10 +30,10 @@ class Disagreement:
 def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement]:
     """Yield the figures on which numpy-financial's npv does not agree with the engine.
 
-    npv is that of net, with the end value at the horizon. net_benefit is that of worth +
+    npv: the present value of net with the end value at the horizon. net_benefit: that of worth +
     newcomers - cost with the end value and the loan's cash, less the baseline's. At each irr the
-    difference to the baseline, without loans, has a present value of 0. `discount` is the likely
-    rate a year; months are discounted at (1 + discount)^(1/12) - 1.
+    difference to the baseline, without loans, must have the present value 0. `discount` is the
+    likely rate a year; months are discounted at (1 + discount)^(1/12) - 1.
     """
     for option_id, option in figures.options.items():
         option_flows, base = (_Flows.of(figures, one) for one in (option_id, figures.baseline))
@@ -44,7 +44,7 @@ def disagreements(figures: Figures, *, discount: float) -> Iterator[Disagreement
             ("net_benefit", likely.net_benefit, net_benefit, near),
         ]
         for number, rate in enumerate(likely.irr):
-            # At a rate far below 0 the factors of late flows are large, and so is their error.
+            # At a rate far below 0 the factors of late flows are large, and so are their errors.
             largest = near * max(1.0, (1.0 + rate) ** -figures.years)
             present = _present(option_flows.benefit - base.benefit, rate)
             checks.append((f"irr[{number}]", 0.0, present, largest))

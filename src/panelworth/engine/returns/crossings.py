@@ -1,8 +1,8 @@
 """All values at which a function of one variable crosses zero, jumps included.
 
-Why not a library's root finder, such as Brent's method: it takes one bracket and returns one root,
-and it cannot tell a root from a jump. Here a call of the function evaluates many values at once, so
-that all brackets are narrowed in the same few calls.
+Why not a library's root finder, such as Brent's method: it takes one bracket, returns one root and
+cannot distinguish a root from a jump. Here one call of the function evaluates many values at once,
+so that all brackets are narrowed in the same few calls.
 """
 
 from collections.abc import Callable
@@ -14,14 +14,12 @@ from numpy.typing import NDArray
 from panelworth.engine.returns.breakeven import Gap
 from panelworth.engine.trials import Array
 
-Sorted = NDArray[np.int64]
-CUTS = (
-    64  # parts of a bracket at each step: a call with many values costs little more than with one
-)
-STEPS = (
-    12  # 64^12 = 2^72 parts: a double has 2^53 in one power of two, the rest is for small values
-)
-NEAR_STEPS = 6  # 64^6 = 2^36 parts of a dip: enough to see on which side of zero it ends
+Signs = NDArray[np.int64]  # -1, 0 or 1 at each point
+# Parts of a bracket at each step. A call with many values costs little more than a call with one.
+CUTS = 64
+# 64^12 = 2^72 parts. The doubles between two powers of two are 2^52; the rest is for values near 0.
+STEPS = 12
+NEAR_STEPS = 6  # 64^6 = 2^36 parts of a dip: enough to see whether it reaches zero
 # Between two neighbouring doubles a continuous function changes by its slope times their distance,
 # some 1e-16 of its range. A change of more than this share of the range is a jump.
 JUMP = 1e-9
@@ -29,9 +27,9 @@ JUMP = 1e-9
 
 @dataclass(frozen=True, kw_only=True)
 class Crossing:
-    """A value at which a function is zero or jumps over zero, and its sign on either side.
+    """A value at which a function is zero or jumps over zero, and its signs below and above it.
 
-    `jump` says that it jumps over zero. A sign of 0 means that it stays zero on that side.
+    `jump` says that it jumps over zero. The sign 0 means that it stays zero on that side.
     """
 
     value: float
@@ -70,7 +68,7 @@ def crossings(gap: Gap, points: Array, *, tolerance: float) -> list[Crossing]:
     return sorted(roots, key=lambda root: root.value)
 
 
-def _signs(values: Array, tolerance: float) -> Sorted:
+def _signs(values: Array, tolerance: float) -> Signs:
     return np.where(np.abs(values) <= tolerance, 0, np.sign(values)).astype(np.int64)
 
 
@@ -104,12 +102,12 @@ def _with_dips(gap: Gap, points: Array, values: Array, tolerance: float) -> tupl
 
 
 def _crossed(
-    gap: Gap, points: Array, signs: Sorted, brackets: list[tuple[int, int]], tolerance: float
+    gap: Gap, points: Array, signs: Signs, brackets: list[tuple[int, int]], tolerance: float
 ) -> list[Crossing]:
     """Return the crossing in each bracket with a change of sign.
 
-    Each is narrowed to two neighbouring doubles. For a continuous function the root between them is
-    interpolated; a jump is at the upper one.
+    Each bracket is narrowed to two neighbouring doubles. For a continuous function the root between
+    them is interpolated; a jump is reported at the upper one.
     """
     if not brackets:
         return []
@@ -145,12 +143,12 @@ def narrowed(
         other[:, 0], other[:, -1] = False, True
         first = np.argmax(other, axis=1)
         low, high = tried[rows, first - 1], tried[rows, first]
-        if np.all(np.nextafter(low, high) == high):  # neighbours: cutting on changes nothing
+        if np.all(np.nextafter(low, high) == high):  # neighbouring doubles: nothing is left to cut
             break
     return low, high
 
 
-def _stretch(gap: Gap, points: Array, signs: Sorted, tolerance: float) -> list[Crossing]:
+def _stretch(gap: Gap, points: Array, signs: Signs, tolerance: float) -> list[Crossing]:
     """Return the two ends of the zeros between the first and the last of these points."""
     first = _edge(gap, points[0], points[1], tolerance)
     last = _edge(gap, points[-1], points[-2], tolerance)
@@ -160,7 +158,7 @@ def _stretch(gap: Gap, points: Array, signs: Sorted, tolerance: float) -> list[C
     ]
 
 
-def _at_ends(gap: Gap, points: Array, signs: Sorted, tolerance: float) -> list[Crossing]:
+def _at_ends(gap: Gap, points: Array, signs: Signs, tolerance: float) -> list[Crossing]:
     """Return the crossings of zeros that reach to the first or to the last point."""
     roots, places = [], np.flatnonzero(signs)
     if len(places) and (first := int(places[0])) > 0:

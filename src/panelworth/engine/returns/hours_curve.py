@@ -1,4 +1,4 @@
-"""Net benefit and cost per hour over the hours a year: the curve behind the break-even hours."""
+"""Net benefit and cost per hour over the hours flown a year."""
 
 import numpy as np
 
@@ -11,13 +11,14 @@ from panelworth.engine.trials import Array, Trials, trials_with
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
 
-POINTS = 41
+POINTS = 41  # steps of a twentieth of the likely hours, from 0 to twice as many
 
 
 def hours_curve(case: Case, trials: Trials) -> HoursCurve:
     """Return cost per hour and net benefit over hours_per_year, all else at likely.
 
-    From 0 to twice the likely hours. Cost per hour is None where nothing is flown.
+    From 0 to twice the likely hours; the likely hours count as at least 50 here, so that the curve
+    has a width. Cost per hour is None where nothing is flown.
     """
     likely = case.scenario.aircraft.hours_per_year.likely
     hours = np.linspace(0.0, min(HOURS_IN_A_YEAR, 2.0 * max(likely, 50.0)), POINTS)

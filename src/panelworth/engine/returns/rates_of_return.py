@@ -1,8 +1,8 @@
 """Returns on a difference of flows: payback, internal rates, modified rate, savings ratio.
 
 Flows here are an option's benefit less the baseline's, in one trial, shape (N,); money in is
-positive. Why one trial: flows may have any number of internal rates, so that there is no array of
-one rate for each trial.
+positive. Only one trial at a time, because flows may have any number of internal rates: there is no
+array with one rate for each trial.
 """
 
 import numpy as np
@@ -20,10 +20,11 @@ def payback(flows: Array, settled: int = 0) -> tuple[int | None, int | None]:
     """Return the lasting and the first payback as indices into the flows, without the end value.
 
     Lasting: the smallest m from which the running sum stays at or above 0 to the end. First: the
-    smallest m at which it is again at or above 0. A later cost can make the sum negative again:
-    therefore two figures. Both are searched from `settled` on, the month of the last project flow:
-    money from a sale before the purchase is no payback. Both are 0 if the sum is never negative,
-    and None if it is not paid back. A sum of half a cent below 0 or more counts as 0.
+    smallest m at which it is at or above 0 after it was negative. There are two figures because a
+    later cost can make the sum negative again. Both are searched from `settled` on, the month of
+    the last project flow: money from a sale before the purchase is not a payback. Both are 0 if the
+    sum is never negative, and None if it is not paid back. A sum of half a cent below 0 or more
+    counts as 0.
 
     >>> payback(np.array([-10.0, 5.0, 6.0, -2.0, 3.0]))
     (4, 2)
@@ -46,11 +47,11 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
     flows are all 0. `flows` and `years`, both of shape (N,), may be in any order.
 
     Why not one rate, as in spreadsheets: flows that change sign more than once can have several
-    internal rates, and to show one of them would be misleading. Between two neighbouring extremes
-    the present value crosses zero at most once, so each root has a bracket of its own. The extremes
-    are the zeros of the derivative, found in the same way on a fine grid. Three roots within a
-    third of a percent of one another may be returned as one. Checked against pyxirr and
-    numpy-financial.
+    internal rates (Descartes' rule of signs), and to show only one of them would mislead. Between
+    two neighbouring extremes the present value crosses zero at most once, so each root has a
+    bracket of its own. The extremes are the zeros of the derivative, found in the same way on a
+    fine grid. Three roots within a third of a percent of one another may be returned as one.
+    Checked against pyxirr and numpy-financial.
 
     >>> flows = np.array([-1000.0, 2300.0, -1320.0])
     >>> [round(rate, 6) for rate in internal_rates(flows, np.arange(3.0))]
@@ -61,6 +62,7 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
     flows, years = flows[kept] / (largest or 1.0), years[kept]
     if len(flows) < 2:  # noqa: PLR2004 (one flow alone has no return)
         return []
+    # Even steps of the log of 1 + rate: neighbouring points then differ by the same ratio.
     grid = np.linspace(np.log1p(LOWEST_RATE), np.log1p(HIGHEST_RATE), GRID)
     turns = _crossings(flows * -years, years, grid)
     splits = np.unique(np.concatenate([grid, turns]))
@@ -70,7 +72,7 @@ def internal_rates(flows: Array, years: Array) -> list[float]:
 
 
 def _distinct(flows: Array, years: Array, roots: list[float]) -> list[float]:
-    """Merge neighbouring roots if the present value between them is 0 but for rounding.
+    """Merge neighbouring roots if the present value between them is 0 apart from rounding errors.
 
     A root that touches 0 is found from both sides; the one with the smaller value is kept.
     """
@@ -87,17 +89,17 @@ def _distinct(flows: Array, years: Array, roots: list[float]) -> list[float]:
 
 
 def _value(flows: Array, years: Array, log_rate: float) -> float:
-    """Return Σ flow·e^(-log_rate·years): with the log of 1 + rate even steps are even ratios."""
+    """Return the present value Σ flow·e^(-log_rate·years), log_rate the log of 1 + rate."""
     return float(flows @ np.exp(-log_rate * years))
 
 
 def _noise(flows: Array, years: Array, log_rate: float) -> float:
-    """Return the present value up to which a sum is floating-point error at this rate."""
+    """Return the size up to which a present value is only floating-point error at this rate."""
     return float(NOISE * (np.abs(flows) @ np.exp(-log_rate * years)))
 
 
 def _crossings(flows: Array, years: Array, points: Array) -> list[float]:
-    """Return log-rates at which the present value crosses 0 between neighbouring points."""
+    """Return the log-rates at which the present value is 0 at a point or between two points."""
     terms = flows * np.exp(-np.outer(points, years))
     values = terms.sum(axis=1)
     values[np.abs(values) < NOISE * np.abs(terms).sum(axis=1)] = 0.0
@@ -111,7 +113,7 @@ def _crossings(flows: Array, years: Array, points: Array) -> list[float]:
 def _bisected(flows: Array, years: Array, low: float, high: float) -> float:
     """Return the root of a bracket by bisection, until no double lies between its ends.
 
-    Slower than Newton's method, but it cannot leave the bracket, where other roots may be.
+    It is slower than Newton's method, but it cannot leave the bracket and find another root.
     """
     below = _value(flows, years, low) < 0.0
     while True:
@@ -132,7 +134,7 @@ def modified_rate(
     Half a cent or less counts as no flow.
 
     (FV of positives at the reinvestment rate / PV of negatives at the finance rate)^(1/n) - 1,
-    n the last flow's year. Standard definition (MIRR of spreadsheet programs).
+    n the year of the last flow. Standard definition (MIRR of spreadsheet programs).
 
     >>> flows = np.array([-120000.0, 39000, 30000, 21000, 37000, 46000])
     >>> rate = modified_rate(flows, np.arange(6.0), finance_rate=0.10, reinvest_rate=0.12)

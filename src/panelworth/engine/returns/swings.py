@@ -1,4 +1,4 @@
-"""The effect of each range alone on net benefit: one-at-a-time sensitivity, a tornado diagram."""
+"""The effect of each range alone on net benefit: one-at-a-time sensitivity (tornado diagram)."""
 
 from panelworth.engine.results.figures import Swing
 from panelworth.engine.returns.benefit import benefits
@@ -10,10 +10,10 @@ from panelworth.model.scenario import HALF_A_CENT
 def swings_of(case: Case, option_id: str, trials: Trials, *, tolerance: float) -> tuple[Swing, ...]:
     """Return net_benefit at each range's low and high, all else at likely, the widest swing first.
 
-    Ranges of scenario.toml, of the option and of the baseline; empty for the baseline itself. A
-    range moves all ranges that follow it (`like`) to the same end; a follower has no swing of its
-    own. Widths that differ by less than `tolerance` are equal, so that a rounding error does not
-    decide on the order: then the order of the inputs counts.
+    Ranges of scenario.toml, of the option and of the baseline; () for the baseline itself. A range
+    moves all ranges that follow it (`like`) to the same end; a follower has no swing of its own.
+    Widths that differ by less than `tolerance` count as equal and keep the order of the inputs, so
+    that a rounding error does not change the order.
     """
     baseline = case.scenario.baseline
     groups = _groups(case, option_id)
@@ -32,8 +32,8 @@ def swings_of(case: Case, option_id: str, trials: Trials, *, tolerance: float) -
 def _groups(case: Case, option_id: str) -> list[list[Input]]:
     """Return the ranges that affect an option, each with the ranges that follow it.
 
-    Those of the scenario, of the option and of the baseline. If such a range follows one of a third
-    option, that one is in the list too.
+    These are ranges of the scenario, of the option and of the baseline. If one of them follows a
+    range of a third option, that range is in the list too.
     """
     prefix, baseline = option_prefix(option_id), option_prefix(case.scenario.baseline)
     of_scenario = {input_.path for input_ in inputs_of(case.scenario)}

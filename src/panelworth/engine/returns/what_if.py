@@ -1,10 +1,11 @@
 """Figures on a grid of inputs, from which the sliders of a page interpolate exactly.
 
-The present values are multilinear in these inputs: a straight line along each axis, with products
-of the inputs. Therefore the figures at the corners of a box give those of every point within it,
-and the page's script needs no copy of the model. Where a line has a bend (members leave instead of
-joining, nobody flies) the axis has a grid point there. At the end the interpolation is compared
-with the engine at random points; the largest difference is published with the grid.
+The present values are multilinear in these inputs: along each axis they are a straight line, and
+they have products of different inputs. Therefore the figures at the corners of a box determine
+those at every point within it, and the script of the page needs no copy of the model. Where a line
+has a bend (members leave instead of joining, nobody flies) the axis has a grid point. At the end
+the interpolation is compared with the engine at random points. The largest difference is published
+with the grid.
 """
 
 import math
@@ -26,15 +27,15 @@ from panelworth.model.case import Case
 CLOSE = 1e-6  # of the scale of money, far less than a page shows: a larger error adds a grid point
 MOST_POINTS = 9  # of an axis: the points of all axes multiply, and the page loads them
 CHECKS = 200  # points at which the interpolation is compared with the engine
-# How far the sliders go. A project costs more than planned more often than less, so they go farther
-# up than down. Common practice, no source.
+# The ends of the sliders. Projects cost more than planned more often than less, so the sliders go
+# farther up than down. They are a choice of this program, without a source.
 FEWER, MORE = -4.0, 6.0  # members joining, in addition to the option's own number
 LEAST, MOST = -0.2, 0.6  # overrun of the project
 Corners = Mapping[str, Mapping[str, Array]]
 
 
 def whatif_grid(case: Case) -> Grid:
-    """Return the grid of a case, with as many points on each axis as it takes to be exact."""
+    """Return the grid of a case, with as many points on each axis as exactness needs."""
     trials = likely_trial(case)
     close = CLOSE * scale_of_case(case)
     axes = tuple(_exact(case, trials, axis, close) for axis in _axes(case, trials))
@@ -79,7 +80,9 @@ def _axes(case: Case, trials: Trials) -> list[Axis]:
 
 
 def _step(price: float) -> float:
-    """Return a twentieth of the power of ten just below a price, whatever its currency.
+    """Return the step of a price's slider: a twentieth of the power of ten just below the price.
+
+    So the step fits the price in every currency.
 
     >>> _step(6.35), _step(180.0)
     (0.05, 5.0)
@@ -91,13 +94,17 @@ def _axis(
     key: str, paths: tuple[str, ...], likely: float, bounds: tuple[float, float], step: float
 ) -> Axis:
     """Return an axis in whole steps around the likely value, within its bounds."""
+    # The factor keeps a bound that is a whole number of steps from falling just below it.
     steps = (math.trunc(bound / step * (1.0 + 1e-9)) for bound in bounds)
     low, high = (float(f"{count * step:.12g}") for count in steps)
     return Axis(key=key, paths=paths, points=tuple(sorted({low, high})), likely=likely, step=step)
 
 
 def _joined(case: Case) -> Axis:
-    """Return the axis of members joining, with bends where nobody joins or all members leave."""
+    """Return the axis of members joining, with a point where nobody joins or all members leave.
+
+    The baseline keeps its own members: the slider asks what an option's growth is worth.
+    """
     club = case.scenario.club
     others = [
         option for option_id, option in case.options.items() if option_id != case.scenario.baseline
@@ -119,14 +126,14 @@ def _grounded(case: Case, trials: Trials) -> set[float]:
 
 
 def _bent(axis: Axis, bends: set[float]) -> Axis:
-    """Return an axis with a grid point at each bend within it."""
+    """Return an axis with an additional grid point at each bend within it."""
     low, high = axis.points[0], axis.points[-1]
     inside = {bend + 0.0 for bend in bends if low < bend < high}
     return replace(axis, points=tuple(sorted({low, high} | inside)))
 
 
 def shifted(trials: Trials, axes: Sequence[Axis], shifts: Array) -> Trials:
-    """Return one trial a row of shifts, shape (T, axes)."""
+    """Return one trial for each row of shifts, shape (T, axes)."""
     values = {
         path: trials.values[path] + shifts[:, place]
         for place, axis in enumerate(axes)
@@ -177,7 +184,8 @@ def interpolated(axes: Sequence[Axis], corners: Array, shifts: Array) -> Array:
 def _exact(case: Case, trials: Trials, axis: Axis, close: float) -> Axis:
     """Add points to an axis, all else at likely, until the interpolation is within `close`.
 
-    Each step adds a point where the difference to the engine is largest.
+    Each step adds a point where the difference to the engine is largest. Axes are refined one by
+    one, because the number of points of the grid is the product over all axes.
     """
     while len(axis.points) < MOST_POINTS:
         corners = _evaluated(case, trials, [axis])
@@ -206,7 +214,7 @@ def _differences(
 
 def _error(case: Case, trials: Trials, axes: Sequence[Axis], corners: Corners) -> float:
     """Return the largest difference in money to the engine at random points within the grid."""
-    rng = np.random.default_rng(CHECKS)
+    rng = np.random.default_rng(CHECKS)  # a fixed seed: the same files must give the same bytes
     low, high = (np.array([axis.points[end] for axis in axes]) for end in (0, -1))
     shifts = rng.uniform(low, high, (CHECKS, len(axes)))
     tried = shifted(trials, axes, shifts)
