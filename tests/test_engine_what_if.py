@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.interpolate import RegularGridInterpolator
 
 from laws import law
-from panelworth.engine.results.figures import Axis, Grid
+from panelworth.engine.results.what_if import Axis, Grid
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.returns.what_if import interpolated, shifted, whatif_grid
 from panelworth.engine.trials import likely_trial

@@ -6,9 +6,10 @@ from functools import cached_property
 from typing import Any
 
 from panelworth.engine.results.editions import ChangeAttribution, Deadline
-from panelworth.engine.results.figures import Figures, Grid, Insight, OptionFigures, Series
+from panelworth.engine.results.figures import Figures, Insight, OptionFigures, Series
 from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
+from panelworth.engine.results.what_if import Grid
 from panelworth.model.case import Case, Input
 from panelworth.model.names import short_names
 from panelworth.model.scenario import Club

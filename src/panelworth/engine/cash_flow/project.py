@@ -110,7 +110,7 @@ class Payment:
 
 
 def likely_payments(context: OptionContext) -> dict[str, LikelyPayment]:
-    """Return what each thing costs or brings, by its path in the ledger; for the likely trial."""
+    """Return every payment and receipt in the likely trial, by the path of its target."""
     return {
         payment.target.path: LikelyPayment(
             price=float(payment.price[0]),

@@ -1,4 +1,4 @@
-"""How an option is funded at likely values, month by month: its reserve, raises and loan cover."""
+"""The funding of an option at likely values, by month: reserve, raises and loan coverage."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class RaiseMonths:
-    """From month 0 to the last in which the floor must hold: how a raise to solve for acts.
+    """The effect by month of a raise that is solved for.
 
-    `unit` is what one unit of the raise has brought in so far, `balance` the reserve without the
-    raise, `needed` the least raise that holds the floor in the month; infinite where none can.
-    `unit` and `balance` run on to month H.
+    `unit` is the income up to the month from one unit of the raise, `balance` the reserve without
+    the raise; both are for months 0..H. `needed` is the least raise that holds the floor in the
+    month, infinite where none can; it ends with the last month in which the floor must hold.
     """
 
     unit: tuple[float, ...]
@@ -20,10 +20,10 @@ class RaiseMonths:
 
 @dataclass(frozen=True, kw_only=True)
 class CoverageMonths:
-    """What is left for the loan's payments each month, the payments, and the ratio by the year.
+    """The cash available for the loan's payments by month, the payments, and the ratio by year.
 
-    `ratios` has a year's debt-service coverage ratio by its number from 1; a year without a payment
-    is left out.
+    `ratios` has the debt-service coverage ratio of each year, by its number from 1, without years
+    that have no payment.
     """
 
     left: tuple[float, ...]
@@ -33,9 +33,9 @@ class CoverageMonths:
 
 @dataclass(frozen=True, kw_only=True)
 class FundedMonths:
-    """A club's reserve under the option's funding at likely values, month by month, 0..H.
+    """A club's reserve under the option's funding at likely values, by month, 0..H.
 
-    `balance` is the reserve with all raises, `surcharges` what raises of dues and rate bring in.
+    `balance` is the reserve with all raises, `surcharges` the income from raises of dues and rate.
     `solved` is None without a raise to solve for, `coverage` without a loan.
     """
 

@@ -33,10 +33,10 @@ class Price:
 
 @dataclass(frozen=True, kw_only=True)
 class LikelyPayment:
-    """What an option pays or receives for one thing, at likely values; all sums are positive.
+    """One payment or receipt of an option at likely values; all sums are positive.
 
-    `price` is before tax, `total` with tax, and `due` what of it is not paid by as_of. The total of
-    a sale is its price less the selling cost.
+    `price` is before tax and `total` with tax; `due` is the part of `total` that is not paid by
+    as_of. The total of a sale is its price less the selling cost.
     """
 
     price: float

@@ -18,7 +18,7 @@ from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.cash_flow.hours import hours_a_year
 from panelworth.engine.cash_flow.option_context import option_context
 from panelworth.engine.cash_flow.phases import AirplaneInput, paths_everywhere
-from panelworth.engine.results.figures import Axis, Grid
+from panelworth.engine.results.what_if import Axis, Grid
 from panelworth.engine.returns.benefit import total_benefit
 from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.trials import Array, Trials, likely_trial, overrun_path, trials_with

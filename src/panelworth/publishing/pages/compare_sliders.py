@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from panelworth.engine.results.figures import Axis
+from panelworth.engine.results.what_if import Axis
 from panelworth.publishing.charts.axes import script_json
 from panelworth.publishing.charts.tracks import Track, track_of
 from panelworth.publishing.formats import Formats, fixed, percent_sign
