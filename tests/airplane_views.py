@@ -7,7 +7,7 @@ from panelworth.engine.insight import insight_of
 from panelworth.model.case import Case
 from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.pages.airplane_sections import Listing, Part, Section
-from panelworth.publishing.site.layout import Layout, laid_out, pages_of
+from panelworth.publishing.site.layout import Layout, pages_of, render_page
 from panelworth.publishing.view import View, view_of
 from small_cases import case_in
 
@@ -51,4 +51,4 @@ def text_of(view: View, file: str) -> str:
     """Lay out a page."""
     pages = pages_of(view)
     page = next(page for page in pages if page.file == file)
-    return laid_out(Layout.of(templates_folder()), view, page, pages, root="")
+    return render_page(Layout.of(templates_folder()), view, page, pages, root="")

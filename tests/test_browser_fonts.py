@@ -36,7 +36,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path = out / "site" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-    picture = charts.within_page("a", rendered(json.dumps(PICTURE)))
+    picture = charts.for_page("a", rendered(json.dumps(PICTURE)))
     styles = ("fonts", "style")
     links = "".join(f'<link rel="stylesheet" href="../assets/{each}.css">' for each in styles)
     for name, words, shown in (("english", ENGLISH, ""), ("polish", POLISH, picture)):

@@ -13,7 +13,7 @@ from panelworth.engine.results.members import BillCrossing, BillLine, MemberBill
 from panelworth.publishing.charts.sums import WIDTH, bars
 from panelworth.publishing.pages.bill import bill_page
 from panelworth.publishing.pages.costs import costs_page
-from panelworth.publishing.site.layout import Layout, laid_out, pages_of
+from panelworth.publishing.site.layout import Layout, pages_of, render_page
 from panelworth.publishing.view import View
 from panelworth.publishing.words import bill_words, pay_words
 from panelworth.publishing.words.rounding import Added
@@ -43,7 +43,7 @@ def text_of(view: View) -> str:
     """Lay the page out."""
     pages = pages_of(view)
     page = next(each for each in pages if each.file == "bill.html")
-    return laid_out(Layout.of(templates_folder()), view, page, pages, root="")
+    return render_page(Layout.of(templates_folder()), view, page, pages, root="")
 
 
 def test_the_sums_of_the_profiles_are_those_of_the_first_page(club: View) -> None:

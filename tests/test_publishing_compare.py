@@ -14,7 +14,7 @@ from panelworth.engine.insight import insight_of
 from panelworth.publishing.charts.tracks import WIDTH, track_of
 from panelworth.publishing.pages.compare import compare_page
 from panelworth.publishing.pages.compare_sliders import whatif, whatif_script
-from panelworth.publishing.site.layout import Layout, laid_out, pages_of
+from panelworth.publishing.site.layout import Layout, pages_of, render_page
 from panelworth.publishing.view import View, view_of
 from panelworth.publishing.words import compare_words, level_words, made_of_words, warning_words
 from panelworth.publishing.words.outcome_words import moving_step, outcome_step
@@ -98,7 +98,7 @@ def test_rows_whose_files_are_missing_are_left_out_and_so_are_sliders_of_a_singl
         assert bool(whatif(view)) == (len(view.tags) > 1)
         pages = pages_of(view)
         page = next(each for each in pages if each.file == "compare.html")
-        text = laid_out(Layout.of(templates_folder()), view, page, pages, root="")
+        text = render_page(Layout.of(templates_folder()), view, page, pages, root="")
         assert ("<form" in text) == ("made of" in text) == (len(view.tags) > 1)
 
 
@@ -173,7 +173,7 @@ def test_the_script_is_handed_the_engines_gains_at_every_grid_point(club: View) 
 def test_the_page_carries_both_cautions_and_explains_the_average(club: View) -> None:
     page = compare_page(club)
     assert len(page.content["cautions"]) == 2
-    text = laid_out(Layout.of(templates_folder()), club, page, pages_of(club), root="")
+    text = render_page(Layout.of(templates_folder()), club, page, pages_of(club), root="")
     assert "Cash, the airplane's value and the hours flown are counted together" in text.replace(
         "&#39;", "'"
     )

@@ -155,7 +155,7 @@ def test_a_build_that_waits_in_vain_says_so_and_writes_nothing(tmp_path: Path) -
     written(out, OLD)
     with (
         site.site_lock(out, said.append) as first,
-        site.site_lock(out, said.append, patience=0.3) as second,
+        site.site_lock(out, said.append, timeout=0.3) as second,
     ):
         assert first is None
         assert second is not None
@@ -170,7 +170,7 @@ def test_a_build_that_waits_in_vain_says_so_and_writes_nothing(tmp_path: Path) -
 
 def test_the_file_of_a_lock_whose_build_is_gone_keeps_nobody_out(tmp_path: Path) -> None:
     (tmp_path / ".site.lock").write_text("")
-    with site.site_lock(tmp_path / "site", lambda _: None, patience=0.0) as problem:
+    with site.site_lock(tmp_path / "site", lambda _: None, timeout=0.0) as problem:
         assert problem is None
     assert list(tmp_path.iterdir()) == []
 

@@ -140,7 +140,7 @@ def test_a_picture_names_the_pages_own_family_and_no_font_of_its_own() -> None:
     picture = rendered(SPEC)
     assert re.findall(r'font-family="([^",]+)', picture) == [FAMILY]
     assert "Łódź &amp; &lt;x&gt;" in picture
-    within = charts.within_page("a", picture)
+    within = charts.for_page("a", picture)
     assert "font-family" not in within
     assert "Łódź &amp; &lt;x&gt;" in within
 

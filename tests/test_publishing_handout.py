@@ -26,7 +26,7 @@ from panelworth.publishing.paper.pdf import paper_pdf
 from panelworth.publishing.site.address_code import address_code
 from panelworth.publishing.site.files import assets
 from panelworth.publishing.site.folder import Files
-from panelworth.publishing.site.layout import Layout, laid_out
+from panelworth.publishing.site.layout import Layout, render_page
 from panelworth.publishing.view import Updates, View
 from panelworth.publishing.words import handout_words, pay_words, warning_words
 from panelworth.publishing.words.answer_words import heads
@@ -51,7 +51,7 @@ def laid(view: View, name: str) -> str:
     """Lay out a page for paper."""
     pages = paper_pages(view)
     [page] = [each for each in pages if each.file == name]
-    return laid_out(Layout.of(templates_folder()), view, page, pages, root="")
+    return render_page(Layout.of(templates_folder()), view, page, pages, root="")
 
 
 def words(html: str) -> str:

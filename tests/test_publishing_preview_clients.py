@@ -173,7 +173,7 @@ def test_slow_clients_keep_nobody_waiting(port: int, slow: int) -> None:
 
 @pytest.mark.parametrize("number", [0, 1, 2])
 def test_a_slow_client_is_let_go(port: int, number: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(preview, "PATIENCE", 0.5)
+    monkeypatch.setattr(preview, "TIMEOUT", 0.5)
 
     async def waits() -> None:
         writer = await _slow(port, number)
@@ -186,7 +186,7 @@ def test_a_slow_client_is_let_go(port: int, number: int, monkeypatch: pytest.Mon
 
 
 def test_a_client_that_asks_again_in_time_stays(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(preview, "PATIENCE", 1.0)
+    monkeypatch.setattr(preview, "TIMEOUT", 1.0)
     client = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
     client.connect()
     held = client.sock

@@ -41,7 +41,7 @@ def test_every_chart_of_the_demos_is_valid(club: View, owner: View) -> None:
 
 
 def test_making_specifications_unchecked_leaves_the_library_as_it_was() -> None:
-    with charts.unchecked():
+    with charts.without_validation():
         alt.Scale(type="bent")
     with pytest.raises(alt.utils.schemapi.SchemaValidationError):
         alt.Scale(type="bent")
@@ -49,7 +49,7 @@ def test_making_specifications_unchecked_leaves_the_library_as_it_was() -> None:
 
 def test_a_picture_repeats_no_words_for_screen_readers(owner: View) -> None:
     """The page has them beside it."""
-    pictures = [rendered(charts.whole_specification(chart)) for chart in charts_of(owner)]
+    pictures = [rendered(charts.full_specification(chart)) for chart in charts_of(owner)]
     assert pictures
     for picture in pictures:
         assert "aria-label" not in picture
@@ -57,7 +57,7 @@ def test_a_picture_repeats_no_words_for_screen_readers(owner: View) -> None:
 
 def test_pictures_of_one_page_share_no_name() -> None:
     svg = rendered(SPECIFICATION)
-    one, other = (charts.within_page(name, svg) for name in ("one", "other"))
+    one, other = (charts.for_page(name, svg) for name in ("one", "other"))
     assert 'id="one-clip1"' in one
     assert "url(#one-clip1)" in one
     assert "one-clip1" not in other

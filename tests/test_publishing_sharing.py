@@ -13,7 +13,7 @@ from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.site.files import broken_links
 from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.layout import pages_of
-from panelworth.publishing.site.sharing import absolute, address_problems, description_of
+from panelworth.publishing.site.sharing import absolute_address, address_problems, description_of
 from panelworth.publishing.site.site_archive import ARCHIVE, FOLDER, archive_of
 from panelworth.publishing.terminal.brief import WIDTH, brief
 from panelworth.publishing.view import View
@@ -72,7 +72,7 @@ def test_a_description_ends_with_a_whole_sentence(club: View) -> None:
 
 
 def test_without_an_address_a_page_names_no_place(files: Files) -> None:
-    """Open Graph protocol, ogp.me: og:url is an address, so absolute."""
+    """Open Graph protocol, ogp.me: og:url is an address, so absolute_address."""
     for name in pages(files):
         assert not {"canonical", "og:url"} & set(head_of(files[name]))
     assert "sitemap.xml" not in files
@@ -81,7 +81,7 @@ def test_without_an_address_a_page_names_no_place(files: Files) -> None:
 def test_with_an_address_each_page_names_its_place(addressed: Files) -> None:
     for name in pages(addressed):
         head = head_of(addressed[name])
-        assert head["canonical"] == head["og:url"] == absolute(ADDRESS, name)
+        assert head["canonical"] == head["og:url"] == absolute_address(ADDRESS, name)
 
 
 def test_an_address_changes_nothing_else(files: Files, addressed: Files) -> None:
@@ -90,11 +90,11 @@ def test_an_address_changes_nothing_else(files: Files, addressed: Files) -> None
 
 
 def test_the_site_map_lists_every_page(addressed: Files) -> None:
-    """Protocol of sitemaps.org: urlset, url, loc, absolute addresses."""
+    """Protocol of sitemaps.org: urlset, url, loc, absolute_address addresses."""
     root = ET.fromstring(addressed["sitemap.xml"])  # noqa: S314 (our own)
     assert root.tag == f"{NAMESPACE}urlset"
     found = [each.text for each in root.iter(f"{NAMESPACE}loc")]
-    assert found == [absolute(ADDRESS, name) for name in pages(addressed)]
+    assert found == [absolute_address(ADDRESS, name) for name in pages(addressed)]
 
 
 @pytest.mark.parametrize("address", ["", ADDRESS, f"{ADDRESS}/", "http://192.0.2.7:8080/a%20b"])

@@ -1,8 +1,9 @@
-"""Pictures: charts with axes, marks in rows, bars.
+"""Pictures: charts with axes, rows of marks, bars.
 
-`axes` makes Vega-Lite specifications with altair; `rendering` has vl-convert draw them. They are
-not checked while a site is built, as that is most of their time; a test holds every chart of the
-demos to the schema. A page takes its charts in, with theme colours as names of the stylesheet, so
-that they follow light, dark and print without script. Marks in rows are placed here and drawn by
-macros of templates/parts.html. Each picture has its point in words, in its title.
+`axes` makes Vega-Lite specifications with altair; `rendering` draws them with vl-convert. They are
+not validated during a build, because validation takes most of the time; a test validates every
+chart of the demos. A page contains its charts as SVG with the colour names of the stylesheet, so
+that they follow the light and the dark scheme and print without a script. Marks and bars get their
+places here; the macros of templates/parts.html draw them. The title of each picture says in words
+what it shows.
 """

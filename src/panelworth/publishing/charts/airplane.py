@@ -1,4 +1,4 @@
-"""The chart of weight and balance as a Vega-Lite specification; the theme has the colours."""
+"""The weight and balance chart as a Vega-Lite specification, without the theme's colours."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -14,9 +14,11 @@ Data = Sequence[Mapping[str, Any]]
 def envelope(
     tags: Sequence[OptionTag], edges: Data, paths: Data, *, axes: tuple[str, str]
 ) -> dict[str, Any]:
-    """Draw an envelope and each loading from full at its number to empty at its ring.
+    """Return the chart of an envelope and of each loading as the fuel is used.
 
-    `edges`: x, y, x2, y2; `paths`: option, name, number, step, x, y, first, last.
+    A loading begins with full tanks at a filled mark with its number, and ends with empty tanks at
+    a ring. Rows of `edges`: x, y, x2, y2; of `paths`: option, name, number, step, x, y, first,
+    last.
     """
     colour, _, _ = scales(tags)
     plain = alt.Axis(tickCount=5, grid=False)
@@ -33,10 +35,10 @@ def envelope(
     )
     points = base.encode(color=colour)
     full = points.mark_point(filled=True, size=70, opacity=1).transform_filter("datum.first")
-    none = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
+    empty = points.mark_point(filled=False, size=60, opacity=1).transform_filter("datum.last")
     number = (
         base.mark_text(dx=11, dy=-5)
         .encode(text=alt.Text("number:N"))
         .transform_filter("datum.first")
     )
-    return finished(alt.layer(outline, line, full, none, number))
+    return finished(alt.layer(outline, line, full, empty, number))

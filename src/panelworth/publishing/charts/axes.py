@@ -1,8 +1,8 @@
-"""Charts with axes, drawn to SVG while the site is built: one look, options by colour and mark.
+"""Charts with axes as Vega-Lite specifications: one look, and each option has a colour and a mark.
 
-A page holds its charts itself, in its own colours and fonts, so that they follow light and dark and
-need no script. Channels are given as altair's classes (`alt.X("x:Q")`), not as plain strings: for
-each string altair goes through all of its classes.
+A page contains its charts as SVG in its own colours and fonts, so that they follow the light and
+the dark colour scheme and need no script. Channels are given as altair's classes (`alt.X("x:Q")`), not
+as plain strings, because altair is slow to find the class of a string.
 """
 
 import json
@@ -23,7 +23,7 @@ from panelworth.publishing.language import ENGLISH, spoken
 from panelworth.publishing.view import OptionTag
 
 SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
-WIDTH, HEIGHT = 328, 240  # as wide as a phone's page; on a wide screen up to 1.4 times as large
+WIDTH, HEIGHT = 328, 240  # the width of a phone's page; up to 1.4 times as large elsewhere
 LETTERS = 12
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
 COLOUR = re.compile(r"#[0-9a-f]{6}")
@@ -35,16 +35,16 @@ MARKS = (
     "triangle-down", "cross", "triangle-right", "triangle-left",
 )  # fmt: skip
 DASHES = ([1, 0], [7, 3], [2, 2], [9, 3, 2, 3], [5, 5], [1, 3], [12, 3], [4, 1])
-# The light colours of the stylesheet, by their names there; a test holds the two equal.
+# The light colours of the stylesheet, by their names there; a test compares the two.
 COLOURS = {
     "ink": "#1f241e", "soft": "#565e54", "rule": "#d5d9cc", "line": "#7b8578", "accent": "#7a2342",
     "option-1": "#1f241e", "option-2": "#a85c00", "option-3": "#12796b", "option-4": "#6a3aa8",
     "option-5": "#430561", "option-6": "#753007", "option-7": "#7c6ebe", "option-8": "#084c53",
 }  # fmt: skip
+# Two names have the same colour; the first one counts, therefore from the end to the start.
 NAMES = {colour: name for name, colour in reversed(COLOURS.items())}
 
-
-Layered = alt.LayerChart | alt.FacetChart  # what altair says alt.layer returns
+Layered = alt.LayerChart | alt.FacetChart  # the declared type of the result of alt.layer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,18 +60,18 @@ class Chart:
 
     @property
     def svg(self) -> str:
-        """Where its light picture lies."""
+        """The file of its picture in light colours."""
         return f"charts/{self.id}.svg"
 
 
 def script_json(value: object) -> Markup:
-    """Write JSON for a script tag: "<" is escaped, so that no text can close the tag."""
+    """Return JSON for a script tag; "<" is escaped, so that no text can close the tag."""
     text = json.dumps(value, separators=(",", ":"), sort_keys=True, ensure_ascii=False)
     return Markup(text.replace("<", "\\u003c"))  # noqa: S704 (escaped above)
 
 
 def option_colour(number: int) -> str:
-    """Return the light colour of an option's number, which counts from 1."""
+    """Return the light colour of an option by its number, from 1."""
     return COLOURS[f"option-{number}"]
 
 
@@ -95,23 +95,23 @@ def theme() -> dict[str, Any]:
             "category": [option_colour(number) for number in range(1, len(MARKS) + 1)],
             "symbol": list(MARKS),
         },
-        **_marked(),
+        **_locale_config(),
     }
 
 
-def _marked() -> dict[str, Any]:
-    """Return the marks of numbers and the names of months; the library's own are English ones."""
-    written, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
+def _locale_config() -> dict[str, Any]:
+    """Return the number marks and the names of months, where they are not the English default."""
+    config, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
     if marks != ENGLISH_MARKS:
         number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
-        written["number"] = {**number, "currency": ["", ""]}
+        config["number"] = {**number, "currency": ["", ""]}
     if locale.language != ENGLISH:
-        written["time"] = _calendar(locale)
-    return {"locale": written} if written else {}
+        config["time"] = _calendar(locale)
+    return {"locale": config} if config else {}
 
 
 def _calendar(locale: Locale) -> dict[str, Any]:
-    """Return the names of months and days as d3 takes them, Sunday first."""
+    """Return the names of months and days in the form of d3-time-format, Sunday first."""
     months, days = locale.months["format"], locale.days["format"]
     year, sunday_first = range(1, 13), [6, *range(6)]
     return {
@@ -126,41 +126,42 @@ def _calendar(locale: Locale) -> dict[str, Any]:
     }
 
 
-def whole_specification(chart: Chart) -> str:
-    """Write all that a chart's picture is drawn from, as JSON.
+def full_specification(chart: Chart) -> str:
+    """Return the complete specification of a chart as JSON.
 
-    It has no ARIA attributes: the page has the picture's words, and they are half of its bytes.
+    It asks for no ARIA attributes: they are half of the bytes, and the page describes the picture
+    in words.
     """
-    whole = {**chart.spec, "width": WIDTH, "config": {**theme(), "aria": False}}
-    return json.dumps(whole, separators=(",", ":"), ensure_ascii=False)
+    specification = {**chart.spec, "width": WIDTH, "config": {**theme(), "aria": False}}
+    return json.dumps(specification, separators=(",", ":"), ensure_ascii=False)
 
 
-def within_page(chart_id: str, svg: str) -> Markup:
-    """Return a picture as a page holds it: in the page's colours and fonts, as wide as its place.
+def for_page(chart_id: str, svg: str) -> Markup:
+    """Return a picture as part of a page: in the page's colours and fonts, at any width.
 
-    Names within it begin with the chart's, since a page may hold several. The page's words say
-    what it shows, so it is not read aloud.
+    The ids of clip paths begin with the chart's id, since a page may have several charts. Screen
+    readers skip the picture, because the page describes it in words.
     """
     root = ROOT.search(svg)
     start = SIZE.sub("", root[0]) if root else ""
     body = CLIP.sub(lambda match: f"{chart_id}-{match[0]}", svg[root.end() if root else 0 :])
-    coloured = COLOUR.sub(lambda match: _named(match[0]), body)
+    coloured = COLOUR.sub(lambda match: _css_colour(match[0]), body)
     return Markup(f'{start[:-1]} class="drawn" aria-hidden="true">{coloured}')  # noqa: S704 (ours)
 
 
-def _named(colour: str) -> str:
+def _css_colour(colour: str) -> str:
     return f"var(--{NAMES[colour]})" if colour in NAMES else colour
 
 
 @contextmanager
-def unchecked() -> Iterator[None]:
-    """Make specifications without checking each part, which is slow; a test checks them whole."""
+def without_validation() -> Iterator[None]:
+    """Make specifications without altair's validation, which is slow; a test validates them."""
     with debug_mode(arg=False):
         yield
 
 
 def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeDash]:
-    """Give each option its colour, mark and dash; the page's own key stands in for a legend."""
+    """Return each option's colour, mark and dash; without a legend, since the page has a key."""
     names = [tag.title for tag in tags]
     numbers = [(tag.number - 1) % len(MARKS) for tag in tags]
     shapes, dashes = [MARKS[number] for number in numbers], [DASHES[number] for number in numbers]
@@ -171,12 +172,12 @@ def scales(tags: Sequence[OptionTag]) -> tuple[alt.Color, alt.Shape, alt.StrokeD
 
 
 def inline(rows: Sequence[Mapping[str, Any]]) -> alt.InlineData:
-    """Hold a chart's rows; as a tuple, since lists are copied again and again by the library."""
+    """Return a chart's rows as data; as a tuple, because the library copies lists many times."""
     return alt.InlineData(values=tuple(rows))
 
 
-def upright(value: float, words: str) -> Layered:
-    """Draw an upright line with its words at the foot."""
+def vertical_line(value: float, words: str) -> Layered:
+    """Draw a vertical line with its words at the bottom."""
     data = inline([{"at": round(value, 2), "words": words}])
     rule = alt.Chart(data).mark_rule(strokeDash=[4, 4]).encode(x=alt.X("at:Q"))
     text = (
@@ -188,8 +189,8 @@ def upright(value: float, words: str) -> Layered:
 
 
 def finished(chart: alt.Chart | Layered, height: int = HEIGHT) -> dict[str, Any]:
-    """Return the specification, as wide as its place and exactly as high as it says."""
-    spec: dict[str, Any] = chart.to_dict(validate=False)  # a test holds the demos to the schema
+    """Return the specification: as wide as its place on the page, and `height` high."""
+    spec: dict[str, Any] = chart.to_dict(validate=False)  # a test validates the demos' charts
     fit = {"type": "fit", "contains": "padding"}
     spec |= {"width": "container", "height": height, "autosize": fit}
     for inherited in ("config", "$schema"):

@@ -9,7 +9,7 @@ from panelworth.publishing.charts.outcomes import WIDTH
 
 @dataclass(frozen=True, kw_only=True)
 class PriceBar:
-    """How long a price's bar is, and from where to where its range runs, within the picture."""
+    """The length of a price's bar, and where its range begins and ends, in units of the picture."""
 
     length: float
     low: float
@@ -17,22 +17,22 @@ class PriceBar:
 
     @property
     def ranged(self) -> bool:
-        """Whether there is a range to be seen."""
+        """Whether the range is visible."""
         return self.high > self.low
 
 
 def bars(prices: Sequence[Price]) -> list[PriceBar]:
-    """Return the bars of prices on the scale of the largest of their highs."""
+    """Return the bars of prices, on a scale from 0 to the largest high."""
     most = max((price.high for price in prices), default=0.0)
     return [
         PriceBar(
-            length=_at(price.likely, most),
-            low=_at(price.low, most),
-            high=_at(price.high, most),
+            length=_x(price.likely, most),
+            low=_x(price.low, most),
+            high=_x(price.high, most),
         )
         for price in prices
     ]
 
 
-def _at(amount: float, most: float) -> float:
+def _x(amount: float, most: float) -> float:
     return round(max(amount, 0.0) / most * WIDTH, 1)

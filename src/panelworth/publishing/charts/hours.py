@@ -1,4 +1,4 @@
-"""What an hour costs, by the hours flown: a line an option, each named at its end."""
+"""Cost of a flying hour by the hours flown a year: one line for each option, named at its end."""
 
 from collections.abc import Mapping, Sequence
 
@@ -13,9 +13,11 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.costs_words import dearer_or_cheaper
 
 ID, HEIGHT = "hours-cost", 300
-NAMES = 0.34  # of the hours drawn: room for the names at the lines' ends
-LEAST = 0.5  # of the likely hours: below that an hour costs any sum, which would hide the rest
-APART = 0.09  # of the costs drawn: from name to name at least
+NAMES = 0.34  # share of the axis of hours: room for the names at the ends of the lines
+# Share of the likely hours. Below it the cost of an hour grows without limit (fixed costs over few
+# hours), and the scale would leave no room for the rest.
+LEAST = 0.5
+APART = 0.09  # share of the range of costs: the least distance from name to name
 
 
 def hours_chart(view: View) -> Chart:
@@ -36,7 +38,7 @@ def hours_chart(view: View) -> Chart:
 
 
 def _curve(by_hours: HoursCurve, option_id: str, likely: float) -> list[float | None]:
-    """Return an option's cost an hour at the curve's hours; None where little is flown."""
+    """Return an option's cost an hour at the curve's hours; None below the least hours."""
     costs = zip(by_hours.cost_per_hour[option_id], by_hours.hours, strict=True)
     return [cost if hours >= LEAST * likely else None for cost, hours in costs]
 
@@ -50,7 +52,7 @@ def _spec(
 ) -> dict[str, object]:
     colour, shape, dash = charts.scales(tags)
     last = view.figures.by_hours.hours[-1]
-    steps = alt.Axis(grid=False, tickCount=5, values=_marks(last))
+    steps = alt.Axis(grid=False, tickCount=5, values=_tick_hours(last))
     room = alt.Scale(domain=[0, round(last * (1 + NAMES), 2)], nice=False)
     across = alt.X("x:Q", title=_("Hours a year"), axis=steps, scale=room)
     cost = _("An hour, {symbol}", symbol=view.formats.symbol)
@@ -62,12 +64,12 @@ def _spec(
     ends = alt.Chart(charts.inline(_names(tags, data))).encode(x=across, y=up)
     point = ends.mark_point(filled=True, size=70, opacity=1).encode(color=colour, shape=shape)
     name = ends.mark_text(align="left", dx=9).encode(y=alt.Y("place:Q"), text=alt.Text("name:N"))
-    now = charts.upright(likely, _("likely"))
+    now = charts.vertical_line(likely, _("likely"))
     return charts.finished(alt.layer(now, line, point, name, data=charts.inline(data)), HEIGHT)
 
 
-def _marks(last: float) -> list[float]:
-    """Return the hours that the axis names: no more than are drawn."""
+def _tick_hours(last: float) -> list[float]:
+    """Return up to five labelled hours from 0 to the last; they do not go on below the names."""
     step = last / 4
     size = 10.0 if step >= 10 else 1.0  # noqa: PLR2004 (whole tens where there are some)
     return [
@@ -78,7 +80,10 @@ def _marks(last: float) -> list[float]:
 def _names(
     tags: Sequence[OptionTag], data: Sequence[Mapping[str, object]]
 ) -> list[dict[str, object]]:
-    """Return where each line ends and where its name stands, so that names do not touch."""
+    """Return the end of each line and the place of its name; names do not overlap.
+
+    From the lowest line upwards: each name is at least the gap above the name before.
+    """
     last = {end["option"]: end for end in data}
     ends = sorted(
         ({**last[tag.title], "name": tag.short} for tag in tags if tag.title in last),

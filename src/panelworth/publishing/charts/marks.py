@@ -1,12 +1,12 @@
-"""The marks of options: one shape a number, so that colour is never the only cue.
+"""The marks of options: each number has a shape, so that options do not differ by colour alone.
 
-They are drawn as paths and not typed as characters, which some phones show as emoji. The shapes are
-those of the charts, in the same order.
+WCAG 2.2, 1.4.1: colour is not the only visual means. The marks are paths and not characters, which
+some phones show as emoji. The shapes are those of the charts, in the same order.
 """
 
 from collections.abc import Iterable
 
-# Paths that begin at the mark's middle, in a square of 12.
+# Paths that begin at the centre of the mark, in a square of 12.
 SHAPES = (
     "m-5.2 0a5.2 5.2 0 1 0 10.4 0a5.2 5.2 0 1 0-10.4 0z",
     "m-4.9-4.9h9.8v9.8h-9.8z",
@@ -20,15 +20,15 @@ SHAPES = (
 
 
 def shape(number: int) -> str:
-    """Return the shape of an option's number, which counts from 1."""
+    """Return the shape of an option by its number, from 1."""
     return SHAPES[(number - 1) % len(SHAPES)]
 
 
 def marks(number: int, places: Iterable[tuple[float, float]]) -> str:
     """Return one path with a mark at each place."""
     outline = shape(number)
-    return "".join(f"M{_short(x)} {_short(y)}{outline}" for x, y in places)
+    return "".join(f"M{_coordinate(x)} {_coordinate(y)}{outline}" for x, y in places)
 
 
-def _short(value: float) -> str:
+def _coordinate(value: float) -> str:
     return f"{round(value, 1):g}"

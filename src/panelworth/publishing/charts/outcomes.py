@@ -1,9 +1,9 @@
-"""Where an option may end: 20 equally likely outcomes as marks on one axis, a row an option.
+"""The outcomes of each option: 20 equally likely ones as marks on one axis, a row for each option.
 
-Quantile dot plots: people who count such marks judge chances better than from ranges or curves
-(Kay, Kola, Hullman, Munson 2016; Fernandes, Walls, Munson, Hullman, Kay 2018). The line is the
-baseline. Marks on its right are ahead and filled, those on its left are behind and hollow, so that
-nobody depends on colour or on side alone.
+These are quantile dot plots: people who count such marks judge chances better than from ranges or
+curves (Kay, Kola, Hullman, Munson 2016; Fernandes, Walls, Munson, Hullman, Kay 2018). The line is
+the baseline. Marks on its right are ahead of the baseline and filled; marks on its left are behind
+it and hollow, so that neither colour nor side is the only difference.
 """
 
 import math
@@ -22,13 +22,13 @@ from panelworth.publishing.words.level_words import FUTURES
 from panelworth.publishing.words.outcome_words import outcome
 from panelworth.publishing.words.rounding import step_above
 
-WIDTH = 320.0  # of the picture; a phone shows it about as wide
+WIDTH = 320.0  # of the picture: about the width of a phone
 MOST_COLUMNS = 20
-SIDE = 50.0  # room for the word beside the line, and at least so much on both sides
-STACK, LOW = 13.0, 8.0  # from mark to mark upwards, and from the foot to the first
-TALLEST = 45.0  # higher stacks are drawn smaller
-LETTER = 5.6  # about as wide as a letter of a label is
-TICKS = (1, 2, 5, 10, 20, 50)  # columns from label to label: nice, since a column is
+SIDE = 50.0  # the least room on each side of the line, for the word beside it
+STACK, LOW = 13.0, 8.0  # distance from mark to mark upwards, and from the bottom to the first
+TALLEST = 45.0  # a higher stack gets smaller marks
+LETTER = 5.6  # the approximate width of a letter in a label
+TICKS = (1, 2, 5, 10, 20, 50)  # columns between two labels; a column is a round sum
 
 State = Literal["ahead", "behind", "even"]
 
@@ -43,7 +43,10 @@ class Tick:
 
 @dataclass(frozen=True, kw_only=True)
 class OutcomesAxis:
-    """The one scale of all rows: columns of equal width, which begin at the baseline."""
+    """The common scale of all rows: columns of `column` money each, counted from the baseline.
+
+    `first` is the number of the first column, negative left of the baseline.
+    """
 
     column: float
     first: int
@@ -52,22 +55,22 @@ class OutcomesAxis:
 
     @property
     def pitch(self) -> float:
-        """How wide a column is drawn."""
+        """The width of a column in the picture."""
         return WIDTH / self.columns
 
     @property
     def zero(self) -> float:
-        """Where the baseline's line stands."""
+        """The place of the baseline's line."""
         return round(-self.first * self.pitch, 1)
 
     def x(self, amount: float) -> float:
-        """Return where an amount lies, within the picture."""
+        """Return the place of an amount, limited to the picture."""
         return round(min(max(self.zero + amount / self.column * self.pitch, 0.0), WIDTH), 1)
 
 
 @dataclass(frozen=True, kw_only=True)
 class OutcomesRow:
-    """An option's marks as one path a state, the height they take, and what they show in words."""
+    """An option's marks, one path for each state, their size and height, and their text."""
 
     option: OptionTag
     paths: Mapping[State, str]
@@ -77,9 +80,10 @@ class OutcomesRow:
 
 
 def axis_of(view: View) -> OutcomesAxis:
-    """Return the scale on which all outcomes of a site are drawn."""
+    """Return the common scale of all outcomes of a scenario."""
     ends = [0.0, *(end for tag in view.others for end in outcomes(view.leading(tag)))]
     column = step_above(max((max(ends) - min(ends)) / MOST_COLUMNS, 1.0))
+    # The room on both sides of the line can need more columns than there may be.
     while _columns(ends, column)[1] > MOST_COLUMNS:
         column = step_above(column * 1.5)
     first, count = _columns(ends, column)
@@ -89,7 +93,7 @@ def axis_of(view: View) -> OutcomesAxis:
 
 
 def _columns(ends: Sequence[float], column: float) -> tuple[int, int]:
-    """Return the first column and how many there are, with room on both sides of the line."""
+    """Return the first column and the number of columns, with room on both sides of the line."""
     first, last = math.floor(min(ends) / column), math.floor(max(ends) / column) + 1
     least = math.ceil(SIDE / WIDTH * (last - first))
     first, last = min(first, -least), max(last, least)
@@ -97,7 +101,7 @@ def _columns(ends: Sequence[float], column: float) -> tuple[int, int]:
 
 
 def _ticks(formats: Formats, column: float, first: int, count: int) -> tuple[Tick, ...]:
-    """Return the labels, as many as do not touch one another; none at the line itself."""
+    """Return as many labels as fit without overlap; none at the line itself."""
     pitch = WIDTH / count
     for every in TICKS:
         places = [place for place in range(first, first + count + 1) if place and not place % every]
@@ -112,13 +116,16 @@ def _ticks(formats: Formats, column: float, first: int, count: int) -> tuple[Tic
 
 
 def outcomes(leading: LeadingFigures) -> tuple[float, ...]:
-    """Return an option's outcomes against the baseline; a single one if no range affects it."""
+    """Return an option's outcomes against the baseline, ascending.
+
+    A single one if no range affects them: 20 equal marks would look like 20 results.
+    """
     amounts = leading.trials.outcomes
     return amounts[:1] if amounts and amounts[-1] - amounts[0] < HALF_A_CENT else amounts
 
 
 def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
-    """Draw an option's outcomes, stacked in columns from the line outwards."""
+    """Return the row of an option: its outcomes as marks, stacked in columns."""
     states = _states(view, tag)
     columns = [
         _column(amount, state, axis)
@@ -131,12 +138,13 @@ def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
     stacked = dict.fromkeys(columns, 0)
     for column, state in zip(columns, states, strict=True):
         x = axis.zero if state == "even" else (column - axis.first + 0.5) * axis.pitch
+        # The template scales the marks by `size`, so that places are divided by it.
         y = height / size - LOW - stacked[column] * STACK
         places.setdefault(state, []).append((x / size, y))
         stacked[column] += 1
     return OutcomesRow(
         option=tag,
-        paths={state: marks(tag.number, spots) for state, spots in places.items()},
+        paths={state: marks(tag.number, points) for state, points in places.items()},
         size=size,
         height=height,
         text=_text(view, tag),
@@ -144,9 +152,9 @@ def outcomes_row(view: View, tag: OptionTag, axis: OutcomesAxis) -> OutcomesRow:
 
 
 def _states(view: View, tag: OptionTag) -> list[State]:
-    """Return each outcome's side, so that a reader who counts marks gets the count in the text.
+    """Return the state of each outcome, so that the marks agree with the counts in the text.
 
-    Where some end even with the baseline, the sign decides.
+    Where some outcomes equal the baseline's, the sign of each outcome decides.
     """
     amounts = outcomes(view.leading(tag))
     if any(abs(amount) <= HALF_A_CENT for amount in amounts) or len(amounts) < FUTURES:
@@ -167,7 +175,7 @@ def _column(amount: float, state: State, axis: OutcomesAxis) -> int:
 
 
 def _text(view: View, tag: OptionTag) -> str:
-    """Say what an option's marks show."""
+    """Describe an option's marks in words."""
     amounts = outcomes(view.leading(tag))
     if not amounts:
         return ""

@@ -1,8 +1,7 @@
-"""Twenty marks in a row: filled ones count the futures in which something holds.
+"""Rows of twenty marks: the filled ones count the futures in which something is true.
 
-Marks of one row stand together, filled ones first: scattered ones look like more than they are
-(Price and others 2022), and one denominator throughout keeps chances comparable (Garcia-Retamero,
-Okan, Cokely 2012).
+Filled marks come first: scattered marks seem to be more than they are (Price and others 2022). The
+same denominator everywhere keeps chances comparable (Garcia-Retamero, Okan, Cokely 2012).
 """
 
 import math
@@ -17,13 +16,13 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.level_words import FUTURES
 
-PITCH, MIDDLE = 16.0, 7.0  # from mark to mark, and from the row's top to a mark's middle
+PITCH, MIDDLE = 16.0, 7.0  # distance from mark to mark, and from the top to the centre of a mark
 MOST_PAIRS = 6
 
 
 @dataclass(frozen=True, kw_only=True)
 class MarksOfOption:
-    """Marks of one option within a row, as one path."""
+    """The marks of one option within a row, as one path."""
 
     number: int
     state: State
@@ -32,7 +31,7 @@ class MarksOfOption:
 
 @dataclass(frozen=True, kw_only=True)
 class RowOfTwenty:
-    """A row of 20 marks, and what it shows in words."""
+    """A row of 20 marks, and its description in words."""
 
     parts: tuple[MarksOfOption, ...]
     text: str
@@ -40,7 +39,7 @@ class RowOfTwenty:
 
 @dataclass(frozen=True, kw_only=True)
 class Pair:
-    """Two options in the same 20 futures: in how many each ends ahead, and the row of marks."""
+    """Two options in the same 20 futures: how often each is ahead, and the row of marks."""
 
     left: OptionTag
     right: OptionTag
@@ -49,8 +48,8 @@ class Pair:
     row: RowOfTwenty
 
 
-def twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOfTwenty:
-    """Draw `count` filled marks of one option; the rest of 20 are hollow, of `hollow`."""
+def row_of_twenty(filled: OptionTag, count: int, hollow: OptionTag, text: str) -> RowOfTwenty:
+    """Return a row with `count` filled marks of one option and hollow marks of another."""
     places = [((place + 0.5) * PITCH, MIDDLE) for place in range(FUTURES)]
     parts = (
         MarksOfOption(
@@ -76,7 +75,7 @@ def pairs(view: View) -> list[Pair]:
 
 
 def by_rank(view: View) -> list[OptionTag]:
-    """Order options by the futures in which they end ahead, added up over all pairs."""
+    """Return the options by the number of futures in which they are ahead, over all pairs."""
     tags = list(view.tags.values())
     return sorted(tags, key=lambda tag: -_wins(view, tag, tags))
 
@@ -103,5 +102,9 @@ def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:
         all=FUTURES,
     )
     return Pair(
-        left=one, right=other, ahead=ahead, behind=behind, row=twenty(one, ahead, other, text)
+        left=one,
+        right=other,
+        ahead=ahead,
+        behind=behind,
+        row=row_of_twenty(one, ahead, other, text),
     )

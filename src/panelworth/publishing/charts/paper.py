@@ -1,6 +1,6 @@
-"""Small pictures for paper: the reserve in a pane an option, and what an option comes to as a bar.
+"""Small pictures for paper: a pane with the reserve of each option, and a bar with its cost.
 
-No words stand within them, so that none can fall on another; what they show is beside them.
+They contain no words, so that words cannot overlap; the text beside them describes them.
 """
 
 from dataclasses import dataclass
@@ -11,14 +11,14 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import grant_words, reserve_words
 from panelworth.publishing.words.level_words import BAND, FUTURES
 
-WIDE, HIGH = 160.0, 64.0  # of a pane
-BAR = 160.0  # of a bar's room
-ROOM = 2.0  # from the edge, so that no line is cut
+WIDTH, HEIGHT = 160.0, 64.0  # of a pane
+BAR = 160.0  # the length of the longest bar, with room
+ROOM = 2.0  # at the edge, so that no line is cut
 
 
 @dataclass(frozen=True, kw_only=True)
 class Pane:
-    """The reserve over the years: outline of the band, middle line, height of the floor."""
+    """The reserve over the years: outline of the band, middle line, height of the floor's line."""
 
     option: OptionTag
     band: str
@@ -29,7 +29,7 @@ class Pane:
 
 @dataclass(frozen=True, kw_only=True)
 class BillBar:
-    """What an option comes to: the likely sum's length, and from where to where most fall."""
+    """What an option costs: the length of the likely sum, and the ends of the likely range."""
 
     option: OptionTag
     likely: float
@@ -39,7 +39,7 @@ class BillBar:
 
 
 def reserve_panes(view: View) -> list[Pane]:
-    """Draw each option's band from p10 to p90 by year, all on one scale; none for an owner."""
+    """Return each option's band from p10 to p90 by year, on one scale; empty for an owner."""
     reserves = {
         tag: trials
         for tag in view.tags.values()
@@ -62,10 +62,12 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
     bands = trials.reserve_by_year if trials else ()
 
     def y(amount: float) -> float:
-        return round(HIGH - ROOM - (amount - least) / ((most - least) or 1) * (HIGH - 2 * ROOM), 1)
+        return round(
+            HEIGHT - ROOM - (amount - least) / ((most - least) or 1) * (HEIGHT - 2 * ROOM), 1
+        )
 
     def line(amounts: list[float]) -> list[str]:
-        step = WIDE / max(len(amounts) - 1, 1)
+        step = WIDTH / max(len(amounts) - 1, 1)
         return [f"{round(year * step, 1):g} {y(amount):g}" for year, amount in enumerate(amounts)]
 
     lower, upper = line([band.p10 for band in bands]), line([band.p90 for band in bands])
@@ -79,25 +81,25 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
 
 
 def bill_bars(view: View) -> list[BillBar]:
-    """Draw what each option comes to, all on one scale that begins at 0."""
+    """Return a bar for the cost of each option, all on one scale that begins at 0."""
     trials = {tag: view.leading(tag).trials for tag in view.tags.values()}
-    most = max(max(one.outlay_quantiles[90], one.likely_outlay) for one in trials.values())
+    most = max(max(run.outlay_quantiles[90], run.likely_outlay) for run in trials.values())
     share = (BAR - ROOM) / most if most > 0 else 0.0
     return [
         BillBar(
             option=tag,
-            likely=round(one.likely_outlay * share, 1),
-            low=round(one.outlay_quantiles[10] * share, 1),
-            high=round(one.outlay_quantiles[90] * share, 1),
+            likely=round(run.likely_outlay * share, 1),
+            low=round(run.outlay_quantiles[10] * share, 1),
+            high=round(run.outlay_quantiles[90] * share, 1),
             text=_(
                 "{option}: likely {likely}, in {count} of {all} futures {low} to {high}",
                 count=BAND,
                 all=FUTURES,
                 option=tag.short,
-                likely=grant_words.likely(view.formats, one),
-                low=grant_words.as_sure_as(view.formats, one, one.outlay_quantiles[10]),
-                high=grant_words.as_sure_as(view.formats, one, one.outlay_quantiles[90]),
+                likely=grant_words.likely(view.formats, run),
+                low=grant_words.as_sure_as(view.formats, run, run.outlay_quantiles[10]),
+                high=grant_words.as_sure_as(view.formats, run, run.outlay_quantiles[90]),
             ),
         )
-        for tag, one in trials.items()
+        for tag, run in trials.items()
     ]

@@ -1,4 +1,4 @@
-"""What an option's sum rests on, as a bar in parts, and how its sums grew, as a chart."""
+"""The papers behind an option's price as a bar in parts, and the ledger's sums over time."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -19,14 +19,14 @@ from panelworth.publishing.words.quotes_words import comes_to, rests_on, shares_
 WIDTH = 320.0
 HEIGHT = 240  # of a chart
 FEWEST_STEPS = 2
-APART = 0.1  # of the scale: lines nearer to one another than that have their words on two sides
+APART = 0.1  # share of the scale: of two lines that are nearer, the lower one has its words below
 LINES = {
     "committed": N_("quoted or invoiced"),
     "invoiced": N_("invoiced"),
     "paid": N_("paid"),
 }
 DASHES = ([1, 0], [7, 3], [2, 2])
-# How d3 writes the parts of a day: CLDR's name of a part, d3's.
+# The parts of a day in CLDR's patterns, and in d3's.
 DAY_PARTS = {"d": "%-d", "dd": "%d", "MMM": "%b", "LLL": "%b", "M": "%-m", "MM": "%m"}
 
 Datum = Mapping[str, Any]
@@ -34,7 +34,7 @@ Datum = Mapping[str, Any]
 
 @dataclass(frozen=True, kw_only=True)
 class PartsBar:
-    """A bar of an option's likely sum: a path for each thing it rests on."""
+    """A bar of an option's likely price: one path for each kind of paper behind it."""
 
     option: OptionTag
     paths: Mapping[str, str]
@@ -42,12 +42,12 @@ class PartsBar:
 
 
 def parts_bar(view: View, tag: OptionTag) -> PartsBar:
-    """Draw the parts side by side, the surest first; the whole bar is the whole sum."""
+    """Return the parts side by side, the surest paper first; the whole bar is the whole price."""
     x, paths = 0.0, {}
     for kind, share in shares_of(view.figures.project_progress[tag.id]).items():
-        wide = round(share * WIDTH, 1)
-        paths[kind] = f"M{x:g} 1h{wide:g}v14h-{wide:g}z"
-        x = round(x + wide, 1)
+        width = round(share * WIDTH, 1)
+        paths[kind] = f"M{x:g} 1h{width:g}v14h-{width:g}z"
+        x = round(x + width, 1)
     text = _(
         "{option}, {sum}: {parts}",
         option=tag.short,
@@ -58,7 +58,10 @@ def parts_bar(view: View, tag: OptionTag) -> PartsBar:
 
 
 def over_time(view: View, tag: OptionTag) -> Chart | None:
-    """Draw what has been quoted, invoiced and paid by each day; None where it moved only once."""
+    """Return a chart of what is quoted, invoiced and paid by each day.
+
+    None where the sums changed only once: one step is no course over time.
+    """
     history = view.figures.project_progress[tag.id].history
     if len({(sums.committed, sums.invoiced, sums.paid) for sums in history}) < FEWEST_STEPS:
         return None
@@ -78,7 +81,7 @@ def over_time(view: View, tag: OptionTag) -> Chart | None:
 
 
 def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict[str, Any]:
-    """Draw one line for each sum, with its own dashes and its label at its end."""
+    """Return the specification: one line for each sum, with its own dashes and a label."""
     names = [_(name) for name in LINES.values()]
     titles = alt.Scale(domain=[tag.title for tag in view.tags.values()])
     across = alt.X(
@@ -108,23 +111,23 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
 
 
 def _day_of_month() -> str:
-    """Return how an axis writes days, as d3 takes it: "%b %-d"; in German "%-d. %b"."""
+    """Return d3's pattern for day and month: "%b %-d"; in German "%-d. %b"."""
     locale = Locale.parse(spoken().locale)
     if locale.language == ENGLISH:
         return "%b %-d"
-    written: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS
-    return written
+    pattern: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS
+    return pattern
 
 
 def _lines(history: Sequence[LedgerSnapshot]) -> list[tuple[str, str]]:
-    """Return the lines that are not always 0."""
+    """Return key and name of the lines that are not always 0."""
     return [
         (key, name) for key, name in LINES.items() if any(getattr(sums, key) for sums in history)
     ]
 
 
 def _points(case: Case, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> Iterator[Datum]:
-    """Yield each step of the lines; they run on to the day of the figures."""
+    """Yield each step of the lines; they continue to as_of, the day of the figures."""
     as_of = case.scenario.as_of
     for key, name in _lines(history):
         steps = [(sums.day, getattr(sums, key)) for sums in history]
@@ -142,16 +145,16 @@ def _points(case: Case, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> It
 def _ends(
     formats: Formats, total: float, last: LedgerSnapshot
 ) -> Iterator[tuple[int, list[Datum]]]:
-    """Yield the words of the lines: those that stand above their line, then those below theirs.
+    """Yield the labels of the lines with their offset: those above their line, then those below.
 
-    Lines that end at one sum share their words; one too near below another has them below.
+    Lines with the same last sum share a label. A line close below another has its label below it.
     """
     names: dict[float, list[str]] = {total: [_("likely total")]}
     for key, name in _lines([last]):
         names.setdefault(round(getattr(last, key), 2), []).append(_(name))
     above: list[Datum] = []
     below: list[Datum] = []
-    before = 2 * max(names)
+    before = 2 * max(names)  # far above, so that the first label is above its line
     for value in sorted(names, reverse=True):
         text = _("{lines}: {sum}", lines=joined(names[value]), sum=formats.money(value))
         near = before - value < APART * max(names)

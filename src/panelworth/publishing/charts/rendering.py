@@ -1,4 +1,4 @@
-"""Charts drawn as SVG by vl-convert, and made small enough to be part of a page."""
+"""Draws charts as SVG with vl-convert, and makes them small enough to be part of a page."""
 
 import re
 from functools import cache, lru_cache
@@ -24,8 +24,8 @@ EMPTY = re.compile(r'<path d="(?:M0,0h[\d.]+v[\d.]+h-?[\d.]+Z)?"(?: display="non
 def rendered(specification: str) -> str:
     """Draw a Vega-Lite specification (JSON) as SVG.
 
-    The same specification always gives the same picture, so pictures are kept: while a preview is
-    open, a change draws only the charts that it changes.
+    The same specification always gives the same picture, so pictures are cached: during a preview
+    only the charts that have changed are drawn again.
     """
     _register_fonts()
     return thinned(renumbered(vl_convert.vegalite_to_svg(specification)))
@@ -33,33 +33,36 @@ def rendered(specification: str) -> str:
 
 @cache
 def _register_fonts() -> None:
-    """Give the drawing library the pages' fonts, so that a picture is the same on any machine."""
+    """Register the pages' fonts, so that a picture is the same on every computer."""
     vl_convert.register_font_directory(str(templates_folder() / WHOLE))
 
 
 def renumbered(svg: str) -> str:
-    """Give clip paths numbers from 1; Vega counts on from picture to picture in one process."""
+    """Give clip paths numbers from 1; Vega continues its count from picture to picture.
+
+    Otherwise the bytes would depend on the pictures drawn before.
+    """
     names = dict.fromkeys(CLIP.findall(svg))
     numbers = {name: f"clip{number}" for number, name in enumerate(names, start=1)}
     return CLIP.sub(lambda clip: numbers[clip.group()], svg)
 
 
 def thinned(svg: str) -> str:
-    """Remove from a picture what is not visible: half of its bytes.
+    """Remove what is not visible from a picture, which is half of its bytes.
 
-    These are attributes for scripts and screen readers (the page has the picture's words), empty
-    paths, decimals below a tenth of a pixel, and the font and size repeated at every text.
+    This is: attributes for scripts and screen readers (the page has the description), empty paths,
+    decimals below a tenth of a pixel, and the font and size that every text repeats.
 
     >>> thinned('<svg><path class="a" d="M1.23456,7"/><text>class="b" 1.23456</text></svg>')
     '<svg><path d="M1.2,7"/><text>class="b" 1.23456</text></svg>'
     """
     thin = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
     for font in FONTS:
-        thin = _given_once(font, thin)
+        thin = _on_top_element(font, thin)
     return thin
 
 
-def _given_once(attribute: re.Pattern[str], svg: str) -> str:
+def _on_top_element(attribute: re.Pattern[str], svg: str) -> str:
     """Move an attribute to the top element if all texts have it with the same value."""
     values = set(attribute.findall(svg))
     if len(values) != 1:

@@ -1,8 +1,7 @@
-"""The reserve of each option, year by year, over the drawn futures: a pane an option, one scale.
+"""The reserve of each option by year over the drawn trials: one pane for each, all on one scale.
 
-A band with a line is read as what it is, a range within which the cash will be; the ends of the
-band are explained in words beside it, since readers take a band's edge for a limit (Joslyn, Savelli
-2021).
+The pane has a band and a line in its middle. Words beside it explain the ends of the band, since
+readers take the edge of a band for a limit (Joslyn, Savelli 2021).
 """
 
 import json
@@ -25,19 +24,21 @@ from panelworth.publishing.words.rounding import step_above
 
 HEIGHT = 150
 DAYS_A_YEAR = 365.25
-ROOM = 0.06  # of the scale, above and below what is drawn
-FOOT = 0.35  # of the scale, below it: for the weeks away and the loan
-TICKS = 2  # steps between the labels of money, at most
-APART = 0.12  # of the scale: a label of money nearer to the floor's is left out
-RIGHT = 0.22  # of the years, right of them: for the figure at the line's end
-SHORTEST = 0.012  # of the years: a stretch is drawn at least so long
-TURN = 0.7  # of the years: words of a later stretch stand left of it
-AWAY_AT, LOAN_AT = -22, -6  # pixels from the pane's foot
+# Shares of the range of money.
+ROOM = 0.06  # empty room above and below the bands
+FOOT = 0.35  # room below the bands for the weeks away and the loan
+APART = 0.12  # a label of money that is nearer to the floor's label is left out
+TICKS = 2  # the most steps between labels of money
+# Shares of the years.
+RIGHT = 0.22  # room on the right for the figure at the end of the line
+SHORTEST = 0.012  # the least length of a period
+TURN = 0.7  # the words of a period that begins later are on its left
+AWAY_AT, LOAN_AT = -22, -6  # pixels from the bottom of the pane
 
 
 @dataclass(frozen=True, kw_only=True)
 class Scale:
-    """What all panes share: the least and the most money, what is drawn, and the labels."""
+    """The common scale of all panes: its least and its most money, and the labels by place."""
 
     low: float
     high: float
@@ -45,7 +46,7 @@ class Scale:
 
 
 def reserve_charts(view: View) -> list[Chart]:
-    """Draw each option's band from p10 to p90 by year, with its middle; none for an owner."""
+    """Return a chart of each option's band from p10 to p90 by year; empty for an owner."""
     reserves = [
         (tag, trials)
         for tag in view.tags.values()
@@ -78,14 +79,14 @@ def _pane(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> Ch
         id=f"reserve-{tag.id}",
         title=tag.short,
         summary=reserve_words.pane_text(view, tag),
-        spec=_drawn(view, tag, trials, scale),
+        spec=_spec(view, tag, trials, scale),
         options=[tag],
         height=HEIGHT,
     )
 
 
-def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> dict[str, Any]:
-    """Draw the band and its middle over the years, the floor, and what happens when."""
+def _spec(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> dict[str, Any]:
+    """Return the specification: the band and its median, the floor, and the periods."""
     rows = [
         {
             "option": tag.title,
@@ -103,7 +104,7 @@ def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> d
         scale=alt.Scale(domain=[scale.low, scale.high], zero=False, nice=False),
         axis=alt.Axis(
             values=list(scale.ticks),
-            labelExpr=_written(scale.ticks),
+            labelExpr=_label_expression(scale.ticks),
             labelOverlap=False,
             ticks=False,
             domain=False,
@@ -114,12 +115,12 @@ def _drawn(view: View, tag: OptionTag, trials: ReserveTrials, scale: Scale) -> d
     middle = base.mark_line(strokeWidth=2.5).encode(
         y=alt.Y("middle:Q"), color=colour, strokeDash=dash
     )
-    layers = (band, _floor(view), middle, _end(view, tag, rows[-1]), *_stretches(view, tag))
+    layers = (band, _floor(view), middle, _end(view, tag, rows[-1]), *_periods(view, tag))
     return charts.finished(alt.layer(*layers), HEIGHT)
 
 
 def _years(view: View) -> alt.X:
-    """Return the axis of years, with room on its right."""
+    """Return the axis of years with room on its right; it labels the first and the last year."""
     years, first = view.figures.years, view.case.scenario.as_of.year
     places = (0, years)
     names = {float(place): str(first + place) for place in places}
@@ -127,12 +128,12 @@ def _years(view: View) -> alt.X:
         "x:Q",
         title=None,
         scale=alt.Scale(domain=[0, round(years * (1 + RIGHT), 2)], nice=False),
-        axis=alt.Axis(grid=False, values=places, labelExpr=_written(names), domain=False),
+        axis=alt.Axis(grid=False, values=places, labelExpr=_label_expression(names), domain=False),
     )
 
 
-def _written(names: Mapping[float, str]) -> str:
-    """Return the expression that writes each place of an axis as it is named."""
+def _label_expression(names: Mapping[float, str]) -> str:
+    """Return the Vega expression that gives each place of an axis its label."""
     labels = {f"{place:g}" if place == round(place) else str(place): name
              for place, name in names.items()}  # fmt: skip
     return f"({json.dumps(labels, ensure_ascii=False)})[datum.value]"
@@ -146,30 +147,30 @@ def _floor(view: View) -> Layered:
 
 
 def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
-    """Write the middle future's figure where its line ends."""
+    """Write the median at the end of its line."""
     row = {**last, "words": reserve_words.at_end(view.formats, view.leading(tag).trials.reserve)}
     text = alt.Chart(charts.inline([row])).mark_text(align="left", dx=5, fontWeight=600)
     return alt.layer(text.encode(x=alt.X("x:Q"), y=alt.Y("middle:Q"), text=alt.Text("words:N")))
 
 
-def _stretches(view: View, tag: OptionTag) -> Iterator[Layered]:
-    """Yield the weeks away and the months of the loan, as thick lines at the foot with words."""
+def _periods(view: View, tag: OptionTag) -> Iterator[Layered]:
+    """Yield the weeks away and the months of the loan as thick lines at the bottom, with words."""
     as_of, years = view.case.scenario.as_of, view.figures.years
     leading, gone = view.leading(tag), cash_words.gone_for(view, tag)
     if gone:
         start, finish = _in_years(as_of, leading.start), _in_years(as_of, leading.finish)
-        yield _stretch(view, tag, (start, finish, AWAY_AT), gone)
+        yield _period(view, tag, (start, finish, AWAY_AT), gone)
     if leading.loan_months:
         start, finish = (month / MONTHS for month in leading.loan_months)
-        yield _stretch(view, tag, (start, min(finish, float(years)), LOAN_AT), _("loan"))
+        yield _period(view, tag, (start, min(finish, float(years)), LOAN_AT), _("loan"))
 
 
 def _in_years(as_of: date, day: date) -> float:
     return (day - as_of).days / DAYS_A_YEAR
 
 
-def _stretch(view: View, tag: OptionTag, at: tuple[float, float, int], words: str) -> Layered:
-    """Draw a stretch of time at the foot, its words on the side where there is room."""
+def _period(view: View, tag: OptionTag, at: tuple[float, float, int], words: str) -> Layered:
+    """Draw a period at the bottom of the pane, with its words on the side where there is room."""
     start, finish, offset = at
     years = view.figures.years
     finish, left = max(finish, start + SHORTEST * years), start > TURN * years

@@ -1,7 +1,7 @@
-"""The Mondays on which an option may start: a strip of weeks on one line of time.
+"""The Mondays on which an option may start, as a strip of weeks on a time axis.
 
-A week in which a start is refused leaves a gap, so that shape alone says it. The mark is the start
-as planned.
+A week in which a start is refused leaves a gap, so that it is visible without colour. The mark is
+the planned start.
 """
 
 from collections.abc import Iterator
@@ -19,13 +19,13 @@ from panelworth.publishing.words.starts_words import span
 
 DAYS = 7
 TICK_MONTHS = (1, 7)  # months whose first days are labelled
-EDGE = 40.0  # a label needs so much room on both sides
-MOST_NAMED = 4  # stretches
+EDGE = 40.0  # the least room for a label on both sides
+MOST_NAMED = 4  # periods that the text names
 
 
 @dataclass(frozen=True, kw_only=True)
 class Strip:
-    """Stretches (from, width) of weeks in which it may start, the planned start, labels, words."""
+    """Periods (place, width) of weeks in which an option may start, the planned start, labels."""
 
     option: OptionTag
     stretches: tuple[tuple[float, float], ...]
@@ -36,7 +36,7 @@ class Strip:
 
 
 def strip(view: View, tag: OptionTag) -> Strip | None:
-    """Draw when an option may start; None where no fleet file says who else is down."""
+    """Return when an option may start; None without a fleet file, which says who else is down."""
     planner = view.figures.airplane.planners.get(tag.id)
     if planner is None or view.case.fleet is None:
         return None
@@ -69,7 +69,7 @@ def _day(week: StartWeek) -> date:
 
 
 def _runs(planner: Planner) -> Iterator[tuple[StartWeek, StartWeek]]:
-    """Yield the first and the last week of each stretch of starts that are allowed."""
+    """Yield the first and the last week of each period in which starts are allowed."""
     run: list[StartWeek] = []
     for week in planner.weeks:
         if not week.refusals:
@@ -91,7 +91,7 @@ def _months(case: Case, last: date) -> Iterator[tuple[date, str]]:
 
 
 def _text(tag: OptionTag, runs: list[tuple[StartWeek, StartWeek]]) -> str:
-    """Say what the strip shows."""
+    """Describe the strip in words."""
     if not runs:
         return _("{option}: every start is refused.", option=tag.short)
     stretches = [span(first.start, last.start) for first, last in runs[:MOST_NAMED]]

@@ -1,4 +1,4 @@
-"""A sum beside another as a bar: what both have in common is pale, the difference stands out."""
+"""Two sums as one bar: the common part is pale, and the difference has a strong colour."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ WIDTH = 160.0  # of the picture, whose whole width is the largest sum
 
 @dataclass(frozen=True, kw_only=True)
 class SumBar:
-    """How wide the pale part is, and the part from there on that is more, or less, than it."""
+    """The width of the pale common part and of the difference; `more` if the sum is larger."""
 
     common: float
     gap: float
@@ -18,7 +18,7 @@ class SumBar:
 
 
 def bars(sums: Mapping[str, Added]) -> dict[str, SumBar]:
-    """Return a bar a sum, all on one scale; the page's script draws them anew by the same rule."""
+    """Return a bar for each sum, all on one scale; the page's script uses the same rule."""
     most = max((max(sum_.base, sum_.total) for sum_ in sums.values()), default=0.0)
     scale = WIDTH / most if most > 0 else 0.0
     return {

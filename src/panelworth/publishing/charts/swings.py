@@ -1,7 +1,8 @@
-"""The inputs with most effect on an option: one bar for each range, all other inputs likely.
+"""The inputs with the largest effect on an option: one bar for each range (a tornado diagram).
 
-A bar is filled where the option is ahead of the baseline and hollow where it is behind, as marks
-are. Its labels are the ends of the range, so that a reader sees which value gives which result.
+All other inputs are at their likely values. A bar is filled where the option is ahead of the
+baseline and hollow where it is behind, as marks are. Its labels are the ends of the range, so that
+a reader sees which value gives which result.
 """
 
 from collections.abc import Sequence
@@ -14,14 +15,14 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import sure_words
 from panelworth.publishing.words.outcome_words import outcome
 
-MOST = 4
+MOST = 4  # bars
 GAP = 2 * LETTER  # between the two labels under a bar
 SMALL = 1.0  # of a unit of money: a shorter bar shows nothing
 
 
 @dataclass(frozen=True, kw_only=True)
 class End:
-    """The label of a bar's end, and where it stands."""
+    """The label of a bar's end, and its place."""
 
     x: float
     label: str
@@ -29,10 +30,10 @@ class End:
 
 @dataclass(frozen=True, kw_only=True)
 class SwingBar:
-    """One range: its name, where its bar is hollow and filled (x and width), its ends, its words.
+    """One range: its name, the hollow and the filled part of its bar (x and width), its labels.
 
-    `turns` says at which value within the range the option and the baseline are even; "" where
-    they are at none or at several.
+    `turns` is the text with the value within the range at which the option and the baseline are
+    even; "" if there is none or there are several.
     """
 
     name: str
@@ -46,7 +47,7 @@ class SwingBar:
 
 @dataclass(frozen=True, kw_only=True)
 class Swings:
-    """The bars of an option on one scale, and where the baseline's line stands."""
+    """The bars of an option on one scale, and the place of the baseline's line."""
 
     option: OptionTag
     zero: float
@@ -54,17 +55,17 @@ class Swings:
 
 
 def swings(view: View, tag: OptionTag) -> Swings | None:
-    """Draw the widest swings of an option; None where no range moves it."""
+    """Return the widest swings of an option; None if no range affects it."""
     widest = [swing for swing in view.option(tag.id).swings if swing.width >= SMALL]
     widest = widest[:MOST]
     if not widest:
         return None
     ends = [0.0, *(end for swing in widest for end in (swing.low, swing.high))]
-    least, wide = min(ends), max(ends) - min(ends)
+    least, width = min(ends), max(ends) - min(ends)
     names = sure_words.range_names(view, [swing.input for swing in widest])
 
     def x(amount: float) -> float:
-        return round((amount - least) / wide * WIDTH, 1)
+        return round((amount - least) / width * WIDTH, 1)
 
     bars = tuple(
         _bar(view, tag, swing, name, (x(0.0), x(swing.low), x(swing.high)))
@@ -99,14 +100,14 @@ def _bar(
 
 
 def _placed(span: tuple[float, float], labels: Sequence[str]) -> dict[str, End]:
-    """Place two labels under a bar's ends, apart from one another and within the picture.
+    """Place two labels under the ends of a bar, without overlap and within the picture.
 
-    `x` is the left one's start and the right one's end.
+    `x` is the start of the left label and the end of the right one.
     """
-    wide = len("".join(labels)) * LETTER + GAP
-    missing = max(wide - (span[1] - span[0]), 0.0)
-    first = min(max(span[0] - missing / 2, 0.0), WIDTH - wide)
-    last = max(span[1], first + wide)
+    needed = len("".join(labels)) * LETTER + GAP
+    missing = max(needed - (span[1] - span[0]), 0.0)
+    first = min(max(span[0] - missing / 2, 0.0), WIDTH - needed)
+    last = max(span[1], first + needed)
     return {
         "left": End(x=round(first, 1), label=labels[0]),
         "right": End(x=round(min(last, WIDTH), 1), label=labels[1]),

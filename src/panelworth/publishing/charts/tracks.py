@@ -1,4 +1,4 @@
-"""What options bring against the baseline on one axis, a row an option: a mark that may move."""
+"""The net benefit of each option against the baseline on one axis: a mark that sliders move."""
 
 import math
 from dataclasses import dataclass
@@ -9,14 +9,14 @@ from panelworth.publishing.words.rounding import step_below
 
 WIDTH = 160.0  # of the picture
 EDGE = 7.0  # room for half a mark
-LABEL = 5.8  # how wide a letter of a label is
-BEYOND = 12.0  # a label may reach so far out of the picture
-TRIES = 4  # round sums looked at for a label
+LABEL = 5.8  # the width of a letter in a label
+BEYOND = 12.0  # how far a label may extend beyond the picture
+TRIES = 4  # round sums that are tried for a label
 
 
 @dataclass(frozen=True, kw_only=True)
 class Track:
-    """The one scale of all rows, which holds whatever the sliders can make of an option."""
+    """The common scale of all rows, wide enough for every position of the sliders."""
 
     low: float
     high: float
@@ -24,22 +24,25 @@ class Track:
 
     @property
     def scale(self) -> float:
-        """How wide a unit of money is drawn."""
+        """The width of a unit of money in the picture."""
         span = self.high - self.low
         return (WIDTH - 2 * EDGE) / span if span > 0 else 0.0
 
     @property
     def zero(self) -> float:
-        """Where the baseline's line stands."""
+        """The place of the baseline's line."""
         return self.x(0.0)
 
     def x(self, amount: float) -> float:
-        """Return where an amount lies, within the picture."""
+        """Return the place of an amount in the picture."""
         return round(EDGE + (amount - self.low) * self.scale, 1)
 
 
 def track_of(view: View) -> Track:
-    """Return the scale: between grid points lie straight lines, so that their ends hold all."""
+    """Return the scale over all grid points.
+
+    The page interpolates linearly between them, so that no position of a slider is beyond them.
+    """
     grid, baseline = view.insight.whatif, view.figures.baseline
     gains = [gain for tag in view.others for gain in grid.gains(tag.id, baseline)]
     bare = Track(low=min([0.0, *gains]), high=max([0.0, *gains]))
@@ -47,13 +50,13 @@ def track_of(view: View) -> Track:
 
 
 def _ticks(view: View, track: Track) -> tuple[Tick, ...]:
-    """Return a label on each side of the line, where one fits beside the baseline's name."""
+    """Return a label on each side of the line, where it fits beside the baseline's name."""
     placed = (_tick(view, track, end) for end in (track.low, track.high) if end)
     return tuple(tick for tick in placed if tick)
 
 
 def _tick(view: View, track: Track, end: float) -> Tick | None:
-    """Return the outermost label of a round sum that fits, towards one end."""
+    """Return the outermost label of a round sum that fits towards one end; None if none does."""
     middle, amount = len(view.baseline.short) * LABEL / 2, step_below(abs(end))
     for _ in range(TRIES):
         label = view.formats.change(math.copysign(amount, end))

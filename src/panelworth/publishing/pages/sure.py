@@ -71,6 +71,6 @@ def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
     return {
         "option": tag,
         "count": count,
-        "row": pairs.twenty(tag, holds, tag, text),
+        "row": pairs.row_of_twenty(tag, holds, tag, text),
         "depth": sure_words.depth(view, tag),
     }

@@ -18,7 +18,7 @@ from panelworth.problems import Problem
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.fonts import FAMILY, paper_fonts
 from panelworth.publishing.paper.handout import ballot_page, handout_page
-from panelworth.publishing.site.layout import Layout, laid_out
+from panelworth.publishing.site.layout import Layout, render_page
 from panelworth.publishing.view import View
 
 NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
@@ -68,7 +68,7 @@ def paper_pdf(
         weasyprint, {urljoin(base, name): content for name, content in files.items()}
     )
     sheet = weasyprint.CSS(string=f"@page {{ size: {PAPERS[paper]} }}")
-    text = _decorated(laid_out(layout, view, page, [page], root=""))
+    text = _decorated(render_page(layout, view, page, [page], root=""))
     text = text if view.home else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
     made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)

@@ -1,11 +1,11 @@
-"""The tables to download as CSV. Separate from json_files, since pandas is slow to import."""
+"""The tables to download as CSV. They are apart from json_files: pandas is slow to import."""
 
 import pandas as pd
 
 from panelworth.publishing.frames import figures_frame, monthly_frame
 from panelworth.publishing.view import View
 
-# Also as full-width letters, which some spreadsheets read alike; OWASP, "CSV Injection".
+# OWASP, "CSV Injection". The full-width forms too, since some spreadsheets treat them alike.
 STARTS_A_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
@@ -21,14 +21,14 @@ def flows_csv(view: View) -> str:
 
 def csv_text(frame: pd.DataFrame) -> str:
     """Write a CSV table; text that a spreadsheet would run as a formula gets an apostrophe."""
-    text: str = frame.map(_harmless).to_csv(index=False, lineterminator="\r\n")
+    text: str = frame.map(_harmless).to_csv(index=False, lineterminator="\r\n")  # RFC 4180
     return text
 
 
 def _harmless(value: object) -> object:
-    return f"'{value}" if isinstance(value, str) and _runs(value) else value
+    return f"'{value}" if isinstance(value, str) and _is_formula(value) else value
 
 
-def _runs(text: str) -> bool:
+def _is_formula(text: str) -> bool:
     """Return whether a spreadsheet could run a text as a formula, also after spaces."""
     return text.lstrip().startswith(STARTS_A_FORMULA) or text.startswith(("\t", "\r", "\n"))

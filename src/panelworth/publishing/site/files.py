@@ -1,4 +1,4 @@
-"""Makes all files of a site in memory, checks the links, and publishes the site."""
+"""Builds all files of a site in memory, checks the links, and publishes the site."""
 
 import re
 from collections.abc import Callable, Collection, Mapping
@@ -26,7 +26,7 @@ from panelworth.publishing.site.folder import (
     replace_site,
 )
 from panelworth.publishing.site.json_files import edition_json, figures_json
-from panelworth.publishing.site.layout import Layout, front_of, laid_out, pages_of
+from panelworth.publishing.site.layout import Layout, pages_of, render_front_page, render_page
 from panelworth.publishing.site.note_links import (
     ALWAYS,
     as_note_warnings,
@@ -46,9 +46,9 @@ MINIFIERS: dict[str, Callable[[str], str]] = {".css": cssmin, ".js": jsmin}
 def publish_views(
     views: list[View], out: Path, *, templates: Path, progress: Progress
 ) -> list[Problem]:
-    """Publish scenarios as one site. Returns the problems.
+    """Publish scenarios as one site. Returns the problems; empty on success.
 
-    With an error among them nothing is written: the existing site stays as it is.
+    If one of them is an error, nothing is written and the existing site is unchanged.
     """
     if problem := foreign_folder_problem(out):
         return [problem]
@@ -62,7 +62,7 @@ def publish_views(
 
 
 def build_files(views: list[View], *, templates: Path, progress: Progress) -> Files:
-    """Make every file of the site in memory: one scenario at the root, several in folders."""
+    """Build every file in memory: a single scenario at the root, several in a folder each."""
     layout = Layout.of(templates)
     files = {MARKER: MARKER_TEXT.encode(), **assets(templates)}
     several = len(views) > 1
@@ -70,22 +70,22 @@ def build_files(views: list[View], *, templates: Path, progress: Progress) -> Fi
         progress(f"making the pages of {view.figures.scenario}")
         folder = f"{view.figures.scenario}/" if several else ""
         with speaking(view.language):
-            made = _scenario_files(layout, view, folder)
-        files |= {f"{folder}{name}": content for name, content in made.items()}
+            scenario_files = _scenario_files(layout, view, folder)
+        files |= {f"{folder}{name}": content for name, content in scenario_files.items()}
     if several:
         with speaking(views[0].language):
-            files["index.html"] = front_of(layout, views).encode()
+            files["index.html"] = render_front_page(layout, views).encode()
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
     return {**files, ARCHIVE: archive_of(files)}
 
 
 def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
-    """Make a scenario's files; `folder` is theirs within the site."""
-    with charts.unchecked():
+    """Build the files of a scenario; `folder` is its folder within the site, "" at the root."""
+    with charts.without_validation():
         pages = pages_of(view)
         pictures = {
-            chart.svg: rendered(charts.whole_specification(chart))
+            chart.svg: rendered(charts.full_specification(chart))
             for page in pages
             for chart in page.content.get("charts", ())
         }
@@ -94,7 +94,7 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
     pages = [_without_dead_links(page, existing) for page in pages]
     files = {name: svg.encode() for name, svg in pictures.items()}
     for page in pages:
-        html = laid_out(layout, view, page, pages, root="../" if folder else "")
+        html = render_page(layout, view, page, pages, root="../" if folder else "")
         files[page.file] = _with_pictures(html, pictures).encode()
         files |= {name: text.encode() for name, text in page.later.items()}
     files["figures.json"] = figures_json(view.figures).encode()
@@ -110,33 +110,38 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
 
 
 def _with_pictures(html: str, pictures: Mapping[str, str]) -> str:
-    """Put the pictures of a page into their places."""
+    """Replace the placeholders of a page by its pictures."""
 
     def picture(place: re.Match[str]) -> str:
         file = place["file"]
-        return charts.within_page(PurePosixPath(file).stem, pictures[file])
+        return charts.for_page(PurePosixPath(file).stem, pictures[file])
 
     return PICTURE.sub(picture, html)
 
 
-def _without_dead_links(page: Page, there: Collection[str]) -> Page:
-    """Remove links to missing pages from a page's note."""
+def _without_dead_links(page: Page, existing: Collection[str]) -> Page:
+    """Remove the links to missing pages from a page's note."""
     story = page.content.get("story")
     if not story:
         return page
-    return replace(page, content={**page.content, "story": without_dead_links(story, there)})
+    return replace(page, content={**page.content, "story": without_dead_links(story, existing)})
 
 
 def assets(templates: Path) -> Files:
-    """Return stylesheets and scripts without comments and spaces, and fonts."""
+    """Return the minified stylesheets and scripts, and the fonts.
+
+    Stylesheets are joined into one file, in the order of their names, to save requests.
+    """
     paths = sorted(path for path in (templates / "assets").rglob("*") if path.is_file())
-    pieces = [path for path in paths if path.parent.name == STYLE]
-    rest = {path.relative_to(templates).as_posix(): _small(path) for path in paths}
-    kept = {name: content for name, content in rest.items() if f"/{STYLE}/" not in name}
-    return {**kept, f"assets/{STYLE}.css": b"".join(_small(path) for path in pieces)}
+    styles = [path for path in paths if path.parent.name == STYLE]
+    others = [path for path in paths if path.parent.name != STYLE]
+    return {
+        **{path.relative_to(templates).as_posix(): _minified(path) for path in others},
+        f"assets/{STYLE}.css": b"".join(_minified(path) for path in styles),
+    }
 
 
-def _small(path: Path) -> bytes:
+def _minified(path: Path) -> bytes:
     content = path.read_bytes()
     if path.suffix not in MINIFIERS:
         return content
@@ -144,7 +149,7 @@ def _small(path: Path) -> bytes:
 
 
 class _Links(HTMLParser):
-    """Collects what a page links to and the anchors it offers."""
+    """Collects the links of a page with their lines, and its anchors."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -152,8 +157,8 @@ class _Links(HTMLParser):
         self.anchors: set[str] = set()
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Take note of one tag's links and its id."""
-        del tag
+        """Collect the links and the id of one tag."""
+        del tag  # any tag may have an id
         for name, value in attrs:
             if name in ("href", "src", "data-script") and value:
                 self.links.append((self.getpos()[0], value))
@@ -164,12 +169,12 @@ class _Links(HTMLParser):
 
 
 def link_problems(views: list[View], files: Files) -> list[Problem]:
-    """Return the dead links; those of notes have the file and line of the note."""
+    """Return a problem for each dead link; for a link in a note with the note's file and line."""
     folders = {f"{view.case.name}/" if len(views) > 1 else "": view.case for view in views}
     problems = [
-        each
+        problem
         for folder, case in folders.items()
-        for each in missing_page_problems(case, files, folder)
+        for problem in missing_page_problems(case, files, folder)
     ]
     for problem in broken_links(files):
         folder = f"{problem.file.partition('/')[0]}/" if len(views) > 1 else ""
@@ -179,7 +184,7 @@ def link_problems(views: list[View], files: Files) -> list[Problem]:
 
 
 def broken_links(files: Mapping[str, bytes]) -> list[Problem]:
-    """Return a problem for each dead link within the site."""
+    """Return a problem for each dead link within the site; links to other sites are not checked."""
     pages = {name: _read(text.decode()) for name, text in files.items() if name.endswith(".html")}
     problems = []
     for name, page in pages.items():
@@ -212,7 +217,7 @@ def _read(text: str) -> _Links:
 
 
 def _resolved(page: str, link: str) -> str:
-    """Return the site path a link leads to, "" where it climbs out of the site."""
+    """Return the path within the site that a link leads to; "" if it leads out of the site."""
     if not link:
         return page
     parts: list[str] = []

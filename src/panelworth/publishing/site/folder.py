@@ -1,8 +1,8 @@
-"""A site's folder: a build writes a new folder and then swaps the two.
+"""The folder of a site: a build writes a new folder and then exchanges the two.
 
-The only module that writes to disc. A failed or killed build leaves the published site as it was.
-During a build `.site.lock`, `.site.new` and `.site.old` are next to the folder `site`; afterwards
-they are gone. See `replace_site` for what a crash can leave.
+This is the only module that writes to disc. A failed or killed build leaves the published site as
+it was. During a build `.site.lock`, `.site.new` and `.site.old` are next to the folder `site`; they
+are removed at the end. `replace_site` explains what a crash can leave.
 """
 
 import os
@@ -18,17 +18,17 @@ Files = dict[str, bytes]
 Progress = Callable[[str], None]
 MARKER = ".panelworth"
 MARKER_TEXT = "This folder is written by panelworth; each build replaces it whole.\n"
-PATIENCE = 120.0  # seconds to wait for another build of the same site
-GLANCE = 0.2  # seconds between two looks
+LOCK_TIMEOUT = 120.0  # seconds to wait for another build of the same site
+POLL_INTERVAL = 0.2  # seconds between two attempts to lock
 
 try:
     import fcntl
-except ImportError:  # not a POSIX system: two builds at once are then the user's to avoid
+except ImportError:  # not a POSIX system: there the user must avoid two builds at once
     fcntl = None  # type: ignore[assignment]
 
 
 def foreign_folder_problem(out: Path) -> Problem | None:
-    """Return the problem of a folder that panelworth has not written; None if replaceable."""
+    """Return a problem for a folder that panelworth has not written; None if it may be replaced."""
     if not out.exists() or (out.is_dir() and (not any(out.iterdir()) or (out / MARKER).is_file())):
         return None
     return Problem(
@@ -42,23 +42,23 @@ def foreign_folder_problem(out: Path) -> Problem | None:
 
 @contextmanager
 def site_lock(
-    out: Path, progress: Progress, *, patience: float = PATIENCE
+    out: Path, progress: Progress, *, timeout: float = LOCK_TIMEOUT
 ) -> Iterator[Problem | None]:
     """Lock a site against other builds, and repair what a killed build left.
 
-    Waits for a build at work; yields a problem if that does not end in time. The lock is the
-    system's own (flock): it ends with the process that held it, so a stale lock
-    file does not block.
+    Waits for another build; yields a problem if that does not end in time. It is a lock of the
+    operating system (flock), which ends with its process, so that the lock file of a killed build
+    does not block.
     """
     _real(out).parent.mkdir(parents=True, exist_ok=True)
     lock = _beside(out, "lock")
-    handle = _locked(lock, progress, patience)
+    handle = _lock(lock, progress, timeout)
     if handle is None:
         yield Problem(
             file=str(out),
             key="--out",
             expected="no other build at work on this site",
-            found=f"one that has not ended in {patience:g} seconds",
+            found=f"one that has not ended in {timeout:g} seconds",
             hint="wait for it to end, or stop it, and build again",
         )
         return
@@ -70,9 +70,9 @@ def site_lock(
 
 
 def _unlock(lock: Path, handle: int) -> None:
-    """Remove our lock file, if it is still there: its folder may have been removed meanwhile.
+    """Remove our lock file, if it still exists: its folder may have been removed meanwhile.
 
-    It is removed while locked: a build that waits for it finds it gone and makes its own.
+    It is removed while it is locked: a build that waits for it sees that, and makes a new file.
     """
     with suppress(OSError):
         if os.fstat(handle).st_ino == lock.stat().st_ino:
@@ -80,56 +80,57 @@ def _unlock(lock: Path, handle: int) -> None:
     os.close(handle)
 
 
-def _locked(lock: Path, progress: Progress, patience: float) -> int | None:
-    """Return the open lock file once it is ours; None if that takes longer than `patience`."""
-    ends = time.monotonic() + patience
+def _lock(lock: Path, progress: Progress, timeout: float) -> int | None:
+    """Wait for the lock and return its open file; None if that takes longer than `timeout`."""
+    ends = time.monotonic() + timeout
     while True:
         handle = os.open(lock, os.O_RDWR | os.O_CREAT, 0o644)
         with suppress(OSError):
             if fcntl is not None:
                 fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            # Another build may have removed this file before we locked it: then we try again.
             if os.fstat(handle).st_ino == lock.stat().st_ino:
                 return handle
         os.close(handle)
         if time.monotonic() >= ends:
             return None
         progress("waiting for another build of this site to end")
-        time.sleep(GLANCE)
+        time.sleep(POLL_INTERVAL)
 
 
 def _repair(out: Path) -> None:
-    """Give the old site its name back if a killed build left none there, and clean up."""
-    old, fresh = _beside(out, "old"), _beside(out, "new")
+    """Restore the old site if a killed build left none, and remove temporary folders."""
+    old, new = _beside(out, "old"), _beside(out, "new")
     if old.exists() and not _real(out).exists():
         old.rename(_real(out))
-    for left in (old, fresh):
-        if left.exists():
-            shutil.rmtree(left)
+    for folder in (old, new):
+        if folder.exists():
+            shutil.rmtree(folder)
 
 
 def replace_site(files: Mapping[str, bytes], out: Path) -> None:
-    """Write everything beside the site, to the disc itself, then exchange the two folders.
+    """Write the new site into a folder beside the old one, then exchange the two folders.
 
-    Killed while it writes, or before, the site is the old one; killed after the second rename it
-    is the new one; either way `_repair` clears the rest away. Between the two renames, which follow
-    each other without anything in between, both sites are whole but neither has the name: the
-    next build, or the next `panelworth build` that only fails, gives the old one its name back.
+    A build that is killed before the first rename leaves the old site, and after the second rename
+    the new one; `_repair` removes the rest. Between the two renames, which follow each other at
+    once, both folders are complete but neither has the site's name. The next build, even one that
+    fails, then restores the old site.
 
-    No portable call exchanges two folders at once. A link to numbered folders could be swapped in
-    one step, but then the site would no longer be a plain folder: copied to a stick, or kept
-    under version control, it would be a dangling link. Replacing file by file never lacks a site,
-    but a crash would leave pages of two editions side by side, whose figures contradict each
-    other; a site that is briefly missing misleads nobody.
+    Why not otherwise: no portable call exchanges two folders in one step. A symbolic link to
+    numbered folders could be changed in one step, but the site would no longer be a plain folder
+    that can be copied or kept under version control. Replacing file by file could leave pages of
+    two editions with contradicting figures after a crash; a site that is missing for a moment is
+    less harmful.
     """
-    site, fresh, old = _real(out), _beside(out, "new"), _beside(out, "old")
+    site, new, old = _real(out), _beside(out, "new"), _beside(out, "old")
     site.parent.mkdir(parents=True, exist_ok=True)
     try:
-        _write(files, fresh)
+        _write(files, new)
         if site.exists():
             site.rename(old)
-        fresh.rename(site)
+        new.rename(site)
     finally:
-        with suppress(OSError):  # it says nothing of what was published; the next build clears up
+        with suppress(OSError):  # the site is published by now; the next build repairs again
             _repair(out)
 
 
@@ -143,16 +144,16 @@ def _write(files: Mapping[str, bytes], folder: Path) -> None:
 
 
 def _flush_to_disc(folder: Path) -> None:
-    """Flush everything to the disc, so that a power cut loses nothing."""
+    """Flush all files to the disc, so that a power failure loses nothing."""
     for path in (*folder.rglob("*"), folder):
         handle = os.open(path, os.O_RDONLY)
-        with suppress(OSError):  # some systems cannot do it for folders
+        with suppress(OSError):  # some systems cannot flush a folder
             os.fsync(handle)
         os.close(handle)
 
 
 def _real(out: Path) -> Path:
-    """Return the folder itself where the site is named by a link to it."""
+    """Return the folder itself where `out` is a symbolic link to it."""
     return out.resolve()
 
 
@@ -162,17 +163,20 @@ def _beside(out: Path, what: str) -> Path:
 
 
 def write_file(content: bytes, path: Path) -> None:
-    """Write one file beside its place, then put it there: a failure leaves what was there."""
-    fresh = _beside(path, "new")
+    """Write one file; after a failure the former file is unchanged.
+
+    It is written beside its place and then renamed, which is one step for the system.
+    """
+    new = _beside(path, "new")
     try:
-        fresh.write_bytes(content)
-        fresh.replace(path)
+        new.write_bytes(content)
+        new.replace(path)
     finally:
-        fresh.unlink(missing_ok=True)
+        new.unlink(missing_ok=True)
 
 
 def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
-    """Write a new scenario folder; a folder with files in it is not changed."""
+    """Write a new scenario folder. Returns the problems; a folder with files is not changed."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         return [
             Problem(
@@ -183,13 +187,14 @@ def write_new(files: Mapping[str, bytes], folder: Path) -> list[Problem]:
                 hint="name another folder",
             )
         ]
-    fresh = _beside(folder, "new")
+    new = _beside(folder, "new")
     folder.mkdir(parents=True, exist_ok=True)
-    shutil.rmtree(fresh, ignore_errors=True)
+    shutil.rmtree(new, ignore_errors=True)
     try:
-        _write(files, fresh)
-        for path in list(fresh.iterdir()):  # an empty folder may be where the user stands: it stays
+        _write(files, new)
+        # The folder itself is kept: it may be the working directory of the user's shell.
+        for path in list(new.iterdir()):
             path.rename(folder / path.name)
     finally:
-        shutil.rmtree(fresh, ignore_errors=True)
+        shutil.rmtree(new, ignore_errors=True)
     return []

@@ -1,4 +1,4 @@
-"""The files of figures as JSON: figures.json as the method says it, and edition.json."""
+"""The JSON files: figures.json in the form that the project's method defines, and edition.json."""
 
 import json
 from collections.abc import Mapping
@@ -12,22 +12,22 @@ from panelworth.publishing.view import View
 
 
 def figures_json(figures: Figures) -> str:
-    """Write figures.json, readable and the same bytes for the same figures."""
+    """Write figures.json with indents; the same figures give the same bytes."""
     return json.dumps(figures_object(figures), indent=2, ensure_ascii=False, default=_plain) + "\n"
 
 
 def edition_json(view: View) -> str:
-    """Write an edition: the figures and every input they stand on, for the next build to compare.
+    """Write edition.json: the figures and all their inputs, which the next build compares with.
 
-    The trials are those really drawn, whatever the file says.
+    The number of trials is the one that was drawn, which can differ from the file's.
     """
     case = with_trials(view.case.written, view.figures.uncertainty.trials)
-    whole = {
+    edition = {
         "schema": EDITION,
         "figures": figures_object(view.figures),
         "inputs": inputs_object(case),
     }
-    return json.dumps(whole, indent=1, ensure_ascii=False, default=_plain) + "\n"
+    return json.dumps(edition, indent=1, ensure_ascii=False, default=_plain) + "\n"
 
 
 def _plain(value: object) -> object:

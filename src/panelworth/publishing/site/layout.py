@@ -1,4 +1,4 @@
-"""Pages laid out: the templates of a scenario's pages and of the front page of several."""
+"""Fills the templates: the pages of a scenario, and the front page of several scenarios."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -23,7 +23,7 @@ from panelworth.publishing.pages.option import option_page
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.paper.handout import paper_pages
-from panelworth.publishing.site.sharing import description_of, front_shared, shared
+from panelworth.publishing.site.sharing import description_of, front_share_data, share_data
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import FOOT, unfinished
 from panelworth.publishing.words.pay_words import member_kinds
@@ -31,14 +31,14 @@ from panelworth.publishing.words.pay_words import member_kinds
 
 @dataclass(frozen=True, kw_only=True)
 class Layout:
-    """The templates, ready to place strings; text is escaped, missing strings are errors."""
+    """The templates, ready to be filled: text is escaped, and a missing string is an error."""
 
     environment: Environment
 
     @classmethod
     @cache
     def of(cls, templates: Path) -> "Layout":
-        """Load the templates of a folder, once; those that change are loaded again."""
+        """Return the templates of a folder; jinja2 loads a template again when its file changes."""
         environment = Environment(
             loader=FileSystemLoader(templates),
             autoescape=True,
@@ -47,8 +47,9 @@ class Layout:
             lstrip_blocks=True,
             extensions=["jinja2.ext.loopcontrols", "jinja2.ext.i18n"],
         )
+        # Without line breaks and indents, so that texts match those of the catalogues.
         environment.policies["ext.i18n.trimmed"] = True
-        # The extension adds these; types do not know of it.
+        # The i18n extension adds this method, which is missing in the types of jinja2.
         environment.install_gettext_callables(  # type: ignore[attr-defined]
             _, ngettext, newstyle=True
         )
@@ -56,12 +57,12 @@ class Layout:
         return cls(environment=environment)
 
     def render(self, template: str, content: dict[str, Any]) -> str:
-        """Place strings in a template."""
+        """Fill a template with strings and return the page."""
         return unbroken(self.environment.get_template(template).render(content))
 
 
 def pages_of(view: View) -> list[Page]:
-    """Make every page of a scenario, in the order of reading."""
+    """Return every page of a scenario, in the order in which they are read."""
     costs, quotes = bill_page(view) or costs_page(view), quotes_page(view)
     return [
         answer_page(view),
@@ -78,8 +79,11 @@ def pages_of(view: View) -> list[Page]:
     ]
 
 
-def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
-    """Lay out one page within its scenario's site."""
+def render_page(layout: Layout, view: View, page: Page, pages: list[Page], *, root: str) -> str:
+    """Return the HTML of one page; `pages` are all pages of its scenario.
+
+    `root` is the relative path to the site's root, "" for a single scenario.
+    """
     scenario = view.case.scenario
     folder = f"{view.figures.scenario}/" if root else ""
     return layout.render(
@@ -92,7 +96,7 @@ def laid_out(layout: Layout, view: View, page: Page, pages: list[Page], *, root:
             "site_note": day(scenario.as_of),
             "page_title": page.title,
             "description": description_of(page),
-            "share": shared(view, page, folder=folder),
+            "share": share_data(view, page, folder=folder),
             "menu": [_link(other, page, other.nav) for other in pages if other.nav],
             "foot_options": list(view.tags.values()),
             "foot": [_link(other, page, other.foot) for other in pages if other.foot],
@@ -117,9 +121,9 @@ def _door(page: Page) -> dict[str, str]:
 
 
 def _next(page: Page, pages: Sequence[Page]) -> dict[str, str]:
-    """Return the door to the page that follows; the last leads back to the first.
+    """Return the link to the next page; the last page links to the first.
 
-    The first has doors of its own; a page that nothing leads to has no next either.
+    Empty for the first page, which links to all pages, and for a page that is not in this order.
     """
     linked = [candidate for candidate in pages if candidate.door]
     if page not in linked or page is linked[0]:
@@ -138,8 +142,8 @@ def _summary(view: View) -> str:
     return _("{options} over {years}, as of {day}", options=options, years=years, day=as_of)
 
 
-def front_of(layout: Layout, views: list[View]) -> str:
-    """Lay out the page in front of several scenarios."""
+def render_front_page(layout: Layout, views: list[View]) -> str:
+    """Return the HTML of the front page of several scenarios."""
     scenarios = [
         {
             "href": f"{view.figures.scenario}/index.html",
@@ -157,7 +161,7 @@ def front_of(layout: Layout, views: list[View]) -> str:
             "site_title": _("What to do about an aging panel"),
             "page_title": _("Scenarios"),
             "description": about,
-            "share": front_shared(views[0].address, about),
+            "share": front_share_data(views[0].address, about),
             "foot_caution": _(FOOT),
             "unfinished": unfinished(*(view.case for view in views)),
             "scenarios": scenarios,

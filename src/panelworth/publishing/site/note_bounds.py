@@ -1,7 +1,7 @@
-"""How large a note may be: bounds on what the Markdown library takes more than linear time for.
+"""Limits on the size of a note, because the Markdown library is slow on some large texts.
 
-For each bracket that opens it looks through the rest of the paragraph, so that the time grows with
-the square of a note. Within these bounds the slowest note known takes about a second.
+For each opening bracket the library searches the rest of the paragraph, so that its time grows with
+the square of the length. Within these limits the slowest known note takes about a second.
 """
 
 from collections.abc import Iterator
@@ -16,7 +16,7 @@ MARKS = ("[", "<", ">")
 
 @dataclass(frozen=True, kw_only=True)
 class Excess:
-    """What a note has too much of, and on which line it begins."""
+    """The limit that a note exceeds, what it has, and the line; 0 for the whole note."""
 
     expected: str
     found: str
@@ -24,7 +24,7 @@ class Excess:
 
 
 def excess_of(text: str) -> Excess | None:
-    """Return the first thing that a note has too much of."""
+    """Return the first limit that a note exceeds; None if it exceeds none."""
     counts = [(len(text), LONGEST, "characters in a note")]
     counts += [(text.count("\n"), MOST_LINES, "lines in a note")]
     counts += [(text.count(mark), MOST_MARKS, f'"{mark}" in a note') for mark in MARKS]
@@ -39,9 +39,9 @@ def excess_of(text: str) -> Excess | None:
 
 
 def _paragraphs(text: str) -> Iterator[tuple[int, int]]:
-    """Yield the first line and the length of each stretch of lines that are not empty."""
+    """Yield the first line and the length of each group of lines that are not empty."""
     begins, length = 1, 0
-    for number, line in enumerate([*text.split("\n"), ""], start=1):
+    for number, line in enumerate([*text.split("\n"), ""], start=1):  # "" ends the last group
         if line.strip():
             length += len(line) + 1
             continue

@@ -1,7 +1,7 @@
-"""Links in notes: dead links are reported with note and line before anything is built.
+"""Checks the links in notes: dead links are reported with file and line before the build.
 
-The files of a scenario decide which pages its site has. Some pages exist only if they have content.
-A link to such a page that is missing is removed with a warning; its text stays.
+The files of a scenario decide which pages its site has, and some pages exist only if they have
+content. A link to such a page is removed with a warning if the page is missing; its text stays.
 """
 
 import re
@@ -24,7 +24,7 @@ LINK = re.compile(r'<a (?:[^>]* )?href="(?P<to>[^"]*)"[^>]*>(?P<text>.*?)</a>', 
 
 
 class _Links(HTMLParser):
-    """Collects where the links of a text lead, and whether it has pictures."""
+    """Collects the targets of the links in a text, and the anchors that the text has."""
 
     def __init__(self, html: str) -> None:
         super().__init__()
@@ -33,7 +33,7 @@ class _Links(HTMLParser):
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Take note of one tag."""
+        """Collect the link or the anchor of one tag."""
         for name, value in attrs:
             if tag == "a" and name == "href":
                 self.links.append(value or "")
@@ -42,14 +42,14 @@ class _Links(HTMLParser):
 
 
 def files_of(case: Folder) -> set[str]:
-    """Return the pages and files that a scenario's site has or may have: notes can link to them."""
+    """Return the files that a scenario's site has or may have, to which notes can link."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
     files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
     return files
 
 
 def note_problems(case: Folder) -> list[Problem]:
-    """Return problems of notes that are too large, and of dead links."""
+    """Return the problems of notes: notes that are too large, and dead links."""
     known, problems = files_of(case), []
     for name, text in case.notes.items():
         file = f"{case.folder}/notes/{name}.md"
@@ -73,14 +73,17 @@ def note_problems(case: Folder) -> list[Problem]:
 def _dead(file: str, text: str, known: Collection[str]) -> Iterator[Problem]:
     page = _read(text)
     for link in dict.fromkeys(page.links):
-        if wrong := _wrong_with(link, known, page.anchors):
-            expected, hint, severity = wrong
+        if fault := _fault_of(link, known, page.anchors):
+            expected, hint, severity = fault
             for line in _lines_of(link, text):
                 yield _problem(file, line, expected, link, hint, severity)
 
 
 def _read(text: str) -> _Links:
-    """Find the links of a note. A note without [ and < has none, and is not rendered."""
+    """Return the links and anchors of a note.
+
+    A note without [ and < has no links, and is not rendered: rendering is slow.
+    """
     if "[" not in text and "<" not in text:
         return _Links("")
     from panelworth.publishing.site.prose import html_of  # noqa: PLC0415
@@ -88,12 +91,12 @@ def _read(text: str) -> _Links:
     return _Links(html_of(text))
 
 
-def _wrong_with(
+def _fault_of(
     link: str, known: Collection[str], anchors: Collection[str]
 ) -> tuple[str, str, Severity] | None:
-    """Return what was expected of a link, what to do, and how bad it is; None if it leads on.
+    """Return what was expected of a link, a hint and the severity; None if the link is sound.
 
-    An anchor of another page is looked at when that is built.
+    Anchors of other pages are checked later, when those pages are built.
     """
     try:
         target = urlsplit(link)
@@ -112,19 +115,20 @@ def _wrong_with(
 
 
 def without_dead_links(html: str, files: Collection[str]) -> str:
-    """Remove the links to missing files from a story; their texts stay."""
+    """Remove the links to missing files from a rendered note; their texts stay."""
 
-    def kept(match: re.Match[str]) -> str:
+    def replacement(match: re.Match[str]) -> str:
         return match[0] if _target(unescape(match["to"])) in ("", *files) else match["text"]
 
-    return LINK.sub(kept, html)
+    return LINK.sub(replacement, html)
 
 
 def as_note_warnings(problem: Problem, case: Folder, folder: str) -> list[Problem]:
-    """Return a problem of a page's link as a warning of the note that it stands in, if it does.
+    """Return a problem of a page's link as warnings about the note that contains the link.
 
-    `folder` is that of the scenario's pages within the site. An anchor that is not there is no
-    reason not to publish: the link opens the page at its beginning.
+    If no note contains it, the problem is returned unchanged. `folder` is the folder of the
+    scenario's pages within the site. A missing anchor is only a warning, because the link then
+    opens the page at its beginning.
     """
     link = problem.found.strip('"')
     for name, text in case.notes.items():
@@ -133,13 +137,14 @@ def as_note_warnings(problem: Problem, case: Folder, folder: str) -> list[Proble
             file = f"{case.folder}/notes/{name}.md"
             hint = "the link opens the page at its beginning"
             expected = "an anchor of that page"
-            lines = [] if link.startswith("#") else _lines_of(link, text)  # told when it was read
+            # `note_problems` has reported the anchors within the note already.
+            lines = [] if link.startswith("#") else _lines_of(link, text)
             return [_problem(file, line, expected, link, hint, "warning") for line in lines]
     return [problem]
 
 
 def missing_page_problems(case: Folder, files: Collection[str], folder: str) -> Iterator[Problem]:
-    """Warn of links in notes to pages that this site does not have."""
+    """Yield a warning for each link in a note to a page that this site does not have."""
     for name, text in case.notes.items():
         for link in dict.fromkeys(_read(text).links):
             target = _target(link)
@@ -152,17 +157,21 @@ def missing_page_problems(case: Folder, files: Collection[str], folder: str) -> 
 
 
 def _target(link: str) -> str:
-    """Return the file of the site that a link leads to; empty where it leads elsewhere."""
+    """Return the file of the site that a link leads to; "" for a link to another site."""
     target = urlsplit(link)
     return "" if target.scheme or target.netloc else unquote(target.path)
 
 
 def _lines_of(link: str, text: str) -> list[int]:
-    """Return the lines of a note that contain a link; 0 if it is written in another way."""
+    """Return the numbers of the lines that contain a link; [0] if none can be determined.
+
+    The spelling of Markdown and HTML links comes first, so that the same words in plain text are
+    not taken for the link.
+    """
     lines = text.split("\n")
-    shapes = (f"]({link}", f"](<{link}", f"]: {link}", f'"{link}"', f"'{link}'", link)
-    for shape in shapes:
-        if numbers := [number for number, line in enumerate(lines, start=1) if shape in line]:
+    spellings = (f"]({link}", f"](<{link}", f"]: {link}", f'"{link}"', f"'{link}'", link)
+    for spelling in spellings:
+        if numbers := [number for number, line in enumerate(lines, start=1) if spelling in line]:
             return numbers
     return [0]
 

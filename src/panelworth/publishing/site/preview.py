@@ -1,13 +1,17 @@
-"""A preview on this machine alone: serves a site from memory.
+"""The preview: a server for this computer only that serves a site from memory.
 
-It listens on 127.0.0.1 only and writes nothing to disc. A page of another site or of another port
-cannot read it: a request that names another host is refused (a stranger's name can be made to lead
-to 127.0.0.1), and so is one that the browser says comes from elsewhere (`Sec-Fetch-Site`, W3C
-Fetch Metadata), be it a link. Browsers that do not say so keep the answers from others by
-`Cross-Origin-Resource-Policy` (Fetch standard) and `frame-ancestors` (CSP level 3).
+It listens on 127.0.0.1 only and writes nothing to disc. No page of another site or of another port
+can read the preview:
 
-A page asks once in half a second which build is shown. Server-sent events would hold a connection
-for each tab, and browsers open no more than six to one server.
+- A request with another name in its Host header is refused. Otherwise a foreign site could read the
+  preview through a name that resolves to 127.0.0.1 (DNS rebinding).
+- A request from another site is refused, also if it only follows a link. The browser states this in
+  `Sec-Fetch-Site` (W3C Fetch Metadata).
+- For browsers without this header, `Cross-Origin-Resource-Policy` (Fetch standard) and
+  `frame-ancestors` (CSP level 3) keep the responses from other sites.
+
+Each page asks every half second which build is shown. Server-sent events would keep one connection
+open for each tab, and browsers open at most six connections to one server.
 """
 
 import asyncio
@@ -33,23 +37,27 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from panelworth.publishing.site.preview_state import BUILD, PreviewState, file_at
 
 HOST = "127.0.0.1"
-OWN_NAMES = re.compile(r"(?ai:localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?")
-OWN_SITE = ("same-origin", "none")  # none: the reader typed the address, or a program opened it
-SENT_WITH_ALL = {
+ALLOWED_HOSTS = re.compile(r"(?ai:localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?")
+ALLOWED_SITES = ("same-origin", "none")  # none: the address was typed, or a program opened it
+RESPONSE_HEADERS = {
     "Cache-Control": "no-store",
     "Content-Security-Policy": "frame-ancestors 'self'",
     "Cross-Origin-Resource-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
 }
-PATIENCE = 10.0  # seconds for a request and its answer together
-MOST = 400  # connections at once
-TYPES = mimetypes.MimeTypes()  # those of Python, whatever this machine's own list says
-TYPES.add_type("text/javascript", ".js")  # RFC 9239; Python before 3.12 has its old name
+TIMEOUT = 10.0  # seconds for a request and its response together
+MOST_CONNECTIONS = 400  # at the same time
+# Python's own list only: the system's list differs from computer to computer.
+TYPES = mimetypes.MimeTypes()
+TYPES.add_type("text/javascript", ".js")  # RFC 9239; Python before 3.12 has the old type
 
 
 @contextmanager
 def serving(state: PreviewState, port: int) -> Iterator[str]:
-    """Serve a preview in the background and yield its address; OSError where the port is taken."""
+    """Serve a preview in a background thread and yield its address.
+
+    Raises OSError if the port is in use.
+    """
     listening = _listening(port)
     address = f"http://{HOST}:{listening.getsockname()[1]}/"
     server = Server(_config(state))
@@ -65,19 +73,20 @@ def serving(state: PreviewState, port: int) -> Iterator[str]:
 def _listening(port: int) -> socket.socket:
     try:
         return socket.create_server((HOST, port))
-    except OSError as error:  # its text names the address a second time
+    except OSError as error:
+        # The text of this error repeats the address, which the message to the user has already.
         raise OSError(error.errno, os.strerror(error.errno or 0)) from error
 
 
 def _config(state: PreviewState) -> Config:
-    """Set the server up: as quiet as it can be, without anything that the preview does not use."""
+    """Return the server's settings: no log, and nothing that the preview does not use."""
     return Config(
         app_of(state),
         http=Connection,
         ws="none",
         lifespan="off",
         loop="asyncio",
-        headers=list(SENT_WITH_ALL.items()),
+        headers=list(RESPONSE_HEADERS.items()),
         server_header=False,
         log_config=None,
         log_level="error",
@@ -86,16 +95,16 @@ def _config(state: PreviewState) -> Config:
 
 
 def app_of(state: PreviewState) -> Starlette:
-    """Make the application that answers with what the preview shows."""
+    """Return the application that serves what the preview shows."""
 
     async def build(_: Request) -> Response:
         return PlainTextResponse(str(state.shown.build))
 
     async def file(request: Request) -> Response:
-        named = file_at(request.path_params["path"], state.shown)
-        if named is None:
+        served = file_at(request.path_params["path"], state.shown)
+        if served is None:
             return PlainTextResponse("There is no such page.", status_code=404)
-        name, content = named
+        name, content = served
         return Response(content, headers={"Content-Type": content_type(name)})
 
     return Starlette(
@@ -105,69 +114,70 @@ def app_of(state: PreviewState) -> Starlette:
 
 
 def content_type(name: str) -> str:
-    """Return a file's media type by its name, text as UTF-8."""
+    """Return a file's media type by the ending of its name; texts are UTF-8."""
     kind = TYPES.guess_type(name)[0] or "application/octet-stream"
     text = kind.startswith("text/") or kind.endswith(("javascript", "json", "xml"))
     return f"{kind}; charset=utf-8" if text else kind
 
 
 class Guard:
-    """Refuses what does not come from the preview's own pages or from the reader."""
+    """Middleware that refuses requests from other sites and for other hosts."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass a request on, or refuse it and say why."""
-        why = refusal(Headers(scope=scope))
-        app = PlainTextResponse(why, status_code=403) if why else self.app
+        """Pass a request on, or refuse it with the reason."""
+        reason = refusal(Headers(scope=scope))
+        app = PlainTextResponse(reason, status_code=403) if reason else self.app
         await app(scope, receive, send)
 
 
 def refusal(headers: Headers) -> str:
-    """Say why a request is refused, "" where it is not."""
+    """Return why a request with these headers is refused; "" if it is not."""
     hosts = headers.getlist("host")
-    if len(hosts) != 1 or not OWN_NAMES.fullmatch(hosts[0]):
+    if len(hosts) != 1 or not ALLOWED_HOSTS.fullmatch(hosts[0]):
         return "This preview is for this machine: it answers to localhost and 127.0.0.1 only."
-    if any(site not in OWN_SITE for site in headers.getlist("sec-fetch-site")):
+    if any(site not in ALLOWED_SITES for site in headers.getlist("sec-fetch-site")):
         return "This preview answers no other site: type its address into the browser."
     return ""
 
 
 class Connection(H11Protocol):
-    """A connection of uvicorn that ends when a request and its answer take too long.
+    """A connection of uvicorn that is closed when a request and its response take too long.
 
-    uvicorn itself limits only the time between requests. Where there are too many connections, the
-    one that would end first ends at once, so that slow clients keep nobody out.
+    uvicorn limits only the time between requests. With too many connections the oldest request is
+    closed at once, so that slow clients do not block others.
     """
 
     deadline: asyncio.TimerHandle
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
-        """Begin to count the time, and make room."""
+        """Start the timer, and close one connection if there are too many."""
         super().connection_made(transport)
-        self._count()
-        if len(self.connections) > MOST:
-            mine = cast("set[Connection]", self.connections)
-            first = min(mine, key=lambda connection: connection.deadline.when())
+        self._restart_timer()
+        if len(self.connections) > MOST_CONNECTIONS:
+            # uvicorn shares this set among all connections of the server.
+            connections = cast("set[Connection]", self.connections)
+            first = min(connections, key=lambda connection: connection.deadline.when())
             self.connections.discard(first)
             first.transport.abort()
 
     def on_response_complete(self) -> None:
-        """Count the time of the next request."""
-        self._count()
+        """Restart the timer for the next request."""
+        self._restart_timer()
         super().on_response_complete()
 
     def connection_lost(self, exc: Exception | None) -> None:
-        """Count no longer."""
+        """Stop the timer."""
         self.deadline.cancel()
         super().connection_lost(exc)
 
     def shutdown(self) -> None:
-        """End at once as the preview ends: a slow client must not hold it."""
+        """Close at once when the preview ends: it must not wait for a slow client."""
         self.transport.abort()
 
-    def _count(self) -> None:
+    def _restart_timer(self) -> None:
         if hasattr(self, "deadline"):
             self.deadline.cancel()
-        self.deadline = self.loop.call_later(PATIENCE, self.transport.abort)
+        self.deadline = self.loop.call_later(TIMEOUT, self.transport.abort)

@@ -1,7 +1,7 @@
-"""What a preview shows: one build of the site in memory, or the problems instead.
+"""What a preview shows: one build of the site in memory, or the problems of its files.
 
-Each page gets one script that reloads it. The page's policy then allows it to ask this server,
-and nothing else, which build is shown.
+Each page gets a script that reloads it after a new build. To ask for the number of the build, the
+page's content security policy allows requests to this server and to no other.
 """
 
 from dataclasses import dataclass, field
@@ -15,13 +15,16 @@ from panelworth.publishing.site.folder import Files
 from panelworth.publishing.site.layout import Layout
 
 BUILD, SCRIPT = "preview/build", "preview/preview.js"
-CLOSED, ASKING = b"connect-src 'none'", b"connect-src 'self'"
+NO_REQUESTS, OWN_REQUESTS = b"connect-src 'none'", b"connect-src 'self'"
 END = b"</body>"
 
 
 @dataclass(frozen=True, kw_only=True)
 class PreviewBuild:
-    """One build: its number, its files, and the page that stands for all others, if any."""
+    """One build: its number and its files.
+
+    `problems` is the page that is shown in the place of every page; empty if there are no problems.
+    """
 
     build: int = 0
     files: Files = field(default_factory=dict)
@@ -29,18 +32,21 @@ class PreviewBuild:
 
 
 class PreviewState:
-    """What the preview shows now. It is replaced at once, so that no request mixes two builds."""
+    """What the preview shows now.
+
+    The whole build is replaced in one assignment, so that no request gets parts of two builds.
+    """
 
     def __init__(self, templates: Path) -> None:
         self.templates = templates
         self.shown = PreviewBuild()
 
     def show(self, files: Files) -> None:
-        """Show a site."""
+        """Show the files of a site."""
         self._replace(files, b"")
 
     def show_problems(self, problems: list[Problem]) -> None:
-        """Show the problems instead of every page."""
+        """Show the problems in the place of every page."""
         self._replace(assets(self.templates), problems_page(problems, self.templates))
 
     def _replace(self, files: Files, problems: bytes) -> None:
@@ -50,7 +56,7 @@ class PreviewState:
 
 
 def file_at(path: str, shown: PreviewBuild) -> tuple[str, bytes] | None:
-    """Return the name and content of the file at a path of the site; None if there is none."""
+    """Return the name and the content of the file at a path; None if there is none."""
     name = f"{path}index.html" if not path or path.endswith("/") else path
     is_page = name.endswith(".html")
     content = shown.problems if is_page and shown.problems else shown.files.get(name)
@@ -60,14 +66,14 @@ def file_at(path: str, shown: PreviewBuild) -> tuple[str, bytes] | None:
 
 
 def with_script(page: bytes, build: int) -> bytes:
-    """Put the reloading script into a page, and let the page ask this server for the build."""
+    """Add the script that reloads a page, and allow the page to ask this server for the build."""
     script = f'<script src="/{SCRIPT}?build={build}" defer></script>\n'.encode()
-    before, _, after = page.replace(CLOSED, ASKING, 1).rpartition(END)
+    before, _, after = page.replace(NO_REQUESTS, OWN_REQUESTS, 1).rpartition(END)
     return before + script + END + after
 
 
 def problems_page(problems: list[Problem], templates: Path) -> bytes:
-    """Make the page that stands for the site while its files cannot be read."""
+    """Return the page that is shown while the scenario's files have problems."""
     count = sum(problem.severity == "error" for problem in problems)
     errors = plural(count, "error", "errors")
     page = Layout.of(templates).render(

@@ -1,4 +1,4 @@
-"""A user's Markdown, rendered and then cleaned: nothing in a note can run or reach outside."""
+"""Renders a user's Markdown and removes everything that could run a script or load a file."""
 
 import re
 
@@ -27,20 +27,21 @@ SCROLLING = Markup('<div class="scroll" role="group" aria-label="{name}" tabinde
 
 
 def html_of(text: str) -> str:
-    """Render Markdown and keep only tags that say something.
+    """Render Markdown as HTML with the tags and attributes of TAGS and ATTRIBUTES only.
 
-    Headings go one level down, since the page's title is the first; wide tables scroll on a
-    phone; alignment becomes a class, for the pages' policy forbids styles within.
+    Headings become one level lower, since the page's title is the only h1. A wide table scrolls on
+    a phone. Alignment becomes a class: the pages' content security policy forbids inline styles.
     """
-    extensions = {"tables": {"use_align_attribute": True}}
-    lowered = HEADING.sub("#", text)
+    settings = {"tables": {"use_align_attribute": True}}
+    lowered = HEADING.sub("#", text)  # one more # in front of those that are there
     rendered = markdown(
-        lowered, extensions=["tables", "toc", "sane_lists"], extension_configs=extensions
+        lowered, extensions=["tables", "toc", "sane_lists"], extension_configs=settings
     )
+    # After rendering, not before: Markdown itself lets HTML through.
     cleaned = nh3.clean(
         rendered, tags=TAGS, attributes=ATTRIBUTES, url_schemes=SCHEMES, link_rel="noopener"
     )
     aligned = ALIGNED.sub(r'<\1 class="align-\2">', cleaned)
     scrolling = SCROLLING.format(name=_("Table of the notes"))
-    opened = aligned.replace("<table>", f'{scrolling}<table class="ledger">')
-    return opened.replace("</table>", "</table></div>")
+    wrapped = aligned.replace("<table>", f'{scrolling}<table class="ledger">')
+    return wrapped.replace("</table>", "</table></div>")

@@ -1,7 +1,7 @@
-"""What a link to a page shows in other programs: title, description, address.
+"""What other programs show of a link to a page: title, description, address (Open Graph).
 
-The address must be absolute, so it is given only if the build has `--address`. It is not kept for
-the next build.
+Such an address must be absolute, so it is given only if the build has `--address`. It is not
+stored for the next build.
 """
 
 import re
@@ -13,18 +13,15 @@ from panelworth.problems import Problem
 from panelworth.publishing.language import _
 from panelworth.publishing.view import Page, View
 
-ENOUGH = 110  # characters: with so many said, no further sentence is added
-MOST = 300
-MOST_LETTERS = 200  # more makes the handout's code too fine for paper
+ENOUGH = 110  # characters of a description from which on no further sentence is added
+MOST = 300  # characters of a description
+MOST_LETTERS = 200  # of an address: a longer one makes the QR code too fine for paper
 SITEMAP = "sitemap.xml"
 SITEMAP_RULES = "http://www.sitemaps.org/schemas/sitemap/0.9"
 
 
 def description_of(page: Page) -> str:
-    """Return a page's first sentences: enough to know what it says.
-
-    A page without sentences is described by what it is about.
-    """
+    """Return the first sentences of a page; if it has none, its fixed description."""
     sentences = _sentences(page)
     if not sentences:
         return page.description
@@ -43,34 +40,34 @@ def _sentences(page: Page) -> Sequence[str]:
     return [str(sentence) for sentence in (question, *sentences) if sentence]
 
 
-def shared(view: View, page: Page, *, folder: str) -> dict[str, str]:
-    """Return what a page is shared with; its address only where the site's own is known."""
-    whole = view.case.scenario.title
-    title = page.title if page.title == whole else f"{page.title} · {whole}"
+def share_data(view: View, page: Page, *, folder: str) -> dict[str, str]:
+    """Return title, description and address of a page; "" if the site's address is not known."""
+    site_title = view.case.scenario.title
+    title = page.title if page.title == site_title else f"{page.title} · {site_title}"
     return {
         "title": title,
         "description": description_of(page),
-        "url": absolute(view.address, f"{folder}{page.file}"),
+        "url": absolute_address(view.address, f"{folder}{page.file}"),
     }
 
 
-def front_shared(address: str, description: str) -> dict[str, str]:
-    """Return what the page in front of several scenarios is shared with."""
+def front_share_data(address: str, description: str) -> dict[str, str]:
+    """Return title, description and address of the front page of several scenarios."""
     return {
         "title": _("What to do about an aging panel"),
         "description": description,
-        "url": absolute(address, "index.html"),
+        "url": absolute_address(address, "index.html"),
     }
 
 
-def absolute(address: str, file: str) -> str:
-    """Return where a file of the site will stand, "" where the site's own address is not known.
+def absolute_address(address: str, file: str) -> str:
+    """Return the address of a file of the site; "" if the site's address is not known.
 
     A folder's first page has the folder's address.
 
-    >>> absolute("https://club.example/panel", "risk.html")
+    >>> absolute_address("https://club.example/panel", "risk.html")
     'https://club.example/panel/risk.html'
-    >>> absolute("https://club.example/panel/", "index.html")
+    >>> absolute_address("https://club.example/panel/", "index.html")
     'https://club.example/panel/'
     """
     if not address:
@@ -80,15 +77,16 @@ def absolute(address: str, file: str) -> str:
 
 
 def sitemap(address: str, files: Iterable[str]) -> str:
-    """List every page of the site, by the protocol of sitemaps.org, version 0.9."""
+    """Return sitemap.xml with every page of the site (sitemaps.org, protocol 0.9)."""
     pages = sorted(name for name in files if name.endswith(".html"))
-    rows = "".join(f"<url><loc>{escape(absolute(address, page))}</loc></url>\n" for page in pages)
+    addresses = [escape(absolute_address(address, page)) for page in pages]
+    rows = "".join(f"<url><loc>{location}</loc></url>\n" for location in addresses)
     head = '<?xml version="1.0" encoding="UTF-8"?>\n'
     return f'{head}<urlset xmlns="{SITEMAP_RULES}">\n{rows}</urlset>\n'
 
 
 def address_problems(address: str) -> list[Problem]:
-    """Refuse what no site can stand at, or what is too long for a code on paper."""
+    """Return a problem if an address cannot be a site's, or is too long for the QR code."""
     parts = _split(address)
     if not address or (parts and not (parts[2] or parts[3]) and len(address) <= MOST_LETTERS):
         return []
@@ -103,7 +101,7 @@ def address_problems(address: str) -> list[Problem]:
 
 
 def _split(address: str) -> tuple[str, str, str, str] | None:
-    """Return host, path, query and fragment of a web address; None where it is none."""
+    """Return host, path, query and fragment of a web address; None if it is not one."""
     try:
         parts = urlsplit(address)
     except ValueError:

@@ -1,6 +1,6 @@
-"""site.zip: the site as one file to download, with only the files that open from a folder.
+"""site.zip: the site as one file to download; it can be read from a folder, without a server.
 
-The same site gives the same bytes: names are sorted, times are fixed.
+The same site gives the same bytes: names are sorted, and times are fixed.
 """
 
 import io
@@ -9,17 +9,18 @@ from collections.abc import Mapping
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
 ARCHIVE = "site.zip"
-FOLDER = "site/"  # what it unpacks to
+FOLDER = "site/"  # all files unpack into it
 OPENED = (".html", ".css", ".js", ".svg", ".json", ".csv", ".xlsx", ".ics", ".woff2", "OFL.txt")
-LEFT_OUT = ("edition-before.json",)  # for the next build alone
+LEFT_OUT = ("edition-before.json",)  # only the next build needs it
 COMPRESSED_ALREADY = (".xlsx", ".woff2")
-NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest the format can say
+NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest time that the ZIP format can state
 OFFER = re.compile(rb'<(p|li) class="archive">.*?</\1>\n?', re.DOTALL)
+# Read and write for the owner, read for others, whatever system the build ran on.
 UNIX, PLAIN_FILE = 3, 0o100644 << 16
 
 
 def archived(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the files of the archive; their pages do not offer the archive itself."""
+    """Return the files of the archive; its pages have no link to the archive itself."""
     return {
         name: OFFER.sub(b"", files[name]) if name.endswith(".html") else files[name]
         for name in sorted(files)
