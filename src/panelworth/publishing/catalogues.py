@@ -1,6 +1,6 @@
-"""Catalogues: the texts of a language, one gettext file in templates/texts.
+"""Catalogues: the translated texts of a language, one gettext file each in templates/texts.
 
-The format is gettext's: https://www.gnu.org/software/gettext/manual/html_node/PO-Files.html
+The format: https://www.gnu.org/software/gettext/manual/html_node/PO-Files.html
 """
 
 import io
@@ -22,39 +22,40 @@ if TYPE_CHECKING:
 
 FOLDER = "texts"
 LARGEST = 10_000_000  # bytes of a catalogue
-MOST_COUNTED = 1000  # numbers that a rule of plurals is tried with
-# How many forms of a counted text; Unicode's CLDR knows six categories of plurals in any language.
+MOST_COUNTED = 1000  # the rule of plurals is tried with all counts below it
+# The number of plural forms; Unicode's CLDR has six categories of plurals over all languages.
 PLURALS, MOST_FORMS = re.compile(rb"nplurals\s*=\s*(\d{1,9})"), 6
-OF_TEMPLATES = re.compile(r"%\((\w+)\)s")
+TEMPLATE_NAMES = re.compile(r"%\((\w+)\)s")
 
 
 def language_of(locale: str, templates: Path) -> Language:
-    """Return a locale's language; its texts are in English without a sound catalogue."""
+    """Return a locale's language; without a valid catalogue its texts are in English."""
     file = catalogue_of(locale, templates)
-    read = _read(file, locale) if file else ""
-    return (
-        Language(locale=locale) if isinstance(read, str) else Language(locale=locale, texts=read[1])
-    )
+    result = _read(file, locale) if file else ""
+    if isinstance(result, str):
+        return Language(locale=locale)
+    return Language(locale=locale, texts=result[1])
 
 
 def catalogue_of(locale: str, templates: Path) -> Path | None:
-    """Return the file with a locale's texts: its own or its language's; None if there is none."""
+    """Return the file of a locale (pt_BR) or of its language (pt); None if there is neither."""
     names = (locale, locale.partition("_")[0])
     files = [templates / FOLDER / f"{name}.po" for name in names]
     return next((file for file in files if file.is_file()), None)
 
 
 def _read(file: Path, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
-    """Read a catalogue, or say what keeps it from being used at all."""
+    """Return a catalogue and its compiled texts, or the reason why it cannot be used."""
     content = contents(file, LARGEST)
-    return content.found if isinstance(content, ReadFailure) else _understood(content, locale)
+    return content.found if isinstance(content, ReadFailure) else _compiled(content, locale)
 
 
-@lru_cache(maxsize=4)  # each command asks for it more than once
-def _understood(content: bytes, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
-    """Compile a catalogue; what it leaves out or marks as fuzzy stays English.
+@lru_cache(maxsize=4)  # each command needs it more than once
+def _compiled(content: bytes, locale: str) -> "tuple[Catalog, GNUTranslations] | str":
+    """Compile a catalogue; texts that it leaves out or marks as fuzzy stay English.
 
-    Its rule of plurals is tried: it is an expression that runs, and may divide by 0.
+    Returns a text with the reason if that fails. The rule of plurals is tried with many counts: it
+    is an expression that is evaluated, and it may divide by 0 for some of them.
     """
     from babel.messages.mofile import write_mo  # noqa: PLC0415 (most folders have no catalogue)
     from babel.messages.pofile import PoFileError, read_po  # noqa: PLC0415
@@ -76,16 +77,16 @@ def _understood(content: bytes, locale: str) -> "tuple[Catalog, GNUTranslations]
 
 
 def catalogue_problems(file: Path, locale: str) -> list[Problem]:
-    """Tell what of a locale's texts cannot be said, or warn that none can be."""
-    read = _read(file, locale)
-    if isinstance(read, str):
+    """Return a problem for each text that cannot be used, or one warning if none can."""
+    result = _read(file, locale)
+    if isinstance(result, str):
         hint = "texts stay English; open it in an editor of gettext files"
         return [
             Problem(
                 file=str(file),
                 key="",
                 expected="a gettext file",
-                found=read,
+                found=result,
                 hint=hint,
                 severity="warning",
             )
@@ -99,47 +100,48 @@ def catalogue_problems(file: Path, locale: str) -> list[Problem]:
             found=f'"{text}"',
             hint="keep each name and its brackets; a percent sign in a template is written twice",
         )
-        for message in read[0]
-        for text in _unfit(message)
+        for message in result[0]
+        for text in _invalid_texts(message)
     ]
 
 
-def _unfit(message: "Message") -> Iterator[str]:
-    """Yield what a message says with other names than the English, or in no sensible form.
+def _invalid_texts(message: "Message") -> Iterator[str]:
+    """Yield the translations of a message with other names than the English text, or malformed.
 
-    A form of a counted text may leave names out: "one day" needs no number.
+    A plural form may leave names out: "one day" needs no number.
     """
     if not message.id or message.fuzzy:
         return
     english = [message.id] if isinstance(message.id, str) else [*message.id]
-    said = [message.string] if isinstance(message.string, str) else [*message.string]
+    translations = [message.string] if isinstance(message.string, str) else [*message.string]
     try:
         names = set().union(*map(_names, english))
-    except ValueError:  # no text of the site has such braces: nobody asks for it
+    except ValueError:  # no text of the site has such braces, so that this one is never used
         return
     of_template = any(file.endswith(".html") for file, _ in message.locations)
-    for text in filter(None, said):
+    for text in filter(None, translations):
         try:
-            found = _names(text) if names else set()
+            translated_names = _names(text) if names else set()
             if of_template:
-                _ = text % defaultdict(str)
+                _ = text % defaultdict(str)  # as jinja2 does, to see whether it raises
         except (ValueError, TypeError):
             yield text
             continue
-        if not found <= names or (len(english) == 1 and found != names):
+        complete = translated_names == names or len(english) > 1
+        if not (complete and translated_names <= names):
             yield text
 
 
 def _names(text: str) -> set[str]:
-    """Return the names in a text's brackets.
+    """Return the names of the values in a text, of both styles.
 
     >>> sorted(_names("{count} of {whole}")), _names("%(years)s years")
     (['count', 'whole'], {'years'})
     """
-    # With how it is written, if that is said: a text of the site never says it, and it may fail.
+    # With a conversion or a format if there is one: no English text has one, so that it differs.
     in_braces = {
         "".join(filter(None, (name, conversion and f"!{conversion}", spec and f":{spec}")))
         for _, name, spec, conversion in Formatter().parse(text)
         if name is not None
     }
-    return in_braces | set(OF_TEMPLATES.findall(text))
+    return in_braces | set(TEMPLATE_NAMES.findall(text))

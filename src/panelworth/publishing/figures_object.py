@@ -1,4 +1,4 @@
-"""The object of figures.json: every figure under the key that the project's method gives it."""
+"""The object of figures.json: every figure under the key that the project's method defines."""
 
 from dataclasses import asdict
 from typing import Any
@@ -29,15 +29,15 @@ def figures_object(figures: Figures) -> dict[str, Any]:
     }
 
 
-def _of_trials(found: OptionUncertainty) -> dict[str, Any]:
+def _of_trials(trials: OptionUncertainty) -> dict[str, Any]:
     reserve = dict.fromkeys(ReserveTrials.__dataclass_fields__)
     return {
-        "range": asdict(found.range),
-        "budget_p80": found.budget_p80,
-        "chance_beats_baseline": found.chance_beats_baseline,
-        "chance_best": found.chance_best,
-        "regret": found.regret,
-        "outcomes": found.outcomes,
-        "ahead_of": dict(found.ahead_of),
-        **(asdict(found.reserve) if found.reserve else reserve),
+        "range": asdict(trials.range),
+        "budget_p80": trials.budget_p80,
+        "chance_beats_baseline": trials.chance_beats_baseline,
+        "chance_best": trials.chance_best,
+        "regret": trials.regret,
+        "outcomes": trials.outcomes,
+        "ahead_of": dict(trials.ahead_of),
+        **(asdict(trials.reserve) if trials.reserve else reserve),
     }

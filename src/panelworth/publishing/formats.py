@@ -1,4 +1,4 @@
-"""Numbers and dates as text, by the locale. Figures are rounded here and nowhere else."""
+"""Numbers and dates as text, in the form of the locale."""
 
 import math
 import re
@@ -16,9 +16,9 @@ from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
 from panelworth.publishing.language import N_, _, ngettext, spoken
 
-MOST_DIGITS = 1e15  # above it a float has no exact cents: written as a power of ten
+MOST_DIGITS = 1e15  # from here up a float has no exact cents: written as a power of ten
 POWER = "0.###E0"
-RESIDUE = 6  # decimals; errors of floating point beyond them must not change a rounding
+RESIDUE = 6  # decimals that are kept: smaller floating-point errors must not change a rounding
 MINUS = "\N{MINUS SIGN}"
 UNITS = {
     "us": {"fuel": "gal", "weight": "lb", "arm": "in"},
@@ -32,12 +32,12 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 PERCENT = re.compile(r"(?<=\s)([\d.,]+) (?=%)")
 CURRENCY_SIGNS = "$\u00a2-\u00a5\u20a0-\u20cf"  # the dollar, Latin-1's, Unicode's block of them
 SIGNED_SUM = re.compile(rf"(?<![>\"])([+{MINUS}])(?=[{CURRENCY_SIGNS}]\s?\d)")
-# Cached, since the same numbers and days stand on many pages and Babel is slow.
+# Cached, since many pages have the same numbers and days, and Babel is slow.
 format_currency = lru_cache(1 << 16)(numbers.format_currency)
 format_decimal = lru_cache(1 << 16)(numbers.format_decimal)
 format_date = lru_cache(1 << 12)(dates.format_date)
 format_skeleton = lru_cache(1 << 12)(dates.format_skeleton)
-WHOLE_FROM = 100.0  # of a unit of money: solved values from here up are written in whole units
+WHOLE_FROM = 100.0  # units of money: solved values from here up are written without cents
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,7 +54,7 @@ class Formats:
         return self._signed(amount, "0")
 
     def cents(self, amount: float | None) -> str:
-        """Write money to the cent: "$9.52"."""
+        """Write money with cents: "$9.52"."""
         return NONE if amount is None else self._signed(amount, "0.00")
 
     def change(self, amount: float) -> str:
@@ -76,7 +76,7 @@ class Formats:
         return _("{likely} ({low} to {high})", likely=likely, low=low, high=high)
 
     def measure(self, value: float, unit: str) -> str:
-        """Write one number in the unit an input is declared in."""
+        """Write a number in the declared unit of its input."""
         if unit.startswith("money"):
             return self.money(value) if float(value).is_integer() else self.cents(value)
         if unit.startswith("share"):
@@ -84,7 +84,7 @@ class Formats:
         return number(value)
 
     def rate(self, value: float) -> str:
-        """Write a price a month or an hour, to the cent; without decimals if it is whole."""
+        """Write a price for a month or an hour with cents; without decimals if it is whole."""
         return self.measure(round(value, 2), "money")
 
     def worked_out(self, value: float, unit: str) -> str:
@@ -109,12 +109,12 @@ class Formats:
         return f"{tenths(value)} {UNITS[self.units]['fuel']}"
 
     def arm_margin(self, value: float | None) -> str:
-        """Write how far a CG is inside a limit, rounded down (`floored`): "−0.01 in"."""
+        """Write the distance of a CG from a limit, rounded down (`floored`): "−0.01 in"."""
         digits = 2 if self.units == "us" else 0
         return NONE if value is None else self.arm(floored(value, digits))
 
     def weight_margin(self, value: float) -> str:
-        """Write a weight that is left or allowed, rounded down (`floored`): "32 lb"."""
+        """Write a remaining or allowed weight, rounded down (`floored`): "32 lb"."""
         return self.weight(floored(value, 1))
 
     def unit(self, unit: str) -> str:
@@ -123,7 +123,7 @@ class Formats:
 
     @property
     def writing(self) -> dict[str, str]:
-        """What scripts need to write money: text before and after, and separators."""
+        """The text before and after a sum, and the separators, for scripts that write money."""
         before, _, after = _money_pattern("0").rpartition("0")
         symbol, marks = self.symbol, number_marks()
         return {
@@ -177,7 +177,7 @@ def number(value: float) -> str:
 
 
 def floored(value: float, digits: int) -> float:
-    """Round down, so that a margin never looks larger and a violation never disappears.
+    """Round down, for margins: none looks larger than it is, and a negative one stays negative.
 
     >>> floored(0.869, 2), floored(-0.001, 2), floored(0.3 - 0.1, 1), floored(0.001, 2)
     (0.86, -0.01, 0.2, 0.0)
@@ -188,7 +188,7 @@ def floored(value: float, digits: int) -> float:
 
 
 def ceiled(value: float, digits: int) -> float:
-    """Round up, so that what must be added or carried never looks smaller.
+    """Round up, for amounts that must be added or carried: none looks smaller than it is.
 
     >>> ceiled(0.861, 2), ceiled(0.001, 2)
     (0.87, 0.01)
@@ -239,12 +239,12 @@ def signed(text: str) -> str:
 
 
 def unbroken(html: str) -> str:
-    """Keep a sign with its sum, and a number with its percent sign, on one line.
+    """Prevent a line break between a sign and its sum, and before a percent sign.
 
     Unicode allows a line break between a sign and a currency symbol (Standard Annex 14, class PR,
-    rules LB 25 and 31), so a word joiner goes between them. Sums at the start of an element or of
-    a script's text get none: they stand in cells, and a spreadsheet would not read a copied sum
-    with a joiner as a number.
+    rules LB 25 and 31), so a word joiner is put between them. Sums at the start of an element or of
+    a script's text get none: they are in cells of tables, and a spreadsheet would not read a copied
+    sum with a joiner as a number.
 
     >>> unbroken("<td>+€12</td><p>From −€774 to +€3,509") == (
     ...     "<td>+€12</td><p>From −\u2060€774 to +\u2060€3,509"
@@ -290,7 +290,7 @@ def plural(count: float, one: str, many: str) -> str:
 
 
 def interval(months: int | None, days: int | None) -> str:
-    """Write how often something falls due: "24 calendar months", "30 days"."""
+    """Write an interval of a recurring item: "24 calendar months", "30 days"."""
     if days is not None:
         return plural(days, "day", "days")
     return plural(months or 0, "calendar month", "calendar months")
@@ -299,7 +299,7 @@ def interval(months: int | None, days: int | None) -> str:
 def counted_as(count: float, text: str) -> int:
     """Return the whole number whose plural form fits a count that is written as `text`.
 
-    Grammar follows what a reader sees: 1.04 is written "1" and takes the singular.
+    The form must fit the written number: 1.04 is written "1", which needs the singular.
 
     >>> [counted_as(count, about(count)) for count in (0.98, 1.04, 1.5, 0.5, 27.4)]
     [1, 1, 2, 0, 27]
@@ -360,17 +360,17 @@ def month(as_of: date, index: int) -> str:
 
 
 def month_after_years(as_of: date, years: int) -> str:
-    """Write the month so many years after a day: "January 2037"."""
+    """Write the month that is this many years after a day: "January 2037"."""
     return month(as_of, MONTHS * years)
 
 
 def year_after(as_of: date, years: int) -> int:
-    """Return the calendar year so many years after a day."""
+    """Return the calendar year that is this many years after a day."""
     return as_of.year + years
 
 
 def plotted(values: Iterable[float | None]) -> list[float | None]:
-    """Round numbers for a chart to cents; a screen shows no more."""
+    """Round numbers for a chart to cents, since more is not visible on a screen."""
     return [
         round(value, 2) if value is not None and math.isfinite(value) else None for value in values
     ]
@@ -391,7 +391,7 @@ def quoted(name: str) -> str:
 
 
 def joined(words: Sequence[str], style: Literal["standard", "or"] = "standard") -> str:
-    """Join words as a sentence of the language does: "a, b, and c", in Ireland "a, b and c".
+    """Join words to a list in a sentence: "a, b, and c", in Ireland "a, b and c".
 
     >>> joined(["a", "b", "c"]), joined(["a", "b"], "or")
     ('a, b, and c', 'a or b')

@@ -1,6 +1,6 @@
 """The figures of a scenario folder as pandas frames, for downloads and for a notebook.
 
-Each frame is tidy: one row an observation, options by their ids, money unrounded.
+Each frame is tidy: one row for each observation, options by their ids, money unrounded.
 """
 
 from collections.abc import Iterator, Mapping
@@ -18,7 +18,7 @@ from panelworth.publishing.figures_object import figures_object
 class Frames:
     """The figures of a folder, one frame for each subject.
 
-    figures: option, figure, value. Every single figure of figures.json by its path.
+    figures: option, figure, value. Every figure of figures.json by its path.
     flows: option, month, row, value. The likely cash flow; costs are positive in their own rows,
     `net` has money in as positive; `hours`, `members` and a club's `reserve` are rows too.
     ledger: the rows of ledger.csv, with the columns of that file.
@@ -55,8 +55,8 @@ def figures_frame(figures: Figures) -> pd.DataFrame:
     options = figures_object(figures)["options"]
     rows = [
         (option_id, path, value)
-        for option_id, figures_of_one in options.items()
-        for path, value in _single_figures(figures_of_one)
+        for option_id, option_figures in options.items()
+        for path, value in _single_figures(option_figures)
     ]
     return pd.DataFrame(rows, columns=["option", "figure", "value"], dtype=object)
 

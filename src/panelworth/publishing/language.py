@@ -1,7 +1,7 @@
 """The language and the conventions of a page.
 
-Texts stand in the code in English, marked by `_`, `N_`, `ngettext` or `plural`. A catalogue holds
-their translations. Numbers, money and days follow the locale.
+Texts are in English in the code, marked by `_`, `N_`, `ngettext` or `plural`. A catalogue has their
+translations. Numbers, money and days follow the locale.
 """
 
 from collections.abc import Iterator
@@ -22,7 +22,7 @@ class Language:
 
     @property
     def tag(self) -> str:
-        """The language as HTML names it: "en-IE"."""
+        """The language tag for HTML (BCP 47): "en-IE"."""
         return self.locale.replace("_", "-")
 
 
@@ -64,9 +64,9 @@ def ngettext(one: str, many: str, count: int) -> str:
 
 
 def after_colon(text: str) -> str:
-    """Return a text for after a colon: in English its first letter is lower case.
+    """Return a text that follows a colon: in English its first letter becomes lower case.
 
-    Other languages have their own rules, so their texts stay as they are.
+    Other languages have their own rules, such as capital nouns in German: their texts are unchanged.
 
     >>> after_colon("Hull rate")
     'hull rate'

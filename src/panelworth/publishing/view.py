@@ -1,4 +1,4 @@
-"""What every page is made from: the case, its figures, number formats and options."""
+"""The view of a scenario: its case, figures, number formats and options, for every page."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -16,7 +16,7 @@ from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
 
-MOST_MARKS = 8
+MOST_MARKS = 8  # there are eight shapes and eight colours
 NO_INSIGHT = Insight(
     rank_reversals=(), break_even_points={}, whatif=Grid(axes=(), figures={}, error=0.0)
 )
@@ -39,7 +39,7 @@ NO_UPDATES = Updates()
 
 @dataclass(frozen=True, kw_only=True)
 class OptionTag:
-    """An option as pages show it. Its number decides its mark and its colour."""
+    """An option as pages show it; its mark and its colour follow from its number."""
 
     id: str
     number: int
@@ -50,7 +50,7 @@ class OptionTag:
 
 @dataclass(frozen=True, kw_only=True)
 class View:
-    """One scenario with all that its pages need.
+    """A scenario with everything that its pages need.
 
     `address` is the web address of the whole site, `home` that of this scenario's pages. Both are
     given for one build and not stored; "" means not given. `language` is that of the pages.
@@ -140,12 +140,12 @@ def view_of(
     tags = {
         option_id: OptionTag(
             id=option_id,
-            number=_numbered(number),
+            number=_mark_number(place),
             title=_distinct_title(option_id, case.options[option_id].title, titles),
             short=short[option_id],
             href=f"option-{option_id}.html",
         )
-        for number, option_id in enumerate(sorted(case.options, key=order))
+        for place, option_id in enumerate(sorted(case.options, key=order))
     }
     return View(
         case=case,
@@ -158,12 +158,12 @@ def view_of(
     )
 
 
-def _numbered(place: int) -> int:
+def _mark_number(place: int) -> int:
     """Return the number of an option's mark and colour. Only the baseline has number 1.
 
     Numbers repeat from 2 where there are more options than marks.
 
-    >>> [_numbered(place) for place in (0, 1, 7, 8, 15)]
+    >>> [_mark_number(place) for place in (0, 1, 7, 8, 15)]
     [1, 2, 8, 2, 2]
     """
     return 1 if place == 0 else (place - 1) % (MOST_MARKS - 1) + 2

@@ -1,8 +1,8 @@
 """Charts with axes as Vega-Lite specifications: one look, and each option has a colour and a mark.
 
 A page contains its charts as SVG in its own colours and fonts, so that they follow the light and
-the dark colour scheme and need no script. Channels are given as altair's classes (`alt.X("x:Q")`), not
-as plain strings, because altair is slow to find the class of a string.
+the dark colour scheme and need no script. Channels are given as altair's classes (`alt.X("x:Q")`),
+not as plain strings, because altair is slow to find the class of a string.
 """
 
 import json

@@ -101,10 +101,5 @@ def _pair(view: View, one: OptionTag, other: OptionTag) -> Pair:
         behind=behind,
         all=FUTURES,
     )
-    return Pair(
-        left=one,
-        right=other,
-        ahead=ahead,
-        behind=behind,
-        row=row_of_twenty(one, ahead, other, text),
-    )
+    row = row_of_twenty(one, ahead, other, text)
+    return Pair(left=one, right=other, ahead=ahead, behind=behind, row=row)

@@ -62,9 +62,8 @@ def _pane(view: View, tag: OptionTag, scale: tuple[float, float, float]) -> Pane
     bands = trials.reserve_by_year if trials else ()
 
     def y(amount: float) -> float:
-        return round(
-            HEIGHT - ROOM - (amount - least) / ((most - least) or 1) * (HEIGHT - 2 * ROOM), 1
-        )
+        share = (amount - least) / ((most - least) or 1)
+        return round(HEIGHT - ROOM - share * (HEIGHT - 2 * ROOM), 1)
 
     def line(amounts: list[float]) -> list[str]:
         step = WIDTH / max(len(amounts) - 1, 1)

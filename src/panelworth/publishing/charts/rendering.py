@@ -5,7 +5,7 @@ from functools import cache, lru_cache
 
 import vl_convert
 
-from panelworth.publishing.templates import WHOLE, templates_folder
+from panelworth.publishing.templates import FONT_FOLDER, templates_folder
 
 MOST_KEPT = 500  # pictures of some 10 KB each
 CLIP = re.compile(r"\bclip\d+\b")
@@ -34,7 +34,7 @@ def rendered(specification: str) -> str:
 @cache
 def _register_fonts() -> None:
     """Register the pages' fonts, so that a picture is the same on every computer."""
-    vl_convert.register_font_directory(str(templates_folder() / WHOLE))
+    vl_convert.register_font_directory(str(templates_folder() / FONT_FOLDER))
 
 
 def renumbered(svg: str) -> str:

@@ -1,1 +1,1 @@
-"""The workbook: every likely figure again as spreadsheet formulas that follow their inputs."""
+"""The workbook: every likely figure as a spreadsheet formula that follows its inputs."""

@@ -1,7 +1,7 @@
 """A workbook in memory: its sheets, its styles, and the names of its cells.
 
-A user's text is always written as text, so that none of it can start a formula. Every formula
-is written with its value, for programs that show a file without calculating it.
+A user's text is always written as a text, so that it cannot start a formula. Every formula is
+written with its value, since some programs show a file without calculating it.
 """
 
 import io
@@ -18,7 +18,7 @@ from panelworth.publishing.language import _
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.names import name_of, unique_name
 
-LONGEST_TITLE = 31
+LONGEST_TITLE = 31  # characters; a limit of Excel
 LINE_HEIGHT = 16  # of a line of text, in points
 NOT_IN_A_TITLE = str.maketrans(dict.fromkeys("[]:*?/\\'", "_"))
 DAY_ZERO = date(1899, 12, 30)  # day 1 is 31 December 1899; ECMA-376, Part 1, 18.17.4.1
@@ -55,7 +55,7 @@ NUMBER_FORMATS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Cell:
-    """A formula without its equals sign, and its value from the engine."""
+    """A formula without its equals sign, and the value that it has as the workbook is written."""
 
     formula: str
     value: float | str
@@ -67,8 +67,8 @@ Content = str | float | date | Cell
 class UnmarkedWorksheet(Worksheet):  # type: ignore[misc]
     """A worksheet that writes formulas unchanged.
 
-    The library searches each of some 20,000 formulas for thirty newer functions, to mark them:
-    half the time a workbook takes. Our formulas use none of them; a test checks it.
+    The library searches every formula for thirty newer functions, to mark them with a prefix. With
+    some 20,000 formulas this is half of the time. Our formulas use none of them; a test checks it.
     """
 
     def _prepare_formula(self, formula: str, *marking: bool) -> str:
@@ -77,7 +77,7 @@ class UnmarkedWorksheet(Worksheet):  # type: ignore[misc]
 
 
 def value_of(content: Cell | float | str) -> float | str:
-    """Return what a cell shows."""
+    """Return the value that a cell shows."""
     return content.value if isinstance(content, Cell) else content
 
 
@@ -103,21 +103,21 @@ class Sheet:
             self.worksheet.write_number(row, column, content, cell_format)
 
     def write_section(self, row: int, heading: str, columns: int) -> None:
-        """Write the heading of a section, underlined across so many columns."""
+        """Write the heading of a section, underlined across a number of columns."""
         for column in range(columns):
             self.write(row, column, "" if column else heading, "section")
 
     def fit_height(self, row: int, text: str, letters: int) -> None:
-        """Make a row high enough for a text that wraps after so many letters.
+        """Make a row high enough for a text that wraps after a number of letters.
 
-        Not every program does so itself when it opens a file.
+        Not every program adjusts the height when it opens a file.
         """
         lines = max(len(textwrap.wrap(text, letters)), 1)
         if lines > 1:
             self.worksheet.set_row(row, LINE_HEIGHT * lines)
 
     def at(self, row: int, column: int) -> str:
-        """Return a cell's address with its sheet, as formulas on any sheet write it."""
+        """Return a cell's address with its sheet, for formulas on any sheet."""
         return f"'{self.title}'!{xl_rowcol_to_cell(row, column, row_abs=True, col_abs=True)}"
 
     def span(self, first: int, last: int, column: int) -> str:
@@ -127,7 +127,7 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True)
 class Book:
-    """The workbook being written. `names` are the names of cells by what they are named after."""
+    """The workbook being written; `names` has the name of each cell by the path of its figure."""
 
     view: View
     content: io.BytesIO
@@ -139,7 +139,7 @@ class Book:
 
     @classmethod
     def of(cls, view: View) -> "Book":
-        """Start a workbook, dated as_of: a clock would change the bytes of every build."""
+        """Return a new workbook with the date as_of: the time of day would change its bytes."""
         content = io.BytesIO()
         file = xlsxwriter.Workbook(content, {"in_memory": True})
         as_of = view.case.scenario.as_of
@@ -150,7 +150,7 @@ class Book:
 
     def sheet(self, title: str) -> Sheet:
         """Add a sheet under a title that spreadsheets accept."""
-        short = title.translate(NOT_IN_A_TITLE)[: LONGEST_TITLE - 3]  # room for a number
+        short = title.translate(NOT_IN_A_TITLE)[: LONGEST_TITLE - 3]  # room for "_99"
         accepted = unique_name(short, self.taken_titles)
         self.taken_titles.add(accepted.lower())
         worksheet = self.file.add_worksheet(accepted, UnmarkedWorksheet)
@@ -174,7 +174,7 @@ class Book:
         return self.formats[style]
 
     def define(self, path: str, address: str) -> str:
-        """Name the cells at an address after a path and return the name."""
+        """Give the cells at an address a name after a path, and return the name."""
         name = unique_name(name_of(path), self.taken_names)
         self.taken_names.add(name.lower())
         self.names[path] = name
@@ -188,5 +188,5 @@ class Book:
 
 
 def serial(day: date) -> int:
-    """Return a day's number in a spreadsheet."""
+    """Return the serial number of a day in a spreadsheet."""
     return (day - DAY_ZERO).days

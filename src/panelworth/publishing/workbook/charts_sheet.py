@@ -1,4 +1,4 @@
-"""The Charts sheet: cost so far and the reserve, drawn from the cells of the months."""
+"""The Charts sheet: cumulative cost and the reserve, from the cells of the months."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -13,21 +13,23 @@ SIZE = {"width": 980, "height": 420}
 
 
 def write_charts(sheet: Sheet, tables: Mapping[str, MonthTable]) -> None:
-    """Draw one line for each option in each chart.
+    """Write the charts, with one line for each option.
 
-    Dashes tell options apart for readers who do not see the colours, and on a black print.
+    Lines differ in their dashes too, for readers who do not see the colours and for black prints.
     """
     sheet.write(0, 0, _("Charts"), "title")
     note = _("They follow the inputs. The figures are in the columns of the months' sheets.")
     sheet.write(1, 0, note)
     sheet.worksheet.fit_to_pages(1, 1)
-    _draw(sheet, 3, tables, "cost_so_far", _("Cost so far, in months from “As of”"))
+    _insert_chart(sheet, 3, tables, "cost_so_far", _("Cost so far, in months from “As of”"))
     if sheet.book.view.club:
         title = _("Reserve at each month's end, under its own funding")
-        _draw(sheet, 26, tables, "reserve", title)
+        _insert_chart(sheet, 26, tables, "reserve", title)
 
 
-def _draw(sheet: Sheet, row: int, tables: Mapping[str, MonthTable], key: str, title: str) -> None:
+def _insert_chart(
+    sheet: Sheet, row: int, tables: Mapping[str, MonthTable], key: str, title: str
+) -> None:
     view = sheet.book.view
     chart = sheet.book.file.add_chart({"type": "scatter", "subtype": "straight"})
     for option_id, table in tables.items():

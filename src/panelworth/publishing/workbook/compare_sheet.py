@@ -1,6 +1,6 @@
 """The Compare sheet: every figure of every option side by side, as formulas over the months.
 
-What needs more than formulas (the draws, break-evens, the list of all rates of return) stands
+Figures that need more than formulas (draws, break-evens, the list of all rates of return) follow
 below as plain values, under a heading that says that they do not follow changes.
 """
 
@@ -128,7 +128,7 @@ SOLVED_LABELS = {
 
 @dataclass(frozen=True, kw_only=True)
 class FigureRow:
-    """A figure of all options: its key, what it is called, its formula, how it is shown.
+    """A figure of all options: its key, label, meaning, formula and style.
 
     The baseline has no figure that is `against` the baseline.
     """
@@ -151,20 +151,20 @@ class FigureRow:
 def write_compare(
     sheet: Sheet, contexts: Mapping[str, FormulaContext], tables: Mapping[str, MonthTable]
 ) -> None:
-    """Write all figures. All cells are named first, since some figures read others further down."""
+    """Write all figures; first all cells get names, since some figures read others below them."""
     columns = len(contexts) + 2
     _write_head(sheet, columns)
     row = FIRST_ROW
-    placed: list[tuple[int, FigureRow]] = []
+    rows: list[tuple[int, FigureRow]] = []
     for heading, figure_rows in _groups(sheet.book.view, contexts):
         sheet.write_section(row, heading, columns)
         for figure in figure_rows:
             row += 1
-            placed.append((row, figure))
+            rows.append((row, figure))
             _define(sheet, row, figure, contexts)
         row += 2
-    for place, figure in placed:
-        _write_figure(sheet, place, figure, contexts, tables)
+    for number, figure in rows:
+        _write_figure(sheet, number, figure, contexts, tables)
     _write_plain_values(sheet, row, columns)
 
 
@@ -223,7 +223,7 @@ def _likely(*, club: bool) -> list[FigureRow]:
 
 
 def _parts(*, club: bool) -> list[FigureRow]:
-    """Return the six parts that add up, an owner's without members, then the loan by itself."""
+    """Return the six parts of the net benefit (an owner's without members), then the loan."""
     labels = {key: label for key, label in PART_LABELS.items() if club or key != "parts.members"}
     formulas = {f"parts.{key}": formula for key, formula in figures.PARTS.items()}
     loan = _rows("likely", {"loan_npv": LOAN_VALUE}, figures.LIKELY)
@@ -287,7 +287,7 @@ def _write_figure(
 
 
 def _value(context: FormulaContext, key: str) -> float | str:
-    """Return a figure from the engine, or the word that its formula returns where it is absent."""
+    """Return a figure from the engine, or the word that the formula returns if it is absent."""
     group, *between, name = key.split(".")
     if group.startswith("bills["):
         profile = key.removeprefix("bills[").removesuffix("].per_month")
@@ -306,7 +306,7 @@ def _value(context: FormulaContext, key: str) -> float | str:
 
 
 def _write_plain_values(sheet: Sheet, row: int, columns: int) -> None:
-    """Write what a spreadsheet cannot work out, as it was when the workbook was made."""
+    """Write the figures that formulas cannot calculate, with their values at the build."""
     sheet.write_section(row, _("Worked out by panelworth, does not follow changes"), columns)
     for label, style, values in _plain_values(sheet.book.view):
         row += 1
@@ -316,7 +316,7 @@ def _write_plain_values(sheet: Sheet, row: int, columns: int) -> None:
 
 
 def _plain_values(view: View) -> Iterator[tuple[str, str, list[Any]]]:
-    """Yield label, style and the values of all options."""
+    """Yield label and style of each figure, and its values by option."""
     uncertain = [view.uncertain(option_id) for option_id in view.tags]
     options = [view.option(option_id) for option_id in view.tags]
     rates = [", ".join(map(_rate, option.likely.irr)) or None for option in options]

@@ -1,6 +1,6 @@
-"""The workbook as a whole: its sheets, and the order in which they are written.
+"""Makes the workbook: its sheets, and the order in which they are written.
 
-Texts are in the language of the scenario. Sheets' titles are English, as formulas refer to them.
+Texts are in the language of the scenario. Titles of sheets are English, since formulas name them.
 """
 
 from panelworth.publishing.language import speaking
@@ -22,10 +22,10 @@ FIRST_SHEETS = ("readme", "compare", "charts", "inputs", "project", "steps")
 
 
 def workbook_of(view: View) -> bytes:
-    """Make workbook.xlsx.
+    """Return workbook.xlsx.
 
-    Sheets stand in the order in which they are read. They are written in the order in which they
-    depend on one another, since a formula needs the names of the cells that it reads.
+    The sheets are added in the order in which they are read. They are filled in the order in which
+    they depend on one another, since a formula needs the names of the cells that it reads.
     """
     with speaking(view.language):
         book = Book.of(view)

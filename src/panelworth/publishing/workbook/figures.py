@@ -1,4 +1,4 @@
-"""The figures as formulas over the months, one function a figure, as in returns/comparison.py.
+"""The figures as formulas over the months, one function for each, as in returns/comparison.py.
 
 Docstrings use the engine's symbols: d is the discount factor of a month, H the last month.
 """
@@ -139,7 +139,7 @@ def end_value(context: FormulaContext, _: MonthTable) -> str:
 def lasting_payback(discounting: Discounting) -> Formula:
     """Return the first month from which the cumulative sum stays at or above 0; 0 if always.
 
-    Not before the last project flow, as engine/returns/rates_of_return.py says.
+    Not before the last project flow, as in engine/returns/rates_of_return.py.
     """
 
     def formula(context: FormulaContext, table: MonthTable) -> str:
@@ -304,7 +304,7 @@ def solve_likely(context: FormulaContext, table: MonthTable) -> str:
 
 
 def stated_raise(solve: Raise) -> Formula:
-    """Return a raise as the file states it, or as it was solved in the draws."""
+    """Return a raise as the file states it, or as it was solved over the draws."""
     return lambda context, _: f"{raise_of(context.option_cells.funding, solve)}"
 
 

@@ -1,4 +1,4 @@
-"""What the formulas of one option read: the cells of its inputs, of its steps and its figures."""
+"""The cells that the formulas of one option read: of its inputs, its steps and its figures."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,7 +18,7 @@ from panelworth.publishing.workbook.words import Kind
 
 @dataclass(frozen=True, kw_only=True)
 class FormulaContext:
-    """One option as its formulas see it; the engine's OptionContext is the counterpart.
+    """One option for its formulas; its counterpart in the engine is OptionContext.
 
     `scenario_cells` and `option_cells` are the scenario and the option with names of cells in the
     place of their inputs (`names.cells_of`); `scenario` and `option` hold the values.
@@ -72,10 +72,10 @@ class FormulaContext:
         return with_changes(self.aircraft, self.option_cells.after)
 
     def aircraft_in(self, row: MonthRow) -> Aircraft:
-        """Return [aircraft] as it is in force in a month: a formula in the place of each input.
+        """Return [aircraft] in a month, with a formula in the place of each input.
 
-        It is today's value through the month of the finish, then that of [after]. Lists stay
-        today's: what is in force of them is a formula for each entry.
+        An input has today's value through the month of the finish, then the value of [after]. Lists
+        are today's, since each of their entries has its own formula.
         """
         if row.month not in self._aircraft_by_month:
             after = row("after")
@@ -89,29 +89,29 @@ class FormulaContext:
 
     @cached_property
     def _aircraft_by_month(self) -> dict[int, Aircraft]:
-        """What `aircraft_in` has made: ten columns ask for each month."""
+        """The cache of `aircraft_in`: ten columns need the record of each month."""
         return {}
 
     @property
     def club(self) -> Club:
-        """The cells of [club]; formulas that read them are written for a club alone."""
+        """The cells of [club]; only formulas of a club read them."""
         if self.scenario_cells.club is None:
             raise ValueError("a single owner has no club")
         return self.scenario_cells.club
 
     @property
     def compared(self) -> "FormulaContext":
-        """The baseline's context; nothing compares the baseline with itself."""
+        """The baseline's context; the baseline itself has none to be compared with."""
         if self.baseline is None:
             raise ValueError("the baseline is not compared with itself")
         return self.baseline
 
     def path(self, key: str) -> str:
-        """Return what the cell of one of the option's steps or figures is named after."""
+        """Return the path after which the cell of a step or figure of the option is named."""
         return f"{option_prefix(self.option_id)}{key}"
 
     def cell(self, key: str) -> str:
-        """Return the name of the cell of one of the option's steps or figures."""
+        """Return the name of the cell of a step or figure of the option."""
         return self.book.names[self.path(key)]
 
     def has_cell(self, key: str) -> bool:
@@ -123,23 +123,23 @@ class FormulaContext:
         return self.book.names[step]
 
     def due_at(self, kind: Kind, when: str) -> str | None:
-        """Return the cell of what is still to pay or receive then; None if there is no such sum."""
+        """Return the cell of the sum that is due at a moment; None if there is no such sum."""
         key = f"{kind}_{when}"
         return self.cell(key) if self.has_cell(key) else None
 
     @cached_property
     def ledger_targets(self) -> dict[tuple[TargetKind, str], Target]:
-        """What the ledger may be about, by kind and name."""
+        """The targets that a row of the ledger can have, by kind and name."""
         targets = targets_of(self.option, option_prefix(self.option_id))
         return {(target.kind, target.name): target for target, _ in targets}
 
     def ledger_status(self, target: Target) -> LedgerStatus | None:
-        """Return what the ledger says of an item, a job, money in, the purchase or the sale."""
+        """Return the ledger's sums of an item, a job, a credit, the purchase or the sale."""
         return self.view.case.ledger_statuses.get(target.path)
 
 
 def contexts_of(book: Book) -> dict[str, FormulaContext]:
-    """Return every option's context, the baseline's first, once the inputs have their cells."""
+    """Return every option's context, the baseline's first; the inputs must have their cells."""
     case, names = book.view.case, book.names
     scenario_cells = cells_of(case.scenario, "", names)
     contexts: dict[str, FormulaContext] = {}

@@ -23,7 +23,7 @@ HEADINGS = {
 
 
 def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterator[MonthColumn]:
-    """Yield the differences to the baseline, and what paybacks and returns are read from."""
+    """Yield the differences to the baseline, and the columns for paybacks and returns."""
     own, other = context.series, context.view.series(context.view.figures.baseline)
     flows = [a - b for a, b in zip(own.benefit, other.benefit, strict=True)]
     yield MonthColumn(
@@ -46,16 +46,20 @@ def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterat
 
 
 def _difference(row: MonthRow, baseline: MonthTable, key: str) -> str:
-    """Return a column less the baseline's; rounding removes what floating point leaves of 0."""
+    """Return a column less the baseline's.
+
+    Rounding turns a floating-point residue into 0, since other formulas would take it for a flow.
+    """
     return f"ROUND({row(key)}-{baseline.cell(key, row.month)},8)"
 
 
 def _payback_columns(
     context: FormulaContext, discounting: Discounting, flows: Sequence[float]
 ) -> Iterator[MonthColumn]:
-    """Yield the cumulative sum, the months in which it is below 0, those in which it is recovered.
+    """Yield the cumulative sum, the months in which it is below 0, and those of the recovery.
 
-    It is recovered in the months from the last project flow on in which it is no longer below 0.
+    A month of recovery is not before the last project flow, and the sum is not below 0 in it, but
+    was below 0 before.
     """
     total, behind, recovered = (
         f"{discounting}{key}" for key in ("cumulative", "behind", "recovered")
@@ -93,7 +97,7 @@ def _payback_columns(
 
 
 def _with_end_value(context: FormulaContext, flows: list[float]) -> MonthColumn:
-    """Return the differences with that of the end values in the last month, for returns."""
+    """Return the differences for rates of return: the last month includes the end values."""
     baseline = context.compared
     value = context.figures.likely.end_value - baseline.figures.likely.end_value
     last = len(flows) - 1

@@ -30,13 +30,13 @@ from panelworth.publishing.workbook.words import (
     yes_or_no,
 )
 
-# Keys without a row: they decide which rows and columns there are, or no likely figure reads them.
+# Keys without a row: they determine the rows and columns, or no likely figure depends on them.
 WITHOUT_ROW = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
     *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
 }
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
-LONGEST_TERM = 360  # of a loan, in months: how far a reader may change it
+LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -85,9 +85,9 @@ def option_inputs(view: View, option_id: str) -> list[InputRow]:
 
 
 def _solved_raise(view: View, option_id: str, row: InputRow) -> InputRow:
-    """Return the row of a raise with the amount found in the draws, and how it was found.
+    """Return the row of a raise with the amount that was solved over the draws.
 
-    A plain value, since no spreadsheet has the draws; the reader may write another.
+    It is a plain value, since a spreadsheet does not have the draws; the reader may change it.
     """
     solved, scenario = view.uncertain(option_id).solved, view.case.scenario
     source = _(
@@ -166,7 +166,7 @@ def _single_value(
     path: str,
     value: Any,  # noqa: ANN401 (as declared)
 ) -> Iterator[InputRow]:
-    """Yield a plain number, a day, a choice, or an input that takes the value of another."""
+    """Yield the row of a number, a day, a choice, or an input with the value of another."""
     declared = _declaration(record, key)
     same_as = next((other for end, other in SAME_AS.items() if path.endswith(end)), "")
     if value is None and same_as:

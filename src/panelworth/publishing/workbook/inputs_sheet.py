@@ -84,7 +84,7 @@ def style_of(given: InputRow) -> str:
 
 
 def _validate(sheet: Sheet, row: int, given: InputRow) -> None:
-    """Explain a cell in a prompt, and refuse values that a scenario's file may not have."""
+    """Add a prompt to a cell, and refuse values that are not allowed in a scenario's file."""
     rule: dict[str, Any]
     if given.choices:
         rule = {"validate": "list", "source": list(given.choices)}

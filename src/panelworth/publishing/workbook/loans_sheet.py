@@ -1,4 +1,4 @@
-"""The Loans sheet: each option's loan payment by payment, to the cent, as in the engine."""
+"""The Loans sheet: the payments of each option's loan, in whole cents as in the engine."""
 
 from collections.abc import Mapping
 
@@ -32,7 +32,7 @@ def write_loans(sheet: Sheet, contexts: Mapping[str, FormulaContext]) -> None:
             _write_loan(sheet, column, context, context.series.loan)
             column += len(HEADINGS) + 1
             last = max(last, len(context.series.loan.payments))
-    # There is room for longer terms below; their empty rows are not printed.
+    # The rows below are for longer terms that a reader may try; they are not printed.
     sheet.worksheet.print_area(0, 0, FIRST_ROW + last, max(column - 2, 0))
 
 
@@ -45,13 +45,13 @@ def _loan(context: FormulaContext) -> Loan:
 
 
 def _rows_for_payments(context: FormulaContext) -> int:
-    """Return how many payments there is room for."""
+    """Return the number of rows for payments."""
     loan = context.option.funding.loan
     return max(longest_term(loan) if loan else 0, MONTHS * context.view.figures.years)
 
 
 def _write_loan(sheet: Sheet, column: int, context: FormulaContext, loan: LoanSchedule) -> None:
-    """Write the head of a loan, whose formulas read one another, then its payments."""
+    """Write the principal, the month of drawing and the level payment, then the payments."""
     payment = context.figures.funded.loan_payment if context.figures.funded else None
     for row, key, label, style, formula, value in (
         (PRINCIPAL_ROW, "loan_principal", _("Borrowed"), "money", _principal, loan.principal),
@@ -83,7 +83,7 @@ def _principal(context: FormulaContext) -> str:
 
 
 def _outlay_at(context: FormulaContext, when: str) -> str:
-    """Items, jobs and purchase still to pay at the order, the start or the finish."""
+    """Items, jobs and purchase that are due at the order, the start or the finish."""
     return "+".join(due for kind in PAID_KINDS if (due := context.due_at(kind, when)))
 
 
@@ -102,14 +102,15 @@ def _drawn_month(context: FormulaContext) -> str:
 def _level_payment(context: FormulaContext) -> str:
     """P·i/(1 - (1+i)^-n), i = apr/12, to the cent.
 
-    It is rounded twice: first what floating point adds to or takes from half a cent goes.
+    It is rounded twice: the first time to 8 digits, so that a floating-point error near half a cent
+    does not change the cent.
     """
     loan, principal = _loan(context), context.cell("loan_principal")
     return f"ROUND(ROUND(-PMT({loan.apr}/12,{loan.months},{principal}),8),2)"
 
 
 def _write_payments(sheet: Sheet, column: int, context: FormulaContext, loan: LoanSchedule) -> None:
-    """Write the payments; rows past the term hold 0, for terms that the reader may try."""
+    """Write the payments; rows after the term have 0, for other terms that a reader may try."""
     cells, level = _loan(context), context.cell("loan_payment")
     number, interest, paid, owed = (
         sheet.at(0, column + place).rpartition("!")[2].rsplit("$", 1)[0] for place in range(4)
@@ -129,6 +130,7 @@ def _write_payments(sheet: Sheet, column: int, context: FormulaContext, loan: Lo
         is_last = f"{number}{here}={cells.months}"
         sheet.write(row, column, float(count), "whole")
         for place, formula, value in (
+            # The engine keeps payments and balances: the rest of a payment is its interest.
             (INTEREST, charged, payment + left - balance if payment else 0.0),
             (PAID, f"IF({over},0,IF({is_last},{due},MIN({level},{due})))", payment),
             (OWED, f"ROUND({due}-{paid}{here},2)", left),

@@ -13,7 +13,7 @@ FIRST_MONTH_ROW = 4  # counted from 0; below title, note and headings
 
 @dataclass(frozen=True, kw_only=True)
 class MonthRow:
-    """The row of one month: the cells that its formulas read, on the same sheet."""
+    """The row of one month; it gives the addresses of cells for formulas on the same sheet."""
 
     letters: Mapping[str, str]
     month: int
@@ -43,7 +43,7 @@ class MonthRow:
         return f"${letter}{FIRST_MONTH_ROW + 1}:${letter}{self.number}"
 
     def latest(self, key: str, months: int) -> str:
-        """Return the cells of a column in the last so many months, this one included."""
+        """Return the cells of a column in the latest `months` months, with this one."""
         letter = self.letters[key]
         return f"${letter}{self.number - months + 1}:${letter}{self.number}"
 
@@ -52,7 +52,8 @@ class MonthRow:
 class MonthColumn:
     """A column of the table: heading, style, the values from the engine, the formula of a month.
 
-    Months before `first` hold plain values: operations run from month 1. Without a formula all do.
+    Months before `first` have plain values, because operations run from month 1. Without a formula
+    all months have plain values.
     """
 
     key: str

@@ -133,7 +133,7 @@ def _columns(context: FormulaContext, baseline: MonthTable | None) -> Iterator[M
 
 
 def _factors(context: FormulaContext) -> Iterator[MonthColumn]:
-    """Yield the months and what flows are multiplied with: prices, discount factor, time down."""
+    """Yield the months and the factors of flows: prices, discount factor, share of time down."""
     as_of, factors = context.scenario.as_of, context.series.factors
     months, finish = range(len(context.series.net)), context.series.finish_month
     days = [serial(month_start(as_of, month)) for month in months]
@@ -227,7 +227,7 @@ def _money(
 
 
 def _due_in(context: FormulaContext, kind: Kind, row: MonthRow) -> str:
-    """Return what of a kind is due in a month: at the order, the start and the finish."""
+    """Return the sum of a kind that is due in a month: at the order, the start or the finish."""
     parts = [
         f"({row('month')}={context.cell(f'{when}_month')})*{due}"
         for when in MOMENTS

@@ -1,7 +1,7 @@
-"""Names of cells: the only place in the workbook that knows inputs by their paths.
+"""Names of cells: the only module of the workbook that uses the paths of inputs.
 
-Formulas reach an input as an attribute of a record: `cells_of` puts the names of cells in the
-place of a record's inputs. Names are English in every language, as the keys of files are.
+Formulas reach an input as an attribute of a record: `cells_of` puts the names of cells in the place
+of a record's inputs. Names are English in every language, like the keys of files.
 """
 
 import re
@@ -16,13 +16,13 @@ from panelworth.model.value import Record
 R = TypeVar("R", bound=Record)
 Raise = Literal["dues", "hourly_rate", "assessment"]
 
-LONGEST_NAME = 240  # of the 255 characters that a name may have; the rest is for a number
+LONGEST_NAME = 240  # a name may have 255 characters; the rest is for a number
 TITLES = {
     "readme": "Read me", "compare": "Compare", "charts": "Charts", "inputs": "Inputs",
     "project": "Project", "steps": "Steps", "months": "Months", "loans": "Loans", "rates": "Rates",
 }  # fmt: skip
 NOT_IN_A_NAME = re.compile(r"[^A-Za-z0-9_.]")
-# An input that is left out and takes the value of another: by how its path ends, the other's path.
+# An input that is left out takes the value of another: the end of its path, the other's path.
 SAME_AS = {
     "rates.fuel_inflation": "rates.inflation",
     "schedule.order": "as_of",
@@ -37,7 +37,7 @@ RAISE_KEYS: Mapping[Raise, str] = {
 
 
 class SharedStep(StrEnum):
-    """The steps that all options share, by what their cells are named after."""
+    """The steps that all options share; the value is the path that the cell is named after."""
 
     YEARS = "horizon.years"
     MONTHS = "horizon.months"
@@ -111,8 +111,8 @@ def with_changes(
 ) -> R:
     """Return [aircraft] with what [after] changes, both as records of values or both of cells.
 
-    `combined` makes the new value from today's and that of [after]. What [after] leaves out is the
-    very same object as today's: `is` tells whether an input or a table changes.
+    `combined` makes the new value from today's and that of [after]. An input or table that [after]
+    leaves out is the same object as today's, so that `is` tests whether it changes.
     """
     changes = {}
     for key in type(today).model_fields:
@@ -125,7 +125,7 @@ def with_changes(
 
 
 def _with(record: R, values: Mapping[str, object]) -> R:
-    """Copy a record with other values, unchecked: names of cells are no numbers."""
+    """Copy a record with other values, without validation: names of cells are not numbers."""
     copied = record.model_copy()
     copied.__dict__.update(values)
     return copied

@@ -1,4 +1,6 @@
-"""Running the airplane and the club as formulas: one function a row, as in cash_flow/operations.py.
+"""Running the airplane and the club as formulas, one function for each row of the cash flow.
+
+The engine's equations are in engine/cash_flow: hourly_prices, running_costs, recurring, membership.
 
 Each function returns the formula of one month. Costs are positive numbers. Operations run from
 month 1; month 0 has only flows with a date of their own. Docstrings use the engine's symbols:
@@ -100,7 +102,7 @@ class FixedCosts(NamedTuple):
 def fixed_costs(today: Aircraft, later: Aircraft, after: AfterKeys) -> FixedCosts:
     """Divide the fixed costs, either records of values or records of cells.
 
-    `later` is [aircraft] with what [after] changes: a new list replaces today's whole.
+    `later` is [aircraft] with the changes of [after]: a new list replaces all of today's.
     """
     in_force = [cost for cost in later.fixed if cost.name not in after.dropped_fixed]
     if later.fixed is today.fixed:

@@ -1,7 +1,7 @@
-"""What an option pays and receives, line by line: the only place where prices are read.
+"""The payments and receipts of an option, line by line; no other module reads prices.
 
-A line is a formula for the price before tax, its tax, when it is paid and whether a buyer pays
-part of it back. The Project sheet shows the lines, and the steps add them up.
+A line has formulas for the price before tax, its tax, the moment of payment, and whether a buyer of
+the airplane pays a part of it. The Project sheet shows the lines, and the steps add them up.
 """
 
 from collections.abc import Iterator
@@ -23,7 +23,7 @@ LedgerKey = Literal["invoiced", "credit", "paid"]
 
 @dataclass(frozen=True, kw_only=True)
 class ProjectLine:
-    """One line: its price before tax, its tax as a share, when it is paid, and resale.
+    """One line: its price before tax, its tax as a share, its moment of payment, and resale.
 
     `target` is its path in the ledger, `status` what the ledger has on it, `likely` what it comes
     to by the engine.
@@ -42,14 +42,14 @@ class ProjectLine:
 
     @property
     def surcharge(self) -> Cell | float:
-        """What is added to the price, as a share: the tax; the selling cost, below 0, of a sale."""
+        """The share that is added to the price: the tax; for a sale the negative selling cost."""
         return self.tax if self.selling_cost is None else self.selling_cost
 
     def ledger(self, key: LedgerKey) -> Cell | float:
         """Return a sum of the ledger: invoices and credits before tax, payments with tax.
 
-        An amount stated with tax stays that amount if the reader changes the tax: its part before
-        tax is a formula of the tax.
+        An amount that a paper states with tax stays the same if the reader changes the tax.
+        Therefore its part before tax is a formula of the tax.
         """
         stated = getattr(self.status, key, 0.0)
         if not isinstance(stated, Sums):
@@ -95,7 +95,7 @@ def _input(cell: object, quantity: Quantity) -> Cell:
 
 
 def _with_tax_kept(price: Cell, status: LedgerStatus | None, tax: Cell) -> Cell:
-    """Let a price follow its tax as `LedgerStatus.net` does: an amount stated with tax stays.
+    """Return a price that follows its tax as in `LedgerStatus.net`: an amount with tax is kept.
 
     price + held·((1 + T)/(1 + t) - 1), held the part stated with tax, T the likely tax, t the
     tax's cell. The cell holds T when the workbook is made, so that the value is the price itself.
@@ -123,7 +123,7 @@ def _price(item: Item, cells: Item) -> Cell:
 
 
 def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
-    """Yield included jobs, at what the ledger says for this option, else at the shared price."""
+    """Yield the included jobs, at the ledger's price for this option or at the shared price."""
     scenario_jobs = zip(context.scenario.jobs, context.scenario_cells.jobs, strict=True)
     shared = {job.name: _input(cells.now, job.now) for job, cells in scenario_jobs}
     for name in context.option.jobs:

@@ -1,4 +1,4 @@
-"""The Project sheet: what each option pays and receives, line by line, and what is still to pay."""
+"""The Project sheet: each option's payments and receipts line by line, and what is still due."""
 
 import math
 from collections.abc import Mapping
@@ -39,7 +39,10 @@ NOTE = (
 
 @dataclass(frozen=True, kw_only=True)
 class ProjectTotals:
-    """An option's lines added up: formulas over its block of the Project sheet, with values."""
+    """The sums of an option's lines: formulas over its block of the sheet, with their values.
+
+    The values are sums of the engine's amounts, since the engine keeps no sum of each kind.
+    """
 
     sheet: Sheet
     first_row: int
@@ -81,7 +84,7 @@ class ProjectTotals:
         if not self.lines:
             return "0"
         last = self.first_row + len(self.lines) - 1
-        # The heading is in the span: some programs take no single cell as a span here.
+        # With the row of the heading, because some programs refuse a single cell as a range here.
         heading = self.first_row - 1
         tests = [f'{self.sheet.span(heading, last, at)},"{is_}"' for at, is_ in conditions.items()]
         return f"SUMIFS({self.sheet.span(heading, last, column)},{','.join(tests)})"

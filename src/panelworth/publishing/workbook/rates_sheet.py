@@ -1,9 +1,9 @@
-"""The Rates sheet: the incremental flows' present value over many rates, to find rates of return.
+"""The Rates sheet: the present value of the incremental flows at many rates.
 
-A rate of return is a rate at which the present value is zero. A spreadsheet's IRR finds one from
-a guess; the grid of rates tells how many there are and gives the guess. Two that lie between
-neighbouring rates (1 + rate grows by 3% a step) are not seen here; the site's own figure comes
-from a finer search.
+An internal rate of return is a rate at which the present value is zero. The function IRR of a
+spreadsheet finds one of them from a guess. The grid of rates counts them and gives that guess. Two
+rates of return between neighbouring rates (1 + rate grows by 3 % a step) are missed here; the
+site's own figure comes from a finer search.
 """
 
 from collections.abc import Mapping
@@ -20,7 +20,7 @@ STEPS = 240
 LOWEST, HIGHEST = -0.99, 10.0
 TURNS_ROW, GUESS_ROW = 3, 4
 FIRST_ROW = 6
-PAGES = 3  # on paper
+PAGES = 3  # when printed
 
 
 def write_rates(

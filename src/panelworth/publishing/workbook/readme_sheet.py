@@ -1,4 +1,4 @@
-"""The Read me sheet: what the workbook is, how to use it, what it cannot do, the cautions."""
+"""The Read me sheet: what the workbook is for, how to use it, its limits, the cautions."""
 
 from collections.abc import Iterable
 
@@ -48,7 +48,7 @@ FIXED = (
 
 
 def write_readme(sheet: Sheet) -> None:
-    """Write what a treasurer should know first."""
+    """Write the sheet that a treasurer should read first."""
     scenario, view = sheet.book.view.case.scenario, sheet.book.view
     sheet.worksheet.set_column(0, 0, 110)
     sheet.worksheet.fit_to_pages(1, 1)

@@ -1,4 +1,4 @@
-"""The club's reserve as formulas: cash of the loan, raises, the raise needed, the loan's cover."""
+"""The club's reserve as formulas: the loan's cash, raises, the needed raise, the debt coverage."""
 
 import math
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ MONTHLY_RAISES: tuple[Raise, ...] = ("dues", "hourly_rate")
 
 
 class Raises(Protocol):
-    """The three raises of an option's funding: as values, as cells, or as the engine has them."""
+    """The three raises of an option's funding, as values or as cells."""
 
     @property
     def dues_increase(self) -> float | None: ...  # noqa: D102
@@ -30,7 +30,7 @@ class Raises(Protocol):
 
 
 def raise_of(raises: Raises, solve: Raise) -> float | None:
-    """Return one of the raises, by what `solve` calls it."""
+    """Return one of the raises by its name in `solve`."""
     by_kind = {
         "dues": raises.dues_increase,
         "hourly_rate": raises.hourly_rate_increase,
@@ -40,7 +40,7 @@ def raise_of(raises: Raises, solve: Raise) -> float | None:
 
 
 def raise_formula(context: FormulaContext, solve: Raise) -> str:
-    """Return a raise's cell as a number: 0 where it says that no raise is enough."""
+    """Return a raise's cell as a number: 0 if the cell has the word that no raise is enough."""
     return f"N({raise_of(context.option_cells.funding, solve)})"
 
 
@@ -55,7 +55,7 @@ def _paid_for(row: MonthRow, solve: Raise) -> str:
 
 
 def loan_column(context: FormulaContext, loan: LoanSchedule, months: int) -> MonthColumn:
-    """Return the loan's cash to the borrower: what is drawn, then payments from the next month."""
+    """Return the loan's cash for the borrower: the principal, then payments from the next month."""
 
     def cash(row: MonthRow) -> str:
         month, drawn = row("month"), context.cell("loan_drawn")
@@ -67,7 +67,7 @@ def loan_column(context: FormulaContext, loan: LoanSchedule, months: int) -> Mon
 
 
 def after_drawing(context: FormulaContext, key: str, month: str) -> str:
-    """Return what a column of the Loans sheet has in a month after the drawing."""
+    """Return the entry of a column of the Loans sheet in a month after the drawing."""
     return f"INDEX({context.cell(key)},{month}-{context.cell('loan_drawn')})"
 
 
@@ -79,7 +79,7 @@ def _loan_cash(loan: LoanSchedule, months: int) -> list[float]:
 
 
 def reserve_columns(context: FormulaContext, funded: FundedMonths) -> Iterator[MonthColumn]:
-    """Yield what raises bring in, the reserve with them, and what its figures are read from."""
+    """Yield the income from raises, the reserve, and the columns that its figures are read from."""
     yield MonthColumn(
         key="surcharges",
         heading=_("Raises of dues and rate"),
@@ -149,14 +149,14 @@ def _lows(context: FormulaContext, balance: tuple[float, ...]) -> Iterator[Month
 
 
 def _lowest(reserve: str) -> str:
-    """Return the reserve's low with what floating point may add to it."""
+    """Return the lowest reserve and a tolerance for floating-point errors."""
     return f"MIN({reserve})+{SAME:.12f}*MAX(MAX({reserve}),-MIN({reserve}))"
 
 
 def _needed_columns(
     context: FormulaContext, solve: Raise, solved: RaiseMonths
 ) -> Iterator[MonthColumn]:
-    """Yield the income of one unit of the raise, the reserve before it, and the raise needed."""
+    """Yield the income from one unit of the raise, the reserve without it, and the needed raise."""
     needed = [each if math.isfinite(each) else word(NO_RAISE) for each in solved.needed]
     after = len(solved.balance) - len(needed)  # months in which the floor need not hold
     yield MonthColumn(
@@ -198,10 +198,10 @@ def _needed(context: FormulaContext, row: MonthRow) -> str:
 
 
 def _cover_columns(coverage: CoverageMonths) -> Iterator[MonthColumn]:
-    """Yield what is left for the loan each month, what it takes, and the year's debt cover.
+    """Yield the money left for the loan, its payments, and the debt-service coverage ratio.
 
-    Net without project flows and with raises, over the payments; both over the months of a year
-    that have a payment. The year's figure stands in its last month.
+    The ratio of a year: net without project flows and with raises, over the payments, both in the
+    months of the year with a payment. It is in the row of the year's last month.
     """
     yield MonthColumn(
         key="left",

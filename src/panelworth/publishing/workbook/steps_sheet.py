@@ -43,7 +43,7 @@ WIDTHS = (58, 18, 58)
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """A row of the sheet: what its cell is named after, its label, its content and style."""
+    """A row of the sheet: the path that its cell is named after, its label, content and style."""
 
     path: str
     label: str
@@ -54,7 +54,7 @@ class Step:
 def write_steps(
     sheet: Sheet, contexts: Mapping[str, FormulaContext], totals: Mapping[str, ProjectTotals]
 ) -> None:
-    """Write what all options share, then each option's steps, and name every cell."""
+    """Write the shared steps, then each option's steps, and give every cell a name."""
     sheet.write(0, 0, _("Dates and sums that the months rest on"), "title")
     note = _("Nothing to change here. Month 0 is that of “As of”; a month is a number.")
     sheet.write(1, 0, note)
@@ -68,7 +68,10 @@ def write_steps(
 
 
 def _write_steps(sheet: Sheet, row: int, heading: str, steps: Iterator[Step]) -> int:
-    """Write steps under their heading and return the next free row; later ones read earlier."""
+    """Write steps under their heading and return the next free row.
+
+    `steps` is read one by one, since the formula of a step may need the names of those before it.
+    """
     sheet.write_section(row, heading, len(WIDTHS))
     for step in steps:
         row += 1
@@ -80,9 +83,9 @@ def _write_steps(sheet: Sheet, row: int, heading: str, steps: Iterator[Step]) ->
 
 
 def shared_steps(book: Book, context: FormulaContext) -> Iterator[Step]:
-    """Yield the horizon, which is fixed, the share of lost flying, the rate a month.
+    """Yield the steps that are the same for all options; `context` is that of any option.
 
-    They are the same for all options; `context` is that of any.
+    These are the fixed horizon, the share of lost flying, and the discount rate a month.
     """
     view, scenario, discount = book.view, context.scenario, context.scenario_cells.rates.discount
     years, rate = view.figures.years, monthly_rate(scenario.rates.discount.likely)
@@ -121,7 +124,7 @@ def option_steps(context: FormulaContext, totals: ProjectTotals) -> Iterator[Ste
 
 
 def _dates(context: FormulaContext) -> Iterator[Step]:
-    """Yield days and months; without a schedule, order, start and finish are on as_of."""
+    """Yield days and months; without a schedule, order, start and finish are as_of."""
     as_of, as_of_cell = context.scenario.as_of, context.scenario_cells.as_of
     schedule, cells = context.option.schedule, context.option_cells.schedule
     start, order, finish = f"{as_of_cell}", f"{as_of_cell}", f"{as_of_cell}"
@@ -154,7 +157,7 @@ def _dates(context: FormulaContext) -> Iterator[Step]:
 
 
 def _fixed(context: FormulaContext) -> Iterator[Step]:
-    """Yield fixed costs a year that have no end: today's, then those after the finish."""
+    """Yield the fixed costs a year that do not end: today's, then those after the finish."""
     today, after = context.scenario.aircraft, context.option.after
     values = fixed_costs(today, with_changes(today, after), after)
     cells = fixed_costs(context.aircraft, context.aircraft_after, context.option_cells.after)
@@ -174,7 +177,7 @@ def _fixed(context: FormulaContext) -> Iterator[Step]:
 
 
 def _first_due_dates(context: FormulaContext) -> Iterator[Step]:
-    """Yield when recurring items first fall due, by their clocks and after the finish."""
+    """Yield the first due dates of recurring items: by their clocks, and after the finish."""
     done, today = context.option.after.recurring_done, context.scenario.aircraft
     for item, cells in zip(today.recurring, context.aircraft.recurring, strict=True):
         label = _("First due: {item}", item=item.name)
@@ -198,9 +201,9 @@ def _first_due_dates(context: FormulaContext) -> Iterator[Step]:
 def _by_clock(
     context: FormulaContext, item: Recurring, cells: Recurring, after: tuple[str, int] = ("0", 0)
 ) -> Cell:
-    """Return the first due month, or day: last done + interval, but later than a month.
+    """Return the first due month, or day: last done + interval, but after a given month.
 
-    `after` is that month as a formula and its value: what is due by then waits for the next one.
+    `after` is this month as a formula and as a value: an item due by then is paid in the next one.
     """
     as_of, due = context.scenario.as_of, item.good_through(item.last_done)
     formula, month = after
@@ -215,7 +218,7 @@ def _by_clock(
 
 
 def _due_again(context: FormulaContext, item: Recurring, cells: Recurring, key: str) -> Step:
-    """Return when it is due again after it was done at the finish: one interval later."""
+    """Return the next due date of an item that is done at the finish: one interval later."""
     label = _("Due again after the finish: {item}", item=item.name)
     if item.every_days is not None:
         schedule, done = context.option.schedule, context.scenario.as_of
@@ -241,7 +244,7 @@ def _first_due(
 
 
 def _project_sums(context: FormulaContext, totals: ProjectTotals) -> Iterator[Step]:
-    """Yield the lines of the Project sheet added up: in all, at order, start and finish."""
+    """Yield the sums of the Project sheet: in all, and due at the order, start and finish."""
 
     def money(key: str, label: str, content: Cell) -> Step:
         return Step(path=context.path(key), label=label, content=content, style="money")
@@ -260,7 +263,7 @@ def _project_sums(context: FormulaContext, totals: ProjectTotals) -> Iterator[St
 
 
 def _last_project_flow(context: FormulaContext) -> Step:
-    """Return the month of the option's last project flow: paybacks are looked for from there."""
+    """Return the month of the option's last project flow, from which on paybacks are searched."""
     months = [
         f"IF({due}<>0,{context.cell(f'{when}_month')},0)"
         for kind in KINDS
@@ -274,7 +277,7 @@ def _last_project_flow(context: FormulaContext) -> Step:
 
 
 def _raises(context: FormulaContext) -> Iterator[Step]:
-    """Yield the last months of raises: as stated, else the end, or the floor's where solved."""
+    """Yield the last months of raises: as stated; else the horizon, or floor_years if solved."""
     yield _raise_until(context, "dues", _("Last month of a raise of dues"))
     yield _raise_until(context, "hourly_rate", _("Last month of a raise of the hourly rate"))
 
@@ -290,7 +293,7 @@ def _raise_until(context: FormulaContext, solve: Raise, label: str) -> Step:
 
 
 def _end_value(context: FormulaContext) -> Step:
-    """Return what the airplane would bring at H after selling cost, as in cash_flow/valuation.py.
+    """Return the airplane's value at H after selling cost, as in cash_flow/valuation.py.
 
     keep, retrofit: (value·(1+vc)^(f/12)·(1+vc after)^((H-f)/12)
     + resale·recovery·(1-fade)^((H-f)/12))·(1-selling_cost); replace: the price paid in its place.

@@ -1,7 +1,7 @@
-"""Words that formulas return or compare with: each is translated here, so that formulas agree.
+"""Words that formulas return or compare with; all are translated here, so that formulas agree.
 
-Formulas add up rows by such words. A translation must therefore keep the words of one list
-apart, "project" from "purchase"; a list that it does not keep apart stays English.
+Formulas add up rows by such words. Therefore the translations of one list must differ from one
+another: "project" from "purchase". If two of a list are equal, the whole list stays English.
 """
 
 from typing import Literal
@@ -20,12 +20,12 @@ FIRST_OUTLAY = N_("first outlay")
 YES, NO = N_("yes"), N_("no")
 NONE, NEVER, SEVERAL, NO_RAISE = "—", N_("never"), N_("several"), N_("none")
 LISTS = (tuple(KINDS.values()), (FIRST_OUTLAY, *MOMENTS), (YES, NO), (NEVER, SEVERAL, NO_RAISE))
-# Marks with a meaning in a formula, in a condition of SUMIFS or in a list of choices.
+# Marks that have a meaning in a formula, in a condition of SUMIFS or in a list of choices.
 MARKS = str.maketrans(dict.fromkeys('",*?~<>='))
 
 
 def word(text: str) -> str:
-    """Translate a word, without the marks that mean something in a formula."""
+    """Translate a word, without the marks that have a meaning in a formula."""
     own_list = next((words for words in LISTS if text in words), (text,))
     translated = {_translated(each).casefold() for each in own_list}  # spreadsheets ignore case
     distinct = len(translated) == len(own_list) and "" not in translated
