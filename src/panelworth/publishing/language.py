@@ -66,7 +66,7 @@ def ngettext(one: str, many: str, count: int) -> str:
 def after_colon(text: str) -> str:
     """Return a text that follows a colon: in English its first letter becomes lower case.
 
-    Other languages have their own rules, such as capital nouns in German: their texts are unchanged.
+    Other languages have their own rules, such as capital nouns in German, and stay unchanged.
 
     >>> after_colon("Hull rate")
     'hull rate'

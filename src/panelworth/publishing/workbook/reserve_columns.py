@@ -13,8 +13,8 @@ from panelworth.publishing.workbook.month_table import MonthColumn, MonthRow
 from panelworth.publishing.workbook.names import Raise, SharedStep
 from panelworth.publishing.workbook.words import NO_RAISE, word
 
-HALF_A_CENT = "0.005"  # a balance is below the floor only where it is further below
-SAME = 1e-12  # of the reserve's size: lows nearer to one another than this are equal
+HALF_A_CENT = "0.005"  # a balance is below the floor if it is more than this below it
+SAME = 1e-12  # share of the reserve's size: lows that differ by less are equal
 MONTHLY_RAISES: tuple[Raise, ...] = ("dues", "hourly_rate")
 
 
