@@ -47,7 +47,7 @@ def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
 def _quotes(case: Case) -> Iterator[Deadline]:
     """Yield the last day of each estimate or quote that a current price comes from."""
     for status in case.ledger_statuses.values():
-        for row in status.papers:
+        for row in status.price_rows:
             if row.expires is None:
                 continue
             schedule = case.options[row.option].schedule

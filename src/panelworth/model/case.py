@@ -1,9 +1,11 @@
-"""A whole scenario folder as one frozen record, and every numeric input of it by its path.
+"""A scenario folder as one frozen record, and each of its numeric inputs by its path.
 
 There are two types. `WrittenCase` is the folder as written in its files: `reading` makes it and
 editions keep it. `Case` has the current prices from its ledger: the engine and the pages use it.
+With one type for both, a price could be replaced twice, or not at all.
 """
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from functools import cached_property
@@ -58,6 +60,7 @@ class Folder:
             option_id: with_paths(self.options[option_id], option_prefix(option_id))
             for option_id in self.options
         }
+        # A frozen dataclass can set its own fields only in this way.
         object.__setattr__(self, "scenario", with_paths(self.scenario))
         object.__setattr__(self, "options", options)
 
@@ -98,7 +101,7 @@ class Folder:
 
     @cached_property
     def roots(self) -> Mapping[str, str]:
-        """The path of the input that each following range takes its draw from, by its own path."""
+        """The path of the input whose draw each linked range takes, by the path of that range."""
         return roots_of(self.inputs)
 
 
@@ -157,22 +160,23 @@ class Case(Folder):
     def statuses_besides_items(self, option_id: str) -> list[LedgerStatus]:
         """Return the ledger status of an option's small jobs, its purchase and its sale."""
         kinds = (".items", ".credits")
-        ledger_statuses = self.ledger_statuses_of(option_id)
         return [
             status
-            for status in ledger_statuses
+            for status in self.ledger_statuses_of(option_id)
             if not status.path.partition("[")[0].endswith(kinds)
         ]
 
     @property
     def paid(self) -> float:
         """Payments up to as_of with tax. The stated reserve is taken to have paid them already."""
-        return sum(status.paid for status in self.ledger_statuses.values() if not status.comes_in)
+        statuses = self.ledger_statuses.values()
+        return math.fsum(status.paid for status in statuses if not status.comes_in)
 
     @property
     def received(self) -> float:
         """Money received up to as_of. The stated reserve is taken to include it."""
-        return sum(status.paid for status in self.ledger_statuses.values() if status.comes_in)
+        statuses = self.ledger_statuses.values()
+        return math.fsum(status.paid for status in statuses if status.comes_in)
 
 
 def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
@@ -197,7 +201,7 @@ def roots_of(inputs: Iterable["Input"]) -> dict[str, str]:
 class Input:
     """One number that a user wrote or left at its default: path, value and declaration.
 
-    `least` and `most` are its bounds.
+    `least` and `most` are its bounds, which searches for break-even values keep to.
     """
 
     path: str

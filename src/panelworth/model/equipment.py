@@ -125,7 +125,7 @@ class Hourly(Record):
 
 
 class Airplane(Record):
-    """Weight and balance of the airplane before any option."""
+    """Weight and balance, power and inspections of the airplane before any option."""
 
     heading: ClassVar[str] = "Airplane"
     empty_weight: float = declared("Empty weight", "weight", "Before any option.")

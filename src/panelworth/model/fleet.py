@@ -10,7 +10,7 @@ from panelworth.model.value import Record, declared, refuse, text_input, unique_
 
 
 class Window(Record):
-    """A stretch of days, both ends included."""
+    """A period of days, from the first to the last one, both included."""
 
     heading: ClassVar[str] = "Window"
     first: Day = declared("From", "date", "First day.", alias="from")
@@ -18,7 +18,7 @@ class Window(Record):
     reason: str = text_input("Reason", "Why.", default="")
 
     @model_validator(mode="after")
-    def _forward(self) -> "Window":
+    def _ends_after_start(self) -> "Window":
         if self.last < self.first:
             days = f"{self.first} to {self.last}"
             raise refuse('"to" on or after "from"', days, "swap the two days", worded=True)

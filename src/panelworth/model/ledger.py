@@ -1,4 +1,4 @@
-"""ledger.csv: estimates, quotes, invoices, payments and credits as they come in."""
+"""ledger.csv: estimates, quotes, changes, invoices, payments and credits, one in each row."""
 
 import datetime as dt
 from dataclasses import dataclass
@@ -52,7 +52,7 @@ class Sums:
     tax_in: float = 0.0
 
     def net(self, tax: Number) -> Number:
-        """Return the whole before tax: before_tax + tax_in/(1 + tax).
+        """Return the total before tax: before_tax + tax_in/(1 + tax).
 
         >>> Sums(before_tax=100.0, tax_in=125.0).net(0.25)
         200.0
@@ -64,16 +64,16 @@ class Sums:
 class LedgerStatus:
     """What the ledger says of one item, job, purchase, sale or entry of money in.
 
-    `path` is its path, such as options.refit.items[Display]. `rows` are all its rows. `papers` are
-    the rows that its price comes from, oldest first. `price` is before tax at `tax`, its likely
-    tax; None if the price of the option file holds. `tax_in` says whether the first of `papers` is
+    `path` is its path, such as options.refit.items[Display]. `rows` are all its rows, `price_rows`
+    those that its price comes from, oldest first. `price` is before tax at `tax`, its likely tax;
+    None if the price of the option file holds. `tax_in` says whether the first of `price_rows` is
     stated with tax included. `shift` is what the later ones add. In no trial does it cost less
     than `invoiced`; `credit` is subtracted after that. `paid` is with tax, up to as_of.
     """
 
     path: str
     rows: tuple[Entry, ...] = ()
-    papers: tuple[Entry, ...] = ()
+    price_rows: tuple[Entry, ...] = ()
     price: Quantity | None = None
     tax: float = 0.0
     tax_in: bool = False
@@ -117,7 +117,7 @@ class LedgerStatus:
 
     @property
     def final(self) -> bool:
-        """Whether one of the invoices is marked as the last: then the price is settled."""
+        """Whether one of the invoices is marked as the last: the price cannot change any more."""
         return any(entry.kind == "invoice" and entry.final for entry in self.rows)
 
     @property
@@ -132,12 +132,12 @@ class LedgerStatus:
 
     def has_lapsed(self, as_of: dt.date) -> bool:
         """Return whether a document that its price comes from has expired."""
-        return any(has_lapsed(entry, as_of) for entry in self.papers)
+        return any(has_lapsed(entry, as_of) for entry in self.price_rows)
 
     @property
     def basis(self) -> str:
         """What the current price comes from: invoice, quote, estimate, or "written" without any."""
-        return self.papers[0].kind if self.papers else "written"
+        return self.price_rows[0].kind if self.price_rows else "written"
 
 
 def has_lapsed(entry: Entry, as_of: dt.date) -> bool:

@@ -26,7 +26,7 @@ from panelworth.problems import did_you_mean
 
 MONTHS = 12
 HALF_A_CENT = 0.005  # a sum or difference up to this counts as 0: it is written as 0.00
-FLOOR_YEARS = 5
+FLOOR_YEARS = 5  # how long a raise must hold the floor if floor_years is left out
 MONTHLY_WEIGHTS_SCHEMA = {
     "type": "array",
     "items": {"type": "number"},
@@ -237,6 +237,7 @@ class Aircraft(Record):
         two are separate because the fuel price has an inflation rate of its own.
         """
         fuel = value(self.fuel_per_hour) * value(self.fuel_price)
+        # math.fsum cannot add arrays, so this is the built-in sum.
         return fuel, sum(map(value, self.hourly_besides_fuel))
 
 

@@ -1,5 +1,6 @@
 """Warnings about ledger rows: amounts, days, and documents that count twice."""
 
+import math
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
@@ -96,7 +97,7 @@ def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:
     """Warn of payments above the current price, or above what comes in, at the last payment."""
     for target in targets(case, option_id):
         payments = _payments(case.ledger_statuses.get(target.path))
-        paid = sum(entry.amount or 0.0 for entry in payments)
+        paid = math.fsum(entry.amount or 0.0 for entry in payments)
         current = likely_current_price(case, option_id, target) if payments else 0.0
         if payments and paid > current + HALF_A_CENT:
             expected = (

@@ -1,5 +1,7 @@
 """Makes a warning, and works out the current prices that inputs are compared with."""
 
+import math
+
 from panelworth.engine.ledger.current_price import own_price, tax_of
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
@@ -46,7 +48,7 @@ def likely_outlay(case: Case, option_id: str) -> float:
     The engine works it out for each trial. Here likely values are enough, and `check` needs no
     numpy. A test compares the two.
     """
-    return sum(
+    return math.fsum(
         likely_current_price(case, option_id, target)
         for target in targets(case, option_id)
         if target.kind not in MONEY_IN

@@ -86,7 +86,7 @@ def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: dat
     return LedgerStatus(
         path=path,
         rows=tuple(rows),
-        papers=tuple(papers),
+        price_rows=tuple(papers),
         price=_price(papers, tax) if papers else None,
         tax=tax,
         tax_in=bool(papers) and papers[0].tax_included,

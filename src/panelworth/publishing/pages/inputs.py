@@ -59,7 +59,7 @@ def _lead(case: Case) -> list[str]:
     ranges = sum(not entry.quantity.certain for entry in written)
     sourced = sum(bool(entry.quantity.source) for entry in written)
     numbers = plural(len(written), "number", "numbers")
-    priced = sum(bool(status.papers) for status in case.ledger_statuses.values())
+    priced = sum(bool(status.price_rows) for status in case.ledger_statuses.values())
     prices = plural(priced, "price", "prices")
     return [
         ngettext(

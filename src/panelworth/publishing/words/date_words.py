@@ -42,7 +42,7 @@ def named(case: Case, deadline: Deadline) -> str:
     unnamed = (
         thing_name(status)
         for status in case.ledger_statuses_of(deadline.option)
-        if not status.name and any(paper.line == deadline.row for paper in status.papers)
+        if not status.name and any(paper.line == deadline.row for paper in status.price_rows)
     )
     return next(unnamed, "")
 

@@ -54,8 +54,8 @@ def _place(entry: Entry) -> str:
 def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
     """Name the rows that a price rests on; without rows its `source`, as the file gives it."""
     status, as_of = case.ledger_statuses.get(path), case.scenario.as_of
-    if status and status.papers:
-        basis = joined([paper(entry, as_of) for entry in status.papers])
+    if status and status.price_rows:
+        basis = joined([paper(entry, as_of) for entry in status.price_rows])
     elif source:
         basis = _("not on the ledger yet: the option file's figure, from “{source}”", source=source)
     else:

@@ -108,7 +108,7 @@ def _lapsed(case: Case, price_list: PriceList, option_id: str) -> str:
     days = {
         thing_name(status): entry.expires
         for status in case.ledger_statuses_of(option_id)
-        for entry in status.papers
+        for entry in status.price_rows
         if entry.expires and has_lapsed(entry, as_of)
     }
     if not days:

@@ -27,7 +27,7 @@ def _by_ledger(case: Case, path: str) -> bool:
     """Say whether the ledger gives the value of an input."""
     thing, _, key = path.rpartition(".")
     status = case.ledger_statuses.get(thing)
-    return status is not None and bool(status.papers) and key in PRICE_KEYS.values()
+    return status is not None and bool(status.price_rows) and key in PRICE_KEYS.values()
 
 
 def source_of(case: Case, formats: Formats, declared: Input) -> str:
