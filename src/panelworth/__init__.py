@@ -162,6 +162,7 @@ def views(
         updates = _updates(case, figures, site, progress)
         view = view_of(case, figures, insight_of(case, figures), updates)
         language = language_of(case.scenario.locale, templates_folder())
+        # A site of several cases has a folder for each of them.
         home = f"{address.rstrip('/')}/{case.name}/" if address and len(cases) > 1 else address
         case_views.append(replace(view, address=address, home=home, language=language))
     return case_views

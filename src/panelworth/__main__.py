@@ -227,7 +227,7 @@ def serve(
                 import webbrowser  # noqa: PLC0415
 
                 webbrowser.open(address)
-            for _ in watch(*folders, debounce=400):
+            for _ in watch(*folders, debounce=400):  # milliseconds; the default of 1600 is slow
                 show_build(state, folders, site, trials)
     except OSError as error:
         hint = "name another with --port, or --port 0 for any"

@@ -53,6 +53,8 @@ def month_start(as_of: date, index: int) -> date:
 def day_after_weeks(start: date, weeks: float) -> date:
     """Return the day that contains `start` plus a real number of weeks.
 
+    A part of a day is cut off, since the event falls within that day.
+
     >>> day_after_weeks(date(2027, 1, 11), 1.5)
     datetime.date(2027, 1, 21)
     """
@@ -61,6 +63,8 @@ def day_after_weeks(start: date, weeks: float) -> date:
 
 def days_away(weeks: float) -> int:
     """Return the number of days in a real number of weeks, a part of a day counted as a day.
+
+    An airplane that is away for a part of a day is away on that day.
 
     >>> days_away(1.5), days_away(2.0)
     (11, 14)

@@ -1,6 +1,6 @@
 """equipment.toml: what is in the airplane: weight, arm, amps, what each unit provides and needs."""
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal, get_args
 
 from pydantic import AfterValidator, WithJsonSchema
 
@@ -15,10 +15,10 @@ from panelworth.model.value import (
     unique_stations,
 )
 
-PHASES = ("taxi", "take-off", "cruise", "approach at night")
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
+PHASES: tuple[Phase, ...] = get_args(Phase)
 ByStation = Annotated[dict[str, float], AfterValidator(unique_stations)]
-VOLTS = (14, 28, 115, 200)
+VOLTS = (14, 28, 115, 200)  # buses whose allowed voltage drop is listed: AC 43.13-1B, Table 11-6
 
 
 def _envelope_corners(value: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:

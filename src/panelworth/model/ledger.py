@@ -2,15 +2,15 @@
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import Any, ClassVar, Literal
+from typing import Any, ClassVar, Literal, get_args
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day
 from panelworth.model.value import Quantity, Record, declared, text_input
 
-KINDS = ("estimate", "quote", "change", "invoice", "payment", "credit")
 Number = Any  # a number, or an array with one number for each trial
 Kind = Literal["estimate", "quote", "change", "invoice", "payment", "credit"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
 
 
 class Entry(Record):
@@ -26,6 +26,8 @@ class Entry(Record):
         "if left empty.",
     )
     kind: Kind = declared("Kind", "choice", "What the paper is.")
+    # Below 0 too: a change can lower a price, an invoice can correct another, a payment can be a
+    # refund. Other kinds are refused below 0 in reading/ledger.py.
     amount: float | None = declared("Amount", "money", "The sum.", low=-LARGEST, default=None)
     low: float | None = declared("Low", "money", "The least it may be.", low=-LARGEST, default=None)
     high: float | None = declared(

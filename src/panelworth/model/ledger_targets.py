@@ -84,7 +84,7 @@ def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target],
     known: dict[str, Target] = {}
     for target, names in targets_of(option, prefix):
         for name in names:
-            known.setdefault(name, target)
+            known.setdefault(name, target)  # reading/ledger_names.py refuses ambiguous names
     if not text:
         return [target for target, _ in targets_of(option, prefix) if target.kind == "items"], []
     targets, unknown = [], []
@@ -93,7 +93,7 @@ def named_targets(option: Option, prefix: str, text: str) -> tuple[list[Target],
             targets.append(known[name])
         else:
             unknown.append(name)
-    return list(dict.fromkeys(targets)), unknown
+    return list(dict.fromkeys(targets)), unknown  # named twice, it still counts once
 
 
 def named_options(text: str, ids: Iterable[str]) -> list[str]:

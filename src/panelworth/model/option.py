@@ -154,6 +154,7 @@ def _optional(record: type[BaseModel], name: str, base: type[Record], *skip: str
             description=field.description,
             json_schema_extra=field.json_schema_extra,
         )
+        # `annotation` has lost the validators of the field, such as AfterValidator: add them again.
         checked: Any = Annotated[kind, *field.metadata] if field.metadata else kind
         keys[key] = (checked | None, optional)
     copy = create_model(name, __base__=base, __doc__=record.__doc__, **keys)

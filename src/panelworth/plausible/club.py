@@ -45,7 +45,7 @@ def _yearly_cost(case: Case, club: Club) -> float:
         + insurance.liability_per_year.likely
         + aircraft.repairs.per_year.likely
         + aircraft.hours_per_year.likely * hourly
-        + max(0.0, -club.other_net_per_year.likely)
+        + max(0.0, -club.other_net_per_year.likely)  # a net income is no cost
     )
 
 

@@ -128,6 +128,7 @@ def _loan(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
         status = case.ledger_statuses.get(target.path)
         if status and not status.comes_in:
             current = likely_current_price(case, option_id, target)
+            # A payment above the price, which plausible/ledger.py reports, pays for nothing else.
             to_pay -= max(0.0, min(status.paid, current))
     if loan.amount > to_pay + HALF_A_CENT:
         expected = f"at most what is likely still to pay, {plain(to_pay)}"

@@ -69,7 +69,7 @@ def check_baseline(table: TomlTable, ids: list[str]) -> Iterator[Problem]:
     `ids` has every option file, also those that could not be read: a missing option would be a
     second message about the same file.
     """
-    baseline = table.data.get("baseline")
+    baseline = table.data.get("baseline")  # of the table: a record with an error does not exist
     if isinstance(baseline, str) and baseline not in ids:
         known = f"there is {listed(ids)}"
         deleted = f"put options/{baseline}.toml back, or name another option; {known}"
@@ -189,6 +189,7 @@ def _check_names(table: TomlTable, option: Option, scenario: Scenario) -> Iterat
     if done and option.schedule is None:
         hint = "add [schedule] with the day it is done, or remove it"
         yield problem_at(table, path, "a [schedule] too", "no [schedule]", hint)
+    # Without a list of its own, another airplane would have the inspections of the one sold.
     inherits = after.new("recurring") is None and aircraft.recurring
     if option.replaces_airplane and inherits:
         hint = "list what is due on the other airplane under after.recurring, or recurring = []"
@@ -233,7 +234,7 @@ def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Itera
     elif club.members + joined.likely < 0:
         expected = f"at most {club.members} members to leave"
         yield problem_at(table, ("members", "joined"), expected, f"{joined.likely:g}")
-    elif joined.likely < 0 and _hours_more(option, scenario) >= 0:
+    elif joined.likely < 0 and _added_hours(option, scenario) >= 0:
         expected = "after.hours_per_year_change below 0 where members leave"
         hint = "now those who stay fly the hours of those who leave; check that you mean this"
         path = ("members", "joined")
@@ -243,7 +244,7 @@ def _check_people(table: TomlTable, option: Option, scenario: Scenario) -> Itera
 def _check_no_club(table: TomlTable) -> Iterator[Problem]:
     """Refuse keys that only a club has. A loan is allowed: an owner can have one too."""
     for section in ("members", "funding"):
-        for key in table.data.get(section, {}):
+        for key in table.data.get(section, {}):  # only keys that are written; a record has defaults
             if (section, key) != ("funding", "loan"):
                 hint = "add [club] to scenario.toml, or remove this"
                 yield problem_at(
@@ -251,7 +252,7 @@ def _check_no_club(table: TomlTable) -> Iterator[Problem]:
                 )
 
 
-def _hours_more(option: Option, scenario: Scenario) -> float:
+def _added_hours(option: Option, scenario: Scenario) -> float:
     """Return how many more hours a year members likely want to fly after the finish."""
     wanted = option.after.new("hours_per_year") or scenario.aircraft.hours_per_year
     change = option.after.hours_per_year_change.likely

@@ -170,6 +170,7 @@ def _row_problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> It
 
 
 def _sum_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+    """Yield the first problem of a cell with a sum, since each check needs the ones before it."""
     money, quoted = cells.money_in(text), f'"{text}"'
     sign = money.currency if money else ""
     # Without scenario.toml the currency is unknown, so any currency is accepted.
@@ -203,6 +204,7 @@ def _ambiguous_hint(money: cells.Money, formats: CellFormats) -> str:
 
 
 def _day_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+    """Refuse a cell that is no day, or that can be two days; only `date` must not be empty."""
     days = cells.days_in(text, formats.day_order)
     if len(days) > 1:
         hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
@@ -212,6 +214,7 @@ def _day_problems(line: int, key: str, text: str, formats: CellFormats) -> Itera
 
 
 def _range_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
+    """Refuse a row without an amount, and a range that is incomplete or not in order."""
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
     numbers = [_number(text, formats) for text in (low, amount, high)]
     if not amount:

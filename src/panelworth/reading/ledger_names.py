@@ -61,15 +61,17 @@ class LedgerNames:
         named = named_options(option, self.ids)
         for option_id in named:
             if option_id in self.options:
-                where = f" in {option_id}" if len(named) > 1 else ""
-                yield from self._matches(line, item, kind, option_id, where)
+                # A row of several options may be wrong for one of them only: the message names it.
+                suffix = f" in {option_id}" if len(named) > 1 else ""
+                yield from self._item_problems(line, item, kind, option_id, suffix)
             elif option_id not in self.ids:
                 hint = did_you_mean(option_id, self.ids, f"there is {listed(list(self.ids))}")
                 yield _problem_at(line, "option", "the id of an option", f'"{option_id}"', hint)
 
-    def _matches(
-        self, line: int, item: str, kind: str, option_id: str, where: str
+    def _item_problems(
+        self, line: int, item: str, kind: str, option_id: str, suffix: str
     ) -> Iterator[Problem]:
+        """Yield the problems of the names in a cell `item` for one option."""
         option, prefix = self.options[option_id], option_prefix(option_id)
         known = list(targets_of(option, prefix))
         yield from _ambiguous_names(line, item, kind, known)
@@ -82,7 +84,7 @@ class LedgerNames:
         ]
         for name in unknown:
             problem = self._unknown(line, name, option_id, names)
-            yield replace(problem, expected=problem.expected + where)
+            yield replace(problem, expected=problem.expected + suffix)
         for target in targets:
             if not _may_name(kind, target):
                 hint = "a credit row lowers what an item costs; write the sum itself as a quote"
