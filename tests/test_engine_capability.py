@@ -10,7 +10,7 @@ from laws import law
 from panelworth.engine.airplane.capability import (
     borda,
     capability_of,
-    shaken,
+    rank_robustness,
     tipping_point,
     weights_of,
 )
@@ -115,8 +115,8 @@ def test_two_options_with_the_same_need_are_level_where_it_has_all_the_weight(nu
 
 def test_the_same_seed_gives_the_same_draws() -> None:
     met, weights = np.array([[True, False], [False, True]]), np.array([0.6, 0.4])
-    first, kept = shaken(met, weights, seed=7)
-    again, _ = shaken(met, weights, seed=7)
+    first, kept = rank_robustness(met, weights, seed=7)
+    again, _ = rank_robustness(met, weights, seed=7)
     assert first.tolist() == again.tolist()
     # u1·0.6 > u2·0.4 with both from 0.5 to 1.5: all but the corner u1 < 2/3·u2, a triangle with
     # sides 0.5 and 0.75 below u2 = 1.5: an area of 0.5·0.75/2 = 0.1875 of 1.

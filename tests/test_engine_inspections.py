@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from airframe_cases import CASES, case_of
 from panelworth.engine.airplane.inspections import (
-    Away,
+    TimeAway,
     day_reached,
     due_after,
     due_today,
@@ -185,10 +185,10 @@ def test_an_item_by_hours_moves_from_the_day_it_leaves_on(
     ],
 )
 def test_a_last_good_day_stands_to_each_day_of_the_time_away(last: date, when: str) -> None:
-    away = Away(stated=date(2026, 11, 1), start=LEAVES, weeks=4)
+    away = TimeAway(stated=date(2026, 11, 1), start=LEAVES, weeks=4)
     assert away.back == BACK
     assert away.when(last) == when
-    never = Away(stated=date(2026, 11, 1))
+    never = TimeAway(stated=date(2026, 11, 1))
     assert never.when(last) == ("overdue" if when == "overdue" else "after")
 
 

@@ -1,8 +1,8 @@
 """The airplane as an option leaves it: the basis of weight, power and failures.
 
 A retrofit removes units of equipment.toml and installs others. A replacement has an equipment file
-of its own, to which its installs are added; its removes belong to the airplane that is sold and
-change nothing here.
+of its own, to which its installs are added. Units that it removes come out of the airplane that is
+sold, so they change nothing here.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from panelworth.model.equipment import Airplane, LoadingCase, Unit
 
 @dataclass(frozen=True, kw_only=True)
 class Configuration:
-    """An airplane and its units, with those that the option removed and installed."""
+    """An airplane and its units, and the units that the option has removed and installed."""
 
     airplane: Airplane | None
     units: tuple[Unit, ...]

@@ -1,4 +1,4 @@
-"""The figures of an option's weight and power in figures.json; pages show more of them."""
+"""The `airframe` part of figures.json: an option's weight and electrical load."""
 
 from panelworth.engine.airplane.electrical import electrical_of
 from panelworth.engine.airplane.weight import weight_of
@@ -7,7 +7,7 @@ from panelworth.model.case import Case
 
 
 def airframe_figures(case: Case, option_id: str) -> AirframeFigures | None:
-    """Return the `airframe` part of an option, None where no airplane is described.
+    """Return the `airframe` part of an option; None where no airplane is described.
 
     The continuous load is that of the worst phase of flight at likely amps; load_share is its share
     of the alternator's rating, to compare with the 0.8 of AC 43.13-1B par 11-35a.

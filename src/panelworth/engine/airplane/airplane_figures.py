@@ -1,4 +1,4 @@
-"""All figures of the pages on the airplane, by option."""
+"""All figures of the airplane that pages show, by option."""
 
 from collections.abc import Callable, Mapping
 from typing import TypeVar
@@ -18,7 +18,7 @@ T = TypeVar("T")
 
 
 def airplane_figures(case: Case) -> AirplaneFigures:
-    """Return all figures of the pages on the airplane."""
+    """Return all figures of the airplane that pages show."""
     return AirplaneFigures(
         weight=_by_option(case, weight_of),
         electrical=_by_option(case, electrical_of),

@@ -5,7 +5,7 @@ from dataclasses import replace
 from panelworth.engine.airplane.start_rules import days_to_allowed, moved_by
 from panelworth.model.case import Case
 
-DAYS_IN_A_MONTH = 30.4375  # a year of 365.25 days over twelve
+DAYS_IN_A_MONTH = 30.4375  # 365.25/12, the mean month; the project's method, section 9
 
 
 def moved_case(case: Case) -> Case:

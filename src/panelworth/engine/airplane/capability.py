@@ -1,7 +1,7 @@
-"""What members want against what each option's panel does, weighted by their ballots.
+"""The share of members' needs that each option's panel meets, weighted by their ballots.
 
-A share of weighted needs says how much of what members asked for an option has, not what that is
-worth in money: the money figures do not count it again.
+A share says how many of the needs an option meets, and not what they are worth in money. The money
+figures do not count the needs a second time.
 """
 
 from collections.abc import Mapping, Sequence
@@ -18,13 +18,13 @@ from panelworth.engine.trials import Array
 from panelworth.model.case import Case
 from panelworth.model.needs import Ballot, Need, Needs
 
-SAMPLES = 10_000  # the standard error of a chance is then at most 0.5 %
-SWING = 0.5  # weights are drawn from 50 % below to 50 % above; common practice, no source
-TIE = 1e-12  # shares nearer than this are equal: the rest is floating-point error
+SAMPLES = 10_000  # the standard error of a chance is then at most √(0.25/10,000) = 0.5 %
+SWING = 0.5  # weights are drawn from 50 % below to 50 % above; a choice without a source
+TIE = 1e-12  # a smaller difference of two shares is only floating-point error
 
 
 def capability_of(case: Case) -> CapabilityFigures | None:
-    """Return each option's share of weighted needs, and how robust the first place is.
+    """Return each option's share of weighted needs, and the robustness of the first place.
 
     None without needs.toml, or where no option describes its equipment. Without ballots all
     needs have the same weight.
@@ -41,7 +41,7 @@ def capability_of(case: Case) -> CapabilityFigures | None:
     met = np.array([[is_met(need, there[option_id]) for need in needs] for option_id in options])
     weights = weights_of(case.needs, case.ballots)
     shares = met @ weights
-    chances, kept = shaken(met, weights, seed=case.scenario.uncertainty.seed)
+    chances, kept = rank_robustness(met, weights, seed=case.scenario.uncertainty.seed)
     return CapabilityFigures(
         weights={need.name: float(weights[n]) for n, need in enumerate(needs)},
         met={
@@ -60,7 +60,7 @@ def capability_of(case: Case) -> CapabilityFigures | None:
 
 
 def is_met(need: Need, functions: frozenset[str]) -> bool:
-    """Say whether all functions of a need are available; either is enough for "a | b"."""
+    """Say whether all functions of a need are available; for "a | b" one of the two is enough."""
     return all(
         any(part.strip() in functions for part in entry.split("|")) for entry in need.functions
     )
@@ -71,8 +71,8 @@ def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
 
     approval: the number of ballots that mark the need. ranking: Borda points. On a ballot over n
     needs the first gets n points, the second n - 1, and so on; equal ranks share the points of
-    their places. Only the order of the numbers counts. Unmarked needs get none. The weights are
-    equal where nobody marked anything.
+    their places. Only the order of the numbers counts. Unmarked needs get no points. If no ballot
+    marks anything, all weights are equal.
     """
     names = [need.name for need in needs.needs]
     points: Array = np.zeros(len(names))
@@ -84,7 +84,7 @@ def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
 
 
 def borda(ranks: Mapping[str, int], needs: int) -> dict[str, float]:
-    """Return one ballot's points by its ranks (Borda count; a standard definition, from memory).
+    """Return the points of one ballot's needs by their ranks (Borda count, from memory).
 
     >>> borda({"a": 1, "b": 2, "c": 2}, 4)
     {'a': 4.0, 'b': 2.5, 'c': 2.5}
@@ -102,11 +102,11 @@ def tipping_point(
 ) -> TippingPoint:
     """Return how far one need's weight must change before another option comes first.
 
-    With the need's share of all weight at t and the other needs in proportion, an option's share is
-    t·met + (1-t)·r, r its share of the other needs. That is a straight line in t. The first place
-    therefore changes where two lines meet: the answer is exact and needs no search. Returned is the
-    meeting point in [0, 1] nearest to today's weight at which another option reaches all that are
-    first now.
+    If the need has the share t of all weight and the other needs keep their proportions, an
+    option's share is t·met + (1-t)·r, with r its share of the other needs. This is a straight line
+    in t, so the first place changes where two lines meet: the result is exact and needs no search.
+    It is the meeting point in [0, 1] nearest to today's weight at which another option reaches all
+    options that are first now.
     """
     others = weights.copy()
     others[number] = 0.0
@@ -129,12 +129,15 @@ def tipping_point(
     )
 
 
-def shaken(met: Mask, weights: Array, *, seed: int, samples: int = SAMPLES) -> tuple[Array, float]:
+def rank_robustness(
+    met: Mask, weights: Array, *, seed: int, samples: int = SAMPLES
+) -> tuple[Array, float]:
     """Return how often each option comes first, and how often the whole order stays the same.
 
     Every weight is drawn independently, uniform between 0.5 and 1.5 times its value. A tie for the
-    first place is shared. The order stays where no pair of options changes its order. The stream
-    has a name of its own, so that these draws change no draw of the money figures.
+    first place is shared. The order stays the same if no pair of options changes its order. The
+    random stream has a name of its own, so that these draws do not change those of the money
+    figures.
     """
     stream = np.random.default_rng([seed, crc32(b"needs.weights")])
     factors = stream.uniform(1.0 - SWING, 1.0 + SWING, size=(samples, len(weights)))
@@ -151,7 +154,7 @@ def _leads(shares: Array) -> Mask:
 
 
 def _sides(shares: Array) -> Array:
-    """Return for each pair of options which is ahead: 1, 0 or -1, shape (rows, n, n)."""
+    """Return the sign of each pair's difference: 1, 0 or -1, shape (rows, n, n)."""
     rows = np.atleast_2d(shares)
     apart = rows[:, :, np.newaxis] - rows[:, np.newaxis, :]
     sides: Array = np.where(np.abs(apart) < TIE, 0.0, np.sign(apart))

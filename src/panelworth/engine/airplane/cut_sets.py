@@ -1,12 +1,13 @@
 """Minimal cut sets: which units must fail together before a function is lost.
 
-A cut set is a set of units whose common failure loses the function; it is minimal when no unit can
-be left out (NUREG-0492, Fault Tree Handbook, from memory). Every set of units that can lose the
+A cut set is a set of units whose common failure loses the function; it is minimal if no unit can be
+left out (NUREG-0492, Fault Tree Handbook, from memory). Every set of units that can lose the
 function is tested, small sets first. Sets are tested as bits, tens of thousands in one operation.
 
-Why not an algorithm on the fault tree, such as MOCUS: it multiplies out the tree, which explodes
-where units share supplies, and it needs a tree without circles. Testing every set has no such case:
-400 connected units, which make more than ten million sets of three, take about two seconds.
+Why not an algorithm on the fault tree, such as MOCUS: it expands the tree, which becomes very large
+where units share supplies, and it needs a tree without circular needs. A test of every set has no
+such limit: 400 connected units have more than ten million sets of three, and take about two
+seconds.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -27,13 +28,13 @@ from panelworth.engine.airplane.networks import (
 )
 
 Row = NDArray[np.intp]
-# Above this many units no sets of three are tested: their number grows with the third power, and a
-# light airplane's equipment list is far shorter. Chosen so that a page never waits long.
+# With more units no sets of three are tested: their number grows with the third power. The
+# equipment list of a light airplane is far shorter. The limit keeps the time of a build short.
 MOST_UNITS_FOR_TRIPLES = 500
-MOST_LISTED = 1000  # sets listed for a function, more than anybody reads; the others are counted
-BLOCK_BYTES = 2**16  # of one node's bits, tested together: they stay in the processor's cache
+MOST_LISTED = 1000  # sets listed for a function, more than a reader needs; the others are counted
+BLOCK_BYTES = 2**16  # of one node's bits that are tested together: they fit the processor's cache
 PAIR = 2
-# Up to this many units, clearing the pairs of each in turn is quicker than one mask of them all.
+# Up to this many units it is quicker to clear the pairs of each one than to build a common mask.
 FEW_UNITS = 16
 
 
@@ -41,9 +42,9 @@ FEW_UNITS = 16
 class CutSets:
     """Minimal cut sets by function, smallest first.
 
-    `more` counts the sets beyond those listed. `order` is the size up to which the sets are
-    complete. A function that is missing with nothing failed has the one set (). A function that no
-    set up to that size loses has no set.
+    `more` counts the sets that are not listed. `order` is the size up to which the sets are
+    complete. A function that is missing although nothing has failed has the one set (). A function
+    that no set up to that size loses has no set.
     """
 
     sets: Mapping[str, tuple[tuple[str, ...], ...]]
@@ -58,8 +59,8 @@ class Pairs:
     `places` are these units, ascending, as positions in the list of units that may fail. `kept`
     has one row of bits for each unit that may fail: 1 for each pair that the unit is not in.
 
-    Why later units first: a set of three is one unit and a pair of later units. The pairs of units
-    after `places[n]` are then exactly the first `above(n)`, so that one slice selects them.
+    Why later units come first: a set of three is one unit and a pair of later units. The pairs of
+    units after `places[n]` are then exactly the first `above(n)`, so that one slice selects them.
     """
 
     places: Row
@@ -95,7 +96,7 @@ class FunctionCuts:
 
 @dataclass(frozen=True, kw_only=True)
 class Search:
-    """What all steps share: the network, the units that may fail, the nodes to work out."""
+    """What all steps share: the network, the units that may fail, the nodes to evaluate."""
 
     network: Network
     units: tuple[int, ...]
@@ -109,10 +110,10 @@ def cut_sets(network: Network, *, most: int, may_fail: Sequence[str] | None = No
     `may_fail` names the units that may fail, by default all.
 
     The network is coherent: a further failure never restores a function. Therefore a cut set is
-    minimal exactly when it contains no smaller cut set, and no other test is needed. A unit is
-    relevant to a function that depends on it, unless the unit is a cut set alone: then every larger
-    set with this unit is not minimal. The search for a function stops at the size at which its list
-    is full. Sets of three are not tested with more than MOST_UNITS_FOR_TRIPLES relevant units.
+    minimal exactly if it contains no smaller cut set, and no other test is needed. A unit is
+    relevant to a function that depends on it, unless the unit is a cut set alone: then no larger
+    set with this unit is minimal. The search for a function stops at the size at which its list is
+    full. Sets of three are not tested with more than MOST_UNITS_FOR_TRIPLES relevant units.
     """
     names = network.units if may_fail is None else tuple(may_fail)
     units = tuple(network.units.index(name) for name in names)
@@ -170,7 +171,7 @@ def _single(network: Network, units: Sequence[int], most: int) -> list[FunctionC
 
 
 def _relevant(network: Network, units: Sequence[int], lost: FunctionCuts) -> set[int]:
-    """Return the positions of the units of which two or more together may lose a function."""
+    """Return the positions of units that may lose a function together, but not alone."""
     if 0 in lost.sets:
         return set()
     reached, alone = network.reached(lost.node), set(lost.sets[1][:, 0].tolist())
@@ -196,9 +197,9 @@ def _find_cut_sets(
 ) -> None:
     """Find the minimal cut sets of a size. All smaller ones must be known.
 
-    A set is an outer part of size-2 units and a pair of units after it. The pairs of one outer part
-    are the bits of one row, and many rows are tested together. With `keep_all` every set is stored,
-    since the next size needs all of them to tell which sets are minimal.
+    A set consists of an outer part of size-2 units and a pair of units after it. The pairs of one
+    outer part are the bits of one row, and many rows are tested together. With `keep_all` every set
+    is stored, since the next size needs all of them to find out which sets are minimal.
     """
     if not unfinished:
         return
@@ -224,8 +225,8 @@ def _find_cut_sets(
 def _blocks(pairs: Pairs, outer: int) -> Iterator[list[tuple[int, ...]]]:
     """Yield outer parts, as indices into `pairs.places`, that are tested together.
 
-    They are sorted by their last unit, so that those of a block have about equally many pairs
-    after it: little of the block's width is wasted.
+    They are sorted by their last unit, so that those of a block have about the same number of pairs
+    after it, and little of the block's width is unused.
     """
     number = len(pairs.places)
     parts = sorted(combinations(range(number - 2), outer), key=lambda part: part[-1:])
@@ -267,9 +268,9 @@ def _smaller_pairs(pairs: Pairs, lost: FunctionCuts) -> Bits:
 def _minimal(pairs: Pairs, lost: FunctionCuts, part: tuple[int, ...], bits: Bits) -> Bits:
     """Clear the pairs that make, with an outer part, a set that is not minimal or no set at all.
 
-    Not minimal: the outer part contains a smaller cut set, or it lacks one unit (then no pair may
-    have this unit) or two units (then the pair may not be these two). No set: pairs with a unit
-    that does not come after the outer part, and the unused bits of the last byte.
+    Not minimal: the outer part contains a smaller cut set; or one unit of such a set is missing in
+    it, and the pair has this unit; or two are missing, and the pair is these two. No set: pairs
+    with a unit that does not come after the outer part, and the unused bits of the last byte.
     """
     last = part[-1] if part else -1
     count = pairs.above(last)

@@ -1,4 +1,4 @@
-"""Small jobs: the cost of doing them while the panel is open, and of deferring them.
+"""Small jobs: the cost of doing them while the panel is open, and the cost of deferring them.
 
 Both are present values. `now` is paid in the option's month f: now·d(f). A deferred job costs
 later·e(m)·p·(1-p)^y(m)/12 in each month m, p the chance a year. Months up to f cost the same either
@@ -21,18 +21,18 @@ from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job
 
-# The value of deferring is not monotonic in p: at a high chance the job falls due soon, and once
-# only. So the first of several roots is found on a grid before bisection.
+# The cost of deferring is not monotonic in p: with a high chance the job falls due early, and only
+# once. So a grid finds the first of several roots before it is bisected.
 GRID = 4001
-HALVINGS = 60  # more than the 52 binary digits of a double
+HALVINGS = 60  # more than the 53 binary digits of a double
 
 
 def deferred_jobs_of(case: Case, option_id: str) -> DeferredJobs | None:
     """Return every small job under an option at likely values; None in a replacement.
 
-    A job's low and high saving are the worst and the best of the corners of its ranges of now,
-    later and chance; rates stay likely. The low and high of the sum take all jobs at their worst or
-    best at the same time, which is wider than independent draws.
+    A job's low and high saving are the least and the largest at the corners of its ranges of now,
+    later and chance; rates stay likely. The low and high of the sum take all jobs at their low or
+    high at the same time, so they are wider than those of independent draws.
     """
     option = case.options[option_id]
     if option.drops_jobs:

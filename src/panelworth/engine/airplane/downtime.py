@@ -1,8 +1,9 @@
-"""When to ground the airplane: for each Monday of the next months, what is lost and the risks.
+"""When to ground the airplane: the losses and risks of a start on each Monday of the next months.
 
 Days begin at 0 o'clock. The airplane is down in [start, start + 7·weeks_down), a real number of
-days; a planned window or a blackout includes its first and its last day. Days in the month of as_of
-count too: the money figures leave this month out, which would make a start in it look free.
+days. A planned window or a blackout includes its first and its last day. Days in the month of as_of
+are counted too, unlike in the money figures: otherwise a start in this month would seem to lose
+nothing.
 """
 
 import math
@@ -28,17 +29,18 @@ from panelworth.model.fleet import Fleet
 from panelworth.model.option import Option, Schedule
 from panelworth.model.scenario import MONTHS
 
-MONTHS_AHEAD = 18  # each month of the year at least once, after some time to order
+MONTHS_AHEAD = 18  # half a year to order, and then each month of the year once
 TODAY = "today's airplane"  # no id of an option: ids have no spaces
-SLIPS = np.arange(1, 9)  # weeks by which the work ends later than likely
+SLIPS = np.arange(1, 9)  # weeks by which the work finishes later than likely
 
 
 @dataclass(frozen=True, kw_only=True)
 class Losses:
     """Running sums of the hours, contribution and worth lost, at the first day of each month.
 
-    Why sums: within a month they grow evenly by the day, so a linear interpolation between the
-    first days is exact. What any downtime loses is then one difference, for all starts at once.
+    Why running sums: within a month they grow evenly by the day, so that linear interpolation
+    between first days is exact. The loss of any downtime is then a difference of two values, for
+    all starts at once.
     """
 
     first_day: Array
@@ -48,11 +50,11 @@ class Losses:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Closed:
+class ClosedDays:
     """For each day from `origin` on, the next day on which downtime is not allowed.
 
-    The day itself counts; infinity where there is none. `fleet` is for too many aircraft down,
-    `blackout` for blackouts.
+    The day itself counts; infinity where there is none. `fleet` is for days with too many aircraft
+    down, `blackout` for blackouts.
     """
 
     origin: int
@@ -61,7 +63,7 @@ class Closed:
 
 
 def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
-    """Return what the option's own schedule loses at likely values, None without a schedule."""
+    """Return the losses of the planned schedule at likely values; None without a schedule."""
     schedule = case.options[option_id].schedule
     if schedule is None:
         return None
@@ -69,7 +71,7 @@ def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
     start = np.array([float(schedule.start.toordinal())])
     losses = losses_of(case, likely_trial(case), _last_day(start, weeks))
     end = start + DAYS_IN_A_WEEK * weeks
-    lost, money = lost_between(losses, start, end)
+    lost, money = hours_and_contribution_between(losses, start, end)
     return DowntimeFigures(
         start=schedule.start.isoformat(),
         finish=day_after_weeks(schedule.start, weeks).isoformat(),
@@ -83,9 +85,10 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
     """Return the Monday starts of the next months and the option's planned start.
 
     None without a schedule. Refused starts are listed but not ranked. Best by cost: the least lost
-    worth, which is what the hours are worth less what they cost. Best by risk: the least chance of
-    a conflict, then the least lost worth. Of equals the earlier start comes first. Where an hour is
-    worth no more than it costs, losing hours would look like a gain: lost hours rank instead.
+    worth, which is the worth of the hours less their cost. Best by risk: the least chance of a
+    conflict, then the least lost worth. Of equal starts the earlier one comes first. If an hour is
+    worth no more than it costs, the loss of hours would look like a gain; then starts are ranked by
+    lost hours.
     """
     schedule = case.options[option_id].schedule
     if schedule is None:
@@ -114,11 +117,11 @@ def planner_of(case: Case, option_id: str, *, months_ahead: int = MONTHS_AHEAD) 
 
 
 def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | None:
-    """Return by what share the other aircraft fly more while this one is down.
+    """Return the share by which the other aircraft fly more while this one is down.
 
     moved_share·lost_hours over the hours that the others fly in those days. Each flies
-    hours_per_year·s(month), evenly over a month's days; its season is its own, else that of today's
-    airplane. None for an owner, and where the others fly nothing in those days.
+    hours_per_year·s(month), evenly over the days of a month, with its own season or else that of
+    today's airplane. None for an owner, and where the others fly nothing in those days.
     """
     club, days = case.scenario.club, DAYS_IN_A_WEEK * schedule.weeks_down.likely
     if club is None or case.fleet is None:
@@ -136,7 +139,7 @@ def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | No
 def mondays_from(as_of: date, months_ahead: int) -> list[date]:
     """Return the Mondays from as_of, included, to the same day of the month `months_ahead` later.
 
-    Where that month is shorter, to its last day.
+    If that month is shorter, up to its last day.
 
     >>> mondays_from(date(2026, 11, 1), 1)[0].isoformat()
     '2026-11-02'
@@ -151,15 +154,17 @@ def mondays_from(as_of: date, months_ahead: int) -> list[date]:
 def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[StartWeek]:
     """Return the figures of all these starts, worked out in one pass.
 
-    Risks use the distribution of the weeks down (and of the lead time), all else is likely. A
-    conflict is a finish after the next day that is not allowed; its chance is P(weeks > room).
+    Risks follow from the distributions of the weeks down and of the lead time; all else is likely.
+    A conflict is a finish after the next day that is not allowed; its chance is P(weeks > room).
     """
     weeks = schedule.weeks_down
     begin = np.array([float(day.toordinal()) for day in starts])
     last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
     losses = losses_of(case, likely_trial(case), last)
     closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
-    lost, likely = lost_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely)
+    lost, likely = hours_and_contribution_between(
+        losses, begin, begin + DAYS_IN_A_WEEK * weeks.likely
+    )
     low, worth, high = (
         worth_between(losses, begin, begin + DAYS_IN_A_WEEK * weeks_down)
         for weeks_down in (weeks.low, weeks.likely, weeks.high)
@@ -182,6 +187,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
             lost_hours=float(lost[n]),
             lost_contribution=float(likely[n]),
             lost_worth=float(worth[n]),
+            # An hour that costs more than it is worth makes more weeks a smaller loss.
             lost_worth_low=float(min(low[n], high[n])),
             lost_worth_high=float(max(low[n], high[n])),
             refusals=tuple(refusals(case, schedule, day)),
@@ -197,12 +203,12 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
 
 
 def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
-    """Return the running sums of what a grounded day loses, in the first of these trials.
+    """Return the running sums of the losses of grounded days, in the first of these trials.
 
-    hours(m): those of the money figures with no day down. These are all bookings of this airplane,
-    before members move any of them to other aircraft. With k = 1 - moved_share:
-    contribution(m) = k·hours·(charges - variable), what the club loses; and
-    worth(m) = k·hours·(worth - variable), what the members lose. A loss is positive.
+    hours(m) are those of the money figures without any downtime: all bookings of this airplane,
+    before members move any to other aircraft. With k = 1 - moved_share,
+    contribution(m) = k·hours·(charges - variable) is the loss of the club, and
+    worth(m) = k·hours·(worth - variable) the loss of the members. A loss is positive.
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
@@ -222,8 +228,7 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
 def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
     """Return the context of an option that keeps today's airplane as it is for so many years.
 
-    An option's own [after] does not count: it begins only after the finish, so it changes nothing
-    of the days that the airplane is down.
+    An option's [after] does not count, since it begins only after the days of the downtime.
     """
     option = Option(title="Today's airplane", kind="keep")
     scenario = case.scenario.model_copy(update={"years": years})
@@ -235,8 +240,8 @@ def todays_context(case: Case, trials: Trials, *, years: int) -> OptionContext:
     return option_context(today, TODAY, trials_with(trials, likely_values))
 
 
-def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
-    """Return hours and contribution lost in [start, end): day numbers that broadcast together."""
+def hours_and_contribution_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array]:
+    """Return the hours and the contribution lost in [start, end), two arrays of day numbers."""
     lost = np.interp(end, losses.first_day, losses.hours)
     money = np.interp(end, losses.first_day, losses.contribution)
     return (
@@ -246,22 +251,22 @@ def lost_between(losses: Losses, start: Array, end: Array) -> tuple[Array, Array
 
 
 def worth_between(losses: Losses, start: Array, end: Array) -> Array:
-    """Return the worth lost in [start, end), less what the hours would have cost."""
+    """Return the worth less the cost of the hours lost in [start, end)."""
     until, since = (np.interp(day, losses.first_day, losses.worth) for day in (end, start))
     lost: Array = until - since
     return lost
 
 
-def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> Closed:
-    """Return for each day the next day on which this airplane may not be down too.
+def closed_days(fleet: Fleet | None, origin: int, last_day: float) -> ClosedDays:
+    """Return for each day the next day on which this airplane may not be down.
 
-    start_rules defines when too many aircraft are down, and what a blackout is.
+    The rules are those of start_rules, for too many aircraft down and for blackouts.
     """
     days = np.arange(origin, int(last_day) + 2)
     fleet = fleet or Fleet()
     busy = _on_days(too_many_down(fleet), days)
     black = _on_days(united(fleet.blackout), days)
-    return Closed(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
+    return ClosedDays(origin=origin, fleet=_next_true(busy), blackout=_next_true(black))
 
 
 def _running(monthly: Array) -> Array:
@@ -280,12 +285,12 @@ def _on_days(stretches: Sequence[Stretch], days: Whole) -> Mask:
 
 
 def _next_true(flags: Mask) -> Array:
-    """Return for each index the next true one, itself included; infinity where there is none."""
+    """Return for each index the next index with a true flag, itself included; infinity if none."""
     places = np.where(flags, np.arange(len(flags), dtype=np.float64), np.inf)
     nearest: Array = np.minimum.accumulate(places[::-1])[::-1]
     return nearest
 
 
-def _next(closed: Closed, days: Array, starts: Array) -> Array:
+def _next(closed: ClosedDays, days: Array, starts: Array) -> Array:
     next_days: Array = days[starts.astype(np.int64) - closed.origin] + closed.origin
     return next_days

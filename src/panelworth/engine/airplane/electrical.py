@@ -1,11 +1,11 @@
 """Electrical load of an option, minutes on the battery, and wires from published tables.
 
-The 80 % figure is a rule of thumb and "should not be confused with an electrical load analysis"
-(AC 43.13-1B par 11-35a). Battery minutes assume a healthy battery at the stated capacity: age,
-cold and high loads shorten them. A unit with its own standby battery still counts as a load of the
-main battery, so that the minutes are rather too few than too many. Loads of short duration, such as
-transmitting, count on the battery too: 14 CFR 23.2525(c) requires that it supplies "essential
-loads, including non-continuous essential loads".
+The 80 % figure is a rule of thumb and "should not be confused with an electrical load analysis" (AC
+43.13-1B par 11-35a). The minutes on the battery are for a healthy battery of the stated capacity:
+age, cold and high loads shorten them. A unit with its own standby battery still counts as a load of
+the main battery, so that the minutes are too few rather than too many. Loads of short duration,
+such as transmitting, count on the battery too: 14 CFR 23.2525(c) requires that it supplies
+"essential loads, including non-continuous essential loads".
 """
 
 import math
@@ -25,14 +25,14 @@ from panelworth.model.equipment import PHASES, Airplane, Alternator, Battery, Ci
 from panelworth.model.value import Quantity
 
 CONTINUOUS_SHARE = 0.8  # AC 43.13-1B par 11-35a
-# The share of the time for which intermittent loads count on the battery. One minute in five is the
-# duty cycle that airborne transmitters are rated for (RTCA DO-186, from memory, not read again).
+# The share of the time in which intermittent loads draw on the battery. One minute in five is the
+# duty cycle for which airborne transmitters are rated (RTCA DO-186, from memory).
 INTERMITTENT_SHARE = 0.2
 FEET_PER_METRE = 1 / 0.3048
-SLACK = 1e-9  # amps: a sum that is exactly on a limit in decimals may miss it in binary
+SLACK = 1e-9  # amps: a decimal sum that is exactly on a limit may be just above it in binary
 
-# AC 43.13-1B Table 11-3: gauge -> breaker, fuse (amps). Columns as published; that the eleven
-# breakers belong to the first eleven gauges is taken from their order.
+# AC 43.13-1B Table 11-3: gauge -> breaker, fuse (amps). The published column has eleven breakers;
+# by their order they are taken to belong to the first eleven gauges.
 PROTECTORS: dict[int, tuple[float | None, float]] = {
     22: (5, 5),
     20: (7.5, 5),
@@ -52,7 +52,7 @@ PROTECTORS: dict[int, tuple[float | None, float]] = {
 
 @dataclass(frozen=True, kw_only=True)
 class Wire:
-    """Copper wire: continuous amps in a bundle by rating in °C, ohms in 1,000 ft at 20 °C."""
+    """Copper wire: continuous amps in a bundle by rating in °C, and ohms of 1,000 ft at 20 °C."""
 
     amps_105: float
     amps_150: float
@@ -64,8 +64,8 @@ def _wire(amps_105: float, amps_150: float, amps_200: float, ohms: float) -> Wir
     return Wire(amps_105=amps_105, amps_150=amps_150, amps_200=amps_200, ohms=ohms)
 
 
-# AC 43.13-1B Table 11-9: 70 °C ambient, 33 or more wires (gauges 24 to 10) or 9 (8 and larger),
-# at most 20 % of the harness capacity, 60,000 ft.
+# AC 43.13-1B Table 11-9: 70 °C ambient, 33 or more wires in a bundle (gauges 24 to 10) or 9 (gauge
+# 8 and larger), at most 20 % of the harness capacity, 60,000 ft.
 WIRES = {
     24: _wire(2.5, 4, 5, 28.40),
     22: _wire(3, 5, 6, 16.20),
@@ -82,8 +82,8 @@ WIRES = {
     1: _wire(113, 166, 210, 0.15),
     0: _wire(128, 192, 243, 0.12),
 }
-# AC 43.13-1B Table 11-6, from memory: bus volts -> allowed drop continuous, intermittent. The
-# continuous column agrees with the limits of Table 11-7.
+# AC 43.13-1B Table 11-6, from memory: bus volts -> allowed voltage drop, continuous and
+# intermittent. The continuous column agrees with the limits of Table 11-7.
 ALLOWED_DROP = {14: (0.5, 1.0), 28: (1.0, 2.0), 115: (4.0, 8.0), 200: (7.0, 14.0)}
 
 
@@ -91,8 +91,8 @@ def electrical_of(case: Case, option_id: str) -> ElectricalFigures | None:
     """Return an option's loads by phase of flight, None where no airplane is described.
 
     The worst phase has the highest likely continuous load; of equals the first. The shortest
-    endurance is the least of all phases, separately at the low, the likely and the high end: the
-    alternator may fail in any phase.
+    endurance is the least of all phases, separately at the low, the likely and the high end,
+    because the alternator may fail in any phase.
     """
     fitted = configuration_after(case, option_id)
     if fitted is None:
@@ -130,11 +130,11 @@ def phase_load(
 ) -> PhaseLoad:
     """Return the amps of the units that are on in a phase, and the battery's minutes.
 
-    Each range is added up at its low, its likely and its high value. Intermittent amps come on top
-    of the continuous ones; their sum assumes that all are used at the same time. For endurance the
-    whole load counts until the pilot notices the failure, and the essential units after that, both
-    with INTERMITTENT_SHARE of their intermittent amps. `share` is the likely continuous load over
-    the alternator's rating.
+    Ranges are added up at their low, likely and high values. Intermittent amps are in addition to
+    the continuous ones; their sum assumes that all are used at the same time. For endurance the
+    whole load counts until the pilot notices the failure, and only the essential units after that,
+    both with INTERMITTENT_SHARE of their intermittent amps. `share` is the likely continuous load
+    over the alternator's rating.
     """
     on = [unit for unit in units if phase in unit.phases]
     kept = [unit for unit in on if unit.essential]
@@ -157,7 +157,7 @@ def phase_load(
 def span_of(quantities: Iterable[Quantity]) -> Span:
     """Add up quantities: all at low, all at likely, all at high.
 
-    Wider than independent draws would be, and on the safe side for a limit.
+    The result is wider than that of independent draws, so it is on the safe side of a limit.
     """
     parts = list(quantities)
     return Span(
@@ -186,10 +186,10 @@ def verdict(load: float, alternator: Alternator) -> Verdict:
 def endurance(battery: Battery, full_load: float, essential_load: float) -> float | None:
     """Return minutes until the battery is used up after the alternator fails.
 
-    Full load for r minutes, until the pilot notices the failure, then the essential load alone:
-    t = r + (usable - full·r/60)/essential·60, usable = ampere_hours·usable_share. Where the battery
-    does not last r minutes: usable/full·60. None where nothing draws on it. Loads are amps.
-    Derived here from charge = current·time.
+    Full load for r minutes until the pilot notices the failure, then only the essential load: t = r
+    + (usable - full·r/60)/essential·60, usable = ampere_hours·usable_share. Where the battery does
+    not last r minutes: usable/full·60. None where nothing draws current. Loads are amps. Derived
+    here from charge = current·time, without a published source.
 
     >>> round(endurance(Battery(ampere_hours=8, recognition_minutes=5), 30.0, 10.0) or 0)
     38
@@ -205,7 +205,8 @@ def endurance(battery: Battery, full_load: float, essential_load: float) -> floa
 def voltage_drop(*, feet: float, amps: float, gauge: int) -> float:
     """Return the volts lost in a copper wire at 20 °C: ohms/ft · length · amps.
 
-    The return path through the airframe is taken as without loss. AC 43.13-1B Tables 11-7 and 11-9.
+    The return path through the airframe is assumed to have no resistance. AC 43.13-1B Tables 11-7
+    and 11-9.
 
     >>> round(voltage_drop(feet=107, amps=20, gauge=6), 3)
     0.942
@@ -228,8 +229,8 @@ def thinnest_wire(*, feet: float, amps: float, volts: float, intermittent: bool)
 
     It carries the current continuously as 105 °C wire in a bundle (Table 11-9), its voltage drop at
     20 °C is allowed (Table 11-6), and its protector in Table 11-3 is at least the load. Why the
-    last: a breaker larger than the table's would not protect this wire, and a smaller one would
-    trip. Gauges without a listed protector are left out.
+    last condition: a breaker larger than that of the table would not protect this wire, and a
+    smaller one would trip. Gauges without a listed protector are left out.
     """
     most = allowed_drop(volts, intermittent=intermittent)
     for gauge, protectors in PROTECTORS.items():
@@ -274,7 +275,7 @@ def _mean_load(continuous: Span, at_times: Span) -> Span:
 def _endurance_span(battery: Battery, full: Span, essential: Span) -> Span | None:
     """Return minutes for ranges of loads: the highest load gives the low end.
 
-    None where one of the three loads is 0: the battery then lasts without end.
+    None where one of the three loads is 0: the battery then lasts for ever.
     """
     low = endurance(battery, full.high, essential.high)
     likely = endurance(battery, full.likely, essential.likely)

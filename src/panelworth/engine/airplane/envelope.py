@@ -2,8 +2,9 @@
 
 Numbers are exact fractions of the decimals in the file. Why: a loading exactly on a limit is within
 it, and a binary rounding error must not put it outside. Corners are (arm, weight). Burning fuel
-moves (moment, weight) along a straight line, but (arm, weight) along a hyperbola. The points where
-it crosses the envelope are solved for: samples could miss a short stretch outside.
+moves (moment, weight) along a straight line, but (arm, weight) along a hyperbola. The points at
+which the hyperbola crosses the envelope are solved for, since samples could miss a short part
+outside.
 """
 
 import math
@@ -17,7 +18,7 @@ Corners = Sequence[tuple[Fraction, Fraction]]
 
 @dataclass(frozen=True, kw_only=True)
 class Mass:
-    """A weight and its moment about the datum; a weight that is taken out is negative."""
+    """A weight and its moment about the datum; a removed weight is negative."""
 
     weight: Fraction
     moment: Fraction
@@ -37,7 +38,7 @@ class Burn:
 def decimal(number: float) -> Fraction:
     """Return the exact fraction of a number as it was written in the file.
 
-    `repr` gives the shortest decimal that means this double: the one that was written.
+    `repr` gives the shortest decimal for this double, which is the one that was written.
 
     >>> decimal(0.1)
     Fraction(1, 10)
@@ -72,8 +73,8 @@ def arm_of(mass: Mass) -> Fraction:
 def corners_of(envelope: Iterable[Sequence[float]]) -> list[tuple[Fraction, Fraction]]:
     """Return an envelope's corners [arm, weight] as exact fractions.
 
-    A file may repeat the first corner at the end: this adds an edge of length 0, which counts for
-    nothing.
+    A file may repeat the first corner at the end: this adds an edge of length 0, which has no
+    effect.
     """
     return [(decimal(arm), decimal(weight)) for arm, weight in envelope]
 
@@ -101,8 +102,8 @@ def holds(corners: Corners, arm: Fraction, weight: Fraction) -> bool:
 def limits_at(corners: Corners, weight: Fraction) -> tuple[Fraction, Fraction] | None:
     """Return the most forward and the most aft arm of the envelope at a weight.
 
-    None where the envelope does not reach this weight. Correct for envelopes with one stretch of
-    arms at each weight; published ones are of this kind.
+    None where the envelope does not reach this weight. Correct for envelopes with one range of arms
+    at each weight; published envelopes are of this kind.
     """
     arms = []
     for (arm1, weight1), (arm2, weight2) in _edges(corners):
@@ -125,12 +126,12 @@ def state(burn: Burn, share: float | Fraction) -> Mass:
 
 
 def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
-    """Return the stretches of t in which a loading is outside the envelope or over `most`.
+    """Return the ranges of t in which a loading is outside the envelope or above `most`.
 
     `most` is the maximum weight. Between two neighbouring crossings a loading is either inside or
-    outside throughout, so the state in the middle decides for all. A burn that only touches the
-    boundary from inside is inside throughout; one that touches it from outside is outside
-    throughout. Without corners only the weight counts.
+    outside all the time, so the state in the middle decides. A burn that touches the boundary from
+    inside is never outside; one that touches it from outside is never inside. Without corners only
+    the weight is compared.
     """
     cuts = sorted({0.0, 1.0, *_crossings(corners, burn), *_at_weights([most], burn)})
     if not burn.fuel.weight:
@@ -145,7 +146,7 @@ def outside(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, f
 
 
 def inside_at(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float, float]]:
-    """Return the stretches of t in which a loading is inside: all of 0 to 1 but `outside`."""
+    """Return the ranges of t in which a loading is inside: from 0 to 1 without `outside`."""
     ends = [0.0, *(end for stretch in outside(corners, burn, most) for end in stretch), 1.0]
     stretches = zip(ends[::2], ends[1::2], strict=True)
     return [(low, high) for low, high in stretches if low < high]
@@ -154,9 +155,9 @@ def inside_at(corners: Corners, burn: Burn, most: Fraction) -> list[tuple[float,
 def margins(corners: Corners, burn: Burn) -> tuple[float, float] | None:
     """Return the least distance of the arm from the forward and from the aft limit in a burn.
 
-    Negative beyond a limit; None where a weight of the burn is not within the envelope's weights.
-    Why only these points are tested: between the weights of two corners a limit is a straight edge
-    and the distance to it is smooth, so that its least value is at an end, at a corner's weight, or
+    Negative beyond a limit; None if a weight of the burn is outside the envelope's weights. Why
+    only a few points are tested: between the weights of two corners a limit is a straight edge and
+    the distance to it is smooth. So its least value is at an end, at the weight of a corner, or
     where the hyperbola is parallel to the edge.
     """
     weights = [weight for _, weight in corners]
@@ -182,9 +183,9 @@ def _allowed(corners: Corners, mass: Mass, most: Fraction) -> bool:
 def _crossings(corners: Corners, burn: Burn) -> list[float]:
     """Return the values of t at which the burn meets the line through an edge.
 
-    A point of the line has (arm - a1)·dw = (w - w1)·da. With arm = M/w:
-    (M - a1·w)·dw = (w - w1)·w·da, M and w linear in t: a quadratic equation in t. A point on the
-    line beyond the edge is returned too: it only adds a stretch, which is tested like the others.
+    A point of the line has (arm - a1)·dw = (w - w1)·da. With arm = M/w: (M - a1·w)·dw = (w -
+    w1)·w·da, M and w linear in t: a quadratic equation in t. A point on the line beyond the edge is
+    returned too: it only adds a range of t, which is tested like the others.
     """
     zero, fuel = burn.no_fuel, burn.fuel
     roots = []
@@ -206,8 +207,8 @@ def _roots(square: Fraction, linear: Fraction, constant: Fraction) -> list[float
     inner = linear * linear - 4 * square * constant
     if inner < 0:
         return []
-    # The usual formula loses digits where the root of `inner` is near to |linear|. So the root that
-    # is larger in size is worked out first, and the other one from the product of the roots
+    # The usual formula loses digits where the root of `inner` is near to |linear|. So the root with
+    # the larger absolute value is worked out first, and the other one from the product of the roots
     # (Numerical Recipes, section 5.6, from memory).
     far = -(linear + Fraction(math.copysign(math.sqrt(inner), linear))) / 2
     return [float(far / square), *([float(constant / far)] if far else [])]
@@ -247,5 +248,5 @@ def _between(value: Fraction, one: Fraction, other: Fraction) -> bool:
 
 
 def _near(value: Fraction, others: Iterable[Fraction]) -> bool:
-    """Say whether a value equals one of the others but for the error of a double."""
+    """Say whether a value equals one of the others apart from the error of a double."""
     return any(math.isclose(value, other, rel_tol=1e-12) for other in others)

@@ -1,9 +1,7 @@
-"""What a failure takes with it: single failures, cut sets, and the flight rules that remain.
+"""The effects of failures: functions lost and kept, cut sets, and the flight rules still met.
 
-A unit works when it has not failed and each of its needs is met by a working unit of that name
-or by any working unit that provides that function; "a | b" is met by either. Units in a circle
-work only if something outside the circle supports them (least fixed point). Qualitative only: no
-probabilities, and a battery counts as a source however short it lasts.
+`networks` defines when a unit works. The analysis is qualitative: it has no probabilities, and a
+battery counts as a source for however short a time it lasts.
 """
 
 from collections.abc import Iterable, Iterator
@@ -24,26 +22,26 @@ from panelworth.engine.results.airplane import FailureFigures, RuleState, UnitFa
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
 
-# Up to this many units fail together. Three are enough to see the effect of a second and a third
-# source of power; the time for sets of four is not justified without probabilities.
+# The largest number of units that fail together. Three show the effect of a second and a third
+# source of power. Sets of four take far more time, and without probabilities they say little.
 MOST = 3
 
 
 def failures_of(case: Case, option_id: str) -> FailureFigures | None:
-    """Return what an option's failures take with them, None where no units are described.
+    """Return the effects of failures with an option; None where no units are described.
 
-    Whether a function of 14 CFR 91.205 applies follows from the airplane before the option
-    (a replacement's own list, else equipment.toml): an option that takes out the only provider must
-    not make the function look as if it were not required.
+    Whether 14 CFR 91.205 requires a function follows from the airplane before the option (in a
+    replacement, from its own list): otherwise an option that removes the only provider of a
+    function would make it look as if the function were not required.
     """
     both = configurations_of(case, option_id)
     return None if both is None else failure_figures(*both)
 
 
 def configurations_of(case: Case, option_id: str) -> tuple[Configuration, Configuration] | None:
-    """Return the airplane that an option leaves and the one before it, with generators marked.
+    """Return the airplane after an option and the one before it, with generators marked.
 
-    The one before is the replacement's own list, else equipment.toml. None without units.
+    In a replacement the one before is the new airplane too. None where no units are described.
     """
     fitted = configuration_after(case, option_id)
     if fitted is None:
@@ -62,15 +60,15 @@ def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigur
     network = network_of(fitted.units)
     applicable = {name for unit in today.units for name in unit.provides}
     nothing_failed = np.zeros((1, len(network.units)), dtype=np.bool_)
-    working, there = (states[0] for states in with_failures(network, nothing_failed))
-    rules = rule_states(named(network.functions, there), applicable)
-    failures = tuple(_single_failures(network, working, there, applicable))
+    working, available = (states[0] for states in with_failures(network, nothing_failed))
+    rules = rule_states(named(network.functions, available), applicable)
+    failures = tuple(_single_failures(network, working, available, applicable))
     cuts = cut_sets(network, most=MOST)
     missing = {name for state in rules for name in state.missing}
     return FailureFigures(
-        functions=named(network.functions, there),
+        functions=named(network.functions, available),
         means=tuple(_means(fitted.units, network.functions, rules)),
-        missing=tuple(sorted(missing | set(named(network.functions, ~there)))),
+        missing=tuple(sorted(missing | set(named(network.functions, ~available)))),
         unsupported=named(network.units, ~working),
         idle=tuple(
             unit.name
@@ -79,9 +77,9 @@ def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigur
         ),
         rules=rules,
         failures=failures,
-        cut_sets={name: cuts.sets[name] for name in named(network.functions, there)},
-        more_cut_sets={name: cuts.more[name] for name in named(network.functions, there)},
-        largest_cut_sets={name: cuts.order[name] for name in named(network.functions, there)},
+        cut_sets={name: cuts.sets[name] for name in named(network.functions, available)},
+        more_cut_sets={name: cuts.more[name] for name in named(network.functions, available)},
+        largest_cut_sets={name: cuts.order[name] for name in named(network.functions, available)},
         single_points={
             failure.unit: failure.disabled + failure.lost
             for failure in failures
@@ -93,14 +91,14 @@ def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigur
 def provided(units: Iterable[Unit]) -> frozenset[str]:
     """Return the functions that are available with nothing failed."""
     network = network_of(units)
-    _, there = with_failures(network, np.zeros((1, len(network.units)), dtype=np.bool_))
-    return frozenset(named(network.functions, there[0]))
+    _, available = with_failures(network, np.zeros((1, len(network.units)), dtype=np.bool_))
+    return frozenset(named(network.functions, available[0]))
 
 
 def _single_failures(
-    network: Network, working: Mask, there: Mask, applicable: set[str]
+    network: Network, working: Mask, available: Mask, applicable: set[str]
 ) -> Iterator[UnitFailure]:
-    """Yield the effect of each unit's failure, against what works with nothing failed."""
+    """Yield the effect of each unit's failure, compared with no failure."""
     works, up = with_failures(network, np.eye(len(network.units), dtype=np.bool_))
     for number, unit in enumerate(network.units):
         gone = working & ~works[number]
@@ -109,7 +107,7 @@ def _single_failures(
         yield UnitFailure(
             unit=unit,
             disabled=named(network.units, gone),
-            lost=named(network.functions, there & ~up[number]),
+            lost=named(network.functions, available & ~up[number]),
             kept=kept,
             rules=rule_states(kept, applicable),
         )

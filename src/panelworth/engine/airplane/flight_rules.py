@@ -6,17 +6,17 @@ night VFR (c), on top of (b): position lights, anticollision light, electrical s
 IFR (d), on top of (b): communication, navigation, rate of turn, slip-skid, altimeter (a sensitive
 one), clock, electrical source, attitude, direction. IFR at night takes (c) too.
 
-Required only where the airplane's equipment lists some provider today, since it depends on the
-airplane or on what it is used for: oil temperature (air-cooled engines) and coolant temperature
+Required only if some unit of the airplane provides the function today, since the requirement
+depends on the airplane or on its use: oil temperature (air-cooled engines) and coolant temperature
 (liquid-cooled), manifold pressure (altitude engines), gear position (retractable gear),
 anticollision light by day (small airplanes certificated after 1996-03-11), landing light (for
 hire, at night), spare fuses (airplanes with fuses, at night), generator (IFR (d)(7), a source
-that does not run down, where the data tell it from "electrical source").
+that does not run down, if the files distinguish it from "electrical source").
 
-Not looked at: belts, harnesses, locator transmitter, flotation gear (no panel function), items
-the type's own basis or an airworthiness directive requires, the exceptions to the rate-of-turn
-instrument, and (e) for flight level 240. Read in the edition of 1 January 2014; belts and
-position lights from memory: check the current text.
+Not examined: belts, harnesses, locator transmitter and flotation gear, which are no functions of a
+panel; items that the type certificate or an airworthiness directive requires; the exceptions to the
+rate-of-turn instrument; and (e) for flight level 240. The source is the edition of 1 January 2014;
+belts and position lights are from memory. Check the current text.
 """
 
 from collections.abc import Iterable
@@ -65,9 +65,9 @@ IF_LISTED: dict[Rule, tuple[str, ...]] = {
 def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
     """Return the units; each alternator or generator provides "generator" as well.
 
-    A file may list an alternator and a battery both as "electrical source" and nothing more. Then
-    the alternator is recognised by its name. The difference matters: an alternator gives power for
-    as long as the engine runs, a battery runs down.
+    A file may state only that an alternator and a battery are both an "electrical source". Then the
+    alternator is recognised by its name. The difference matters: an alternator gives power as long
+    as the engine runs, and a battery runs down.
     """
     return tuple(
         unit.model_copy(update={"provides": (*unit.provides, GENERATOR)})
@@ -82,8 +82,8 @@ def with_generators(units: Iterable[Unit]) -> tuple[Unit, ...]:
 def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     """Return the functions that a rule requires; night VFR and IFR include day VFR.
 
-    `listed_today` are the functions that the airplane's equipment provides today: they decide on
-    the functions of IF_LISTED.
+    `listed_today` are the functions that the airplane's equipment provides today: of the functions
+    in IF_LISTED, only these are required.
 
     >>> "landing light" in required("night VFR", ["landing light"])
     True
@@ -98,7 +98,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
 
 
 def rule_states(provided: Iterable[str], listed_today: Iterable[str]) -> tuple[RuleState, ...]:
-    """Return for each rule what it requires and which of that is not provided."""
+    """Return for each rule the functions that it requires, and those that are not provided."""
     there, listed = set(map(folded, provided)), set(listed_today)
     states = []
     for rule in ALWAYS:

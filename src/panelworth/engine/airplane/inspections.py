@@ -1,7 +1,7 @@
-"""When inspections fall due, by calendar months and by hours, and which binds first.
+"""Due dates of inspections, by calendar months and by tach hours.
 
 The rules are those of US 14 CFR Parts 43 and 91. Other states differ, and airworthiness directives
-come in addition. Nothing here says which inspections an airplane needs: that is in the files.
+come in addition. Which inspections an airplane needs is stated in the files, and not here.
 """
 
 import math
@@ -17,15 +17,15 @@ from panelworth.model.scenario import MONTHS, Recurring
 
 HUNDRED = 100.0
 EN_ROUTE = 10.0  # hours over the limit to reach the place of the inspection: 14 CFR 91.409(b)
-YEARS_AHEAD = 100  # an end for the search of an airplane that hardly flies
-SLACK = 1e-6  # hours: a sum that is exactly on a limit in decimals may miss it in binary
+YEARS_AHEAD = 100  # ends the search for an airplane that hardly flies
+SLACK = 1e-6  # hours: a decimal sum that is exactly on a limit may be just below it in binary
 
 
 @dataclass(frozen=True, kw_only=True)
-class Away:
-    """The day from which inspections are counted, and the days the airplane is away, if any.
+class TimeAway:
+    """The day for which due dates are stated, and the time for which the airplane is away, if any.
 
-    It leaves on `start` and is back `weeks` later; on the day it is back it can fly.
+    It leaves on `start` and is back `weeks` later. On the day on which it is back it can fly.
     """
 
     stated: date
@@ -38,15 +38,18 @@ class Away:
         return day_after_weeks(self.start, self.weeks) if self.start else self.stated
 
     def when(self, last: date) -> DueWhen:
-        """Return how a last valid day lies: overdue, before, during or after the days away."""
+        """Return whether a last valid day is overdue, or before, during or after the time away."""
         if last < self.stated:
             return "overdue"
         if last >= self.back:
             return "after"
         return "away" if self.start and last >= self.start else "before"
 
-    def put_off(self, day: date) -> date:
-        """Move a day that is reached by flying: later by the days away, if these come before it."""
+    def postponed(self, day: date) -> date:
+        """Return the day on which a limit is reached if the airplane does not fly while it is away.
+
+        `day` is that day without any time away. It moves by the days away if these come before it.
+        """
         if self.start is None or day < self.start:
             return day
         return day + timedelta(days=days_away(self.weeks))
@@ -54,7 +57,7 @@ class Away:
 
 @dataclass(frozen=True, kw_only=True)
 class HourInspection:
-    """An hourly inspection that was done: hours over its limit, a violation or not, next limit."""
+    """An inspection by hours that was done: hours over the limit, violation or not, next limit."""
 
     over: float
     violation: bool
@@ -62,11 +65,11 @@ class HourInspection:
 
 
 def hourly_done(*, due_at: float, done_at: float, every: float = HUNDRED) -> HourInspection:
-    """Return the next limit after an hourly inspection, in tach hours: min(done, due) + every.
+    """Return the next limit after an inspection by hours, in tach hours: min(done, due) + every.
 
-    Done late: hours over the limit count in the next interval, which begins at the old limit; more
-    than 10 hours over is a violation. Done early: the next interval begins when it was done.
-    14 CFR 91.409(b).
+    If it was done late, the next interval begins at the old limit, so that the hours over the limit
+    count in it; more than 10 hours over is a violation. If it was done early, the next interval
+    begins when it was done. 14 CFR 91.409(b).
 
     >>> hourly_done(due_at=1334.5, done_at=1338.5).next_due
     1434.5
@@ -80,7 +83,7 @@ def hourly_done(*, due_at: float, done_at: float, every: float = HUNDRED) -> Hou
 def day_reached(
     as_of: date, hours: float, *, hours_per_year: float, season: tuple[float, ...]
 ) -> date | None:
-    """Return the day on which `hours` more will have been flown; None if not within 100 years.
+    """Return the day on which `hours` more have been flown; None if not within 100 years.
 
     Counted from 0 o'clock of as_of. A month has season[month]/Σ season of the year's hours, spread
     evenly over its days. `season` has 12 weights from January on.
@@ -104,29 +107,31 @@ def due_today(case: Case) -> tuple[Due, ...]:
     """Return every inspection with its last valid day, the earliest first."""
     as_of = case.scenario.as_of
     calendar = [
-        _calendar(item, item.last_done, Away(stated=as_of))
+        _calendar(item, item.last_done, TimeAway(stated=as_of))
         for item in case.scenario.aircraft.recurring
     ]
-    return in_order([*calendar, *_hourly(case, case.equipment, Away(stated=as_of))])
+    return in_order([*calendar, *_hourly(case, case.equipment, TimeAway(stated=as_of))])
 
 
 def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
     """Return every inspection once the option is in force, the earliest first.
 
-    A list in [after] replaces today's. An item in `recurring_done` is counted again from the day of
-    the likely finish. Inspections by hours: today's airplane flies on as before, but for the days
-    it is away; another airplane is flown from the finish on. Items that are overdue or fall due
+    A list in [after] replaces today's. The next interval of an item in `recurring_done` begins on
+    the day of the likely finish. Inspections by hours: today's airplane flies as before, except
+    while it is away; another airplane flies from the finish on. Items that are overdue or fall due
     before the airplane leaves are listed too, since no file says that they will be done.
     """
     option, as_of = case.options[option_id], case.scenario.as_of
     after = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if after is None else after
     done, replaced = set(option.after.recurring_done), option.replaces_airplane
-    away = Away(stated=as_of)
+    away = TimeAway(stated=as_of)
     if option.schedule:
         start, weeks = option.schedule.start, option.schedule.weeks_down.likely
         back = day_after_weeks(start, weeks)
-        away = Away(stated=back) if replaced else Away(stated=as_of, start=start, weeks=weeks)
+        away = (
+            TimeAway(stated=back) if replaced else TimeAway(stated=as_of, start=start, weeks=weeks)
+        )
     back = away.back
     calendar = [
         _calendar(item, back if item.name in done else item.last_done, away) for item in items
@@ -135,7 +140,7 @@ def due_after(case: Case, option_id: str) -> tuple[Due, ...]:
     return in_order([*calendar, *_hourly(case, equipment, away)])
 
 
-def _calendar(item: Recurring, done: date, away: Away) -> Due:
+def _calendar(item: Recurring, done: date, away: TimeAway) -> Due:
     last = item.good_through(done)
     return Due(
         name=item.name,
@@ -146,12 +151,12 @@ def _calendar(item: Recurring, done: date, away: Away) -> Due:
     )
 
 
-def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due]:
-    """Yield the inspections by hours, with the day on which their limit is likely reached.
+def _hourly(case: Case, equipment: Equipment | None, away: TimeAway) -> Iterator[Due]:
+    """Yield the inspections by hours, with the likely day on which their limit is reached.
 
-    Flown a year: hours_per_year - hours_lost_per_year, at likely values, over the season, from
-    `away.stated` on. All lost hours count: those that members move to other aircraft are not flown
-    in this one. A limit that is not reached in 100 years is left out.
+    The airplane flies hours_per_year - hours_lost_per_year a year, at likely values, over the
+    season, from `away.stated` on. All lost hours are subtracted: hours that members move to other
+    aircraft are not flown in this one. A limit that is not reached in 100 years is left out.
     """
     airplane = equipment.airplane if equipment else None
     aircraft = case.scenario.aircraft
@@ -167,7 +172,7 @@ def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due
             continue
         day = day_reached(away.stated, left, hours_per_year=yearly, season=aircraft.season)
         if day is not None:
-            day = away.put_off(day)
+            day = away.postponed(day)
             yield Due(
                 name=inspection.name,
                 by="hours",
@@ -178,5 +183,8 @@ def _hourly(case: Case, equipment: Equipment | None, away: Away) -> Iterator[Due
 
 
 def in_order(dues: Iterable[Due]) -> tuple[Due, ...]:
-    """Sort by last valid day, then name; items without a day are overdue and come first."""
+    """Return the inspections by last valid day, then name.
+
+    Those without a day are overdue, and come first.
+    """
     return tuple(sorted(dues, key=lambda due: (due.last_day or "", due.name)))

@@ -1,11 +1,12 @@
 """Which units work when others have failed, for many sets of failures at once.
 
-A unit works when it has not failed and each of its needs is met by a working unit of that name
-or by any working unit that provides that function; "a | b" is met by either. Units in a circle
-work only if something outside the circle supports them (least fixed point).
+A unit works if it has not failed and each of its needs is met: by a working unit of that name, or
+by a working unit that provides a function of that name. For "a | b" one of the two is enough. Units
+that need one another in a circle work only if a unit outside the circle supports them (least fixed
+point).
 
-States are bits: a unit's state in thousands of sets of failures is one row of bytes. One operation
-on a byte works out eight sets of failures: that makes a test of millions of sets affordable.
+States are bits: the states of a unit in thousands of sets of failures are one row of bytes. One
+operation on a byte evaluates eight sets of failures, so that millions of sets can be tested.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -26,10 +27,10 @@ Fail = Callable[[int, Bits], None]  # clears, in place, the bits of a unit where
 class Network:
     """Units and functions as numbered nodes: first the units, then the functions.
 
-    `needs` has for each unit its needs; a need is a list of nodes, one of which must be available.
-    `providers` has for each function the units, one of which must work. In `order` a node comes
-    after all nodes that it depends on; `circular` says that there is no such order, because some
-    units depend on one another. `bears` has for each node those that depend on it.
+    `needs` has the needs of each unit; a need is a list of nodes, one of which must be available.
+    `providers` has the units of each function, one of which must work. In `order` a node comes
+    after all nodes on which it depends; `circular` says that there is no such order, because some
+    units depend on one another. `dependents` has for each node the nodes that depend on it.
     """
 
     units: tuple[str, ...]
@@ -38,28 +39,28 @@ class Network:
     providers: tuple[tuple[int, ...], ...]
     order: tuple[int, ...]
     circular: bool
-    bears: tuple[tuple[int, ...], ...]
+    dependents: tuple[tuple[int, ...], ...]
 
     def node_of(self, function: int) -> int:
         """Return the node of a function by its index among the functions."""
         return len(self.units) + function
 
-    def rests_on(self, node: int) -> Iterator[int]:
+    def depends_on(self, node: int) -> Iterator[int]:
         """Yield the nodes that a node depends on directly."""
-        return _rests_on(self.needs, self.providers, node)
+        return _depends_on(self.needs, self.providers, node)
 
     def reached(self, node: int) -> set[int]:
         """Return a node and all nodes that it depends on, directly or through others."""
         reached, waiting = {node}, [node]
         while waiting:
-            new = [below for below in self.rests_on(waiting.pop()) if below not in reached]
+            new = [below for below in self.depends_on(waiting.pop()) if below not in reached]
             reached.update(new)
             waiting += new
         return reached
 
 
 def network_of(units: Iterable[Unit]) -> Network:
-    """Give each unit and function a number; a need whose name nobody provides is never met."""
+    """Return the network of these units; a need that no unit has or provides is never met."""
     listed = tuple(units)
     numbers = {unit.name: number for number, unit in enumerate(listed)}
     functions = tuple(dict.fromkeys(name for unit in listed for name in unit.provides))
@@ -77,13 +78,13 @@ def network_of(units: Iterable[Unit]) -> Network:
             providers[name].append(number)
     rows = tuple(map(tuple, providers.values()))
     graph = {
-        node: tuple(dict.fromkeys(_rests_on(needs, rows, node)))
+        node: tuple(dict.fromkeys(_depends_on(needs, rows, node)))
         for node in range(len(needs) + len(rows))
     }
-    bears: list[list[int]] = [[] for _ in graph]
+    dependents: list[list[int]] = [[] for _ in graph]
     for node, below in graph.items():
         for support in below:
-            bears[support].append(node)
+            dependents[support].append(node)
     order, circular = _ordered(graph)
     return Network(
         units=tuple(numbers),
@@ -92,7 +93,7 @@ def network_of(units: Iterable[Unit]) -> Network:
         providers=rows,
         order=order,
         circular=circular,
-        bears=tuple(map(tuple, bears)),
+        dependents=tuple(map(tuple, dependents)),
     )
 
 
@@ -105,7 +106,7 @@ def named(names: Sequence[str], chosen: Mask) -> tuple[str, ...]:
     return tuple(name for name, yes in zip(names, chosen.tolist(), strict=True) if yes)
 
 
-def _rests_on(
+def _depends_on(
     needs: Sequence[Sequence[Sequence[int]]], providers: Sequence[Sequence[int]], node: int
 ) -> Iterator[int]:
     if node >= len(needs):
@@ -116,7 +117,7 @@ def _rests_on(
 
 
 def _ordered(graph: Mapping[int, Sequence[int]]) -> tuple[tuple[int, ...], bool]:
-    """Return all nodes, what each rests on first, and whether circles made that impossible."""
+    """Return all nodes in the order of dependence, and whether circles make that impossible."""
     try:
         return tuple(TopologicalSorter(graph).static_order()), False
     except CycleError:
@@ -124,7 +125,12 @@ def _ordered(graph: Mapping[int, Sequence[int]]) -> tuple[tuple[int, ...], bool]
 
 
 def _by_depth(graph: Mapping[int, Sequence[int]]) -> tuple[int, ...]:
-    """Return the nodes in the order in which a search into the depth is done with them."""
+    """Return the nodes in the order in which a depth-first search finishes them.
+
+    With circles no order is right for all nodes; this one needs few repeated evaluations. The
+    search has a stack of its own, because a long chain of needs would exceed Python's recursion
+    limit.
+    """
     seen, done = set[int](), list[int]()
     for start in graph:
         path = [] if start in seen else [(start, iter(graph[start]))]
@@ -148,10 +154,10 @@ def states(
 
     `nodes` are in the network's order, with all nodes that they depend on.
 
-    Least fixed point: at first nothing works; each node is worked out from the others, and again
-    when one of these has changed. Without circles once is enough. Why the least one: two units that
-    only feed each other could also both be said to work, but nothing would ever start them. It ends
-    because states only change from 0 to 1 (Kleene's fixed-point theorem).
+    Least fixed point: at first nothing works. Each node is evaluated from the others, and again if
+    one of these has changed; without circles once is enough. Why the least one: that two units work
+    which only feed each other would be consistent too, but nothing could start them. The iteration
+    ends because states change only from 0 to 1 (Kleene's fixed-point theorem).
     """
     available = {node: np.zeros(shape, dtype=np.uint8) for node in nodes}
     scratch, waiting = np.empty(shape, dtype=np.uint8), set(nodes)
@@ -163,7 +169,7 @@ def states(
             now = _state(network, node, available, scratch, fail)
             if network.circular and not np.array_equal(now, available[node]):
                 waiting.update(
-                    dependent for dependent in network.bears[node] if dependent in available
+                    dependent for dependent in network.dependents[node] if dependent in available
                 )
             available[node] = now
     return available
@@ -172,7 +178,7 @@ def states(
 def _state(
     network: Network, node: int, available: Mapping[int, Bits], scratch: Bits, fail: Fail
 ) -> Bits:
-    """Work out one node from the states of the others; `scratch` is memory to work in."""
+    """Return the state of one node from those of the others; `scratch` is working memory."""
     if node >= len(network.units):
         return _any(network.providers[node - len(network.units)], available, np.empty_like(scratch))
     works = np.full_like(scratch, 0xFF)
@@ -183,7 +189,7 @@ def _state(
 
 
 def _any(nodes: Sequence[int], available: Mapping[int, Bits], out: Bits) -> Bits:
-    """Return where any of these nodes is available, written into `out`; 0 for no nodes."""
+    """Return the bits of "any of these nodes is available", written into `out`; 0 for no nodes."""
     if not nodes:
         out[...] = 0
         return out

@@ -1,4 +1,4 @@
-"""Which single failures leave only batteries, and what is lost once these are empty."""
+"""Single failures after which only batteries supply power, and the losses once they are empty."""
 
 from collections.abc import Iterator
 
@@ -14,9 +14,9 @@ from panelworth.model.equipment import Unit
 
 
 def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
-    """Return the single failures after which only batteries are left, None without units.
+    """Return the single failures after which only batteries are left; None without units.
 
-    Whether a rule's function applies follows from the airplane before the option, as in
+    Whether a flight rule requires a function follows from the airplane before the option, as in
     `failures_of`.
     """
     both = configurations_of(case, option_id)
@@ -28,12 +28,12 @@ def power_losses_of(case: Case, option_id: str) -> tuple[PowerLoss, ...] | None:
 
 
 def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLoss]:
-    """Yield the power losses among the failures of every single unit.
+    """Yield the power losses among the failures of single units.
 
-    A failure is a power loss if it takes a source and leaves others, none of which is a generator.
-    Where no source is known to be a generator, every loss of one of several sources counts: the
-    others may be batteries, and a warning too many is safer than one too few. Such a loss has
-    `certain` False. `listed` as in `rule_states`.
+    A failure is a power loss if it loses a source and leaves others, none of which is a generator.
+    If no source is known to be a generator, every loss of one of several sources counts, with
+    `certain` False: the others may be batteries, and a warning too many is safer than one too few.
+    `listed` as in `rule_states`.
     """
     network = network_of(units)
     source = np.array([SOURCE in unit.provides for unit in units], dtype=np.bool_)
@@ -53,19 +53,19 @@ def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLos
 
 
 def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitFailure:
-    """Return what is lost and kept once all sources that were left have run down as well.
+    """Return what is lost and kept once all remaining sources have run down as well.
 
-    Compared with nothing failed: what a pilot has at the end, not only what the battery adds.
+    It is compared with no failure, so it is everything that a pilot has lost at the end.
     """
     failed = np.zeros((2, len(network.units)), dtype=np.bool_)
     failed[1] = left
     failed[1, number] = True
-    works, up = with_failures(network, failed)
-    kept = named(network.functions, up[1])
+    works, available = with_failures(network, failed)
+    kept = named(network.functions, available[1])
     return UnitFailure(
         unit=network.units[number],
         disabled=named(network.units, works[0] & ~works[1] & ~failed[1]),
-        lost=named(network.functions, up[0] & ~up[1]),
+        lost=named(network.functions, available[0] & ~available[1]),
         kept=kept,
         rules=rule_states(kept, listed),
     )

@@ -1,7 +1,7 @@
-"""When the airplane may not be down: one rule, for the planner and for the check of files.
+"""The rules for when the airplane may be down, for the planner and for the check of files.
 
-A day is its ordinal number (date.toordinal); a stretch is its first and its last day, both
-included. Nothing here imports numpy: the check of a folder must be quick.
+A day is its ordinal number (date.toordinal). A stretch is a first and a last day, both included.
+Nothing here imports numpy, because the check of a folder must be quick.
 """
 
 from collections import Counter
@@ -22,19 +22,19 @@ Stretch = tuple[int, int]
 def refusals(case: Case, schedule: Schedule, start: date) -> Iterator[Refusal]:
     """Yield the reasons why a start is refused at the likely weeks down; none if it is allowed.
 
-    The start is before the order, or before the likely day on which the equipment arrives; more
-    than max_down aircraft would be down on a day (one reason for each window of the others on such
+    The reasons: the start is before the order, or before the likely arrival of the equipment; more
+    than max_down aircraft are down on a day (one reason for each window of another aircraft on such
     a day); a blackout; a finish past the horizon. The project's method, section 6.
     """
     yield from _refusals(case, schedule, start, too_many_down(case.fleet or Fleet()))
 
 
 def days_to_allowed(case: Case, schedule: Schedule) -> int | None:
-    """Return by how many days the start must move to be allowed: 0 as planned, None if never.
+    """Return the days by which the start must move to be allowed: 0 as planned, None if never.
 
-    Every seventh day is tried, so that the weekday stays, at the likely weeks down, while the
-    finish is within the horizon. The order moves by as many days as the start: a later start is
-    therefore never a cure for a start before the equipment arrives. The project's method,
+    Every seventh day is tried, so that the weekday stays the same, at the likely weeks down, as
+    long as the finish is within the horizon. The order moves by as many days as the start.
+    Therefore a start before the arrival of the equipment stays too early. The project's method,
     section 9.
     """
     busy, last = too_many_down(case.fleet or Fleet()), MONTHS * case.scenario.years
@@ -58,8 +58,9 @@ def moved_by(case: Case, schedule: Schedule, days: int) -> Schedule:
 def too_many_down(fleet: Fleet) -> list[Stretch]:
     """Return the stretches, in order, in which at least max_down other aircraft are down.
 
-    The airplane of the question would be one too many. An aircraft with two windows on a day counts
-    once. One sweep over the days on which a window begins or ends, whatever their lengths.
+    One more aircraft, the airplane of the question, would then be too many. An aircraft with two
+    windows on a day counts once. The sweep visits only days on which a window begins or ends, so
+    its time does not grow with the lengths of windows.
     """
     changes: Counter[int] = Counter()
     for aircraft in fleet.aircraft:
@@ -79,7 +80,7 @@ def too_many_down(fleet: Fleet) -> list[Stretch]:
 
 
 def united(windows: Iterable[Window]) -> list[Stretch]:
-    """Return the union of windows as stretches in order, with at least a day between them."""
+    """Return the union of windows as stretches in order, with at least one day between two."""
     stretches: list[Stretch] = []
     for first, last in sorted(_stretch(window) for window in windows):
         if stretches and first <= stretches[-1][1] + 1:
@@ -125,7 +126,7 @@ def _stretch(window: Window) -> Stretch:
 
 
 def _shared(one: Stretch, other: Stretch) -> Stretch:
-    """Return the days that two stretches share; without any, the first is after the last."""
+    """Return the days that two stretches share; if there are none, the first is after the last."""
     return max(one[0], other[0]), min(one[1], other[1])
 
 

@@ -1,8 +1,8 @@
 """Weight and balance of an option: empty airplane, useful load, loadings, extreme loadings.
 
-Figures for comparison only: the official record is the one that the mechanic enters and signs, and
-the manufacturer's data take precedence (FAA-H-8083-1, preface). The empty weight is taken to
-include oil and unusable fuel unless `adverse.aboard` says otherwise.
+The figures are for comparison only: the official record is the one that the mechanic enters and
+signs, and the manufacturer's data take precedence (FAA-H-8083-1, preface). The empty weight is
+assumed to include oil and unusable fuel, unless `adverse.aboard` states them.
 """
 
 from collections.abc import Iterable, Mapping
@@ -40,11 +40,11 @@ from panelworth.model.equipment import Adverse, Airplane, LoadingCase, Unit
 
 Side = Literal["forward", "aft"]
 POUND = Fraction("0.45359237")  # kilograms, exact by definition; from memory of NIST SP 811
-PICTURE_STEPS = 24  # points of a burn's curve: its hyperbola then looks smooth on a page
+PICTURE_STEPS = 24  # steps of a burn's curve: enough for the hyperbola to look smooth
 
 
 def weight_of(case: Case, option_id: str) -> WeightFigures | None:
-    """Return an option's weight and balance, None where no airplane is described.
+    """Return an option's weight and balance; None where no airplane is described.
 
     New empty weight = old + installed - removed; moment the same with weight·arm;
     CG = moment/weight. Changes are against today's equipment.toml.
@@ -77,7 +77,7 @@ def weight_of(case: Case, option_id: str) -> WeightFigures | None:
 
 
 def empty_mass(fitted: Configuration) -> Mass:
-    """Return the empty airplane: as weighed, less what is removed, plus what is installed."""
+    """Return the empty airplane: as weighed, less removed units, plus installed units."""
     airplane = fitted.airplane
     weighed = [mass_at(airplane.empty_weight, airplane.empty_arm)] if airplane else []
     removed = [mass_at(-unit.weight, unit.arm) for unit in fitted.removed]
@@ -87,7 +87,7 @@ def empty_mass(fitted: Configuration) -> Mass:
 def equipment_lines(
     removed: Iterable[Unit], installed: Iterable[Unit]
 ) -> tuple[EquipmentLine, ...]:
-    """List what changes: removed weight is negative, moment = weight·arm with both signs."""
+    """Return the changed units: a removed weight is negative; moment = weight·arm with its sign."""
     signed = [(-1.0, unit) for unit in removed] + [(1.0, unit) for unit in installed]
     return tuple(
         EquipmentLine(
@@ -101,7 +101,7 @@ def equipment_lines(
 
 
 def full_fuel_payload(airplane: Airplane, empty: Mass) -> Fraction | None:
-    """Return what can be carried with full tanks: maximum - empty - full fuel; may be negative."""
+    """Return the payload with full tanks: maximum - empty - full fuel; it may be negative."""
     if airplane.fuel is None:
         return None
     full = decimal(airplane.fuel.usable) * decimal(airplane.fuel.weight_per_unit)
@@ -109,7 +109,7 @@ def full_fuel_payload(airplane: Airplane, empty: Mass) -> Fraction | None:
 
 
 def fuel_allowed(airplane: Airplane, empty: Mass, loads: Mapping[str, float]) -> float | None:
-    """Return the most fuel that can be taken with these loads, in the file's units of fuel.
+    """Return the most fuel that can be loaded with these loads, in the file's units of fuel.
 
     min(full tanks, (maximum - empty - loads)/weight of a unit). Below 0 where the loads alone are
     too heavy. AC 43.13-1B par 10-18, loading conditions.
@@ -144,7 +144,8 @@ def negligible(
 def trace(airplane: Airplane, empty: Mass, loading: LoadingCase) -> LoadingTrace:
     """Return a loading from its fuel at the start to no fuel, with its margins.
 
-    Every state counts, not only the first and the last: the path may leave the envelope between.
+    Every state is tested, and not only the first and the last, because the loading may leave the
+    envelope in between.
     """
     loads = [mass_at(weight, airplane.stations[name]) for name, weight in loading.loads.items()]
     burn = Burn(no_fuel=total([empty, *loads]), fuel=_fuel_mass(airplane, loading.fuel))
@@ -184,7 +185,7 @@ def adverse_checks(airplane: Airplane, empty: Mass) -> tuple[AdverseCheck, ...]:
 
 
 def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> AdverseCheck:
-    # With arms times -1 the forward limit becomes the aft one, so one rule serves both sides.
+    # With arms multiplied by -1 the forward limit becomes the aft one, so one rule serves both.
     corners, sign = corners_of(airplane.envelope), -1 if side == "forward" else 1
     edge = max(sign * arm for arm, _ in corners)
     beyond = {name for name, arm in airplane.stations.items() if sign * decimal(arm) > edge}
@@ -222,8 +223,8 @@ def most_inside(
     """Return, by station, the largest load at which the loading is inside its limits.
 
     Only the load of this station changes, and not below what is always aboard. A station is left
-    out where no smaller load is enough. `envelope.inside_at` finds the load exactly: taking weight
-    off a station is the same as burning fuel at its arm.
+    out if no smaller load is enough. `envelope.inside_at` gives the load exactly: to remove weight
+    from a station is the same as to burn fuel at its arm.
     """
     corners, most, largest = corners_of(airplane.envelope), decimal(airplane.max_weight), {}
     for name, load in loads.items():
@@ -243,9 +244,9 @@ def least_ballast(
 
     weight·(limit - CG) / (arm - limit) where the limit is the same at every weight (FAA-H-8083-1,
     "Temporary Ballast Formula"; AMT General, "The Use of Ballast"); solved exactly where the limit
-    changes with weight. Stations are tried from the farthest on the opposite side: there the least
-    weight is needed. Up to the maximum weight, and to `adverse.most` of the station. None where no
-    station is enough.
+    changes with weight. The station farthest on the opposite side is tried first, because the
+    longest arm needs the least weight. The ballast is limited by the maximum weight and by
+    `adverse.most` of the station. None where no station is enough.
     """
     sign, corners = 1 if side == "forward" else -1, corners_of(airplane.envelope)
     most, allowed = decimal(airplane.max_weight), airplane.adverse.most if airplane.adverse else {}
@@ -264,7 +265,7 @@ def least_ballast(
 def _negligible_change(
     case: Case, option_id: str, airplane: Airplane, before: Mass | None, empty: Mass
 ) -> Negligible | None:
-    """Say whether a change is negligible; None in a replacement, which is another airplane."""
+    """Say whether a change is negligible; None in a replacement, which has no change to compare."""
     if before is None or case.options[option_id].replaces_airplane:
         return None
     moved = arm_of(empty) - arm_of(before)

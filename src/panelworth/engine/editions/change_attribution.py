@@ -1,11 +1,11 @@
 """The effect of each changed input on the headline figures: one at a time, through the engine.
 
-Each step takes the last edition's inputs with only this step's changes and evaluates them. What no
-step explains alone is the interaction of the changes.
+Each step evaluates the last edition's inputs with the changes of this step only. The part of the
+whole change that no step alone explains is the interaction of the changes.
 
-Why each change against the last edition, and not one on top of another: then no order of the
-changes has to be chosen, and a change's effect does not depend on the others that are in the list.
-An average over all orders (Shapley values) would leave no interaction, but needs 2^n evaluations.
+Why each change is applied to the last edition, and not to the result of the change before: then no
+order of the changes has to be chosen, and the effect of a change does not depend on the others. An
+average over all orders (Shapley values) would leave no interaction, but needs 2^n evaluations.
 """
 
 import math
@@ -38,7 +38,7 @@ from panelworth.model.edition import Edition, Editions, with_trials
 from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS, Scenario
 
-ALIKE = 1e-9  # relative: processors may differ by less in the last digits of the same figure
+ALIKE = 1e-9  # relative: the last digits of a figure may differ between processors
 RAISES = {
     "dues": "dues_increase",
     "hourly_rate": "hourly_rate_increase",
@@ -50,9 +50,9 @@ Progress = Callable[[int, int], None]
 def compared_with(editions: Editions, now: Case, figures: Figures) -> Edition | None:
     """Return the last edition that differs from this one; None where there is none.
 
-    The last published edition, if an input or a figure has changed since; otherwise the edition
-    that it was compared with. None also if that is in another currency: its sums cannot be
-    compared.
+    It is the last published edition if an input or a figure has changed since; otherwise the
+    edition with which that one was compared. None also if it is in another currency: amounts in two
+    currencies cannot be subtracted.
     """
     last = editions.last
     if last is not None and not _differs(last, now, figures):
@@ -87,7 +87,7 @@ def attribute_changes(
     """Return the effect of each change from `then` to `now` on the headline figures.
 
     `program` is the part that a newer version of the program causes: the inputs of `then` evaluated
-    today less the figures published then. program + Σ steps + interaction is the whole change.
+    today, less the figures that were published. program + Σ steps + interaction = the whole change.
     `progress` is called after each step with (steps done, steps in all).
     """
     case = with_trials(now.written, figures.uncertainty.trials)
@@ -102,13 +102,13 @@ def attribute_changes(
         moved = with_changes(
             then.case, case, [part for change in changes for part in change.places]
         )
-        alone = _worked_out(moved) if changes_between(moved, case) else end
-        steps.append(Step(changes=changes, effects=_less(alone, start, both)))
+        alone = _headlines_of(moved) if changes_between(moved, case) else end
+        steps.append(Step(changes=changes, effects=_differences(alone, start, both)))
         if progress is not None:
             progress(done, len(groups))
     program, change_in_all = (
-        _less(start, published_figures, both),
-        _less(end, published_figures, both),
+        _differences(start, published_figures, both),
+        _differences(end, published_figures, both),
     )
     return ChangeAttribution(
         as_of=then.case.scenario.as_of.isoformat(),
@@ -125,11 +125,14 @@ def attribute_changes(
 
 @lru_cache(maxsize=8)  # each build of a preview starts from the same edition
 def _start_of(then: Edition) -> Headlines:
-    return _worked_out(then.case)
+    return _headlines_of(then.case)
 
 
-def _worked_out(written: WrittenCase) -> Headlines:
-    """Evaluate only the headline figures; they are the same as those of `evaluate`."""
+def _headlines_of(written: WrittenCase) -> Headlines:
+    """Return the headline figures of a case, with the same values as `evaluate` gives.
+
+    Everything else is left out, since each step needs an evaluation of its own.
+    """
     case = settled(written)
     trials, uncertainty = likely_trial(case), simulate(case)
     flows = {option_id: flows_of(case, option_id, trials) for option_id in case.options}
@@ -189,18 +192,18 @@ def _published(figures: Mapping[str, Any], option: Option) -> Headline:
     }
 
 
-def _less(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
+def _differences(more: Headlines, less: Headlines, options: list[str]) -> Headlines:
     """Subtract figure by figure; None where either is None or the option is missing."""
     return {
         option_id: {
-            key: _gap(more.get(option_id, {}).get(key), less[option_id][key])
+            key: _difference(more.get(option_id, {}).get(key), less[option_id][key])
             for key in HEADLINE_KEYS
         }
         for option_id in options
     }
 
 
-def _gap(more: float | None, less: float | None) -> float | None:
+def _difference(more: float | None, less: float | None) -> float | None:
     return None if more is None or less is None else more - less
 
 
@@ -217,12 +220,12 @@ def _rest(
 
 
 def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[InputChange, ...]]:
-    """Group the changes into steps: one each, but those together that are inconsistent alone.
+    """Group the changes into steps: one for each, and one for those that are inconsistent alone.
 
-    For example a new as_of after the day on which an option was to start, or the removal of a job
-    that an option still includes. The inconsistent changes form one step, together with as few
-    others as make it consistent. Tried in this order: no others; all changes of jobs; of days; of
-    options that are new or removed; of all three; all changes.
+    Inconsistent alone is, for example, a new as_of after the planned start of an option, or the
+    removal of a job that an option still includes. These changes form one step, with as few others
+    as make it consistent. Tried in this order: no others; all changes of jobs; of days; of new or
+    removed options; all of these three; all changes.
     """
     changes = changes_between(then, now)
 
@@ -232,10 +235,11 @@ def steps_of(then: WrittenCase, now: WrittenCase) -> Iterator[tuple[InputChange,
         )
 
     rest = [change for change in changes if not consistent([change])]
-    rings = [
-        [change for change in changes if ring(change)] for ring in (_of_jobs, _of_days, _of_options)
+    kinds = [
+        [change for change in changes if is_of_kind(change)]
+        for is_of_kind in (_of_jobs, _of_days, _of_options)
     ]
-    for added in ([], *rings, [change for ring in rings for change in ring], list(changes)):
+    for added in ([], *kinds, [change for kind in kinds for change in kind], list(changes)):
         group = [change for change in changes if change in rest or change in added]
         if consistent(group):
             break
@@ -259,8 +263,9 @@ def _of_options(change: InputChange) -> bool:
 
 
 def is_consistent(case: WrittenCase) -> bool:
-    """Say whether a case is consistent: all its names exist, all its days are within its time."""
+    """Say whether a case is consistent: all names exist, all schedules are within the horizon."""
     scenario = case.scenario
+    # Only what a mix of two sound editions can break: each edition was checked when it was read.
     jobs = {job.name for job in scenario.jobs}
     return scenario.baseline in case.options and all(
         set(option.jobs) <= jobs and _in_time(option, scenario) for option in case.options.values()

@@ -1,8 +1,8 @@
-"""The differences of two cases, input by input, and how to apply one of them.
+"""The differences between two cases, input by input, and how to apply one of them.
 
-Entries of lists are compared by name, never by position, so that a new order changes nothing. Words
-that no figure depends on are left out. A table that is new or removed, an option of another kind,
-and the days of a schedule are one change each.
+Entries of lists are compared by name and not by position, so that another order is no change. Texts
+that change no figure are left out. A new or removed table, an option of another kind, and the dates
+of a schedule are one change each, because their parts make no sense alone.
 """
 
 from collections.abc import Iterable, Iterator
@@ -67,7 +67,7 @@ def _entry_taken(old: dict[str, Any], new: dict[str, Any], path: list[str]) -> d
 
 
 def _taken(old_record: R, new_record: R, path: list[str]) -> R:
-    """Return the old record with the new value at a path; entries of a list are named."""
+    """Return the old record with the new value at a path; a list's entry is given by its name."""
     key, *rest = path
     old, new = getattr(old_record, key), getattr(new_record, key)
     if not rest:
@@ -144,9 +144,9 @@ def _in_list(
 
 
 def _alike(old: Record, new: Record) -> bool:
-    """Say whether keys may be applied one by one.
+    """Say whether the keys of two entries may be applied one by one.
 
-    Not if an interval changes from months to days: the two keys exclude each other.
+    Not if an interval changes from months to days, because the two keys exclude each other.
     """
     if isinstance(old, Recurring) and isinstance(new, Recurring):
         return (old.every_days is None) == (new.every_days is None)
@@ -179,9 +179,10 @@ def _whole_option(option_id: str, before: Option | None, after: Option | None) -
 def _with_ledger(
     then: WrittenCase, now: WrittenCase, changes: list[InputChange], whole_options: set[str]
 ) -> Iterator[InputChange]:
-    """Yield the changes with those of ledger rows, one for each item.
+    """Yield the changes and those of ledger rows, one for each item.
 
-    Rows of an item that is new or removed belong to the change of the item itself.
+    Rows of a new or removed item belong to the change of the item itself: without the item they
+    would name nothing.
     """
     before, after = _rows_by_item(then.ledger), _rows_by_item(now.ledger)
     keys = [*after, *(key for key in before if key not in after)]
@@ -208,7 +209,7 @@ def _with_ledger(
 
 
 def _named_so(options: list[Option], called: str) -> str:
-    """Return the names of what a row's item means: one thing, several, or all items."""
+    """Return the names of a row's targets: of one, of several, or "all items"."""
     names: list[str] = []
     for option in options:
         targets, unknown = named_targets(option, "", called)
@@ -231,7 +232,7 @@ def _among(row: Entry, rows: tuple[Entry, ...]) -> bool:
 
 
 def _called(change: InputChange) -> set[str]:
-    """Return the names that the ledger may use for an item or credit that is new or removed."""
+    """Return the names by which ledger rows may call a new or removed item or credit."""
     if change.unit != "entry":
         return set()
     entry = change.after or change.before
@@ -264,7 +265,7 @@ def _in_file(
 
 
 def same(one: object, other: object) -> bool:
-    """Say whether two values give the same figures; sources, notes and titles do not count."""
+    """Say whether two values give the same figures; sources, notes and titles are not compared."""
     if isinstance(one, Quantity) and isinstance(other, Quantity):
         alike = (one.low, one.likely, one.high) == (other.low, other.likely, other.high)
         return alike and (one.certain or one.shape == other.shape)
@@ -277,7 +278,7 @@ def same(one: object, other: object) -> bool:
 
 
 def _ordered(values: tuple[Any, ...]) -> list[Any]:
-    """Sort texts, and entries by name, so that the order in the file does not count."""
+    """Sort texts, and entries by name, so that the order in the file does not matter."""
     if values and _named(values):
         return sorted(values, key=lambda entry: entry.name)
     if all(isinstance(entry, str) for entry in values):

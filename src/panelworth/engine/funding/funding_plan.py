@@ -25,15 +25,15 @@ from panelworth.engine.trials import Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
 
-SAME = 1e-12  # of the reserve's size: a smaller difference of two balances is a rounding error
+SAME = 1e-12  # of the largest balance: a smaller difference of two balances is a rounding error
 
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
     """The raises of an option, the same in every trial.
 
-    `solve` names the raise to solve for, `solved` is the result of the trials. Its amount is None
-    where no raise holds the floor often enough: balances are then those without it.
+    `solve` names the raise to solve for; `solved` is the result of the trials. Its amount is None
+    where no raise holds the floor often enough. The balances are then those without it.
     """
 
     stated: Raise
@@ -47,7 +47,7 @@ class Plan:
 
     @property
     def added(self) -> Raise:
-        """The raises as members pay them, stated and solved."""
+        """All raises that members pay: the stated ones and the solved one."""
         amount = self.solved.amount if self.solved else None
         if amount is None or self.solve is None:
             return self.stated
@@ -55,7 +55,7 @@ class Plan:
         return replace(self.stated, **raised)
 
     def asked(self, key: str) -> float | None:
-        """Return one raise for figures.json: None where it is solved for and none is enough."""
+        """Return one raise for figures.json; None if it is solved for and none is enough."""
         if self.unfunded and key == self.solve:
             return None
         return float(getattr(self.added, key))
@@ -73,7 +73,7 @@ def likely_months(row: Array) -> tuple[float, ...]:
 
 
 def _raise_months(case: Case, club: Club, flows: Flows) -> RaiseMonths | None:
-    """Return how the raise to solve for acts at likely values; None where there is none."""
+    """Return the effect by month of the raise to solve for, at likely values; None without one."""
     terms = flows.context.option.funding
     if terms.solve is None:
         return None
@@ -99,7 +99,7 @@ def _likely_raise(solved: RaiseMonths | None) -> float | None:
 def funded_figures(
     case: Case, flows: Flows, solved: Solved | None
 ) -> tuple[Funded | None, FundedMonths | None]:
-    """Return an option's funding in the likely trial and, for a club, the months behind it.
+    """Return an option's funding in the likely trial and, for a club, its figures by month.
 
     `solved` is the raise that the trials give. An owner has only the loan's figures; None without a
     loan.
@@ -146,17 +146,16 @@ def _reserve(club: Club, months: FundedMonths, plan: Plan) -> dict[str, Any]:
 
 
 def _coverage(case: Case, flows: Flows, raised: Array) -> CoverageMonths | None:
-    """Return the debt-service coverage ratio of each year, and its parts; None without a loan.
+    """Return the debt-service coverage ratio of each year with its parts; None without a loan.
 
     (net without project flows + raises of dues and rate) / payments, both over the months of a year
-    in which a payment falls. This is the ratio that lenders ask for (DSCR). Project flows are left
-    out because the loan, and not the year's income, pays for them.
+    with a payment. Lenders ask for this ratio (DSCR). Project flows are left out, because the loan
+    pays for them and not the income of the year.
     """
     if flows.borrowing is None:
         return None
     earned = (flows.net + flows.invested + raised)[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
-    paid[int(flows.borrowing.drawn[0])] = 0.0
     ratios = {}
     for year in range(1, case.scenario.years + 1):
         months = np.arange(MONTHS * (year - 1) + 1, MONTHS * year + 1)
@@ -187,7 +186,10 @@ def loan_schedule(flows: Flows) -> LoanSchedule | None:
 
 
 def bills(case: Case, flows: Flows, funded: Funded | None) -> tuple[Bill, ...]:
-    """Return each profile's bill a month once the option is in force, and the assessment."""
+    """Return each profile's bill a month once the option is in force, and the assessment.
+
+    () for an owner.
+    """
     club = case.scenario.club
     if club is None or funded is None:
         return ()
@@ -210,7 +212,7 @@ def is_unfunded(funded: Funded) -> bool:
 def bill_a_month(club: Club, context: OptionContext, funded: Funded, hours: float) -> float | None:
     """Return a member's bill a month at today's prices, for `hours` a year.
 
-    dues + hours/12·rate, both with their raise: a straight line in `hours`. None where no raise is
+    dues + hours/12·rate, both with their raise: a straight line in `hours`. None if no raise is
     enough to fund the option.
     """
     dues, rate = tariff(club, context, funded)

@@ -1,4 +1,4 @@
-"""A member's bill by the member's hours a year: a straight line for each option, and crossings."""
+"""A member's bill by the member's hours a year: a straight line for each option."""
 
 from itertools import combinations
 
@@ -12,12 +12,12 @@ from panelworth.model.case import Case
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
 
-GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points hold a straight line
+GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points determine a straight line
 SAME = 1e-12  # of the bills compared: a smaller difference is a rounding error
 
 
 def member_bills(case: Case, figures: Figures) -> MemberBills | None:
-    """Return the bills, by hours, of every option that can be funded; None for an owner."""
+    """Return the bills by hours of every option that can be funded; None for an owner."""
     club, trials = case.scenario.club, likely_trial(case)
     if club is None:
         return None
@@ -40,7 +40,7 @@ def _leading(option: OptionFigures) -> Funded | None:
 def _line(
     club: Club, scenario: Scenario, context: OptionContext, funded: Funded
 ) -> BillLine | None:
-    """Return an option's bill by the hours; None where no raise funds the option."""
+    """Return an option's bill as a line over the hours; None where no raise funds the option."""
     dues, rate = tariff(club, context, funded)
     start, end = (bill_a_month(club, context, funded, hours) for hours in GRID)
     if dues is None or rate is None or start is None or end is None:
@@ -56,7 +56,7 @@ def _line(
 
 
 def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: float) -> float:
-    """Return all that a member who flies `hours` a year pays in addition over the years.
+    """Return the sum of all raises over the years for a member who flies `hours` a year.
 
     assessment + 12·years·dues increase + years·hours·rate increase, not discounted; `years` are
     those for which the raise of dues, or of the rate, runs.
@@ -71,13 +71,13 @@ def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:
     """Return the hours at which two options bill the same, and which bills less on either side.
 
     With the difference g(h) = a(h) - b(h), a straight line from h = 0 to the hours of a year
-    (last): h = last·g(0)/(g(0) - g(last)). The assessment, paid once, is not in the bill.
+    (last): h = last·g(0)/(g(0) - g(last)). The assessment is not in the bill: it is paid once.
     """
     start, end = a.per_month[0] - b.per_month[0], a.per_month[-1] - b.per_month[-1]
     same = SAME * max(abs(bill) for line in (a, b) for bill in line.per_month)
     ends = [gap if abs(gap) > same else 0.0 for gap in (start, end)]
     low, high = (_cheaper(gap, one, other) for gap in ends)
-    low, high = low or high, high or low
+    low, high = low or high, high or low  # equal at one end: the other end decides for both
     hours = GRID[-1] * start / (start - end) if low != high else None
     return BillCrossing(pair=(one, other), hours=hours, below=low, above=high)
 

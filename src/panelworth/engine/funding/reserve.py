@@ -1,8 +1,8 @@
-"""The club's cash month by month, and the least raise that holds its floor in enough trials.
+"""The club's cash in each month, and the least raise that holds its floor in enough trials.
 
 Balances are money of shape (T or 1, H+1), at the end of each month. A balance is a straight line in
 the raise, so each trial's least raise follows from a division. The raise that holds the floor in a
-share of the trials is an order statistic of these: no search is needed.
+share of the trials is an order statistic of these, and needs no search.
 Source: the project's method, section 4.
 """
 
@@ -20,10 +20,13 @@ from panelworth.engine.trials import Array
 from panelworth.model.option import Funding
 from panelworth.model.scenario import MONTHS, Club, Scenario
 
-RESIDUE = 1e-6  # of a cent: a rounding error must not round a raise up to the next cent
-NOTHING = 1e-6  # of a unit of money: a balance that far below the floor counts as at the floor
-# Which month binds in one single trial is chance. So the most frequent one counts of the trials
-# nearest in rank: a hundredth of all trials on either side. The project's method, section 4.
+RESIDUE = 1e-6  # of a cent: a rounding error must not raise the amount to the next cent
+BALANCE_TOLERANCE = (
+    1e-6  # of a unit of money: a balance this little below the floor is at the floor
+)
+# The month that binds in one single trial is a matter of chance. Therefore the most frequent month
+# of the trials nearest in rank is taken, a hundredth of all trials on either side. The project's
+# method, section 4.
 NEAR = 100
 
 
@@ -43,7 +46,7 @@ class Raise:
 
 
 def raise_months(scenario: Scenario, terms: Funding, key: str) -> int:
-    """Return the last month of a raise of dues or of the hourly rate."""
+    """Return the last month in which a raise of dues or of the hourly rate is paid."""
     return MONTHS * terms.years_of(key, scenario)
 
 
@@ -59,7 +62,10 @@ def stated_raise(scenario: Scenario, terms: Funding) -> Raise:
 
 
 def surcharges(flows: Flows, raised: Raise) -> Row:
-    """Return the income from raises of dues and of the hourly rate; each runs for whole years."""
+    """Return the income from raises of dues and of the hourly rate; each runs for whole years.
+
+    A raise is assumed to lose no members and no hours. The project's method, section 4.
+    """
     club, years = flows.context.scenario.club, flows.context.scenario.years
     members = float(club.members if club else 0)
     dues = _for_years(raised.dues, raised.dues_months, years)
@@ -91,9 +97,9 @@ def balances(flows: Flows, club: Club, raised: Raise) -> Array:
 def running(monthly: Array) -> Array:
     """Return the cumulative sum over the months, shape (T or 1, H+1).
 
-    It is added up month by month for all trials, since the trials of a month are adjacent in
-    memory. That takes a quarter of the time of a cumulative sum along each trial, and later makes
-    the least balance of a year as much quicker to find.
+    It is added up month by month for all trials, because the trials of a month are adjacent in
+    memory. This takes a quarter of the time of a cumulative sum along each trial. Finding the
+    lowest balance of a year is quicker too in this layout.
     """
     by_month = np.asarray(monthly.T, order="C")
     for before, now in itertools.pairwise(by_month):
@@ -116,20 +122,23 @@ def basis_of(solve: str, flows: Flows, months: int) -> Array:
 def least_raises(balance: Array, basis: Array, floor: float) -> Array:
     """Return by month the least raise that holds the floor in that month; 0 where none is needed.
 
-    Infinite where no raise could come in time. All of shape (T, M) or (1, M); `balance` is without
-    the raise. A balance below the floor by a rounding error needs no raise, also in a month in
-    which none could have come in yet.
+    Infinite where no raise could come in time. All arrays have shape (T, M) or (1, M); `balance` is
+    without the raise. A balance that is below the floor only by a rounding error needs no raise,
+    even in a month before the first payment of a raise.
     """
-    return np.fmax(raises_to(balance, basis, floor), 0.0)  # NaN from 0/0 gives 0: nothing is short
+    return np.fmax(
+        raises_to(balance, basis, floor), 0.0
+    )  # fmax ignores the NaN of 0/0: nothing is missing there
 
 
 def raises_to(balance: Array, basis: Array, floor: float) -> Array:
     """Return by month the raise that brings the balance to the floor: (floor - balance)/basis.
 
-    Negative where the balance is above the floor; NaN for 0/0. Shapes as in least_raises.
+    Negative where the balance is above the floor; NaN for 0/0. Shapes as in least_raises. Divisions
+    by 0 are meant (no income from a raise yet), so numpy's warnings are switched off.
     """
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        needed: Array = (floor - NOTHING - balance) / basis
+        needed: Array = (floor - BALANCE_TOLERANCE - balance) / basis
     return needed
 
 
@@ -137,8 +146,8 @@ def held_in(needed: Array, chance: float) -> tuple[float, int]:
     """Return the raise that holds the floor in this share of the trials, and its rank from 1.
 
     The ⌈chance·trials⌉-th smallest of the least raises `needed`, shape (trials,), rounded up to the
-    cent; infinite where it is. Each trial holds with every raise from its own least raise on, so
-    exactly those up to this rank hold.
+    cent; infinite if that one is infinite. A trial's floor holds with every raise that is at least
+    the trial's own least raise, so it holds in exactly the trials up to this rank.
     """
     # 0.8·10,000 may come out a little above 8,000, which must not become rank 8,001.
     rank = max(1, math.ceil(chance * len(needed) - 1e-9))
@@ -147,7 +156,7 @@ def held_in(needed: Array, chance: float) -> tuple[float, int]:
 
 
 def up_to_the_cent(amount: float) -> float:
-    """Round up to the cent, but for a rounding error above a cent; infinity stays.
+    """Round up to the cent, apart from rounding errors above a cent; infinity stays infinite.
 
     >>> up_to_the_cent(3.1000000000001), up_to_the_cent(3.101)
     (3.1, 3.11)
@@ -160,15 +169,16 @@ def binding_month(
 ) -> int | None:
     """Return the month that binds most often in the trials near to the raise in rank.
 
-    A month binds if it needs the largest raise of all months of its trial. Counted are the trials
-    at most a hundredth of all trials away in rank, if they need a raise and a finite one is enough;
-    of months that are equally frequent the earliest. `month_in` returns the binding month of each
+    A month binds if it needs the largest raise of all months of its trial. The trials that count
+    are at most a hundredth of all trials away in rank, need a raise, and have a finite one. Of
+    equally frequent months the earliest is returned. `month_in` returns the binding month of each
     of these trials. None where the raise is 0 or infinite.
     """
     if raise_ == 0.0 or not math.isfinite(raise_):
         return None
     reach = len(needed) // NEAR
     first, last = max(rank - reach, 1) - 1, min(rank + reach, len(needed)) - 1
+    # Only the trials around the rank are sorted: a full sort of all trials would take longer.
     least, most = np.partition(needed, (first, last))[[first, last]]
     around = np.flatnonzero((needed >= least) & (needed <= most))
     skipped = first - np.count_nonzero(needed < least)

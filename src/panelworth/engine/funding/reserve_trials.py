@@ -1,8 +1,8 @@
 """The club's cash in every trial: the raise that holds the floor, and the chance to go below it.
 
-Arrays are filled block by block. Stored for each trial and option: a balance a year, and what the
-least raise follows from. Balances by month would take twelve times the memory; the few trials for
-which they count once the raise is known are evaluated again.
+Arrays are filled block by block. For each trial and option they have a balance a year, and the
+values from which the least raise follows. Balances by month would take twelve times the memory.
+Once the raise is known, the few trials whose months are needed are evaluated again.
 """
 
 from collections.abc import Callable
@@ -27,7 +27,9 @@ from panelworth.engine.trials import PART, Array
 from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
 
-Reevaluation = Callable[[Whole], Flows]  # the flows of an option in these trials
+Reevaluation = Callable[
+    [Whole], Flows
+]  # returns the flows of an option in the trials at these indices
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +37,7 @@ class RaiseResults:
     """The least raise of each trial; the last axis of each array is the trials.
 
     `least`, (years, trials): the least raise that holds the floor less half a cent up to each
-    year's end. With it, whether a given raise holds is one comparison. `needed`, (trials,): the
+    year's end. One comparison with it tells whether a given raise holds. `needed`, (trials,): the
     least raise that holds the floor over floor_years. `once`: the same as an assessment a member in
     month 0. `yearly_basis`, (years+1, trials): the income from a raise of one unit up to month 0
     and up to each year's end.
@@ -93,7 +95,9 @@ def _fill_raises(
     floor, within, until = _floor(scenario), scenario.floor_years - 1, _until(scenario)
     raises.yearly_basis[:, block] = basis.T[::MONTHS]
     raises.once[block] = least_raises(lowest[within], flows.members_now, floor)
-    if flows.context.option.funding.solve == "assessment":  # the same for all months: lows decide
+    if (
+        flows.context.option.funding.solve == "assessment"
+    ):  # it adds the same in all months, so the lowest balance decides
         raises.least[:, block] = least_raises(lowest, flows.members_now, floor - HALF_A_CENT)
         raises.needed[block] = raises.once[block]
     else:
@@ -104,7 +108,7 @@ def _fill_raises(
 
 
 def _unraised(flows: Flows) -> tuple[Array, Array | None]:
-    """Return the balance without the raise that is solved for, and the income from a unit of it.
+    """Return the balance without the raise to solve for, and the income from one unit of it.
 
     Both by month, shape (T or 1, H+1); the second is None where no raise is solved for.
     """
@@ -181,8 +185,9 @@ def reserve_trials(
     """Return the chance to go below the floor, the shortfall and the balances, with the raise.
 
     `shortfall_p50` is the median of floor - lowest balance over the trials that go below it within
-    floor_years. A raise adds to the balance of each month by another amount, so the lowest balance
-    with it needs all months: only trials below the floor are evaluated again.
+    floor_years. A monthly raise adds a different amount to the balance of each month, so the lowest
+    balance with it needs all months: the trials below the floor, and only these, are evaluated
+    again.
     """
     floor, within = _floor(case.scenario), case.scenario.floor_years - 1
     added = (solved.amount if solved else None) or 0.0
@@ -193,19 +198,18 @@ def reserve_trials(
     low = np.flatnonzero(below[within])
     if added == 0.0:
         lowest = results.lowest[within, low]
-    elif case.options[option_id].funding.solve == "assessment":  # the same in all months
+    elif case.options[option_id].funding.solve == "assessment":  # it adds the same in all months
         lowest = yearly[0, low] - results.yearly[0, low] + results.lowest[within, low]
     else:
         lowest = _lowest_held(reevaluate, low, added)
     shares = below.mean(axis=1)
-    ordered = np.sort(yearly, axis=1)  # numpy finds quantiles of what is sorted faster
     return ReserveTrials(
         chance_below_floor=float(shares[within]),
         chance_below_floor_by_year=tuple(shares.tolist()),
         shortfall_p50=float(np.median(floor - lowest)) if len(low) else None,
         reserve_by_year=tuple(
             Band(p10=p10, p50=p50, p90=p90)
-            for p10, p50, p90 in np.percentile(ordered, [10.0, 50.0, 90.0], axis=1).T.tolist()
+            for p10, p50, p90 in np.percentile(yearly, [10.0, 50.0, 90.0], axis=1).T.tolist()
         ),
     )
 

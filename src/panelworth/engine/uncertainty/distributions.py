@@ -1,4 +1,4 @@
-"""The chance that a range stays at or below a value: the distribution functions of its shapes."""
+"""Distribution functions of ranges: the chance that an input is at most a value."""
 
 import numpy as np
 from scipy import special
@@ -12,8 +12,8 @@ def chance_at_most(quantity: Quantity, values: Array) -> Array:
     """Return P(X <= x) for each x of `values`, in the same shape; x may be infinite.
 
     pert: a beta distribution on [low, high] with a = 1 + 4·(likely-low)/(high-low) and
-    b = 1 + 4·(high-likely)/(high-low); triangular and uniform as their names say; a certain
-    quantity steps from 0 to 1 at its value. Standard definitions.
+    b = 1 + 4·(high-likely)/(high-low). triangular and uniform: the standard definitions. The
+    function of a certain quantity steps from 0 to 1 at its value.
 
     >>> from panelworth.model.value import Quantity
     >>> weeks = Quantity.model_validate({"low": 2, "likely": 4, "high": 6})
@@ -34,6 +34,8 @@ def chance_at_most(quantity: Quantity, values: Array) -> Array:
 
 
 def _triangular(place: Array, mode: float) -> Array:
+    """Return x²/mode up to the mode and 1 - (1-x)²/(1-mode) after it, x between 0 and 1."""
+    # A mode at an end leaves only one of the two sides; the other would divide by 0.
     rising = np.minimum(place, mode) ** 2 / mode if mode else np.zeros_like(place)
     past = 1.0 - np.maximum(place, mode)
     falling = 1.0 - past**2 / (1.0 - mode) if mode < 1.0 else np.ones_like(place)

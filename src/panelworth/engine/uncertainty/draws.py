@@ -1,9 +1,10 @@
-"""Drawn trials: the value of each input in trial 0, 1, 2 and so on.
+"""Draws: the value of each input in trial 0, 1, 2 and so on.
 
-An input's draws depend on the seed, its path and its range only; the cost ranges of an option also
-share a common factor. They do not depend on the number of trials, on the order of options or on
-other inputs. Why: after a change of one input, every change of a figure comes from this input, and
-not from other random numbers (common random numbers). Therefore each range has its own stream.
+The draws of an input depend only on the seed, its path and its range; the cost ranges of an option
+also share a common factor. They do not depend on the number of trials, on the order of options or
+on other inputs. Why: after a change of one input, every change of a figure is then an effect of
+this input, and not of other random numbers (common random numbers). Therefore each range has a
+random stream of its own.
 """
 
 import hashlib
@@ -18,16 +19,20 @@ from panelworth.engine.uncertainty.quantiles import quantile
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.value import Quantity
 
-KEY_BYTES = 16  # of a Philox key: 128 bits
-OUTPUTS = 4  # of 64 bits from one step of Philox's counter
-DISCARDED_BITS = 12  # so that half a step above the largest is still below 1 in double precision
+KEY_BYTES = 16  # a key of Philox has 128 bits
+OUTPUTS = 4  # one step of Philox's counter gives four numbers of 64 bits
+# 52 of the 64 bits are used: the middle of the last step, 1 - 2^-53, is then a double below 1.
+DISCARDED_BITS = 12
 STEP = 2.0**-52
 COMMON = "common factor"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Stream:
-    """A range and the key of its random stream; `common` is the key of its option's factor."""
+    """A range and the key of its random stream.
+
+    `common` is the key of its option's common factor; None if the range is no price of an item.
+    """
 
     path: str
     quantity: Quantity
@@ -37,7 +42,7 @@ class Stream:
 
 @dataclass(frozen=True, kw_only=True)
 class Follower:
-    """A range that is drawn at the same probability as another range, its root."""
+    """A range that takes the probability of another range's draw, its root (`like` in a file)."""
 
     path: str
     quantity: Quantity
@@ -46,7 +51,7 @@ class Follower:
 
 @dataclass(frozen=True, kw_only=True)
 class Source:
-    """What draws are made from: the likely trial, a stream for each range, the correlation.
+    """The source of draws: the likely trial, a stream for each range, and the correlation.
 
     A range that follows another has no stream of its own.
     """
@@ -59,14 +64,14 @@ class Source:
 
 @dataclass(frozen=True, kw_only=True)
 class Draws:
-    """Drawn trials, and the probability of each range's draw, by path."""
+    """Drawn trials, and the probability of each range's draw by the range's path."""
 
     trials: Trials
     probabilities: Mapping[str, Array]
 
 
 def draw_source_of(case: Case) -> Source:
-    """Return the streams of a case's ranges: made once for any number of draws."""
+    """Return the source of a case's draws; one source serves any number of blocks."""
     seed, commons = case.scenario.uncertainty.seed, _cost_paths(case)
     streams = []
     for input_ in case.inputs:
@@ -100,11 +105,11 @@ def empty_trials(source: Source, trials: int) -> Trials:
     return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
 
 
-def store_draws(room: Trials, draws: Draws, first: int) -> None:
+def store_draws(store: Trials, draws: Draws, first: int) -> None:
     """Copy drawn trials into the arrays of `empty_trials`, from index `first` on."""
     for path, values in draws.trials.values.items():
         if len(values) > 1:
-            room.values[path][first : first + draws.trials.size] = values
+            store.values[path][first : first + draws.trials.size] = values
 
 
 def draws_of(source: Source, first: int, count: int) -> Draws:
@@ -125,11 +130,11 @@ def draws_of(source: Source, first: int, count: int) -> Draws:
 def probabilities_of(source: Source, first: int, count: int) -> dict[str, Array]:
     """Return the probability of each range's draw, uniform in (0, 1), shape (count,).
 
-    A cost range's is Φ(√ρ·F + √(1-ρ)·ε), F its option's common factor and ε its own normal score,
-    ρ the correlation: a one-factor Gaussian copula (Li, "On default correlation", 2000, from
-    memory). All other ranges are independent. Why a copula: costs of one project rise and fall
-    together, and each range must keep its own distribution. Why one factor: a file gives one number
-    instead of a matrix, and any ρ from 0 to 1 is valid.
+    For a cost range it is Φ(√ρ·F + √(1-ρ)·ε), with F the common factor of its option, ε its own
+    normal score and ρ the correlation: a one-factor Gaussian copula (Li, "On default correlation",
+    2000, from memory). All other ranges are independent. Why a copula: the costs of one project
+    rise and fall together, and each range must keep its own distribution. Why one factor: a file
+    then states one number instead of a matrix, and every ρ from 0 to 1 is valid.
     """
     factors: dict[int, Array] = {}
     probabilities = {}
@@ -149,6 +154,7 @@ def _correlated(independent: Array, factor: Array, correlation: float) -> Array:
     `independent` is the probability that the range's own stream gives.
     """
     score = np.sqrt(correlation) * factor + np.sqrt(1.0 - correlation) * special.ndtri(independent)
+    # Far out in a tail Φ rounds to 0 or 1, of which no quantile exists.
     probability: Array = np.clip(special.ndtr(score), STEP / 2.0, 1.0 - STEP / 2.0)
     return probability
 
@@ -156,7 +162,8 @@ def _correlated(independent: Array, factor: Array, correlation: float) -> Array:
 def stream_key(seed: int, name: str) -> int:
     """Return the key of a named stream: 128 bits of a BLAKE2b hash of seed and name.
 
-    With 128 bits two names practically never share a key; Python's own `hash` differs between runs.
+    With 128 bits two names practically never share a key. Python's own `hash` of a text differs
+    from run to run, so it cannot be used.
 
     >>> stream_key(1, "rates.inflation") == stream_key(1, "rates.discount")
     False
@@ -170,7 +177,7 @@ def uniform(key: int, first: int, count: int) -> Array:
 
     Philox is a counter-based generator (Salmon et al., "Parallel random numbers: as easy as 1, 2,
     3", SC11): number n follows from the key and n, so that a block can begin anywhere. Each number
-    is the middle of one of 2^52 equal steps: 0 and 1 have no normal score.
+    is the middle of one of 2^52 equal steps, never 0 or 1: these have no normal score.
     """
     steps, skipped = divmod(first, OUTPUTS)
     stream = np.random.Philox(key=key, counter=steps)

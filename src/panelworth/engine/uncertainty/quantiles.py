@@ -1,8 +1,8 @@
 """Quantiles of the shapes that a range may have.
 
-All take arrays of probabilities strictly between 0 and 1. The quantile of a beta distribution is
-looked up in a table: scipy's search for it takes about a hundred times longer, and there are
-millions of draws.
+All functions take arrays of probabilities strictly between 0 and 1. The quantile of a beta
+distribution is interpolated in a table: scipy's root search takes about a hundred times longer, and
+there are millions of draws.
 """
 
 from functools import lru_cache
@@ -15,12 +15,12 @@ from panelworth.model.value import Quantity
 
 MODE_WEIGHT = 4.0  # PERT, Malcolm and others 1959 (from memory): mean = (low + 4·likely + high)/6
 LOGIT_END = 38.0  # the logit of the smallest probability that is drawn, 2^-53, is -36.7
-LOGIT_MARGIN = 6.0  # farther than that, so that the inverse covers all probabilities
-CELLS = 1024  # with cubics enough for an error below 3e-8 of a range's width
+LOGIT_MARGIN = 6.0  # the places of the table go farther, so that its inverse has all probabilities
+CELLS = 1024  # with a cubic in each cell the error is below 3e-8 of a range's width
 
 
 def quantile(quantity: Quantity, probability: Array) -> Array:
-    """Return the value that a range stays below with each probability, in the range's unit.
+    """Return the value below which a range stays with each probability, in the range's unit.
 
     pert: beta on [low, high] with parameters 1 + 4·m and 5 - 4·m, m = (likely-low)/(high-low);
     triangular; uniform. A certain quantity is its one value. The result has the shape of
@@ -60,7 +60,8 @@ def _triangular(mode: float, probability: Array) -> Array:
 def _pert(mode: float, probability: Array) -> Array:
     """Return the beta quantile between 0 and 1: a cubic in each cell of its table.
 
-    Horner's rule in place: no temporary arrays, since this is the inner loop of all draws.
+    The cubic is evaluated by Horner's rule in place, without temporary arrays, because this is the
+    innermost loop of all draws.
     """
     odds = np.log(probability / (1.0 - probability))
     odds += LOGIT_END

@@ -1,8 +1,8 @@
 """Monte Carlo simulation: every option in the same drawn trials.
 
-The same trials for all options, so that their differences come from the options and not from the
+All options have the same trials, so that their differences come from the options and not from the
 draws (common random numbers). Trials are evaluated in blocks. Only a few numbers are stored for
-each option and trial, so that many trials fit in memory. A raise to solve for is found from all
+each option and trial, so that many trials fit in memory. A raise to solve for follows from all
 trials, and is then the same in each of them.
 """
 
@@ -53,7 +53,7 @@ from panelworth.model.scenario import HALF_A_CENT
 
 BLOCK = 3 * PART  # trials that are drawn at once
 FREED_BYTES = 32 * 2**20 - 2**16  # just below glibc's largest mmap threshold, 32 MiB
-OUTCOMES = 20  # chances are shown as counts of 20
+OUTCOMES = 20  # pages show chances as counts of 20 equally likely futures
 PERCENTS = np.linspace(0.0, 100.0, 101)
 Progress = Callable[[int, int], None]
 
@@ -176,18 +176,18 @@ def _reevaluation(case: Case, option_id: str, kept: Trials) -> Reevaluation:
 
 
 def _keep_freed_memory() -> None:
-    """Make the C library reuse the memory of freed arrays, which halves the time.
+    """Make the C library reuse the memory of freed arrays, which halves the time of a simulation.
 
-    glibc gives the memory of a large array back to the system when it is freed; the next array then
-    costs a page fault for each of its pages. After one array just below its limit of 32 MiB has
-    been freed, it keeps the memory of all arrays up to this size (dynamic mmap threshold,
+    glibc returns the memory of a large array to the system when it is freed; the next array then
+    causes a page fault for each of its pages. After an array just below the limit of 32 MiB has
+    been freed, glibc keeps the memory of all arrays up to this size (dynamic mmap threshold,
     mallopt(3)). With other C libraries this has no effect.
     """
     np.empty(FREED_BYTES // 8)
 
 
 def _run(case: Case, moved: Case, count: int) -> Run:
-    """Return the run: what follows from the likely trial, and empty arrays for the trials."""
+    """Return the run: results of the likely trial, and empty arrays for the drawn trials."""
     source = draw_source_of(case)
     later = [
         option_id
@@ -261,7 +261,7 @@ def _figures(
     ties = np.sum([other.benefit >= best - run.tolerance for other in compared.values()], axis=0)
     gap = results.benefit - compared[baseline].benefit
     shares, remainder = shares_of_variance(results.bins, gap, tolerance=run.tolerance)
-    ordered = np.sort(gap)  # numpy finds quantiles of what is sorted several times faster
+    ordered = np.sort(gap)  # numpy finds many quantiles of a sorted array faster
     outlays, gaps = (
         np.percentile(values, PERCENTS) for values in (np.sort(results.outlay), ordered)
     )
@@ -317,7 +317,10 @@ def _outcomes(gap: Array) -> tuple[float, ...]:
 
 
 def _share_ahead(one: Array, other: Array) -> float:
-    """Return the share of trials with `one` ahead by more than half a cent; a tie counts half."""
+    """Return the share of trials with `one` ahead by more than half a cent; a tie counts half.
+
+    So the shares of a pair add up to 1. The project's method, section 4.
+    """
     gap = one - other
     ahead, level = np.mean(gap > HALF_A_CENT), np.mean(np.abs(gap) <= HALF_A_CENT)
     return float(ahead + level / 2.0)
@@ -339,7 +342,7 @@ def spread(values: Array) -> Spread:
     >>> spread(np.array([0.0, 10.0, 20.0])).p80
     16.0
     """
-    p10, p50, p80, p90 = np.percentile(np.sort(values), [10.0, 50.0, 80.0, 90.0]).tolist()
+    p10, p50, p80, p90 = np.percentile(values, [10.0, 50.0, 80.0, 90.0]).tolist()
     return Spread(p10=p10, p50=p50, p80=p80, p90=p90, mean=float(np.mean(values)))
 
 

@@ -1,9 +1,9 @@
 """The share of each range alone in the variance of net benefit.
 
-First-order (main) effects: the variance of the conditional mean given the input, over the total
-variance. This is Sobol's first-order index, and Pearson's correlation ratio. The draws of the
-simulation are used again: the trials are sorted into bins of equal probability of the input. So no
-further evaluations are needed, as they are for Sobol's own estimator.
+A share is the variance of the conditional mean given the input, over the total variance: the
+first-order (main) effect, Sobol's first-order index, Pearson's correlation ratio. It follows from
+the draws of the simulation: trials are put into bins of equal probability of the input. Sobol's own
+estimator would need further evaluations.
 """
 
 from collections.abc import Mapping
@@ -18,14 +18,14 @@ from panelworth.engine.uncertainty.draws import Source
 from panelworth.model.case import Case, affects
 
 MOST_BINS, FEWEST_BINS = 25, 4
-A_BIN = 100  # trials in a bin, at least: its mean is then ten times as sure as a single trial
+A_BIN = 100  # least trials in a bin: the standard error of its mean is a tenth of the deviation
 
 
 @dataclass(frozen=True, kw_only=True)
 class Bins:
-    """Trials by the bins of each input: how many, and the sum of the difference to the baseline.
+    """The bins of each input: the number of trials, and the sum of their net benefits.
 
-    Both of shape (inputs, bins); money for `sums`.
+    Both have shape (inputs, bins); `sums` is money.
     """
 
     inputs: tuple[str, ...]
@@ -43,18 +43,18 @@ class Bins:
 def bins_for(case: Case, option_id: str, source: Source, trials: int) -> Bins:
     """Return empty bins of an option for the ranges that affect its difference to the baseline.
 
-    These are ranges of the scenario, the option and the baseline. The baseline's own difference is
-    0, so it has no bins.
+    These are ranges of the scenario, the option and the baseline. The baseline has no bins, because
+    its difference to itself is always 0.
     """
     number, baseline = number_of_bins(trials), case.scenario.baseline
-    bearing = {
+    affecting = {
         case.roots.get(input_.path, input_.path)
         for input_ in case.inputs
         if affects(input_.path, option_id) or affects(input_.path, baseline)
     }
     if option_id == baseline:
-        bearing = set()
-    inputs = tuple(stream.path for stream in source.streams if stream.path in bearing)
+        affecting = set()
+    inputs = tuple(stream.path for stream in source.streams if stream.path in affecting)
     shape = (len(inputs), number)
     return Bins(inputs=inputs, counts=np.zeros(shape), sums=np.zeros(shape))
 
@@ -77,15 +77,15 @@ def shares_of_variance(
 ) -> tuple[tuple[Share, ...], float | None]:
     """Return each input's share of the variance, the largest first, and the remainder.
 
-    (SSB - (K-1)·MSW)/SST, not below 0: the sum of squares between K bins, less its expected value
-    if there is no effect, over the total sum of squares (Kelley's epsilon squared). Without this
-    correction every input would have a share of about K/trials. Standard error about √(2K)/trials.
-    Within a bin a steep effect is hidden, at most some 1 %. The remainder includes interactions of
-    inputs.
+    (SSB - (K-1)·MSW)/SST, at least 0: the sum of squares between K bins, less its expected value
+    without any effect, over the total sum of squares (Kelley's epsilon squared). Without this
+    correction every input would have a share of about K/trials. The standard error is about
+    √(2K)/trials. Differences within a bin are not counted, some 1 % at most. The remainder includes
+    interactions of inputs.
 
-    Cost ranges of one option move together if the folder sets a correlation. The share of one of
-    them then includes a part of the others: such shares overlap, their sum may be above 1 and the
-    remainder below 0. Differences that spread no wider than `tolerance` have no shares.
+    If the folder sets a correlation, the cost ranges of an option move together. The share of each
+    then includes a part of the others, so that the sum may be above 1 and the remainder below 0.
+    There are no shares where the differences are all equal within `tolerance`.
     """
     if np.ptp(gap) <= tolerance or not bins.inputs:
         return (), None

@@ -1,1 +1,1 @@
-"""Counts of members' votes. A tie is a result; no lots are drawn."""
+"""Counts of members' votes. A tie is reported as a result and is not decided by chance."""

@@ -1,7 +1,7 @@
-"""Counting a members' vote: approvals, an instant runoff, duels of each pair of options.
+"""Counting a members' vote: approvals, an instant runoff, and comparisons of each pair of options.
 
 No tie is broken by chance: a tie is part of the result, and the club's bylaws say what it means.
-They also say which of the counts decides; nothing current prefers one.
+The bylaws also say which count decides; this program prefers none.
 """
 
 from collections import Counter
@@ -17,9 +17,10 @@ UNRANKED = float("inf")  # below every rank
 
 @dataclass(frozen=True, kw_only=True)
 class RankingCounts:
-    """The number of ballots for each ranking; a set of equally ranked options is a bit mask.
+    """The number of ballots with each ranking; a set of equally ranked options is a bit mask.
 
-    Ballots are counted by ranking once, so that each round looks at rankings and not at ballots.
+    Ballots are counted by ranking once. Each round then needs the different rankings only, and
+    these are far fewer than the ballots.
     """
 
     bits: Mapping[str, int]
@@ -47,7 +48,7 @@ def approvals(vote: Vote) -> Approvals:
 
 
 def ranking(vote: Vote) -> Ranking:
-    """Count ranked ballots by three methods: most first places, instant runoff, duels."""
+    """Count ranked ballots by three methods: first places, instant runoff, pairwise comparison."""
     rounds = runoff(vote)
     return Ranking(
         ballots=len(vote.ballots),
@@ -59,68 +60,76 @@ def ranking(vote: Vote) -> Ranking:
 
 
 def runoff(vote: Vote) -> Runoff:
-    """Count an instant runoff: the option with the fewest ballots leaves, until one has a majority.
+    """Count an instant runoff: the last option is eliminated until one has a majority.
 
-    A ballot counts for the option that it ranks highest of those still in. If it ranks several
-    equally there, it counts for none of them until only one of them is left. A majority is more
-    than half of the ballots that rank any option still in.
+    The last option is the one with the fewest ballots. A ballot counts for the remaining option
+    that it ranks highest. If it ranks several equally there, it counts for none of them until only
+    one of them remains. A majority is more than half of the ballots that rank any remaining option.
 
-    Options tied for the last place leave together if the order cannot matter (see `_together`).
-    Otherwise every order is followed ("parallel-universes tie-breaking": Conitzer, Rognlie and Xia,
-    IJCAI 2009), and whoever wins in any of them is a winner: to draw lots would hide the tie.
-    `rounds` are those up to this tie, `first_out` has the winners by who leaves first.
+    Options tied for the last place are eliminated together if their order cannot matter (see
+    `_may_leave_together`). Otherwise every order is counted ("parallel-universes tie-breaking":
+    Conitzer, Rognlie and Xia, IJCAI 2009), and an option that wins in any of them is a winner. A
+    random choice would hide the tie. `rounds` are those up to this tie; `first_out` has the winners
+    by the option that is eliminated first.
     """
     rankings = _rankings(vote)
-    winners_of = _followed(rankings)
-    left, rounds = vote.options, list[Round]()
+    winners_of = _winners_by_set(rankings)
+    remaining, rounds = vote.options, list[Round]()
     while True:
-        now = _round(rankings, left)
-        leaves = () if _won(now) else _fewest(now.counts)
-        if not leaves or (len(leaves) > 1 and not _together(now, leaves)):
-            rounds.append(now)
-            first_out = {option: winners_of(_without(left, {option})) for option in leaves}
-            winning = set(_won(now)).union(*first_out.values())
+        this_round = _round(rankings, remaining)
+        leaves = () if _majority(this_round) else _fewest(this_round.counts)
+        if not leaves or (len(leaves) > 1 and not _may_leave_together(this_round, leaves)):
+            rounds.append(this_round)
+            first_out = {option: winners_of(_without(remaining, {option})) for option in leaves}
+            winning = set(_majority(this_round)).union(*first_out.values())
             winners = tuple(option for option in vote.options if option in winning)
             return Runoff(rounds=tuple(rounds), winners=winners, first_out=first_out)
-        rounds.append(replace(now, leaves=leaves))
-        left = _without(left, set(leaves))
+        rounds.append(replace(this_round, leaves=leaves))
+        remaining = _without(remaining, set(leaves))
 
 
-def _followed(rankings: RankingCounts) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
-    """Return a function from the options still in to all who win in any order of leaving.
+def _winners_by_set(rankings: RankingCounts) -> Callable[[tuple[str, ...]], tuple[str, ...]]:
+    """Return a function from the remaining options to all that win in any order of elimination.
 
-    The further rounds depend only on which options are still in, not on the order in which the
-    others left. So each set is counted once: at most 2^12 = 4096 sets for 12 options.
+    The further rounds depend only on the set of remaining options, and not on the order in which
+    the others were eliminated. So each set is counted once: at most 2^12 = 4096 sets for 12
+    options.
     """
 
     @cache
-    def winners_of(left: tuple[str, ...]) -> tuple[str, ...]:
-        now = _round(rankings, left)
-        if won := _won(now):
-            return won
-        leaves = _fewest(now.counts)
-        outs = [set(leaves)] if _together(now, leaves) else [{option} for option in leaves]
-        winning = set[str]().union(*(winners_of(_without(left, out)) for out in outs))
-        return tuple(option for option in left if option in winning)
+    def winners_of(remaining: tuple[str, ...]) -> tuple[str, ...]:
+        this_round = _round(rankings, remaining)
+        if winner := _majority(this_round):
+            return winner
+        leaves = _fewest(this_round.counts)
+        eliminations = (
+            [set(leaves)]
+            if _may_leave_together(this_round, leaves)
+            else [{option} for option in leaves]
+        )
+        winning = set[str]().union(
+            *(winners_of(_without(remaining, eliminated)) for eliminated in eliminations)
+        )
+        return tuple(option for option in remaining if option in winning)
 
     return winners_of
 
 
-def _together(now: Round, leaves: tuple[str, ...]) -> bool:
-    """Say whether options tied for the last place may leave together: the result is the same.
+def _may_leave_together(this_round: Round, leaves: tuple[str, ...]) -> bool:
+    """Say whether options tied for the last place may be eliminated together.
 
-    They may if all their ballots together, with those that share a top rank, are fewer than the
-    ballots of any other option. Then each of them leaves before any other option does, in whatever
-    order, even if it receives all the ballots of the others. This is the rule of batch elimination
-    in the instant-runoff laws of several places; from memory.
+    They may if the sum of their ballots and of those that share a top rank is below the ballots of
+    every other option. Then each of them is eliminated before any other option, in whatever order,
+    even if it receives all the ballots of the others: the result is the same. This is the rule of
+    batch elimination in several instant-runoff laws (from memory).
     """
-    others = [count for option, count in now.counts.items() if option not in leaves]
-    most = sum(now.counts[option] for option in leaves) + now.shared
+    others = [count for option, count in this_round.counts.items() if option not in leaves]
+    most = sum(this_round.counts[option] for option in leaves) + this_round.shared
     return bool(others) and most < min(others)
 
 
-def _without(left: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
-    return tuple(option for option in left if option not in gone)
+def _without(options: tuple[str, ...], eliminated: set[str]) -> tuple[str, ...]:
+    return tuple(option for option in options if option not in eliminated)
 
 
 def pairwise_counts(vote: Vote) -> PairwiseCounts:
@@ -141,15 +150,15 @@ def pairwise_counts(vote: Vote) -> PairwiseCounts:
 def smith_set(over: Mapping[str, Counts]) -> tuple[str, ...]:
     """Return the smallest set of options each of which beats every option outside (Smith 1973).
 
-    An option is in it exactly if every other one can be reached from it by steps from an option to
-    one that does not beat it (the top cycle of the relation "beats or ties"). A set of one option
-    is the Condorcet winner.
+    An option is in the set exactly if every other option can be reached from it, where a step goes
+    from an option to one that does not beat it (the top cycle of "beats or ties"). If the set has
+    only one option, it is the Condorcet winner.
     """
     return tuple(option for option in over if _reached(over, option) == set(over))
 
 
 def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
-    """Return the options reached from `start` by steps to options that do not beat the last one."""
+    """Return the options that are reached from `start` by steps as in `smith_set`."""
     reached, waiting = {start}, [start]
     while waiting:
         current = waiting.pop()
@@ -160,7 +169,7 @@ def _reached(over: Mapping[str, Counts], start: str) -> set[str]:
 
 
 def _rankings(vote: Vote) -> RankingCounts:
-    """Count the ballots by ranking: sets of equally ranked options, the best first."""
+    """Count the ballots by ranking: a ranking is sets of equally ranked options, the best first."""
     bits = {option: 1 << place for place, option in enumerate(vote.options)}
     counts = Counter[tuple[int, ...]]()
     for marks in vote.ballots:
@@ -171,9 +180,9 @@ def _rankings(vote: Vote) -> RankingCounts:
     return RankingCounts(bits=bits, counts=counts)
 
 
-def _round(rankings: RankingCounts, left: tuple[str, ...]) -> Round:
-    """Count the ballots for the options still in."""
-    still = sum(rankings.bits[option] for option in left)
+def _round(rankings: RankingCounts, remaining: tuple[str, ...]) -> Round:
+    """Count the ballots for the remaining options."""
+    still = sum(rankings.bits[option] for option in remaining)
     tops = Counter[int]()
     for ranks, count in rankings.counts.items():
         top = 0
@@ -181,17 +190,17 @@ def _round(rankings: RankingCounts, left: tuple[str, ...]) -> Round:
             if top := equals & still:
                 break
         tops[top] += count
-    counts = {option: tops.pop(rankings.bits[option], 0) for option in left}
+    counts = {option: tops.pop(rankings.bits[option], 0) for option in remaining}
     exhausted = tops.pop(0, 0)
     return Round(counts=counts, shared=tops.total(), exhausted=exhausted, leaves=())
 
 
-def _won(now: Round) -> tuple[str, ...]:
-    """Return the option with more than half of the ballots still in play, or the only one left."""
-    if len(now.counts) == 1:
-        return tuple(now.counts)
-    in_play = sum(now.counts.values()) + now.shared
-    return tuple(option for option, count in now.counts.items() if 2 * count > in_play)
+def _majority(this_round: Round) -> tuple[str, ...]:
+    """Return the option with more than half of the ballots in play, or the only remaining one."""
+    if len(this_round.counts) == 1:
+        return tuple(this_round.counts)
+    in_play = sum(this_round.counts.values()) + this_round.shared
+    return tuple(option for option, count in this_round.counts.items() if 2 * count > in_play)
 
 
 def _rank(marks: BallotMarks, option: str) -> float:
