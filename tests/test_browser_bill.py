@@ -14,7 +14,7 @@ from panelworth.engine.trials import likely_trial
 from panelworth.publishing.charts.sums import bars
 from panelworth.publishing.view import View
 from panelworth.publishing.words import bill_words, pay_words
-from panelworth.publishing.words.rounding import added
+from panelworth.publishing.words.rounding import rounded_sum
 
 FIELD, SLIDER = "My hours a year", "My hours a year, by slider"
 CELLS = """() => Object.fromEntries(
@@ -101,7 +101,7 @@ def test_at_any_hours_the_page_shows_the_engines_bills_rounded_so_that_they_add_
     for hours in [*(half / 2 for half in range(121)), 7.35, 333.3, 8760]:
         field.fill(f"{hours:g}")
         bills = bills_of(hours)
-        sums = {each: added(bills["keep"], bill) for each, bill in bills.items()}
+        sums = {each: rounded_sum(bills["keep"], bill) for each, bill in bills.items()}
         shown = page.evaluate(CELLS)
         for each, found in sums.items():
             more = "" if each == "keep" else change(found.difference)
@@ -171,7 +171,7 @@ def test_the_hours_come_back_with_the_address_and_are_kept_nowhere_else(
     page = opened("bill.html#hours=32.5")
     assert page.get_by_label(FIELD, exact=True).input_value() == "32.5"
     bills = bills_by_engine(club)(32.5)
-    full = club.formats.money(added(bills["keep"], bills["full"]).total)
+    full = club.formats.money(rounded_sum(bills["keep"], bills["full"]).total)
     assert cell(page, "full", "total") == full
     page.evaluate("() => { location.hash = 'hours=40'; }")
     page.wait_for_function("() => document.getElementById('bill-hours').value === '40'")

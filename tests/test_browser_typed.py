@@ -7,9 +7,9 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from panelworth.publishing.formats import Formats, number, plain
-from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.language import Language, using_language
 from panelworth.publishing.view import View
-from panelworth.publishing.words.rounding import added
+from panelworth.publishing.words.rounding import rounded_sum
 from test_browser_bill import FIELD, SLIDER, bills_by_engine, cell
 
 STATE = """() => ({
@@ -90,7 +90,7 @@ def test_hours_are_told_one_way_however_they_are_typed(page: Page, home: str, cl
         comes_to(page, address)
         bills = bills_of(hours)
         for option_id, bill in bills.items():
-            total = added(bills["keep"], bill).total
+            total = rounded_sum(bills["keep"], bill).total
             assert cell(page, option_id, "total") == club.formats.money(total), typed
 
 
@@ -132,7 +132,7 @@ def test_a_number_is_read_as_it_is_written_or_asked_about(page: Page, home: str)
     """As the page writes it with marks between thousands it may be refused, but not be another."""
     go(page, f"{home}/bill.html")
     for locale in LOCALES:
-        with speaking(Language(locale=locale)):
+        with using_language(Language(locale=locale)):
             writing = Formats(currency="EUR", units="metric").writing
             typed, shown = [plain(value) for value in VALUES], [number(value) for value in VALUES]
         found = page.evaluate(

@@ -19,7 +19,7 @@ from panelworth.publishing.site.folder import Files, replace_site
 from panelworth.publishing.site.preview import serving
 from panelworth.publishing.site.preview_state import PreviewState
 from panelworth.publishing.view import View
-from panelworth.publishing.words.rounding import added
+from panelworth.publishing.words.rounding import rounded_sum
 from test_browser_bill import bills_by_engine
 
 pytestmark = pytest.mark.long
@@ -146,7 +146,7 @@ def test_the_bill_is_that_of_the_hours_in_the_field(browser: Driven, site: str, 
     bills = bills_by_engine(club)(33.5)
     for option_id, bill in bills.items():
         cell = f"document.querySelector('[data-option={option_id}] [data-figure=total]')"
-        total = club.formats.money(added(bills["keep"], bill).total)
+        total = club.formats.money(rounded_sum(bills["keep"], bill).total)
         assert browser.look(f"{cell}.textContent") == total
     survives(browser)
     browser.focus("#bill-hours")

@@ -4,28 +4,28 @@ from dataclasses import replace
 
 from airplane_views import part_of, section_of
 from panelworth.publishing.view import View
-from panelworth.publishing.words import deferred_jobs_words as openings_words
+from panelworth.publishing.words import deferred_jobs_words
 
 
 def test_an_option_that_opens_the_panel_says_what_its_jobs_save(club: View) -> None:
-    told = openings_words.while_open(club, club.tags["part"])
+    told = deferred_jobs_words.jobs_summary(club, club.tags["part"])
     assert told.startswith("2 of 4 small jobs are done while it is open: likely +$")
     for other in ("keep", "replace"):
-        assert openings_words.while_open(club, club.tags[other]) == ""
+        assert deferred_jobs_words.jobs_summary(club, club.tags[other]) == ""
 
 
 def test_what_jobs_save_is_told_no_finer_than_it_is_sure(club: View) -> None:
     """The likely saving of two jobs spreads over some 2,700, so steps of 50 would say too much."""
     found = club.figures.airplane.deferred_jobs["part"]
     exact = club.formats.change(found.included_saving)
-    assert exact not in openings_words.saving(club.formats, found)
+    assert exact not in deferred_jobs_words.saving(club.formats, found)
 
 
 def test_an_option_without_jobs_says_so_and_is_named_on_the_page(club: View) -> None:
     found = club.figures.airplane.deferred_jobs["part"]
     none = replace(found, jobs=tuple(replace(job, included=False) for job in found.jobs))
     assert (
-        openings_words.saving(club.formats, none)
+        deferred_jobs_words.saving(club.formats, none)
         == "None of 4 small jobs is done while it is open."
     )
     airplane = replace(
@@ -43,4 +43,4 @@ def test_jobs_that_money_alone_would_choose_otherwise_are_named(club: View) -> N
         "Included though likely cheaper to leave: Fit new fuel senders."
     ]
     job = club.figures.airplane.deferred_jobs["part"].jobs[0]
-    assert openings_words.equal(replace(job, equal_chance=None)) == "none"
+    assert deferred_jobs_words.equal(replace(job, equal_chance=None)) == "none"

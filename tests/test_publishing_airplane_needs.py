@@ -57,7 +57,7 @@ def test_only_all_or_nothing_is_no_tipping_point(club: View) -> None:
     found = club.figures.airplane.capability
     assert found is not None
     edge = TippingPoint(need="Traffic", weight=0.1, tips_at=1.0, new_first="keep")
-    told = needs_words.firm(club.tags, replace(found, tipping_points=(edge,)))
+    told = needs_words.order_stability(club.tags, replace(found, tipping_points=(edge,)))
     assert told[1:] == [
         "No weight of Traffic alone, short of all or nothing, changes what comes first."
     ]

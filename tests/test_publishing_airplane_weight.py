@@ -139,17 +139,17 @@ def test_margins_round_down_and_needs_round_up(value: float, digits: int) -> Non
 
 def test_small_margins_are_named_with_what_weighing_is_worth(club: View, owner: View) -> None:
     """Half a percent of the distance between the wheels: 0.3 in of 60, 7.5 mm of 1,500."""
-    (told,) = weight_words.slims(club, list(club.tags.values()))
+    (told,) = weight_words.slim_margins(club, list(club.tags.values()))
     assert told == (
         "Close to a limit of the CG: Keep, Refit part, Refit all, and Replace, within 0.56 in to "
         "0.86 in. Weighing alone may put the empty CG 0.3 in off."
     )
-    assert "8 mm off" in weight_words.slims(owner, [owner.tags["refit"]])[0]
+    assert "8 mm off" in weight_words.slim_margins(owner, [owner.tags["refit"]])[0]
     assert "0.3 in off where the wheels are 60 in apart" in weight_words.weighing(club.formats)
     wide = replace(club.figures.airplane.weight["full"], adverse=())
     airplane = replace(club.figures.airplane, weight={"full": wide})
     view = replace(club, figures=replace(club.figures, airplane=airplane))
-    assert weight_words.slims(view, [club.tags["full"]]) == []
+    assert weight_words.slim_margins(view, [club.tags["full"]]) == []
 
 
 def test_without_an_envelope_inside_is_not_claimed(club: View) -> None:

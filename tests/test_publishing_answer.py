@@ -26,7 +26,7 @@ from panelworth.publishing.view import View, view_of
 from panelworth.publishing.words import level_words, pay_words
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.outcome_words import outcome_step
-from panelworth.publishing.words.rounding import added, step_above, step_below
+from panelworth.publishing.words.rounding import rounded_sum, step_above, step_below
 from strategies import case_of, folders
 
 DRAWN = re.compile(r"M([\d.]+) ([\d.]+)")
@@ -111,7 +111,7 @@ def test_steps_are_1_2_or_5_times_a_power_of_ten_about_their_size(size: float) -
 
 @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
 def test_a_total_is_what_a_reader_adds_up(base: float, total: float) -> None:
-    told = added(base, total)
+    told = rounded_sum(base, total)
     assert told.total == told.base + told.difference
     assert abs(told.total - total) <= 1.0
 

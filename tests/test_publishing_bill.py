@@ -16,7 +16,7 @@ from panelworth.publishing.pages.costs import costs_page
 from panelworth.publishing.site.layout import Layout, pages_of, render_page
 from panelworth.publishing.view import View
 from panelworth.publishing.words import bill_words, pay_words
-from panelworth.publishing.words.rounding import Added
+from panelworth.publishing.words.rounding import RoundedSum
 
 ALL = ("keep", "part", "full", "replace")
 
@@ -83,7 +83,10 @@ def test_a_bar_shows_what_is_common_and_what_is_more_or_less(
     base: float, total: float, common: float, gap: float, *, more: bool
 ) -> None:
     found = bars(
-        {"x": Added(base=base, difference=total - base), "widest": Added(base=200, difference=0)}
+        {
+            "x": RoundedSum(base=base, difference=total - base),
+            "widest": RoundedSum(base=200, difference=0),
+        }
     )
     assert (found["x"].common, found["x"].gap, found["x"].more) == (common, gap, more)
     assert found["widest"].common == WIDTH

@@ -13,7 +13,7 @@ from panelworth.model.case import Case
 from panelworth.model.edition import SCHEMA
 from panelworth.publishing.pages.quotes import MOST_MOVES, quotes_page
 from panelworth.publishing.view import View
-from panelworth.publishing.words.change_words import cause_rows, head, lead, moved_rows
+from panelworth.publishing.words.change_words import cause_rows, change_rows, head, lead
 from small_cases import CLUB, case_in, refit
 
 PAID = '[funding]\nsolve = "dues"\n'
@@ -114,7 +114,7 @@ def test_the_page_says_what_moved_and_what_it_did(tmp_path: Path) -> None:
     assert attribution is not None
     told = [
         (row["label"], row["option"] and row["option"].id, row["value"])
-        for row in moved_rows(view, attribution)
+        for row in change_rows(view, attribution)
     ]
     assert told == [
         ("Change of value", None, "from 0% to 1%"),
@@ -159,7 +159,7 @@ def test_names_that_come_and_go_are_told(
 
     assert publish([case(before)], tmp_path / "site") == []
     [view] = views([case(after)], site=tmp_path / "site")
-    assert [row["value"] for row in moved_rows(view, view.updates.attribution)] == [told]
+    assert [row["value"] for row in change_rows(view, view.updates.attribution)] == [told]
 
 
 def test_each_kind_of_value_is_told_as_a_reader_would(tmp_path: Path) -> None:
@@ -188,7 +188,7 @@ rate = 100
     assert publish([first], tmp_path / "site") == []
     second = case_in(tmp_path / "small", {"refit": after}, aircraft=season.format(2), seed=8)
     [view] = views([second], site=tmp_path / "site")
-    told = {row["label"]: row["value"] for row in moved_rows(view, view.updates.attribution)}
+    told = {row["label"]: row["value"] for row in change_rows(view, view.updates.attribution)}
     assert told == {
         "Season weights": "from 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 1 to "
         "1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, and 2",
@@ -213,7 +213,9 @@ def test_rows_of_the_ledger_are_told_by_kind_day_and_sum(tmp_path: Path) -> None
         "2025-12-02,refit,Item 0,quote,4800,4500,5200\n"
     )
     view = compared(tmp_path, tmp_path / "site", "15000")
-    assert [(row["label"], row["value"]) for row in moved_rows(view, view.updates.attribution)] == [
+    assert [
+        (row["label"], row["value"]) for row in change_rows(view, view.updates.attribution)
+    ] == [
         (
             "Ledger: Item 0 (quote and estimate)",
             (

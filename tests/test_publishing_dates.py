@@ -137,7 +137,7 @@ def test_the_lead_counts_the_futures_in_which_the_cash_lasts(club: View) -> None
         20 - level_words.twentieths(club.leading(tag).trials.chance_below_floor or 0.0)
         for tag in club.tags.values()
     ]
-    told = cash_words.holds(club)
+    told = cash_words.floor_held(club)
     assert told.startswith(f"In {min(held)} to {max(held)} of 20 futures the cash stays over ")
     assert told.endswith("its $15,000 floor to 2032.")
 

@@ -23,7 +23,7 @@ from panelworth.publishing.formats import (
     plural,
     tenths,
 )
-from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.language import Language, using_language
 
 DOLLARS = Formats(currency="USD", units="us")
 
@@ -136,7 +136,7 @@ WRITERS: list[Callable[[float], str]] = [
 @example(value=1e15)
 @example(value=999_999_999_999_999.9)
 def test_any_number_is_written_and_briefly(locale: str, value: float) -> None:
-    with speaking(Language(locale=locale)):
+    with using_language(Language(locale=locale)):
         said = [write(value) for write in WRITERS]
     assert all(said)
     assert max(map(len, said)) <= 40

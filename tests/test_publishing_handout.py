@@ -99,7 +99,7 @@ def test_a_handout_says_what_the_front_page_says(club: View, owner: View) -> Non
         for tag in view.tags.values():
             pay = pay_words.pays(view, tag)[0]
             assert f"{tag.short} {pay.value} {pay.note}" in said
-            assert warning_words.stands_in_its_way(view, tag) in said
+            assert warning_words.obstacles(view, tag) in said
 
 
 def test_the_counts_of_a_pair_add_up_to_20(club: View) -> None:

@@ -19,7 +19,7 @@ from panelworth.model.value import Quantity
 from panelworth.problems import render
 from panelworth.publishing.catalogues import catalogue_problems, language_of
 from panelworth.publishing.formats import Formats, day, duration, fixed, month, near_day, number
-from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.language import Language, using_language
 from panelworth.publishing.site.json_files import figures_json
 from panelworth.publishing.view import View
 from small_cases import case_in
@@ -35,7 +35,7 @@ def spoken_in(case: Case, locale: str) -> Case:
 @pytest.mark.parametrize("locale", LOCALES)
 def test_money_numbers_and_days_are_written_as_the_territory_writes_them(locale: str) -> None:
     formats = Formats(currency="EUR", units="metric")
-    with speaking(Language(locale=locale)):
+    with using_language(Language(locale=locale)):
         assert formats.cents(1234.5) == format_currency(1234.5, "EUR", locale=locale)
         assert number(9876.25) == format_decimal(9876.25, locale=locale)
         assert day(date(2027, 1, 25)) == format_date(date(2027, 1, 25), "long", locale=locale)
@@ -47,10 +47,10 @@ def test_english_days_and_months_read_well_in_their_places() -> None:
         ("en_US", "October 12", "January 2027"),
         ("en_IE", "12 October", "January 2027"),
     ):
-        with speaking(Language(locale=locale)):
+        with using_language(Language(locale=locale)):
             assert near_day(date(2026, 10, 12), as_of) == near
             assert month(as_of, 2) == whole
-    with speaking(Language(locale="en_DE")):
+    with using_language(Language(locale="en_DE")):
         assert fixed(-7.5, 2) == "−7,50"
 
 
@@ -124,11 +124,11 @@ def test_a_translation_is_one_file(tmp_path: Path) -> None:
     (tmp_path / "texts" / "de.po").write_text(GERMAN)
     formats = Formats(currency="EUR", units="metric")
     span = Quantity(low=1.5, likely=2.5, high=1000)
-    with speaking(language_of("de_AT", tmp_path)):
+    with using_language(language_of("de_AT", tmp_path)):
         assert [duration(months) for months in (None, 12, 24)] == ["nie", "1 Jahr", "2 Jahre"]
         assert formats.quantity(span, "hours") == "2,5 (1,5 bis 1.000)"
         assert duration(25) == "2 Jahre 1 month"  # what a catalogue leaves out stays English
-    with speaking(language_of("en_IE", tmp_path)):
+    with using_language(language_of("en_IE", tmp_path)):
         assert duration(24) == "2 years"
 
 

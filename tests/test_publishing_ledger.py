@@ -54,11 +54,11 @@ CREDIT = "options.full.credits[Removed units sold]"
     ],
 )
 def test_a_figure_names_the_row_it_stands_on(club: View, path: str, said: str) -> None:
-    assert ledger_words.stands_on(club.case, club.formats, f"options.{path}", "") == said
+    assert ledger_words.price_basis(club.case, club.formats, f"options.{path}", "") == said
 
 
 def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
-    assert ledger_words.stands_on(
+    assert ledger_words.price_basis(
         owner.case, owner.formats, "options.refit.items[Work at the workshop]", ""
     ) == (
         "quote A 264 of October 9 (ledger.csv, line 4); "
@@ -68,7 +68,7 @@ def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
 
 
 def test_the_option_file_s_source_is_named_where_there_is_no_paper(club: View) -> None:
-    found = ledger_words.stands_on(
+    found = ledger_words.price_basis(
         club.case, club.formats, "options.full.items[x]", "price list 2026-10"
     )
     assert found == "not on the ledger yet: the option file's figure, from “price list 2026-10”"
@@ -118,7 +118,7 @@ def test_a_bar_s_parts_are_told_in_its_words_and_fill_it_up(club: View, owner: V
 
 def test_what_moved_from_the_plan_is_told_by_its_largest_part(club: View) -> None:
     """Planned 70 * 112 + 11600 * 1.06 against 7575 + 11450 * 1.06; two instruments on one quote."""
-    part, full, replaced, kept = quotes_words.moved(club)
+    part, full, replaced, kept = quotes_words.plan_drift(club)
     assert part.startswith(
         "Refit part: $339 under its plan of $31,421. Most of it: Work at the home shop, "
     )
@@ -139,7 +139,7 @@ def with_funded(view: View, **now: float | None) -> View:
 def told_of(view: View, option: str) -> str:
     """Return what is said to have moved of an option."""
     name = view.tags[option].short
-    return next((each for each in quotes_words.moved(view) if each.startswith(name)), "")
+    return next((each for each in quotes_words.plan_drift(view) if each.startswith(name)), "")
 
 
 def test_what_a_move_asks_of_members_is_told_in_whole_units(club: View) -> None:
@@ -265,7 +265,7 @@ def test_a_purchase_a_sale_and_a_job_are_named_wherever_the_ledger_sets_their_pr
     }
     for option_id, named in rows.items():
         papers = [
-            ledger_words.stands_on(traded.case, traded.formats, each.path, "")
+            ledger_words.price_basis(traded.case, traded.formats, each.path, "")
             for each in traded.case.ledger_statuses_of(option_id)
         ]
         listed = [row[0] for row in quotes_words.item_rows(traded, traded.tags[option_id])]

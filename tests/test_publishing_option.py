@@ -123,9 +123,9 @@ def test_a_start_that_is_refused_leads_to_the_first_allowed_one(club: View) -> N
     )
     assert later.start == "2027-10-25"
     count = level_words.count_ahead(club.leading(tag), club.leading(club.baseline))
-    assert f"in {count} of 20" in option_words.comes_out(club, tag)["count"]
+    assert f"in {count} of 20" in option_words.outcome_texts(club, tag)["count"]
     # The break-even is worked out for the plan alone.
-    assert "for the project" not in option_words.comes_out(club, tag)["rest"]
+    assert "for the project" not in option_words.outcome_texts(club, tag)["rest"]
 
 
 def test_lapsed_quotes_are_named_with_their_share_of_the_bill(club: View, owner: View) -> None:
@@ -142,7 +142,7 @@ def test_lapsed_quotes_are_named_with_their_share_of_the_bill(club: View, owner:
 def test_where_it_stops_being_ahead_is_a_price_of_the_project(club: View) -> None:
     """The likely view is ahead by some 9,000; the project may cost that more, no further."""
     tag = club.tags["part"]
-    told = option_words.comes_out(club, tag)["rest"]
+    told = option_words.outcome_texts(club, tag)["rest"]
     even = club.option("part").break_even.project
     assert even is not None
     sum_ = float(re.sub(r"[^\d]", "", told.split("up to ")[1].split(" for")[0]))
@@ -152,7 +152,7 @@ def test_where_it_stops_being_ahead_is_a_price_of_the_project(club: View) -> Non
 
 def test_level_options_are_called_so_and_the_baseline_is_not_compared(club: View) -> None:
     for tag in club.others:
-        rest = option_words.comes_out(club, tag)["rest"]
+        rest = option_words.outcome_texts(club, tag)["rest"]
         assert rest.startswith("Too close to call.") == level_words.level(
             club.leading(tag), club.leading(club.baseline)
         )
@@ -160,7 +160,7 @@ def test_level_options_are_called_so_and_the_baseline_is_not_compared(club: View
 
 
 def test_wishes_that_are_met_and_not_are_named_with_their_share(club: View) -> None:
-    told = dict(option_words.gets(club, club.tags["part"]))
+    told = dict(option_words.benefits(club, club.tags["part"]))
     assert told["51% of what members asked for"].startswith("A horizon with its own battery; ")
     assert told["Not"].startswith("Engine watched for us; ")
     assert told["Not"].endswith("; 2 more")

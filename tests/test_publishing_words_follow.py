@@ -82,7 +82,7 @@ def test_the_brief_says_what_the_front_page_and_the_handout_say(
     flagged = 0
     for tag in view.tags.values():
         assert f": {handout_words.granted_at(view, tag)}." in text
-        assert row_words.tell(view, tag)["rest"] in text
+        assert row_words.outcome_texts(view, tag)["rest"] in text
         flagged += bool(warning_words.lapsed(view.case, tag.id))
         assert warning_words.lapsed(view.case, tag.id) in text
         if view.club:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from gettext import NullTranslations
 from xml.etree import ElementTree as ET
 
-from panelworth.publishing.language import Language, speaking
+from panelworth.publishing.language import Language, using_language
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.publishing.workbook.names import TITLES
@@ -83,6 +83,6 @@ class Careless(NullTranslations):
 
 
 def test_words_that_formulas_add_up_by_stay_apart_in_any_language() -> None:
-    with speaking(Language(locale="de_DE", texts=Careless())):
+    with using_language(Language(locale="de_DE", texts=Careless())):
         assert [word(each) for each in KINDS.values()] == list(KINDS.values())
         assert [yes_or_no(yes=True), yes_or_no(yes=False)] == ["ja", "nein"]

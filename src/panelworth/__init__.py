@@ -239,7 +239,7 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     progress: Callable[[str], None] = lambda _: None,
 ) -> "list[Problem]":
     """Write a case's handout or ballot sheet as a PDF. Returns the problems; empty on success."""
-    from panelworth.publishing.language import speaking  # noqa: PLC0415
+    from panelworth.publishing.language import using_language  # noqa: PLC0415
     from panelworth.publishing.paper.pdf import file_name_problems, paper_pdf  # noqa: PLC0415
     from panelworth.publishing.site.files import assets  # noqa: PLC0415
     from panelworth.publishing.site.folder import write_file  # noqa: PLC0415
@@ -252,7 +252,7 @@ def handout(  # noqa: PLR0913 (all but two have a default)
     progress("laying out the handout")
     templates = templates_folder()
     styles = {name: content for name, content in assets(templates).items() if name.endswith(".css")}
-    with speaking(view.language):
+    with using_language(view.language):
         pdf = paper_pdf(view, Layout.of(templates), styles, paper, ballot=ballot)
     if not isinstance(pdf, bytes):
         return [pdf]

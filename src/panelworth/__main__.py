@@ -343,11 +343,11 @@ def report_write_errors(place: Path) -> Iterator[None]:
 def read_or_exit(folder: Path) -> "Case":
     """Read a folder and set its language. Lists the problems; exits at an error."""
     from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
-    from panelworth.publishing.language import speaking  # noqa: PLC0415
+    from panelworth.publishing.language import using_language  # noqa: PLC0415
 
     [case] = read_all_or_exit([folder])
     language = language_of(case.scenario.locale, templates_folder())
-    click.get_current_context().with_resource(speaking(language))
+    click.get_current_context().with_resource(using_language(language))
     return case
 
 

@@ -14,7 +14,7 @@ from babel.numbers import get_currency_symbol, get_decimal_symbol, get_group_sym
 
 from panelworth.model.scenario import MONTHS, Scenario
 from panelworth.model.value import Quantity
-from panelworth.publishing.language import N_, _, ngettext, spoken
+from panelworth.publishing.language import N_, _, current_language, ngettext
 
 MOST_DIGITS = 1e15  # from here up a float has no exact cents: written as a power of ten
 POWER = "0.###E0"
@@ -65,7 +65,7 @@ class Formats:
     @property
     def symbol(self) -> str:
         """The currency's sign for axis titles."""
-        return get_currency_symbol(self.currency, locale=spoken().locale)
+        return get_currency_symbol(self.currency, locale=current_language().locale)
 
     def quantity(self, quantity: Quantity, unit: str) -> str:
         """Write an input with its range: "$14,200 ($13,200 to $17,500)"."""
@@ -139,7 +139,7 @@ class Formats:
         return f"{MINUS}{text}" if amount < 0 and text != self._money(0.0, decimals) else text
 
     def _money(self, amount: float, decimals: str) -> str:
-        pattern, locale = _money_pattern(decimals), spoken().locale
+        pattern, locale = _money_pattern(decimals), current_language().locale
         if amount >= MOST_DIGITS:
             pattern = WHOLE_AND_CENTS.sub(POWER, pattern)
         return format_currency(amount, self.currency, pattern, locale=locale, currency_digits=False)
@@ -147,13 +147,13 @@ class Formats:
 
 def _money_pattern(decimals: str) -> str:
     """Return the locale's pattern of money with these decimals: "¤#,##0", "#,##0.00 ¤"."""
-    standard: str = Locale.parse(spoken().locale).currency_formats["standard"].pattern
+    standard: str = Locale.parse(current_language().locale).currency_formats["standard"].pattern
     return standard.replace("0.00", decimals)
 
 
 def number_marks() -> dict[str, str]:
     """Return the locale's separators of thousands and of decimals."""
-    locale = spoken().locale
+    locale = current_language().locale
     return {"group": get_group_symbol(locale), "decimal": get_decimal_symbol(locale)}
 
 
@@ -198,7 +198,7 @@ def ceiled(value: float, digits: int) -> float:
 
 def plain(value: float) -> str:
     """Write a number of 0 or more as users type it: "1250", "8.8", in German "8,8"."""
-    text: str = format_decimal(value, "0.######", locale=spoken().locale)
+    text: str = format_decimal(value, "0.######", locale=current_language().locale)
     return text
 
 
@@ -216,7 +216,7 @@ def _written(value: float, pattern: str) -> str:
     """Write a number by a pattern; "—" if it is not finite, a power of ten if very large."""
     if not math.isfinite(value):
         return NONE
-    locale = spoken().locale
+    locale = current_language().locale
     if abs(value) >= MOST_DIGITS:
         pattern = POWER
     text = format_decimal(abs(value), pattern, locale=locale)
@@ -279,7 +279,7 @@ def percent_sign() -> str:
 
 
 def _percent_pattern() -> str:
-    pattern: str = Locale.parse(spoken().locale).percent_formats[None].pattern
+    pattern: str = Locale.parse(current_language().locale).percent_formats[None].pattern
     return pattern
 
 
@@ -326,7 +326,7 @@ def duration(months: int | None) -> str:
 def day(iso: str | date) -> str:
     """Write a date: "January 18, 2027"."""
     when = date.fromisoformat(iso) if isinstance(iso, str) else iso
-    return format_date(when, "long", locale=spoken().locale)
+    return format_date(when, "long", locale=current_language().locale)
 
 
 def near_day(when: date, as_of: date) -> str:
@@ -339,7 +339,7 @@ def near_day(when: date, as_of: date) -> str:
     """
     if when.year != as_of.year:
         return day(when)
-    return format_skeleton("MMMMd", when, locale=spoken().locale)
+    return format_skeleton("MMMMd", when, locale=current_language().locale)
 
 
 def short_day(when: date, as_of: date) -> str:
@@ -349,14 +349,14 @@ def short_day(when: date, as_of: date) -> str:
     'Oct 12'
     """
     skeleton = "MMMd" if when.year == as_of.year else "yMMMd"
-    return format_skeleton(skeleton, when, locale=spoken().locale)
+    return format_skeleton(skeleton, when, locale=current_language().locale)
 
 
 def month(as_of: date, index: int) -> str:
     """Write the month with this index: "January 2027"."""
     years, month_of_year = divmod(as_of.month - 1 + index, MONTHS)
     first = date(as_of.year + years, month_of_year + 1, 1)
-    return format_skeleton("yMMMM", first, locale=spoken().locale)
+    return format_skeleton("yMMMM", first, locale=current_language().locale)
 
 
 def month_after_years(as_of: date, years: int) -> str:
@@ -396,5 +396,5 @@ def joined(words: Sequence[str], style: Literal["standard", "or"] = "standard") 
     >>> joined(["a", "b", "c"]), joined(["a", "b"], "or")
     ('a, b, and c', 'a or b')
     """
-    text: str = format_list(list(words), style=style, locale=spoken().locale)
+    text: str = format_list(list(words), style=style, locale=current_language().locale)
     return text

@@ -26,22 +26,22 @@ class Language:
         return self.locale.replace("_", "-")
 
 
-_spoken: ContextVar[Language] = ContextVar("spoken", default=Language())  # noqa: B039 (frozen)
+_current: ContextVar[Language] = ContextVar("current_language", default=Language())  # noqa: B039 (frozen)
 
 
-def spoken() -> Language:
+def current_language() -> Language:
     """Return the current language."""
-    return _spoken.get()
+    return _current.get()
 
 
 @contextmanager
-def speaking(language: Language) -> Iterator[None]:
+def using_language(language: Language) -> Iterator[None]:
     """Make a language the current one within a `with` block."""
-    before = _spoken.set(language)
+    before = _current.set(language)
     try:
         yield
     finally:
-        _spoken.reset(before)
+        _current.reset(before)
 
 
 def _(text: str, /, **values: object) -> str:
@@ -50,7 +50,7 @@ def _(text: str, /, **values: object) -> str:
     >>> _("{count} of {whole} are done", count=2, whole=9)
     '2 of 9 are done'
     """
-    translation = spoken().texts.gettext(text) if text else ""
+    translation = current_language().texts.gettext(text) if text else ""
     return translation.format(**values) if values else translation
 
 
@@ -60,7 +60,7 @@ def ngettext(one: str, many: str, count: int) -> str:
     >>> ngettext("month", "months", 3)
     'months'
     """
-    return spoken().texts.ngettext(one, many, count)
+    return current_language().texts.ngettext(one, many, count)
 
 
 def after_colon(text: str) -> str:
@@ -71,7 +71,7 @@ def after_colon(text: str) -> str:
     >>> after_colon("Hull rate")
     'hull rate'
     """
-    english = spoken().locale.partition("_")[0] == ENGLISH
+    english = current_language().locale.partition("_")[0] == ENGLISH
     return text[:1].lower() + text[1:] if english else text
 
 

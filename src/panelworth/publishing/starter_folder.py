@@ -47,7 +47,7 @@ TOP = (
     'plain, a range [low, likely, high], or { low = 1, likely = 2, high = 3, source = "…" }. '
     "Rates and shares are fractions: 5% is 0.05. What is left out counts as 0."
 )
-# Keys whose values hold the files together; all other values are invented, and marked.
+# Keys whose values connect the files; all other values are invented, and marked as such.
 STRUCTURE = {
     *("baseline", "kind", "name", "group", "when", "ledger", "jobs", "removes", "recurring_done"),
     *(
@@ -172,8 +172,8 @@ named for an option, such as notes/refit.md, tells that option's story on its ow
 shows this text: write yours over it, and take out its first line.
 """
 OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
-CHARGED = "hourly_rate"  # an owner charges nobody
-WORTH = "worth_per_hour"  # a club's hours are worth what members pay, if it says nothing else
+CHARGED = "hourly_rate"  # an owner charges no members
+WORTH = "worth_per_hour"  # left out, the worth of a club's hours is what members pay
 
 
 def starting_files(*, owner: bool) -> Files:

@@ -19,12 +19,12 @@ from markupsafe import Markup
 
 from panelworth.publishing.fonts import FAMILY
 from panelworth.publishing.formats import number_marks
-from panelworth.publishing.language import ENGLISH, spoken
+from panelworth.publishing.language import ENGLISH, current_language
 from panelworth.publishing.view import OptionTag
 
 SANS = f"{FAMILY}, Arial, Helvetica, sans-serif"
 WIDTH, HEIGHT = 328, 240  # the width of a phone's page; up to 1.4 times as large elsewhere
-LETTERS = 12
+LETTERS = 12  # font size in pixels
 ENGLISH_MARKS = {"group": ",", "decimal": "."}
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 ROOT = re.compile(r"<svg\b[^>]*>")
@@ -101,7 +101,7 @@ def theme() -> dict[str, Any]:
 
 def _locale_config() -> dict[str, Any]:
     """Return the number marks and the names of months, where they are not the English default."""
-    config, marks, locale = {}, number_marks(), Locale.parse(spoken().locale)
+    config, marks, locale = {}, number_marks(), Locale.parse(current_language().locale)
     if marks != ENGLISH_MARKS:
         number = {"decimal": marks["decimal"], "thousands": marks["group"], "grouping": [3]}
         config["number"] = {**number, "currency": ["", ""]}

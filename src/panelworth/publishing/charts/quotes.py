@@ -12,9 +12,9 @@ from panelworth.model.case import Case
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart
 from panelworth.publishing.formats import Formats, joined
-from panelworth.publishing.language import ENGLISH, N_, _, spoken
+from panelworth.publishing.language import ENGLISH, N_, _, current_language
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.quotes_words import comes_to, rests_on, shares_of
+from panelworth.publishing.words.quotes_words import likely_cost, rests_on, shares_of
 
 WIDTH = 320.0
 HEIGHT = 240  # of a chart
@@ -51,7 +51,7 @@ def parts_bar(view: View, tag: OptionTag) -> PartsBar:
     text = _(
         "{option}, {sum}: {parts}",
         option=tag.short,
-        sum=comes_to(view, tag),
+        sum=likely_cost(view, tag),
         parts=rests_on(view.figures.project_progress[tag.id]),
     )
     return PartsBar(option=tag, paths=paths, text=text)
@@ -112,7 +112,7 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
 
 def _day_of_month() -> str:
     """Return d3's pattern for day and month: "%b %-d"; in German "%-d. %b"."""
-    locale = Locale.parse(spoken().locale)
+    locale = Locale.parse(current_language().locale)
     if locale.language == ENGLISH:
         return "%b %-d"
     pattern: str = locale.datetime_skeletons["MMMd"].format % DAY_PARTS

@@ -56,10 +56,10 @@ def thinned(svg: str) -> str:
     >>> thinned('<svg><path class="a" d="M1.23456,7"/><text>class="b" 1.23456</text></svg>')
     '<svg><path d="M1.2,7"/><text>class="b" 1.23456</text></svg>'
     """
-    thin = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
+    thinner = EMPTY.sub("", TAG.sub(lambda tag: _thin_tag(tag.group()), svg))
     for font in FONTS:
-        thin = _on_top_element(font, thin)
-    return thin
+        thinner = _on_top_element(font, thinner)
+    return thinner
 
 
 def _on_top_element(attribute: re.Pattern[str], svg: str) -> str:

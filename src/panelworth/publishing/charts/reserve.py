@@ -66,7 +66,7 @@ def _scale(view: View, reserves: Sequence[ReserveTrials]) -> Scale:
     places = [step * place for place in range(math.ceil(low / step), math.floor(high / step) + 1)]
     money = view.formats.money
     ticks = {place: money(place) for place in places if abs(place - floor) > APART * size}
-    foot = FOOT if any(cash_words.gone_for(view, tag) for tag in view.tags.values()) else ROOM
+    foot = FOOT if any(cash_words.time_away(view, tag) for tag in view.tags.values()) else ROOM
     return Scale(
         low=round(low - foot * size, 2),
         high=round(high + ROOM * size, 2),
@@ -156,10 +156,10 @@ def _end(view: View, tag: OptionTag, last: Mapping[str, Any]) -> Layered:
 def _periods(view: View, tag: OptionTag) -> Iterator[Layered]:
     """Yield the weeks away and the months of the loan as thick lines at the bottom, with words."""
     as_of, years = view.case.scenario.as_of, view.figures.years
-    leading, gone = view.leading(tag), cash_words.gone_for(view, tag)
-    if gone:
+    leading, away_text = view.leading(tag), cash_words.time_away(view, tag)
+    if away_text:
         start, finish = _in_years(as_of, leading.start), _in_years(as_of, leading.finish)
-        yield _period(view, tag, (start, finish, AWAY_AT), gone)
+        yield _period(view, tag, (start, finish, AWAY_AT), away_text)
     if leading.loan_months:
         start, finish = (month / MONTHS for month in leading.loan_months)
         yield _period(view, tag, (start, min(finish, float(years)), LOAN_AT), _("loan"))

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from panelworth.publishing.words.rounding import Added
+from panelworth.publishing.words.rounding import RoundedSum
 
 WIDTH = 160.0  # of the picture, whose whole width is the largest sum
 
@@ -17,7 +17,7 @@ class SumBar:
     more: bool
 
 
-def bars(sums: Mapping[str, Added]) -> dict[str, SumBar]:
+def bars(sums: Mapping[str, RoundedSum]) -> dict[str, SumBar]:
     """Return a bar for each sum, all on one scale; the page's script uses the same rule."""
     most = max((max(sum_.base, sum_.total) for sum_ in sums.values()), default=0.0)
     scale = WIDTH / most if most > 0 else 0.0

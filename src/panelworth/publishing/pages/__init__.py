@@ -1,1 +1,1 @@
-"""The pages of a site, each with its question."""
+"""The pages of a site, one module or more for each; every page answers one question."""

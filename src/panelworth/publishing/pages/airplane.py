@@ -1,4 +1,4 @@
-"""The airplane: what it gives, fails, weighs, draws, what falls due; and its details."""
+"""The pages on the airplane: needs, failures, weight, power, inspections, small jobs."""
 
 from collections.abc import Sequence
 
@@ -24,7 +24,7 @@ SECTIONS = (
 
 
 def airplane_pages(view: View) -> list[Page]:
-    """Make the page of every section there is something to say on, and that of its details."""
+    """Return the page with all sections that have content, and the page of their details."""
     sections = [section for section in (make(view) for make in SECTIONS) if section]
     if not sections:
         return []
@@ -47,7 +47,7 @@ def _overview(sections: Sequence[Section]) -> Page:
 
 
 def _details(case: Case, sections: Sequence[Section]) -> Page:
-    """Make the page that a mechanic looks things up on; the page before it leads to its parts."""
+    """Return the page of details for a mechanic; the page before it links to its parts."""
     title = _("The airplane in detail")
     charts = [chart for section in sections for part in section.parts for chart in part.charts]
     about = _("Units, loadings, loads and jobs: {title}", title=case.scenario.title)

@@ -1,4 +1,4 @@
-"""The section on small jobs: cheap while the panel is open, dear later."""
+"""The section on small jobs, which cost less while the panel is open than later."""
 
 from typing import Any
 
@@ -25,7 +25,7 @@ HOW = (
 
 
 def deferred_jobs_section(view: View) -> Section | None:
-    """Make the section on small jobs, None without any or without an option that opens a panel."""
+    """Return the section on small jobs; None without jobs or an option that opens a panel."""
     deferred, options = view.figures.airplane.deferred_jobs, view.case.options
     tags = [tag for tag in view.tags.values() if tag.id in deferred and options[tag.id].opens_panel]
     if not tags or not view.case.scenario.jobs:

@@ -1,4 +1,4 @@
-"""The section on failures: what goes when one thing goes, and how much it takes to lose it."""
+"""The section on failures: what a single failure takes, and which failures take a function."""
 
 from collections.abc import Mapping, Sequence
 
@@ -32,7 +32,7 @@ HOW = (
         "and the airplane's own equipment list ask for more."
     ),
 )
-# Beside counts, and beside every table of what a failure leaves: neither is permission to fly.
+# Shown beside counts and beside every list of remaining functions: neither permits a flight.
 NO_COUNT = N_(
     "None of this is leave to fly: what is found inoperative is a matter of 14 CFR 91.213, the "
     "airplane's own papers and a mechanic."
@@ -44,7 +44,7 @@ NO_LEAVE = N_(
 
 
 def failures_section(view: View) -> Section | None:
-    """Make the section on failures, None where no units are described."""
+    """Return the section on failures; None if no units are described."""
     failures = view.figures.airplane.failures
     tags = [tag for tag in view.tags.values() if tag.id in failures and failures[tag.id].failures]
     if not tags:
@@ -68,7 +68,7 @@ def failures_section(view: View) -> Section | None:
 
 
 def _counts(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> Table:
-    """Count, a row an option, the units that alone take what each flight rule lists."""
+    """Return the number of units whose single failure violates a flight rule, by option."""
     rows = []
     for tag in tags:
         counts = [count_ending(failures[tag.id], rule) for rule in RULES]
@@ -79,9 +79,11 @@ def _counts(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -
 
 
 def _compared(figures: Figures, tags: Sequence[OptionTag]) -> Part:
-    """Compare how many failures it takes to lose each function that the rules ask for."""
+    """Return how many units must fail to lose each required function, by option."""
     failures = figures.airplane.failures
-    names = list(dict.fromkeys(name for tag in tags for name in words.asked(failures[tag.id])))
+    names = list(
+        dict.fromkeys(name for tag in tags for name in words.required_functions(failures[tag.id]))
+    )
     rows = [
         [
             headed(name),
@@ -100,14 +102,14 @@ def _compared(figures: Figures, tags: Sequence[OptionTag]) -> Part:
             "1 means that a single failure takes it; 2 that two must fail together. A battery "
             "counts as a source here, however short it lasts."
         ),
-        *_alike(rows),
+        *_equal_counts(rows),
     ]
     title = _("How many failures it takes")
     return Part(title=title, lines=lines, tables=[table] if differ else [])
 
 
-def _alike(rows: Sequence[Sequence[str]]) -> list[str]:
-    """Name the functions that take the same number of failures with every option."""
+def _equal_counts(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Name the functions with the same number for every option."""
     groups: dict[str, list[str]] = {}
     for name, *counts in rows:
         if len(set(counts)) == 1:
@@ -138,17 +140,17 @@ def _part(view: View, tag: OptionTag, first: OptionTag) -> Part:
 
 def _listings(view: View, tag: OptionTag) -> list[Listing]:
     failures = view.figures.airplane.failures[tag.id]
-    return [_much(view.figures, tag), _small(view.figures, tag), _cuts(failures)]
+    return [_severe(view.figures, tag), _other(view.figures, tag), _cuts(failures)]
 
 
 def _differing(listing: Listing, base: Listing, first: OptionTag) -> Listing:
-    """Leave out the entries that the first option has as well, and name them."""
-    alike = [entry.term for entry in listing.entries if entry in base.entries]
-    after = _("As with {option}: {things}.", option=first.short, things=joined(alike))
+    """Return a listing without the entries that the first option has too; these are only named."""
+    equal = [entry.term for entry in listing.entries if entry in base.entries]
+    after = _("As with {option}: {things}.", option=first.short, things=joined(equal))
     return Listing(
         caption=listing.caption,
         entries=[entry for entry in listing.entries if entry not in base.entries],
-        after=joined_sentences(after if alike else "", listing.after),
+        after=joined_sentences(after if equal else "", listing.after),
     )
 
 
@@ -159,18 +161,18 @@ def _unsupported(failures: FailureFigures) -> list[str]:
     return [_("As described these cannot work at all: {units}.", units=units)]
 
 
-def _much(figures: Figures, tag: OptionTag) -> Listing:
-    """List the units whose failure takes much, first those that leave only a battery."""
+def _severe(figures: Figures, tag: OptionTag) -> Listing:
+    """List the units whose failure takes several functions; first those that leave a battery."""
     failures, losses = _failures_and_losses(figures, tag)
     alone = {loss.empty.unit for loss in losses}
-    much = [
+    severe = [
         unit_failure
         for unit_failure in failures.failures
         if unit_failure.unit not in alone and words.takes_much(failures, unit_failure)
     ]
-    much.sort(key=lambda unit_failure: words.severity(failures, unit_failure), reverse=True)
+    severe.sort(key=lambda unit_failure: words.severity(failures, unit_failure), reverse=True)
     entries = [_power_entry(figures, tag, loss) for loss in losses]
-    entries += [_entry(failures, failure) for failure in much]
+    entries += [_entry(failures, failure) for failure in severe]
     return Listing(caption=_("One failure that takes several things"), entries=entries)
 
 
@@ -213,7 +215,7 @@ def _power_entry(figures: Figures, tag: OptionTag, loss: PowerLoss) -> Entry:
     return Entry(term=loss.empty.unit, lines=lines)
 
 
-def _small(figures: Figures, tag: OptionTag) -> Listing:
+def _other(figures: Figures, tag: OptionTag) -> Listing:
     """Group all other single failures by the rules whose functions they take, most first."""
     failures, losses = _failures_and_losses(figures, tag)
     elsewhere = {loss.empty.unit for loss in losses} | {*failures.unsupported, *failures.idle}
@@ -222,7 +224,7 @@ def _small(figures: Figures, tag: OptionTag) -> Listing:
         if failure.unit not in elsewhere and not words.takes_much(failures, failure):
             key = (
                 *rules_ended(failures, failure),
-                "" if words.seen(failures, failure.lost) else "none",
+                "" if words.visible_functions(failures, failure.lost) else "none",
             )
             groups.setdefault(key, []).append(words.with_loss(failures, failure))
     entries = [
@@ -241,8 +243,8 @@ def _worst_first(key: tuple[str, ...]) -> tuple[int, bool, tuple[str, ...]]:
 
 
 def _ends(key: tuple[str, ...]) -> str:
-    *rules, nothing = key
-    if nothing:
+    *rules, no_function = key
+    if no_function:
         return _("Nothing yet: something else stands in")
     if rules:
         return _("Something listed for {rules}", rules=listed(rules))
@@ -250,7 +252,7 @@ def _ends(key: tuple[str, ...]) -> str:
 
 
 def _cuts_of(failures: FailureFigures, name: str) -> tuple[tuple[tuple[str, ...], ...] | None, int]:
-    """Return a function's minimal cut sets, None where it is not there, and their largest size."""
+    """Return a function's minimal cut sets (None without the function) and their largest size."""
     return failures.cut_sets.get(name), failures.largest_cut_sets.get(name, words.USUAL)
 
 
@@ -265,7 +267,8 @@ def _cuts(failures: FailureFigures) -> Listing:
             if len(units) > 1:
                 groups.setdefault(units, []).append(name)
     by_functions = sorted(groups, key=lambda units: len(groups[units]), reverse=True)
-    ranked = sorted(by_functions, key=len)  # the smallest sets first, of those what takes most
+    # The smallest sets first. sorted() is stable: of these the ones that take most come first.
+    ranked = sorted(by_functions, key=len)
     entries = [
         Entry(term=words.cut(units), lines=[listed(groups[units])]) for units in ranked[:MOST_CUTS]
     ]
@@ -277,11 +280,11 @@ def _cuts(failures: FailureFigures) -> Listing:
 
 
 def _beyond(failures: FailureFigures, left: int) -> str:
-    """Say how many sets are not listed, and up to which size they were looked for."""
+    """Say how many sets are not listed, and up to which size they were searched."""
     unlisted = left + unlisted_cut_sets(failures)
     largest = min(failures.largest_cut_sets.values(), default=words.USUAL)
     more = _("{count} more sets.", count=unlisted) if unlisted > 0 else ""
-    few = _(
+    limit_note = _(
         "Sets of more than {number} units are not looked for: there are too many.", number=largest
     )
-    return joined_sentences(more, few if largest < words.USUAL else "")
+    return joined_sentences(more, limit_note if largest < words.USUAL else "")

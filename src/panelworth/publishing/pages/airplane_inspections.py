@@ -1,4 +1,4 @@
-"""The section on inspections: what recurs by calendar month and by hours, and what binds next."""
+"""The section on recurring inspections, by calendar month and by hours."""
 
 from datetime import date
 from typing import Any
@@ -28,7 +28,7 @@ HOW = (
 
 
 def inspections_section(view: View) -> Section | None:
-    """Make the section on recurring items, None where there are none."""
+    """Return the section on recurring items; None without any."""
     dues = view.figures.airplane.due_today
     if not dues:
         return None
@@ -65,7 +65,7 @@ def _row(case: Case, due: Due) -> list[Any]:
 
 
 def _after(view: View, tag: OptionTag) -> Part:
-    """List what falls due with an option, except what is as today."""
+    """List the items that an option changes."""
     today = {due.name: due for due in view.figures.airplane.due_today}
     dues = view.figures.airplane.due_after[tag.id]
     finish = date.fromisoformat(view.series(tag.id).finish)
@@ -88,6 +88,6 @@ def _after(view: View, tag: OptionTag) -> Part:
 
 
 def _moved(due: Due, today: Due | None) -> bool:
-    """Say whether an item is due at another time than today, or in the way of the work."""
+    """Say whether an item is due at another time than today, or during the work."""
     alike = today is not None and (due.last_day, due.at_hours) == (today.last_day, today.at_hours)
     return not alike or due.when != "after"

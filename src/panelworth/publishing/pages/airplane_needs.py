@@ -1,4 +1,4 @@
-"""The section on what members want: what each need weighs, and which option meets it."""
+"""The section on needs: the weight of each, and which options meet it."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -30,12 +30,12 @@ NO_APPROVAL = N_(
 
 
 def needs_section(view: View) -> Section | None:
-    """Make the section on needs, None without needs or an option that says its equipment."""
+    """Return the section on needs; None without needs or an option with equipment."""
     capability = view.figures.airplane.capability
     if capability is None:
         return None
     tags = [tag for tag in view.tags.values() if tag.id in capability.share]
-    lines = [words.ballots(view.case), *words.firm(view.tags, capability)]
+    lines = [words.ballots(view.case), *words.order_stability(view.tags, capability)]
     return Section(
         id="needs",
         label=_("what was asked for"),
@@ -56,12 +56,12 @@ def _table(capability: CapabilityFigures, tags: Sequence[OptionTag]) -> Table:
         [need, percent(weight, 0), *(_met(capability, tag, need) for tag in tags)]
         for need, weight in weights
     ]
-    whole = [percent(capability.share[tag.id], 0) for tag in tags]
-    rows.append({"cells": [_("Share met"), percent(1.0, 0), *whole], "total": True})
+    shares = [percent(capability.share[tag.id], 0) for tag in tags]
+    rows.append({"cells": [_("Share met"), percent(1.0, 0), *shares], "total": True})
     head = [_("Need"), _("Weight"), *({"option": tag} for tag in tags)]
     return Table(caption=_("Which option meets which need"), head=head, rows=rows)
 
 
 def _met(capability: CapabilityFigures, tag: OptionTag, need: str) -> dict[str, Any]:
     met = need in capability.met[tag.id]
-    return {"value": words.yes(met=met), "strong": met}
+    return {"value": words.yes_or_no(met=met), "strong": met}

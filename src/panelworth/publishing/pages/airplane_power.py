@@ -35,7 +35,7 @@ HOW = (
 
 
 def power_section(view: View) -> Section | None:
-    """Make the section on electrical load, None where nothing that draws current is described."""
+    """Return the section on electrical load; None if no unit draws current."""
     power = view.figures.airplane.electrical
     tags = [tag for tag in view.tags.values() if tag.id in power]
     if not any(power[tag.id].continuous_load for tag in tags):
@@ -55,7 +55,7 @@ def power_section(view: View) -> Section | None:
 
 
 def _loads(figures: Figures, tags: Sequence[OptionTag]) -> Table:
-    """Show, a row an option, the phase that draws most and how long the battery lasts at worst."""
+    """Return the phase with the largest load and the least battery minutes, by option."""
     phases = {figures.airplane.electrical[tag.id].worst_phase for tag in tags}
     alike = len(phases) == 1
     head = [
@@ -86,7 +86,7 @@ def _cells(figures: Figures, tag: OptionTag, *, alike: bool) -> list[Any]:
 
 
 def _basis(view: View, tags: Sequence[OptionTag]) -> str:
-    """Say what battery minutes take as given, once for all options that share it."""
+    """State the assumptions of battery minutes, once for all options with the same."""
 
     def basis_of(tag: OptionTag) -> str:
         airplane = airplane_of(view.case, tag)
@@ -94,15 +94,15 @@ def _basis(view: View, tags: Sequence[OptionTag]) -> str:
         return words.basis(airplane.battery if airplane else None, span)
 
     groups = [(basis, sharing) for basis, sharing in grouped(tags, basis_of) if basis]
-    said_of = [
+    texts = [
         _("{basis} ({options})", basis=basis, options=names(sharing)) if len(groups) > 1 else basis
         for basis, sharing in groups
     ]
-    return _("Battery: {basis}.", basis="; ".join(said_of)) if said_of else ""
+    return _("Battery: {basis}.", basis="; ".join(texts)) if texts else ""
 
 
 def _by_phase(figures: Figures, tags: Sequence[OptionTag]) -> Part:
-    """Show each phase's loads, a column an option."""
+    """Return the loads of each phase, one column for each option."""
     power = figures.airplane.electrical
     measures: Sequence[tuple[str, Callable[[PhaseLoad], Any]]] = (
         (_("Continuous load"), lambda phase: words.current(phase.continuous)),
@@ -118,7 +118,7 @@ def _by_phase(figures: Figures, tags: Sequence[OptionTag]) -> Part:
             caption=caption,
             head=head,
             rows=[
-                [headed(name), *(_told(loads.get((tag.id, name)), measure) for tag in tags)]
+                [headed(name), *(_measured(loads.get((tag.id, name)), measure) for tag in tags)]
                 for name in names
             ],
         )
@@ -127,7 +127,7 @@ def _by_phase(figures: Figures, tags: Sequence[OptionTag]) -> Part:
     return Part(title=_("Phase by phase"), tables=tables)
 
 
-def _told(phase: PhaseLoad | None, measure: Callable[[PhaseLoad], Any]) -> Any:  # noqa: ANN401 (a cell)
+def _measured(phase: PhaseLoad | None, measure: Callable[[PhaseLoad], Any]) -> Any:  # noqa: ANN401 (a cell)
     return measure(phase) if phase else NONE
 
 
@@ -139,7 +139,7 @@ def _essential(phase: PhaseLoad) -> dict[str, str]:
 
 
 def _circuits(figures: Figures, tags: Sequence[OptionTag]) -> Iterator[Part]:
-    """List wires once for all options that share them."""
+    """Yield the wires, once for all options with the same."""
     head = [_("Circuit"), _("Wire"), _("Protector")]
     tables = [
         Table(

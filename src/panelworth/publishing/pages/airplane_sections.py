@@ -14,7 +14,7 @@ FILE, DETAILS = "airplane.html", "details.html"
 
 @dataclass(frozen=True, kw_only=True)
 class Table:
-    """A table of finished cells. With `words` its cells are text and are aligned left."""
+    """A table of written cells. With `words` the cells are texts and are aligned left."""
 
     caption: str
     head: Sequence[Any]
@@ -57,7 +57,7 @@ class Section:
     """A question about the airplane, its answer, one table, and details for a mechanic.
 
     `beside` are sentences that must be read with the table, such as limits of its figures. `more`
-    is the link to the details (`parts`); `how` says, below them, how the figures were worked out.
+    is the link to the details (`parts`); `how`, below them, explains the calculation.
     """
 
     id: str

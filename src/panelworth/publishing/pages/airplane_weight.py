@@ -44,7 +44,7 @@ HOW = (
 
 
 def weight_section(view: View) -> Section | None:
-    """Make the section on weight and balance, None where no airplane is described."""
+    """Return the section on weight and balance; None if no airplane is described."""
     tags = [tag for tag in view.tags.values() if tag.id in view.figures.airplane.weight]
     if not tags:
         return None
@@ -57,10 +57,10 @@ def weight_section(view: View) -> Section | None:
         if words.all_within(view.tags, weights)
         else [],
         table=_carried(view, tags),
-        beside=[*words.slims(view, tags), _(WEIGHED)],
+        beside=[*words.slim_margins(view, tags), _(WEIGHED)],
         cautions=[_(AIRPLANE_LINE)],
         more=_("Loadings, and what goes in and out, option by option"),
-        parts=[_part(view, tag, with_picture=tag in _drawn(view, tags)) for tag in tags],
+        parts=[_part(view, tag, with_picture=tag in _with_chart(view, tags)) for tag in tags],
         how=[*(_(text) for text in HOW), words.weighing(view.formats)],
     )
 
@@ -71,7 +71,7 @@ def weight_of(figures: Figures, tag: OptionTag) -> WeightFigures:
 
 
 def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
-    """Show, a row an option, what it can carry and how many loadings stay inside."""
+    """Return useful load and the number of loadings inside the limits, by option."""
     weight, rows = view.formats.weight, []
     for tag in tags:
         weight_figures = weight_of(view.figures, tag)
@@ -92,8 +92,8 @@ def _carried(view: View, tags: Sequence[OptionTag]) -> Table:
     )
 
 
-def _drawn(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
-    """Return the options with a chart: other envelopes than the first one, or loadings outside."""
+def _with_chart(view: View, tags: Sequence[OptionTag]) -> list[OptionTag]:
+    """Return the options with a chart: those with a new envelope, or with loadings outside."""
     first = airplane_of(view.case, tags[0])
     chosen = []
     for tag in tags:
@@ -119,7 +119,7 @@ def _part(view: View, tag: OptionTag, *, with_picture: bool) -> Part:
 
 
 def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
-    """Draw the envelope with every loading from its number, full, to its ring, empty."""
+    """Return the chart of the envelope and the loadings, from full to empty tanks."""
     loadings, corners = weight_of(view.figures, tag).loadings, airplane.envelope
     if not loadings:
         return None

@@ -1,4 +1,4 @@
-"""The first page: the question, a picture with a row an option, and what it comes to."""
+"""The first page: the question, a picture with a row for each option, and the answer."""
 
 from panelworth.publishing.charts.outcomes import axis_of, outcomes_row
 from panelworth.publishing.language import _
@@ -9,7 +9,7 @@ from panelworth.publishing.words.caution_lines import MONEY_LINE
 
 
 def answer_page(view: View) -> Page:
-    """Make the page a member reads in five minutes before the vote."""
+    """Return the page that a member reads in five minutes before the vote."""
     scenario = view.case.scenario
     axis = axis_of(view)
     return Page(
@@ -28,8 +28,8 @@ def answer_page(view: View) -> Page:
                     "option": tag,
                     "pays": pay_words.pays(view, tag),
                     "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
-                    "tell": row_words.tell(view, tag),
-                    "warn": warning_words.stands_in_its_way(view, tag),
+                    "tell": row_words.outcome_texts(view, tag),
+                    "warn": warning_words.obstacles(view, tag),
                 }
                 for tag in view.tags.values()
             ],

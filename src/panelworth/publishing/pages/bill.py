@@ -14,12 +14,12 @@ from panelworth.publishing.words.bill_words import Kind
 from panelworth.publishing.words.caution_lines import MONEY_LINE
 from panelworth.publishing.words.script_texts import forms
 
-EXAMPLE = 33.5  # hours a year, as a reader may write them
-LEAST_REACH = 100.0  # hours a year at the slider's end, at least
+EXAMPLE = 33.5  # hours a year, in an example of a number
+LEAST_REACH = 100.0  # the least number of hours a year at the end of the slider
 
 
 def bill_page(view: View) -> Page | None:
-    """Make the page on a member's own bill; None for an owner, who is billed nothing."""
+    """Return the page on a member's own bill; None for an owner, who gets no bill."""
     member_bills = view.insight.member_bills
     if member_bills is None:
         return None
@@ -48,7 +48,7 @@ def bill_page(view: View) -> Page | None:
 
 
 def _rows(view: View, member_bills: MemberBills, hours: float) -> list[dict[str, Any]]:
-    """Return a row an option, each figure as the script writes it again."""
+    """Return a row for each option; the page's script writes the same figures."""
     sums, money, change = (
         bill_words.sums_at(view, member_bills, hours),
         view.formats.money,
@@ -73,7 +73,7 @@ def _rows(view: View, member_bills: MemberBills, hours: float) -> list[dict[str,
 
 
 def _control(view: View, member_bills: MemberBills, kinds: list[Kind]) -> dict[str, Any]:
-    """Return the field, the slider and the buttons, and what the script goes by."""
+    """Return the field, the slider and the buttons, and the data of the script."""
     first = kinds[0].hours
     data = {
         "hours": list(member_bills.hours),
@@ -114,7 +114,7 @@ def _control(view: View, member_bills: MemberBills, kinds: list[Kind]) -> dict[s
 
 
 def _reach(kinds: list[Kind]) -> float:
-    """Return the hours at the slider's end: twice what the busiest kind of member flies."""
+    """Return the hours at the end of the slider: twice those of the kind that flies most."""
     busiest = max(kind.hours for kind in kinds)
     return max(LEAST_REACH, math.ceil(busiest / 5) * 10.0)
 
@@ -122,7 +122,7 @@ def _reach(kinds: list[Kind]) -> float:
 def _every_kind(
     view: View, member_bills: MemberBills, kinds: list[Kind]
 ) -> list[tuple[str, list[str]]]:
-    """Return the bill of every kind of member, for paper and for those without script."""
+    """Return the bill of every kind of member, for print and for readers without script."""
     rows = []
     for kind in kinds:
         sums = bill_words.sums_at(view, member_bills, kind.hours)

@@ -1,4 +1,4 @@
-"""The comparison: sliders with what they make of each option, and every figure in one table."""
+"""The comparison: sliders with their effect on each option, and all figures in one table."""
 
 from panelworth.engine.results.figures import Figures
 from panelworth.publishing.formats import plural
@@ -12,7 +12,7 @@ from panelworth.publishing.words.warning_words import notes, still_as_planned
 
 
 def compare_page(view: View) -> Page:
-    """Make the page on which prices, hours and members are moved, and options are compared."""
+    """Return the page with sliders for prices, hours and members, and the table of figures."""
     sliders = whatif(view)
     return Page(
         file="compare.html",
@@ -52,6 +52,6 @@ def _lead(view: View) -> str:
 
 
 def _airplane_line(figures: Figures) -> list[str]:
-    """Return the caution on the airplane where the table has figures of it."""
+    """Return the caution on the airplane if the table has figures of it."""
     airplane = figures.airplane
     return [_(AIRPLANE_LINE)] if airplane.weight or airplane.failures else []

@@ -1,4 +1,4 @@
-"""The box of inputs a reader may move, with the engine's figures at its corners."""
+"""Sliders for some inputs, with the engine's figures at the points of a grid."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from panelworth.publishing.words.script_texts import forms
 
 @dataclass(frozen=True, kw_only=True)
 class SliderWords:
-    """How a slider is named and its value written; a share is written in percents."""
+    """The texts of a slider; a share is written in percent."""
 
     label: str
     percents: bool = False
@@ -39,7 +39,7 @@ WORDS = {
 
 
 def whatif(view: View) -> dict[str, Any]:
-    """Return the sliders, the rows they move, and where their script's figures lie."""
+    """Return the sliders, the rows that they change, and the file of their data."""
     axes = view.insight.whatif.axes
     if not axes or not view.others:
         return {}
@@ -65,7 +65,7 @@ def _row(view: View, tag: OptionTag, track: Track) -> dict[str, Any]:
 
 
 def whatif_script(view: View) -> str:
-    """Return the script that sets the data of the sliders under a global name."""
+    """Return the script that stores the data of the sliders in a global variable."""
     return f"window.whatifData = {script_json(_data(view))};\n"
 
 
@@ -94,7 +94,7 @@ def _shown(axis: Axis, shift: float) -> float:
 
 
 def _scaled(axis: Axis, value: float) -> float:
-    """Return a value as its slider counts: a share in percents."""
+    """Return a value in the unit of its slider: a share in percent."""
     return value * _scale(axis)
 
 
@@ -122,7 +122,7 @@ def _around(formats: Formats, axis: Axis) -> tuple[str, str]:
 
 
 def _data(view: View) -> dict[str, Any]:
-    """Return what the script reads: axes, the figures at every grid point, how to write them."""
+    """Return the data of the script: axes, figures at every grid point, formats."""
     axes = [
         {
             "key": axis.key,
@@ -156,7 +156,7 @@ def _data(view: View) -> dict[str, Any]:
 
 
 def _once_each(row: Sequence[float]) -> dict[str, list[Any]]:
-    """Return a row's different values, and where in them each of its values stands.
+    """Return the distinct values of a row, and for each value its index among them.
 
     >>> _once_each([2.5, 7.0, 2.5])
     {'values': [2.5, 7.0], 'at': [0, 1, 0]}

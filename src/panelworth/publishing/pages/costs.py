@@ -1,4 +1,4 @@
-"""What it costs an owner: a year, an hour, up front, and how an hour's cost falls with flying."""
+"""An owner's costs: a year, an hour, up front, and the cost of an hour by hours flown."""
 
 from panelworth.publishing.charts.hours import hours_chart
 from panelworth.publishing.language import _
@@ -9,7 +9,7 @@ from panelworth.publishing.words.warning_words import notes, still_as_planned
 
 
 def costs_page(view: View) -> Page | None:
-    """Make the page on an owner's costs; None for a club, whose members have their own bill."""
+    """Return the page on an owner's costs; None for a club, which has the page on bills."""
     if view.club:
         return None
     return Page(

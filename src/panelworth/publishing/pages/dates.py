@@ -1,4 +1,4 @@
-"""By when, and whether the cash lasts: days in order, a club's reserve, how each is paid for."""
+"""Deadlines in order, a club's reserve over the years, and how each option is paid for."""
 
 from typing import Any
 
@@ -12,7 +12,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 
 
 def dates_page(view: View) -> Page:
-    """Make the page of the days ahead and of how each option is paid for."""
+    """Return the page of deadlines, reserve and funding."""
     tags = list(view.tags.values())
     nav, question = _("Dates"), _("By when must you decide?")
     note, charts = _("Order days, and what is borrowed"), reserve_charts(view)
@@ -27,7 +27,7 @@ def dates_page(view: View) -> Page:
         door=(question, note),
         description=_("What falls due when: {title}", title=view.case.scenario.title),
         content={
-            "lead": joined_sentences(dates_words.decide(view), cash_words.holds(view)),
+            "lead": joined_sentences(dates_words.decide(view), cash_words.floor_held(view)),
             "rows": dates_words.rows(view),
             "overdue": dates_words.overdue(view.updates),
             "all_days": dates_words.all_days(view.updates),
@@ -36,7 +36,7 @@ def dates_page(view: View) -> Page:
             "panes": [
                 {
                     "chart": chart,
-                    "count": cash_words.under(view, chart.options[0]),
+                    "count": cash_words.times_below_floor(view, chart.options[0]),
                     "paid": cash_words.paid(view, chart.options[0]),
                 }
                 for chart in charts

@@ -14,7 +14,7 @@ from panelworth.publishing.words.sources import input_rows
 
 
 def inputs_page(view: View) -> Page:
-    """Make the page that lists every number the figures rest on, and where it came from."""
+    """Return the page that lists every input with its source."""
     question, note = _("Where is each figure from?"), view.case.notes.get("scenario", "")
     return Page(
         file="inputs.html",

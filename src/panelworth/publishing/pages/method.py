@@ -28,7 +28,7 @@ FILES: dict[str, type[Record]] = {
 
 
 def method_page(view: View) -> Page:
-    """Make the page that says how figures are worked out, what to beware of, what words mean."""
+    """Return the page on the calculation, the cautions, and the meaning of figures and inputs."""
     question = _("How is it worked out?")
     named = [
         {"label": _(figure.label), "meaning": _(figure.meaning), "key": figure.key}
@@ -64,7 +64,7 @@ def method_page(view: View) -> Page:
 
 
 def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
-    """Return what each section of a file may say, made from the model's declarations."""
+    """Return the keys of each section of a file with their meaning, from the declarations."""
     sections, seen = [], set()
     for record in record_classes(kind):
         heading = getattr(record, "heading", "")

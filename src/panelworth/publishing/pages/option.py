@@ -1,4 +1,4 @@
-"""A page an option: what it costs and brings, what it gives, what it changes, in that order."""
+"""The page of an option: its costs and outcomes, its benefits, its changes, in this order."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -15,13 +15,13 @@ from panelworth.publishing.view import OptionTag, Page, View
 from panelworth.publishing.words import after_words, option_words, pay_words, price_words
 from panelworth.publishing.words.after_words import MOST_CHANGES
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
-from panelworth.publishing.words.deferred_jobs_words import while_open
+from panelworth.publishing.words.deferred_jobs_words import jobs_summary
 from panelworth.publishing.words.price_words import MOST_PRICES, PriceLine, line
 from panelworth.publishing.words.sources import input_rows
 
 
 def option_page(view: View, tag: OptionTag) -> Page:
-    """Make the page of one option."""
+    """Return the page of one option."""
     option, note = view.case.options[tag.id], view.case.notes.get(tag.id, "")
     price_list = view.figures.prices[tag.id]
     return Page(
@@ -41,14 +41,14 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "figures": option_words.key_figures(view, tag),
             "warnings": option_words.warnings(view, tag),
             "comes_out": _comes_out(view, tag),
-            "gets": option_words.gets(view, tag),
+            "gets": option_words.benefits(view, tag),
             "total": price_words.total(view, tag),
             "prices": _prices(view.formats, price_list.prices[:MOST_PRICES]),
             "smaller": price_words.smaller(view.formats, price_list),
             "changes": after_words.changes(view, tag)[:MOST_CHANGES],
             "unchanged": after_words.further(view, tag),
             "inputs": _inputs(view, tag),
-            "while_open": while_open(view, tag),
+            "while_open": jobs_summary(view, tag),
             "strip": strip(view, tag),
             "starts": option_words.starts(view.figures.airplane.planners.get(tag.id)),
             "get": _("What we would get") if view.club else _("What I would get"),
@@ -68,19 +68,19 @@ def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
         "axis": axis,
         "baseline": view.baseline,
         "marks": outcomes_row(view, tag, axis),
-        "summary": option_words.comes_out(view, tag),
+        "summary": option_words.outcome_texts(view, tag),
     }
 
 
 def _inputs(view: View, tag: OptionTag) -> str:
-    """Return where the option's own inputs are listed; an option may have none."""
+    """Return the link to the option's own inputs; an option may have none."""
     prefix = option_prefix(tag.id)
     paths = [f"{prefix}{entry.path}" for entry in inputs_of(view.case.options[tag.id])]
     return f"inputs.html#option-{tag.id}" if input_rows(view, paths) else "inputs.html"
 
 
 def _prices(formats: Formats, prices: Sequence[Price]) -> list[tuple[PriceLine, dict[str, Any]]]:
-    """Return what is written of each price, its sum, and its bar."""
+    """Return the texts, the sum and the bar of each price."""
     return [
         (line(price), {"sum": formats.money(price.likely), "bar": bar})
         for price, bar in zip(prices, bars(prices), strict=True)

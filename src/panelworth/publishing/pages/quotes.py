@@ -1,4 +1,4 @@
-"""Quotes and bills: what was offered, billed and paid, and what moved."""
+"""Quotes and bills: the sums of the ledger, and the changes since the last edition."""
 
 from typing import Any
 
@@ -14,7 +14,7 @@ MOST_MOVES = 8
 
 
 def quotes_page(view: View) -> Page | None:
-    """Make the page of the ledger and of what moved; None where there is neither."""
+    """Return the page of the ledger and of the changes; None without both."""
     attribution, question = view.updates.attribution, _("What was offered, billed, paid?")
     if not view.case.ledger and attribution is None:
         return None
@@ -32,7 +32,7 @@ def quotes_page(view: View) -> Page | None:
             "question": question,
             "lead": quotes_words.lead(view) if tags else [],
             "options": [_row(view, tag) for tag in tags],
-            "moved": quotes_words.moved(view) if tags else [],
+            "moved": quotes_words.plan_drift(view) if tags else [],
             "charts": charts,
             "item_head": quotes_words.item_head(),
             "changes": _changes(view, attribution) if attribution else {},
@@ -45,7 +45,7 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
     rows = quotes_words.item_rows(view, tag)
     return {
         "option": tag,
-        "sum": quotes_words.comes_to(view, tag),
+        "sum": quotes_words.likely_cost(view, tag),
         "bar": parts_bar(view, tag),
         "rests_on": quotes_words.rests_on(view.figures.project_progress[tag.id]),
         "warn": quotes_words.from_allowed(view, tag),
@@ -55,8 +55,8 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
 
 
 def _changes(view: View, attribution: ChangeAttribution) -> dict[str, Any]:
-    """Return what moved since the last edition, and which figure each move moved."""
-    rows = change_words.moved_rows(view, attribution)
+    """Return the changed inputs since the last edition, and their effects on figures."""
+    rows = change_words.change_rows(view, attribution)
     return {
         "lead": change_words.lead(view, attribution),
         "moved": rows[:MOST_MOVES],

@@ -1,4 +1,4 @@
-"""How sure the comparison is: outcomes, head to head, the floor, what moves it, what to grant."""
+"""The certainty of the comparison: outcomes, pairs, the floor, swings, sums to grant."""
 
 from typing import Any
 
@@ -12,7 +12,7 @@ from panelworth.publishing.words.level_words import ENOUGH, FUTURES
 
 
 def sure_page(view: View) -> Page:
-    """Make the page on how sure the comparison is."""
+    """Return the page on the certainty of the comparison."""
     axis, watched = axis_of(view), sure_words.watched(view)
     question = _("How sure is this?")
     return Page(
@@ -64,7 +64,7 @@ def sure_page(view: View) -> Page:
 
 
 def _floor(view: View, tag: OptionTag) -> dict[str, Any]:
-    """Return a row on the floor: futures that break it are hollow marks, others are filled."""
+    """Return a row on the floor: hollow marks are futures below it, filled marks the others."""
     share = view.leading(tag).chance_below_floor
     count, holds = level_words.of_twenty(share), level_words.count_without(share)
     text = _("{option}: under the floor in {count} futures.", option=tag.short, count=count)

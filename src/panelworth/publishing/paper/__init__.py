@@ -1,6 +1,6 @@
 """The handout and the ballot sheet, as pages and as PDFs.
 
-They take rows and headings from the front page's words. `pdf` lays the same template out with
-weasyprint, in memory and without any network. There, marks are backgrounds and charts are images
-with their own colours, since no stylesheet reaches into them.
+Rows and headings come from the words of the front page. `pdf` uses the same templates with
+weasyprint, in memory and without a network. In a PDF, marks are backgrounds and charts are images
+with their own colours, since the page's stylesheet does not apply within an image.
 """

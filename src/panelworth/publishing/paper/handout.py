@@ -1,4 +1,4 @@
-"""On paper: the handout of two pages before a vote, and the members' ballot sheet."""
+"""Pages to print: the handout of two pages before a vote, and the members' ballot sheet."""
 
 from typing import Any
 
@@ -14,12 +14,12 @@ from panelworth.publishing.words.sentences import joined_sentences
 
 
 def paper_pages(view: View) -> list[Page]:
-    """Make the pages for print: a ballot sheet only where there are members to vote."""
+    """Return the pages to print: the ballot sheet only for a club, whose members vote."""
     return [handout_page(view), *([ballot_page(view)] if view.club else [])]
 
 
 def handout_page(view: View) -> Page:
-    """Make the handout: one side to decide with, one side on how sure that is."""
+    """Return the handout: one side with the options, one side on their certainty."""
     scenario = view.case.scenario
     return Page(
         file="handout.html",
@@ -38,7 +38,7 @@ def handout_page(view: View) -> Page:
 
 
 def _first(view: View) -> dict[str, Any]:
-    """Return the content of the first side: the outcomes, what they come to, the motion."""
+    """Return the content of the first side: outcomes, answers, the draft motion."""
     axis, tags = axis_of(view), list(view.tags.values())
     return {
         "basis": row_words.basis(view),
@@ -50,8 +50,8 @@ def _first(view: View) -> dict[str, Any]:
                 "option": tag,
                 "pays": pay_words.pays(view, tag)[:1],
                 "marks": outcomes_row(view, tag, axis) if tag is not view.baseline else None,
-                "tell": row_words.tell(view, tag),
-                "warn": warning_words.stands_in_its_way(view, tag),
+                "tell": row_words.outcome_texts(view, tag),
+                "warn": warning_words.obstacles(view, tag),
             }
             for tag in tags
         ],
@@ -64,7 +64,7 @@ def _first(view: View) -> dict[str, Any]:
 
 
 def _second(view: View) -> dict[str, Any]:
-    """Return the content of the second side: pairs, what to grant, the reserve, who decides."""
+    """Return the content of the second side: pairs, sums to grant, the reserve, cautions."""
     tags = list(view.tags.values())
     return {
         "pairs_head": handout_words.pairs_head() if view.others else "",
@@ -87,7 +87,7 @@ def _second(view: View) -> dict[str, Any]:
 
 
 def ballot_page(view: View) -> Page:
-    """Make the ballot sheet: a box to approve and a box to rank beside each option."""
+    """Return the ballot sheet: a box to approve and a box to rank beside each option."""
     scenario = view.case.scenario
     return Page(
         file="ballot.html",
@@ -109,11 +109,11 @@ def ballot_page(view: View) -> Page:
 
 def _one_line(view: View, tag: OptionTag) -> str:
     """Write what an option asks, and how often it ends ahead, on one line of the ballot."""
-    pay, outcome = pay_words.pays(view, tag)[0], row_words.tell(view, tag)
+    pay, outcome = pay_words.pays(view, tag)[0], row_words.outcome_texts(view, tag)
     asks = _(
         "{asks}. To grant: {sum}.",
         asks=" ".join(filter(None, (pay.value, pay.note))),
         sum=handout_words.granted_at(view, tag),
     )
-    warning = warning_words.stands_in_its_way(view, tag)
+    warning = warning_words.obstacles(view, tag)
     return joined_sentences(asks, outcome["count"], row_words.away(view.case, tag), warning)

@@ -21,16 +21,16 @@ from panelworth.publishing.paper.handout import ballot_page, handout_page
 from panelworth.publishing.site.layout import Layout, render_page
 from panelworth.publishing.view import View
 
-NOWHERE = "https://site.invalid/"  # a name that no server has (RFC 2606)
+NO_SITE = "https://site.invalid/"  # a name that no server has (RFC 2606)
 MARK = re.compile(
     r'option-(?P<number>\d)"><svg class="mark" viewBox="(?P<box>[^"]*)"[^>]*>(?P<path>.*?)</svg>'
 )
 PICTURE = re.compile(
     r'<svg class="picture option-(?P<number>\d)"(?P<head>[^>]*)>(?P<body>.*?)</svg>', re.DOTALL
 )
-TOLD = re.compile(r'aria-label="([^"]*)"')
+LABEL = re.compile(r'aria-label="([^"]*)"')
 WORDS = re.compile(r">([^<>]+)<")
-# The rules of the pages' pictures with the colours of paper.
+# The style rules of the pages' pictures, with the colours for paper.
 LOOK = (
     ".ahead,.bar{{fill:{option}}}.behind,.even{{fill:none;stroke:{option};stroke-width:1.4}}"
     ".base{{stroke:{rule}}}.tick{{stroke:{line}}}.zero,.whisker{{stroke:{ink};stroke-width:1.5}}"
@@ -49,9 +49,9 @@ HINT = (
 def paper_pdf(
     view: View, layout: Layout, styles: Mapping[str, bytes], paper: str, *, ballot: bool = False
 ) -> bytes | Problem:
-    """Lay the handout, or the ballot, out on letter or A4; a problem where Pango is missing.
+    """Return the handout or the ballot on letter or A4; a problem if Pango is missing.
 
-    Links lead into the published site where its address is known, and nowhere otherwise.
+    Links lead to the published site; without its address they are removed.
     """
     if ballot and view.club is None:
         expected, found = "a club, whose members vote on a ballot", "a single owner"
@@ -62,7 +62,7 @@ def paper_pdf(
         expected, found = "the Pango library, which lays out the text", "none that can be loaded"
         return Problem(file="handout", key="", expected=expected, found=found, hint=HINT)
     page = ballot_page(view) if ballot else handout_page(view)
-    base = f"{view.home.rstrip('/')}/" if view.home else NOWHERE
+    base = f"{view.home.rstrip('/')}/" if view.home else NO_SITE
     files = {**styles, **paper_fonts()}
     fetcher = _fetcher(
         weasyprint, {urljoin(base, name): content for name, content in files.items()}
@@ -71,8 +71,9 @@ def paper_pdf(
     text = _decorated(render_page(layout, view, page, [page], root=""))
     text = text if view.home else LINK.sub(r"\1", text)
     document = weasyprint.HTML(string=text, base_url=base, url_fetcher=fetcher)
-    made: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
-    return made
+    # Tags make the PDF readable for screen readers (ISO 32000-1, 14.8).
+    pdf: bytes = document.write_pdf(stylesheets=[sheet], pdf_tags=True)
+    return pdf
 
 
 def file_name_problems(out: Path) -> list[Problem]:
@@ -84,7 +85,7 @@ def file_name_problems(out: Path) -> list[Problem]:
 
 
 def _decorated(text: str) -> str:
-    """Put each option's mark behind its place, in its colour, and make pictures images.
+    """Turn each option's mark into a background in its colour, and pictures into images.
 
     Tagged PDF requires a text for every figure. A mark adds nothing to the name beside it, and a
     background is not a figure but decoration (an "artifact", ISO 32000-1, 14.8.2.2).
@@ -107,7 +108,7 @@ def _image(match: re.Match[str]) -> str:
     Its alternative text is its label, or else the text in it.
     """
     head, body = match["head"], match["body"]
-    label = TOLD.search(head)
+    label = LABEL.search(head)
     text = label[1] if label else " ".join(word.strip() for word in WORDS.findall(body))
     look = LOOK.format(
         option=charts.option_colour(int(match["number"])),
@@ -121,10 +122,10 @@ def _image(match: re.Match[str]) -> str:
 
 
 def _weasyprint() -> ModuleType | None:
-    """Load the layout engine without the advice that it prints if a library is missing."""
+    """Load weasyprint without the advice that it prints; None if a library is missing."""
     try:
         with redirect_stdout(io.StringIO()), warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # about libraries that later versions will ask for
+            warnings.simplefilter("ignore")  # about libraries that later versions will require
             import weasyprint  # noqa: PLC0415
 
             engine: ModuleType = weasyprint

@@ -14,7 +14,7 @@ from panelworth.model.edition import BEFORE, LAST
 from panelworth.problems import Problem
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.rendering import rendered
-from panelworth.publishing.language import speaking
+from panelworth.publishing.language import using_language
 from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.site.csv_files import figures_csv, flows_csv
 from panelworth.publishing.site.folder import (
@@ -69,11 +69,11 @@ def build_files(views: list[View], *, templates: Path, progress: Progress) -> Fi
     for view in views:
         progress(f"making the pages of {view.figures.scenario}")
         folder = f"{view.figures.scenario}/" if several else ""
-        with speaking(view.language):
+        with using_language(view.language):
             scenario_files = _scenario_files(layout, view, folder)
         files |= {f"{folder}{name}": content for name, content in scenario_files.items()}
     if several:
-        with speaking(views[0].language):
+        with using_language(views[0].language):
             files["index.html"] = render_front_page(layout, views).encode()
     if address := views[0].address:
         files[SITEMAP] = sitemap(address, files).encode()
@@ -89,6 +89,7 @@ def _scenario_files(layout: Layout, view: View, folder: str) -> Files:
             for page in pages
             for chart in page.content.get("charts", ())
         }
+    # Known only now: some pages exist only if they have content.
     existing = {*(page.file for page in pages), *ALWAYS}
     existing |= {"calendar.ics"} if view.updates.deadlines else set()
     pages = [_without_dead_links(page, existing) for page in pages]

@@ -157,9 +157,9 @@ def _real(out: Path) -> Path:
     return out.resolve()
 
 
-def _beside(out: Path, what: str) -> Path:
+def _beside(out: Path, suffix: str) -> Path:
     site = _real(out)
-    return site.with_name(f".{site.name}.{what}")
+    return site.with_name(f".{site.name}.{suffix}")
 
 
 def write_file(content: bytes, path: Path) -> None:

@@ -10,7 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from panelworth.publishing.charts.marks import shape
 from panelworth.publishing.formats import day, plural, unbroken
-from panelworth.publishing.language import _, ngettext, spoken
+from panelworth.publishing.language import _, current_language, ngettext
 from panelworth.publishing.pages.airplane import airplane_pages
 from panelworth.publishing.pages.answer import answer_page
 from panelworth.publishing.pages.bill import bill_page
@@ -42,7 +42,7 @@ class Layout:
         environment = Environment(
             loader=FileSystemLoader(templates),
             autoescape=True,
-            undefined=StrictUndefined,
+            undefined=StrictUndefined,  # the default would print a missing string as nothing
             trim_blocks=True,
             lstrip_blocks=True,
             extensions=["jinja2.ext.loopcontrols", "jinja2.ext.i18n"],
@@ -89,7 +89,7 @@ def render_page(layout: Layout, view: View, page: Page, pages: list[Page], *, ro
     return layout.render(
         page.template,
         {
-            "lang": spoken().tag,
+            "lang": current_language().tag,
             "root": root,
             "home": "index.html",
             "site_title": scenario.title,
@@ -157,7 +157,7 @@ def render_front_page(layout: Layout, views: list[View]) -> str:
     return layout.render(
         "scenarios.html",
         {
-            "lang": spoken().tag,
+            "lang": current_language().tag,
             "site_title": _("What to do about an aging panel"),
             "page_title": _("Scenarios"),
             "description": about,

@@ -28,9 +28,9 @@ def excess_of(text: str) -> Excess | None:
     counts = [(len(text), LONGEST, "characters in a note")]
     counts += [(text.count("\n"), MOST_LINES, "lines in a note")]
     counts += [(text.count(mark), MOST_MARKS, f'"{mark}" in a note') for mark in MARKS]
-    for count, most, what in counts:
+    for count, most, unit in counts:
         if count > most:
-            return Excess(expected=f"at most {most:,} {what}", found=f"{count:,}")
+            return Excess(expected=f"at most {most:,} {unit}", found=f"{count:,}")
     for line, length in _paragraphs(text):
         if length > LONGEST_PARAGRAPH:
             expected = f"at most {LONGEST_PARAGRAPH:,} characters between two empty lines"

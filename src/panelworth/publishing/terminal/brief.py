@@ -1,4 +1,4 @@
-"""A summary to send round by e-mail: plain text in lines of 72 characters at most."""
+"""A summary for an e-mail: plain text in lines of at most 72 characters."""
 
 import textwrap
 from collections.abc import Iterator, Sequence
@@ -11,13 +11,13 @@ from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.caution_lines import unfinished
 from panelworth.publishing.words.sentences import joined_sentences, one_line
 
-WIDTH = 72
+WIDTH = 72  # within the 78 characters that RFC 5322, 2.1.1, recommends
 
 
 def brief(view: View, page: str = "") -> str:
-    """Say what is asked, what each option asks and how it fares, what decides, by when.
+    """Return the question, costs and outcome of each option, and the reasons to decide.
 
-    `page`: where the site's first page can be read, "" where that is not known.
+    `page` is the address of the site's first page, "" if that is not known.
     """
     scenario = view.case.scenario
     as_of = _("As of {day}", day=day(scenario.as_of))
@@ -46,9 +46,9 @@ def _option(view: View, tag: OptionTag) -> Iterator[str]:
     if view.club:
         grant = N_("To grant: {sum}.")
     yield _(grant, sum=handout_words.granted_at(view, tag))
-    outcome = row_words.tell(view, tag)
+    outcome = row_words.outcome_texts(view, tag)
     yield joined_sentences(outcome["count"], outcome["rest"])
-    yield warning_words.stands_in_its_way(view, tag)
+    yield warning_words.obstacles(view, tag)
 
 
 def _pays(view: View, tag: OptionTag) -> str:
@@ -76,7 +76,7 @@ def _bullets(texts: Sequence[str]) -> list[str]:
 
 
 def _lines(text: str, first: str = "", rest: str = "") -> list[str]:
-    """Break a text into lines; an address longer than a line stays whole."""
+    """Break a text into lines; an address longer than a line is not broken."""
     return textwrap.wrap(
         one_line(text),
         WIDTH,

@@ -1,24 +1,24 @@
-"""What moved since the last edition, for a terminal: lines, and a table of causes an option."""
+"""Changes since the last edition for a terminal: lines, and a table of causes by option."""
 
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
 from panelworth.engine.results.editions import ChangeAttribution
 from panelworth.publishing.view import View
-from panelworth.publishing.words.change_words import cause_rows, head, lead, moved_rows, shared
+from panelworth.publishing.words.change_words import cause_rows, change_rows, head, lead, shared
 
 
 def change_lines(view: View, attribution: ChangeAttribution) -> list[str]:
-    """Say what moved, one line each, for a terminal."""
+    """Return a line for each change."""
     lines = lead(view, attribution)[:1]
-    for row in moved_rows(view, attribution):
+    for row in change_rows(view, attribution):
         whose = f"{row['option'].short}, " if row["option"] else ""
         lines.append(f"  {whose}{row['label']}: {row['value']}")
     return lines
 
 
 def change_tables(view: View, attribution: ChangeAttribution) -> list[Table]:
-    """Return a table of causes for each option, for a terminal."""
+    """Return a table of causes for each option."""
     tables = []
     for tag in shared(view.tags, attribution):
         table = Table(

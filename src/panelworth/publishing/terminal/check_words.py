@@ -1,4 +1,4 @@
-"""What `check` prints for a folder without errors; in English, as all of the terminal."""
+"""The text that `check` prints for a folder without errors; in English, like the terminal."""
 
 from collections.abc import Iterator
 
@@ -6,7 +6,7 @@ from panelworth.model.case import Case
 
 
 def in_order(folder: str, case: Case) -> str:
-    """Say that a folder is in order, and what its payments mean for the reserve."""
+    """Say that a folder has no errors, and which payments the reserve includes."""
     count = len(case.options)
     texts = [f"in order, {count} option{'' if count == 1 else 's'}", *_paid_already(case)]
     return f"{folder}: {'; '.join(texts)}"

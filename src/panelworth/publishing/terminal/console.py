@@ -55,7 +55,7 @@ def _table(title: str, view: View) -> Table:
 
 
 def _flags(view: View, tag: OptionTag) -> str:
-    """Flag an option whose figures stand on a lapsed paper, or on a start that is refused."""
+    """Return the warnings of an option: a lapsed paper, a refused start."""
     refused = _("start refused as planned") if view.leading(tag).refused else ""
     return "; ".join(filter(None, (lapsed_note(view.case, tag.id), refused)))
 
@@ -86,13 +86,13 @@ def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
     return [
         [
             label,
-            *(_whole(view, tag, key) for tag in tags),
+            *(_raise_cell(view, tag, key) for tag in tags),
         ]
         for label, key in kinds
     ]
 
 
-def _whole(view: View, tag: OptionTag, key: str) -> str:
+def _raise_cell(view: View, tag: OptionTag, key: str) -> str:
     if raise_words.solved_kind(view.case, tag.id):
         return NONE
     return _signed(view.formats, getattr(view.option(tag.id).to_be_whole, key))
@@ -105,7 +105,7 @@ def _signed(formats: Formats, value: float | None) -> str:
 
 
 def _bill_rows(view: View) -> list[list[str]]:
-    """Return each kind of member's bill a month under every option, assessments beside it."""
+    """Return the bill a month of each kind of member by option, with assessments."""
     names = [bill.name for bill in view.option(view.figures.baseline).bills]
     rows = []
     for place, name in enumerate(names):

@@ -10,7 +10,7 @@ from panelworth.engine.results.vote import Approvals, PairwiseCounts, Ranking, R
 from panelworth.publishing.formats import joined, percent, plural
 
 Report = list[str | Table]
-Outcome = tuple[str, tuple[str, ...], str]  # the method, whom it names, what is to be added
+Outcome = tuple[str, tuple[str, ...], str]  # the method, its winners, a note
 TIE = "a tie"
 NO_NAME = "no option"
 HOW = (
@@ -20,7 +20,7 @@ HOW = (
 
 
 def report(counted: Sequence[Approvals | Ranking]) -> Report:
-    """Report each count, then which of them agree."""
+    """Return the report of each count, then which of them agree."""
     lines: Report = []
     for tally in counted:
         if isinstance(tally, Approvals):
@@ -31,7 +31,7 @@ def report(counted: Sequence[Approvals | Ranking]) -> Report:
 
 
 def approval_report(approvals: Approvals) -> Report:
-    """Report approvals: the counts, then who has most."""
+    """Return the report of approvals: the counts, then the options with most."""
     table = _table("Ballots", "Of all")
     for name, count in sorted(approvals.counts.items(), key=lambda pair: pair[1], reverse=True):
         table.add_row(name, str(count), percent(approvals.share(name), 1))
@@ -41,47 +41,47 @@ def approval_report(approvals: Approvals) -> Report:
 
 
 def ranking_report(ranking: Ranking) -> Report:
-    """Report ranked ballots: the runoff round by round, then each pair of options."""
+    """Return the report of ranked ballots: the runoff by rounds, then each pair of options."""
     return [
         f"Instant runoff. {_ballots(ranking.ballots, ranking.blank)}",
         *_runoff(ranking.runoff),
         "",
         "One against one: how many ballots rank the row above the column.",
-        _duel_table(ranking.pairwise),
-        *_duels(ranking.pairwise),
+        _pairwise_table(ranking.pairwise),
+        *_pairwise_result(ranking.pairwise),
         "",
     ]
 
 
 def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
-    """Name each method with the options it comes out for; none where it names none."""
-    named: list[Outcome] = []
+    """Return each method with its winners; none if it has no winner."""
+    results: list[Outcome] = []
     for tally in counted:
         if isinstance(tally, Approvals):
-            named.append(("most approvals", tally.winners, _tie(tally.winners)))
+            results.append(("most approvals", tally.winners, _tie(tally.winners)))
         else:
             beats = (tally.pairwise.winner,) if tally.pairwise.winner else ()
-            named += [
+            results += [
                 ("most first places", tally.first, _tie(tally.first)),
                 ("instant runoff", tally.runoff.winners, _doubt(tally.runoff)),
                 ("beats every other option (Condorcet)", beats, ""),
             ]
-    return named
+    return results
 
 
-def agreement(named: list[Outcome]) -> Report:
-    """Say which methods name the same option and which do not."""
-    if len(named) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
+def agreement(results: list[Outcome]) -> Report:
+    """Say whether all methods have the same winner."""
+    if len(results) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
         return [HOW]
-    if len({winners for _, winners, _ in named}) == 1 and len(named[0][1]) == 1:
-        return [f"All counts come out for {_names(named[0][1])}.", *_methods(named), HOW]
-    return ["The counts do not all name the same single option.", *_methods(named), HOW]
+    if len({winners for _, winners, _ in results}) == 1 and len(results[0][1]) == 1:
+        return [f"All counts come out for {_names(results[0][1])}.", *_methods(results), HOW]
+    return ["The counts do not all name the same single option.", *_methods(results), HOW]
 
 
-def _methods(named: list[Outcome]) -> list[str]:
+def _methods(results: list[Outcome]) -> list[str]:
     return [
         f"- {method}: {_names(winners)}{f' ({added})' if added else ''}"
-        for method, winners, added in named
+        for method, winners, added in results
     ]
 
 
@@ -95,7 +95,7 @@ def _all_alike(runoff: Runoff) -> bool:
 
 
 def _doubt(runoff: Runoff) -> str:
-    """Note in the summary that a runoff depends on which of the last, tied options leaves first."""
+    """Return a note if the runoff depends on which of the tied last options leaves first."""
     if not runoff.first_out:
         return ""
     if len(runoff.winners) == 1:
@@ -106,7 +106,7 @@ def _doubt(runoff: Runoff) -> str:
 
 
 def _runoff(runoff: Runoff) -> Report:
-    """Report a runoff: a table with a column for each round, then who leaves and who remains."""
+    """Return a table with a column for each round, then the options that leave and remain."""
     table = _table(*(f"Round {number}" for number, _ in enumerate(runoff.rounds, start=1)))
     for name in runoff.rounds[0].counts:
         table.add_row(name, *(str(counted.counts.get(name, "")) for counted in runoff.rounds))
@@ -117,7 +117,7 @@ def _runoff(runoff: Runoff) -> Report:
     leaving = [
         _leaving(number, counted) for number, counted in enumerate(runoff.rounds[:-1], start=1)
     ]
-    return [table, *leaving, *(_orders(runoff) if runoff.first_out else [_left(runoff)])]
+    return [table, *leaving, *(_orders(runoff) if runoff.first_out else [_winner_line(runoff)])]
 
 
 def _leaving(number: int, counted: Round) -> str:
@@ -130,7 +130,7 @@ def _leaving(number: int, counted: Round) -> str:
     )
 
 
-def _left(runoff: Runoff) -> str:
+def _winner_line(runoff: Runoff) -> str:
     last, winners, number = runoff.rounds[-1], runoff.winners, len(runoff.rounds)
     if last.has_majority(winners[0]):
         count, ballots = last.counts[winners[0]], plural(last.in_play, "ballot", "ballots")
@@ -139,7 +139,7 @@ def _left(runoff: Runoff) -> str:
 
 
 def _orders(runoff: Runoff) -> list[str]:
-    """Say what comes of a tie for last in which it may matter who leaves first."""
+    """Describe a tie for last in which the order of leaving may decide."""
     number, tied = len(runoff.rounds), tuple(runoff.first_out)
     unnamed = "The runoff names no single option."
     if _all_alike(runoff):
@@ -156,15 +156,15 @@ def _orders(runoff: Runoff) -> list[str]:
     return [f"{tie}. Every order was followed:", *outs, result]
 
 
-def _duel_table(pairwise: PairwiseCounts) -> Table:
+def _pairwise_table(pairwise: PairwiseCounts) -> Table:
     table = _table(*pairwise.over)
     for name, counts in pairwise.over.items():
         table.add_row(name, *(str(counts.get(other, "—")) for other in pairwise.over))
     return table
 
 
-def _duels(pairwise: PairwiseCounts) -> list[str]:
-    """Name the option that beats every other one, else the smallest group that does."""
+def _pairwise_result(pairwise: PairwiseCounts) -> list[str]:
+    """Name the option that beats every other one, or the smallest such group (Smith set)."""
     if pairwise.winner:
         return [
             f"“{pairwise.winner}” beats every other option, one against one (Condorcet winner)."
@@ -175,7 +175,7 @@ def _duels(pairwise: PairwiseCounts) -> list[str]:
     circle = all(pairwise.over[a][b] > pairwise.over[b][a] for a, b in pairs)
     how = "They beat each other in a circle" if circle else "Within it"
     group = f"The smallest group on top (Smith set): {_names(pairwise.smith)}{rest}."
-    pairs_text = "; ".join(_duel(pairwise, a, b) for a, b in _in_turn(pairs))
+    pairs_text = "; ".join(_pair_result(pairwise, a, b) for a, b in _in_turn(pairs))
     none = "No option beats every other, one against one (no Condorcet winner)."
     return [none, f"{group} {how}: {pairs_text}."]
 
@@ -193,13 +193,13 @@ def _in_turn(pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
     """
     waiting, chain = list(pairs), list[tuple[str, str]]()
     while waiting:
-        fitting = [duel for duel in waiting if chain and duel[0] == chain[-1][1]]
+        fitting = [pair for pair in waiting if chain and pair[0] == chain[-1][1]]
         chain.append((fitting or waiting)[0])
         waiting.remove(chain[-1])
     return chain
 
 
-def _duel(pairwise: PairwiseCounts, one: str, other: str) -> str:
+def _pair_result(pairwise: PairwiseCounts, one: str, other: str) -> str:
     mine, theirs = pairwise.over[one][other], pairwise.over[other][one]
     if mine == theirs:
         return f"“{one}” and “{other}” tie at {mine}"

@@ -1,6 +1,6 @@
-"""The sentences of pages. Figures are no finer than they are sure; equal facts share a sentence.
+"""The sentences of pages. Figures have no more digits than they are certain to.
 
-Options go by their short names, without quotation marks. A step of rounding is a fiftieth of the
-middle 8 in 10, and a total beside a difference is what a reader adds up (`rounding`). No sentence
-recommends, and none says what a figure could contradict.
+Options have their short names, without quotation marks. Options with the same fact share a
+sentence. A figure is rounded to about a fiftieth of its range from p10 to p90 (`rounding`), and a
+total beside a difference is the sum of the rounded figures. No sentence recommends an option.
 """

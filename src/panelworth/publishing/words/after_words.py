@@ -21,7 +21,7 @@ PERIODS = (N_("a year"), N_("an hour"))
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
-    """A value today, and once the option is in force."""
+    """An input's value today, and its value once the option is in force."""
 
     label: str
     period: str
@@ -30,7 +30,7 @@ class Change:
 
 
 def changes(view: View, tag: OptionTag) -> list[Change]:
-    """Return what changes from the month after the finish; the most important first."""
+    """Return the changes from the month after the finish, the most important ones first."""
     return [
         *_inputs(view, tag),
         *_dropped(view, tag),
@@ -99,6 +99,6 @@ def _done(case: Case, tag: OptionTag) -> Iterator[Change]:
 
 
 def further(view: View, tag: OptionTag) -> str:
-    """Count the changes that are not listed; "" where all are."""
+    """Write the number of changes that are not listed; "" if all are."""
     count = len(changes(view, tag)[MOST_CHANGES:])
     return _("and {count} more", count=count) if count else ""

@@ -1,4 +1,4 @@
-"""The inputs of the airplane's figures: weights, power and units, with their place in the files."""
+"""The inputs of the airplane's figures: weights, power and units, with their lines in the files."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -17,19 +17,19 @@ def airplane_inputs(view: View) -> list[dict[str, Any]]:
     """Return groups of rows: today's airplane, then the equipment of each option."""
     groups = []
     if view.case.equipment:
-        rows = _whole(view, view.case.equipment, TODAY)
+        rows = _equipment_rows(view, view.case.equipment, TODAY)
         groups.append({"heading": _("The airplane today"), "rows": rows})
     for tag in view.tags.values():
         prefix, replacement = option_prefix(tag.id), view.case.replacements.get(tag.id)
         rows = list(_units(view, view.case.options[tag.id].installs, f"{prefix}installs"))
         if replacement:
-            rows = [*_whole(view, replacement, f"{prefix}equipment."), *rows]
+            rows = [*_equipment_rows(view, replacement, f"{prefix}equipment."), *rows]
         heading = _("The airplane with {option}", option=tag.title)
         groups.append({"heading": heading, "rows": rows})
     return [group for group in groups if group["rows"]]
 
 
-def _whole(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]]:
+def _equipment_rows(view: View, equipment: Equipment, prefix: str) -> list[dict[str, str]]:
     units = list(_units(view, equipment.units, f"{prefix}units"))
     if equipment.airplane is None:
         return units

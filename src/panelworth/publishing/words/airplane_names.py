@@ -1,4 +1,4 @@
-"""Names that code and files share, as pages show them: flight rules, functions, phases.
+"""Names that the code and the files share, for pages: flight rules, functions, phases.
 
 Any other name is chosen by the user and is never translated.
 """
@@ -10,7 +10,7 @@ from panelworth.publishing.language import N_, _
 
 RULES = (N_("day VFR"), N_("night VFR"), N_("IFR"))
 PHASES = (N_("taxi"), N_("take-off"), N_("cruise"), N_("approach at night"))
-# Functions that belong together, under the name that is written when all of them work.
+# Functions that belong together, with the name that is written if all of them work.
 GROUPS = {
     N_("all flight instruments"): (
         *(N_("airspeed"), N_("altimeter"), N_("attitude"), N_("direction")),

@@ -1,6 +1,6 @@
 """The answer under five short headings: differences, level options, what decides, risks, next day.
 
-A heading has one fact with its figures, for all options it is true of. A heading without a fact
+A heading has one fact with its figures, for all options to which it applies. A heading without one
 is left out. Nothing here recommends an option.
 """
 
@@ -20,7 +20,7 @@ from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.level_words import ABOVE, AHEAD, FUTURES
 from panelworth.publishing.words.milestones import days_to_decide
 from panelworth.publishing.words.outcome_words import outcome_size
-from panelworth.publishing.words.rounding import CLOSE, as_sure
+from panelworth.publishing.words.rounding import CLOSE, input_value
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
@@ -33,7 +33,7 @@ Head = tuple[str, str]
 
 
 def heads(view: View) -> list[Head]:
-    """Return the headings that have a fact, in the order of a decision."""
+    """Return the headings that have a fact, in the order in which a decision needs them."""
     all_heads = (
         (_("What differs"), what_differs(view)),
         (_("Level in money"), level(view)),
@@ -65,10 +65,10 @@ def _brings(view: View) -> Iterator[str]:
 
 
 def _group(view: View, tags: Sequence[OptionTag], standing: str, *, first: bool) -> str:
-    """Say what a group of options brings; a second group goes on where the first ended."""
+    """Say what a group of options brings; a second group continues the same sentence."""
     if not first:
-        less = N_("{options} {sums} less")
-        return _(less, options=names(tags), sums=_means(view, tags))
+        text = N_("{options} {sums} less")
+        return _(text, options=names(tags), sums=_means(view, tags))
     text = ngettext(
         "{options} brings {whom} {sums} more than {baseline}",
         "{options} bring {whom} {sums} more than {baseline}",
@@ -100,7 +100,7 @@ def _means(view: View, tags: Sequence[OptionTag]) -> str:
 
 
 def level(view: View) -> str:
-    """Say which options are too close to call, and what else sets them apart."""
+    """Say which options are too close to call, and in what else they differ."""
     tags = list(view.tags.values())
     pairs = [
         (one, other)
@@ -119,16 +119,16 @@ def level(view: View) -> str:
                 least=AHEAD,
                 all=FUTURES,
             ),
-            gives(view, paired),
+            needs_met(view, paired),
         )
     return joined_sentences(
         *(_close(view, one, other) for one, other in pairs),
-        *(gives(view, pair) for pair in pairs[:1]),
+        *(needs_met(view, pair) for pair in pairs[:1]),
     )
 
 
 def _close(view: View, one: OptionTag, other: OptionTag) -> str:
-    """Say of two level options how often the later one ends ahead."""
+    """Say how often one of two level options ends ahead of the other."""
     ahead, behind = (other, one) if one is view.baseline else (one, other)
     return _(
         "{option} ends ahead of {other} in {count} of {all} futures: too close to call.",
@@ -139,8 +139,8 @@ def _close(view: View, one: OptionTag, other: OptionTag) -> str:
     )
 
 
-def gives(view: View, tags: Sequence[OptionTag]) -> str:
-    """Say how much of what was asked for options give, where that sets them apart."""
+def needs_met(view: View, tags: Sequence[OptionTag]) -> str:
+    """Say which share of the needs options meet, if the shares differ."""
     capability = view.figures.airplane.capability
     if capability is None or not all(tag.id in capability.share for tag in tags):
         return ""
@@ -158,7 +158,7 @@ def gives(view: View, tags: Sequence[OptionTag]) -> str:
 
 
 def decides(view: View) -> str:
-    """Say what the best options depend on: growth that nobody promised, and one input."""
+    """Say what the best options depend on: assumed growth, and one input."""
     leading = [tag for tag in view.others if level_words.standing(view, tag) != "behind"]
     best = max(leading, key=lambda tag: _mean(view.leading(tag)), default=None)
     growth = [_growth(view, tag) for tag in leading]
@@ -186,9 +186,9 @@ def _growth(view: View, tag: OptionTag) -> str:
 
 
 def _turned(view: View, tag: OptionTag) -> str:
-    """Say at which value the input that moves an option most turns the comparison; "" if none.
+    """Say at which value the input with the largest effect reverses the order; "" if none does.
 
-    A number of people is no such input: a fraction of a member says nothing to anybody.
+    Numbers of people are left out, since a fraction of a member has no meaning.
     """
     paths = [points.input for points in view.insight.break_even_points.get(tag.id, ())]
     texts = (_turned_by(view, tag, path) for path in paths if not path.endswith(PEOPLE))
@@ -196,14 +196,14 @@ def _turned(view: View, tag: OptionTag) -> str:
 
 
 def _turned_by(view: View, tag: OptionTag, path: str) -> str:
-    """Say at which value within its range an input turns the comparison; "" where at none."""
+    """Say at which value within its range an input reverses the order; "" if at none."""
     declared, roots = view.inputs[path], roots_within(view, tag, path)
     if len(roots) != 1 or not roots[0].side or view.leading(tag).allowed_start:
         return ""
     text = N_("{input}: at {value} instead of {likely}, {option} is as good as {baseline}.")
     if view.option(tag.id).likely.net_benefit > 0:
         text = N_("{input}: at {value} instead of {likely}, {option} is no better than {baseline}.")
-    value = as_sure(view.formats, roots[0].value, declared)
+    value = input_value(view.formats, roots[0].value, declared)
     likely = view.formats.measure(declared.quantity.likely, declared.unit)
     if value == likely:
         return ""
@@ -245,7 +245,7 @@ def _floor(view: View) -> Iterator[str]:
 
 
 def _below_floor(view: View, club: Club, tags: Sequence[OptionTag]) -> str:
-    """Say in how many futures the reserve breaks its floor: as one range if they are near."""
+    """Say in how many futures the reserve falls below its floor: one range if counts are near."""
     floor = view.formats.money(club.reserve_floor)
     years = plural(view.case.scenario.floor_years, "year", "years")
     chances = {tag: view.leading(tag).chance_below_floor for tag in tags}
@@ -262,8 +262,8 @@ def _below_floor(view: View, club: Club, tags: Sequence[OptionTag]) -> str:
     worst = sorted(tags, key=lambda tag: chances[tag], reverse=True)
     groups = grouped(worst, lambda tag: level_words.of_twenty(chances[tag]))
     counted = [
-        _("{options} in {count}", options=names(alike), count=count)
-        for count, alike in groups[:FLOOR_GROUPS]
+        _("{options} in {count}", options=names(group), count=count)
+        for count, group in groups[:FLOOR_GROUPS]
     ]
     return _(
         "The reserve falls below its {floor} floor within {years}: {counts} futures.",
@@ -274,7 +274,7 @@ def _below_floor(view: View, club: Club, tags: Sequence[OptionTag]) -> str:
 
 
 def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
-    """Yield which options break the floor far more often by the end of all years."""
+    """Yield the options that fall below the floor far more often by the end of all years."""
     counts = []
     for tag in tags:
         first = level_words.twentieths(view.leading(tag).chance_below_floor)
@@ -291,12 +291,12 @@ def _later(view: View, tags: Sequence[OptionTag]) -> Iterator[str]:
 
 
 def by_the_end(reserve: ReserveTrials | None) -> float:
-    """Return the share of futures in which the floor breaks in any of the years looked at."""
+    """Return the share of futures in which the reserve is below the floor in any counted year."""
     return reserve.chance_below_floor_by_year[-1] if reserve else 0.0
 
 
 def _bill(view: View) -> str:
-    """Say above what the bill of the least certain option comes in 2 of 20 futures."""
+    """Say which sum the bill of the least certain option exceeds in 2 of 20 futures."""
     trials = {tag: view.leading(tag).trials for tag in view.tags.values()}
     widest = max(trials, key=lambda tag: trials[tag].outlay_overrun)
     if trials[widest].outlay_overrun < CLOSE:
@@ -311,7 +311,7 @@ def _bill(view: View) -> str:
 
 
 def decide_by(view: View) -> str:
-    """Say the nearest day on which an option must be ordered or a price lapses, and which."""
+    """Say on which next day an option must be ordered or a price lapses, and of which option."""
     days = days_to_decide(view)
     if not days:
         return ""

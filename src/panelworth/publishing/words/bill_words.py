@@ -23,7 +23,7 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import level_words, raise_words
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.outcome_words import outcome_size
-from panelworth.publishing.words.rounding import Added, added, money_step, to_step
+from panelworth.publishing.words.rounding import RoundedSum, money_step, rounded_sum, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
 STANDINGS = {
@@ -35,14 +35,14 @@ STANDINGS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Kind:
-    """A kind of member: the name of a profile, "" without one, and own hours a year."""
+    """A kind of member: the name of its profile ("" without one) and its hours a year."""
 
     name: str
     hours: float
 
 
 def kinds(club: Club | None) -> list[Kind]:
-    """Return the kinds of member to choose from: the profiles, else a few round numbers."""
+    """Return the kinds of member to choose from: the profiles, or three round numbers of hours."""
     profiles = club.profiles if club else ()
     named = [Kind(name=profile.name, hours=profile.hours_per_year) for profile in profiles]
     return named or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
@@ -55,7 +55,7 @@ def kind_text(kind: Kind) -> str:
     return _("{kind}: {hours}", kind=kind.name, hours=number(kind.hours))
 
 
-def sums_at(view: View, member_bills: MemberBills, hours: float) -> dict[str, Added]:
+def sums_at(view: View, member_bills: MemberBills, hours: float) -> dict[str, RoundedSum]:
     """Return the bills a month at these hours a year, with their difference to the baseline's.
 
     Options without a bill are left out. If the baseline has none, all differences are 0.
@@ -63,7 +63,7 @@ def sums_at(view: View, member_bills: MemberBills, hours: float) -> dict[str, Ad
     base = member_bills.per_month(view.figures.baseline, hours)
     bills = {option_id: member_bills.per_month(option_id, hours) for option_id in view.tags}
     return {
-        option_id: added(bill if base is None else base, bill)
+        option_id: rounded_sum(bill if base is None else base, bill)
         for option_id, bill in bills.items()
         if bill is not None
     }
@@ -109,7 +109,7 @@ def asks_least(view: View, member_bills: MemberBills, hours: float) -> str:
 
 
 def unfunded(all_tags: Mapping[str, OptionTag], member_bills: MemberBills) -> str:
-    """Name the options that no raise of the kind asked for can fund: nobody knows their bill."""
+    """Name the options that no raise of the chosen kind can fund, so that they have no bill."""
     tags = [tag for tag in all_tags.values() if tag.id not in member_bills.lines]
     if not tags:
         return ""
@@ -127,7 +127,7 @@ def once(formats: Formats, member_bills: MemberBills, tag: OptionTag) -> str:
 
 
 def why_more(view: View, member_bills: MemberBills) -> tuple[str, str]:
-    """Return why one might pay more than the baseline asks, under its heading."""
+    """Return a heading and the reasons to pay more than for the baseline."""
     dearer = [
         tag
         for tag in view.others
@@ -234,7 +234,7 @@ def _raised(leading: LeadingFigures) -> list[str]:
 
 
 def notes(view: View, member_bills: MemberBills) -> str:
-    """Say what the bill's figures rest on, and which raises begin before their option does."""
+    """Say which prices the bill uses, and which raises begin before their option starts."""
     early = [
         tag
         for tag in view.others

@@ -21,7 +21,7 @@ KINDS = {
 COVERED = 1.0  # of a loan's payments: below it the reserve pays the rest
 
 
-def holds(view: View) -> str:
+def floor_held(view: View) -> str:
     """Say in how many futures the reserve stays over its floor, from the fewest to the most."""
     if view.club is None:
         return ""
@@ -47,7 +47,7 @@ def holds(view: View) -> str:
 
 
 def key(case: Case) -> str:
-    """Say how to read the panes."""
+    """Explain the panes."""
     scenario = case.scenario
     text = N_(
         "Line: middle future. Band: {band} of {all}. Bold: futures under the floor by {year}, "
@@ -66,8 +66,8 @@ def key(case: Case) -> str:
     )
 
 
-def under(view: View, tag: OptionTag) -> str:
-    """Say how often the reserve breaks its floor: in the years of the floor, and in all."""
+def times_below_floor(view: View, tag: OptionTag) -> str:
+    """Write how often the reserve falls below its floor: in floor_years, and in all years."""
     scenario, reserve = view.case.scenario, view.leading(tag).trials.reserve
     first, last = (
         level_words.twentieths(reserve.chance_below_floor_within(years)) if reserve else 0
@@ -78,8 +78,8 @@ def under(view: View, tag: OptionTag) -> str:
     return _("{count}, then {more} of {all}", count=first, more=last, all=FUTURES)
 
 
-def gone_for(view: View, tag: OptionTag) -> str:
-    """Say for how long the airplane is away; "" if it is not."""
+def time_away(view: View, tag: OptionTag) -> str:
+    """Write for how long the airplane is away; "" if it is not."""
     leading, schedule = view.leading(tag), view.case.options[tag.id].schedule
     if schedule is None or leading.start == leading.finish:
         return ""
@@ -87,7 +87,7 @@ def gone_for(view: View, tag: OptionTag) -> str:
 
 
 def paid_for(view: View) -> list[tuple[list[OptionTag], str]]:
-    """Say how options are paid for; options that are alike share one sentence."""
+    """Say how options are paid for; options with the same funding share a sentence."""
     groups = grouped(list(view.tags.values()), lambda tag: paid(view, tag))
     return [(tags, text) for text, tags in groups]
 
@@ -141,7 +141,7 @@ def _borrowed(view: View, tag: OptionTag) -> str:
 def coverage(view: View) -> str:
     """Name the loan with the lowest coverage by the club's cash, if one is not covered in full.
 
-    Coverage is rounded down: it never looks better than it is.
+    Coverage is rounded down, so that it does not look better than it is.
     """
     short = {
         tag: funded
@@ -170,7 +170,7 @@ def covered(funded: Funded) -> str:
 
 
 def paid_already(case: Case, formats: Formats) -> Iterator[str]:
-    """Yield what the ledger's payments mean for the reserve: they are taken as made."""
+    """Yield sentences on payments in the ledger: the reserve is the money left after them."""
     if case.scenario.club and case.paid:
         yield _("The ledger says {sum} is paid.", sum=formats.money(case.paid))
     if case.scenario.club and case.received:

@@ -1,4 +1,4 @@
-"""The cautions of pages that could mislead: what figures are not, and who decides.
+"""Cautions: what the figures are not, and who decides.
 
 The lines are marked here and translated where a page shows them (`cautions` in parts.html).
 """

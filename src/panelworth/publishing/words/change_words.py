@@ -47,7 +47,7 @@ COLUMNS: dict[str, tuple[str, str, Write]] = {
     "lowest_balance": (N_("Lowest reserve"), "", Formats.money),
     "budget_p80": (N_("Budget"), N_("enough 8 times in 10"), Formats.money),
 }
-# How an option has moved: down, up.
+# The change of an option: down, up.
 TO_PAY = (
     N_("{option} takes {sum} less up front: {now}."),
     N_("{option} takes {sum} more up front: {now}."),
@@ -57,8 +57,8 @@ AHEAD = (
     N_("{option} brings {sum} more than it did: now {now} against {baseline}."),
 )
 PRICES = ("cost", "per_year", "amount", "now", "price")
-OF_THE_LEDGER = "Ledger: "  # how a move of its rows begins
-# What a file's choices are called.
+OF_THE_LEDGER = "Ledger: "  # the label of a change of its rows begins so
+# The names of the choices in files.
 CHOICES = {
     "keep": N_("keep"),
     "retrofit": N_("retrofit"),
@@ -83,20 +83,20 @@ CHOICES = {
 }
 
 
-def moved_rows(view: View, attribution: ChangeAttribution) -> list[dict[str, Any]]:
+def change_rows(view: View, attribution: ChangeAttribution) -> list[dict[str, Any]]:
     """Return one row for each input that changed: option, name, value before and after."""
     return [
         {
-            "label": move_name(change),
+            "label": change_name(change),
             "option": view.tags.get(change.option),
-            "value": moved(view.formats, change),
+            "value": change_text(view.formats, change),
         }
         for step in attribution.steps
         for change in step.changes
     ]
 
 
-def move_name(change: InputChange) -> str:
+def change_name(change: InputChange) -> str:
     """Name a change: an input with its entry, or an entry that was added or removed."""
     there = change.after or change.before
     if change.unit == "rows":
@@ -106,9 +106,10 @@ def move_name(change: InputChange) -> str:
         return f"{label} ({papers})" if (papers := _papers(change)) else label
     if change.unit == "entry" and isinstance(there, Record):
         mark, name = change.label.partition(" “")[1:]
-        return f"{_(there.heading)}{mark}{name}" if mark else change.label  # else a file
+        # An entry without a name is a file.
+        return f"{_(there.heading)}{mark}{name}" if mark else change.label
     entry, label = change.label.rpartition(": ")[::2]
-    text = _(label.capitalize())  # as it is declared
+    text = _(label.capitalize())  # in the case of the declaration
     return f"{entry}: {after_colon(text)}" if entry else text
 
 
@@ -121,7 +122,7 @@ def _papers(change: InputChange) -> str:
     return joined([_(KINDS[kind]) for kind in kinds])
 
 
-def moved(formats: Formats, change: InputChange) -> str:
+def change_text(formats: Formats, change: InputChange) -> str:
     """Write an input's value before and after, or that it was added or removed."""
     if change.unit == "rows":
         return _rows(formats, change)
@@ -143,17 +144,17 @@ def _are_names(there: object) -> TypeGuard[tuple[str, ...]]:
 
 def _names(before: tuple[str, ...], after: tuple[str, ...]) -> str:
     """Write which names were added and which were removed."""
-    gone = [quoted(name) for name in before if name not in after]
-    come = [quoted(name) for name in after if name not in before]
-    return _gone_and_come(gone, come)
+    removed = [quoted(name) for name in before if name not in after]
+    new = [quoted(name) for name in after if name not in before]
+    return _removed_and_new(removed, new)
 
 
-def _gone_and_come(gone: list[str], come: list[str]) -> str:
+def _removed_and_new(removed: list[str], new: list[str]) -> str:
     texts = []
-    if gone:
-        texts.append(_("taken out: {value}", value=joined(gone)))
-    if come:
-        texts.append(_("added: {value}", value=joined(come)))
+    if removed:
+        texts.append(_("taken out: {value}", value=joined(removed)))
+    if new:
+        texts.append(_("added: {value}", value=joined(new)))
     return "; ".join(texts)
 
 
@@ -179,7 +180,7 @@ def _plain(formats: Formats, there: object, unit: str) -> str:
         return _("yes") if there else _("no")
     if unit == "choice" and isinstance(there, str):
         return choice(there)
-    if isinstance(there, float | int) and unit != "count":  # a seed is no amount
+    if isinstance(there, float | int) and unit != "count":  # a seed is not an amount
         return formats.measure(there, unit)
     return "" if there is None else str(there)
 
@@ -197,7 +198,7 @@ def _short(formats: Formats, part: object, unit: str) -> str:
 
 
 def _record(formats: Formats, there: Record) -> str:
-    """Write the most telling value of a table: its title, its days, or its price."""
+    """Write the value that identifies a table: its title, its days, or its price."""
     if isinstance(there, Option):
         return f"{quoted(there.title)}, {choice(there.kind)}"
     if isinstance(there, Schedule):
@@ -233,11 +234,11 @@ def _price(formats: Formats, there: Record) -> str:
 
 
 def _rows(formats: Formats, change: InputChange) -> str:
-    gone, come = (
+    removed, new = (
         [_entry(formats, row) for row in rows] if isinstance(rows, tuple) else []
         for rows in (change.before, change.after)
     )
-    return _gone_and_come(gone, come)
+    return _removed_and_new(removed, new)
 
 
 def _entry(formats: Formats, row: Entry) -> str:
@@ -250,8 +251,8 @@ def _entry(formats: Formats, row: Entry) -> str:
 
 
 def step_name(step: Step) -> str:
-    """Name a step by what moved in it."""
-    labels = list(dict.fromkeys(move_name(change) for change in step.changes))
+    """Name a step by its changed inputs."""
+    labels = list(dict.fromkeys(change_name(change) for change in step.changes))
     if len(labels) > NAMED:
         labels[NAMED:] = [plural(len(labels[NAMED:]), "more input", "more inputs")]
     return joined(labels)
@@ -279,7 +280,7 @@ def head(attribution: ChangeAttribution, tag: OptionTag) -> list[Any]:
 def cause_rows(
     formats: Formats, attribution: ChangeAttribution, tag: OptionTag
 ) -> list[dict[str, Any]]:
-    """Return the rows from the last edition's figures to this one's, cause by cause.
+    """Return the rows from the last edition's figures to this one's, one for each cause.
 
     They add up except for rounding. Causes without an effect here are left out.
     """
@@ -290,18 +291,20 @@ def cause_rows(
         (_(TOGETHER), attribution.interaction[tag.id]),
     ]
     rows: list[dict[str, Any]] = [
-        {"cells": [_("The last edition"), *_written(formats, attribution.then[tag.id], keys)]}
+        {"cells": [_("The last edition"), *_figures_of(formats, attribution.then[tag.id], keys)]}
     ]
     for name, effects in causes:
         parts = [_part(formats, effects[key], key) for key in keys]
         if any(part != NONE for part in parts):
             rows.append({"cells": [name, *parts]})
-    rows.append({"cells": [_("This edition"), *_written(formats, attribution.now[tag.id], keys)]})
+    rows.append(
+        {"cells": [_("This edition"), *_figures_of(formats, attribution.now[tag.id], keys)]}
+    )
     rows[-1]["total"] = True
     return rows
 
 
-def _written(formats: Formats, figures: Any, keys: list[str]) -> list[str]:  # noqa: ANN401 (a mapping)
+def _figures_of(formats: Formats, figures: Any, keys: list[str]) -> list[str]:  # noqa: ANN401 (a mapping)
     return [COLUMNS[key][2](formats, figures[key]) for key in keys]
 
 
@@ -320,7 +323,7 @@ def shared(tags: Mapping[str, OptionTag], attribution: ChangeAttribution) -> lis
 
 
 def lead(view: View, attribution: ChangeAttribution) -> list[str]:
-    """Say how much moved and what that did to each option, with its main cause."""
+    """Say how many inputs changed and how each option changed, with the main cause."""
     count, as_of = sum(len(step.changes) for step in attribution.steps), day(attribution.as_of)
     first = ngettext(
         "{count} input moved since the last edition, as of {day}.",
@@ -333,18 +336,20 @@ def lead(view: View, attribution: ChangeAttribution) -> list[str]:
             "works some figures out differently.",
             day=as_of,
         )
-    moves = {tag: _moved(view, attribution, tag) for tag in shared(view.tags, attribution)}
-    held = [tag for tag, text in moves.items() if not text]
-    rest = ngettext("{options} has not moved.", "{options} have not moved.", len(held))
+    texts_by_option = {
+        tag: _option_change(view, attribution, tag) for tag in shared(view.tags, attribution)
+    }
+    unchanged = [tag for tag, text in texts_by_option.items() if not text]
+    rest = ngettext("{options} has not moved.", "{options} have not moved.", len(unchanged))
     return [
         first,
-        *filter(None, moves.values()),
-        *([rest.format(options=names(held))] if held else []),
+        *filter(None, texts_by_option.values()),
+        *([rest.format(options=names(unchanged))] if unchanged else []),
     ]
 
 
-def _moved(view: View, attribution: ChangeAttribution, tag: OptionTag) -> str:
-    """Say how an option has moved, and by what most; "" where it has not."""
+def _option_change(view: View, attribution: ChangeAttribution, tag: OptionTag) -> str:
+    """Say how an option has changed and by which cause most; "" if it has not."""
     key = "upfront" if tag.id == view.figures.baseline else "net_benefit"
     now, change = attribution.now[tag.id][key], attribution.change(tag.id, key)
     texts, write = (
@@ -360,11 +365,11 @@ def _moved(view: View, attribution: ChangeAttribution, tag: OptionTag) -> str:
         sum=view.formats.money(abs(change)),
         now=write(now),
     )
-    return joined_sentences(text, _main(attribution, tag, key))
+    return joined_sentences(text, _main_cause(attribution, tag, key))
 
 
-def _main(attribution: ChangeAttribution, tag: OptionTag, key: str) -> str:
-    """Name the step that did most, where there is more than one."""
+def _main_cause(attribution: ChangeAttribution, tag: OptionTag, key: str) -> str:
+    """Name the step with the largest effect, if there is more than one."""
     effects = [(abs(step.effects[tag.id][key] or 0.0), step) for step in attribution.steps]
     if len(effects) < 2:  # noqa: PLR2004 (one cause needs no ranking)
         return ""

@@ -39,9 +39,9 @@ def comparison_rows(view: View) -> list[FigureRow]:
 
 
 def _row(
-    tags: Mapping[str, OptionTag], label: Cell, tell: Callable[[OptionTag], Cell]
+    tags: Mapping[str, OptionTag], label: Cell, write: Callable[[OptionTag], Cell]
 ) -> FigureRow:
-    return label, [tell(tag) for tag in tags.values()]
+    return label, [write(tag) for tag in tags.values()]
 
 
 def _costs(view: View) -> list[FigureRow]:
@@ -72,7 +72,7 @@ def _costs(view: View) -> list[FigureRow]:
 
 
 def _asked(club: Club | None) -> str:
-    """Name what is asked of members, or what an owner sets aside."""
+    """Label the sum that members grant or that an owner sets aside."""
     text = N_("To grant: enough in {count} of {all}")
     if not club:
         text = N_("To set aside, for {count} of {all}")
@@ -95,18 +95,18 @@ def _outcomes(view: View) -> list[FigureRow]:
     better = _("{count} of {all} futures better than", count=ABOVE, all=FUTURES)
     average = _("Ahead of {baseline}, on average", baseline=view.baseline.short)
 
-    def gap(find: Callable[[Spread], float]) -> Callable[[OptionTag], str]:
-        def tell(tag: OptionTag) -> str:
+    def against_baseline(statistic: Callable[[Spread], float]) -> Callable[[OptionTag], str]:
+        def write(tag: OptionTag) -> str:
             if tag is view.baseline:
                 return NONE
-            return outcome(view, find(view.leading(tag).trials.range.net_benefit))
+            return outcome(view, statistic(view.leading(tag).trials.range.net_benefit))
 
-        return tell
+        return write
 
     rows = [
-        _row(view.tags, average, gap(lambda spread: spread.mean)),
-        _row(view.tags, worse, gap(lambda spread: spread.p10)),
-        _row(view.tags, better, gap(lambda spread: spread.p90)),
+        _row(view.tags, average, against_baseline(lambda spread: spread.mean)),
+        _row(view.tags, worse, against_baseline(lambda spread: spread.p10)),
+        _row(view.tags, better, against_baseline(lambda spread: spread.p90)),
         _row(view.tags, _("Paid back within, years"), lambda tag: _payback(view, tag)),
     ]
     if view.club:
@@ -117,7 +117,7 @@ def _outcomes(view: View) -> list[FigureRow]:
 
 
 def _payback(view: View, tag: OptionTag) -> str:
-    """Write within how many whole years it is paid back; months would be finer than it is sure."""
+    """Write the payback in whole years; months would look more precise than it is."""
     if tag is view.baseline:
         return NONE
     months = view.option(tag.id).likely.payback_months
@@ -164,7 +164,7 @@ def _share(airplane: AirplaneFigures, tag: OptionTag) -> str:
 
 
 def _failures(airplane: AirplaneFigures, tag: OptionTag) -> str:
-    """Count the units that take something listed for instrument flight by failing alone."""
+    """Count the units whose single failure takes a function that IFR requires."""
     failures = airplane.failures.get(tag.id)
     if failures is None or not failures.failures:
         return NONE

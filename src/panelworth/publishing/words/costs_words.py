@@ -97,7 +97,7 @@ def dearer_or_cheaper(formats: Formats, curves: Sequence[Sequence[float | None]]
 
 
 def _falls(formats: Formats, costs: Sequence[float]) -> bool:
-    """Say whether costs fall from hour to hour, so far that the written sums differ."""
+    """Say whether costs fall throughout, and far enough that the first and last sums differ."""
     if not costs or formats.money(costs[0]) == formats.money(costs[-1]):
         return False
     return all(after < before for before, after in pairwise(costs))

@@ -1,4 +1,4 @@
-"""The days ahead in words, for the page and the calendar file."""
+"""Deadlines in words, for the page and the calendar file."""
 
 from datetime import date
 
@@ -20,13 +20,13 @@ EVENTS = {
     "loan": N_("Last loan payment"),
     "raise": N_("Tightest month"),
 }
-SAME = ("kind", "option", "name", "first")  # equal for two days about the same thing
+SAME = ("kind", "option", "name", "first")  # these agree if two deadlines have the same subject
 
 
 def heading(view: View, deadline: Deadline) -> str:
-    """Name a day with its subject: "Quote lapses: Display".
+    """Name a deadline with its subject: "Quote lapses: Display".
 
-    If the plan is refused, the name begins with that, since a calendar shows little else.
+    If the plan is refused, the name begins with that, since a calendar shows only the name.
     """
     about = named(view.case, deadline) or view.tags[deadline.option].title
     text = f"{event(view.case, deadline)}: {about}"
@@ -48,20 +48,20 @@ def named(case: Case, deadline: Deadline) -> str:
 
 
 def distinct_heading(view: View, deadline: Deadline) -> str:
-    """Name a day as `heading` does; with the paper if several of one item lapse that day."""
+    """Name a deadline as `heading` does; with the paper if several of an item lapse that day."""
     text = heading(view, deadline)
-    alike = [other for other in view.updates.deadlines if _alike(deadline, other)]
-    paper = _paper(deadline, view.case.scenario.as_of) if len(alike) > 1 else ""
+    same = [other for other in view.updates.deadlines if _same_subject(deadline, other)]
+    paper = _paper(deadline, view.case.scenario.as_of) if len(same) > 1 else ""
     return _("{what} ({details})", what=text, details=paper) if paper else text
 
 
-def _alike(one: Deadline, other: Deadline) -> bool:
-    """Say whether two days are about the same: kind, option, item and day."""
+def _same_subject(one: Deadline, other: Deadline) -> bool:
+    """Say whether two deadlines agree in kind, option, item and day."""
     return all(getattr(one, key) == getattr(other, key) for key in SAME)
 
 
 def of_option(view: View, deadline: Deadline) -> str:
-    """Name a day for a place without option names: with the option if names would be equal."""
+    """Name a deadline where no option is shown: with the option if names would be equal."""
     text, name = distinct_heading(view, deadline), heading(view, deadline)
     others = (other for other in view.updates.deadlines if other.option != deadline.option)
     if not deadline.option or name not in {heading(view, other) for other in others}:
@@ -70,7 +70,7 @@ def of_option(view: View, deadline: Deadline) -> str:
 
 
 def _paper(deadline: Deadline, as_of: date) -> str:
-    """Name the paper that lapses, down to its row: "change Q 7 of October 26, line 14"."""
+    """Name the paper that lapses, with its row: "change Q 7 of October 26, line 14"."""
     if deadline.dated is None:
         return ""
     name = paper_name(deadline.paper, deadline.reference)
@@ -92,7 +92,7 @@ def event(case: Case, deadline: Deadline) -> str:
 
 
 def remarks(view: View, deadline: Deadline) -> list[str]:
-    """Return sentences on what a day is about and what it depends on."""
+    """Return sentences on what a deadline means and what it depends on."""
     sentences = {
         "quote": _quote,
         "order": _order,
@@ -119,12 +119,12 @@ def _quote(view: View, quote: Deadline) -> list[str]:
 
 def _price(quote: Deadline) -> str:
     """Name the price of a quote by its supplier and reference, as far as they are known."""
-    whose, which = quote.supplier, quote.reference
-    if whose and which:
-        return _("The price from {supplier} ({reference})", supplier=whose, reference=which)
-    if whose:
-        return _("The price from {supplier}", supplier=whose)
-    return _("The price ({reference})", reference=which) if which else _("The price")
+    supplier, reference = quote.supplier, quote.reference
+    if supplier and reference:
+        return _("The price from {supplier} ({reference})", supplier=supplier, reference=reference)
+    if supplier:
+        return _("The price from {supplier}", supplier=supplier)
+    return _("The price ({reference})", reference=reference) if reference else _("The price")
 
 
 def _order(view: View, order: Deadline) -> list[str]:

@@ -1,4 +1,4 @@
-"""The days ahead in order: prices that lapse, orders, and when the airplane is away."""
+"""Deadlines in order of their days: prices that lapse, orders, and when the airplane is away."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ MOST_ROWS = 8
 
 @dataclass(frozen=True, kw_only=True)
 class Event:
-    """What happens to one option on one day: a text and a warning."""
+    """An event of one option on one day: a text and a warning."""
 
     day: date
     option: OptionTag
@@ -39,39 +39,41 @@ class SharedEvent:
 
 @dataclass(frozen=True, kw_only=True)
 class DayRow:
-    """A day, as a page writes it, with its events."""
+    """A day as text, with its events."""
 
     day: str
     events: Sequence[SharedEvent]
 
 
 def rows(view: View) -> list[DayRow]:
-    """List the days in order, the earliest ones if there are too many."""
+    """Return the days in order; if there are too many, the earliest ones."""
     in_order = sorted(events(view), key=lambda event: event.day)
     days = [
-        (day, list(brought_then))
-        for day, brought_then in groupby(in_order, key=lambda event: event.day)
+        (day, list(events_then))
+        for day, events_then in groupby(in_order, key=lambda event: event.day)
     ]
     as_of = view.case.scenario.as_of
     return [
-        DayRow(day=short_day(day, as_of), events=_shared(brought))
-        for day, brought in days[:MOST_ROWS]
+        DayRow(day=short_day(day, as_of), events=_shared(day_events))
+        for day, day_events in days[:MOST_ROWS]
     ]
 
 
-def _shared(brought: Sequence[Event]) -> list[SharedEvent]:
+def _shared(day_events: Sequence[Event]) -> list[SharedEvent]:
     """Join equal events of several options."""
-    alike: dict[tuple[str, str], list[OptionTag]] = {}
-    for event in brought:
-        alike.setdefault((event.text, event.warn), []).append(event.option)
-    return [SharedEvent(options=tags, text=text, warn=warn) for (text, warn), tags in alike.items()]
+    tags_of: dict[tuple[str, str], list[OptionTag]] = {}
+    for event in day_events:
+        tags_of.setdefault((event.text, event.warn), []).append(event.option)
+    return [
+        SharedEvent(options=tags, text=text, warn=warn) for (text, warn), tags in tags_of.items()
+    ]
 
 
 def events(view: View) -> list[Event]:
-    """List what days bring, a refused start's from the first start that is allowed.
+    """Return the events; for a refused start those of the first allowed start.
 
-    Inspections stand on the airplane's page, a loan's last payment beside the loan, and a price
-    that lapses once its option is ordered needs no row. All of them are in the calendar file.
+    Without rows are: inspections, which are on the airplane's page; the last payment of a loan,
+    which is beside the loan; prices that lapse after the order. All are in the calendar file.
     """
     deadlines = sorted(view.updates.deadlines, key=lambda deadline: deadline.first)
     quotes = [deadline for deadline in deadlines if deadline.kind == "quote"]
@@ -80,19 +82,19 @@ def events(view: View) -> list[Event]:
 
 
 def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
-    """Yield for each option the lapsed prices, and the first to lapse before its order."""
+    """Yield for each option its lapsed prices, and the first price to lapse before its order."""
     for tag in view.tags.values():
         own_quotes = [quote for quote in quotes if quote.option == tag.id]
         lapsed = [quote for quote in own_quotes if quote.past]
         if lapsed:
-            yield Event(day=lapsed[0].first, option=tag, text="", warn=_gone(lapsed))
+            yield Event(day=lapsed[0].first, option=tag, text="", warn=_lapsed(lapsed))
         order = order_day(view, tag)
         early = [quote for quote in own_quotes if not quote.past and order and quote.first < order]
         if early:
             yield Event(day=early[0].first, option=tag, text=_early(early))
 
 
-def _gone(quotes: Sequence[Deadline]) -> str:
+def _lapsed(quotes: Sequence[Deadline]) -> str:
     """Warn of prices that lapsed before the figures' day."""
     if len(quotes) > 1 or not quotes[0].name:
         return ngettext(
@@ -114,7 +116,7 @@ def _early(quotes: Sequence[Deadline]) -> str:
 
 
 def _ordered(view: View, order: Deadline) -> Event:
-    """Say from when to when the airplane is then away, and why not as planned."""
+    """Return the order of an option: when the airplane is away, and why not as planned."""
     tag = view.tags[order.option]
     day, leading = order_day(view, tag) or order.first, view.leading(tag)
     text = N_("Order: away {start} to about {finish}.")
@@ -130,7 +132,7 @@ def _ordered(view: View, order: Deadline) -> Event:
 
 
 def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str:
-    """Say that an option cannot start as planned, and why; days are written near another day."""
+    """Say why an option cannot start as planned; a day without its year if that of `near`."""
     if planner is None or not planner.planned.refusals:
         return ""
     start = near_day(date.fromisoformat(planner.planned.start), near)
@@ -149,7 +151,7 @@ def decide(view: View) -> str:
 
 
 def all_days(updates: Updates) -> str:
-    """Name the file with all days, those too that have no row here; "" where there are none."""
+    """Name the calendar file, which has all deadlines; "" if there are none."""
     count = len(updates.deadlines)
     if not count:
         return ""

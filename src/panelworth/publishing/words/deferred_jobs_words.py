@@ -13,15 +13,15 @@ from panelworth.publishing.words.sentences import joined_sentences
 
 
 def headline(view: View, tags: Sequence[OptionTag]) -> str:
-    """Say what the jobs that each option includes likely save; options alike are told once."""
+    """Say what the jobs that each option includes likely save; equal options share a sentence."""
     deferred_jobs = view.figures.airplane.deferred_jobs
     groups = grouped(tags, lambda tag: _included(view.formats, deferred_jobs[tag.id]))
     amounts = [
-        _("{amount} with {options}", amount=amount, options=names(alike))
-        for amount, alike in groups
+        _("{amount} with {options}", amount=amount, options=names(group))
+        for amount, group in groups
         if amount
     ]
-    none = [tag for amount, alike in groups if not amount for tag in alike]
+    none = [tag for amount, group in groups if not amount for tag in group]
     doing = _(
         "Small jobs done while it is open, instead of later, likely bring {amounts} in today's "
         "money.",
@@ -38,7 +38,7 @@ def _included(formats: Formats, deferred: DeferredJobs) -> str:
 
 
 def _rounded(formats: Formats, jobs: Sequence[DeferredJob]) -> tuple[str, str, str]:
-    """Write the least, the likely and the most that jobs save, no finer than their range allows."""
+    """Write the least, the likely and the most that jobs save, rounded by their range."""
     saving = saving_of(jobs)
     step = money_step(saving.width)
     low, likely, high = (
@@ -66,7 +66,7 @@ def saving(formats: Formats, deferred: DeferredJobs) -> str:
 
 
 def jobs_apart(deferred: DeferredJobs) -> list[str]:
-    """Say which jobs are likely dearer now than later, though included, and the other way round."""
+    """Say which included jobs cost more now than later, and which omitted jobs cost less."""
     lose = joined([job.name for job in deferred.jobs if job.included and job.saving < 0])
     miss = joined([job.name for job in deferred.jobs if not job.included and job.saving > 0])
     texts = []
@@ -84,7 +84,7 @@ def equal(job: DeferredJob) -> str:
     return _("{share} a year", share=percent(job.equal_chance, 1))
 
 
-def while_open(view: View, tag: OptionTag) -> str:
+def jobs_summary(view: View, tag: OptionTag) -> str:
     """Say in a sentence what an option's small jobs likely save; "" where it opens no panel."""
     deferred = view.figures.airplane.deferred_jobs.get(tag.id)
     if deferred is None or not deferred.jobs or not view.case.options[tag.id].opens_panel:

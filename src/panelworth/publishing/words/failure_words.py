@@ -1,4 +1,4 @@
-"""What a single failure takes and leaves, in sentences; never whether a flight may continue."""
+"""Sentences on single failures: functions lost and kept, never whether a flight may continue."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
@@ -19,22 +19,22 @@ from panelworth.publishing.words.airplane_names import GROUPS, listed, translate
 from panelworth.publishing.words.groups import grouped, names
 from panelworth.publishing.words.sentences import joined_sentences
 
-USUAL = 3  # units that fail together; fewer if there would be too many sets
+USUAL = 3  # the usual largest number of units that fail together
 
 
-def seen(figures: FailureFigures, names: Iterable[str]) -> list[str]:
-    """Leave out functions that a pilot does not use directly, such as vacuum."""
+def visible_functions(figures: FailureFigures, names: Iterable[str]) -> list[str]:
+    """Return the functions that a pilot uses directly, without those such as vacuum."""
     return [name for name in names if name not in figures.means]
 
 
-def asked(figures: FailureFigures) -> list[str]:
+def required_functions(figures: FailureFigures) -> list[str]:
     """Return the functions that any flight rule requires, without repetition."""
     return list(dict.fromkeys(name for state in figures.rules for name in state.required))
 
 
 def lost(figures: FailureFigures, failure: UnitFailure) -> str:
     """List the functions that a failure takes from the pilot."""
-    return listed(seen(figures, failure.lost)) or _("nothing")
+    return listed(visible_functions(figures, failure.lost)) or _("nothing")
 
 
 def kept(figures: FailureFigures, failure: UnitFailure) -> str:
@@ -49,31 +49,33 @@ def _grouped(figures: FailureFigures, names: Iterable[str]) -> tuple[list[str], 
     named, parts, wholes = set(names), [], []
     for group, members in GROUPS.items():
         had = [name for name in members if name in figures.functions]
-        there = [name for name in had if name in named]
-        if there == had and len(had) > 1:
+        remaining = [name for name in had if name in named]
+        if remaining == had and len(had) > 1:
             wholes.append(_(group))
         else:
-            parts += [translated(name) for name in there]
+            parts += [translated(name) for name in remaining]
     return parts, wholes
 
 
 def with_loss(figures: FailureFigures, failure: UnitFailure) -> str:
     """Name a unit, with the functions lost if its name does not contain them."""
-    gone = seen(figures, failure.lost)
-    says_all = all(translated(name).casefold() in failure.unit.casefold() for name in gone)
-    return failure.unit if says_all else f"{failure.unit} ({listed(gone)})"
+    lost_functions = visible_functions(figures, failure.lost)
+    says_all = all(
+        translated(name).casefold() in failure.unit.casefold() for name in lost_functions
+    )
+    return failure.unit if says_all else f"{failure.unit} ({listed(lost_functions)})"
 
 
 def rules_left(figures: FailureFigures, failure: UnitFailure) -> str:
-    """Say which functions that flight rules list are missing, and for which none is.
+    """Say which functions are missing for which flight rules, and for which rules none is.
 
     Night VFR and IFR require all that day VFR requires, so its missing functions are named once.
     """
     before = {state.rule for state in figures.rules if state.met}
-    gone = [state for state in failure.rules if state.rule in before and not state.met]
+    missing_states = [state for state in failure.rules if state.rule in before and not state.met]
     stay = [state.rule for state in failure.rules if state.met]
     never = [state.rule for state in figures.rules if not state.met]
-    texts = [*_missed(gone)]
+    texts = [*_missed(missing_states)]
     if stay:
         texts.append(_("all there for {rules}", rules=listed(stay)))
     if never:
@@ -81,15 +83,15 @@ def rules_left(figures: FailureFigures, failure: UnitFailure) -> str:
     return "; ".join(texts)
 
 
-def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
-    first = gone[0].missing if gone else ()
-    alike = [state.rule for state in gone if set(state.missing) == set(first)]
-    if alike:
-        words = {"rules": listed(alike), "functions": listed(first)}
+def _missed(missing_states: Sequence[RuleState]) -> Iterator[str]:
+    first = missing_states[0].missing if missing_states else ()
+    same_rules = [state.rule for state in missing_states if set(state.missing) == set(first)]
+    if same_rules:
+        words = {"rules": listed(same_rules), "functions": listed(first)}
         yield _("missing for {rules}: {functions}", **words)
-    for state in gone:
+    for state in missing_states:
         more = [name for name in state.missing if name not in first]
-        if state.rule in alike:
+        if state.rule in same_rules:
             continue
         if len(more) < len(state.missing):
             yield _(
@@ -103,7 +105,7 @@ def _missed(gone: Sequence[RuleState]) -> Iterator[str]:
 def lost_with_power(
     figures: FailureFigures, at_once: UnitFailure, loss: PowerLoss, span: Span | None
 ) -> str:
-    """Say what goes at once, that only a battery is left, how long at worst, and what to do."""
+    """Say what is lost at once, which battery is left, for how long at worst, and what to do."""
     lasts = _("how long it lasts is not in the files")
     if span is not None:
         lasts = _(
@@ -111,7 +113,7 @@ def lost_with_power(
             minutes=power_words.at_worst(span),
         )
     words = {
-        "functions": listed(seen(figures, at_once.lost)) or _("nothing"),
+        "functions": listed(visible_functions(figures, at_once.lost)) or _("nothing"),
         "sources": joined(list(loss.left)),
         "lasts": lasts,
     }
@@ -128,12 +130,14 @@ def lost_with_power(
 
 
 def takes_much(figures: FailureFigures, failure: UnitFailure) -> bool:
-    """Say whether a failure takes two things or more that a pilot sees, and not just its own.
+    """Say whether a failure takes two or more functions that a pilot uses, and has other effects.
 
-    False for a unit that stops no other unit and has no function that a flight rule requires.
+    False for a unit that disables no other unit and has no function that a flight rule requires.
     """
-    several = len(seen(figures, failure.lost)) > 1
-    return several and bool(failure.disabled or set(failure.lost) & set(asked(figures)))
+    several = len(visible_functions(figures, failure.lost)) > 1
+    return several and bool(
+        failure.disabled or set(failure.lost) & set(required_functions(figures))
+    )
 
 
 def headline(tags: Sequence[OptionTag], failures: Mapping[str, FailureFigures]) -> str:
@@ -167,7 +171,7 @@ def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
     """Name the failures that leave only a battery, and the worst of all others."""
     empty = grouped(tags, lambda tag: tuple(e.empty.unit for e in airplane.power_losses[tag.id]))
     most = grouped(tags, lambda tag: _takes_most(airplane, tag))
-    alone = [(joined(list(units)), alike) for units, alike in empty if units]
+    alone = [(joined(list(units)), group) for units, group in empty if units]
     return joined_sentences(
         _listed(N_("Only a battery is left after: {failures}."), alone, tags),
         _listed(N_("Of the others, what takes most: {failures}."), most, tags),
@@ -177,19 +181,19 @@ def worst(tags: Sequence[OptionTag], airplane: AirplaneFigures) -> str:
 def _listed(
     text: str, groups: Sequence[tuple[str, Sequence[OptionTag]]], tags: Sequence[OptionTag]
 ) -> str:
-    """Say which units, and with which options unless it is with all; "" where none is named."""
+    """Name units with their options, unless these are all options; "" if there are none."""
     named = [
         unit
-        if len(alike) == len(tags)
-        else _("{unit} with {options}", unit=unit, options=names(alike))
-        for unit, alike in groups
+        if len(group) == len(tags)
+        else _("{unit} with {options}", unit=unit, options=names(group))
+        for unit, group in groups
         if unit
     ]
     return _(text, failures="; ".join(named)) if named else ""
 
 
 def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
-    """Name the failure that takes most of what rules list; "" where none does."""
+    """Name the failure that takes most of the required functions; "" if none does."""
     figures = airplane.failures[tag.id]
     alone = {loss.empty.unit for loss in airplane.power_losses[tag.id]}
     rest = [
@@ -203,8 +207,8 @@ def _takes_most(airplane: AirplaneFigures, tag: OptionTag) -> str:
 
 
 def severity(figures: FailureFigures, failure: UnitFailure) -> tuple[int, int]:
-    """Order failures by the rules whose functions they take, then by what they take."""
-    return len(rules_ended(figures, failure)), len(seen(figures, failure.lost))
+    """Return the sort key of a failure: rules that it violates, then functions that it takes."""
+    return len(rules_ended(figures, failure)), len(visible_functions(figures, failure.lost))
 
 
 def missing(state: RuleState) -> str:
@@ -218,7 +222,7 @@ def missing(state: RuleState) -> str:
 def fewest(cuts: Sequence[Sequence[str]] | None, largest: int = USUAL) -> str:
     """Say how many units must fail together before a function is lost.
 
-    `largest` is the size up to which sets were looked for.
+    `largest` is the largest size of the sets that were searched.
     """
     if cuts is None:
         return _("not there")

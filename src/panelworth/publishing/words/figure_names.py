@@ -24,8 +24,8 @@ class Figure:
     """One figure: its key in figures.json, its label on pages, its meaning.
 
     Label and meaning are marked here and translated where they are shown.
-    `against` marks a figure that compares with the baseline, which has none itself; `of_club` one
-    that a single owner has not.
+    `against` marks a figure against the baseline, which the baseline does not have; `of_club` a
+    figure that only a club has.
     """
 
     key: str
@@ -37,7 +37,7 @@ class Figure:
 
     @property
     def style(self) -> str:
-        """How the workbook formats its cells."""
+        """The style of its cells in the workbook."""
         return STYLES.get(self.write, "money")
 
 
@@ -73,7 +73,7 @@ def _hours(_: Formats, value: float) -> str:
     return plural(value, "hour", "hours")
 
 
-# How the workbook formats a cell of each; money where none is named.
+# The cell styles of the workbook by the function that writes the figure; else money.
 STYLES: dict[Write, str] = {
     _months: "whole", _hours: "hours", _share: "rate", _rates: "rate", _ratio: "factor"
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""Every likely figure and every break-even, an option a column: for a terminal and for pages."""
+"""Tables of likely figures and break-evens, one column for each option."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from panelworth.publishing.words.figure_names import BREAK_EVENS, LIKELY
 
 
 def likely_rows(view: View) -> list[list[str]]:
-    """Write every likely figure, an option a column; a dash where the baseline has none."""
+    """Return the rows of likely figures; a dash where the baseline has no figure."""
     rows = []
     for figure in LIKELY:
         cells = [_(figure.label)]
@@ -24,7 +24,7 @@ def likely_rows(view: View) -> list[list[str]]:
 
 
 def break_evens(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
-    """Word the break-evens of these options, one row a kind; kinds that apply to none left out."""
+    """Return the rows of break-evens, one for each kind that applies to any option."""
     rows = []
     for key, label, write in BREAK_EVENS:
         figures = [view.option(tag.id) for tag in tags]

@@ -1,7 +1,7 @@
 """The cost of an option: likely, enough in 16 of 20 futures, and seldom exceeded.
 
-No finer than it is sure; a sum that must be enough is rounded up. `trials` are those that lead:
-from the first allowed start where the plan is refused.
+Sums are rounded by their uncertainty; a sum that must be enough is rounded up. `trials` are those
+of the first allowed start if the plan is refused, else those of the plan.
 """
 
 from panelworth.engine.results.trials import OptionUncertainty
@@ -15,7 +15,7 @@ def likely(formats: Formats, trials: OptionUncertainty) -> str:
 
 
 def as_sure_as(formats: Formats, trials: OptionUncertainty, amount: float) -> str:
-    """Write a sum of an option's bill as finely as the bill is sure."""
+    """Write a sum of an option's bill, rounded by the uncertainty of the bill."""
     return formats.money(to_step(amount, money_step(trials.outlay_width)))
 
 
@@ -29,7 +29,7 @@ def enough(formats: Formats, trials: OptionUncertainty) -> str:
 
 
 def seldom_above(formats: Formats, trials: OptionUncertainty) -> str:
-    """Write the sum that the bill is above in 2 of 20 futures."""
+    """Write the sum that the bill exceeds in 2 of 20 futures."""
     return _up(formats, trials, trials.outlay_quantiles[90])
 
 

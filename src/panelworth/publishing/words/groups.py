@@ -1,4 +1,4 @@
-"""Groups of options that share a fact, so that a sentence says it once."""
+"""Groups of options with the same fact, so that one sentence is enough."""
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import TypeVar
@@ -10,15 +10,15 @@ T = TypeVar("T", bound=Hashable)
 
 
 def names(tags: Iterable[OptionTag]) -> str:
-    """Name options as a sentence does: "Refit part and Refit all"."""
+    """Join the names of options: "Refit part and Refit all"."""
     return joined([tag.short for tag in tags])
 
 
 def grouped(
-    tags: Sequence[OptionTag], tell: Callable[[OptionTag], T]
+    tags: Sequence[OptionTag], fact: Callable[[OptionTag], T]
 ) -> list[tuple[T, list[OptionTag]]]:
     """Return the distinct facts about options, with the options of each fact."""
     groups: dict[T, list[OptionTag]] = {}
     for tag in tags:
-        groups.setdefault(tell(tag), []).append(tag)
+        groups.setdefault(fact(tag), []).append(tag)
     return list(groups.items())

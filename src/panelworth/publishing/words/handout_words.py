@@ -1,4 +1,4 @@
-"""What goes on paper before a vote, in words: the draft motion, sums to grant, counts of pairs.
+"""The words of the handout before a vote: the draft motion, sums to grant, counts of pairs.
 
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
@@ -31,7 +31,7 @@ CHOICE = N_(
 
 
 def basis() -> str:
-    """Say what counts are counted in, and how sure a sum is."""
+    """Explain the counts, and how often a sum is enough."""
     return _(
         "Counts are of {all} equally likely futures; a sum beside an option is enough in {count} "
         "of them.",
@@ -56,7 +56,7 @@ def granted(view: View, tag: OptionTag) -> str:
 
 
 def granted_at(view: View, tag: OptionTag) -> str:
-    """Write that sum, and from when the work starts where the plan is refused."""
+    """Write the sum to grant, with the day of the start if the plan is refused."""
     text, leading = granted(view, tag), view.leading(tag)
     if leading.allowed_start:
         text = _("{sum}, start on {day}", sum=text, day=day(leading.start))
@@ -65,14 +65,14 @@ def granted_at(view: View, tag: OptionTag) -> str:
 
 
 def bill_cells(view: View, tag: OptionTag) -> list[str]:
-    """Write what an option likely comes to, what is enough, and what is seldom exceeded."""
+    """Write the likely cost of an option, what is enough, and what is seldom exceeded."""
     formats, trials = view.formats, view.leading(tag).trials
     above = grant_words.seldom_above(formats, trials)
     return [grant_words.likely(formats, trials), granted(view, tag), above]
 
 
 def bill_head() -> list[str]:
-    """Head the columns of those sums."""
+    """Return the headings of these columns."""
     return [
         _("Likely"),
         _("Enough in {count} of {all}", count=ENOUGH, all=FUTURES),
@@ -81,7 +81,7 @@ def bill_head() -> list[str]:
 
 
 def pairs_head() -> str:
-    """Say how to read the counts of pairs."""
+    """Explain the counts of pairs."""
     return _(
         "In how many of {all} futures does a row's option end ahead of a column's? "
         "Where neither reaches {least}, the two are level.",
@@ -101,7 +101,7 @@ def pairs(view: View, tag: OptionTag) -> list[str]:
 
 
 def reserve_basis(view: View) -> str:
-    """Say how to read the panes of the reserve; "" where there is none."""
+    """Explain the panes of the reserve; "" if there are none."""
     if view.club is None or not any(view.leading(tag).trials.reserve for tag in view.tags.values()):
         return ""
     return _(
@@ -130,8 +130,8 @@ def reserve_end(view: View, tag: OptionTag) -> str:
 def bill_range(view: View, tag: OptionTag) -> str:
     """Write what members pay a month beside the baseline: from the least to the most.
 
-    The baseline's own bills as such, and all where nobody knows those; "" without kinds of member,
-    or where no raise pays for it.
+    In full for the baseline, and for all options if the baseline has no bill. "" without kinds of
+    member, or if no raise can fund the option.
     """
     kinds = range(len(pay_words.member_kinds(view)))
     bills = [bill for place in kinds if (bill := pay_words.monthly(view, tag, place))]
@@ -146,6 +146,6 @@ def bill_range(view: View, tag: OptionTag) -> str:
 
 
 def cautions(club: Club | None) -> list[str]:
-    """Return who decides instead, in short; every sheet of paper carries them."""
+    """Return the short cautions that every printed sheet has."""
     lines = [MONEY[0], GUESSES, *MAINTENANCE[:2], AIRPLANE[0]]
     return [_(line) for line in ([*lines, RULES] if club else lines)]

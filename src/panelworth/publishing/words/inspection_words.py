@@ -12,11 +12,11 @@ from panelworth.publishing.view import View
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.sentences import joined_sentences
 
-SOON = 31  # below it, time is written in days and not in months
+SOON = 31  # up to this number, time is written in days and not in months
 
 
 def until(as_of: date, due: Due) -> str:
-    """Say how long an item is still good, or since when it is overdue; months rounded down."""
+    """Say how long an item is still valid, or since when it is overdue; months rounded down."""
     if due.last_day is None:
         return _("since {hours} hours on the tach", hours=tenths(due.at_hours or 0.0))
     last = date.fromisoformat(due.last_day)
@@ -30,7 +30,7 @@ def until(as_of: date, due: Due) -> str:
 
 
 def last_day(due: Due) -> str:
-    """Write the last good day; one by hours is a guess, and says so."""
+    """Write the last valid day; "about" for a day that is estimated from hours."""
     if due.when == "overdue" or due.last_day is None:
         return _("overdue")
     last = day(due.last_day)
@@ -66,7 +66,7 @@ def binding(case: Case, dues: tuple[Due, ...]) -> list[str]:
 
 
 def after(finish: date, due: Due) -> str:
-    """Say how long an item is good when the airplane is back, or that it falls due before."""
+    """Say how long an item is valid after the airplane is back, or that it falls due before."""
     if due.when == "before":
         return _("falls due before it leaves")
     if due.when == "away":
@@ -76,7 +76,7 @@ def after(finish: date, due: Due) -> str:
 
 
 def renewed(view: View) -> list[str]:
-    """Say which items are done on the way, so that their clock restarts, each with its options."""
+    """Say which items are done with the work, so that their interval restarts, by option."""
     done = {tag: view.case.options[tag.id].after.recurring_done for tag in view.others}
     items = dict.fromkeys(item for items_done in done.values() for item in items_done)
     named = [
@@ -89,7 +89,7 @@ def renewed(view: View) -> list[str]:
 
 
 def done_with(view: View, option_id: str) -> str:
-    """Say what an option does about recurring items on the way, and what is overdue until then."""
+    """Say which recurring items an option does, and which are overdue until then."""
     option = view.case.options[option_id]
     if option.after.recurring_done:
         names = joined([quoted(name) for name in option.after.recurring_done])
@@ -101,7 +101,7 @@ def done_with(view: View, option_id: str) -> str:
 
 
 def _until_done(view: View, option_id: str) -> Iterator[str]:
-    """Name what is done at the finish but good only until some day before that."""
+    """Yield the items that are done at the finish but expire before it."""
     option, finish = view.case.options[option_id], view.series(option_id).finish
     for due in view.figures.airplane.due_today:
         done = due.name in option.after.recurring_done and due.by == "calendar"

@@ -1,4 +1,4 @@
-"""Which rows of the ledger a figure rests on, and what the ledger says about a project."""
+"""Sentences on the ledger: the rows behind a price, and the other rows of a project."""
 
 from datetime import date
 
@@ -20,7 +20,7 @@ KINDS = {
 
 
 def thing_name(status: LedgerStatus) -> str:
-    """Name what a row of the ledger is about: an item, money in, a job, the purchase, the sale."""
+    """Name the subject of a ledger row: an item, money in, a job, the purchase, the sale."""
     if status.name:
         return status.name
     return _(SALE if status.comes_in else PURCHASE)
@@ -51,8 +51,8 @@ def _place(entry: Entry) -> str:
     return _("{file}, line {line}", file=FILE, line=entry.line)
 
 
-def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
-    """Name the rows that a price rests on; without rows its `source`, as the file gives it."""
+def price_basis(case: Case, formats: Formats, path: str, source: str) -> str:
+    """Name the rows that a price comes from; without rows its `source` in the option file."""
     status, as_of = case.ledger_statuses.get(path), case.scenario.as_of
     if status and status.price_rows:
         basis = joined([paper(entry, as_of) for entry in status.price_rows])
@@ -64,7 +64,7 @@ def stands_on(case: Case, formats: Formats, path: str, source: str) -> str:
 
 
 def _besides(status: LedgerStatus, formats: Formats, as_of: date) -> list[str]:
-    """Name the rows beside those the price rests on: invoices so far, credits, payments."""
+    """Name the other rows: invoices so far, credits, payments."""
     cents, texts = formats.cents, []
     invoices = [entry for entry in status.rows if entry.kind == "invoice"]
     if invoices and status.basis != "invoice":
@@ -90,7 +90,7 @@ def _with_reference(text: str, entry: Entry) -> str:
 
 
 def lapsed_things(case: Case, option_id: str) -> list[str]:
-    """Return the names of an option's things whose price rests on a paper that has lapsed."""
+    """Name everything in an option whose price comes from a lapsed paper."""
     return [
         thing_name(status)
         for status in case.ledger_statuses_of(option_id)

@@ -1,4 +1,4 @@
-"""Which option ends ahead, counted in twentieths of the drawn futures; level ones are not ranked.
+"""Which option ends ahead, counted in twentieths of the futures; level options are not ranked.
 
 An option whose planned start is refused is compared from its first allowed start
 (`LeadingFigures`).
@@ -16,7 +16,7 @@ FUTURES = 20  # chances are counts of 20 futures
 AHEAD = 13  # of them: an option that ends ahead in fewer is level with the other
 BAND = ENOUGH = 16  # of them: between the 10th and the 90th percentile; at most the 80th
 ABOVE = 2  # of them: above the 90th percentile
-NEAR = 3  # of them: counts that are at most so far apart are written as one range
+NEAR = 3  # of them: counts that differ by at most this are written as one range
 
 
 def twentieths(share: float) -> int:
@@ -61,7 +61,7 @@ def level(one: LeadingFigures, other: LeadingFigures) -> bool:
 
 
 def standing(view: View, tag: OptionTag) -> str:
-    """Say how an option stands against the baseline: "ahead", "behind" or "level"."""
+    """Return an option's position against the baseline: "ahead", "behind" or "level"."""
     option, baseline = view.leading(tag), view.leading(view.baseline)
     if level(option, baseline):
         return "level"
@@ -71,7 +71,8 @@ def standing(view: View, tag: OptionTag) -> str:
 def bring_most(view: View) -> list[OptionTag]:
     """Return the options that no other is ahead of, and those level with one of them.
 
-    One alone is ahead of all others. Where each has another ahead of it, all are returned.
+    A single result is ahead of all others. If each option has another ahead of it, all are
+    returned.
     """
     options = {tag: view.leading(tag) for tag in view.tags.values()}
     unbeaten = [
@@ -101,7 +102,7 @@ def futures(share: float) -> str:
 
 
 def count_text(share: float) -> str:
-    """Write a share as a count of 20, without the 20: "12"; "fewer than 1" where some are left."""
+    """Write a share as a count of 20, without the 20: "12"; "fewer than 1" if not 0."""
     count = twentieths(share)
     if share > 0.0 and count == 0:
         return _("fewer than 1")
@@ -111,7 +112,7 @@ def count_text(share: float) -> str:
 
 
 def of_twenty(share: float) -> str:
-    """Write a share as a count of 20: "12 of 20"; "fewer than 1 of 20" where some are left.
+    """Write a share as a count of 20: "12 of 20"; "fewer than 1 of 20" if not 0.
 
     >>> of_twenty(0.61), of_twenty(0.002), of_twenty(0.0), of_twenty(0.999)
     ('12 of 20', 'fewer than 1 of 20', '0 of 20', 'nearly all')
@@ -141,14 +142,14 @@ def without_worth(case: Case) -> str:
 
 
 def cautions(case: Case, option_id: str) -> list[str]:
-    """Warn of what an option's file leaves in its net benefit, and its reader might not expect."""
+    """Warn of assumptions of an option file that a reader might not expect."""
     option, aircraft = case.options[option_id], case.scenario.aircraft
     members = _members_leave(option, aircraft) if case.scenario.club else ""
     return [text for text in (members, _flies_more(option, aircraft)) if text]
 
 
 def _members_leave(option: Option, aircraft: Aircraft) -> str:
-    """Warn where members leave and take no hours with them."""
+    """Warn if members leave but the hours stay the same."""
     hours, left = option.after.new("hours_per_year"), option.members.left
     fewer = hours is not None and hours.likely < aircraft.hours_per_year.likely
     if left <= 0 or option.after.hours_per_year_change.likely < 0 or fewer:
@@ -161,7 +162,7 @@ def _members_leave(option: Option, aircraft: Aircraft) -> str:
 
 
 def _flies_more(option: Option, aircraft: Aircraft) -> str:
-    """Warn where an option states more hours than today's, which count as promised."""
+    """Warn if an option states more hours than today's, which are not counted as growth."""
     hours, today = option.after.new("hours_per_year"), aircraft.hours_per_year.likely
     if hours is None or hours.likely <= today:
         return ""

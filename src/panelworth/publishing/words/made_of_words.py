@@ -1,4 +1,4 @@
-"""The parts that a net benefit is the sum of."""
+"""The parts of a net benefit, which add up to it."""
 
 from panelworth.engine.results.figures import OptionFigures
 from panelworth.publishing.language import N_, _
@@ -19,7 +19,7 @@ WHOLE = N_("Net benefit")
 def made_of_rows(view: View) -> list[tuple[str, list[str]]]:
     """Return the parts of each option's likely net benefit, as planned, and their sum.
 
-    Parts that are nothing for every option are left out.
+    Parts that are 0 for every option are left out.
     """
     shown = [key for key in PARTS if any(_part(view.option(tag.id), key) for tag in view.others)]
     rows = [

@@ -8,7 +8,7 @@ from panelworth.publishing.view import OptionTag, View
 
 
 def days_to_decide(view: View) -> dict[date, list[Deadline]]:
-    """Return the days on which an option must be ordered or a price lapses, and what does."""
+    """Return the days on which an option must be ordered or a price lapses, with the deadlines."""
     days: dict[date, list[Deadline]] = {}
     for deadline in view.updates.deadlines:
         if deadline.kind in ("quote", "order") and not deadline.past:
@@ -25,7 +25,7 @@ def _day(view: View, deadline: Deadline) -> date:
 
 
 def order_day(view: View, tag: OptionTag) -> date | None:
-    """Return the day an option is ordered, of its first allowed start where the plan is refused."""
+    """Return the day of the order, for the first allowed start if the plan is refused."""
     later, schedule = view.leading(tag).allowed_start, view.case.options[tag.id].schedule
     if later:
         return date.fromisoformat(later.order)

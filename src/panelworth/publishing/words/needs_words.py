@@ -1,4 +1,4 @@
-"""Sentences on what members want: shares met, number of ballots, how firm the order is."""
+"""Sentences on what members want: shares met, number of ballots, how stable the order is."""
 
 from collections.abc import Mapping, Sequence
 
@@ -12,7 +12,7 @@ from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.groups import names
 
-NOTHING, ALL = 0.005, 0.995  # of all weight: from here on a need weighs nothing, or all
+NOTHING, ALL = 0.005, 0.995  # shares of all weight that count as nothing and as everything
 
 
 def title(club: Club | None) -> str:
@@ -21,19 +21,19 @@ def title(club: Club | None) -> str:
 
 
 def question(club: Club | None) -> str:
-    """Ask what the section answers."""
+    """Return the question of the section."""
     if club:
         return _("Does it give what members asked for?")
     return _("Does it give what I asked for?")
 
 
-def yes(*, met: bool) -> str:
+def yes_or_no(*, met: bool) -> str:
     """Say whether a need is met."""
     return _("yes") if met else _("no")
 
 
 def lead(capability: CapabilityFigures, tags: Sequence[OptionTag]) -> str:
-    """Say which option meets most, and how often it still would if needs weighed otherwise."""
+    """Say which option meets most, and how often it still would with other weights."""
     first = [tag for tag in tags if tag.id in capability.first]
     share = max(capability.share.values())
     if len(first) == len(tags):
@@ -54,7 +54,7 @@ def _draws(share: float) -> str:
 
 
 def ballots(case: Case) -> str:
-    """Say what the weights rest on."""
+    """Say where the weights come from."""
     count, needs = len(case.ballots), case.needs
     if not count or needs is None:
         return _("No ballots are there, so every need weighs the same.")
@@ -69,8 +69,8 @@ def ballots(case: Case) -> str:
     )
 
 
-def firm(tags: Mapping[str, OptionTag], capability: CapabilityFigures) -> list[str]:
-    """Say how often the whole order stays when weights move, and where the first changes."""
+def order_stability(tags: Mapping[str, OptionTag], capability: CapabilityFigures) -> list[str]:
+    """Say how often the order is the same with other weights, and where the first one changes."""
     return [
         _("The whole order would stay as it is in {draws}.", draws=_draws(capability.order_kept)),
         *(tipping(tags, point) for point in capability.tipping_points if _tips(point)),
@@ -95,15 +95,15 @@ def _never(capability: CapabilityFigures) -> list[str]:
     needs = [point.need for point in capability.tipping_points if not _tips(point)]
     if not needs:
         return []
-    which = joined(needs, "or")
+    needs_text = joined(needs, "or")
     return [
         _(
             "No weight of {needs} alone, short of all or nothing, changes what comes first.",
-            needs=which,
+            needs=needs_text,
         )
     ]
 
 
 def _tips(point: TippingPoint) -> bool:
-    """Say whether the first changes before a need weighs all or nothing."""
+    """Say whether the first option changes at a weight between nothing and everything."""
     return point.tips_at is not None and NOTHING < point.tips_at < ALL

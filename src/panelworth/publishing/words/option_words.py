@@ -1,4 +1,4 @@
-"""What an option's own page says: key figures, warnings, outcomes, what it gives and changes."""
+"""The words of an option's page: key figures, warnings, outcomes, benefits and changes."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ from panelworth.publishing.words.rounding import CLOSE, apart_step, is_shown, to
 from panelworth.publishing.words.sentences import joined_sentences, others_remain, weeks
 from panelworth.publishing.words.starts_words import best_starts, refusal
 
-MOST_NAMED = 3  # wishes, lapsed papers: further ones are counted
+MOST_NAMED = 3  # needs or lapsed papers that are named; the others are counted
 RULE = "IFR"
 
 
@@ -75,7 +75,7 @@ def _away(case: Case, tag: OptionTag) -> Iterator[KeyFigure]:
 
 
 def warnings(view: View, tag: OptionTag) -> list[str]:
-    """Warn of what prevents the option as shown, and of what its file leaves out."""
+    """Return warnings: what prevents the option as planned, and unexpected assumptions."""
     lapsed = _lapsed(view.case, view.figures.prices[tag.id], tag.id)
     texts = (_refused(view, tag), lapsed, *level_words.cautions(view.case, tag.id))
     return [text for text in texts if text]
@@ -127,12 +127,12 @@ def _lapsed(case: Case, price_list: PriceList, option_id: str) -> str:
 
 
 def more(named: Iterable[str]) -> list[str]:
-    """Count what is left out of a list: "3 more"; nothing if nothing is."""
+    """Return the number of names left out of a list: "3 more"; empty if none are."""
     count = len(list(named)[MOST_NAMED:])
     return [_("{count} more", count=count)] if count else []
 
 
-def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
+def outcome_texts(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often it ends ahead, what it brings on average, and where it stops being ahead."""
     if tag is view.baseline:
         return {}
@@ -152,7 +152,7 @@ def comes_out(view: View, tag: OptionTag) -> dict[str, str]:
 
 
 def _stops(view: View, tag: OptionTag) -> str:
-    """Say at which price of the project it stops, or begins, to be ahead; "" as planned alone."""
+    """Say up to which price of the project it is ahead; "" if it cannot start as planned."""
     option = view.option(tag.id)
     likely, even = option.likely, option.break_even.project
     buys = view.case.options[tag.id].replaces_airplane  # the airplane is no part of the project
@@ -165,8 +165,8 @@ def _stops(view: View, tag: OptionTag) -> str:
     return _("It would be ahead below {sum} for the project.", sum=sum_)
 
 
-def gets(view: View, tag: OptionTag) -> list[tuple[str, str]]:
-    """Return what members asked for and would get, what single failures take, what it carries."""
+def benefits(view: View, tag: OptionTag) -> list[tuple[str, str]]:
+    """Return the needs that are met, the single failures, and the useful load."""
     return [*_wishes(view, tag), *_failures(view, tag), *_load(view, tag)]
 
 
@@ -188,12 +188,12 @@ def _wishes(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 
 def _named(names: Sequence[str]) -> str:
-    """Name wishes, those with the largest weight first, at most `MOST_NAMED`."""
+    """Name the first `MOST_NAMED` needs, and count the others."""
     return "; ".join([*names[:MOST_NAMED], *more(names)])
 
 
 def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
-    """Yield how many failures alone take what instrument flight asks for, beside the baseline's."""
+    """Yield the number of single failures that end IFR flight, beside the baseline's."""
     failures = view.figures.airplane.failures.get(tag.id)
     if failures is None or not failures.failures:
         return
@@ -219,7 +219,7 @@ def _failures(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 
 def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
-    """Yield what it can carry, people, bags and fuel, beside today's."""
+    """Yield the useful load (people, bags and fuel) and its change."""
     figures, weight = view.figures.airplane.weight.get(tag.id), view.formats.weight
     if figures and figures.useful_load_change:
         yield (
@@ -233,7 +233,7 @@ def _load(view: View, tag: OptionTag) -> Iterator[tuple[str, str]]:
 
 
 def starts(planner: Planner | None) -> str:
-    """Say which starts lose least flying; "" where there is nothing to plan, or none is allowed."""
+    """Say which starts lose least flying; "" if there is no schedule or no allowed start."""
     if planner is None or not planner.best_by_cost:
         return ""
     return best_starts(planner)[0]

@@ -1,6 +1,6 @@
 """What is paid: a member's bill a month, or an owner's cost a year, against the baseline.
 
-A total is the baseline's rounded figure plus the rounded difference, so that it adds up.
+A total is the baseline's rounded figure plus the rounded difference, so that the sum is correct.
 """
 
 from dataclasses import dataclass
@@ -11,12 +11,12 @@ from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import raise_words
 from panelworth.publishing.words.groups import names
-from panelworth.publishing.words.rounding import Added, added, money_step, to_step
+from panelworth.publishing.words.rounding import RoundedSum, money_step, rounded_sum, to_step
 
 
 @dataclass(frozen=True, kw_only=True)
 class Pay:
-    """The sum that is shown beside an option's name, with a note such as for how long."""
+    """The sum beside an option's name, with a note such as its period."""
 
     value: str
     note: str
@@ -28,7 +28,7 @@ def member_kinds(view: View) -> list[str]:
 
 
 def pays(view: View, tag: OptionTag) -> list[Pay]:
-    """Return what each kind of member pays, or what an owner does, once."""
+    """Return what each kind of member pays, or one entry for an owner."""
     if view.club is None:
         return [_owner_pays(view, tag)]
     if not member_kinds(view):
@@ -37,7 +37,7 @@ def pays(view: View, tag: OptionTag) -> list[Pay]:
 
 
 def _asked(view: View, tag: OptionTag) -> Pay:
-    """Return what each member is asked for, where the file names no kinds of member."""
+    """Return the raises, if the file has no kinds of member."""
     asked = raise_words.raises(view.case, view.formats, view.leading(tag))
     rate = view.case.options[tag.id].after.new("hourly_rate")
     if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
@@ -59,23 +59,23 @@ def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
     return Pay(value=value, note=_("a month, {sum} once", sum=once))
 
 
-def monthly(view: View, tag: OptionTag, place: int) -> Added | None:
-    """Return a kind of member's bill a month beside the baseline's; None where nobody knows it."""
+def monthly(view: View, tag: OptionTag, place: int) -> RoundedSum | None:
+    """Return a kind of member's bill a month beside the baseline's; None if it has none."""
     base = _baseline_bill(view, place).per_month
     bill = view.leading(tag).bills[place].per_month
     if bill is None:
         return None
-    return added(bill if base is None else base, bill)
+    return rounded_sum(bill if base is None else base, bill)
 
 
 def _baseline_bill(view: View, place: int) -> Bill:
     return view.leading(view.baseline).bills[place]
 
 
-def yearly(view: View, tag: OptionTag) -> Added:
+def yearly(view: View, tag: OptionTag) -> RoundedSum:
     """Return an owner's cost a year, all costs spread, beside the baseline's."""
     base = view.option(view.figures.baseline).likely.equivalent_annual_cost
-    return added(base, view.option(tag.id).likely.equivalent_annual_cost)
+    return rounded_sum(base, view.option(tag.id).likely.equivalent_annual_cost)
 
 
 def _owner_pays(view: View, tag: OptionTag) -> Pay:
@@ -125,7 +125,7 @@ def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[Optio
 
 
 def upfront_cell(view: View, tag: OptionTag) -> str:
-    """Write what is likely to be paid up front, no finer than it is sure."""
+    """Write the likely payment up front, rounded by its uncertainty."""
     amount, spread = view.option(tag.id).likely.upfront, view.uncertain(tag.id).range.upfront
     return view.formats.money(to_step(amount, money_step(spread.width)))
 
@@ -136,7 +136,7 @@ def yearly_cell(view: View, tag: OptionTag) -> str:
 
 
 def hourly_cell(view: View, tag: OptionTag) -> str:
-    """Write what an hour costs, all costs spread; a dash where it does not fly."""
+    """Write what an hour costs, all costs spread; a dash without hours."""
     return view.formats.money(view.option(tag.id).likely.cost_per_hour)
 
 
@@ -146,7 +146,7 @@ def for_member(view: View) -> str:
 
 
 def once(view: View, tag: OptionTag) -> list[str]:
-    """Return what each kind of member is asked for once; "" where nothing is."""
+    """Return the single payment of each kind of member; "" if there is none."""
     return [
         raise_words.up(view.formats, bill.assessment) if bill.assessment else ""
         for bill in view.leading(tag).bills

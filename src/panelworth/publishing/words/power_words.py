@@ -1,4 +1,4 @@
-"""Electrical load and battery minutes in sentences; a rule of thumb and no load analysis."""
+"""Sentences on electrical load and battery minutes; they do not replace a load analysis."""
 
 from collections.abc import Mapping, Sequence
 
@@ -21,7 +21,7 @@ from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words.groups import names
 
 RULE = 0.8  # share of the alternator, AC 43.13-1B par 11-35a
-WHOLE_MINUTES = 10  # from here up minutes are whole
+WHOLE_MINUTES = 10  # from here up minutes have no decimals
 # Essential loads for 30 minutes, for airplanes that may fly to 25,000 ft: 14 CFR 23.1353(h) as
 # amended in 1996, until 2017; the number from memory, and from a maker's worked example.
 ASKED_MINUTES = 30
@@ -37,7 +37,7 @@ VERDICTS = {
 
 
 def headline(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) -> str:
-    """Say what share of the alternator the options ask for at most, against the rule of thumb."""
+    """Say which share of the alternator the options use at most, against the rule of thumb."""
     known = {tag: power[tag.id].load_share for tag in tags}
     shares = {tag: share for tag, share in known.items() if share is not None}
     if not shares:
@@ -55,12 +55,12 @@ def headline(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) 
 
 
 def verdict(power: ElectricalFigures) -> str:
-    """Word how the load stands to the rule."""
+    """Compare the load with the rule of thumb."""
     return _(VERDICTS[power.verdict]) if power.verdict else NONE
 
 
 def battery(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) -> str:
-    """Say how long the battery carries what is essential, at worst, and what to do meanwhile."""
+    """Say for how long the battery supplies the essential load at worst, and what to do."""
     spans = {tag: power[tag.id].shortest_endurance for tag in tags}
     known = {tag: span for tag, span in spans.items() if span is not None}
     if not known:
@@ -75,7 +75,7 @@ def battery(tags: Sequence[OptionTag], power: Mapping[str, ElectricalFigures]) -
 
 
 def at_worst(span: Span) -> str:
-    """Write minutes with their low end first: "98 minutes at worst (likely 117)"."""
+    """Write minutes, the low end first: "98 minutes at worst (likely 117)"."""
     worst = _("{minutes} at worst", minutes=_minutes(span.low))
     if _count(span.low) == _count(span.likely):
         return worst
@@ -83,7 +83,7 @@ def at_worst(span: Span) -> str:
 
 
 def at_least(span: Span | None) -> dict[str, str]:
-    """Write minutes at their low end, with the likely ones beside them."""
+    """Return the low end of minutes, and the likely minutes as a note."""
     if span is None:
         return {"value": NONE}
     words = {"value": about(_count(span.low))}
@@ -112,18 +112,18 @@ def _minutes(value: float) -> str:
 
 
 def _count(value: float) -> float:
-    """Round minutes down: they are a margin."""
+    """Round minutes down, because they are a margin."""
     return floored(value, 0 if value >= WHOLE_MINUTES else 1)
 
 
-def basis(held: Battery | None, span: Span | None) -> str:
-    """Say what battery minutes take as given, and where they are fewer than a rule asked for."""
-    if held is None or span is None:
+def basis(unit: Battery | None, span: Span | None) -> str:
+    """State the assumptions of battery minutes, and if they are below a former rule."""
+    if unit is None or span is None:
         return ""
-    words = {"share": percent(held.usable_share, 0), "capacity": number(held.ampere_hours)}
-    seen = plural(held.recognition_minutes, "minute", "minutes")
-    text = _("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=seen, **words)
-    if not held.recognition_minutes:
+    words = {"share": percent(unit.usable_share, 0), "capacity": number(unit.ampere_hours)}
+    delay = plural(unit.recognition_minutes, "minute", "minutes")
+    text = _("{share} of {capacity} Ah, the failure seen after {minutes}", minutes=delay, **words)
+    if not unit.recognition_minutes:
         text = _("{share} of {capacity} Ah, the failure seen at once", **words)
     if span.low >= ASKED_MINUTES:
         return text
@@ -131,12 +131,14 @@ def basis(held: Battery | None, span: Span | None) -> str:
 
 
 def at_times(span: Span) -> str:
-    """Say what the essential units draw now and then, on top."""
+    """Write the intermittent current of the essential units, which is added at times."""
     return _("{amps} more at times", amps=amps(span.likely)) if span.likely else ""
 
 
 def load_share(share: float) -> str:
-    """Write a share of the alternator; over the rule of thumb rounded up, so that it shows.
+    """Write a share of the alternator.
+
+    Above the rule of thumb it is rounded up, so that the excess is visible.
 
     >>> load_share(0.58), load_share(0.8), load_share(0.8001)
     ('58%', '80%', '80.1%')
@@ -157,7 +159,7 @@ def _ranged(likely: str, low: str, high: str) -> str:
 
 
 def wire(check: CircuitCheck) -> str:
-    """Say which wire the tables give, and what is lost in it."""
+    """Write the wire from the tables, and its voltage drop."""
     if check.gauge is None or check.drop is None:
         return _("no listed wire will do")
     return _(
@@ -169,7 +171,7 @@ def wire(check: CircuitCheck) -> str:
 
 
 def protector(check: CircuitCheck) -> str:
-    """Say which breaker or fuse the tables list for that wire."""
+    """Write the breaker or fuse from the tables for that wire."""
     texts = []
     if check.breaker:
         texts.append(_("{size} A breaker", size=number(check.breaker)))

@@ -1,4 +1,4 @@
-"""What an option's things cost, each with tax and with one word for what its price stands on."""
+"""The prices of an option with tax, each with a word for the paper that it comes from."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import sentences
 from panelworth.publishing.words.ledger_words import PURCHASE
-from panelworth.publishing.words.rounding import CLOSE, added, is_shown, money_step, to_step
+from panelworth.publishing.words.rounding import CLOSE, is_shown, money_step, rounded_sum, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
 MOST_PRICES = 6
@@ -22,7 +22,7 @@ LAPSED, PAID, GUESS = N_("lapsed"), N_("paid"), N_("guess")
 
 @dataclass(frozen=True, kw_only=True)
 class PriceLine:
-    """What is written of one price; `status` says what it stands on, "" where a source is."""
+    """The texts of one price; `status` is the kind of its paper, "" if the file has a source."""
 
     name: str
     status: str
@@ -30,13 +30,13 @@ class PriceLine:
 
 
 def line(price: Price) -> PriceLine:
-    """Name what a price is paid for, and say what it stands on."""
+    """Return the texts of a price."""
     name = price.name or _(PURCHASE)
     return PriceLine(name=name, status=_status(price), lapsed=price.lapsed)
 
 
 def _status(price: Price) -> str:
-    """Say in a word what a price stands on: "" where a source of the option file is."""
+    """Return the status of a price; "" if the option file names a source."""
     if price.basis and price.likely > 0 and price.unpaid <= CLOSE:
         return _(PAID)
     if price.lapsed:
@@ -47,21 +47,21 @@ def _status(price: Price) -> str:
 
 
 def total(view: View, tag: OptionTag) -> str:
-    """Say what all comes to, what comes in against it, and what work nobody is paid for."""
+    """Say the total cost, the money that comes in, and the hours of unpaid work."""
     likely, money = view.option(tag.id).likely, view.formats.money
     if likely.outlay < CLOSE:
         return sentences.upfront(view.formats, likely)
     step = money_step(view.uncertain(tag.id).outlay_width)
-    upfront = added(likely.outlay, likely.upfront, step)
+    upfront = rounded_sum(likely.outlay, likely.upfront, step)
     outlay = _("Likely {sum} with tax; a thin line is a price's range.", sum=money(upfront.base))
-    less = ""
+    receipts_text = ""
     if is_shown(upfront.difference):
-        less = _(
+        receipts_text = _(
             "Sales and credits bring in {back}, which leaves {sum}.",
             back=money(to_step(likely.receipts, step)),
             sum=money(upfront.total),
         )
-    return joined_sentences(outlay, less, _unpaid(view, tag))
+    return joined_sentences(outlay, receipts_text, _unpaid(view, tag))
 
 
 def _unpaid(view: View, tag: OptionTag) -> str:
@@ -75,7 +75,7 @@ def _unpaid(view: View, tag: OptionTag) -> str:
 
 
 def smaller(formats: Formats, price_list: PriceList) -> str:
-    """Say what those not listed come to; "" where all are."""
+    """Write the sum of the prices that are not listed; "" if all are."""
     count = len(price_list.prices[MOST_PRICES:])
     if not count:
         return ""

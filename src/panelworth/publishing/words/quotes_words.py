@@ -1,4 +1,4 @@
-"""What was offered, billed and paid, in words: what an option's sum rests on, and what moved."""
+"""Sentences on quotes, bills and payments: the papers behind a cost, and the changes."""
 
 from collections.abc import Sequence
 
@@ -16,7 +16,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 MOST = 3  # names listed before "and 2 more"
 SUMS = ("planned", "likely", "committed", "invoiced", "paid")
 LEAST_SHARE = 0.005  # a smaller part would be written as 0 %
-# What a part of an option's sum rests on, from the surest to a guess, in the order it is drawn.
+# The papers behind the parts of a cost, from the surest to none, in the order of the picture.
 RESTS_ON = {
     "invoice": N_("{share} invoiced"),
     "quote": N_("{share} quoted"),
@@ -45,9 +45,9 @@ RAISES = {
 
 
 def with_rows(view: View) -> list[OptionTag]:
-    """Return the options that the ledger has rows on."""
-    there = {entry.option for entry in view.case.ledger}
-    return [tag for tag in view.tags.values() if tag.id in there]
+    """Return the options with rows in the ledger."""
+    with_entries = {entry.option for entry in view.case.ledger}
+    return [tag for tag in view.tags.values() if tag.id in with_entries]
 
 
 def lead(view: View) -> list[str]:
@@ -56,7 +56,7 @@ def lead(view: View) -> list[str]:
     rows = plural(len(ledger), "row", "rows")
     last = near_day(max(entry.date for entry in ledger), as_of)
     first = _("The ledger has {rows}, the last of {day}.", rows=rows, day=last)
-    return [joined_sentences(first, *_paid(view)), *_again(view)]
+    return [joined_sentences(first, *_paid(view)), *_lapsed_papers(view)]
 
 
 def _paid(view: View) -> list[str]:
@@ -69,7 +69,7 @@ def _paid(view: View) -> list[str]:
     return paid or [_("Nothing is paid yet.")]
 
 
-def _again(view: View) -> list[str]:
+def _lapsed_papers(view: View) -> list[str]:
     """Name the papers that have lapsed, option by option."""
     return [
         ngettext(
@@ -83,21 +83,21 @@ def _again(view: View) -> list[str]:
 
 
 def _some(named: Sequence[str]) -> str:
-    """Name the first few, and how many more there are."""
+    """Name the first `MOST` and count the others."""
     first, more = list(named[:MOST]), len(named[MOST:])
     if more:
         return _("{names} and {count} more", names=", ".join(first), count=more)
     return joined(first)
 
 
-def comes_to(view: View, tag: OptionTag) -> str:
-    """Write what an option likely comes to as planned, no finer than it is sure."""
+def likely_cost(view: View, tag: OptionTag) -> str:
+    """Write the likely cost of an option as planned, rounded by its uncertainty."""
     outlay = view.option(tag.id).likely.outlay
     return grant_words.as_sure_as(view.formats, view.leading(tag).trials, outlay)
 
 
 def from_allowed(view: View, tag: OptionTag) -> str:
-    """Warn that the plan is refused, and say what the first allowed start comes to."""
+    """Warn that the plan is refused, with the cost from the first allowed start."""
     leading = view.leading(tag)
     if leading.allowed_start is None:
         return ""
@@ -109,7 +109,7 @@ def from_allowed(view: View, tag: OptionTag) -> str:
 
 
 def shares_of(progress: ProjectProgress) -> dict[str, float]:
-    """Split an option's likely sum by what it rests on, as shares of 1; small ones left out."""
+    """Return the shares of a likely cost by kind of paper; very small shares are left out."""
     if progress.outlay < CLOSE:
         return {}
     shares = {
@@ -126,16 +126,16 @@ def rests_on(progress: ProjectProgress) -> str:
     return f"{', '.join(parts)}." if parts else _("Nothing to be paid.")
 
 
-def moved(view: View) -> list[str]:
-    """Say how far each option has moved from its plan, and by what most; the unmoved as one."""
+def plan_drift(view: View) -> list[str]:
+    """Say how far each option is from its plan, and why; unchanged options share a sentence."""
     tags = with_rows(view)
-    held = [tag for tag in tags if _has_held(view.figures.project_progress[tag.id])]
-    texts = [_moved(view, tag) for tag in tags if tag not in held]
-    if held:
+    unchanged = [tag for tag in tags if _has_held(view.figures.project_progress[tag.id])]
+    texts = [_drift_of(view, tag) for tag in tags if tag not in unchanged]
+    if unchanged:
         as_planned = ngettext(
-            "{options} stands as planned.", "{options} stand as planned.", len(held)
+            "{options} stands as planned.", "{options} stand as planned.", len(unchanged)
         )
-        texts.append(as_planned.format(options=names(held)))
+        texts.append(as_planned.format(options=names(unchanged)))
     return texts
 
 
@@ -143,7 +143,7 @@ def _has_held(progress: ProjectProgress) -> bool:
     return not is_shown(progress.drift) and not _drifted(progress)
 
 
-def _moved(view: View, tag: OptionTag) -> str:
+def _drift_of(view: View, tag: OptionTag) -> str:
     progress, money = view.figures.project_progress[tag.id], view.formats.money
     words = {
         "option": tag.short,
@@ -165,25 +165,25 @@ def _moved(view: View, tag: OptionTag) -> str:
 
 
 def _drifted(progress: ProjectProgress) -> list[Account]:
-    """Return the items that have moved from the plan, the largest move first."""
+    """Return the items that differ from the plan, the largest difference first."""
     drifted = [item for item in progress.items if is_shown(item.drift)]
     return sorted(drifted, key=lambda item: abs(item.drift), reverse=True)
 
 
 def _asked(view: View, tag: OptionTag) -> str:
-    """Say what the move does to what members are asked for, in whole units of money.
+    """Say how the raises for members change, in whole units of money.
 
-    Nothing of an option that is refused as planned: its raises are those of another start.
+    "" for an option that is refused as planned, since its raises are those of another start.
     """
     now, before = view.option(tag.id).funded, view.figures.project_progress[tag.id].planned_funded
     if not view.club or now is None or before is None or view.leading(tag).refused:
         return ""
     sentences = []
-    for key, (becomes, no_longer, again) in RAISES.items():
+    for key, (becomes, no_longer, possible_again) in RAISES.items():
         amount, planned = getattr(now, key), getattr(before, key)
         if amount is None or planned is None:
             if amount != planned:
-                sentences.append(_(no_longer if amount is None else again))
+                sentences.append(_(no_longer if amount is None else possible_again))
             continue
         asked, plan = up(view.formats, amount), up(view.formats, planned)
         if asked != plan:
@@ -192,7 +192,7 @@ def _asked(view: View, tag: OptionTag) -> str:
 
 
 def item_head() -> list[str]:
-    """Head the columns of an option's items."""
+    """Return the headings of the table of items."""
     return [
         _("Item"),
         _("Plan"),

@@ -1,7 +1,7 @@
 """The raises that members are asked for, in words: how much, and for how long.
 
-A raise that was worked out is rounded up to whole units of money where a person reads it; one that
-an option's file states is written as it is there.
+A solved raise is rounded up to whole units of money for readers; a raise that an option file states
+is written as in the file.
 """
 
 from panelworth.engine.results.figures import Funded
@@ -28,17 +28,17 @@ ENDS = {
 
 
 def up(formats: Formats, amount: float) -> str:
-    """Write a raise rounded up to whole units of money; a cent's residue is cleared first."""
+    """Write a raise rounded up to whole units of money, without errors below a cent."""
     return formats.money(up_to_whole(amount))
 
 
 def solved_kind(case: Case, option_id: str) -> str:
-    """Return which raise of an option is worked out; "" where none is."""
+    """Return the kind of raise that is solved for an option; "" if none is."""
     return case.options[option_id].funding.solve or "" if case.scenario.club else ""
 
 
 def solved_amount(case: Case, leading: LeadingFigures) -> float | None:
-    """Return the raise that was worked out; None where none is, or none holds the floor."""
+    """Return the solved raise; None if there is none, or none holds the floor."""
     return amounts(leading.funded).get(solved_kind(case, leading.option))
 
 
@@ -68,12 +68,12 @@ def raises(case: Case, formats: Formats, leading: LeadingFigures) -> list[str]:
 
 
 def written(formats: Formats, amount: float, *, solved: bool) -> str:
-    """Write a raise: in whole units where it was worked out, else as its file states it."""
+    """Write a raise: in whole units if it was solved, else as in the option file."""
     return up(formats, amount) if solved else formats.measure(amount, "money")
 
 
 def raise_ends(case: Case, leading: LeadingFigures) -> dict[str, int]:
-    """Return after how many years each raise of dues or of the rate is over, by its kind.
+    """Return after how many years each raise of dues or of the rate ends, by its kind.
 
     One that runs to the horizon does not end within the years counted, and is left out.
     """
@@ -87,7 +87,7 @@ def raise_ends(case: Case, leading: LeadingFigures) -> dict[str, int]:
 
 
 def raises_end(case: Case, leading: LeadingFigures) -> list[str]:
-    """Say when each raise is over; nothing of one that runs to the horizon."""
+    """Return a sentence on the end of each raise that ends before the horizon."""
     return [
         _(ENDS[kind], month=month_after_years(case.scenario.as_of, years))
         for kind, years in raise_ends(case, leading).items()

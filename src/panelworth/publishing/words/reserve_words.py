@@ -1,4 +1,4 @@
-"""What a club's reserve comes to in the futures, in words."""
+"""Sentences on a club's reserve in the futures."""
 
 from panelworth.engine.results.trials import ReserveTrials
 from panelworth.publishing.formats import Formats, plural
@@ -9,7 +9,7 @@ from panelworth.publishing.words.rounding import money_step, to_step
 
 
 def at_end(formats: Formats, reserve: ReserveTrials | None) -> str:
-    """Write the middle future's reserve at the end, no finer than it is sure."""
+    """Write the median reserve at the end, rounded by its uncertainty."""
     if reserve is None:
         return ""
     last = reserve.reserve_by_year[-1]
@@ -17,7 +17,7 @@ def at_end(formats: Formats, reserve: ReserveTrials | None) -> str:
 
 
 def pane_text(view: View, tag: OptionTag) -> str:
-    """Say for ears what the picture of an option's reserve shows."""
+    """Describe the picture of an option's reserve for screen readers."""
     reserve, money = view.leading(tag).trials.reserve, view.formats.money
     if reserve is None:
         return ""

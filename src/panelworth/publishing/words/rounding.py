@@ -1,4 +1,4 @@
-"""How finely a figure is rounded: no finer than it is sure.
+"""Rounding of figures by their uncertainty.
 
 A step is 1, 2 or 5 times a power of ten. An outcome that spreads over 40,000 is rounded to 500.
 """
@@ -10,26 +10,27 @@ from panelworth.model.case import Input
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import Formats
 
-CLOSE = 1.0  # of a unit of money: a smaller sum is written as none
-FINENESS = 50  # steps within the middle 8 in 10 of a figure's spread
+CLOSE = 1.0  # unit of money: a smaller sum is treated as 0
+FINENESS = 50  # steps between p10 and p90 of a figure
 NICE = (1.0, 2.0, 5.0)
 ROUGHNESS = 10  # steps within a sum whose spread is not known
-FINER = 5  # steps of a sum that moves, within a step of one that stands
-RESIDUE = 1e-9  # of a step; what floating point leaves
+FINER = 5  # steps of a sum that a slider changes, within a step of a fixed sum
+RESIDUE = 1e-9  # of a step: the tolerance for floating-point errors
 
 
 def step_below(size: float) -> float:
-    """Return the largest 1, 2 or 5 times a power of ten that is at most a size above 0.
+    """Return the largest 1, 2 or 5 times a power of ten that is at most `size`, which is above 0.
 
     >>> step_below(860), step_below(0.3), step_below(5)
     (500.0, 0.2, 5.0)
     """
+    # With a tolerance, since an error of log10 must not give the next smaller power.
     power: float = 10.0 ** math.floor(math.log10(size) + RESIDUE)
     return max(digit * power for digit in NICE if digit * power <= size * (1 + RESIDUE))
 
 
 def step_above(size: float) -> float:
-    """Return the smallest 1, 2 or 5 times a power of ten that is at least a size above 0.
+    """Return the smallest 1, 2 or 5 times a power of ten that is at least `size`, above 0.
 
     >>> step_above(860), step_above(5)
     (1000.0, 5.0)
@@ -48,7 +49,7 @@ def is_shown(amount: float) -> bool:
 
 
 def money_step(spread: float) -> float:
-    """Return the step, in whole units of money, of a sum whose middle 8 in 10 spread so far."""
+    """Return the step of a sum of money by its spread from p10 to p90; at least 1."""
     return max(step_below(spread / FINENESS), 1.0) if spread > 0 else 1.0
 
 
@@ -62,7 +63,7 @@ def to_step(amount: float, step: float) -> float:
 
 
 def up_to_step(amount: float, step: float) -> float:
-    """Round up to a step: for a sum that must be enough.
+    """Round up to a step, for a sum that must be enough.
 
     >>> up_to_step(86_501.0, 500.0), up_to_step(86_500.0, 500.0)
     (87000.0, 86500.0)
@@ -71,7 +72,7 @@ def up_to_step(amount: float, step: float) -> float:
 
 
 def up_to_whole(amount: float) -> float:
-    """Round up to whole units of money; a cent's residue is cleared first.
+    """Round up to whole units of money; floating-point errors below a cent are removed first.
 
     >>> up_to_whole(12.001), up_to_whole(12.01)
     (12, 13)
@@ -80,7 +81,7 @@ def up_to_whole(amount: float) -> float:
 
 
 def apart_step(one: float, other: float) -> float:
-    """Return the step of a sum that says how far one amount is from another."""
+    """Return the step of an amount by its distance from another."""
     return money_step(abs(one - other) * 2)
 
 
@@ -90,7 +91,7 @@ def rough_step(amount: float) -> float:
 
 
 def finer_step(step: float) -> float:
-    """Return a fifth of a step: for a sum that a reader moves, so that each move shows."""
+    """Return a fifth of a step, so that each move of a slider changes the written sum."""
     return max(step / FINER, 1.0)
 
 
@@ -112,30 +113,30 @@ def years_up(months: int) -> int:
     return max(math.ceil(months / MONTHS), 1)
 
 
-def as_sure(formats: Formats, value: float, declared: Input) -> str:
-    """Write a value of an input no finer than a fiftieth of the input's range."""
+def input_value(formats: Formats, value: float, declared: Input) -> str:
+    """Write a value of an input rounded to a fiftieth of the input's range."""
     span = declared.quantity.high - declared.quantity.low
     step = step_below(span / FINENESS) if span > 0 else 0.0
     return formats.worked_out(to_step(value, step) if step else value, declared.unit)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Added:
-    """A sum beside another: the difference and the total, each in steps, that add up."""
+class RoundedSum:
+    """A rounded base and a rounded difference, and the total that is exactly their sum."""
 
     base: float
     difference: float
 
     @property
     def total(self) -> float:
-        """The sum that the reader would add up."""
+        """The sum of the two rounded figures, as a reader would add them up."""
         return self.base + self.difference
 
 
-def added(base: float, total: float, step: float = 1.0) -> Added:
-    """Round a sum and its difference to another, each for itself.
+def rounded_sum(base: float, total: float, step: float = 1.0) -> RoundedSum:
+    """Round a base, and the difference of a total to it, each by itself.
 
-    >>> added(462.6, 467.6), added(462.4, 467.6).total
-    (Added(base=463.0, difference=5.0), 467.0)
+    >>> rounded_sum(462.6, 467.6), rounded_sum(462.4, 467.6).total
+    (RoundedSum(base=463.0, difference=5.0), 467.0)
     """
-    return Added(base=to_step(base, step), difference=to_step(total - base, step))
+    return RoundedSum(base=to_step(base, step), difference=to_step(total - base, step))

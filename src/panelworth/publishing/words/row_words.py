@@ -9,7 +9,7 @@ from panelworth.publishing.words.sentences import others_remain
 
 
 def basis(view: View) -> str:
-    """Say what a mark of the picture stands for."""
+    """Explain a mark of the picture."""
     years = plural(view.figures.years, "year", "years")
     if len(view.tags) == 1:
         return ""
@@ -20,7 +20,7 @@ def basis(view: View) -> str:
     )
 
 
-def tell(view: View, tag: OptionTag) -> dict[str, str]:
+def outcome_texts(view: View, tag: OptionTag) -> dict[str, str]:
     """Say how often an option ends ahead, and how long the airplane is away."""
     if tag is view.baseline:
         measured = _("The others are measured from it.") if view.others else ""
@@ -31,14 +31,14 @@ def tell(view: View, tag: OptionTag) -> dict[str, str]:
 
 
 def away(case: Case, tag: OptionTag) -> str:
-    """Say in a few words for how long the airplane is away, or which is missing."""
+    """Say in a few words for how long the airplane, or one of several, is away."""
     option = case.options[tag.id]
     if option.schedule is None or option.schedule.weeks_down.high == 0:
         return _("Never away.")
     weeks = plural(option.schedule.weeks_down.likely, "week", "weeks")
-    gone = N_("Away {weeks}.")
+    text = N_("Away {weeks}.")
     if option.no_airplane_while_down:
-        gone = N_("No airplane for {weeks}.")
+        text = N_("No airplane for {weeks}.")
         if others_remain(case):
-            gone = N_("One airplane less for {weeks}.")
-    return _(gone, weeks=weeks)
+            text = N_("One airplane less for {weeks}.")
+    return _(text, weeks=weeks)

@@ -1,19 +1,19 @@
-"""Texts that a page's script completes: all forms of a counted text, for the script to choose."""
+"""Plural forms of the texts that a page's script fills in."""
 
 from collections.abc import Callable
 
 from babel import Locale
 
-from panelworth.publishing.language import spoken
+from panelworth.publishing.language import current_language
 
-SAMPLES = range(100, -1, -1)  # whole numbers up to 100 have every form a language has
+SAMPLES = range(100, -1, -1)  # whole numbers up to 100 cover all plural forms of a language
 
 
 def forms(write: Callable[[int], str]) -> dict[str, str]:
-    """Return a counted text's forms by the plural categories of CLDR, of the language spoken.
+    """Return the forms of a counted text by the plural categories of CLDR.
 
     >>> forms(lambda count: "month" if count == 1 else "months")
     {'other': 'months', 'one': 'month'}
     """
-    category = Locale.parse(spoken().locale).plural_form
+    category = Locale.parse(current_language().locale).plural_form
     return {category(count): write(count) for count in SAMPLES}

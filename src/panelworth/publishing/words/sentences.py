@@ -1,4 +1,4 @@
-"""Figures put into plain sentences: plurals, signs, "about", "never"; no figure without its basis.
+"""Sentences that several pages share: payments up front, weeks away, break-evens.
 
 Every function returns finished sentences; none recommends anything.
 """
@@ -24,7 +24,7 @@ SIDES = {
 
 
 def upfront(formats: Formats, likely: Likely) -> str:
-    """Say what has to be paid, and what comes in against it."""
+    """Say what must be paid up front, and which money comes in."""
     outlay, receipts = formats.money(likely.outlay), formats.money(likely.receipts)
     if not is_shown(likely.outlay):
         if likely.receipts < CLOSE:
@@ -45,7 +45,7 @@ def upfront(formats: Formats, likely: Likely) -> str:
 
 
 def others_remain(case: Case) -> bool:
-    """Say whether anything is left to fly while today's airplane is gone: a club's, a fleet's."""
+    """Say whether another airplane remains while today's is away: in a club or a fleet."""
     fleet = case.fleet
     return case.scenario.club is not None or (fleet is not None and bool(fleet.aircraft))
 
@@ -61,15 +61,15 @@ def weeks(schedule: Schedule) -> str:
 
 
 def joined_sentences(*sentences: str) -> str:
-    """Put sentences behind one another, leaving out what there is nothing to say about."""
+    """Join sentences with spaces; empty ones are left out."""
     return " ".join(sentence for sentence in sentences if sentence)
 
 
 def one_line(text: str) -> str:
-    r"""Put a text on one line, without control characters: what no calendar can mistake.
+    r"""Put a text on one line without control characters, for calendar files.
 
-    Some readers take a bare carriage return, or another of Unicode's line ends, for a new line of
-    the file, where text could begin a property of its own.
+    Some programs treat a carriage return alone, or another line end of Unicode, as a new line.
+    There a user's text could begin a new property.
 
     >>> one_line("A\r\nBEGIN:VALARM")
     'A BEGIN:VALARM'
@@ -78,7 +78,7 @@ def one_line(text: str) -> str:
 
 
 def break_even_text(formats: Formats, figures: OptionFigures, key: str, write: Write) -> str:
-    """Word one break-even: "at least 88 hours", why there is none, or a dash where none applies."""
+    """Write a break-even: "at least 88 hours", the reason why there is none, or a dash."""
     why, value = figures.break_even_why.get(key), getattr(figures.break_even, key)
     if why:
         return _(REASONS[why])

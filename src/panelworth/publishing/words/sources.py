@@ -1,4 +1,4 @@
-"""Where each input came from: its words, value with range, source, and place in the files."""
+"""Inputs with their origin: name, value with range, source, and line in the files."""
 
 from collections.abc import Iterable
 
@@ -8,9 +8,9 @@ from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import N_, _, after_colon
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words.ledger_words import stands_on
+from panelworth.publishing.words.ledger_words import price_basis
 
-PLAIN = ("share", "money")  # units that the value itself shows
+PLAIN = ("share", "money")  # the written value shows these units already
 SHAPES = {"triangular": N_("triangular range"), "uniform": N_("uniform range")}
 
 
@@ -33,7 +33,7 @@ def _by_ledger(case: Case, path: str) -> bool:
 def source_of(case: Case, formats: Formats, declared: Input) -> str:
     """Say where an input's value comes from: the ledger's rows, or its source, note and place."""
     if _by_ledger(case, declared.path):
-        return stands_on(case, formats, declared.path.rpartition(".")[0], "")
+        return price_basis(case, formats, declared.path.rpartition(".")[0], "")
     quantity, place = declared.quantity, case.source_lines.get(declared.path)
     if place is None:
         return _("left out: counts as 0")
@@ -56,7 +56,7 @@ def _row(view: View, declared: Input) -> dict[str, str]:
 
 
 def owner(tags: Iterable[OptionTag], path: str) -> OptionTag | None:
-    """Return the option that an input belongs to, None where it is all options'."""
+    """Return the option that an input belongs to; None for an input of all options."""
     return next((tag for tag in tags if path.startswith(option_prefix(tag.id))), None)
 
 

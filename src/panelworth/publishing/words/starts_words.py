@@ -9,7 +9,7 @@ from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.words import level_words
 
-BEST = 6  # starts that are called the best
+BEST = 6  # the number of starts that are called the best
 RARE = 0.005
 REFUSALS = {
     "order": N_("it is before the order on {first}"),
@@ -23,7 +23,7 @@ IN_BRIEF = {
     "fleet": N_("too many airplanes would be down ({what})"),
     "blackout": N_("the airplane is wanted ({what})"),
 }
-# The best starts, by what planners are ranked by.
+# Sentences on the best starts, by the figure that ranks them.
 LEAST_LOST = {
     "lost_hours": N_("Least flying lost by a start on a Monday: {starts}."),
     "lost_worth": N_("Least lost, in worth of flying, by a start on a Monday: {starts}."),
@@ -49,12 +49,12 @@ def refusal(refused: Refusal, *, brief: bool = False) -> str:
 
 
 def span(first: str | date, last: str | date) -> str:
-    """Write a stretch of days."""
+    """Write a period of days."""
     return _("{first} to {last}", first=day(first), last=day(last))
 
 
 def planned_refused(planner: Planner | None) -> str:
-    """Say that the start as planned is refused, and why; nothing where it is not."""
+    """Say why the start as planned is refused; "" if it is not."""
     if planner is None or not planner.planned.refusals:
         return ""
     reasons = joined([refusal(reason) for reason in planner.planned.refusals])
@@ -62,7 +62,7 @@ def planned_refused(planner: Planner | None) -> str:
 
 
 def windows(planner: Planner, order: Sequence[int]) -> str:
-    """Word the best starts as stretches of neighbouring Mondays, by their days."""
+    """Write the best starts as periods of consecutive Mondays."""
     stretches: list[list[int]] = []
     for place in sorted(order[:BEST]):
         if stretches and place == stretches[-1][-1] + 1:
@@ -80,7 +80,7 @@ def _stretch(first: str, last: str) -> str:
 
 
 def best_starts(planner: Planner) -> list[str]:
-    """Say the best Mondays by cost, and by risk where there are closed days to run into."""
+    """Name the best Mondays by cost, and by risk if there are closed days after them."""
     if not planner.best_by_cost:
         return [_("Every Monday looked at is refused; the table says why.")]
     cost, risk = windows(planner, planner.best_by_cost), windows(planner, planner.best_by_risk)

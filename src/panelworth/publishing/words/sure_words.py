@@ -1,4 +1,4 @@
-"""How sure the comparison is: counts of 20, the floor, what moves it, what to grant, in words."""
+"""Sentences on the certainty of the comparison: counts of 20, floor, swings, sums to grant."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -12,7 +12,7 @@ from panelworth.publishing.words import grant_words, level_words, raise_words
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.level_words import FUTURES
 from panelworth.publishing.words.outcome_words import outcome
-from panelworth.publishing.words.rounding import as_sure, rough_step, to_step
+from panelworth.publishing.words.rounding import input_value, rough_step, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
@@ -21,7 +21,7 @@ SHOWN = ("share", "people")  # units that are visible in the values or in the na
 
 
 def lead(view: View) -> str:
-    """Say which option leads, how surely, and how open it is by how much."""
+    """Say which option leads, in how many futures, and in which range of outcomes."""
     if not view.others:
         return _("There is one option, and nothing to compare it with.")
     leading = level_words.bring_most(view)
@@ -44,7 +44,7 @@ def lead(view: View) -> str:
 
 
 def _open(view: View, tag: OptionTag) -> str:
-    """Say how far the worst and the best of an option's outcomes lie apart."""
+    """Write the worst and the best of an option's outcomes."""
     if tag is view.baseline:
         return ""
     outcomes = view.leading(tag).trials.outcomes
@@ -60,7 +60,7 @@ def _open(view: View, tag: OptionTag) -> str:
 
 
 def key(view: View) -> str:
-    """Say how to read the marks of the page."""
+    """Explain the marks of the page."""
     return _(
         "Each mark is one of {all} equally likely futures over {years}. Filled ends ahead of "
         "{baseline}, hollow behind.",
@@ -71,7 +71,7 @@ def key(view: View) -> str:
 
 
 def ends(view: View, tag: OptionTag) -> str:
-    """Say the worst, the middle and the best of an option's marks."""
+    """Write the worst, the median and the best of an option's outcomes."""
     trials = view.leading(tag).trials
     low, high = outcome(view, trials.outcomes[0]), outcome(view, trials.outcomes[-1])
     if low == high:
@@ -102,7 +102,7 @@ def verdict(one: LeadingFigures, other: LeadingFigures) -> str:
 
 
 def floor(view: View) -> str:
-    """Say what the floor is, what the marks of its rows show, and what was asked for."""
+    """Explain the floor and the marks of its rows, and the chance that was asked for."""
     if view.club is None:
         return ""
     shown = _(
@@ -115,9 +115,9 @@ def floor(view: View) -> str:
 
 
 def asked_for(view: View) -> Iterator[str]:
-    """Yield that raises which were worked out allow just that, and which cannot hold the floor.
+    """Yield a sentence on solved raises, and on options for which no raise can hold the floor.
 
-    Beside such a raise the count is what was asked for, never a finding.
+    A solved raise allows exactly the chance that was asked for, so that its count is no finding.
     """
     amounts = {
         tag: raise_words.solved_amount(view.case, view.leading(tag))
@@ -137,14 +137,14 @@ def asked_for(view: View) -> Iterator[str]:
 
 
 def _named(tags: Sequence[OptionTag]) -> str:
-    """Name options, or count them where they are many."""
+    """Name options, or give their number if they are many."""
     return names(tags) if len(tags) <= MOST_NAMED else plural(len(tags), "option", "options")
 
 
 def depth(view: View, tag: OptionTag) -> str:
-    """Say how far the reserve falls in half of the futures that break the floor; "" where in none.
+    """Say how far the reserve falls in half of the futures that break the floor; "" if none does.
 
-    Nothing where they are too few to be drawn as a mark.
+    Also "" if they are too few for a mark.
     """
     reserve = view.leading(tag).trials.reserve
     if reserve is None or not reserve.shortfall_p50:
@@ -154,12 +154,12 @@ def depth(view: View, tag: OptionTag) -> str:
 
 
 def roughly(formats: Formats, amount: float) -> str:
-    """Write a sum to about a tenth of itself: "$1,700"."""
+    """Write a sum rounded to about a tenth of itself: "$1,700"."""
     return formats.money(to_step(amount, rough_step(amount)))
 
 
 def watched(view: View) -> OptionTag | None:
-    """Return the option whose ranges are looked at: the best one beside the baseline."""
+    """Return the option whose swings are shown: the best one besides the baseline."""
     leading = [tag for tag in level_words.bring_most(view) if tag is not view.baseline]
 
     def brings(tag: OptionTag) -> float:
@@ -169,7 +169,7 @@ def watched(view: View) -> OptionTag | None:
 
 
 def swings_key(view: View, tag: OptionTag) -> str:
-    """Say how the bars are read."""
+    """Explain the bars."""
     text = _(
         "Each guess alone, from one end of its range to the other. Right of the line {option} is "
         "ahead of {baseline}, on it they are even.",
@@ -182,7 +182,7 @@ def swings_key(view: View, tag: OptionTag) -> str:
 
 
 def range_names(view: View, paths: Sequence[str]) -> list[str]:
-    """Name ranges shortly: by their entry alone where that tells them apart, with their owner."""
+    """Name ranges briefly: option and entry, with the input only if two would be equal."""
     entries = [_entry(view, path) for path in paths]
     return [
         _called(view, path, entry[1] if entry[1] and entries.count(entry) == 1 else "")
@@ -191,7 +191,7 @@ def range_names(view: View, paths: Sequence[str]) -> list[str]:
 
 
 def _entry(view: View, path: str) -> tuple[str, str]:
-    """Return whose an input is, and the entry it belongs to; "" where it belongs to none."""
+    """Return the option and the entry that an input belongs to; "" if there is none."""
     return _owned_by(view.tags, path), view.inputs[path].section.partition(": ")[2]
 
 
@@ -209,7 +209,7 @@ def _called(view: View, path: str, entry: str) -> str:
 
 
 def _unit(formats: Formats, unit: str) -> str:
-    """Word what a range's ends do not show: "a year" of money, whose sign stands at the ends."""
+    """Return the part of a unit that the ends do not show: "a year" of "$ a year"."""
     if unit.startswith(SHOWN):
         return ""
     return formats.unit(unit).replace(formats.currency, "").strip()
@@ -227,7 +227,7 @@ def turns(view: View, tag: OptionTag, path: str) -> str:
     roots = roots_within(view, tag, path)
     if len(roots) != 1:
         return ""
-    return _("even at {value}", value=as_sure(view.formats, roots[0].value, view.inputs[path]))
+    return _("even at {value}", value=input_value(view.formats, roots[0].value, view.inputs[path]))
 
 
 def others_take_over(view: View, tag: OptionTag) -> list[str]:
@@ -236,7 +236,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
         _(
             "{then} becomes the best at {value} ({input}).",
             input=range_names(view, [turn.input])[0],
-            value=as_sure(view.formats, turn.value or 0.0, view.inputs[turn.input]),
+            value=input_value(view.formats, turn.value or 0.0, view.inputs[turn.input]),
             then=view.tags[turn.then or ""].short,
         )
         for turn in view.insight.rank_reversals
@@ -245,7 +245,7 @@ def others_take_over(view: View, tag: OptionTag) -> list[str]:
 
 
 def _takes_over(view: View, turn: RankReversal) -> bool:
-    """Say whether a rank reversal is within the range and leads to an option that can start so."""
+    """Say whether a rank reversal is within the range, and its option can start as planned."""
     quantity = view.inputs[turn.input].quantity
     if turn.value is None or turn.then in (None, view.baseline.id):
         return False
@@ -261,7 +261,7 @@ def budget(view: View, tag: OptionTag) -> dict[str, str]:
 
 
 def left_out(club: Club | None) -> str:
-    """Say what the futures do not know."""
+    """Say which risks no range includes."""
     who = N_("an accident, a new rule or a shop that closes")
     if club:
         who = N_("an accident, a new rule, a shop that closes or a quarrel in the club")

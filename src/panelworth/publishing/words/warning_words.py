@@ -1,4 +1,4 @@
-"""What stands beside an option's name: a start that is refused as planned, quotes that lapsed."""
+"""Warnings beside an option's name: a start that is refused as planned, lapsed quotes."""
 
 from datetime import date
 
@@ -10,8 +10,8 @@ from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.ledger_words import lapsed_things
 
 
-def stands_in_its_way(view: View, tag: OptionTag) -> str:
-    """Warn in sentences of what keeps an option from being done as shown."""
+def obstacles(view: View, tag: OptionTag) -> str:
+    """Return sentences on what prevents an option as planned."""
     return " ".join(filter(None, (_refused(view, tag), lapsed(view.case, tag.id))))
 
 
@@ -27,7 +27,7 @@ def _refused(view: View, tag: OptionTag) -> str:
 
 
 def lapsed(case: Case, option_id: str) -> str:
-    """Say how many papers an option rests on have lapsed."""
+    """Say how many papers behind an option's prices have lapsed."""
     count = len(lapsed_things(case, option_id))
     if not count:
         return ""
@@ -37,7 +37,7 @@ def lapsed(case: Case, option_id: str) -> str:
 
 
 def notes(view: View) -> dict[str, str]:
-    """Return by option what a table notes below its name in a few words."""
+    """Return a short note for the table of each option."""
     texts = {
         tag.id: "; ".join(filter(None, (_start(view, tag), lapsed_note(view.case, tag.id))))
         for tag in view.tags.values()
@@ -53,12 +53,12 @@ def _start(view: View, tag: OptionTag) -> str:
 
 
 def lapsed_note(case: Case, option_id: str) -> str:
-    """Flag, in a few words, an option whose figures stand on a paper that has lapsed."""
+    """Return a short note if an option's figures depend on a lapsed paper; else ""."""
     return _("on a lapsed quote") if lapsed_things(case, option_id) else ""
 
 
 def still_as_planned(view: View) -> str:
-    """Say which figures of options that cannot start as planned are still of that plan."""
+    """Say which figures are those of the plan, although the plan is refused."""
     tags = [tag for tag in view.tags.values() if view.leading(tag).allowed_start]
     if not tags:
         return ""

@@ -1,4 +1,4 @@
-"""Weight and balance in sentences: what changes, what can be carried, what margin is left."""
+"""Sentences on weight and balance: changes, loadings, margins."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -20,12 +20,12 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.groups import names
 from panelworth.publishing.words.sentences import joined_sentences
 
-# A CG margin below it gets a note on weighing errors: common practice, no source.
+# A smaller CG margin gets a note on weighing errors: common practice, no source.
 SLIM = {"us": 1.0, "metric": 25.0}
 # How far a scale may be off: EASA (and UK) AMC1 SPO.POL.105(b), table 1, loads below 2,000 kg; the
 # number from memory and a secondary page. AC 43.13-1B par 10-15 names none ("current calibration").
 SCALES = 0.01
-# An invented distance from nose to main wheels, to show what that does.
+# A distance from nose to main wheels, as an example for the effect of a weighing error.
 WHEELS = {"us": 60.0, "metric": 1500.0}
 # Whether AC 43.13-1B par 10-2c calls a change of weight negligible, and of the CG, None unknown.
 NEGLIGIBLE = {
@@ -84,7 +84,7 @@ MARGINS = {
 
 
 def empty(view: View, tag: OptionTag, figures: WeightFigures) -> str:
-    """Say what the empty airplane weighs and where its CG is, beside today's."""
+    """Write empty weight and CG, with their changes against today."""
     weight, arm = view.formats.weight, view.formats.arm
     words = {"weight": weight(figures.empty_weight), "cg": arm(figures.empty_cg)}
     moved, shift = figures.empty_weight_change, figures.empty_cg_change
@@ -99,13 +99,13 @@ def empty(view: View, tag: OptionTag, figures: WeightFigures) -> str:
 
 
 def counted_inside(figures: WeightFigures) -> str:
-    """Count the loadings that stay inside, of all; those without CG limits only by weight."""
+    """Write how many loadings stay inside; without CG limits only by weight."""
     if not figures.loadings:
         return NONE
-    whole, count = len(figures.loadings), len([trace for trace in figures.loadings if trace.within])
+    total, count = len(figures.loadings), len([trace for trace in figures.loadings if trace.within])
     if any(trace.aft_margin is None for trace in figures.loadings):
-        return _("{count} of {all} by weight", count=count, all=whole)
-    return _("{count} of {all}", count=count, all=whole)
+        return _("{count} of {all} by weight", count=count, all=total)
+    return _("{count} of {all}", count=count, all=total)
 
 
 def all_within(tags: Mapping[str, OptionTag], weights: Mapping[str, WeightFigures]) -> str:
@@ -146,7 +146,7 @@ def _outside(figures: WeightFigures) -> list[str]:
 
 
 def verdict(formats: Formats, trace: LoadingTrace) -> str:
-    """Say whether a loading is inside throughout, or with which fuel it is not."""
+    """Say whether a loading is inside with any fuel, or with which fuel it is not."""
     if trace.within:
         known = trace.aft_margin is not None
         return _("inside") if known else _("below the maximum weight; CG limits not known")
@@ -161,7 +161,7 @@ def verdict(formats: Formats, trace: LoadingTrace) -> str:
 
 
 def margins(formats: Formats, trace: LoadingTrace) -> str:
-    """Say whether a loading is inside throughout, and the least it keeps of each limit."""
+    """Say whether a loading is inside with any fuel, and its least margin to each limit."""
     rooms = (
         ("weight", trace.weight_margin, formats.weight_margin(trace.weight_margin)),
         ("forward", trace.forward_margin, formats.arm_margin(trace.forward_margin)),
@@ -177,7 +177,7 @@ def margins(formats: Formats, trace: LoadingTrace) -> str:
 
 
 def most_fuel(formats: Formats, trace: LoadingTrace) -> str:
-    """Say how much fuel the maximum weight leaves beside a loading's people and bags."""
+    """Write how much fuel the maximum weight allows with a loading's people and bags."""
     if trace.most_fuel is None:
         return NONE
     if trace.most_fuel < 0:
@@ -197,7 +197,7 @@ def negligible(formats: Formats, change: Negligible | None, figures: WeightFigur
 
 
 def adverse(formats: Formats, check: AdverseCheck) -> str:
-    """Say how the extreme loading of one side stands to its limit, and what brings it inside."""
+    """Compare the extreme loading of one side with its limit, and say what brings it inside."""
     text = _(
         ADVERSE[check.side, check.within],
         loads=joined([f"{name} {formats.weight(load)}" for name, load in check.loads.items()]),
@@ -210,13 +210,13 @@ def adverse(formats: Formats, check: AdverseCheck) -> str:
     if check.within and not check.over_weight:
         return f"{text}."
     if not check.over_weight:
-        return joined_sentences(f"{text}.", _mended(formats, check))
+        return joined_sentences(f"{text}.", _remedies(formats, check))
     over = formats.weight(ceiled(check.over_weight, 1))
     heavy = _("{loading}, and {weight} too heavy.", loading=text, weight=over)
-    return joined_sentences(heavy, _mended(formats, check))
+    return joined_sentences(heavy, _remedies(formats, check))
 
 
-def _mended(formats: Formats, check: AdverseCheck) -> str:
+def _remedies(formats: Formats, check: AdverseCheck) -> str:
     """Say which load at one station, or which ballast, brings an extreme back inside."""
     ways = [
         _("at most {weight} at “{station}”", weight=formats.weight_margin(load), station=name)
@@ -235,7 +235,7 @@ def _mended(formats: Formats, check: AdverseCheck) -> str:
     )
 
 
-def slims(view: View, tags: Sequence[OptionTag]) -> list[str]:
+def slim_margins(view: View, tags: Sequence[OptionTag]) -> list[str]:
     """Say which options come close to a limit of the CG, and that weighing is not exact."""
     margins = {tag: _least(view.figures.airplane.weight[tag.id]) for tag in tags}
     close = {tag: room for tag, room in margins.items() if room < SLIM[view.formats.units]}
@@ -266,7 +266,7 @@ def _least(figures: WeightFigures) -> float:
 
 
 def weighing(formats: Formats) -> str:
-    """Say how exact weighing is, and where that is from."""
+    """Say how exact weighing is, with the source."""
     return _(
         "Weighing: scales {share} off, as European guidance allows below 2,000 kg (AMC1 "
         "SPO.POL.105(b)), can put the empty CG {shift} off where the wheels are {base} apart.",
@@ -281,7 +281,7 @@ def _weighing(formats: Formats) -> str:
 
 
 def with_change(text: str, moved: str | None) -> dict[str, str]:
-    """Write a figure with its change below it; nothing where it is today's."""
+    """Return a figure and its change as a note, without a note if there is no change."""
     if moved is None or moved.split(" ")[0] == "0":
         return {"value": text}
     return {"value": text, "note": signed(moved)}

@@ -141,11 +141,11 @@ class Book:
     def of(cls, view: View) -> "Book":
         """Return a new workbook with the date as_of: the time of day would change its bytes."""
         content = io.BytesIO()
-        file = xlsxwriter.Workbook(content, {"in_memory": True})
+        file = xlsxwriter.Workbook(content, {"in_memory": True})  # without temporary files
         as_of = view.case.scenario.as_of
         created = datetime(as_of.year, as_of.month, as_of.day)  # noqa: DTZ001 (a date, no moment)
         file.set_properties({"title": view.case.scenario.title, "created": created})
-        file.set_size(1800, 1200)
+        file.set_size(1800, 1200)  # of the window, in pixels
         return cls(view=view, content=content, file=file)
 
     def sheet(self, title: str) -> Sheet:
@@ -154,9 +154,10 @@ class Book:
         accepted = unique_name(short, self.taken_titles)
         self.taken_titles.add(accepted.lower())
         worksheet = self.file.add_worksheet(accepted, UnmarkedWorksheet)
-        worksheet.hide_gridlines(2)
+        worksheet.hide_gridlines(2)  # 2: on the screen and in print
         worksheet.set_landscape()
-        worksheet.fit_to_pages(1, 0)
+        worksheet.fit_to_pages(1, 0)  # one page wide, any number of pages high
+        # Codes of the file format: the sheet's name on the left, the page on the right.
         worksheet.set_footer("&L&A&R" + _("Page {page} of {pages}", page="&P", pages="&N"))
         return Sheet(title=accepted, worksheet=worksheet, book=self)
 

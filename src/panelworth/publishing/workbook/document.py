@@ -3,7 +3,7 @@
 Texts are in the language of the scenario. Titles of sheets are English, since formulas name them.
 """
 
-from panelworth.publishing.language import speaking
+from panelworth.publishing.language import using_language
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.book import Book
 from panelworth.publishing.workbook.charts_sheet import write_charts
@@ -27,7 +27,7 @@ def workbook_of(view: View) -> bytes:
     The sheets are added in the order in which they are read. They are filled in the order in which
     they depend on one another, since a formula needs the names of the cells that it reads.
     """
-    with speaking(view.language):
+    with using_language(view.language):
         book = Book.of(view)
         readme, compare, charts, inputs, project, steps = (
             book.sheet(TITLES[key]) for key in FIRST_SHEETS

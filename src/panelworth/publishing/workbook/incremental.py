@@ -24,8 +24,8 @@ HEADINGS = {
 
 def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterator[MonthColumn]:
     """Yield the differences to the baseline, and the columns for paybacks and returns."""
-    own, other = context.series, context.view.series(context.view.figures.baseline)
-    flows = [a - b for a, b in zip(own.benefit, other.benefit, strict=True)]
+    series, base = context.series, context.view.series(context.view.figures.baseline)
+    flows = [a - b for a, b in zip(series.benefit, base.benefit, strict=True)]
     yield MonthColumn(
         key="increment",
         heading=_("Benefit against the baseline"),
@@ -33,7 +33,7 @@ def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterat
         values=flows,
     )
     yield from _payback_columns(context, "", flows)
-    discount = own.factors["discount"]
+    discount = series.factors["discount"]
     discounted = [flow * factor for flow, factor in zip(flows, discount, strict=True)]
     yield from _payback_columns(context, "discounted ", discounted)
     yield _with_end_value(context, flows)
@@ -41,7 +41,7 @@ def incremental_columns(context: FormulaContext, baseline: MonthTable) -> Iterat
         key="invested",
         heading=_("Put in, against the baseline"),
         formula=lambda row: _difference(row, baseline, "project_net"),
-        values=[a - b for a, b in zip(own.invested, other.invested, strict=True)],
+        values=[a - b for a, b in zip(series.invested, base.invested, strict=True)],
     )
 
 

@@ -16,7 +16,7 @@ from panelworth.model.option import Loan
 from panelworth.model.scenario import Club
 from panelworth.model.value import Record, declaration_of
 from panelworth.publishing.formats import number, percent
-from panelworth.publishing.language import _, spoken
+from panelworth.publishing.language import _, current_language
 from panelworth.publishing.view import View
 from panelworth.publishing.words.sources import source_of
 from panelworth.publishing.workbook.names import SAME_AS, raise_path
@@ -149,7 +149,7 @@ def _range(view: View, given: Input) -> InputRow:
 def _season(record: Record, weights: tuple[float, ...] | None, path: str) -> Iterator[InputRow]:
     """Yield the twelve weights; formulas read them as one list."""
     declared = _declaration(record, "season")
-    months = get_month_names("wide", "stand-alone", locale=spoken().locale)
+    months = get_month_names("wide", "stand-alone", locale=current_language().locale)
     for place, (month, weight) in enumerate(zip(MONTH_NAMES, weights or (), strict=False), 1):
         yield InputRow(
             path=f"{path}[{month}]",
@@ -172,8 +172,8 @@ def _single_value(
     if value is None and same_as:
         source = _("left out: as {key}", key=same_as)
         other = view.inputs[same_as].quantity.likely if same_as in view.inputs else None
-        taken = view.case.scenario.as_of if other is None else other
-        yield InputRow(path=path, same_as=same_as, value=taken, source=source, **declared)
+        value_taken = view.case.scenario.as_of if other is None else other
+        yield InputRow(path=path, same_as=same_as, value=value_taken, source=source, **declared)
     elif key == "when":
         moments = MOMENTS if value is not None else (FIRST_OUTLAY, *MOMENTS)
         choices = tuple(map(word, moments))

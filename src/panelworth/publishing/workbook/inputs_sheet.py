@@ -23,7 +23,7 @@ NOTE = N_(  # on two rows
 WIDTHS = (50, 27, 20, 13, 14, 13, 74, 66)
 FIRST_ROW = 4
 SECTION, LABEL, UNIT, LOW, LIKELY, HIGH, SOURCE, NAME = range(8)
-LONGEST_TITLE, LONGEST_MESSAGE = 32, 255  # of the prompt beside a cell
+LONGEST_TITLE, LONGEST_MESSAGE = 32, 255  # characters of a prompt; limits of Excel
 
 
 def write_inputs(sheet: Sheet) -> None:

@@ -128,8 +128,12 @@ def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:
     shared = {job.name: _input(cells.now, job.now) for job, cells in scenario_jobs}
     for name in context.option.jobs:
         target = context.ledger_targets["jobs", name]
-        own = context.view.case.job_prices.get(target.price_path)
-        price = shared[name] if own is None else _input(context.book.names[own.path], own)
+        ledger_price = context.view.case.job_prices.get(target.price_path)
+        price = (
+            shared[name]
+            if ledger_price is None
+            else _input(context.book.names[ledger_price.path], ledger_price)
+        )
         yield ProjectLine(
             kind="project",
             label=name,

@@ -157,7 +157,7 @@ def _needed_columns(
     context: FormulaContext, solve: Raise, solved: RaiseMonths
 ) -> Iterator[MonthColumn]:
     """Yield the income from one unit of the raise, the reserve without it, and the needed raise."""
-    needed = [each if math.isfinite(each) else word(NO_RAISE) for each in solved.needed]
+    needed = [amount if math.isfinite(amount) else word(NO_RAISE) for amount in solved.needed]
     after = len(solved.balance) - len(needed)  # months in which the floor need not hold
     yield MonthColumn(
         key="basis",

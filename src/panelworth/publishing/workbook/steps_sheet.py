@@ -100,12 +100,12 @@ def shared_steps(book: Book, context: FormulaContext) -> Iterator[Step]:
     yield Step(path=SharedStep.LOST_SHARE, label=label, content=lost, style="rate")
     if scenario.club and solves(view):
         last = context.shared(SharedStep.MONTHS)
-        held = Cell(
+        floor_months = Cell(
             formula=f"MIN({last},12*{context.club.floor_years})",
             value=float(MONTHS * scenario.floor_years),
         )
         label = _("Months in which a raise must hold the floor")
-        yield Step(path=SharedStep.FLOOR_MONTHS, label=label, content=held)
+        yield Step(path=SharedStep.FLOOR_MONTHS, label=label, content=floor_months)
     monthly = Cell(formula=f"(1+{discount})^(1/12)-1", value=rate)
     label = _("Discount rate a month")
     yield Step(path=SharedStep.MONTHLY_DISCOUNT, label=label, content=monthly, style="rate")
