@@ -26,7 +26,8 @@ from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.dates import month_index
 from panelworth.model.fleet import Fleet
-from panelworth.model.option import Option, Schedule
+from panelworth.model.option import Option
+from panelworth.model.schedule import Schedule
 from strategies import Folder, folders
 from strategies import case_of as case_from
 from written_numbers import written

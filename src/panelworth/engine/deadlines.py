@@ -9,13 +9,17 @@ from datetime import date, timedelta
 
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.results.editions import Deadline
-from panelworth.engine.results.figures import Figures, Funded
+from panelworth.engine.results.figures import (
+    Figures,
+    Funded,
+)
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, days_away, last_day_of_month
 from panelworth.model.ledger import has_lapsed
-from panelworth.model.option import Option, Schedule
+from panelworth.model.option import Option
 from panelworth.model.scenario import Recurring
+from panelworth.model.schedule import Schedule
 
 # The order of deadlines that fall on the same day.
 ORDER = ("inspection", "quote", "order", "down", "raise", "loan")

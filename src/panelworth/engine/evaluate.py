@@ -13,7 +13,9 @@ from panelworth.engine.funding.funding_plan import (
     likely_months,
     loan_schedule,
 )
+from panelworth.engine.ledger.offers import offers_of
 from panelworth.engine.ledger.progress import progress_of
+from panelworth.engine.project_status.report import project_report
 from panelworth.engine.results.airplane import AirplaneFigures
 from panelworth.engine.results.figures import (
     AllowedStart,
@@ -89,6 +91,7 @@ def evaluate(
         airplane=_airplane(case) if pages else AirplaneFigures(),
         project_progress=progress_of(case, flows, uncertainty.trials) if pages else {},
         prices=price_lists(case) if pages else {},
+        project=project_report(case, uncertainty),
     )
 
 
@@ -136,6 +139,7 @@ def _option_figures(
         airframe=airframe_figures(case, option_id),
         downtime=downtime_figures(case, option_id),
         allowed_start=allowed,
+        offers=offers_of(case, option_id) or None,
     )
 
 

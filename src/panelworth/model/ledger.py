@@ -6,6 +6,7 @@ from typing import Any, ClassVar, Literal, get_args
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day
+from panelworth.model.names import folded
 from panelworth.model.value import Quantity, Record, declared, text_input
 
 Number = Any  # a number, or an array with one number for each trial
@@ -145,3 +146,16 @@ class LedgerStatus:
 def has_lapsed(entry: Entry, as_of: dt.date) -> bool:
     """Return whether a document has expired. It still counts, and pages say that it has expired."""
     return entry.expires is not None and entry.expires < as_of
+
+
+def is_of(entry: Entry, supplier: str) -> bool:
+    """Return whether a row counts for a supplier: a row that names none counts for every one.
+
+    "" stands for any supplier.
+    """
+    return not supplier or not entry.supplier or same_supplier(entry.supplier, supplier)
+
+
+def same_supplier(one: str, other: str) -> bool:
+    """Return whether two names mean one supplier: capitals and spaces do not matter."""
+    return folded(one) == folded(other)

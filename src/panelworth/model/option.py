@@ -1,16 +1,15 @@
 """options/<id>.toml: one course of action: its schedule, items, money in, and what changes."""
 
-from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import AfterValidator, BaseModel, Field, create_model, model_validator
 
 from panelworth.model.bounds import HOURS_IN_A_YEAR, LARGEST
-from panelworth.model.dates import Day, day_after_weeks
 from panelworth.model.equipment import Unit
 from panelworth.model.names import is_short
 from panelworth.model.option_kind import KindRules, OptionKind
 from panelworth.model.scenario import Aircraft, FixedCost, Scenario
+from panelworth.model.schedule import Schedule
 from panelworth.model.value import (
     Quantity,
     Record,
@@ -29,27 +28,6 @@ When = Literal["order", "start", "finish"]
 Group = Literal["equipment", "labour", "certification", "materials", "travel", "training", "other"]
 
 CHANCE_HINT = "write a chance as a fraction: 80 % is 0.8"
-
-
-class Schedule(Record):
-    """When the airplane goes in, or the old one leaves."""
-
-    heading: ClassVar[str] = "Schedule"
-    start: Day = declared("Start", "date", "The day the airplane goes in, or the old one leaves.")
-    weeks_down: Quantity = amount(
-        "Weeks down", "weeks", "How long until there is an airplane to fly."
-    )
-    lead_weeks: Quantity = amount(
-        "Lead time", "weeks", "From the order until the equipment is there."
-    )
-    order: Day | None = declared(
-        "Order", "date", "The day the equipment is ordered; as_of if left out.", default=None
-    )
-
-    @property
-    def likely_finish(self) -> date:
-        """The day on which there is an airplane to fly again, after the likely weeks."""
-        return day_after_weeks(self.start, self.weeks_down.likely)
 
 
 class Item(Record):
@@ -74,6 +52,9 @@ class Item(Record):
         "Counts for resale", "yes or no", "Whether a buyer pays part of it back.", default=None
     )
     ledger: str = text_input("Ledger key", "How ledger.csv calls it, if not by name.", default="")
+    supplier: str = text_input(
+        "Supplier", "Whose quotes set its price; the option's supplier if left out.", default=""
+    )
 
     @property
     def recoverable(self) -> bool:
@@ -370,6 +351,9 @@ class Option(Record, KindRules):
     )
     kind: OptionKind = declared("Kind", "choice", "Keep the airplane, refit it, or replace it.")
     summary: str = text_input("Summary", "One or two sentences for the front page.", default="")
+    supplier: str = text_input(
+        "Supplier", "Whose quotes set its prices; the newest of any if left out.", default=""
+    )
     jobs: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "job"))] = declared(
         "Jobs included", "names", "The small jobs this option does.", default=()
     )

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, WithJsonSchema, model_validator
 
 from panelworth.model.bounds import LARGEST
 from panelworth.model.dates import Day, last_good_day
+from panelworth.model.decision import Decision, Vote
 from panelworth.model.value import (
     Quantity,
     Record,
@@ -382,6 +383,10 @@ class Scenario(Record):
     )
     uncertainty: Uncertainty = declared(
         "Uncertainty", "table", "How the ranges are drawn.", default_factory=Uncertainty
+    )
+    vote: Vote | None = declared("Vote", "table", "Who votes, and what it takes.", default=None)
+    decision: Decision | None = declared(
+        "Decision", "table", "What the members decided.", default=None
     )
 
     @property

@@ -6,6 +6,7 @@ from panelworth.model.case import Case
 from panelworth.plausible import (
     airplane,
     club,
+    decision,
     ledger,
     linked_ranges,
     options,
@@ -16,7 +17,18 @@ from panelworth.plausible import (
 )
 from panelworth.problems import Problem
 
-TOPICS = (placeholders, rates, airplane, club, units, options, starts, ledger, linked_ranges)
+TOPICS = (
+    placeholders,
+    rates,
+    airplane,
+    club,
+    units,
+    options,
+    starts,
+    ledger,
+    decision,
+    linked_ranges,
+)
 
 
 def warnings_of(case: Case) -> Iterator[Problem]:

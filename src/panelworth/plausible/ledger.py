@@ -4,9 +4,10 @@ import math
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
-from panelworth.engine.ledger.current_price import own_price
+from panelworth.engine.ledger.current_price import own_price, supplier_of
+from panelworth.engine.ledger.offers import mixed_suppliers
 from panelworth.model.case import Case
-from panelworth.model.ledger import Entry, LedgerStatus
+from panelworth.model.ledger import Entry, LedgerStatus, is_of
 from panelworth.model.ledger_targets import MONEY_IN, Target
 from panelworth.model.option import Item, Option
 from panelworth.model.scenario import HALF_A_CENT
@@ -16,12 +17,12 @@ from panelworth.plausible.warning import likely_current_price, plain, targets
 from panelworth.problems import Problem
 
 FILE = "ledger.csv"
-DAYS_IN_A_YEAR = 365.25  # the Julian year: a mean over leap years
 WHOLE_PRICE = (
     "estimate",
     "quote",
     "invoice",
 )  # a change, a payment or a credit may be a part of it
+SETTLING = ("invoice", "payment", "credit")  # they count whoever sends them
 NOT_IN_PARTS = ("estimate", "quote")  # an item may have several invoices, each for a part
 
 
@@ -37,13 +38,15 @@ def warnings_of(case: Case) -> Iterator[Problem]:
             yield _warning_at(entry, "amount", expected, found, hint)
     yield from _duplicates(case.ledger)
     for option_id, option in case.written_options.items():
+        yield from _mixed(case, option_id)
+        yield from _other_suppliers(case, option_id)
         yield from _overpaid(case, option_id)
         yield from _far_off(case, option_id, option)
 
 
 def _days(case: Case, entry: Entry) -> Iterator[Problem]:
     as_of = case.scenario.as_of
-    far = timedelta(days=limits.LEDGER_YEARS * DAYS_IN_A_YEAR)
+    far = timedelta(days=limits.LEDGER_YEARS * limits.DAYS_IN_A_YEAR)
     if abs(entry.date - as_of) > far:
         expected = f"a day within {limits.LEDGER_YEARS} years of as_of, {as_of}"
         yield _warning_at(entry, "date", expected, str(entry.date), "check the year")
@@ -91,6 +94,40 @@ def _document(entry: Entry) -> tuple[str, str]:
 def _described(entry: Entry) -> str:
     words = [entry.supplier, entry.reference, plain(entry.amount or 0.0)]
     return ", ".join(word for word in words if word)
+
+
+def _mixed(case: Case, option_id: str) -> Iterator[Problem]:
+    """Warn of a total that mixes the lines of several suppliers: nobody has offered it."""
+    mix = mixed_suppliers(case, option_id)
+    if not mix:
+        return
+    lines = {row.line for row in case.ledger if row.kind == "quote" and row.supplier}
+    statuses = case.ledger_statuses_of(option_id)
+    newest = max(row.line for status in statuses for row in status.price_rows if row.line in lines)
+    found = ", ".join(f"{item} by {supplier or 'nobody named'}" for item, supplier in mix.items())
+    hint = f'write supplier = "…" in options/{option_id}.toml, or in its items'
+    yield Problem(
+        file=FILE,
+        line=newest,
+        key="supplier",
+        expected=f"one supplier's quotes for {option_id}: nobody offered this mix",
+        found=found,
+        hint=hint,
+        severity="warning",
+    )
+
+
+def _other_suppliers(case: Case, option_id: str) -> Iterator[Problem]:
+    """Warn of invoices, payments and credits that name another supplier than the item's."""
+    option = case.written_options[option_id]
+    for target in targets(case, option_id):
+        supplier = supplier_of(option, target)
+        status = case.ledger_statuses.get(target.path)
+        for entry in status.rows if status and supplier else ():
+            if entry.kind in SETTLING and not is_of(entry, supplier):
+                expected = f"{supplier}, the supplier of {target.name}"
+                hint = "it counts all the same; correct the name, or the item it belongs to"
+                yield _warning_at(entry, "supplier", expected, entry.supplier, hint)
 
 
 def _overpaid(case: Case, option_id: str) -> Iterator[Problem]:

@@ -38,6 +38,8 @@ QUOTE_TIMES = 4.0  # a quote above four times the range, or below a quarter of i
 WEEKS_DOWN = 30.0  # a complete panel takes 6 to 20 weeks; nine weeks written as days are 63
 LEAD_WEEKS = 60.0  # equipment rarely takes more than a year to arrive
 LEAST_DAYS = 14.0  # from 14 on, a range of multiples of 7 looks like whole weeks written as days
+DAYS_IN_A_YEAR = 365.25  # the Julian year: a mean over leap years
+STATUS_YEARS = 2  # between the decision and the status date; more is a year mistyped
 LEDGER_YEARS = 5  # between a document and as_of; older prices say nothing about today's
 
 # Units of measure: gallons, pounds and inches, or litres, kilograms and millimetres.

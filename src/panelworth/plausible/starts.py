@@ -6,7 +6,7 @@ from datetime import timedelta
 from panelworth.engine.airplane.start_rules import days_to_allowed, refusals
 from panelworth.engine.results.start import Refusal
 from panelworth.model.case import Case, option_prefix
-from panelworth.model.option import Schedule
+from panelworth.model.schedule import Schedule
 from panelworth.plausible.warning import warning_at
 from panelworth.problems import Problem
 

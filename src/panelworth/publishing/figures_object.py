@@ -26,6 +26,7 @@ def figures_object(figures: Figures) -> dict[str, Any]:
         "baseline": figures.baseline,
         "years": figures.years,
         "options": options,
+        "project": asdict(figures.project.status) if figures.project else None,
     }
 
 

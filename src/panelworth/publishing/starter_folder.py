@@ -18,7 +18,6 @@ from panelworth.model.option import (
     Loan,
     Members,
     Option,
-    Schedule,
     Sell,
 )
 from panelworth.model.scenario import (
@@ -34,6 +33,7 @@ from panelworth.model.scenario import (
     Scenario,
     Uncertainty,
 )
+from panelworth.model.schedule import Schedule
 from panelworth.model.value import Quantity, Record, declaration_of
 from panelworth.publishing.formats import Formats, joined
 

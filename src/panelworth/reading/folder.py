@@ -22,6 +22,7 @@ from panelworth.plain_files import ReadFailure, is_there, names_in
 from panelworth.problems import MOST_PROBLEMS, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
+from panelworth.reading.decision import check_decision
 from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
 from panelworth.reading.ledger_names import ledger_names_of
@@ -145,6 +146,8 @@ class _Reader:
     def _check(self, case: WrittenCase) -> None:
         """Check the whole folder. Names that an unreadable file may define are not reported."""
         self.collector.problems += islice(check_case(case, self.tables), MOST_PROBLEMS)
+        if not any(file.startswith("options/") for file in self.unreadable):
+            self.collector.problems += check_decision(case, self.tables)
         if "equipment.toml" not in self.unreadable:
             self.collector.problems += islice(check_airframe(case, self.tables), MOST_PROBLEMS)
             if not any(file.startswith("options/") for file in self.unreadable):

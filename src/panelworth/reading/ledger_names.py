@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from panelworth.model.case import WrittenCase, option_prefix
-from panelworth.model.ledger import Entry
+from panelworth.model.ledger import Entry, is_of
 from panelworth.model.ledger_targets import (
     JOIN,
     MONEY_IN,
@@ -139,17 +139,24 @@ def _ambiguous_names(
 def changes_without_quote(
     entries: Sequence[Entry], options: Mapping[str, Option]
 ) -> Iterator[Problem]:
-    """Refuse a change of an item that has no earlier quote: a change is an addition to a quote."""
-    quoted: set[str] = set()
+    """Refuse a change of an item that has no earlier quote: a change is an addition to a quote.
+
+    It is an addition to a quote of its own supplier, or of any if it names none.
+    """
+    quotes: list[Entry] = []
     for entry in sorted(entries, key=lambda row: (row.date, row.line)):
-        paths = _paths(entry, options)
         if entry.kind == "quote":
-            quoted |= paths
-        elif entry.kind == "change" and not paths <= quoted:
+            quotes.append(entry)
+        if entry.kind != "change":
+            continue
+        own = [quote for quote in quotes if is_of(quote, entry.supplier)]
+        quoted = {path for quote in own for path in _paths(quote, options)}
+        if not _paths(entry, options) <= quoted:
             hint = "a change adds to the quote before it; write the quote first, or an estimate"
-            yield _problem_at(
-                entry.line, "kind", "a quote for the item before its change", "none", hint
-            )
+            expected = "a quote for the item before its change"
+            if quotes and entry.supplier:
+                expected = f"a quote by {entry.supplier} for the item before its change"
+            yield _problem_at(entry.line, "kind", expected, "none", hint)
 
 
 def _paths(entry: Entry, options: Mapping[str, Option]) -> set[str]:

@@ -26,8 +26,9 @@ from panelworth.engine.uncertainty.distributions import chance_at_most
 from panelworth.model.case import Case, inputs_of, option_prefix
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
 from panelworth.model.fleet import Fleet
-from panelworth.model.option import Option, Schedule
+from panelworth.model.option import Option
 from panelworth.model.scenario import MONTHS
+from panelworth.model.schedule import Schedule
 
 MONTHS_AHEAD = 18  # half a year to order, and then each month of the year once
 TODAY = "today's airplane"  # no id of an option: ids have no spaces

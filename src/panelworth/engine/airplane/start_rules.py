@@ -13,8 +13,8 @@ from panelworth.engine.results.start import Refusal, Why
 from panelworth.model.case import Case
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, days_away, month_index
 from panelworth.model.fleet import Fleet, Window
-from panelworth.model.option import Schedule
 from panelworth.model.scenario import MONTHS
+from panelworth.model.schedule import Schedule
 
 Stretch = tuple[int, int]
 

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks, month_index, month_start
-from panelworth.model.option import Schedule, When
+from panelworth.model.option import When
 from panelworth.model.scenario import MONTHS, Recurring, Scenario
+from panelworth.model.schedule import Schedule
 
 Mask = NDArray[np.bool_]
 Counts = NDArray[np.int8]  # how often an item falls due in a month: at most 31 times

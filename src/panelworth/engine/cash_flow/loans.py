@@ -127,7 +127,7 @@ def loan_plan(case: Case, option_id: str) -> LoanPlan | None:
     principal = principal_of(loan, float(project.to_pay[0]))
     return LoanPlan(
         repayment=repayment(principal, apr=loan.apr, months=loan.months),
-        month=int(_drawing_month(loan, context, project, otherwise=0)[0]),
+        month=int(drawing_months(loan, context, project, otherwise=0)[0]),
     )
 
 
@@ -144,7 +144,7 @@ def borrowing_of(
     if loan is None or plan is None:
         return None
     month = np.array([plan.month])
-    months = month if likely_month else _drawing_month(loan, context, paid, otherwise=plan.month)
+    months = month if likely_month else drawing_months(loan, context, paid, otherwise=plan.month)
     last = context.months.last
     return Borrowing(
         plan=plan.repayment,
@@ -159,7 +159,7 @@ def principal_of(loan: Loan, likely_to_pay: float) -> float:
     return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
 
 
-def _drawing_month(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
+def drawing_months(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
     """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,).
 
     `otherwise` is for trials without an outlay.
@@ -173,24 +173,24 @@ def _drawing_month(loan: Loan, context: OptionContext, paid: Project, *, otherwi
     return first
 
 
-def loan_flows(plan: Repayment, drawn_months: Whole, months: int) -> Array:
+def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
     """Return the loan's cash by month, shape (T or 1, months+1): drawing +, payments -.
 
     The first payment is in the month after the drawing. Payments past the horizon are left out: the
     debt at the horizon stands for them.
     """
     stream = np.array([plan.principal, *(-paid for paid in plan.payments)])
-    first = int(drawn_months.min())
-    since = np.arange(months + 1) - np.arange(first, int(drawn_months.max()) + 1)[:, np.newaxis]
+    first = int(drawn.min())
+    since = np.arange(months + 1) - np.arange(first, int(drawn.max()) + 1)[:, np.newaxis]
     inside = (since >= 0) & (since < len(stream))
     rows = np.where(inside, stream[np.clip(since, 0, len(stream) - 1)], 0.0)
-    return rows.T.take(drawn_months - first, axis=1).T  # all trials draw it in a few months
+    return rows.T.take(drawn - first, axis=1).T  # all trials draw it in a few months
 
 
-def _debt(plan: Repayment, drawn_months: Whole, months: int) -> Array:
+def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:
     """Return what is still owed at the horizon, shape (T or 1,)."""
     owed = np.array([plan.principal, *plan.balances])
-    left: Array = owed[np.minimum(months - drawn_months, len(owed) - 1)]
+    left: Array = owed[np.minimum(months - drawn, len(owed) - 1)]
     return left
 
 

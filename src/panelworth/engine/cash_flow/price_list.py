@@ -21,15 +21,15 @@ def price_lists(case: Case) -> Mapping[str, PriceList]:
 
 
 def _price_list(case: Case, option_id: str) -> PriceList:
-    prices = [price for price in _prices(case, option_id) if price.high > 0]
+    prices = [price for price in prices_of(case, option_id) if price.high > 0]
     return PriceList(
         prices=tuple(sorted(prices, key=lambda price: price.likely, reverse=True)),
         member_hours=math.fsum(item.member_hours for item in case.options[option_id].items),
     )
 
 
-def _prices(case: Case, option_id: str) -> Iterator[Price]:
-    """Yield every price from three trials, with prices at their low, likely value and high.
+def prices_of(case: Case, option_id: str) -> Iterator[Price]:
+    """Yield every price in the file's order, from three trials: low, likely value and high.
 
     Taxes and all other inputs are likely. The prices come from the functions of the cash flow, so
     that no equation of a price is written twice.

@@ -25,7 +25,11 @@ from panelworth.engine.results.editions import (
     InputChange,
     Step,
 )
-from panelworth.engine.results.figures import Figures, Funded, Likely
+from panelworth.engine.results.figures import (
+    Figures,
+    Funded,
+    Likely,
+)
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.engine.returns.benefit import without_growth
 from panelworth.engine.returns.comparison import likely_figures

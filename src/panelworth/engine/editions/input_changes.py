@@ -13,8 +13,9 @@ from panelworth.engine.results.editions import InputChange, RecordPath
 from panelworth.model.case import WrittenCase
 from panelworth.model.ledger import Entry
 from panelworth.model.ledger_targets import JOIN, named_options, named_targets
-from panelworth.model.option import Option, Schedule
+from panelworth.model.option import Option
 from panelworth.model.scenario import Recurring
+from panelworth.model.schedule import Schedule
 from panelworth.model.value import Quantity, Record, declaration_of
 
 WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}

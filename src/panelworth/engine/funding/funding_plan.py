@@ -18,7 +18,11 @@ from panelworth.engine.funding.reserve import (
     surcharges,
     up_to_the_cent,
 )
-from panelworth.engine.results.figures import Bill, Funded, LoanSchedule
+from panelworth.engine.results.figures import (
+    Bill,
+    Funded,
+    LoanSchedule,
+)
 from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths, RaiseMonths
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.trials import Array

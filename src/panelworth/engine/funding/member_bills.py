@@ -4,7 +4,11 @@ from itertools import combinations
 
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.funding.funding_plan import bill_a_month, tariff
-from panelworth.engine.results.figures import Figures, Funded, OptionFigures
+from panelworth.engine.results.figures import (
+    Figures,
+    Funded,
+    OptionFigures,
+)
 from panelworth.engine.results.members import BillCrossing, BillLine, MemberBills
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR

@@ -11,8 +11,8 @@ from datetime import date
 from decimal import Decimal
 
 from panelworth.model.case import WrittenCase
-from panelworth.model.ledger import Entry, LedgerStatus, Sums
-from panelworth.model.ledger_targets import Target
+from panelworth.model.ledger import Entry, LedgerStatus, Sums, is_of
+from panelworth.model.ledger_targets import MONEY_IN, Target
 from panelworth.model.option import Item, Option
 from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity
@@ -37,7 +37,8 @@ def current_price(
     """
     option = case.options[option_id]
     tax = tax_of(option, target)
-    status = ledger_status_of(target.path, rows, tax=tax, as_of=on)
+    supplier = supplier_of(option, target)
+    status = ledger_status_of(target.path, rows, tax=tax, paid_until=on, supplier=supplier)
     price = status.price or own_price(case.scenario, option, target)
     invoiced, credit = status.invoiced.net(tax), status.credit.net(tax)
     net = exact(max(price.likely, invoiced) - credit)
@@ -50,6 +51,16 @@ def tax_of(option: Option, target: Target) -> float:
     if target.kind == "items":
         return _item_of(option, target).tax.likely
     return option.buy.tax.likely if target.kind == "buy" and option.buy else 0.0
+
+
+def supplier_of(option: Option, target: Target) -> str:
+    """Return whose quotes and estimates set a thing's price; "" where the newest of any does.
+
+    What comes in is paid by somebody else than the option's supplier, so any quote sets it.
+    """
+    if target.kind == "items":
+        return _item_of(option, target).supplier or option.supplier
+    return "" if target.kind in MONEY_IN else option.supplier
 
 
 def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
@@ -70,19 +81,22 @@ def _item_of(option: Option, target: Target) -> Item:
     return next(item for item in option.items if item.name == target.name)
 
 
-def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: date) -> LedgerStatus:
+def ledger_status_of(
+    path: str, rows: Sequence[Entry], *, tax: float, paid_until: date, supplier: str = ""
+) -> LedgerStatus:
     """Return the current price and the sums of one target by its rows, oldest first.
 
     The price is the sum of the invoices if one of them is final; else the newest quote with the
     changes after it; else the newest estimate; else None, so that the option file's figure counts.
-    Invoices and credits are added up in every case. Payments count up to as_of: later ones are not
-    yet out of the reserve. `tax` is the likely share of tax. The project's method, section 1.
+    With a `supplier` only its quotes and estimates count. Invoices and credits are added up in
+    every case, whoever sends them. Payments count up to `paid_until`: later ones are not yet out of
+    the reserve. `tax` is the likely share of tax. The project's method, sections 1 and 7.
     """
-    papers = _papers(rows)
+    papers = price_papers(rows, supplier)
     shift = _sums(papers[1:])
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     credits_ = [entry for entry in rows if entry.kind == "credit"]
-    payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= as_of]
+    payments = [entry for entry in rows if entry.kind == "payment" and entry.date <= paid_until]
     return LedgerStatus(
         path=path,
         rows=tuple(rows),
@@ -97,21 +111,30 @@ def ledger_status_of(path: str, rows: Sequence[Entry], *, tax: float, as_of: dat
     )
 
 
-def _papers(rows: Sequence[Entry]) -> list[Entry]:
-    """Return the rows that set the price: none where the option file's own figure counts.
-
-    A change belongs to the quote before it: so changes before the newest quote do not count, and an
-    estimate has none.
-    """
+def price_papers(rows: Sequence[Entry], supplier: str = "") -> list[Entry]:
+    """Return the rows that set the price: none where the option file's own figure counts."""
     invoices = [entry for entry in rows if entry.kind == "invoice"]
     if any(entry.final for entry in invoices):
         return invoices
-    for kind in ("quote", "estimate"):
-        places = [place for place, entry in enumerate(rows) if entry.kind == kind]
-        if places:
-            later = rows[places[-1] + 1 :] if kind == "quote" else ()
-            return [rows[places[-1]], *(entry for entry in later if entry.kind == "change")]
-    return []
+    return quote_papers(rows, supplier) or _newest(rows, "estimate", supplier)
+
+
+def quote_papers(rows: Sequence[Entry], supplier: str = "") -> list[Entry]:
+    """Return the newest quote and the changes that belong to it; none without a quote.
+
+    With a `supplier`, the newest of its own quotes. A change belongs to the newest quote of its own
+    supplier, and of any if it names none.
+    """
+    quotes = _newest(rows, "quote", supplier)
+    if not quotes:
+        return []
+    later = rows[rows.index(quotes[0]) + 1 :]
+    giver = supplier or quotes[0].supplier
+    return [*quotes, *(row for row in later if row.kind == "change" and is_of(row, giver))]
+
+
+def _newest(rows: Sequence[Entry], kind: str, supplier: str) -> list[Entry]:
+    return [row for row in rows if row.kind == kind and is_of(row, supplier)][-1:]
 
 
 def _price(papers: Sequence[Entry], tax: float) -> Quantity:

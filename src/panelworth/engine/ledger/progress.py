@@ -7,8 +7,7 @@ from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.project import credit_amount, item_price, still_due
 from panelworth.engine.funding.funding_plan import funded_figures
-from panelworth.engine.ledger.allocation import parts_of
-from panelworth.engine.ledger.settlement import ledger_statuses_of, planned
+from panelworth.engine.ledger.settlement import ledger_statuses_of, parts_up_to_vote, planned
 from panelworth.engine.results.figures import Account, LedgerSnapshot, ProjectProgress
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import scalar
@@ -138,10 +137,12 @@ def _history(case: Case, now: OptionContext) -> Iterator[LedgerSnapshot]:
         for item in phase.step.items
     }
     written = case.written
-    parts = [part for part in parts_of(written) if part.target.path in taxes]
+    parts = [part for part in parts_up_to_vote(written) if part.target.path in taxes]
     for day in sorted({part.entry.date for part in parts}):
         until = [part for part in parts if part.entry.date <= day]
-        ledger_statuses = list(ledger_statuses_of(written, now.option_id, until))
+        ledger_statuses = list(
+            ledger_statuses_of(written, now.option_id, until, case.scenario.as_of)
+        )
         yield LedgerSnapshot(
             day=day,
             committed=math.fsum(

@@ -1,9 +1,10 @@
 """The ledger applied to a case: every item, credit, job, purchase and sale at its current price."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from panelworth.engine.ledger.allocation import Part, parts_of
-from panelworth.engine.ledger.current_price import ledger_status_of, tax_of
+from panelworth.engine.ledger.current_price import ledger_status_of, supplier_of, tax_of
 from panelworth.model.case import Case, WrittenCase, option_prefix
 from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import (
@@ -23,8 +24,22 @@ def settled(case: WrittenCase) -> Case:
 
     The price replaces an item's cost, or its hours and rate, and keeps the path of the cost: so a
     range that a quote states is drawn and swung like the one in the file.
+    Once the members have decided, rows after that day no longer count: the comparison stays what
+    they voted on.
     """
-    return _settled(case, parts_of(case))
+    return _settled(case, parts_up_to_vote(case), paid_until=case.scenario.as_of)
+
+
+def settled_on(case: WrittenCase, day: date, *, paid_until: date) -> Case:
+    """Return the case by the ledger's rows up to a day; of payments those up to `paid_until`."""
+    parts = [part for part in parts_of(case) if part.entry.date <= day]
+    return _settled(case, parts, paid_until=paid_until)
+
+
+def parts_up_to_vote(case: WrittenCase) -> list[Part]:
+    """Return the parts of the ledger's rows that the comparison counts."""
+    decision = case.scenario.decision
+    return [part for part in parts_of(case) if not decision or part.entry.date <= decision.on]
 
 
 def planned(case: Case) -> Case:
@@ -34,14 +49,15 @@ def planned(case: Case) -> Case:
     plan must not pay it a second time.
     """
     written = case.written
-    return _settled(written, [part for part in parts_of(written) if part.entry.kind == "payment"])
+    payments = [part for part in parts_up_to_vote(written) if part.entry.kind == "payment"]
+    return _settled(written, payments, paid_until=case.scenario.as_of)
 
 
-def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
+def _settled(case: WrittenCase, parts: Sequence[Part], *, paid_until: date) -> Case:
     ledger_statuses = {
         status.path: status
         for option_id in case.options
-        for status in ledger_statuses_of(case, option_id, parts)
+        for status in ledger_statuses_of(case, option_id, parts, paid_until)
     }
     like = _moving_together(case, ledger_statuses)
     prices = {
@@ -67,14 +83,19 @@ def _settled(case: WrittenCase, parts: Sequence[Part]) -> Case:
 
 
 def ledger_statuses_of(
-    case: WrittenCase, option_id: str, parts: Sequence[Part]
+    case: WrittenCase, option_id: str, parts: Sequence[Part], paid_until: date
 ) -> Iterator[LedgerStatus]:
     """Yield the ledger status of each target of an option that has rows."""
-    option, prefix, as_of = case.options[option_id], option_prefix(option_id), case.scenario.as_of
+    option, prefix = case.options[option_id], option_prefix(option_id)
     for target, _ in targets_of(option, prefix):
         if rows := [part.entry for part in parts if part.target == target]:
-            tax = tax_of(option, target)
-            yield ledger_status_of(target.path, rows, tax=tax, as_of=as_of)
+            yield ledger_status_of(
+                target.path,
+                rows,
+                tax=tax_of(option, target),
+                paid_until=paid_until,
+                supplier=supplier_of(option, target),
+            )
 
 
 def _moving_together(case: WrittenCase, ledger_statuses: dict[str, LedgerStatus]) -> dict[str, str]:

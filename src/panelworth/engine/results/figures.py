@@ -10,7 +10,9 @@ from datetime import date
 from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
 from panelworth.engine.results.funded_months import FundedMonths
 from panelworth.engine.results.members import MemberBills
+from panelworth.engine.results.offers import Offer
 from panelworth.engine.results.prices import LikelyPayment, PriceList
+from panelworth.engine.results.project_status import ProjectReport
 from panelworth.engine.results.trials import Band, Uncertainty
 from panelworth.engine.results.what_if import Grid
 
@@ -156,6 +158,7 @@ class OptionFigures:
     airframe: AirframeFigures | None
     downtime: DowntimeFigures | None
     allowed_start: "AllowedStart | None"
+    offers: Mapping[str, Offer] | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -366,6 +369,7 @@ class Figures:
     airplane: AirplaneFigures
     project_progress: Mapping[str, ProjectProgress] = field(default_factory=dict)
     prices: Mapping[str, PriceList] = field(default_factory=dict)
+    project: ProjectReport | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from panelworth.engine.results.figures import AllowedStart, Bill, Figures, Funded
+from panelworth.engine.results.figures import (
+    AllowedStart,
+    Bill,
+    Figures,
+    Funded,
+)
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.model.dates import month_index
 

@@ -3,7 +3,10 @@
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from panelworth.engine.results.figures import Bill, BreakEvenPoints
+from panelworth.engine.results.figures import (
+    Bill,
+    BreakEvenPoints,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.formats import NONE, Formats, formats_of
 from panelworth.publishing.language import _

@@ -7,8 +7,9 @@ from typing import Any, TypeGuard
 from panelworth.engine.results.editions import HEADLINE_KEYS, ChangeAttribution, InputChange, Step
 from panelworth.model.fleet import Window
 from panelworth.model.ledger import Entry
-from panelworth.model.option import Item, Loan, Option, Schedule
+from panelworth.model.option import Item, Loan, Option
 from panelworth.model.scenario import Recurring
+from panelworth.model.schedule import Schedule
 from panelworth.model.value import Quantity, Record
 from panelworth.publishing.formats import (
     NONE,

@@ -5,7 +5,7 @@ Every function returns finished sentences; none recommends anything.
 
 from panelworth.engine.results.figures import Likely, OptionFigures
 from panelworth.model.case import Case
-from panelworth.model.option import Schedule
+from panelworth.model.schedule import Schedule
 from panelworth.publishing.formats import NONE, Formats, number, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.words.figure_names import Write
