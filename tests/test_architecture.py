@@ -31,7 +31,8 @@ MAY_IMPORT = {
     "reading": ("reading", "model", "plain_files", "problems"),
     "engine": ("engine", "model"),
     "plausible": (
-        *("plausible", "engine.ledger.current_price", "engine.airplane.start_rules"),
+        *("plausible", "engine.ledger.current_price", "engine.ledger.offers"),
+        "engine.airplane.start_rules",
         *("engine.results.start", "model", "problems"),
     ),
     "publishing": ("publishing", "engine.results", "model", "plain_files", "problems"),

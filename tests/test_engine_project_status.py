@@ -4,7 +4,6 @@ as_of is 2026-01-01, the vote on 2026-01-20. Display: 1000 (900 to 1300) with 10
 order; Work: 500 (400 to 900), no tax, paid at the finish. Planned: 2026-03-02, 4 weeks (2 to 8).
 """
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -13,7 +12,6 @@ import pytest
 from scipy import stats
 
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.project_status.report import project_report
 from panelworth.engine.project_status.underway import underway
 from panelworth.engine.project_status.weeks import likely_weeks, weeks_from
 from panelworth.engine.results.project_status import ProjectReport, ProjectStatus
@@ -22,7 +20,6 @@ from panelworth.model.schedule import Schedule
 from panelworth.plausible.folder import warnings_of
 from panelworth.problems import render
 from panelworth.publishing.figures_object import figures_object
-from panelworth.reading.folder import read_case
 from small_cases import CLUB, case_in
 
 HEAD = "date,option,item,kind,amount,low,high,supplier,reference,tax_included,final\n"
@@ -57,10 +54,6 @@ budget = 1700
 {more}
 """
 QUOTE = "2026-01-10,refit,Display,quote,1050,,,A,Q 1,no,"
-FINAL = (
-    "2026-04-10,refit,Display,invoice,1040,,,A,I 1,no,yes",
-    "2026-04-10,refit,Work,invoice,700,,,A,I 2,no,yes",
-)
 
 
 def voted_case(
@@ -88,13 +81,6 @@ def reported(case: Case) -> ProjectReport:
 def status_of(case: Case) -> ProjectStatus:
     """Return what figures.json says of it."""
     return reported(case).status
-
-
-def errors_of(folder: Path) -> list[str]:
-    """Return the errors of a folder, without its name."""
-    _, problems = read_case(folder)
-    errors = [problem for problem in problems if problem.severity == "error"]
-    return [render(problem).removeprefix(f"{folder}/") for problem in errors]
 
 
 def test_before_a_decision_there_is_no_project(tmp_path: Path) -> None:
@@ -294,109 +280,6 @@ def test_without_a_reserve_or_a_club_there_is_no_cash(tmp_path: Path) -> None:
         assert status.lowest_balance is None
         assert status.chance_below_floor_by_year is None
         assert status.raise_holds is None
-
-
-def test_the_closing_report_says_which_ranges_have_held(tmp_path: Path) -> None:
-    happened = "started = 2026-03-02\nfinished = 2026-04-20"
-    more = "status = 2026-04-30"
-    report = reported(voted_case(tmp_path, *FINAL, happened=happened, more=more)).close_out
-    assert report is not None
-    assert (report.voted, report.actual) == pytest.approx((1600.0, 1844.0))
-    display, work = report.ranges
-    # Display: 1040 of a beta on 900 to 1300, mode 1000; Work: 700 of one on 400 to 900, mode 500
-    for check, law, value in (
-        (display, stats.beta(2, 4, loc=900, scale=400), 1040),
-        (work, stats.beta(1.8, 4.2, loc=400, scale=500), 700),
-    ):
-        assert check.share == pytest.approx(law.cdf(value), abs=0.03)
-        assert check.held == (0.1 <= law.cdf(value) <= 0.9)
-    assert report.weeks is not None
-    # Seven weeks of a beta on 2 to 8 with its mode at 4
-    law = stats.beta(1 + 4 / 3, 1 + 8 / 3, loc=2, scale=6)
-    assert report.weeks.share == pytest.approx(law.cdf(7.0), abs=1e-6)
-    assert report.hours_saved == 20.0
-    assert report.money_saved is None  # no item has a rate
-
-
-def test_there_is_no_closing_report_before_every_invoice_is_final(tmp_path: Path) -> None:
-    happened, more = "started = 2026-03-02\nfinished = 2026-04-20", "status = 2026-04-30"
-    assert reported(voted_case(tmp_path, FINAL[0], happened=happened, more=more)).close_out is None
-
-
-def test_what_members_work_saved_is_at_the_rate_that_it_replaced(tmp_path: Path) -> None:
-    case = voted_case(
-        tmp_path, *FINAL, happened="finished = 2026-04-20", more="status = 2026-04-30"
-    )
-    option = case.written_options["refit"]
-    work = option.items[1].model_validate(
-        {"name": "Work", "hours": 8, "rate": 90, "member_hours": 20}
-    )
-    display = option.items[0].model_copy(update={"member_hours": 10.0})
-    moved = option.model_copy(update={"items": (display, work)})
-    case = replace(case, written_options={**case.written_options, "refit": moved})
-    figures = evaluate(case)
-    report = project_report(case, figures.uncertainty)
-    assert report is not None
-    assert report.close_out is not None
-    assert (report.close_out.hours_saved, report.close_out.money_saved) == (30.0, 2700.0)
-
-
-@pytest.mark.parametrize(
-    ("happened", "more", "message"),
-    [
-        (
-            "ordered = 2026-02-20",
-            "status = 2026-02-10",
-            (
-                "options/refit.toml:8: error: schedule.ordered: expected a day on or before the "
-                "status "
-                "date, 2026-02-10, found 2026-02-20; write status in [decision], or correct the day"
-            ),
-        ),
-        (
-            "ordered = 2026-02-20\nstarted = 2026-02-10",
-            "status = 2026-03-10",
-            (
-                "options/refit.toml:9: error: schedule.started: expected a day on or after "
-                "ordered, "
-                "2026-02-20, found 2026-02-10"
-            ),
-        ),
-        (
-            "",
-            "status = 2026-01-10",
-            (
-                "scenario.toml:23: error: decision.status: expected a day on or after the "
-                "decision, "
-                "2026-01-20, found 2026-01-10; move the day, or leave it out"
-            ),
-        ),
-    ],
-)
-def test_days_out_of_order_are_refused(
-    tmp_path: Path, happened: str, more: str, message: str
-) -> None:
-    voted_case(tmp_path)
-    option = OPTION.format(happened=happened, funding="")
-    (tmp_path / "options" / "refit.toml").write_text(option, encoding="utf-8")
-    text = (tmp_path / "scenario.toml").read_text(encoding="utf-8")
-    changed = text.replace("budget = 1700\n", f"budget = 1700\n{more}\n")
-    (tmp_path / "scenario.toml").write_text(changed, encoding="utf-8")
-    assert errors_of(tmp_path) == [message]
-
-
-def test_a_decision_for_an_unknown_option_is_refused(tmp_path: Path) -> None:
-    voted_case(tmp_path)
-    file = tmp_path / "scenario.toml"
-    text = file.read_text(encoding="utf-8").replace('chosen = "refit"', 'chosen = "refti"')
-    file.write_text(text, encoding="utf-8")
-    assert errors_of(tmp_path) == [
-        (
-            "scenario.toml:20: error: decision.chosen: expected the id of an option, found "
-            '"refti"; '
-            'did you mean "refit"?'
-        )
-    ]
 
 
 def test_an_option_without_a_schedule_has_no_finish(tmp_path: Path) -> None:

@@ -34,6 +34,9 @@ RECORDS = list(
 )
 DECLARED = [(record, key) for record in RECORDS for key in record.model_fields]
 UNREAD = {  # numbers that no figure follows, and who reads them
+    "vote.entitled": "the tally of the vote",
+    "vote.quorum": "the tally of the vote",
+    "vote.majority": "the tally of the vote",
     "installs[Display].weight": "weight and balance, no money",
     "installs[Display].arm": "weight and balance, no money",
     "installs[Display].amps": "the electrical load, no money",

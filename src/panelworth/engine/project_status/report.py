@@ -93,7 +93,7 @@ def project_report(case: Case, uncertainty: Uncertainty) -> ProjectReport | None
         started=schedule.started if schedule else None,
         finished=schedule.finished if schedule else None,
         raise_kind=plan.kind if plan else None,
-        announced=sum(row.date > project.day for row in rows_of(project)),
+        announced=len([row for row in rows_of(project) if row.date > project.day]),
         close_out=close_out(project, lines, uncertainty.trials),
         states=Counter(item.state for item in status.items),
     )

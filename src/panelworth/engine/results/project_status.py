@@ -138,7 +138,7 @@ class CloseOut:
     @property
     def held(self) -> int:
         """How many ranges have held."""
-        return sum(check.held for check in self.ranges)
+        return len([check for check in self.ranges if check.held])
 
 
 @dataclass(frozen=True, kw_only=True)
