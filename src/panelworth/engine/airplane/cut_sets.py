@@ -158,6 +158,7 @@ def _single(network: Network, units: Sequence[int], most: int) -> list[FunctionC
     """Return each function with the units that lose it alone; () if it is always missing."""
     failed = np.zeros((len(units) + 1, len(network.units)), dtype=np.bool_)
     failed[np.arange(len(units)), list(units)] = True
+    # The last row has no failure: a function that is missing there is always missing.
     gone = ~with_failures(network, failed)[1]
     lost_functions = []
     for function in range(len(network.functions)):
@@ -186,6 +187,7 @@ def _pairs(places: Sequence[int], count: int) -> Pairs:
     second = np.concatenate([np.zeros(0, dtype=np.intp), *rows])
     first = np.repeat(np.arange(number)[::-1], [len(row) for row in rows])
     chosen = np.array(places, dtype=np.intp)
+    # A unit that is not relevant is in no pair, so its row keeps all bits.
     kept = np.full((count, -(-len(first) // 8)), 0xFF, dtype=np.uint8)
     for unit in range(number):
         kept[places[unit]] = packed((first != unit) & (second != unit))
@@ -229,6 +231,7 @@ def _blocks(pairs: Pairs, outer: int) -> Iterator[list[tuple[int, ...]]]:
     after it, and little of the block's width is unused.
     """
     number = len(pairs.places)
+    # The last two units can only be the pair.
     parts = sorted(combinations(range(number - 2), outer), key=lambda part: part[-1:])
     while parts:
         width = -(-pairs.above(parts[0][-1] if outer else -1) // 8)
@@ -279,6 +282,7 @@ def _minimal(pairs: Pairs, lost: FunctionCuts, part: tuple[int, ...], bits: Bits
         bits[-1] &= (1 << count % 8) - 1
     places = pairs.places[list(part)]
     for size, sets in lost.sets.items():
+        # -1 is no position: it keeps the list from being empty where there is no outer part.
         within = np.any([sets == place for place in (-1, *places.tolist())], axis=0)
         left = size - within.sum(axis=1)
         if (left == 0).any():
@@ -287,6 +291,7 @@ def _minimal(pairs: Pairs, lost: FunctionCuts, part: tuple[int, ...], bits: Bits
         both = sets[(left == PAIR) & within.any(axis=1)]
         if len(both):
             rest = both[~within[(left == PAIR) & within.any(axis=1)]].reshape(-1, PAIR)
+            # Pairs from `count` on do not come after the outer part, and have no bit here.
             rows = pairs.rows(rest)
             _clear(bits, rows[rows < count])
     return bits

@@ -130,6 +130,7 @@ def others_more(case: Case, schedule: Schedule, lost_hours: float) -> float | No
     flown = 0.0
     for number in range(int(np.ceil(days))):
         day = schedule.start + timedelta(days=number)
+        # The last day may be a part of a day.
         share = min(1.0, days - number) / monthrange(day.year, day.month)[1]
         for aircraft in case.fleet.aircraft:
             season = aircraft.season or case.scenario.aircraft.season
@@ -160,6 +161,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
     """
     weeks = schedule.weeks_down
     begin = np.array([float(day.toordinal()) for day in starts])
+    # The running sums and the closed days must reach to the end of the longest downtime.
     last = _last_day(begin, max(weeks.high, weeks.likely + float(SLIPS[-1])))
     losses = losses_of(case, likely_trial(case), last)
     closed = closed_days(case.fleet, case.scenario.as_of.toordinal(), last)
@@ -175,6 +177,7 @@ def start_weeks(case: Case, schedule: Schedule, starts: Sequence[date]) -> list[
     fleet, blackout = _next(closed, closed.fleet, begin), _next(closed, closed.blackout, begin)
     first = np.minimum(fleet, blackout)
     room = (first - begin) / DAYS_IN_A_WEEK
+    # A finish at 0 o'clock of a closed day is allowed: the airplane is back before that day.
     risks = [
         1.0 - chance_at_most(weeks, (day - begin) / DAYS_IN_A_WEEK)
         for day in (fleet, blackout, first)
@@ -212,6 +215,7 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
     worth(m) = k·hours·(worth - variable) the loss of the members. A loss is positive.
     """
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
+    # A late start may end past the horizon, so the years are enough for the last day.
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
     flown, k = hours(context), lost_share(context)
     gain, worth = (

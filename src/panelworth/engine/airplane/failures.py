@@ -64,6 +64,7 @@ def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigur
     rules = rule_states(named(network.functions, available), applicable)
     failures = tuple(_single_failures(network, working, available, applicable))
     cuts = cut_sets(network, most=MOST)
+    # Missing are required functions that no unit provides, and functions whose units do not work.
     missing = {name for state in rules for name in state.missing}
     return FailureFigures(
         functions=named(network.functions, available),
@@ -80,6 +81,7 @@ def failure_figures(fitted: Configuration, today: Configuration) -> FailureFigur
         cut_sets={name: cuts.sets[name] for name in named(network.functions, available)},
         more_cut_sets={name: cuts.more[name] for name in named(network.functions, available)},
         largest_cut_sets={name: cuts.order[name] for name in named(network.functions, available)},
+        # Every unit loses its own function: a single point loses more than that.
         single_points={
             failure.unit: failure.disabled + failure.lost
             for failure in failures
@@ -102,6 +104,7 @@ def _single_failures(
     works, up = with_failures(network, np.eye(len(network.units), dtype=np.bool_))
     for number, unit in enumerate(network.units):
         gone = working & ~works[number]
+        # The failed unit is not one of those that it disables.
         gone[number] = False
         kept = named(network.functions, up[number])
         yield UnitFailure(

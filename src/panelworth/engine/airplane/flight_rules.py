@@ -91,6 +91,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
     False
     """
     listed = set(map(folded, listed_today))
+    # 91.205(c) and (d) both begin with the instruments of (b).
     rules: tuple[Rule, ...] = ("day VFR",) if rule == "day VFR" else ("day VFR", rule)
     names = [name for part in rules for name in (*ALWAYS[part], *IF_LISTED[part])]
     always = {name for part in rules for name in ALWAYS[part]}
@@ -99,6 +100,7 @@ def required(rule: Rule, listed_today: Iterable[str]) -> tuple[str, ...]:
 
 def rule_states(provided: Iterable[str], listed_today: Iterable[str]) -> tuple[RuleState, ...]:
     """Return for each rule the functions that it requires, and those that are not provided."""
+    # Users may write a name in capitals or with other spaces.
     there, listed = set(map(folded, provided)), set(listed_today)
     states = []
     for rule in ALWAYS:

@@ -41,6 +41,7 @@ class TimeAway:
         """Return whether a last valid day is overdue, or before, during or after the time away."""
         if last < self.stated:
             return "overdue"
+        # On the day of its return the airplane can be flown to an inspection.
         if last >= self.back:
             return "after"
         return "away" if self.start and last >= self.start else "before"
@@ -98,6 +99,8 @@ def day_reached(
         a_day = hours_per_year * share / (closes - opens).days
         flown = a_day * (closes - day).days
         if a_day and flown >= left:
+            # Not past the month's last day: a rounding error must not move the limit into the next
+            # month.
             return min(day + timedelta(days=int(left / a_day)), closes - timedelta(days=1))
         left, day = left - flown, closes
     return None
@@ -164,6 +167,7 @@ def _hourly(case: Case, equipment: Equipment | None, away: TimeAway) -> Iterator
         return
     yearly = max(aircraft.hours_per_year.likely - aircraft.hours_lost_per_year.likely, 0.0)
     for inspection in airplane.hourly:
+        # Without a stated limit the inspection was done on time.
         limit = inspection.done_at if inspection.was_due_at is None else inspection.was_due_at
         at = hourly_done(due_at=limit, done_at=inspection.done_at, every=inspection.every).next_due
         left = at - airplane.tach

@@ -68,6 +68,7 @@ def network_of(units: Iterable[Unit]) -> Network:
 
     def met_by(need: str) -> tuple[int, ...]:
         names = [part.strip() for part in need.split("|")]
+        # A name may be that of a unit and of a function: both then meet the need.
         met_by_nodes = {kind[name] for name in names for kind in (numbers, nodes) if name in kind}
         return tuple(sorted(met_by_nodes))
 
@@ -167,6 +168,8 @@ def states(
                 continue
             waiting.discard(node)
             now = _state(network, node, available, scratch, fail)
+            # Without circles a node comes after all that it depends on, so nothing is evaluated
+            # twice.
             if network.circular and not np.array_equal(now, available[node]):
                 waiting.update(
                     dependent for dependent in network.dependents[node] if dependent in available
@@ -201,6 +204,7 @@ def _any(nodes: Sequence[int], available: Mapping[int, Bits], out: Bits) -> Bits
 
 def packed(flags: Mask) -> Bits:
     """Pack flags into bits along the last axis; unused bits of the last byte are 0."""
+    # Little-endian: `cut_sets` finds bit n of a row as 1 << n % 8 in byte n // 8.
     return np.packbits(flags, axis=-1, bitorder="little")
 
 

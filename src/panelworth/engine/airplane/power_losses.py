@@ -43,6 +43,7 @@ def power_losses(units: tuple[Unit, ...], listed: set[str]) -> Iterator[PowerLos
     known = bool((working & generator).any())
     for number, works in enumerate(alone):
         left = works & source
+        # No power loss: no source is left, none is lost, or a generator still works.
         if not left.any() or not (working & source & ~works).any() or (works & generator).any():
             continue
         yield PowerLoss(
@@ -57,6 +58,7 @@ def _empty(network: Network, number: int, left: Mask, listed: set[str]) -> UnitF
 
     It is compared with no failure, so it is everything that a pilot has lost at the end.
     """
+    # Row 0 has no failure. Row 1 has the failed unit and all sources that were left.
     failed = np.zeros((2, len(network.units)), dtype=np.bool_)
     failed[1] = left
     failed[1, number] = True

@@ -66,6 +66,7 @@ def too_many_down(fleet: Fleet) -> list[Stretch]:
     for aircraft in fleet.aircraft:
         for first, last in united(aircraft.down):
             changes[first] += 1
+            # The last day is included, so the aircraft is back on the day after it.
             changes[last + 1] -= 1
     stretches: list[Stretch] = []
     down, since = 0, None
@@ -83,6 +84,7 @@ def united(windows: Iterable[Window]) -> list[Stretch]:
     """Return the union of windows as stretches in order, with at least one day between two."""
     stretches: list[Stretch] = []
     for first, last in sorted(_stretch(window) for window in windows):
+        # Windows without a day between them are one stretch.
         if stretches and first <= stretches[-1][1] + 1:
             stretches[-1] = (stretches[-1][0], max(stretches[-1][1], last))
         else:
@@ -97,8 +99,10 @@ def _refusals(
     order = schedule.order or scenario.as_of
     if start < order:
         yield _refusal("order", "", order, order)
+    # Not reported beside a start before the order, of which it is only a consequence.
     elif start < (arrives := day_after_weeks(order, schedule.lead_weeks.likely)):
         yield _refusal("arrival", "", arrives, arrives)
+    # A downtime that ends within a day takes the whole day from the other aircraft.
     stay = (start.toordinal(), start.toordinal() + days_away(weeks) - 1)
     fleet, met = (
         case.fleet or Fleet(),

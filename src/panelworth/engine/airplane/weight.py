@@ -197,6 +197,8 @@ def _extreme(airplane: Airplane, empty: Mass, adverse: Adverse, side: Side) -> A
     loaded = total([empty, *aboard, _fuel_mass(airplane, fuel)])
     weights = [weight for _, weight in corners]
     near = min(max(loaded.weight, min(weights)), max(weights))
+    # `near` is a weight of the envelope, so there always are limits; the zeros are for the type
+    # checker.
     limits = limits_at(corners, near) or (Fraction(0), Fraction(0))
     limit = limits[0] if side == "forward" else limits[1]
     margin = sign * (limit - arm_of(loaded))
@@ -233,6 +235,7 @@ def most_inside(
         rest = total([loaded, Mass(weight=-spare.weight, moment=-spare.moment)])
         inside = inside_at(corners, Burn(no_fuel=rest, fuel=spare), most)
         if spare.weight > 0 and inside:
+            # The last range has the largest load.
             largest[name] = least + float(spare.weight) * inside[-1][1]
     return largest
 
@@ -258,6 +261,7 @@ def least_ballast(
             burn = Burn(no_fuel=loaded, fuel=Mass(weight=room, moment=room * decimal(arm)))
             inside = inside_at(corners, burn, most)
             if inside:
+                # The first range begins with the least ballast.
                 return name, float(room) * inside[0][0]
     return None
 

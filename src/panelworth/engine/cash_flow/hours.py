@@ -84,6 +84,7 @@ def hours(context: OptionContext) -> Array:
     down, k = context.down, lost_share(context)
     wanted, season = wanted_hours(context), _season(context)
     flown = monthly_product(context.dates, wanted, season)
+    # Month 0 has hours too: a downtime in as_of's month loses them. Flows leave month 0 out.
     flown[:, 0] = wanted.first[:, 0] * season[:, 0]
     if len(flown) < max(len(down), len(k)):
         flown = np.repeat(flown, max(len(down), len(k)), axis=0)

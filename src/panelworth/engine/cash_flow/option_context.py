@@ -84,6 +84,7 @@ class OptionContext:
 def option_context(case: Case, option_id: str, trials: Trials) -> OptionContext:
     """Return an option's context in these trials."""
     rates, years, months = case.scenario.rates, case.scenario.years, months_of(case.scenario)
+    # By default fuel follows the drawn inflation of each trial, not the likely one.
     inflation, fuel = rates.inflation, rates.fuel_inflation or rates.inflation
     return OptionContext(
         option_id=option_id,
@@ -114,6 +115,7 @@ def in_force(context: OptionContext, wanted: AirplaneInput) -> Yearly:
 
     `wanted` selects the input: `in_force(context, lambda aircraft: aircraft.fuel_price)`.
     """
+    # An input that [after] leaves alone has the same array, so there is only one stretch.
     values = in_stretches(context.trials.of(wanted(aircraft)) for aircraft in context.aircraft)
     return Yearly(tuple(value[:, np.newaxis] for value in values.stretches))
 

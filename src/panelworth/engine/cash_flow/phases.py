@@ -54,6 +54,7 @@ class Phase:
 
         New equipment ages from its own finish.
         """
+        # Records are frozen: another object means that [after] has replaced it.
         return self.aircraft.repairs is not self.before.repairs
 
     @property

@@ -99,6 +99,7 @@ class Sums:
 
 def _worth(amount: Yearly, sums: Sums) -> Array:
     """Return Σ amount(y)·S(y), shape (T or 1,)."""
+    # An amount that no phase changes needs only the sums of whole years.
     if len(amount.stretches) == 1:
         return _dot(amount.first, sums.whole)
     pairs = zip(amount.stretches, sums.stretches, strict=True)

@@ -21,6 +21,7 @@ def price_lists(case: Case) -> Mapping[str, PriceList]:
 
 
 def _price_list(case: Case, option_id: str) -> PriceList:
+    # Without what costs nothing, such as members' own work.
     prices = [price for price in prices_of(case, option_id) if price.high > 0]
     return PriceList(
         prices=tuple(sorted(prices, key=lambda price: price.likely, reverse=True)),
@@ -74,6 +75,7 @@ def _price(
     context: OptionContext, target: Target, name: str, taxed: Array, *, source: str
 ) -> Price:
     status = context.ledger_status(target)
+    # A certain price has one value for all three trials.
     low, likely, high = (float(value) for value in np.broadcast_to(taxed, 3))
     return Price(
         path=target.path,

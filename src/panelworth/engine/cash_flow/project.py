@@ -184,6 +184,7 @@ def _risen(
     current = _by_ledger(context, target, price, tax)
     if status.final:
         return current
+    # Payments are with tax, the price here is before it.
     paid = status.paid / (1.0 + tax)
     return current + np.maximum(current - paid, 0.0) * (factor - 1.0)
 
@@ -199,6 +200,7 @@ def _by_ledger(context: OptionContext, target: Target, price: Array, tax: Array)
     status = context.ledger_status(target)
     if status is None:
         return price
+    # An invoice must be paid, even if a trial draws a lower price.
     gross = np.maximum(status.net(price, tax), status.invoiced.net(tax))
     current: Array = gross - status.credit.net(tax)
     return current
@@ -261,6 +263,7 @@ def placed(context: OptionContext, moments: Moments) -> dict[int, Array]:
     for (number, when), money in moments.items():
         months = context.dates[number].month_of(when)
         for month in range(int(months.min()), int(months.max()) + 1):
+            # A month has only the payments of the trials whose start or finish is in it.
             paid = money if len(months) == 1 else np.where(months == month, money, 0.0)
             flows[month] = flows.get(month, 0.0) + paid
     return flows

@@ -89,6 +89,7 @@ def _by_months(due: Counts) -> Due:
     Most months have nothing due: a list of the others is quicker than rows of all months.
     """
     months = np.flatnonzero(due.any(axis=0)).tolist()
+    # Month 0 has dated flows only, so nothing recurring.
     return [(month, due[:, month]) for month in months if month]
 
 

@@ -159,6 +159,7 @@ def by_month(months: Months, yearly: Array) -> Array:
     """
     if yearly.shape[1] == 1:
         return np.repeat(yearly.T, months.last + 1, axis=0).T
+    # Year 0 has 13 months, from month 0 to month 12.
     return np.repeat(yearly.T, np.bincount(months.year), axis=0).T
 
 
@@ -179,6 +180,7 @@ def in_each_year(amount: Yearly, dates: Sequence[Dates], years: int) -> list[Arr
         for values in amount.stretches
     )
     amounts = list(first)
+    # Not strict: an amount that no phase changes has no other stretches.
     for phase, later in zip(dates, others, strict=False):
         for year, past in zip(range(years)[phase.mixed], phase.past_in_mixed, strict=True):
             amounts[year] = np.where(past, later[year], amounts[year])
@@ -198,6 +200,7 @@ def monthly(dates: Sequence[Dates], row: Row, multiples: Multiples) -> Array:
         *(len(money) for money in (*row.dated.values(), NO_MONEY)),
         *(_height(dates, amount, multiple) for amount, multiple in parts),
     )
+    # Months are the first axis: the trials of a month are then adjacent in memory.
     total = np.empty((multiples.hourly.shape[1], height))
     total[:] = 0.0 if row.monthly is None else row.monthly.T
     _pay(total, dates, parts)

@@ -127,6 +127,7 @@ def value_tax(context: OptionContext) -> Row:
     the new one from the month after.
     """
     rate = in_force(context, lambda aircraft: aircraft.value_tax) * (1.0 / MONTHS)
+    # Few places have this tax. Without it no value by month is needed.
     if not any(share.any() for share in rate.stretches):
         return NOTHING
     return Row(monthly=monthly_product(context.dates, rate, airplane_value(context)))
@@ -148,6 +149,7 @@ def repairs(context: OptionContext) -> Row:
     stretches = [before] * (changed[0] + 1)
     stretches += [np.zeros((1, 1))] * (len(context.phases) - changed[0])
     rows = [when_owned(context, Yearly(tuple(stretches)))]
+    # Each change of repairs has a row of its own, up to the finish of the next change.
     for number, ends in zip(changed, [*changed[1:], None], strict=True):
         phase = context.phases[number]
         since = _since_finish(context, phase, _grown_repairs(context, phase.aircraft))

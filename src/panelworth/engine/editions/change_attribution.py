@@ -106,6 +106,7 @@ def attribute_changes(
         moved = with_changes(
             then.case, case, [part for change in changes for part in change.places]
         )
+        # If the step is the whole change, its figures are known already.
         alone = _headlines_of(moved) if changes_between(moved, case) else end
         steps.append(Step(changes=changes, effects=_differences(alone, start, both)))
         if progress is not None:

@@ -18,6 +18,7 @@ from panelworth.model.scenario import Recurring
 from panelworth.model.schedule import Schedule
 from panelworth.model.value import Quantity, Record, declaration_of
 
+# Keys that change no figure: texts, the row in a file, and the language of pages.
 WORDS = {"title", "question", "summary", "label", "reason", "line", "locale"}
 FILES = {"equipment": "equipment.toml", "fleet": "fleet.toml"}
 R = TypeVar("R", bound=Record)
@@ -113,6 +114,8 @@ def _in_record(then: Record, now: Record, path: RecordPath, option: str) -> Iter
             continue
         where = (*path, key)
         if isinstance(old, Schedule) and isinstance(new, Schedule):
+            # Start and order are one change: with one of them alone, the order could be after the
+            # start.
             moved = (old.start, old.order) != (new.start, new.order)
             yield from (
                 [_change(now, where, option, old, new)]
@@ -247,6 +250,7 @@ def _in_files(
     for head, file in FILES.items():
         yield from _in_file(getattr(then, head), getattr(now, head), (head,), file, "")
     before, after = then.replacements, now.replacements
+    # Sorted, because the order of a set of texts differs from run to run.
     for option_id in sorted({*before, *after} - whole_options):
         pair = before.get(option_id), after.get(option_id)
         file = f"options/{option_id}.equipment.toml"

@@ -158,6 +158,7 @@ def _coverage(case: Case, flows: Flows, raised: Array) -> CoverageMonths | None:
     """
     if flows.borrowing is None:
         return None
+    # Project flows are in net as money out, so adding `invested` takes them out of it.
     earned = (flows.net + flows.invested + raised)[0]
     paid = np.maximum(-flows.borrowing.cash[0], 0.0)
     ratios = {}

@@ -135,6 +135,7 @@ def _by_year(monthly: Array, extreme: np.ufunc) -> Array:
     by_month = monthly.T
     years = by_month[1:].reshape(-1, MONTHS, by_month.shape[1])
     extremes = extreme.reduce(years, axis=1)
+    # Month 0 is in no year; it counts with the first one.
     extremes[0] = extreme(extremes[0], by_month[0])
     so_far: Array = extreme.accumulate(extremes, axis=0)
     return so_far

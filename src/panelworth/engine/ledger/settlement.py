@@ -109,6 +109,7 @@ def _moving_together(case: WrittenCase, ledger_statuses: dict[str, LedgerStatus]
     for path, status in ledger_statuses.items():
         if status.price is None or status.price.certain:
             continue
+        # The first row has the range; the changes after it only shift it.
         line = status.price_rows[0].line
         if line in first:
             follows[path] = first[line].price_path

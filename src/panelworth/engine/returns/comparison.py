@@ -112,6 +112,7 @@ def _returns(option: Flows, baseline: Flows, scenario: Scenario, factors: Array)
     with_end[-1] += scalar(option.end_value) - scalar(baseline.end_value)
     with_end = _clean(with_end, option, baseline)
     spent = _clean(option.invested[0] - baseline.invested[0], option, baseline)
+    # `spent` is in the flows as money out: added back, it leaves the savings alone.
     savings, invested = float((with_end + spent) @ factors[0]), float(spent @ factors[0])
     ratio = returns.savings_to_investment(savings, invested)
     return {

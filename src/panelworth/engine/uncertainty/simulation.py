@@ -258,6 +258,7 @@ def _figures(
     """Return one option's figures; `compared` are the results that it is compared with."""
     baseline, option_id = run.case.scenario.baseline, results.option_id
     best = np.maximum.reduce([other.benefit for other in compared.values()])
+    # Options within a rounding error of the best one share the first place of a trial.
     ties = np.sum([other.benefit >= best - run.tolerance for other in compared.values()], axis=0)
     gap = results.benefit - compared[baseline].benefit
     shares, remainder = shares_of_variance(results.bins, gap, tolerance=run.tolerance)

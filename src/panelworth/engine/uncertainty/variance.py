@@ -91,8 +91,10 @@ def shares_of_variance(
         return (), None
     trials, mean = len(gap), float(np.mean(gap))
     total = float(np.sum((gap - mean) ** 2))
+    # The sum of an empty bin is 0, and stays 0 if it is divided by 1.
     filled = np.maximum(bins.counts, 1.0)
     between = np.sum((bins.sums - bins.counts * mean) ** 2 / filled, axis=1)
+    # Degrees of freedom: empty bins have none.
     free = np.sum(bins.counts > 0.0, axis=1) - 1.0
     noise = (total - between) / np.maximum(trials - free - 1.0, 1.0)
     shares = np.clip((between - free * noise) / total, 0.0, 1.0)

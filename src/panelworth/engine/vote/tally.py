@@ -173,6 +173,7 @@ def _rankings(vote: Vote) -> RankingCounts:
     bits = {option: 1 << place for place, option in enumerate(vote.options)}
     counts = Counter[tuple[int, ...]]()
     for marks in vote.ballots:
+        # Only the order of the numbers counts: 1, 3, 7 is the same ranking as 1, 2, 3.
         ranks = sorted(set(marks.values()))
         counts[
             tuple(sum(bits[option] for option in marks if marks[option] == rank) for rank in ranks)
@@ -186,6 +187,7 @@ def _round(rankings: RankingCounts, remaining: tuple[str, ...]) -> Round:
     tops = Counter[int]()
     for ranks, count in rankings.counts.items():
         top = 0
+        # The first set with a remaining option decides which options the ballot is for.
         for equals in ranks:
             if top := equals & still:
                 break
