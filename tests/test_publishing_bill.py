@@ -30,9 +30,7 @@ def own_of(view: View) -> MemberBills:
 def with_bills(view: View, *crossings: BillCrossing, **bills: tuple[float, float]) -> View:
     """Return the view with other bills: of one who never flies, and of one who flies all year."""
     lines = {
-        each: BillLine(
-            dues=ends[0], hourly_rate=0.0, per_month=ends, in_all=(0.0, 0.0), assessment=0.0
-        )
+        each: BillLine(dues=ends[0], hourly_rate=0.0, per_month=ends, assessment=0.0)
         for each, ends in bills.items()
     }
     own = MemberBills(hours=(0.0, 8760.0), lines=lines, crossings=crossings)

@@ -79,8 +79,8 @@ def weights_of(needs: Needs, ballots: Sequence[Ballot]) -> Array:
     for ballot in ballots:
         marks = ballot.marks if needs.ballots == "approval" else borda(ballot.marks, len(names))
         points += np.array([float(marks.get(name, 0)) for name in names])
-    whole = points.sum()
-    return points / whole if whole else np.full(len(names), 1.0 / len(names))
+    total = points.sum()
+    return points / total if total else np.full(len(names), 1.0 / len(names))
 
 
 def borda(ranks: Mapping[str, int], needs: int) -> dict[str, float]:

@@ -15,7 +15,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from panelworth.engine.airplane.start_rules import Stretch, refusals, too_many_down, united
-from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.calendar import Integers, Mask
 from panelworth.engine.cash_flow.hourly_prices import contribution, net_worth
 from panelworth.engine.cash_flow.hours import hours, lost_share
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
@@ -282,7 +282,7 @@ def _last_day(starts: Array, weeks: float) -> float:
     return float(starts.max()) + DAYS_IN_A_WEEK * weeks + 1
 
 
-def _on_days(stretches: Sequence[Stretch], days: Whole) -> Mask:
+def _on_days(stretches: Sequence[Stretch], days: Integers) -> Mask:
     covered = np.zeros(len(days), dtype=np.bool_)
     for first, last in stretches:
         covered |= (days >= first) & (days <= last)

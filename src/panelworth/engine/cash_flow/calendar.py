@@ -15,7 +15,7 @@ from panelworth.model.schedule import Schedule
 
 Mask = NDArray[np.bool_]
 Counts = NDArray[np.int8]  # how often an item falls due in a month: at most 31 times
-Whole = NDArray[np.int64]
+Integers = NDArray[np.int64]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,10 +28,10 @@ class Months:
     """
 
     last: int
-    index: Whole
-    year: Whole
-    of_year: Whole
-    first_day: Whole
+    index: Integers
+    year: Integers
+    of_year: Integers
+    first_day: Integers
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,10 +44,10 @@ class Dates:
     """
 
     order: int
-    start: Whole
+    start: Integers
     likely_finish: int
     likely_back: int
-    finish: Whole
+    finish: Integers
     down: Array
 
     @cached_property
@@ -55,11 +55,11 @@ class Dates:
         """Which months are past the finish, from month finish+1 on, shape (T or 1, H+1)."""
         return self.past(np.arange(self.down.shape[1]))
 
-    def past(self, months: Whole) -> Mask:
+    def past(self, months: Integers) -> Mask:
         """Say which of these months are past the finish, shape (T or 1, M)."""
         return (months[:, np.newaxis] > self.finish).T
 
-    def month_of(self, when: When) -> Whole:
+    def month_of(self, when: When) -> Integers:
         """Return the month of the order, the start or the finish, shape (T or 1,)."""
         if when == "finish":
             return self.finish
@@ -164,7 +164,7 @@ def due_from_clock(item: Recurring, scenario: Scenario, months: Months) -> Count
     return due
 
 
-def due_after(item: Recurring, scenario: Scenario, finish: Whole, months: Months) -> Counts:
+def due_after(item: Recurring, scenario: Scenario, finish: Integers, months: Months) -> Counts:
     """Return how often an item of a new list falls due, shape (T or 1, H+1); 0 up to the finish.
 
     What is due by the finish is paid in the month after it, and the next interval begins there.
@@ -195,7 +195,7 @@ def due_after_restart(item: Recurring, dates: Dates, months: Months) -> Counts:
     return due_every(np.array([dates.likely_finish + every]), every, months.index)
 
 
-def due_every(first: Whole, every: int, index: Whole) -> Counts:
+def due_every(first: Integers, every: int, index: Integers) -> Counts:
     """Return 1 in the months first + n·every, n = 0, 1, 2 and so on, shape (len(first), H+1).
 
     >>> import numpy as np
@@ -207,7 +207,7 @@ def due_every(first: Whole, every: int, index: Whole) -> Counts:
     return due
 
 
-def due_on_days(first: Whole, every: int, months: Months) -> Counts:
+def due_on_days(first: Integers, every: int, months: Months) -> Counts:
     """Return how many of the days first + n·every, n = 0, 1, 2, …, fall in each month.
 
     `first` holds ordinal day numbers; shape (len(first), H+1). Before a day d there are

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 import numpy_financial as npf
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.project import Project, outlays, project_of
@@ -59,7 +59,7 @@ class Borrowing:
     """
 
     plan: Repayment
-    drawn: Whole
+    drawn: Integers
     cash: Array
     debt: Array
 
@@ -159,21 +159,23 @@ def principal_of(loan: Loan, likely_to_pay: float) -> float:
     return loan.amount if loan.amount is not None else (loan.share or 0.0) * likely_to_pay
 
 
-def drawing_months(loan: Loan, context: OptionContext, paid: Project, *, otherwise: int) -> Whole:
+def drawing_months(
+    loan: Loan, context: OptionContext, paid: Project, *, otherwise: int
+) -> Integers:
     """Return the month of a loan's `when`, else of the first outlay, shape (T or 1,).
 
     `otherwise` is for trials without an outlay.
     """
     if loan.when is not None:
         return context.dates[0].month_of(loan.when)
-    first: Whole = np.array([otherwise])
+    first: Integers = np.array([otherwise])
     # From the last month to the first, so that the earliest outlay remains.
     for month, spent in sorted(outlays(context, paid).dated.items(), reverse=True):
         first = np.where(spent > HALF_A_CENT, month, first)
     return first
 
 
-def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
+def loan_flows(plan: Repayment, drawn: Integers, months: int) -> Array:
     """Return the loan's cash by month, shape (T or 1, months+1): drawing +, payments -.
 
     The first payment is in the month after the drawing. Payments past the horizon are left out: the
@@ -187,7 +189,7 @@ def loan_flows(plan: Repayment, drawn: Whole, months: int) -> Array:
     return rows.T.take(drawn - first, axis=1).T  # all trials draw it in a few months
 
 
-def _debt(plan: Repayment, drawn: Whole, months: int) -> Array:
+def _debt(plan: Repayment, drawn: Integers, months: int) -> Array:
     """Return what is still owed at the horizon, shape (T or 1,)."""
     owed = np.array([plan.principal, *plan.balances])
     left: Array = owed[np.minimum(months - drawn, len(owed) - 1)]

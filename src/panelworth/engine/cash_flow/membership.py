@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import NOTHING, Row, added, unchanged
@@ -45,7 +45,7 @@ def _joining_months(phase: Phase) -> range:
     return range(int(finish.min()) + 1, int(finish.max()) + max(over, 1))
 
 
-def _arrived(since: Whole, over: int) -> Array:
+def _arrived(since: Integers, over: int) -> Array:
     """Return the share of new members who have joined, by the months since the finish."""
     share: Array = np.clip(since / over, 0.0, 1.0) if over else (since > 0).astype(float)
     return share

@@ -54,7 +54,7 @@ class Discounted:
     @property
     def hours(self) -> Array:
         """The sum of hours flown·d, shape (T or 1,)."""
-        hours: Array = self.hourly.whole.sum(axis=1)
+        hours: Array = self.hourly.all_stretches.sum(axis=1)
         return hours
 
     def present(self, row: Row) -> Array:
@@ -92,7 +92,7 @@ class Sums:
     stretches: tuple[Array, ...]
 
     @cached_property
-    def whole(self) -> Array:
+    def all_stretches(self) -> Array:
         """The sum over all months of a year, shape (T or 1, years)."""
         return functools.reduce(operator.add, self.stretches)
 
@@ -101,7 +101,7 @@ def _worth(amount: Yearly, sums: Sums) -> Array:
     """Return Σ amount(y)·S(y), shape (T or 1,)."""
     # An amount that no phase changes needs only the sums of whole years.
     if len(amount.stretches) == 1:
-        return _dot(amount.first, sums.whole)
+        return _dot(amount.first, sums.all_stretches)
     pairs = zip(amount.stretches, sums.stretches, strict=True)
     return functools.reduce(operator.add, (_dot(amounts, summed) for amounts, summed in pairs))
 

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.calendar import Integers, Mask
 from panelworth.engine.cash_flow.option_context import OptionContext, grown, in_force
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import (
@@ -191,7 +191,7 @@ def _since_finish(context: OptionContext, phase: Phase, yearly: Array) -> Array:
 
 
 def by_finish(
-    context: OptionContext, phase: Phase, rule: Callable[[Whole], NDArray[Any]]
+    context: OptionContext, phase: Phase, rule: Callable[[Integers], NDArray[Any]]
 ) -> NDArray[Any]:
     """Apply a rule to the months since a phase's finish, m - f, shape (T or 1, H+1).
 

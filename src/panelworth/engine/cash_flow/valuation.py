@@ -8,14 +8,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.option_context import OptionContext, final_value
 from panelworth.engine.cash_flow.project import purchase_price
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 
-def kept_value(context: OptionContext, months: Whole) -> Array:
+def kept_value(context: OptionContext, months: Integers) -> Array:
     """Return the value of today's airplane without new equipment, shape (T or 1, M).
 
     value·Π (1+vc)^(months within a stretch/12): with one finish f, value·(1+vc)^(min(m, f)/12)
@@ -33,7 +33,7 @@ def kept_value(context: OptionContext, months: Whole) -> Array:
     return value
 
 
-def bought_value(context: OptionContext, months: Whole) -> Array:
+def bought_value(context: OptionContext, months: Integers) -> Array:
     """Return price·(1+vc after)^((m-f)/12) of another airplane, 0 where none is bought.
 
     `months` has shape (M,), the result (T or 1, M). Before f the result has no meaning.

@@ -158,10 +158,10 @@ def _alike(old: Record, new: Record) -> bool:
 
 
 def _change(record: Record, path: RecordPath, option: str, old: object, new: object) -> InputChange:
-    said, name = declaration_of(type(record), path[-1]), getattr(record, "name", "")
-    label = f"{name}: {said['label'].lower()}" if name else said["label"]
+    declaration, name = declaration_of(type(record), path[-1]), getattr(record, "name", "")
+    label = f"{name}: {declaration['label'].lower()}" if name else declaration["label"]
     return InputChange(
-        option=option, path=_dotted(path), label=label, unit=said["unit"],
+        option=option, path=_dotted(path), label=label, unit=declaration["unit"],
         before=old, after=new, places=(path,),
     )  # fmt: skip
 

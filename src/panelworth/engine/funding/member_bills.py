@@ -13,8 +13,7 @@ from panelworth.engine.results.members import BillCrossing, BillLine, MemberBill
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.option import Funding
-from panelworth.model.scenario import MONTHS, Club, Scenario
+from panelworth.model.scenario import Club
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points determine a straight line
 SAME = 1e-12  # of the bills compared: a smaller difference is a rounding error
@@ -26,7 +25,7 @@ def member_bills(case: Case, figures: Figures) -> MemberBills | None:
     if club is None:
         return None
     all_lines = {
-        option_id: _line(club, case.scenario, option_context(case, option_id, trials), funded)
+        option_id: _line(club, option_context(case, option_id, trials), funded)
         for option_id, option in figures.options.items()
         if (funded := _leading(option)) is not None
     }
@@ -41,34 +40,18 @@ def _leading(option: OptionFigures) -> Funded | None:
     return option.allowed_start.funded if option.allowed_start else option.funded
 
 
-def _line(
-    club: Club, scenario: Scenario, context: OptionContext, funded: Funded
-) -> BillLine | None:
+def _line(club: Club, context: OptionContext, funded: Funded) -> BillLine | None:
     """Return an option's bill as a line over the hours; None where no raise funds the option."""
     dues, rate = tariff(club, context, funded)
     start, end = (bill_a_month(club, context, funded, hours) for hours in GRID)
     if dues is None or rate is None or start is None or end is None:
         return None
-    terms = context.option.funding
     return BillLine(
         dues=dues,
         hourly_rate=rate,
         per_month=(start, end),
-        in_all=tuple(asked_in_all(scenario, terms, funded, hours) for hours in GRID),
         assessment=funded.assessment_per_member or 0.0,
     )
-
-
-def asked_in_all(scenario: Scenario, terms: Funding, funded: Funded, hours: float) -> float:
-    """Return the sum of all raises over the years for a member who flies `hours` a year.
-
-    assessment + 12·years·dues increase + years·hours·rate increase, not discounted; `years` are
-    those for which the raise of dues, or of the rate, runs.
-    """
-    dues, rate = funded.dues_increase or 0.0, funded.hourly_rate_increase or 0.0
-    monthly = MONTHS * terms.years_of("dues", scenario) * dues
-    hourly = terms.years_of("hourly_rate", scenario) * hours * rate
-    return (funded.assessment_per_member or 0.0) + monthly + hourly
 
 
 def crossing(one: str, a: BillLine, other: str, b: BillLine) -> BillCrossing:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.flows import Flows
 from panelworth.engine.cash_flow.rows import Row, Yearly, added, unchanged
 from panelworth.engine.trials import Array
@@ -165,7 +165,7 @@ def up_to_the_cent(amount: float) -> float:
 
 
 def binding_month(
-    needed: Array, month_in: Callable[[Whole], Whole], raise_: float, rank: int
+    needed: Array, month_in: Callable[[Integers], Integers], raise_: float, rank: int
 ) -> int | None:
     """Return the month that binds most often in the trials near to the raise in rank.
 

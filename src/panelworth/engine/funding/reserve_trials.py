@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.flows import Flows
 from panelworth.engine.funding.reserve import (
     balances,
@@ -28,7 +28,7 @@ from panelworth.model.case import Case
 from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
 
 Reevaluation = Callable[
-    [Whole], Flows
+    [Integers], Flows
 ]  # returns the flows of an option in the trials at these indices
 
 
@@ -153,9 +153,9 @@ def solved_raise(
     if raises is None:
         return None
 
-    def binding(near: Whole) -> Whole:
+    def binding(near: Integers) -> Integers:
         balance, basis = _until_floor_ends(reevaluate(near))
-        months: Whole = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
+        months: Integers = least_raises(balance, basis, _floor(case.scenario)).argmax(axis=1)
         return months
 
     amount, rank = held_in(raises.needed, chance)
@@ -215,7 +215,7 @@ def reserve_trials(
     )
 
 
-def _lowest_held(reevaluate: Reevaluation, trials: Whole, added: float) -> Array:
+def _lowest_held(reevaluate: Reevaluation, trials: Integers, added: float) -> Array:
     """Return the lowest balance of these trials with a raise, shape (len(trials),)."""
     lowest = np.empty(len(trials))
     for first in range(0, len(trials), PART):

@@ -19,11 +19,10 @@ CENT = Decimal("0.01")
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """A row, or the share of a row, for one target; `whole` is the row as written."""
+    """A row, or the share of a row, for one target; `split` says that it is a share."""
 
     target: Target
     entry: Entry
-    whole: Entry
     split: bool
 
 
@@ -60,7 +59,7 @@ def _split(
         shares = {key: float(split[number]) for key, split in sums.items()}
         changes = {"option": option_id, "item": target.name, **shares}
         share = entry.model_copy(update=changes)
-        yield Part(target=target, entry=share, whole=entry, split=len(targets) > 1)
+        yield Part(target=target, entry=share, split=len(targets) > 1)
 
 
 def _weights(

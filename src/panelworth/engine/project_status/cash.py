@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Mask, Whole
+from panelworth.engine.cash_flow.calendar import Integers, Mask
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.loans import LoanPlan, drawing_months, loan_flows
 from panelworth.engine.cash_flow.option_context import option_context
@@ -117,7 +117,7 @@ def _loan_cash(plan: CashPlan, trials: Trials, last: int) -> Array:
     if plan.loan is None or plan.terms.loan is None:
         return np.zeros((1, last + 1))
     context = option_context(plan.underway.unpaid, plan.underway.option_id, trials)
-    months: Whole = drawing_months(
+    months: Integers = drawing_months(
         plan.terms.loan, context, project_of(context), otherwise=plan.loan.month
     )
     return loan_flows(plan.loan.repayment, months, last)

@@ -14,14 +14,12 @@ class BillLine:
     """An option's bill a month at the hours of the grid, and its components.
 
     Between the points of the grid the bill is a straight line. `dues` are a month and `hourly_rate`
-    is an hour, both with their raise; the assessment is paid once and is not in the bill. `in_all`
-    is the sum of the raises over all years in which they run, and of the assessment.
+    is an hour, both with their raise; the assessment is paid once and is not in the bill.
     """
 
     dues: float
     hourly_rate: float
     per_month: tuple[float, ...]
-    in_all: tuple[float, ...]
     assessment: float
 
 

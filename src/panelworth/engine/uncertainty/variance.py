@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelworth.engine.cash_flow.calendar import Whole
+from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.results.trials import Share
 from panelworth.engine.trials import Array
 from panelworth.engine.uncertainty.draws import Source
@@ -32,7 +32,7 @@ class Bins:
     counts: Array
     sums: Array
 
-    def add(self, places: Mapping[str, Whole], gap: Array) -> None:
+    def add(self, places: Mapping[str, Integers], gap: Array) -> None:
         """Add trials by their bin of each input; `gap` is money, shape (T,)."""
         number = self.counts.shape[1]
         for row, path in enumerate(self.inputs):
@@ -64,7 +64,7 @@ def number_of_bins(trials: int) -> int:
     return int(np.clip(trials // A_BIN, FEWEST_BINS, MOST_BINS))
 
 
-def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Whole]:
+def places_in_bins(shares: Mapping[str, Array], number: int) -> dict[str, Integers]:
     """Return each trial's bin of each input; `shares` are uniform in (0, 1), of shape (T,)."""
     return {
         path: np.minimum((share * number).astype(np.int64), number - 1)
