@@ -8,6 +8,7 @@ import zipfile
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -172,15 +173,14 @@ def test_a_spreadsheet_works_out_the_figures_and_every_month_of_the_engine(
             rows |= {"Members": series.members, "Reserve": series.balance}
         for heading, months in rows.items():
             assert book.column(title, heading) == pytest.approx(months, rel=0, abs=1e-6), heading
+    assert wrong_values(book, (tmp_path / "workbook.xlsx").read_bytes()) == []
 
 
-@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
-def test_the_value_written_beside_each_formula_is_the_formula_s(
-    folder: Path, tmp_path: Path
-) -> None:
-    """Some programs show a file without calculating it."""
-    book = recalculated(case_in(folder), tmp_path)
-    workbook = (tmp_path / "workbook.xlsx").read_bytes()
+def wrong_values(book: Recalculated, workbook: bytes) -> list[tuple[Any, ...]]:
+    """Return the formulas that are written with another value than they have.
+
+    Some programs show this value and do not calculate.
+    """
     wrong, count = [], 0
     for sheet, cell, formula, written in values_as_written(workbook):
         row, column = xl_cell_to_rowcol(cell)
@@ -193,7 +193,7 @@ def test_the_value_written_beside_each_formula_is_the_formula_s(
         if not alike:
             wrong.append((book.sheet_titles[sheet], cell, formula, written, shown))
     assert count > 1000
-    assert wrong == []
+    return wrong
 
 
 @given(folder=folders())

@@ -72,9 +72,9 @@ def _after(view: View, tag: OptionTag) -> Part:
     rows = [
         [due.name, {"value": words.last_day(due), "note": words.after(finish, due)}]
         for due in dues
-        if _moved(due, today.get(due.name))
+        if _changed(due, today.get(due.name))
     ]
-    same = [due.name for due in dues if not _moved(due, today.get(due.name))]
+    same = [due.name for due in dues if not _changed(due, today.get(due.name))]
     lines = [words.done_with(view, tag.id)]
     if same:
         lines.append(_("As today: {items}.", items=joined(same)))
@@ -87,7 +87,10 @@ def _after(view: View, tag: OptionTag) -> Part:
     return Part(option=tag, lines=lines, tables=[table] if rows else [])
 
 
-def _moved(due: Due, today: Due | None) -> bool:
+def _changed(due: Due, today: Due | None) -> bool:
     """Say whether an item is due at another time than today, or during the work."""
-    alike = today is not None and (due.last_day, due.at_hours) == (today.last_day, today.at_hours)
-    return not alike or due.when != "after"
+    unchanged = today is not None and (due.last_day, due.at_hours) == (
+        today.last_day,
+        today.at_hours,
+    )
+    return not unchanged or due.when != "after"

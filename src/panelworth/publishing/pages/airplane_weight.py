@@ -148,6 +148,7 @@ def picture(view: View, tag: OptionTag, airplane: Airplane) -> Chart | None:
 
 
 def _path(tag: OptionTag, trace: LoadingTrace, number: int) -> list[dict[str, Any]]:
+    # The engine follows a loading from empty tanks to the fuel that it starts with.
     last = len(trace.path) - 1
     return [
         {

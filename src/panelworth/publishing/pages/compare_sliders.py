@@ -73,7 +73,7 @@ def _slider(formats: Formats, axis: Axis) -> dict[str, Any]:
     """Describe a slider: its ends, step and likely value as the page shows them."""
     words = WORDS[axis.key]
     low, here, high = (_shown(axis, shift) for shift in (axis.points[0], 0.0, axis.points[-1]))
-    text = _told(formats, axis, here)
+    text = _written(formats, axis, here)
     return {
         "key": axis.key,
         "label": _(words.label),
@@ -90,6 +90,7 @@ def _offset(axis: Axis) -> float:
 
 
 def _shown(axis: Axis, shift: float) -> float:
+    # Without floating-point residues, which a browser would show in the attributes.
     return round(_scaled(axis, shift + _offset(axis)), 6)
 
 
@@ -102,7 +103,7 @@ def _scale(axis: Axis) -> float:
     return 100.0 if WORDS[axis.key].percents else 1.0
 
 
-def _told(formats: Formats, axis: Axis, value: float) -> str:
+def _written(formats: Formats, axis: Axis, value: float) -> str:
     words, digits = WORDS[axis.key], _digits(axis)
     sign = "+" if words.signed and value > 0 else ""
     before, after = _around(formats, axis)
@@ -140,7 +141,7 @@ def _data(view: View) -> dict[str, Any]:
     grid = view.insight.whatif
     return {
         "axes": axes,
-        "gains": {tag.id: _once_each(grid.gains(tag.id, baseline)) for tag in view.others},
+        "gains": {tag.id: _indexed(grid.gains(tag.id, baseline)) for tag in view.others},
         "track": {"low": track.low, "scale": track.scale, "start": track.x(track.low)},
         "step": moving_step(view),
         "order": list(view.tags),
@@ -155,10 +156,12 @@ def _data(view: View) -> dict[str, Any]:
     }
 
 
-def _once_each(row: Sequence[float]) -> dict[str, list[Any]]:
+def _indexed(row: Sequence[float]) -> dict[str, list[Any]]:
     """Return the distinct values of a row, and for each value its index among them.
 
-    >>> _once_each([2.5, 7.0, 2.5])
+    Many grid points have the same value, so that the file becomes smaller.
+
+    >>> _indexed([2.5, 7.0, 2.5])
     {'values': [2.5, 7.0], 'at': [0, 1, 0]}
     """
     values = list(dict.fromkeys(row))

@@ -40,7 +40,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "kinds": pay_words.member_kinds(view) if view.club else [],
             "figures": option_words.key_figures(view, tag),
             "warnings": option_words.warnings(view, tag),
-            "comes_out": _comes_out(view, tag),
+            "comes_out": _outcomes(view, tag),
             "gets": option_words.benefits(view, tag),
             "total": price_words.total(view, tag),
             "prices": _prices(view.formats, price_list.prices[:MOST_PRICES]),
@@ -59,7 +59,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
     )
 
 
-def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
+def _outcomes(view: View, tag: OptionTag) -> dict[str, Any]:
     """Return the option's outcomes on the shared axis; nothing for the baseline."""
     if tag is view.baseline:
         return {}
@@ -73,7 +73,7 @@ def _comes_out(view: View, tag: OptionTag) -> dict[str, Any]:
 
 
 def _inputs(view: View, tag: OptionTag) -> str:
-    """Return the link to the option's own inputs; an option may have none."""
+    """Return the link to the option's own inputs; without any, to the page of inputs."""
     prefix = option_prefix(tag.id)
     paths = [f"{prefix}{entry.path}" for entry in inputs_of(view.case.options[tag.id])]
     return f"inputs.html#option-{tag.id}" if input_rows(view, paths) else "inputs.html"

@@ -14,7 +14,7 @@ MOST_MOVES = 8
 
 
 def quotes_page(view: View) -> Page | None:
-    """Return the page of the ledger and of the changes; None without both."""
+    """Return the page of the ledger and of the changes; None if there is neither."""
     attribution, question = view.updates.attribution, _("What was offered, billed, paid?")
     if not view.case.ledger and attribution is None:
         return None

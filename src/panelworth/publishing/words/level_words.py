@@ -102,7 +102,7 @@ def futures(share: float) -> str:
 
 
 def count_text(share: float) -> str:
-    """Write a share as a count of 20, without the 20: "12"; "fewer than 1" if not 0."""
+    """Write a share as a count of 20, without the 20: "12"; "fewer than 1" for a small share."""
     count = twentieths(share)
     if share > 0.0 and count == 0:
         return _("fewer than 1")
@@ -112,7 +112,7 @@ def count_text(share: float) -> str:
 
 
 def of_twenty(share: float) -> str:
-    """Write a share as a count of 20: "12 of 20"; "fewer than 1 of 20" if not 0.
+    """Write a share as a count of 20: "12 of 20"; "fewer than 1 of 20" for a small share.
 
     >>> of_twenty(0.61), of_twenty(0.002), of_twenty(0.0), of_twenty(0.999)
     ('12 of 20', 'fewer than 1 of 20', '0 of 20', 'nearly all')
