@@ -54,9 +54,10 @@ def tax_of(option: Option, target: Target) -> float:
 
 
 def supplier_of(option: Option, target: Target) -> str:
-    """Return whose quotes and estimates set a thing's price; "" where the newest of any does.
+    """Return the supplier whose quotes and estimates set a target's price; "" for any supplier.
 
-    What comes in is paid by somebody else than the option's supplier, so any quote sets it.
+    Credits and the sale are paid by others than the option's supplier, so the newest quote of
+    anybody sets them.
     """
     if target.kind == "items":
         return _item_of(option, target).supplier or option.supplier

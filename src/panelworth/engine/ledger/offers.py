@@ -1,4 +1,4 @@
-"""Offers side by side: what each supplier asks for an option's items, by its newest quotes."""
+"""The offers of suppliers for an option's items, by the newest quotes of each supplier."""
 
 import math
 from collections.abc import Iterator, Mapping

@@ -23,9 +23,8 @@ def settled(case: WrittenCase) -> Case:
     """Return the case with every price as the ledger sets it.
 
     The price replaces an item's cost, or its hours and rate, and keeps the path of the cost: so a
-    range that a quote states is drawn and swung like the one in the file.
-    Once the members have decided, rows after that day no longer count: the comparison stays what
-    they voted on.
+    range that a quote states is drawn, and has a swing, like the one in the file. Once the members
+    have decided, later rows do not count: the comparison stays the one that they voted on.
     """
     return _settled(case, parts_up_to_vote(case), paid_until=case.scenario.as_of)
 
