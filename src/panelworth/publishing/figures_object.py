@@ -31,6 +31,7 @@ def figures_object(figures: Figures) -> dict[str, Any]:
 
 
 def _of_trials(trials: OptionUncertainty) -> dict[str, Any]:
+    # An owner has the keys too, with null: readers of the file need no case of their own.
     reserve = dict.fromkeys(ReserveTrials.__dataclass_fields__)
     return {
         "range": asdict(trials.range),

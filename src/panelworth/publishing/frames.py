@@ -75,7 +75,7 @@ def _months(option_id: str, series: Series) -> pd.DataFrame:
     months.insert(1, "month", months.index)
     for name in ("net", "cost", "hours", "members"):
         months[name] = getattr(series, name)
-    months["reserve"] = series.balance
+    months["reserve"] = series.balance  # an owner's column is empty
     return months
 
 

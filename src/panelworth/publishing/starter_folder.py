@@ -40,7 +40,7 @@ from panelworth.publishing.formats import Formats, joined
 Files = dict[str, bytes]
 FORMATS = Formats(currency="USD", units="us")
 PLACEHOLDER = "placeholder"
-LINE = 96
+LINE = 96  # characters of a comment line
 TOP = (
     "Every value marked as a placeholder is invented: write your own over it, and remove its "
     f'mark, source = "{PLACEHOLDER}" or the comment behind it. A number may be '

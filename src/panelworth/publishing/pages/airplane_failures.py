@@ -18,7 +18,7 @@ from panelworth.publishing.words.airplane_names import RULES, headed, listed
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
 from panelworth.publishing.words.sentences import joined_sentences
 
-MOST_CUTS = 8
+MOST_CUTS = 8  # sets that are listed; the others are counted
 HOW = (
     N_(
         "A unit works when it has not failed and each of its needs is met by something that works. "

@@ -115,6 +115,7 @@ def _control(view: View, member_bills: MemberBills, kinds: list[Kind]) -> dict[s
 
 def _reach(kinds: list[Kind]) -> float:
     """Return the hours at the end of the slider: twice those of the kind that flies most."""
+    # Rounded up to whole tens.
     busiest = max(kind.hours for kind in kinds)
     return max(LEAST_REACH, math.ceil(busiest / 5) * 10.0)
 

@@ -65,7 +65,7 @@ def method_page(view: View) -> Page:
 
 def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
     """Return the keys of each section of a file with their meaning, from the declarations."""
-    sections, seen = [], set()
+    sections, seen = [], set()  # several tables can have the same record: it is listed once
     for record in record_classes(kind):
         heading = getattr(record, "heading", "")
         if not heading or heading in seen or issubclass(record, Quantity):

@@ -9,7 +9,7 @@ from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words.sources import input_name
 
-MOST_CHANGES = 6
+MOST_CHANGES = 6  # in the table; the others are counted
 # Shown first, since readers look for them; other changes follow in the order of the file.
 FIRST = (
     *("hours_lost_per_year", "hours_per_year_change", "repairs.per_year", "hourly_rate"),

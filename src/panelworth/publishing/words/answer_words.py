@@ -24,9 +24,9 @@ from panelworth.publishing.words.rounding import CLOSE, input_value
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
-MOST_PAIRS = 2
+MOST_PAIRS = 2  # of level options that have a sentence each
 APART = 0.05  # smaller differences between the shares of needs met are not mentioned
-FLOOR_GROUPS = 3
+FLOOR_GROUPS = 3  # groups of options with the same count of futures below the floor
 PEOPLE = ".members.joined"
 
 Head = tuple[str, str]
@@ -169,6 +169,7 @@ def decides(view: View) -> str:
 def _growth(view: View, tag: OptionTag) -> str:
     """Name the growth without which an option would not be ahead."""
     likely, option = view.option(tag.id).likely, view.case.options[tag.id]
+    # Growth and break-evens are calculated for the plan alone: nothing to say from a later start.
     later = view.leading(tag).allowed_start
     if later or likely.net_benefit < 0 or likely.without_growth >= 0:
         return ""

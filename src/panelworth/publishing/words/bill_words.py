@@ -45,6 +45,7 @@ def kinds(club: Club | None) -> list[Kind]:
     """Return the kinds of member to choose from: the profiles, or three round numbers of hours."""
     profiles = club.profiles if club else ()
     named = [Kind(name=profile.name, hours=profile.hours_per_year) for profile in profiles]
+    # Without profiles: one hour a month, two and a half, five.
     return named or [Kind(name="", hours=hours) for hours in (12.0, 30.0, 60.0)]
 
 

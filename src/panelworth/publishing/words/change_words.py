@@ -33,7 +33,7 @@ from panelworth.publishing.words.rounding import is_shown
 from panelworth.publishing.words.sentences import joined_sentences, weeks
 
 NOTHING = 0.005  # of a unit of money: smaller parts are not shown
-NAMED = 3
+NAMED = 3  # inputs of a step that are named; the others are counted
 PROGRAM = N_("Worked out differently by this version of the program")
 TOGETHER = N_("Together, beyond each alone")
 COLUMNS: dict[str, tuple[str, str, Write]] = {

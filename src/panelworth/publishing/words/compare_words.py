@@ -29,7 +29,7 @@ from panelworth.publishing.words.rounding import percents, years_up
 
 Cell = str | list[str]  # a list has one entry for each kind of member
 FigureRow = tuple[Cell, list[Cell]]
-RULE = "IFR"
+RULE = "IFR"  # the rule for flight in cloud
 
 
 def comparison_rows(view: View) -> list[FigureRow]:

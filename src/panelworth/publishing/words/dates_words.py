@@ -15,7 +15,7 @@ from panelworth.publishing.words.milestones import days_to_decide, order_day
 from panelworth.publishing.words.sentences import joined_sentences, others_remain
 from panelworth.publishing.words.starts_words import refusal
 
-MOST_ROWS = 8
+MOST_ROWS = 8  # days on the page; the calendar file has all
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,6 +25,7 @@ def until(as_of: date, due: Due) -> str:
         return _("since {day}", day=day(last + timedelta(days=1)))
     if days <= SOON:
         return _("{time} left", time=plural(days, "day", "days"))
+    # A month that is not complete is not counted.
     months = (last.year - as_of.year) * MONTHS + last.month - as_of.month
     return _("{time} left", time=duration(months - (last.day < as_of.day)))
 

@@ -27,6 +27,7 @@ def twentieths(share: float) -> int:
     """
     if share < 0.5:  # noqa: PLR2004 (the smaller count is the rest of the larger)
         return FUTURES - twentieths(1.0 - share)
+    # Not round(), which rounds halves to the even number: 12.5 must become 13.
     return int(share * FUTURES + 0.5)
 
 

@@ -21,7 +21,7 @@ from panelworth.publishing.words.sentences import joined_sentences, others_remai
 from panelworth.publishing.words.starts_words import best_starts, refusal
 
 MOST_NAMED = 3  # needs or lapsed papers that are named; the others are counted
-RULE = "IFR"
+RULE = "IFR"  # the rule for flight in cloud
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,6 +156,7 @@ def _stops(view: View, tag: OptionTag) -> str:
     option = view.option(tag.id)
     likely, even = option.likely, option.break_even.project
     buys = view.case.options[tag.id].replaces_airplane  # the airplane is no part of the project
+    # The break-even is calculated for the plan, so that it does not apply to a later start.
     at_most = option.break_even_side.get("project") == "at most"
     if even is None or not at_most or buys or view.leading(tag).allowed_start:
         return ""

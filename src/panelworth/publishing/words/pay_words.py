@@ -120,6 +120,7 @@ def _totals(view: View, tag: OptionTag) -> list[float]:
 def _extreme(totals: dict[OptionTag, list[float]], *, least: bool) -> list[OptionTag]:
     """Return the options that ask least, or most, of every kind of member; none if kinds differ."""
     pick = min if least else max
+    # Written sums are compared, so that two options with the same text count as equal.
     ends = [pick(sums) for sums in zip(*totals.values(), strict=True)]
     return [tag for tag, sums in totals.items() if sums == ends]
 

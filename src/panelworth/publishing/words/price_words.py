@@ -11,7 +11,7 @@ from panelworth.publishing.words.ledger_words import PURCHASE
 from panelworth.publishing.words.rounding import CLOSE, is_shown, money_step, rounded_sum, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
-MOST_PRICES = 6
+MOST_PRICES = 6  # prices with a bar each; the others are one sum
 BASES = {
     "invoice": N_("billed"),
     "quote": N_("quoted"),

@@ -12,7 +12,7 @@ from panelworth.publishing.formats import Formats
 
 CLOSE = 1.0  # unit of money: a smaller sum is treated as 0
 FINENESS = 50  # steps between p10 and p90 of a figure
-NICE = (1.0, 2.0, 5.0)
+NICE = (1.0, 2.0, 5.0)  # times a power of ten: the round numbers of axes and scales
 ROUGHNESS = 10  # steps within a sum whose spread is not known
 FINER = 5  # steps of a sum that a slider changes, within a step of a fixed sum
 RESIDUE = 1e-9  # of a step: the tolerance for floating-point errors
@@ -59,6 +59,7 @@ def to_step(amount: float, step: float) -> float:
     >>> to_step(12_923, 500), to_step(-250, 500)
     (13000.0, -500.0)
     """
+    # Not round(), which rounds halves to the even number.
     return math.copysign(math.floor(abs(amount) / step + 0.5 + RESIDUE) * step, amount)
 
 

@@ -10,7 +10,7 @@ from panelworth.publishing.language import N_, _
 from panelworth.publishing.words import level_words
 
 BEST = 6  # the number of starts that are called the best
-RARE = 0.005
+RARE = 0.005  # a smaller chance is written as none
 REFUSALS = {
     "order": N_("it is before the order on {first}"),
     "arrival": N_("the equipment likely arrives on {first}"),

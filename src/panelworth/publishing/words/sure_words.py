@@ -16,7 +16,7 @@ from panelworth.publishing.words.rounding import input_value, rough_step, to_ste
 from panelworth.publishing.words.sentences import joined_sentences
 from panelworth.publishing.words.sources import input_name, owner, roots_within
 
-MOST_NAMED = 4
+MOST_NAMED = 4  # options that a sentence names; more are counted
 SHOWN = ("share", "people")  # units that are visible in the values or in the name of a range
 
 

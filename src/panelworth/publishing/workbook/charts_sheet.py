@@ -9,7 +9,7 @@ from panelworth.publishing.workbook.book import Sheet
 from panelworth.publishing.workbook.month_table import MonthTable
 
 DASHES = ("solid", "dash", "round_dot", "dash_dot", "long_dash", "square_dot", "long_dash_dot")
-SIZE = {"width": 980, "height": 420}
+SIZE = {"width": 980, "height": 420}  # pixels
 
 
 def write_charts(sheet: Sheet, tables: Mapping[str, MonthTable]) -> None:

@@ -34,6 +34,7 @@ from panelworth.publishing.workbook.words import (
 WITHOUT_ROW = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
     *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
+    *("vote", "decision", "started", "weeks_left"),  # of the vote, and of the project under way
 }
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term
@@ -108,6 +109,7 @@ def _inputs_of(view: View, record: Record, prefix: str) -> Iterator[InputRow]:
         club_only = key in CLUB_ONLY or (key == "worth_per_hour" and value is None)
         if key in WITHOUT_ROW or (club_only and view.club is None):
             continue
+        # Only a solved raise reads floor_years; without one the input would have no effect.
         if isinstance(record, Club) and key == "floor_years":
             value = view.case.scenario.floor_years if solves(view) else None
         if path in view.inputs:

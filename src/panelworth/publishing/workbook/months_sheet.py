@@ -65,7 +65,7 @@ HEADINGS = {
     "benefit": N_("Benefit"),
     "cost_so_far": N_("Cost so far"),
 }
-ROWS_A_PAGE = 75  # on paper, two pages wide
+ROWS_A_PAGE = 75  # when printed two pages wide
 HEADING_LETTERS = 10  # of a heading, in a line
 NOTE = N_(
     "Costs are positive numbers; net is income less cost, benefit is what hours are worth and "
@@ -97,7 +97,7 @@ def write_months(tables: Mapping[str, MonthTable], view: View) -> None:
         sheet.write(1, 0, _(NOTE))
         worksheet.freeze_panes(FIRST_MONTH_ROW, 2)
         worksheet.fit_to_pages(2, math.ceil((FIRST_MONTH_ROW + table.months) / ROWS_A_PAGE))
-        worksheet.repeat_columns(0, 1)
+        worksheet.repeat_columns(0, 1)  # month and date, on the second page of the width too
         worksheet.repeat_rows(FIRST_MONTH_ROW - 1)
         longest = max((column.heading for column in table.columns), key=_lines)
         sheet.fit_height(FIRST_MONTH_ROW - 1, longest, HEADING_LETTERS)

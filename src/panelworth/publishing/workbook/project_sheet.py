@@ -109,6 +109,7 @@ def write_project(sheet: Sheet, contexts: Mapping[str, FormulaContext]) -> dict[
 
 
 def _write_option(sheet: Sheet, row: int, context: FormulaContext) -> ProjectTotals:
+    # By kind, as their sums are; sorted() keeps the order of the file within a kind.
     lines = sorted(project_lines(context), key=lambda line: list(KINDS).index(line.kind))
     sheet.write_section(row - 1, context.title, len(HEADINGS))
     for number, line in enumerate(lines):

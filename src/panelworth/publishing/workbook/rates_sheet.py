@@ -17,7 +17,7 @@ from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.month_table import MonthTable
 
 STEPS = 240
-LOWEST, HIGHEST = -0.99, 10.0
+LOWEST, HIGHEST = -0.99, 10.0  # the range of the engine's search
 TURNS_ROW, GUESS_ROW = 3, 4
 FIRST_ROW = 6
 PAGES = 3  # when printed

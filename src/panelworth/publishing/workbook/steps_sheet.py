@@ -144,6 +144,7 @@ def _dates(context: FormulaContext) -> Iterator[Step]:
         yield Step(path=context.path(key), label=label, content=content, style="day")
     whole_day = f"INT({context.cell('finish_day')})"
     last = context.shared(SharedStep.MONTHS)
+    # As in the engine, a finish after the horizon counts as one at the horizon.
     finish_month = f"MIN({last},{months_to(context, whole_day)})"
     start_month, order_month = months_to(context, start), months_to(context, order)
     series, ordered = context.series, month_index(as_of, order_day)
