@@ -34,7 +34,14 @@ from panelworth.publishing.workbook.words import (
 WITHOUT_ROW = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
     *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
-    *("vote", "decision", "started", "weeks_left"),  # of the vote, and of the project under way
+    *(
+        "vote",
+        "decision",
+        "ordered",
+        "started",
+        "finished",
+        "weeks_left",
+    ),  # of the vote, and of the project under way
 }
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term
