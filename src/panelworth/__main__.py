@@ -1,10 +1,8 @@
-"""The command line: the only place that prints or sets an exit code."""
+"""The commands. Here and in command_line.py alone something is printed or an exit code is set."""
 
 import gc
 import json
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,20 +12,26 @@ from panelworth import (
     break_even_points,
     evaluate,
     publish,
-    read,
     scenario_folders,
     templates_folder,
     views,
 )
 from panelworth import handout as write_handout
 from panelworth import tally as count
-from panelworth.plain_files import reason
-from panelworth.problems import Problem, render
+from panelworth.command_line import (
+    exit_on_errors,
+    progress_line,
+    read_all_or_exit,
+    read_or_exit,
+    repair_site,
+    report_write_errors,
+    show_build,
+    show_problems,
+)
+from panelworth.problems import Problem
 
 if TYPE_CHECKING:
-    from panelworth.model.case import Case
     from panelworth.model.vote import VoteKind
-    from panelworth.publishing.site.preview_state import PreviewState
 
 FOLDER = click.Path(path_type=Path, readable=False)  # an unreadable folder is reported as a problem
 KINDS = ("scenario", "option", "equipment", "fleet", "needs")
@@ -299,100 +303,6 @@ def schema(file: str) -> None:
     from panelworth.reading.records import schema_of  # noqa: PLC0415
 
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))
-
-
-def repair_site(out: Path) -> None:
-    """Repair a site that an interrupted build left, before an error can end the command."""
-    from panelworth.publishing.site.folder import site_lock  # noqa: PLC0415
-
-    if out.parent.is_dir():
-        with progress_line() as report, report_write_errors(out), site_lock(out, report):
-            pass
-
-
-def show_build(
-    state: "PreviewState", folders: tuple[Path, ...], site: Path, trials: int | None
-) -> None:
-    """Build the preview again. Problems are shown on the terminal and on the page."""
-    from panelworth.publishing.site.files import build_files, link_problems  # noqa: PLC0415
-
-    cases, problems = read_all(scenario_folders(folders))
-    if not any(problem.severity == "error" for problem in problems):
-        with progress_line() as report:
-            new_views = views(cases, site=site, trials=trials, progress=report)
-            files = build_files(new_views, templates=templates_folder(), progress=report)
-        problems += link_problems(new_views, files)
-    show_problems(problems)
-    if any(problem.severity == "error" for problem in problems):
-        state.show_problems(problems)
-    else:
-        state.show(files)
-        click.echo(f"build {state.shown.build} shown")
-
-
-@contextmanager
-def report_write_errors(place: Path) -> Iterator[None]:
-    """Report in plain words that a disc is full or a folder cannot be written, and exit."""
-    try:
-        yield
-    except OSError as error:
-        expected = "a folder that can be written"
-        exit_on_errors([Problem(file=str(place), key="", expected=expected, found=reason(error))])
-
-
-def read_or_exit(folder: Path) -> "Case":
-    """Read a folder and set its language. Lists the problems; exits at an error."""
-    from panelworth.publishing.catalogues import language_of  # noqa: PLC0415
-    from panelworth.publishing.language import using_language  # noqa: PLC0415
-
-    [case] = read_all_or_exit([folder])
-    language = language_of(case.scenario.locale, templates_folder())
-    click.get_current_context().with_resource(using_language(language))
-    return case
-
-
-def read_all_or_exit(folders: list[Path]) -> list["Case"]:
-    """Read folders. Lists the problems of all of them; exits if one is an error."""
-    cases, problems = read_all(folders)
-    if len(cases) < len(folders):
-        exit_on_errors(problems)
-    show_problems(problems)
-    return cases
-
-
-def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
-    """Read folders. Returns the cases that could be read, and the problems of all folders."""
-    cases, problems = [], []
-    for folder in folders:
-        case, folder_problems = read(folder)
-        problems += folder_problems
-        cases += [case] if case else []
-    return cases, problems
-
-
-@contextmanager
-def progress_line() -> Iterator[Callable[[str], None]]:
-    """Yield a function that shows progress on one line of a terminal; silent without a terminal."""
-    if not sys.stderr.isatty():  # without a terminal the library, which is slow, is not loaded
-        return (yield lambda _: None)
-    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
-
-    with terminal(stderr=True).status("reading") as status:
-        yield lambda text: status.update(f"{text} …")
-
-
-def show_problems(problems: list[Problem]) -> None:
-    """Print problems to standard error, one a line."""
-    for problem in problems:
-        click.echo(render(problem), err=True)
-
-
-def exit_on_errors(problems: list[Problem]) -> None:
-    """Print problems. If one is an error, print the count and exit with code 1."""
-    show_problems(problems)
-    if errors := sum(problem.severity == "error" for problem in problems):
-        click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)
-        sys.exit(1)
 
 
 if __name__ == "__main__":
