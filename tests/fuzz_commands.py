@@ -27,7 +27,7 @@ STUCK = 4.0  # times what is allowed: seconds of work after which a command is e
 ASLEEP = 90.0  # seconds by the clock after which it is, such as one that waits for a FIFO
 MUCH = 1500  # megabytes: more is a fault
 MOST = 2500  # megabytes: more is not to be had
-SUMMARY = re.compile(r"\d+ errors?; nothing was written")
+SUMMARY = re.compile(r"\d+ errors?(, \d+ warnings?)?(; nothing was written)?")
 PLACED = re.compile(r"(:\d+)?: (error|warning): ")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'
 

@@ -66,6 +66,7 @@ MAY_CALCULATE = {
     "publishing/site/preview_state:_replace": "the number of a build",
     "publishing/site/preview_state:with_script": "joins texts",
     "publishing/site/sharing:description_of": "the length of a text",
+    "publishing/terminal/tables": "widths of columns and places in a list",
 }
 
 

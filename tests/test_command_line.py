@@ -37,8 +37,8 @@ def test_check_says_that_all_is_in_order() -> None:
     assert result.stdout.splitlines() == [
         f"{SCENARIOS / 'brackenholt-owner'}: in order, 3 options",
         (
-            f"{SCENARIOS / 'quillmeadow-club'}: in order, 4 options; $650.00 of payments up to "
-            "2026-11-01 are taken as already out of the reserve"
+            f"{SCENARIOS / 'quillmeadow-club'}: in order, 4 options; 1 warning; $650.00 of "
+            "payments up to 2026-11-01 are taken as already out of the reserve"
         ),
     ]
 
@@ -59,18 +59,57 @@ def test_check_lists_every_mistake_with_its_place_and_what_to_do(broken: Path) -
         'error: aircraft.hourly_rat: expected a known key, found "hourly_rat"; '
         'did you mean "hourly_rate"?'
     )
-    assert lines[-1] == "3 errors; nothing was written"
+    assert lines[-1] == "3 errors"
 
 
 def test_a_missing_baseline_is_told_beside_other_mistakes(broken: Path) -> None:
     (broken / "options" / "keep.toml").unlink()
     result = run("check", broken)
     assert result.exit_code == 1
-    assert (
-        "error: baseline: expected the id of an option, which is its file's name without .toml, "
-        'found "keep"'
-    ) in result.stderr
     assert "hourly_rat" in result.stderr
+    [told] = [line for line in result.stderr.splitlines() if "keep.toml" in line]
+    assert told == (
+        f"{broken}/options/keep.toml: error: expected the file of an option that is named in "
+        "ledger.csv:8, notes/keep.md, scenario.toml:10, found no such file; put it back, or change "
+        "these places"
+    )
+
+
+def test_a_name_that_one_file_alone_misspells_keeps_its_own_message(tmp_path: Path) -> None:
+    folder = shutil.copytree(SCENARIOS / "brackenholt-owner", tmp_path / "owner")
+    path = folder / "ledger.csv"
+    path.write_text(path.read_text().replace(",refit,", ",refti,"))
+    result = run("check", folder)
+    assert result.stderr.count('found "refti"; did you mean "refit"?') > 1
+    assert "options/refti.toml" not in result.stderr
+
+
+def test_check_reads_all_folders_before_it_ends(broken: Path) -> None:
+    result = run("check", broken, SCENARIOS / "quillmeadow-club")
+    assert result.exit_code == 1
+    assert result.stderr.splitlines()[-1] == "3 errors, 1 warning"
+    assert "quillmeadow-club: in order, 4 options; 1 warning" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("command", "writes"),
+    [("build", True), ("handout", True), ("figures", False), ("brief", False)],
+)
+def test_only_a_command_that_writes_says_that_nothing_was_written(
+    tmp_path: Path, command: str, *, writes: bool
+) -> None:
+    result = run(command, tmp_path / "gone")
+    assert result.exit_code == 1
+    assert result.stderr.splitlines()[-1] == f"1 error{'; nothing was written' if writes else ''}"
+
+
+def test_the_help_says_where_to_begin_and_cuts_no_line() -> None:
+    text = run("--help").stdout
+    begin = text[text.index("Where to begin:") :]
+    words = ("new DIR", "serve DIR --open", "check DIR", "build DIR")
+    places = [begin.index(f"panelworth {each}") for each in words]
+    assert places == sorted(places)
+    assert "..." not in text.replace("[ARGS]...", "")
 
 
 def test_a_missing_folder_is_told_without_a_traceback(tmp_path: Path) -> None:
@@ -92,7 +131,7 @@ def test_figures_prints_tables_for_a_person() -> None:
     assert result.exit_code == 0
     assert "Net present value" in result.stdout
     assert "The difference in cash" in result.stdout
-    payback = next(each for each in result.stdout.splitlines() if each.startswith("  Payback"))
+    payback = next(each for each in result.stdout.splitlines() if each.startswith("Payback"))
     assert payback.split()[1] == "—"  # the baseline pays nothing back, and never fails to
 
 

@@ -281,7 +281,7 @@ def test_changes_without_a_site_says_what_to_do(tmp_path: Path) -> None:
             f"{tmp_path}/gone: error: --site: expected an edition of small, found none; build the "
             "site first, or name it with --site"
         ),
-        "1 error; nothing was written",
+        "1 error",
     ]
 
 

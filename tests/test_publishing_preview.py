@@ -160,7 +160,7 @@ def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:
             f"serve: error: --port: expected a port that is free, found {port}: Address already in "
             "use; name another with --port, or --port 0 for any"
         ),
-        "1 error; nothing was written",
+        "1 error",
     ]
 
 

@@ -6,12 +6,15 @@ from typing import Any
 
 import pytest
 
+from panelworth.engine.deadlines import deadlines
 from panelworth.engine.results.editions import Deadline
 from panelworth.model.fleet import Fleet, OtherAircraft
 from panelworth.model.option import Option
+from panelworth.publishing.formats import near_day
 from panelworth.publishing.terminal.brief import brief
 from panelworth.publishing.view import View
 from panelworth.publishing.words import (
+    answer_words,
     handout_words,
     pay_words,
     raise_words,
@@ -21,6 +24,7 @@ from panelworth.publishing.words import (
 )
 from panelworth.publishing.words.answer_words import heads
 from panelworth.publishing.words.date_words import event
+from panelworth.publishing.words.milestones import days_to_decide
 
 
 def with_option(view: View, option_id: str, **changed: Any) -> View:  # noqa: ANN401 (a record)
@@ -59,7 +63,34 @@ def test_without_kinds_of_member_each_is_told_what_is_asked_of_all(club: View) -
     assert f"{raise_words.up(club.formats, once or 0.0)} each, once" in pay.value
     assert pay_words.pays(view, club.tags["keep"])[0].value == "nothing more"
     assert pay_words.least_and_most(view) == ""
-    assert f"Each member: {pay.value}." in re.sub(r"\s+", " ", brief(view))
+    assert f"Asked of members: {pay.value}." in re.sub(r"\s+", " ", brief(view))
+
+
+def lines_with(text: str, words: str) -> list[str]:
+    """Return the lines of a brief, each with all of its text, in which some words stand."""
+    flat = re.sub(r"\n  +", " ", text)
+    return [line for line in flat.splitlines() if words in line]
+
+
+def test_the_brief_says_once_what_a_member_needs_to_know(club: View) -> None:
+    text = brief(club)
+    bills = lines_with(text, "A member's bill a month")
+    assert len(bills) == len(lines_with(text, "Asked of members: ")) == len(club.tags)
+    assert len(lines_with(text, "lapsed")) == 1  # one option has a lapsed quote
+    assert len(lines_with(text, "October 25, 2027")) == 1  # one is refused as planned
+    [level] = lines_with(text, "level")
+    assert level.startswith("- Keep and Refit all: level")
+    assert not lines_with(text, "asks least")  # the bills above show it
+
+
+def test_the_brief_lists_every_day_on_which_something_is_due(club: View, owner: View) -> None:
+    for demo in (club, owner):
+        due = deadlines(demo.case, demo.figures)
+        view = replace(demo, updates=replace(demo.updates, deadlines=due))
+        flat = re.sub(r"\s+", " ", brief(view))
+        assert len(days_to_decide(view)) > 2
+        for day in days_to_decide(view):
+            assert f"- {near_day(day, view.case.scenario.as_of)}: " in flat
 
 
 def test_money_that_comes_in_is_told_where_nothing_is_paid(club: View) -> None:
@@ -76,12 +107,12 @@ def test_the_brief_says_what_the_front_page_and_the_handout_say(
 ) -> None:
     view: View = request.getfixturevalue(name)
     text = re.sub(r"\s+", " ", brief(view))
-    for head, said in heads(view):
-        assert head.upper() in text
+    assert all(head.upper() in text for head, _ in heads(view))
+    for said in (answer_words.decides(view), answer_words.goes_wrong(view)):
         assert said in text
     flagged = 0
     for tag in view.tags.values():
-        assert f": {handout_words.granted_at(view, tag)}." in text
+        assert f": {handout_words.granted(view, tag)}." in text
         assert row_words.outcome_texts(view, tag)["rest"] in text
         flagged += bool(warning_words.lapsed(view.case, tag.id))
         assert warning_words.lapsed(view.case, tag.id) in text

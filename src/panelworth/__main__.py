@@ -20,11 +20,14 @@ from panelworth import handout as write_handout
 from panelworth import tally as count
 from panelworth.command_line import (
     exit_on_errors,
+    exit_with_counts,
     progress_line,
+    read_all,
     read_all_or_exit,
     read_or_exit,
     repair_site,
     report_write_errors,
+    show,
     show_build,
     show_problems,
 )
@@ -56,7 +59,17 @@ address_option = click.option(
 )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+# The help program joins lines of a paragraph unless it begins with this character.
+BEGIN = """\b
+Where to begin:
+  panelworth new DIR           write a folder of placeholders
+  panelworth serve DIR --open  write over them, and see the pages change
+  panelworth check DIR         list what is wrong or probably not meant
+  panelworth build DIR         publish the site
+"""
+
+
+@click.group(epilog=BEGIN, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="panelworth")
 def main() -> None:
     """Compare what can be done about an aging panel, and publish it as a site."""
@@ -66,11 +79,17 @@ def main() -> None:
 @main.command()
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 def check(folders: tuple[Path, ...]) -> None:
-    """Read scenario FOLDERS and list everything that is wrong."""
+    """List everything that is wrong in scenario FOLDERS."""
     from panelworth.publishing.terminal.check_words import in_order  # noqa: PLC0415
 
+    all_problems: list[Problem] = []
     for folder in scenario_folders(folders):
-        click.echo(in_order(str(folder), read_or_exit(folder)))
+        cases, problems = read_all([folder])
+        show_problems(problems)
+        for case in cases:
+            click.echo(in_order(str(folder), case, problems))
+        all_problems += problems
+    exit_with_counts(all_problems)
 
 
 @main.command()
@@ -93,11 +112,9 @@ def figures(folder: Path, *, as_json: bool, trials: int | None) -> None:
         click.echo(figures_json(results), nl=False)
         return
     from panelworth.publishing.terminal.console import figures_tables  # noqa: PLC0415
-    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.view import view_of  # noqa: PLC0415
 
-    for table in figures_tables(view_of(case, results)):
-        terminal().print(table)
+    show(figures_tables(view_of(case, results)))
 
 
 @main.command()
@@ -116,7 +133,10 @@ def build(
     address: str,
     trials: int | None,
 ) -> None:
-    """Publish scenario FOLDERS as one site; a failed build leaves it as it was."""
+    """Publish scenario FOLDERS as one site.
+
+    A build that fails leaves the site as it was.
+    """
     repair_site(out)
     scenarios = scenario_folders(folders)
     names = [folder.resolve().name for folder in scenarios]
@@ -146,7 +166,10 @@ def build(
 def handout(
     folder: Path, out: Path | None, *, paper: str, ballot: bool, address: str, trials: int | None
 ) -> None:
-    """Write the handout of the scenario in DIR as a PDF; needs the Pango library."""
+    """Write the handout of the scenario in DIR as a PDF.
+
+    This needs the Pango library.
+    """
     out = out or Path("ballot.pdf" if ballot else "handout.pdf")
     case = read_or_exit(folder)
     with progress_line() as report, report_write_errors(out):
@@ -161,7 +184,10 @@ def handout(
 @click.argument("folder", type=FOLDER)
 @site_option
 def changes(folder: Path, site: Path) -> None:
-    """List what changed in a scenario FOLDER since the site was built, with the effects."""
+    """List what changed in FOLDER since the site was built.
+
+    Each change is listed with its effect on the figures.
+    """
     case = read_or_exit(folder)
     from panelworth.reading.edition import read_editions  # noqa: PLC0415
 
@@ -179,11 +205,9 @@ def changes(folder: Path, site: Path) -> None:
         click.echo(f"{folder}: nothing moved since {site} was built")
         return
     from panelworth.publishing.terminal.change_tables import change_lines, change_tables  # noqa: PLC0415
-    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
 
-    click.echo("\n".join(change_lines(view, view.updates.attribution)))
-    for table in change_tables(view, view.updates.attribution):
-        terminal().print(table)
+    attribution = view.updates.attribution
+    show([*change_lines(view, attribution), "", *change_tables(view, attribution)])
 
 
 @main.command()
@@ -191,7 +215,7 @@ def changes(folder: Path, site: Path) -> None:
 @trials_option
 @address_option
 def brief(folder: Path, *, trials: int | None, address: str) -> None:
-    """Print a summary of a scenario folder DIR as plain text, to be sent by e-mail."""
+    """Print a summary of DIR as plain text, for an e-mail."""
     from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
     from panelworth.publishing.terminal.brief import brief as summed_up  # noqa: PLC0415
 
@@ -211,9 +235,10 @@ def brief(folder: Path, *, trials: int | None, address: str) -> None:
 def serve(
     folders: tuple[Path, ...], port: int, site: Path, *, show: bool, trials: int | None
 ) -> None:
-    """Preview scenario FOLDERS on this machine until Ctrl-C; a saved file updates the pages.
+    """Show scenario FOLDERS in a browser while you write.
 
-    No file is written. Changes are counted since the published site.
+    The preview runs on this machine until Ctrl-C; a saved file updates the pages. No file is
+    written. Changes are counted since the published site.
     """
     from watchfiles import watch  # noqa: PLC0415
 
@@ -245,7 +270,10 @@ def serve(
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @click.option("--owner", is_flag=True, help="For a single owner: without a club.")
 def new(folder: Path, *, owner: bool) -> None:
-    """Write a first scenario into DIR, with the meaning of each key, for your own numbers."""
+    """Write a first scenario into DIR, for your own numbers.
+
+    Each key has its meaning above it.
+    """
     from panelworth.publishing.site.folder import write_new  # noqa: PLC0415
     from panelworth.publishing.starter_folder import starting_files  # noqa: PLC0415
 
@@ -260,8 +288,9 @@ def new(folder: Path, *, owner: bool) -> None:
 @click.argument("option")
 @click.argument("path", metavar="INPUT")
 def breakeven(folder: Path, option: str, path: str) -> None:
-    """Find every value of an INPUT at which an OPTION is as good as the baseline.
+    """Find where an OPTION is as good as the baseline.
 
+    Prints every value of one INPUT at which that is so.
     INPUT is a path such as aircraft.fuel_price, jobs[NAME].now, or, for the option's own,
     items[NAME].cost, after.repairs.growth or buy.price.
     """
@@ -272,16 +301,16 @@ def breakeven(folder: Path, option: str, path: str) -> None:
     if points is None:
         exit_on_errors(problems)
     else:
-        for line in break_even_lines(case, option, points):
-            click.echo(line)
+        show(break_even_lines(case, option, points))
 
 
 @main.command()
 @click.argument("files", type=FOLDER, nargs=-1, required=True)
 @click.option("--kind", type=click.Choice(VOTES), help="Default: as the marks show.")
 def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
-    """Count members' votes in CSV FILES, a column an option and a row a ballot.
+    """Count a club's votes in CSV FILES.
 
+    A column is an option, a row a ballot.
     Give one file of approvals (x) or of ranks (1, 2, 3), or one of each. Equal ranks are allowed.
     Each count says how it treats ties.
     """
@@ -289,17 +318,18 @@ def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
     if not counted:
         exit_on_errors(problems)
     show_problems(problems)
-    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
     from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
 
-    for paragraph in report(counted):
-        terminal().print(paragraph, highlight=False)
+    show(report(counted))
 
 
 @main.command()
 @click.argument("file", type=click.Choice(KINDS))
 def schema(file: str) -> None:
-    """Print the JSON Schema of a kind of FILE, for editors that check a file during typing."""
+    """Print the JSON Schema of a kind of FILE.
+
+    Some editors use it to check a file during typing.
+    """
     from panelworth.reading.records import schema_of  # noqa: PLC0415
 
     click.echo(json.dumps(schema_of(file), indent=2, ensure_ascii=False))

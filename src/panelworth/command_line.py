@@ -1,7 +1,7 @@
 """What several commands share: reading folders, showing problems, and the line of progress."""
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,11 +10,14 @@ import click
 
 from panelworth import read, scenario_folders, templates_folder, views
 from panelworth.plain_files import reason
-from panelworth.problems import Problem, render
+from panelworth.problems import Problem, merged, render
 
 if TYPE_CHECKING:
     from panelworth.model.case import Case
     from panelworth.publishing.site.preview_state import PreviewState
+    from panelworth.publishing.terminal.tables import TextTable
+
+WRITING_COMMANDS = ("build", "handout", "new")
 
 
 def repair_site(out: Path) -> None:
@@ -81,7 +84,7 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
     cases, problems = [], []
     for folder in folders:
         case, folder_problems = read(folder)
-        problems += folder_problems
+        problems += merged(folder_problems, str(folder))
         cases += [case] if case else []
     return cases, problems
 
@@ -97,6 +100,23 @@ def progress_line() -> Iterator[Callable[[str], None]]:
         yield lambda text: status.update(f"{text} …")
 
 
+def show(parts: "Sequence[str | TextTable]") -> None:
+    """Print lines and tables: to fit a terminal, else each line and each row of a table whole."""
+    from panelworth.publishing.terminal.names import terminal  # noqa: PLC0415
+    from panelworth.publishing.terminal.tables import WIDEST, TextTable, fitted  # noqa: PLC0415
+
+    console, unbroken = terminal(), terminal(width=WIDEST)
+    width = console.width if console.is_terminal else None
+    for part in parts:
+        if isinstance(part, TextTable):
+            console.print(*filter(None, [part.title]), style="bold", soft_wrap=True)
+            for table in fitted(part, width):
+                unbroken.print(table)
+                console.print()
+        else:
+            console.print(part, soft_wrap=width is None)
+
+
 def show_problems(problems: list[Problem]) -> None:
     """Print problems to standard error, one a line."""
     for problem in problems:
@@ -104,8 +124,18 @@ def show_problems(problems: list[Problem]) -> None:
 
 
 def exit_on_errors(problems: list[Problem]) -> None:
-    """Print problems. If one is an error, print the count and exit with code 1."""
+    """Print problems. If one is an error, print the counts and exit with code 1."""
     show_problems(problems)
-    if errors := sum(problem.severity == "error" for problem in problems):
-        click.echo(f"{errors} error{'' if errors == 1 else 's'}; nothing was written", err=True)
-        sys.exit(1)
+    exit_with_counts(problems)
+
+
+def exit_with_counts(problems: list[Problem]) -> None:
+    """If one of the problems is an error, print how many there are and exit with code 1."""
+    if not any(problem.severity == "error" for problem in problems):
+        return
+    from panelworth.publishing.terminal.check_words import counts  # noqa: PLC0415
+
+    # Who only reads or prints need not be told that no file has changed.
+    writes = click.get_current_context().command.name in WRITING_COMMANDS
+    click.echo(f"{counts(problems)}{'; nothing was written' if writes else ''}", err=True)
+    sys.exit(1)

@@ -31,6 +31,8 @@ class Problem:
     hint: str = ""
     line: int = 0
     severity: Severity = "error"
+    # The id of an option without a file that this place names; `merged` reads it.
+    missing: str = field(default="", compare=False)
 
 
 @dataclass
@@ -144,6 +146,43 @@ def too_many(file: str, line: int, what: str = "mistakes") -> Problem:
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """Sort by file, line and key, in the order in which a user corrects them; remove duplicates."""
     return sorted(set(problems), key=lambda p: (p.file, p.line, p.key, p.expected, p.found))
+
+
+def merged(problems: Sequence[Problem], folder: str) -> list[Problem]:
+    """Put the problems that follow from one missing option file into one message.
+
+    A deleted file is named by several others, each with a problem of its own. A name that is
+    missing in one file alone is more likely misspelt: there the problems stay as they are.
+    """
+    places: dict[str, list[Problem]] = {}
+    for problem in problems:
+        if problem.missing:
+            places.setdefault(problem.missing, []).append(problem)
+    deleted = {
+        option_id: found
+        for option_id, found in places.items()
+        if len({problem.file for problem in found}) > 1
+    }
+    rest = [problem for problem in problems if problem.missing not in deleted]
+    news = [_deleted(option_id, found, folder) for option_id, found in deleted.items()]
+    return in_order([*rest, *news])
+
+
+def _deleted(option_id: str, found: Sequence[Problem], folder: str) -> Problem:
+    """Make the one problem of a missing option file, with every place that names the option."""
+    lines: dict[str, list[str]] = {}
+    for problem in found:
+        numbers = lines.setdefault(problem.file.removeprefix(f"{folder}/"), [])
+        numbers += [str(problem.line)] if problem.line else []
+    names = ", ".join(f"{file}:{','.join(numbers)}".rstrip(":") for file, numbers in lines.items())
+    return Problem(
+        file=f"{folder}/options/{option_id}.toml",
+        key="",
+        expected=f"the file of an option that is named in {names}",
+        found="no such file",
+        hint="put it back, or change these places",
+        severity="error" if any(each.severity == "error" for each in found) else "warning",
+    )
 
 
 def unknown_name(file: str, key: str, expected: str, found: str, known: Sequence[str]) -> Problem:

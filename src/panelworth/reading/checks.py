@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from panelworth.model.case import WrittenCase
 from panelworth.model.dates import month_index
@@ -75,7 +76,8 @@ def check_baseline(table: TomlTable, ids: list[str]) -> Iterator[Problem]:
         deleted = f"put options/{baseline}.toml back, or name another option; {known}"
         hint = did_you_mean(baseline, ids, deleted if OPTION_ID.fullmatch(baseline) else known)
         expected = "the id of an option, which is its file's name without .toml"
-        yield problem_at(table, ("baseline",), expected, f'"{baseline}"', hint)
+        problem = problem_at(table, ("baseline",), expected, f'"{baseline}"', hint)
+        yield replace(problem, missing=baseline)
 
 
 def _check_scenario(scenario: Scenario, table: TomlTable) -> Iterator[Problem]:

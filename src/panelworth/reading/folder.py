@@ -207,7 +207,8 @@ class _Reader:
             if option_id not in self.ids:
                 otherwise = f"put options/{option_id}.toml back, or rename this file"
                 hint = did_you_mean(option_id, self.ids, otherwise)
-                self._add(file, "the id of an option before .equipment", option_id, hint)
+                expected = "the id of an option before .equipment"
+                self._add(file, expected, option_id, hint, missing=option_id)
             elif option_id not in options:
                 continue
             elif not options[option_id].replaces_airplane:
@@ -235,7 +236,7 @@ class _Reader:
                 otherwise = f"put options/{stem}.toml back, or rename the note"
                 hint = did_you_mean(stem, known, otherwise)
                 expected = 'a note named for an option, or "scenario"'
-                self._add(file, expected, stem, hint, warning=True)
+                self._add(file, expected, stem, hint, warning=True, missing=stem)
             elif text is not None and is_placeholder(text):
                 self.placeholder_notes[f"notes.{stem}"] = SourceLine(file=file, line=1)
             elif text is not None:
@@ -293,12 +294,18 @@ class _Reader:
         return False
 
     def _add(
-        self, file: str, expected: str, found: str, hint: str = "", *, warning: bool = False
+        self,
+        file: str,
+        expected: str,
+        found: str,
+        hint: str = "",
+        *,
+        warning: bool = False,
+        missing: str = "",
     ) -> None:
+        problem = Problem(file=file, key="", expected=expected, found=found, hint=hint)
         severity: Severity = "warning" if warning else "error"
-        self.collector.add(
-            Problem(file=file, key="", expected=expected, found=found, hint=hint, severity=severity)
-        )
+        self.collector.add(replace(problem, severity=severity, missing=missing))
 
 
 def _baseline_first(options: dict[str, Option], baseline: str) -> dict[str, Option]:

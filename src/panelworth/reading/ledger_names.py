@@ -66,7 +66,8 @@ class LedgerNames:
                 yield from self._item_problems(line, item, kind, option_id, suffix)
             elif option_id not in self.ids:
                 hint = did_you_mean(option_id, self.ids, f"there is {listed(list(self.ids))}")
-                yield _problem_at(line, "option", "the id of an option", f'"{option_id}"', hint)
+                problem = _problem_at(line, "option", "the id of an option", f'"{option_id}"', hint)
+                yield replace(problem, missing=option_id)
 
     def _item_problems(
         self, line: int, item: str, kind: str, option_id: str, suffix: str

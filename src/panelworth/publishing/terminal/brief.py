@@ -3,11 +3,16 @@
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from panelworth.publishing.formats import day
+from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
-from panelworth.publishing.words import handout_words, pay_words, row_words, warning_words
-from panelworth.publishing.words.answer_words import heads
+from panelworth.publishing.words import (
+    answer_words,
+    handout_words,
+    pay_words,
+    row_words,
+    warning_words,
+)
 from panelworth.publishing.words.caution_lines import unfinished
 from panelworth.publishing.words.sentences import joined_sentences, one_line
 
@@ -17,6 +22,7 @@ WIDTH = 72  # within the 78 characters that RFC 5322, 2.1.1, recommends
 def brief(view: View, page: str = "") -> str:
     """Return the question, costs and outcome of each option, and the reasons to decide.
 
+    A fact has one place: what the lines of an option say is not said again below them.
     `page` is the address of the site's first page, "" if that is not known.
     """
     scenario = view.case.scenario
@@ -27,7 +33,11 @@ def brief(view: View, page: str = "") -> str:
         _lines(scenario.question or _("Which option?")),
         _lines(handout_words.basis()),
         *(_part(_named(tag), list(_option(view, tag))) for tag in view.tags.values()),
-        *(_part(head, [text]) for head, text in heads(view)),
+        _part(_("What differs"), [joined_sentences(*answer_words.brings(view))]),
+        _part(_("Level in money"), [answer_words.level_in_short(view)]),
+        _part(_("What decides it"), [answer_words.decides(view)]),
+        _part(_("What could go wrong"), [answer_words.goes_wrong(view)]),
+        _part(_("Decide by"), answer_words.deadlines(view)),
         _part(_("Who decides"), handout_words.cautions(view.club)),
         _part(_("All of it"), [page]) if page else [],
     ]
@@ -41,34 +51,39 @@ def _named(tag: OptionTag) -> str:
 
 def _option(view: View, tag: OptionTag) -> Iterator[str]:
     """Yield an option's bill, what to grant for it, how often it ends ahead, and its warnings."""
-    yield _pays(view, tag)
+    yield from _pays(view, tag)
     grant = N_("To set aside: {sum}.")
     if view.club:
         grant = N_("To grant: {sum}.")
-    yield _(grant, sum=handout_words.granted_at(view, tag))
+    yield _(grant, sum=handout_words.granted(view, tag))
     outcome = row_words.outcome_texts(view, tag)
     yield joined_sentences(outcome["count"], outcome["rest"])
     yield warning_words.obstacles(view, tag)
 
 
-def _pays(view: View, tag: OptionTag) -> str:
-    """Write the range of members' bills, or what a year costs an owner."""
-    bills, pay = handout_words.bill_range(view, tag), pay_words.pays(view, tag)[0]
-    if not view.club or not bills:
-        asks = " ".join(filter(None, (pay.value, pay.note)))
-        text = _("Each member: {asks}.", asks=asks)
-        return text if view.club else f"{asks}."
-    if tag is view.baseline:
-        return _("A member's bill a month: {sums}.", sums=bills)
-    return _(
-        "A member's bill a month, against {baseline}: {sums}.",
-        baseline=view.baseline.short,
-        sums=bills,
-    )
+def _pays(view: View, tag: OptionTag) -> Iterator[str]:
+    """Yield the range of members' bills and the raise asked for, or what a year costs an owner."""
+    beside = tag is not view.baseline
+    if not view.club:
+        text = (
+            N_("All costs a year, against {baseline}: {sum}.")
+            if beside
+            else N_("All costs a year: {sum}.")
+        )
+        yield _(text, baseline=view.baseline.short, sum=pay_words.pays(view, tag)[0].value)
+        return
+    if bills := handout_words.bill_range(view, tag):
+        text = N_("A member's bill a month: {sums}.")
+        if beside:
+            text = N_("A member's bill a month, against {baseline}: {sums}.")
+        yield _(text, baseline=view.baseline.short, sums=bills)
+    asked = joined(pay_words.asked(view, tag))
+    yield _("Asked of members: {asks}.", asks=asked or _("nothing more"))
 
 
 def _part(title: str, texts: Sequence[str]) -> list[str]:
-    return [*_lines(title.upper()), *_bullets(texts)] if texts else []
+    bullets = _bullets(texts)
+    return [*_lines(title.upper()), *bullets] if bullets else []
 
 
 def _bullets(texts: Sequence[str]) -> list[str]:

@@ -1,9 +1,7 @@
 """Changes since the last edition for a terminal: lines, and a table of causes by option."""
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
-
 from panelworth.engine.results.editions import ChangeAttribution
+from panelworth.publishing.terminal.tables import TextTable
 from panelworth.publishing.view import View
 from panelworth.publishing.words.change_words import cause_rows, change_rows, head, lead, shared
 
@@ -17,23 +15,14 @@ def change_lines(view: View, attribution: ChangeAttribution) -> list[str]:
     return lines
 
 
-def change_tables(view: View, attribution: ChangeAttribution) -> list[Table]:
+def change_tables(view: View, attribution: ChangeAttribution) -> list[TextTable]:
     """Return a table of causes for each option."""
-    tables = []
-    for tag in shared(view.tags, attribution):
-        table = Table(
+    return [
+        TextTable(
             title=tag.title,
-            title_justify="left",
-            header_style="bold",
-            box=SIMPLE_HEAD,
-            pad_edge=False,
-            collapse_padding=True,
+            head=["What moved", *(figure["label"] for figure in head(attribution, tag)[1:])],
+            rows=[row["cells"] for row in cause_rows(view.formats, attribution, tag)],
+            total=True,
         )
-        _, *figures = head(attribution, tag)
-        table.add_column("What moved", min_width=16)
-        for figure in figures:
-            table.add_column(figure["label"].replace(" ", "\n"), justify="right")
-        for row in cause_rows(view.formats, attribution, tag):
-            table.add_row(*row["cells"], end_section=bool(row.get("total")))
-        tables.append(table)
-    return tables
+        for tag in shared(view.tags, attribution)
+    ]

@@ -1,15 +1,30 @@
-"""The text that `check` prints for a folder without errors; in English, like the terminal."""
+"""What `check` says of a folder besides its problems; in English, like the terminal."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from panelworth.model.case import Case
+from panelworth.problems import Problem
 
 
-def in_order(folder: str, case: Case) -> str:
-    """Say that a folder has no errors, and which payments the reserve includes."""
-    count = len(case.options)
-    texts = [f"in order, {count} option{'' if count == 1 else 's'}", *_paid_already(case)]
-    return f"{folder}: {'; '.join(texts)}"
+def in_order(folder: str, case: Case, problems: Sequence[Problem]) -> str:
+    """Say that a folder has no errors, count warnings, and name payments already counted."""
+    options = f"in order, {_counted(len(case.options), 'option')}"
+    warnings = [_counted(len(problems), "warning")] if problems else []
+    return f"{folder}: {'; '.join([options, *warnings, *_paid_already(case)])}"
+
+
+def counts(problems: Sequence[Problem]) -> str:
+    """Count errors and warnings: "2 errors, 1 warning"."""
+    severities = [problem.severity for problem in problems]
+    return ", ".join(
+        _counted(severities.count(severity), severity)
+        for severity in ("error", "warning")
+        if severity in severities
+    )
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _paid_already(case: Case) -> Iterator[str]:

@@ -1,15 +1,12 @@
 """Figures as tables for a terminal; the command line prints them."""
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
+from collections.abc import Sequence
 
-from panelworth.engine.results.figures import (
-    Bill,
-    BreakEvenPoints,
-)
+from panelworth.engine.results.figures import Bill, BreakEvenPoints
 from panelworth.model.case import Case
 from panelworth.publishing.formats import NONE, Formats, formats_of
 from panelworth.publishing.language import _
+from panelworth.publishing.terminal.tables import TextTable, without_empty
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import raise_words
 from panelworth.publishing.words.figure_words import break_evens, likely_rows
@@ -35,46 +32,41 @@ def break_even_lines(case: Case, option_id: str, points: BreakEvenPoints) -> lis
     return lines
 
 
-def figures_tables(view: View) -> list[Table]:
-    """Return the figures of all options: single figures, break-evens, raises, bills."""
+def figures_tables(view: View) -> list[str | TextTable]:
+    """Return the options, then all their figures: single ones, break-evens, raises, bills.
+
+    The baseline has no column in tables of figures against the baseline.
+    """
     tags = list(view.tags.values())
     difference = "What would make up the difference" if view.club else "The difference in cash"
     tables = [
-        _likely(view),
-        _plain("It comes out ahead at", break_evens(view, tags), view),
-        _plain(difference, _raise_rows(view, tags), view),
+        _table("Likely figures", tags, likely_rows(view)),
+        _table(
+            f"It comes out ahead of “{view.baseline.short}” at",
+            view.others,
+            break_evens(view, view.others),
+        ),
+        _table(difference, view.others, _raise_rows(view, view.others)),
     ]
     if view.club and view.club.profiles:
-        tables.append(_plain("A member's bill a month", _bill_rows(view), view))
-    return tables
+        tables.append(_table("A member's bill a month", tags, _bill_rows(view)))
+    filled = [table for table in tables if table.rows]
+    return [view.case.scenario.title, *(f"  {_named(view, tag)}" for tag in tags), "", *filled]
 
 
-def _table(title: str, view: View) -> Table:
-    table = Table(title=title, title_justify="left", header_style="bold", box=SIMPLE_HEAD)
-    table.add_column("")
-    for tag in view.tags.values():
-        table.add_column("\n".join(filter(None, (tag.title, _flags(view, tag)))), justify="right")
-    return table
+def _table(title: str, tags: Sequence[OptionTag], rows: list[list[str]]) -> TextTable:
+    return without_empty(title, ["", *(tag.short for tag in tags)], rows)
 
 
-def _flags(view: View, tag: OptionTag) -> str:
-    """Return the warnings of an option: a lapsed paper, a refused start."""
+def _named(view: View, tag: OptionTag) -> str:
+    """Write what an option's short name stands for, with its warnings."""
+    title = "" if tag.short == tag.title else tag.title
     refused = _("start refused as planned") if view.leading(tag).refused else ""
-    return "; ".join(filter(None, (lapsed_note(view.case, tag.id), refused)))
+    about = "; ".join(filter(None, (title, lapsed_note(view.case, tag.id), refused)))
+    return f"{tag.short}: {about}" if about else tag.short
 
 
-def _plain(title: str, rows: list[list[str]], view: View) -> Table:
-    table = _table(title, view)
-    for row in rows:
-        table.add_row(*row)
-    return table
-
-
-def _likely(view: View) -> Table:
-    return _plain(f"{view.case.scenario.title}: the likely view", likely_rows(view), view)
-
-
-def _raise_rows(view: View, tags: list[OptionTag]) -> list[list[str]]:
+def _raise_rows(view: View, tags: Sequence[OptionTag]) -> list[list[str]]:
     """Write the raises that would close the gap to the baseline, each kind by itself.
 
     An option whose raise is solved gets "—": another raise beside it would mislead.

@@ -4,12 +4,11 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 from typing import Literal
 
-from rich.table import Table
-
 from panelworth.engine.results.vote import Approvals, PairwiseCounts, Ranking, Round, Runoff
 from panelworth.publishing.formats import joined, percent, plural
+from panelworth.publishing.terminal.tables import TextTable
 
-Report = list[str | Table]
+Report = list[str | TextTable]
 Outcome = tuple[str, tuple[str, ...], str]  # the method, its winners, a note
 TIE = "a tie"
 NO_NAME = "no option"
@@ -113,7 +112,7 @@ def _runoff(runoff: Runoff) -> Report:
     for label, key in (("top place shared", "shared"), ("no rank left", "exhausted")):
         counts = [getattr(counted, key) for counted in runoff.rounds]
         if any(counts):
-            table.add_row(label, *map(str, counts), style="dim")
+            table.add_row(label, *map(str, counts))
     leaving = [
         _leaving(number, counted) for number, counted in enumerate(runoff.rounds[:-1], start=1)
     ]
@@ -156,7 +155,7 @@ def _orders(runoff: Runoff) -> list[str]:
     return [f"{tie}. Every order was followed:", *outs, result]
 
 
-def _pairwise_table(pairwise: PairwiseCounts) -> Table:
+def _pairwise_table(pairwise: PairwiseCounts) -> TextTable:
     table = _table(*pairwise.over)
     for name, counts in pairwise.over.items():
         table.add_row(name, *(str(counts.get(other, "—")) for other in pairwise.over))
@@ -210,12 +209,8 @@ def _ballots(count: int, blank: int) -> str:
     return f"{plural(count, 'ballot', 'ballots')}{f', {blank} of them blank' if blank else ''}."
 
 
-def _table(*columns: str) -> Table:
-    table = Table(header_style="bold")
-    table.add_column("")
-    for column in columns:
-        table.add_column(column, justify="right")
-    return table
+def _table(*columns: str) -> TextTable:
+    return TextTable("", ["", *columns])
 
 
 def _names(names: tuple[str, ...], style: Literal["standard", "or"] = "standard") -> str:

@@ -6,9 +6,11 @@ is left out. Nothing here recommends an option.
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from datetime import date
 from itertools import combinations
 
 from panelworth.engine.results.airplane_sums import share_apart
+from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.engine.results.trials import ReserveTrials
 from panelworth.model.scenario import Club
@@ -46,10 +48,10 @@ def heads(view: View) -> list[Head]:
 
 def what_differs(view: View) -> str:
     """Say who pays least and most, and what the options bring that are not level."""
-    return joined_sentences(pay_words.least_and_most(view), *_brings(view))
+    return joined_sentences(pay_words.least_and_most(view), *brings(view))
 
 
-def _brings(view: View) -> Iterator[str]:
+def brings(view: View) -> Iterator[str]:
     """Yield what options that are not level with the baseline bring on average."""
     groups = dict(grouped(view.others, lambda tag: level_words.standing(view, tag)))
     clauses: list[str] = []
@@ -101,30 +103,38 @@ def _means(view: View, tags: Sequence[OptionTag]) -> str:
 
 def level(view: View) -> str:
     """Say which options are too close to call, and in what else they differ."""
-    tags = list(view.tags.values())
-    pairs = [
-        (one, other)
-        for one, other in combinations(tags, 2)
-        if level_words.level(view.leading(one), view.leading(other))
-    ]
-    if not pairs:
-        return ""
+    pairs = _level_pairs(view)
     if len(pairs) > MOST_PAIRS:
-        paired = [tag for tag in tags if any(tag in pair for pair in pairs)]
-        return joined_sentences(
-            _(
-                "{options}: each is level with another of them, since neither ends ahead in "
-                "{least} of {all} futures.",
-                options=names(paired),
-                least=AHEAD,
-                all=FUTURES,
-            ),
-            needs_met(view, paired),
-        )
+        return level_in_short(view)
     return joined_sentences(
         *(_close(view, one, other) for one, other in pairs),
         *(needs_met(view, pair) for pair in pairs[:1]),
     )
+
+
+def level_in_short(view: View) -> str:
+    """Say which options are too close to call, without a count for each pair."""
+    pairs = _level_pairs(view)
+    paired = [tag for tag in view.tags.values() if any(tag in pair for pair in pairs)]
+    if not paired:
+        return ""
+    text = N_(
+        "{options}: each is level with another of them, since neither ends ahead in {least} of "
+        "{all} futures."
+    )
+    if len(pairs) == 1:
+        text = N_("{options}: level, since neither ends ahead in {least} of {all} futures.")
+    return joined_sentences(
+        _(text, options=names(paired), least=AHEAD, all=FUTURES), needs_met(view, paired)
+    )
+
+
+def _level_pairs(view: View) -> list[tuple[OptionTag, OptionTag]]:
+    return [
+        (one, other)
+        for one, other in combinations(view.tags.values(), 2)
+        if level_words.level(view.leading(one), view.leading(other))
+    ]
 
 
 def _close(view: View, one: OptionTag, other: OptionTag) -> str:
@@ -313,17 +323,22 @@ def _bill(view: View) -> str:
 
 def decide_by(view: View) -> str:
     """Say on which next day an option must be ordered or a price lapses, and of which option."""
-    days = days_to_decide(view)
-    if not days:
-        return ""
-    first = min(days)
-    orders = [view.tags[day.option] for day in days[first] if day.kind == "order"]
-    lapsing = [view.tags[event.option] for event in days[first] if event.kind == "quote"]
+    return next(iter(deadlines(view)), "")
+
+
+def deadlines(view: View) -> list[str]:
+    """Say on which days an option must be ordered or a price lapses, the next day first."""
+    return [_deadline(view, day, events) for day, events in sorted(days_to_decide(view).items())]
+
+
+def _deadline(view: View, day: date, on_day: Sequence[Deadline]) -> str:
+    orders = [view.tags[event.option] for event in on_day if event.kind == "order"]
+    lapsing = [view.tags[event.option] for event in on_day if event.kind == "quote"]
     events = [_("{options} must be ordered that day", options=names(orders))] if orders else []
     for tag, count in Counter(lapsing).items():
         price = ngettext(
             "{count} price of {option} lapses", "{count} prices of {option} lapse", count
         )
         events.append(price.format(count=count, option=tag.short))
-    when = near_day(first, view.case.scenario.as_of)
+    when = near_day(day, view.case.scenario.as_of)
     return _("{day}: {events}.", day=when, events=joined(events))

@@ -32,17 +32,17 @@ def pays(view: View, tag: OptionTag) -> list[Pay]:
     if view.club is None:
         return [_owner_pays(view, tag)]
     if not member_kinds(view):
-        return [_asked(view, tag)]
+        return [Pay(value=joined(asked(view, tag)) or _("nothing more"), note="")]
     return [_member_pays(view, tag, place) for place in range(len(member_kinds(view)))]
 
 
-def _asked(view: View, tag: OptionTag) -> Pay:
-    """Return the raises, if the file has no kinds of member."""
-    asked = raise_words.raises(view.case, view.formats, view.leading(tag))
+def asked(view: View, tag: OptionTag) -> list[str]:
+    """Return the raises that members are asked for, and another hourly rate."""
+    texts = raise_words.raises(view.case, view.formats, view.leading(tag))
     rate = view.case.options[tag.id].after.new("hourly_rate")
     if rate is not None and rate.likely != view.case.scenario.aircraft.hourly_rate.likely:
-        asked.append(_("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
-    return Pay(value=joined(asked) or _("nothing more"), note="")
+        texts.append(_("a rate of {sum} an hour", sum=view.formats.cents(rate.likely)))
+    return texts
 
 
 def _member_pays(view: View, tag: OptionTag, place: int) -> Pay:
