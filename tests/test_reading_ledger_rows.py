@@ -11,6 +11,7 @@ from panelworth.problems import Collector, render
 from panelworth.reading.folder import read_case
 from panelworth.reading.ledger import read_ledger
 from panelworth.reading.ledger_names import ledger_names_of
+from panelworth.reading.sheet import read_sheet
 from small_ledgers import HEAD, KEEP, REFIT, SCENARIO, entries, read, row, table
 from strategies import write_folder
 
@@ -170,8 +171,8 @@ def test_a_name_of_both_an_item_and_money_in_is_told(tmp_path: Path) -> None:
 def test_no_text_makes_the_reading_fail(text: str, head: bool) -> None:  # noqa: FBT001
     found = Collector()
     ledger = f"{HEAD}\n{row()}\n{text}" if head else text
-    read_ledger(ledger, ledger_names_of({}, ["refit"], None), "USD", found)
-    assert all(render(each).startswith("ledger.csv:") for each in found.problems)
+    read_ledger(read_sheet(ledger), ledger_names_of({}, ["refit"], None), "USD", found)
+    assert all(each.line for each in found.problems)
 
 
 def test_a_ledger_may_be_written_with_semicolons(tmp_path: Path) -> None:

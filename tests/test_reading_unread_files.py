@@ -22,8 +22,8 @@ def said_of(tmp_path: Path, name: str) -> list[str]:
         ("ledger-east.csv", "ledger-east.csv", 'only "ledger.csv" is read: put its content there'),
         ("ledger2.csv", "ledger2.csv", 'only "ledger.csv" is read: put its content there'),
         ("Ledger.CSV", "Ledger.CSV", 'only "ledger.csv" is read: put its content there'),
-        ("ledger.xlsx", "ledger.xlsx", 'only "ledger.csv" is read: put its content there'),
-        ("ledger.ods", "ledger.ods", 'only "ledger.csv" is read: put its content there'),
+        ("ledger.xls", "ledger.xls", 'only "ledger.csv" is read: put its content there'),
+        ("ledger-east.ods", "ledger-east.ods", 'only "ledger.csv" is read: put its content there'),
         ("squawks.csv", "squawks.csv", "this version does not read it: no figure rests on it"),
         ("needs.tml", "needs.tml", 'did you mean "needs.toml"?'),
         ("ballot.csv", "ballot.csv", 'did you mean "ballots.csv"?'),
@@ -84,4 +84,24 @@ def test_a_scenario_in_capitals_is_named(tmp_path: Path) -> None:
             "scenario.toml: error: expected a scenario folder with this file, found Scenario.toml; "
             "rename Scenario.toml"
         )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Ledger.xlsx", "ledger.xlsx"),
+        ("ledger.xls", "ledger.xlsx"),
+        ("leger.ods", "ledger.ods"),
+        ("ledger.numbers", "ledger.csv"),
+        ("ledger.csv.txt", "ledger.csv"),
+    ],
+)
+def test_without_a_ledger_that_of_the_nearest_ending_is_meant(
+    tmp_path: Path, name: str, meant: str
+) -> None:
+    files = {key: text for key, text in FOLDER.items() if key != "ledger.csv"}
+    _, said = read_files(tmp_path, {**files, name: "x"})
+    assert said == [
+        f'{name}: warning: expected a known file, found {name}; did you mean "{meant}"?'
     ]

@@ -22,7 +22,10 @@ LONGEST_PARTS = {"key": 120, "expected": 500, "found": 200, "hint": 500}  # char
 
 @dataclass(frozen=True, kw_only=True)
 class Problem:
-    """One problem: where it is (file, line, key), what was expected and found, what to do."""
+    """One problem: where it is (file, line, key), what was expected and found, what to do.
+
+    In a workbook `sheet` is the name of the sheet and `line` the number of the row.
+    """
 
     file: str
     key: str
@@ -31,6 +34,7 @@ class Problem:
     hint: str = ""
     line: int = 0
     severity: Severity = "error"
+    sheet: str = ""
     # The id of an option without a file that this place names; `merged` reads it.
     missing: str = field(default="", compare=False)
 
@@ -92,7 +96,8 @@ def render(problem: Problem) -> str:
     key, expected, found, hint = (
         _cut(visible(getattr(problem, part)), most) for part, most in LONGEST_PARTS.items()
     )
-    file = visible(problem.file)
+    sheet = f" (sheet {problem.sheet})" if problem.sheet else ""
+    file = visible(f"{problem.file}{sheet}")
     place = f"{file}:{problem.line}" if problem.line else file
     message = f"expected {expected}, found {found}{f'; {hint}' if hint else ''}"
     return f"{place}: {problem.severity}: {f'{key}: ' if key else ''}{message}"

@@ -33,6 +33,14 @@ class SourceLine:
 
 
 @dataclass(frozen=True, kw_only=True)
+class TableFile:
+    """The file that a table was read from; `sheet` is the name of its sheet in a workbook."""
+
+    name: str
+    sheet: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Folder:
     """The content of a scenario folder: what both kinds of case have in common.
 
@@ -45,6 +53,7 @@ class Folder:
     options: Mapping[str, Option]
     folder: str = field(default="", compare=False)
     ledger: tuple[Entry, ...] = ()
+    ledger_file: TableFile = field(default=TableFile(name="ledger.csv"), compare=False)
     equipment: Equipment | None = None
     fleet: Fleet | None = None
     replacements: Mapping[str, Equipment] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""ledger.csv: estimates, quotes, changes, invoices, payments and credits, one in each row."""
+"""The ledger: estimates, quotes, changes, invoices, payments and credits, one in each row."""
 
 import datetime as dt
 from dataclasses import dataclass

@@ -51,7 +51,7 @@ class Item(Record):
     resale: bool | None = declared(
         "Counts for resale", "yes or no", "Whether a buyer pays part of it back.", default=None
     )
-    ledger: str = text_input("Ledger key", "How ledger.csv calls it, if not by name.", default="")
+    ledger: str = text_input("Ledger key", "How the ledger calls it, if not by name.", default="")
     supplier: str = text_input(
         "Supplier", "Whose quotes set its price; the option's supplier if left out.", default=""
     )

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 from panelworth.engine.ledger.current_price import own_price, supplier_of
@@ -16,7 +17,6 @@ from panelworth.plausible import limits
 from panelworth.plausible.warning import likely_current_price, plain, targets
 from panelworth.problems import Problem
 
-FILE = "ledger.csv"
 WHOLE_PRICE = (
     "estimate",
     "quote",
@@ -28,6 +28,12 @@ NOT_IN_PARTS = ("estimate", "quote")  # an item may have several invoices, each 
 
 def warnings_of(case: Case) -> Iterator[Problem]:
     """Warn of rows that are probably mistakes."""
+    file = case.ledger_file
+    for problem in _warnings(case):
+        yield replace(problem, file=file.name, sheet=file.sheet)
+
+
+def _warnings(case: Case) -> Iterator[Problem]:
     for entry in case.ledger:
         yield from _days(case, entry)
         if entry.kind == "payment" and (entry.amount or 0.0) < 0:
@@ -107,7 +113,7 @@ def _mixed(case: Case, option_id: str) -> Iterator[Problem]:
     found = ", ".join(f"{item} by {supplier or 'nobody named'}" for item, supplier in mix.items())
     hint = f'write supplier = "…" in options/{option_id}.toml, or in its items'
     yield Problem(
-        file=FILE,
+        file="",
         line=newest,
         key="supplier",
         expected=f"one supplier's quotes for {option_id}: nobody offered this mix",
@@ -200,7 +206,7 @@ def _range_problems(entry: Entry, low: float, high: float) -> Iterator[Problem]:
 
 def _warning_at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
     return Problem(
-        file=FILE,
+        file="",
         line=entry.line,
         key=key,
         expected=expected,

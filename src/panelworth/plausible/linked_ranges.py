@@ -6,8 +6,6 @@ from panelworth.model.case import Case
 from panelworth.plausible.warning import warning_at
 from panelworth.problems import Problem
 
-LEDGER = "ledger.csv"
-
 
 def warnings_of(case: Case) -> Iterator[Problem]:
     """Warn of each `like` that has no effect.
@@ -31,7 +29,7 @@ def warnings_of(case: Case) -> Iterator[Problem]:
             followed = current.get(quantity.like)
             if followed is None or followed.certain:
                 had_range = quantity.like in written and not written[quantity.like].certain
-                why = f"which {LEDGER} makes certain" if had_range else "which is certain"
+                verb = f"{case.ledger_file.name} makes" if had_range else "is"
                 hint = "this range is drawn on its own; give the other a range, or remove like"
-                found = f'"{quantity.like}", {why}'
+                found = f'"{quantity.like}", which {verb} certain'
                 yield warning_at(case, f"{path}.like", "the path of a range", found, hint)

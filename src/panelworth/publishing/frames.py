@@ -21,7 +21,7 @@ class Frames:
     figures: option, figure, value. Every figure of figures.json by its path.
     flows: option, month, row, value. The likely cash flow; costs are positive in their own rows,
     `net` has money in as positive; `hours`, `members` and a club's `reserve` are rows too.
-    ledger: the rows of ledger.csv, with the columns of that file.
+    ledger: the rows of the ledger, with the columns of its file.
     spreads: option, figure, statistic, value. Percentiles and mean over the trials.
     outcomes: option, number, net_benefit. Twenty equally likely results, the lowest first.
     reserve: option, year, p10, p50, p90. A club's cash over the trials; empty for an owner.

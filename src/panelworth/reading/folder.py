@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
-from panelworth.model.case import SourceLine, WrittenCase, option_prefix
+from panelworth.model.case import SourceLine, TableFile, WrittenCase, option_prefix
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
@@ -23,16 +23,24 @@ from panelworth.problems import MOST_PROBLEMS, Collector, Problem, Severity, did
 from panelworth.reading.airframe import check_airframe
 from panelworth.reading.checks import OPTION_ID, check_baseline, check_case
 from panelworth.reading.decision import check_decision
-from panelworth.reading.ledger import FILE as LEDGER
 from panelworth.reading.ledger import read_ledger
 from panelworth.reading.ledger_names import ledger_names_of
 from panelworth.reading.marks import check_thousands, is_placeholder, placeholders
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
+from panelworth.reading.sheet_files import read_sheet_file
 from panelworth.reading.tables import TomlTable, read_table, read_text
-from panelworth.reading.unread_files import FILES, FOLDERS, IGNORED, misnamed_folder, unread_files
+from panelworth.reading.unread_files import (
+    FILES,
+    FOLDERS,
+    IGNORED,
+    LEDGERS,
+    misnamed_folder,
+    unread_files,
+)
 
+NO_LEDGER = TableFile(name=LEDGERS[0])  # the file that a new folder has
 SCENARIO_FOLDER = "a scenario folder with this file"
 RESERVED_IDS = tuple(name.partition(".")[0] for name in FILES)
 EQUIPMENT_SUFFIX = ".equipment"  # options/<id>.equipment.toml has the units of another airplane
@@ -83,6 +91,7 @@ class _Reader:
     placeholder_notes: dict[str, SourceLine] = field(default_factory=dict)  # see is_placeholder
     listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see unread_files
     unreadable: set[str] = field(default_factory=set)  # files that are there but could not be read
+    ledger_file: TableFile = NO_LEDGER
 
     def has_scenario(self) -> bool:
         """Return whether there is a scenario.toml; if not, add the problem."""
@@ -130,6 +139,7 @@ class _Reader:
             scenario=scenario,
             options=_baseline_first(options, scenario.baseline),
             ledger=ledger,
+            ledger_file=self.ledger_file,
             equipment=equipment,
             fleet=fleet,
             replacements=replacements,
@@ -169,9 +179,24 @@ class _Reader:
         return listed
 
     def _ledger(self, options: dict[str, Option], scenario: Scenario | None) -> tuple[Entry, ...]:
-        text, names = self._text(LEDGER), ledger_names_of(options, self.ids, scenario)
-        currency = scenario.currency if scenario else ""
-        return read_ledger(text, names, currency, self.collector) if text else ()
+        """Read the ledger that is there; of two, nobody knows which one counts."""
+        files = [name for name in LEDGERS if name in self.listing[""]]
+        if len(files) > 1:
+            hint = "keep the one that counts, and move the rest out of the folder"
+            self._add(files[0], "one ledger", " and ".join(files), hint)
+        if len(files) != 1 or not self._may_read(self.folder / files[0], files[0]):
+            return ()
+        sheet = read_sheet_file(self.folder / files[0], files[0], self.collector)
+        if sheet is None:
+            return ()
+        self.ledger_file = TableFile(name=files[0], sheet=sheet.name)
+        names = ledger_names_of(options, self.ids, scenario)
+        found = Collector()
+        entries = read_ledger(sheet, names, scenario.currency if scenario else "", found)
+        self.collector.problems += [
+            replace(problem, file=files[0], sheet=sheet.name) for problem in found.problems
+        ]
+        return entries
 
     def _options(self) -> Iterator[tuple[str, Option]]:
         """Yield each option that could be read, with its id: the name of its file.

@@ -1,4 +1,7 @@
-"""Reads ledger.csv row by row into entries, and reports every bad cell."""
+"""Makes entries of the rows of a ledger, and reports every bad cell.
+
+The problems have no file: `folder` knows which of the files in `unread_files.LEDGERS` it is.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -21,9 +24,8 @@ from panelworth.problems import (
 )
 from panelworth.reading import cells
 from panelworth.reading.ledger_names import LedgerNames, changes_without_quote
-from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
+from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet
 
-FILE = "ledger.csv"
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")
 REQUIRED = ("date", "option", "item", "kind")
 SUMS, DAYS, ANSWERS = ("amount", "low", "high"), ("date", "expires"), ("tax_included", "final")
@@ -47,10 +49,9 @@ class CellFormats:
 
 
 def read_ledger(
-    text: str, names: LedgerNames, currency: str, collector: Collector
+    sheet: Sheet | UnreadableSheet, names: LedgerNames, currency: str, collector: Collector
 ) -> tuple[Entry, ...]:
     """Read all rows and collect the problems; a row with an error is left out."""
-    sheet = read_sheet(text)
     if isinstance(sheet, UnreadableSheet):
         collector.add(_problem_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
@@ -62,14 +63,14 @@ def read_ledger(
     collector.problems += _separator_warning(sheet, formats)
     entries, bad_rows = [], 0
     for row in sheet.rows:
-        problems = list(_row_problems(row, formats, names))
+        problems = list(_row_problems(row, sheet, formats, names))
         collector.problems += problems
         if any(problem.severity == "error" for problem in problems):
             bad_rows += 1
         elif entry := _entry(row, formats, collector):
             entries.append(entry)
         if bad_rows == MOST_PROBLEMS:
-            collector.add(too_many(FILE, row.line, "rows with mistakes"))
+            collector.add(too_many("", row.line, "rows with mistakes"))
             break
     if not bad_rows:  # a change may belong to a quote in a row that was left out
         collector.problems += _problems_across_rows(entries, names.options)
@@ -91,8 +92,7 @@ def _heading_problems(sheet: Sheet) -> Iterator[Problem]:
 
 def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
     rows = [row.cells for row in sheet.rows]
-    parsed = [cells.money_in(row.get(key, "")) for row in rows for key in SUMS]
-    sums = [money for money in parsed if money]
+    sums = [money for row in sheet.rows for key in SUMS if (money := _written_sum(row, key))]
     return CellFormats(
         marks=cells.decimal_marks(sums, sheet.delimiter),
         marks_from_cells=bool(cells.decimal_marks(sums, "")),
@@ -107,7 +107,7 @@ def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry |
     values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
     values["kind"] = values["kind"].casefold()
     for key in SUMS:
-        values[key] = _number(values[key], formats)
+        values[key] = _number(row, key, formats)
     for key in DAYS:
         values[key] = next(iter(cells.days_in(values[key], formats.day_order)), None)
     for key in ANSWERS:
@@ -125,8 +125,15 @@ def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry |
         return None
 
 
-def _number(text: str, formats: CellFormats) -> float | None:
-    money = cells.money_in(text)
+def _written_sum(row: SheetRow, key: str) -> cells.Money | None:
+    """Return a sum that is a text; a number in a workbook says nothing about separators."""
+    return None if key in row.numbers else cells.money_in(row.cells.get(key, ""))
+
+
+def _number(row: SheetRow, key: str, formats: CellFormats) -> float | None:
+    if key in row.numbers:
+        return row.numbers[key]
+    money = _written_sum(row, key)
     return None if money is None else cells.number_of(money, formats.marks, formats.places)
 
 
@@ -137,7 +144,7 @@ def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
     unclear = []  # sums that would have another value in a file with another delimiter
     for row in sheet.rows:
         for key in SUMS:
-            money = cells.money_in(row.cells.get(key, ""))
+            money = _written_sum(row, key)
             if money and cells.is_group_of_three(money):
                 number = cells.number_of(money, formats.marks, formats.places)
                 unclear += [] if number is None else [(row, key, number)]
@@ -149,13 +156,20 @@ def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
         yield _problem_at(row.line, key, "sums with one clear meaning", found, hint, "warning")
 
 
-def _row_problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> Iterator[Problem]:
+def _row_problems(
+    row: SheetRow, sheet: Sheet, formats: CellFormats, names: LedgerNames
+) -> Iterator[Problem]:
     line = row.line
+    if row.errors:  # nothing else can be said of such a row: a formula may change any cell
+        for key, error in row.errors.items():
+            found, hint = f'the error value "{error}"', "correct the formula of this cell"
+            yield _problem_at(line, key, "a value", found, hint)
+        return
     if row.extra_cells:
-        more, hint = ", ".join(row.extra_cells), "put text with commas in quotation marks"
+        more, hint = ", ".join(row.extra_cells), sheet.extra_cell_hint
         yield _problem_at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
     for key in SUMS:
-        yield from _sum_problems(line, key, row.cells.get(key, ""), formats)
+        yield from _sum_problems(row, key, formats)
     for key in DAYS:
         yield from _day_problems(line, key, row.cells.get(key, ""), formats)
     for key in ANSWERS:
@@ -169,8 +183,13 @@ def _row_problems(row: SheetRow, formats: CellFormats, names: LedgerNames) -> It
     yield from names.problems(line, row.cells["option"], row.cells["item"], kind.casefold())
 
 
-def _sum_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
+def _sum_problems(row: SheetRow, key: str, formats: CellFormats) -> Iterator[Problem]:
     """Yield the first problem of a cell with a sum, since each check needs the ones before it."""
+    line, text = row.line, row.cells.get(key, "")
+    if key in row.numbers:
+        if abs(row.numbers[key]) > LARGEST:
+            yield _problem_at(line, key, "a number below a million million", f'"{text}"')
+        return
     money, quoted = cells.money_in(text), f'"{text}"'
     sign = money.currency if money else ""
     # Without scenario.toml the currency is unknown, so any currency is accepted.
@@ -216,7 +235,7 @@ def _day_problems(line: int, key: str, text: str, formats: CellFormats) -> Itera
 def _range_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a row without an amount, and a range that is incomplete or not in order."""
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
-    numbers = [_number(text, formats) for text in (low, amount, high)]
+    numbers = [_number(row, key, formats) for key in ("low", "amount", "high")]
     if not amount:
         yield _problem_at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
     elif bool(low) != bool(high):
@@ -230,7 +249,7 @@ def _sign_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a minus that would reverse the meaning of a row."""
     kind = row.cells["kind"].casefold()
     for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
-        number = _number(row.cells.get(key, ""), formats)
+        number = _number(row, key, formats)
         if number is not None and number < 0.0:
             hint = "a credit is taken off: write it without a minus" if kind == "credit" else ""
             yield _problem_at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
@@ -269,5 +288,5 @@ def _problem_at(
     line: int, key: str, expected: str, found: str, hint: str = "", severity: Severity = "error"
 ) -> Problem:
     return Problem(
-        file=FILE, line=line, key=key, expected=expected, found=found, hint=hint, severity=severity
+        file="", line=line, key=key, expected=expected, found=found, hint=hint, severity=severity
     )

@@ -1,4 +1,4 @@
-"""Checks the names in ledger.csv: options, items, money in, jobs, purchase and sale."""
+"""Checks the names in a ledger: options, items, money in, jobs, purchase and sale."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +18,6 @@ from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
 from panelworth.problems import Problem, did_you_mean, listed
 
-FILE = "ledger.csv"
 KIND_NAMES: Mapping[TargetKind, str] = {
     "items": "an item",
     "credits": "an entry of [[credits]]",
@@ -170,4 +169,4 @@ def _paths(entry: Entry, options: Mapping[str, Option]) -> set[str]:
 
 
 def _problem_at(line: int, key: str, expected: str, found: str, hint: str = "") -> Problem:
-    return Problem(file=FILE, line=line, key=key, expected=expected, found=found, hint=hint)
+    return Problem(file="", line=line, key=key, expected=expected, found=found, hint=hint)

@@ -85,6 +85,15 @@ def _entry(value: Any, step: str | int) -> Any:  # noqa: ANN401 (whatever the us
     return None
 
 
+def read_bytes(path: Path, file: str, collector: Collector) -> bytes | None:
+    """Read a file of at most `LARGEST_FILE` bytes. Returns None and adds a problem if it fails."""
+    raw = contents(path, LARGEST_FILE)
+    if not isinstance(raw, ReadFailure):
+        return raw
+    collector.add(Problem(file=file, key="", expected=raw.expected, found=raw.found, hint=raw.hint))
+    return None
+
+
 def read_text(path: Path, file: str, collector: Collector) -> str | None:
     """Read a UTF-8 file. Returns None and adds a problem if it cannot be read.
 
@@ -92,10 +101,8 @@ def read_text(path: Path, file: str, collector: Collector) -> str | None:
     the composed form of Unicode (NFC): "é" can be one character or two, and names in several files
     must be equal.
     """
-    raw = contents(path, LARGEST_FILE)
-    if isinstance(raw, ReadFailure):
-        problem = Problem(file=file, key="", expected=raw.expected, found=raw.found, hint=raw.hint)
-        collector.add(problem)
+    raw = read_bytes(path, file, collector)
+    if raw is None:
         return None
     try:
         text = raw.decode("utf-8-sig")

@@ -18,6 +18,7 @@ FILES = (
     "needs.toml",
     "ballots.csv",
 )
+LEDGERS = ("ledger.csv", "ledger.xlsx", "ledger.ods")  # a folder may have one of them
 FOLDERS = ("options", "notes")
 Listing = Mapping[str, tuple[str, ...]]  # file names by folder; "" is the scenario folder itself
 ENDING_OF_FOLDER = {"options": ".toml", "notes": ".md"}
@@ -62,11 +63,13 @@ def _problem_beside(name: str, listing: Listing) -> Problem | None:
     endings = [f".{ending}" for ending in rest.split(".")]
     # Some editors append an ending: full.toml.txt was probably meant as full.toml.
     ending = next((ending for ending in endings if ending in READ_ENDINGS), endings[-1])
-    if name in (*FILES, *FOLDERS):
+    if name in (*FILES, *LEDGERS, *FOLDERS):
         return None
     if stem in NOT_READ_YET and ending in (*READ_ENDINGS, *SPREADSHEET_ENDINGS):
         return _unknown(name, "this version does not read it: no figure rests on it")
     guess = _nearest_file(stem, ending) if rest else _nearest_folder(name)
+    if guess in LEDGERS:
+        guess = _nearest_ledger(ending, listing[""])
     if guess:
         instead = f'only "{guess}" is read: put its content there'
         return _unknown(name, instead if guess in listing[""] else f'did you mean "{guess}"?')
@@ -86,6 +89,13 @@ def _nearest_file(stem: str, ending: str) -> str:
     if guess or ending not in (*READ_ENDINGS, *SPREADSHEET_ENDINGS):
         return guess
     return next((file for known_stem, file in known.items() if stem.startswith(known_stem)), "")
+
+
+def _nearest_ledger(ending: str, names: tuple[str, ...]) -> str:
+    """Return the ledger that is there; else that of the nearest ending, ledger.xlsx for .xls."""
+    present = [file for file in LEDGERS if file in names]
+    alike = [file for file in LEDGERS if file.partition(".")[2].startswith(ending[1:])]
+    return [*present, *alike, *LEDGERS][0]
 
 
 def _problem_within(folder: str, name: str) -> Problem | None:

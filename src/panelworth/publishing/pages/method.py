@@ -53,7 +53,10 @@ def method_page(view: View) -> Page:
             "least": AHEAD,
             "figures": named,
             "glossary": [
-                {"file": file, "sections": glossary(view.formats, kind)}
+                {
+                    "file": view.case.ledger_file.name if kind is Entry else file,
+                    "sections": glossary(view.formats, kind),
+                }
                 for file, kind in FILES.items()
             ],
             "cautions": [
