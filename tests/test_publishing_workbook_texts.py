@@ -8,9 +8,11 @@ from dataclasses import replace
 from gettext import NullTranslations
 from xml.etree import ElementTree as ET
 
+from panelworth.model.ledger import KINDS as KINDS_OF_ROWS
 from panelworth.publishing.language import Language, using_language
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
+from panelworth.publishing.workbook.ledger_sheet import COLUMNS, YES
 from panelworth.publishing.workbook.names import TITLES
 from panelworth.publishing.workbook.words import KINDS, word, yes_or_no
 from test_publishing_texts import LOCALE, Bracketed, own, unsaid  # noqa: F401 (a fixture)
@@ -22,6 +24,7 @@ LITERAL = re.compile(r'"((?:[^"]|"")*)"')
 NOTHING = re.compile(r"(?!)")
 # One of each kind, to see that all are read: a cell, an axis, a print, a prompt, choices, results.
 READ = {"⟦The options compared⟧", "⟦Month⟧", "&L&A&R⟦Page &P of &N⟧", "⟦Oil for one tach hour.⟧"}
+LEDGER = {*COLUMNS, *KINDS_OF_ROWS, YES}  # words of the file, as which that sheet can be saved
 WORKED = {"⟦yes⟧,⟦no⟧", "⟦never⟧", "⟦finish⟧"}
 
 
@@ -64,7 +67,8 @@ def test_every_word_of_the_workbook_is_said_in_the_language_spoken(
     club: View,
     own: re.Pattern[str],  # noqa: F811
 ) -> None:
-    kept = re.compile(rf"{own.pattern}|^(?:{'|'.join(TITLES.values())})(?=:| …:)")
+    titles, ledger = "|".join(TITLES.values()), "|".join(LEDGER)
+    kept = re.compile(rf"{own.pattern}|^(?:{titles})(?=:| …:)|^(?:{ledger})$")
     for view in (owner, club):
         workbook = workbook_of(replace(view, language=Language(locale=LOCALE, texts=Bracketed())))
         read, worked = set(read_in(workbook)), set(worked_in(workbook))

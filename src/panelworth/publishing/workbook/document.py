@@ -10,6 +10,7 @@ from panelworth.publishing.workbook.charts_sheet import write_charts
 from panelworth.publishing.workbook.compare_sheet import write_compare
 from panelworth.publishing.workbook.formula_context import contexts_of
 from panelworth.publishing.workbook.inputs_sheet import write_inputs
+from panelworth.publishing.workbook.ledger_sheet import write_ledger
 from panelworth.publishing.workbook.loans_sheet import write_loans
 from panelworth.publishing.workbook.months_sheet import month_tables, write_months
 from panelworth.publishing.workbook.names import TITLES
@@ -46,6 +47,7 @@ def workbook_of(view: View) -> bytes:
         write_months(tables, view)
         if view.others:
             write_rates(book.sheet(TITLES["rates"]), contexts, tables)
+        write_ledger(book.sheet(TITLES["ledger"]))
         write_compare(compare, contexts, tables)
         write_charts(charts, tables)
         return book.bytes()

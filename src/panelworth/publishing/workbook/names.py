@@ -20,6 +20,7 @@ LONGEST_NAME = 240  # a name may have 255 characters; the rest is for a number
 TITLES = {
     "readme": "Read me", "compare": "Compare", "charts": "Charts", "inputs": "Inputs",
     "project": "Project", "steps": "Steps", "months": "Months", "loans": "Loans", "rates": "Rates",
+    "ledger": "Ledger",
 }  # fmt: skip
 NOT_IN_A_NAME = re.compile(r"[^A-Za-z0-9_.]")
 # An input that is left out takes the value of another: the end of its path, the other's path.

@@ -29,6 +29,7 @@ SHEETS = {
     "months": N_("one sheet an option: hours, every kind of money, the reserve, month by month"),
     "loans": N_("each loan, payment by payment"),
     "rates": N_("where the difference to the baseline is worth nothing: rates of return"),
+    "ledger": N_("the rows of the ledger; saved on its own as ledger.xlsx, this sheet can be read"),
 }
 LINE_LETTERS = 95  # in a line of the sheet
 FIXED = (
