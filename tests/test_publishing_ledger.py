@@ -7,6 +7,7 @@ import pytest
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
 from panelworth.engine.results.figures import Funded
+from panelworth.model.case import TableFile
 from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.site.layout import pages_of
@@ -64,6 +65,14 @@ def test_a_partial_invoice_is_named_beside_the_quote(owner: View) -> None:
         "quote A 264 of October 9 (ledger.csv, line 4); "
         "invoiced so far €800.00 before tax: invoice R 1090 of October 16 (ledger.csv, line 6); "
         "paid €960.00 on October 19, transfer (ledger.csv, line 7)"
+    )
+
+
+def test_a_row_of_a_workbook_is_named_by_file_and_row(club: View) -> None:
+    case = replace(club.case, ledger_file=TableFile(name="ledger.xlsx", sheet="Ours"))
+    path = "options.part.items[GPS navigator with approach approval]"
+    assert ledger_words.price_basis(case, club.formats, path, "") == (
+        "quote Q 2231 of September 29, lapsed October 20 (ledger.xlsx, row 5)"
     )
 
 

@@ -8,12 +8,12 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from conftest import CLUB, OWNER
 from folder_cases import read_folder
 from panelworth.model.ledger import Entry
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.document import workbook_of
 from panelworth.publishing.workbook.ledger_sheet import COLUMNS
-from shared import CLUB, OWNER
 from small_ledgers import HEAD
 
 

@@ -67,7 +67,7 @@ def test_every_word_of_the_workbook_is_said_in_the_language_spoken(
     club: View,
     own: re.Pattern[str],  # noqa: F811
 ) -> None:
-    titles, ledger = "|".join(TITLES.values()), "|".join(LEDGER)
+    titles, ledger = "|".join(TITLES.values()), "|".join((*LEDGER, *owner.tags, *club.tags))
     kept = re.compile(rf"{own.pattern}|^(?:{titles})(?=:| …:)|^(?:{ledger})$")
     for view in (owner, club):
         workbook = workbook_of(replace(view, language=Language(locale=LOCALE, texts=Bracketed())))
