@@ -15,5 +15,7 @@ BUDGETS: dict[str, tuple[int, float]] = {
     "compare.html": (280, 3.0),
     "ledger.html": (600, 6.0),
     "method.html": (700, 7.0),
+    "project.html": (350, 4.0),
+    "closing.html": (350, 3.5),
     "handout.html": (700, 6.0),
 }

@@ -30,7 +30,8 @@ PAGE_WORDS = {
     "dates": ("cash", "dates"),
     "handout": ("handout",),
     "option": ("after", "option", "price"),
-    "quotes": ("change", "quotes"),
+    "project": ("closing",),
+    "quotes": ("change", "offer", "quotes"),
     "sure": ("sure",),
 }
 PAGE_OF_WORDS = {

@@ -14,7 +14,10 @@ from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.failures import failure_figures, failures_of, provided
 from panelworth.engine.airplane.flight_rules import ALWAYS, rule_states
 from panelworth.engine.airplane.networks import Network, network_of
-from panelworth.engine.results.airplane import FailureFigures, UnitFailure
+from panelworth.engine.results.airplane import (
+    FailureFigures,
+    UnitFailure,
+)
 from panelworth.model.equipment import Unit
 
 Gates = dict[str, list[str]]

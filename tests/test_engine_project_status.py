@@ -202,12 +202,12 @@ def test_weeks_under_way_are_the_range_given_that_it_is_not_finished_yet() -> No
     plan = {"start": date(2026, 3, 2), "started": date(2026, 3, 2), "weeks_down": [2, 4, 8]}
     schedule = Schedule.model_validate(plan)
     day, share = date(2026, 4, 6), np.array([0.05, 0.5, 0.95])
-    weeks = weeks_from(schedule, day, share, weeks_left=0.0)
+    weeks = weeks_from(schedule, day, share, weeks_left=0.0, found=0.0)
     law = stats.beta(1 + 4 / 3, 1 + 8 / 3, loc=2, scale=6)
     below = law.cdf(5.0)
     assert (law.cdf(weeks) - below) / (1 - below) == pytest.approx(share, abs=1e-6)
-    assert likely_weeks(schedule, day) == pytest.approx(weeks[1])  # the likely 4 are past
-    assert likely_weeks(schedule, date(2026, 3, 16)) == 4.0
+    assert likely_weeks(schedule, day, 0.0) == pytest.approx(weeks[1])  # the likely 4 are past
+    assert likely_weeks(schedule, date(2026, 3, 16), 0.0) == 4.0
 
 
 def test_the_cash_begins_with_the_stated_reserve(tmp_path: Path) -> None:

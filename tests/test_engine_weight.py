@@ -21,7 +21,9 @@ from panelworth.engine.airplane.weight import (
     trace,
     weight_of,
 )
-from panelworth.engine.results.airplane import AdverseCheck
+from panelworth.engine.results.airplane import (
+    AdverseCheck,
+)
 from panelworth.model.equipment import Equipment, LoadingCase
 
 ADDED_UP = ("WB-01", "WB-09", "WB-11", "WB-13", "WB-17", "WB-18a", "WB-18b")

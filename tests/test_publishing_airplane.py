@@ -9,7 +9,9 @@ import pytest
 from airplane_views import sections_of, text_of, view_in, worked_out
 from panelworth import read
 from panelworth.engine.airplane import flight_rules
-from panelworth.engine.results.airplane import Verdict
+from panelworth.engine.results.airplane import (
+    Verdict,
+)
 from panelworth.engine.results.start import Why
 from panelworth.model.equipment import PHASES
 from panelworth.publishing.pages.airplane import airplane_pages

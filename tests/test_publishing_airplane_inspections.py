@@ -6,7 +6,9 @@ from datetime import date, timedelta
 import pytest
 
 from airplane_views import part_of
-from panelworth.engine.results.airplane import Due
+from panelworth.engine.results.airplane import (
+    Due,
+)
 from panelworth.publishing.view import View
 from panelworth.publishing.words import inspection_words
 

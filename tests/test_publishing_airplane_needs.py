@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from airplane_views import section_of
-from panelworth.engine.results.airplane import TippingPoint
+from panelworth.engine.results.airplane import (
+    TippingPoint,
+)
 from panelworth.publishing.formats import percent
 from panelworth.publishing.view import View
 from panelworth.publishing.words import level_words, needs_words

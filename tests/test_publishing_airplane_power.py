@@ -4,7 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from panelworth.engine.results.airplane import CircuitCheck, Span
+from panelworth.engine.results.airplane import (
+    CircuitCheck,
+    Span,
+)
 from panelworth.model.equipment import Battery
 from panelworth.publishing.view import View
 from panelworth.publishing.words import power_words

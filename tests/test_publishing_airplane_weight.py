@@ -7,7 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airplane_views import listing_of, part_of, section_of
-from panelworth.engine.results.airplane import AdverseCheck, Negligible
+from panelworth.engine.results.airplane import (
+    AdverseCheck,
+    Negligible,
+)
 from panelworth.publishing.formats import ceiled, floored
 from panelworth.publishing.view import View
 from panelworth.publishing.words import weight_words

@@ -19,7 +19,7 @@ OPTION_KEYS = [
     "title", "kind", "likely", "break_even", "break_even_why", "break_even_side", "to_be_whole",
     "funded", "bills", "range", "budget_p80", "chance_beats_baseline", "chance_best", "regret",
     "outcomes", "ahead_of", "chance_below_floor", "chance_below_floor_by_year", "shortfall_p50",
-    "reserve_by_year", "swings", "airframe", "downtime", "allowed_start",
+    "reserve_by_year", "swings", "airframe", "downtime", "allowed_start", "offers",
 ]  # fmt: skip
 LIKELY_KEYS = [
     "upfront", "project", "outlay", "net_benefit", "without_growth", "loan_npv", "parts", "npv",
@@ -42,7 +42,7 @@ MONEY = {
 
 def test_figures_json_has_the_keys_of_the_method(club: View) -> None:
     made = json.loads(figures_json(club.figures))
-    top = ["schema", "scenario", "as_of", "currency", "baseline", "years", "options"]
+    top = ["schema", "scenario", "as_of", "currency", "baseline", "years", "options", "project"]
     assert list(made) == top
     assert made["schema"] == "panelworth-figures/2"
     assert made["scenario"] == "quillmeadow-club"

@@ -19,6 +19,7 @@ from panelworth import (
 from panelworth import handout as write_handout
 from panelworth import tally as count
 from panelworth.command_line import (
+    decision_problems,
     exit_on_errors,
     exit_with_counts,
     progress_line,
@@ -214,16 +215,19 @@ def changes(folder: Path, site: Path) -> None:
 @click.argument("folder", metavar="DIR", type=FOLDER)
 @trials_option
 @address_option
-def brief(folder: Path, *, trials: int | None, address: str) -> None:
+@click.option("--progress", "since", is_flag=True, help="How the project goes since the vote.")
+def brief(folder: Path, *, trials: int | None, address: str, since: bool) -> None:
     """Print a summary of DIR as plain text, for an e-mail."""
     from panelworth.publishing.site.sharing import address_problems  # noqa: PLC0415
-    from panelworth.publishing.terminal.brief import brief as summed_up  # noqa: PLC0415
+    from panelworth.publishing.terminal import brief as words  # noqa: PLC0415
 
     case = read_or_exit(folder)
     exit_on_errors(address_problems(address))
+    exit_on_errors(decision_problems(case) if since else [])
     with progress_line() as report:
         [view] = views([case], trials=trials, address=address, progress=report)
-    click.echo(summed_up(view, address), nl=False)
+    text = words.progress_brief(view, address) if since else words.brief(view, address)
+    click.echo(text, nl=False)
 
 
 @main.command()

@@ -139,3 +139,11 @@ def exit_with_counts(problems: list[Problem]) -> None:
     writes = click.get_current_context().command.name in WRITING_COMMANDS
     click.echo(f"{counts(problems)}{'; nothing was written' if writes else ''}", err=True)
     sys.exit(1)
+
+
+def decision_problems(case: "Case") -> list[Problem]:
+    """Return the problem that a scenario has no decision yet; empty where it has one."""
+    if case.scenario.decision is not None:
+        return []
+    file, hint = f"{case.folder}/scenario.toml", "write it once it is decided, or omit --progress"
+    return [Problem(file=file, key="decision", expected="[decision]", found="none", hint=hint)]

@@ -5,9 +5,11 @@ stated in the files, and not here.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 from panelworth.engine.cash_flow.flows import Flows, flows_of
+from panelworth.engine.project_status.underway import Underway, underway
 from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.figures import (
     Figures,
@@ -27,17 +29,11 @@ ORDER = ("inspection", "quote", "order", "down", "raise", "loan")
 
 def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     """Return every deadline, sorted by day, then by kind, option and name."""
-    trials = likely_trial(case)
-    listed = [*_inspections_today(case), *_quotes(case)]
-    for option_id, option in case.options.items():
-        if option.schedule:
-            listed += _schedule(option_id, option.schedule)
-        listed += _inspections_after(case, option_id, option)
-        flows = flows_of(case, option_id, trials)
-        listed += _money(case, option_id, flows, figures.options[option_id].funded)
+    project = underway(case)
+    listed = _planned(case, figures) if project is None else _underway(project, figures)
     return tuple(
         sorted(
-            listed,
+            [*_inspections_today(case), *listed],
             key=lambda deadline: (
                 deadline.first,
                 ORDER.index(deadline.kind),
@@ -48,8 +44,61 @@ def deadlines(case: Case, figures: Figures) -> tuple[Deadline, ...]:
     )
 
 
-def _quotes(case: Case) -> Iterator[Deadline]:
-    """Yield the last day of each estimate or quote that a current price comes from."""
+def _planned(case: Case, figures: Figures) -> Iterator[Deadline]:
+    """Yield the deadlines of all options as they are planned."""
+    trials = likely_trial(case)
+    yield from _quotes(case, case.scenario.as_of)
+    for option_id, option in case.options.items():
+        back = option.schedule.likely_finish if option.schedule else None
+        if option.schedule:
+            yield from _schedule(option_id, option.schedule)
+        yield from _inspections_after(case, option_id, option, back)
+        flows = flows_of(case, option_id, trials)
+        yield from _money(case, option_id, flows, figures.options[option_id].funded)
+
+
+def _underway(project: Underway, figures: Figures) -> Iterator[Deadline]:
+    """Yield the deadlines of the option that was voted for, as they are on the status date.
+
+    What has happened is no deadline any more. The other options have none.
+    """
+    case, option_id, schedule = project.case, project.option_id, project.schedule
+    option, done = case.options[option_id], schedule is not None and bool(schedule.finished)
+    for deadline in _quotes(case, project.day):
+        if deadline.option == option_id and not done:
+            yield deadline
+    back = None
+    if schedule is not None and project.can_estimate:
+        weeks = project.likely_weeks
+        back = project.finish_after(weeks)
+        if not done:
+            yield from _still_away(project, schedule, weeks)
+    yield from _inspections_after(case, option_id, option, back)
+    flows = flows_of(case, option_id, project.likely_trial(likely_trial(case)))
+    yield from _money(case, option_id, flows, figures.options[option_id].funded)
+
+
+def _still_away(project: Underway, schedule: Schedule, weeks: float) -> Iterator[Deadline]:
+    """Yield the order, if it is not placed, and the days without the airplane as they are known."""
+    span = schedule.weeks_left or schedule.weeks_down
+    since = project.day if schedule.weeks_left else schedule.start
+    placed = schedule.model_copy(update={"order": None if project.ordered else schedule.order})
+    for deadline in _schedule(project.option_id, placed):
+        if deadline.kind != "down":
+            yield deadline
+            continue
+        away = max(days_away(weeks), 1)
+        yield replace(
+            deadline,
+            last=schedule.start + timedelta(days=away - 1),
+            back=project.finish_after(weeks),
+            earliest=max(day_after_weeks(since, span.low), project.day),
+            latest=day_after_weeks(since, span.high),
+        )
+
+
+def _quotes(case: Case, day: date) -> Iterator[Deadline]:
+    """Yield the last day of each estimate or quote that a price of that day comes from."""
     for status in case.ledger_statuses.values():
         for row in status.price_rows:
             if row.expires is None:
@@ -61,7 +110,7 @@ def _quotes(case: Case) -> Iterator[Deadline]:
                 last=row.expires,
                 option=row.option,
                 name=status.name,
-                past=has_lapsed(row, case.scenario.as_of),
+                past=has_lapsed(row, day),
                 supplier=row.supplier,
                 reference=row.reference,
                 order=schedule.order if schedule else None,
@@ -105,11 +154,12 @@ def _inspections_today(case: Case) -> Iterator[Deadline]:
         yield _due(case, item, item.last_done, "")
 
 
-def _inspections_after(case: Case, option_id: str, option: Option) -> Iterator[Deadline]:
+def _inspections_after(
+    case: Case, option_id: str, option: Option, back: date | None
+) -> Iterator[Deadline]:
     """Yield the inspections that an option changes: its own list, and those that it does."""
     listed = option.after.new("recurring")
     items = case.scenario.aircraft.recurring if listed is None else listed
-    back = option.schedule and option.schedule.likely_finish
     for item in items:
         if back and item.name in option.after.recurring_done:
             yield _due(case, item, back, option_id, restarted=True)

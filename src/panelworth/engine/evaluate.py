@@ -13,10 +13,12 @@ from panelworth.engine.funding.funding_plan import (
     likely_months,
     loan_schedule,
 )
-from panelworth.engine.ledger.offers import offers_of
+from panelworth.engine.ledger.offers import offer_tables, offers_of
 from panelworth.engine.ledger.progress import progress_of
 from panelworth.engine.project_status.report import project_report
-from panelworth.engine.results.airplane import AirplaneFigures
+from panelworth.engine.results.airplane import (
+    AirplaneFigures,
+)
 from panelworth.engine.results.figures import (
     AllowedStart,
     BreakEven,
@@ -59,7 +61,6 @@ def evaluate(
     likely, scenario = likely_trial(case), case.scenario
     uncertainty = simulate(case, moved=moved, trials=trials, progress=progress)
     flows = {option_id: flows_of(case, option_id, likely) for option_id in case.options}
-    tolerance = ROUNDING * scale_of(*flows.values())
     funded = {
         option_id: funded_figures(case, flows[option_id], uncertainty.options[option_id].solved)
         for option_id in case.options
@@ -78,7 +79,7 @@ def evaluate(
                 option_id,
                 funded=funded[option_id][0],
                 allowed=allowed.get(option_id),
-                tolerance=tolerance,
+                weeks_p80=uncertainty.options[option_id].weeks_p80,
             )
             for option_id in case.options
         },
@@ -92,6 +93,7 @@ def evaluate(
         project_progress=progress_of(case, flows, uncertainty.trials) if pages else {},
         prices=price_lists(case) if pages else {},
         project=project_report(case, uncertainty),
+        offer_tables=offer_tables(case) if pages else {},
     )
 
 
@@ -109,13 +111,14 @@ def _option_figures(
     *,
     funded: Funded | None,
     allowed: AllowedStart | None,
-    tolerance: float,
+    weeks_p80: float,
 ) -> OptionFigures:
     option, option_flows, baseline = (
         case.options[option_id],
         flows[option_id],
         flows[case.scenario.baseline],
     )
+    tolerance = ROUNDING * scale_of(*flows.values())
     likely = likely_figures(option_flows, baseline, without_growth=without_growth(case, option_id))
     even = break_evens(case, option_id, tolerance=tolerance)
     values = {key: even_point.value for key, even_point in even.items()}
@@ -137,7 +140,7 @@ def _option_figures(
         bills=bills(case, option_flows, funded),
         swings=swings_of(case, option_id, option_flows.context.trials, tolerance=tolerance),
         airframe=airframe_figures(case, option_id),
-        downtime=downtime_figures(case, option_id),
+        downtime=downtime_figures(case, option_id, weeks_p80),
         allowed_start=allowed,
         offers=offers_of(case, option_id) or None,
     )

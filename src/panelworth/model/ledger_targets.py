@@ -9,12 +9,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from panelworth.model.option import Credit, Item, Option
+from panelworth.model.surprise import Surprise
 
 JOIN = " + "
-TargetKind = Literal["items", "credits", "jobs", "buy", "sell"]
+TargetKind = Literal["items", "credits", "surprises", "jobs", "buy", "sell"]
 PRICE_KEYS: Mapping[TargetKind, str] = {
     "items": "cost",
     "credits": "amount",
+    "surprises": "cost",
     "jobs": "now",
     "buy": "price",
     "sell": "price",
@@ -46,6 +48,8 @@ def targets_of(option: Option, prefix: str) -> Iterator[tuple[Target, tuple[str,
         yield item_target(prefix, item), tuple(name for name in (item.ledger, item.name) if name)
     for credit in option.credits:
         yield credit_target(prefix, credit), (credit.name,)
+    for surprise in option.surprises:
+        yield surprise_target(prefix, surprise), (surprise.name,)
     for job in option.jobs:
         yield job_target(prefix, job), (job,)
     if option.buy is not None:
@@ -62,6 +66,12 @@ def item_target(prefix: str, item: Item) -> Target:
 def credit_target(prefix: str, credit: Credit) -> Target:
     """Return an entry of money in as a target of rows."""
     return Target(kind="credits", name=credit.name, path=f"{prefix}credits[{credit.name}]")
+
+
+def surprise_target(prefix: str, surprise: Surprise) -> Target:
+    """Return something that may turn up as a target of rows."""
+    path = f"{prefix}surprises[{surprise.name}]"
+    return Target(kind="surprises", name=surprise.name, path=path)
 
 
 def job_target(prefix: str, name: str) -> Target:

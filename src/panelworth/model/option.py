@@ -10,6 +10,7 @@ from panelworth.model.names import is_short
 from panelworth.model.option_kind import KindRules, OptionKind
 from panelworth.model.scenario import Aircraft, FixedCost, Scenario
 from panelworth.model.schedule import Schedule
+from panelworth.model.surprise import Surprise
 from panelworth.model.value import (
     Quantity,
     Record,
@@ -367,6 +368,9 @@ class Option(Record, KindRules):
     credits: Annotated[
         tuple[Credit, ...], AfterValidator(lambda v: unique_by_name(v, "credit"))
     ] = declared("Money in", "list", "Money that comes in.", default=())
+    surprises: Annotated[
+        tuple[Surprise, ...], AfterValidator(lambda v: unique_by_name(v, "surprise"))
+    ] = declared("What may turn up", "list", "Extra work that may turn up.", default=())
     sell: Sell | None = declared("Sale", "table", "Sale of today's airplane.", default=None)
     buy: Buy | None = declared("Purchase", "table", "Purchase of another airplane.", default=None)
     after: After = declared(

@@ -16,7 +16,7 @@ REPORTED_AS_ERRORS = ("order", "horizon")  # by reading/checks.py
 def warnings_of(case: Case) -> Iterator[Problem]:
     """Warn of each option whose planned start is not allowed at the likely weeks down."""
     for option_id, option in case.options.items():
-        if option.schedule is None:
+        if option.schedule is None or option.schedule.started or option.schedule.finished:
             continue
         start = option.schedule.start
         reasons = [

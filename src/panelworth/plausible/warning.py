@@ -64,6 +64,9 @@ def likely_current_price(case: Case, option_id: str, target: Target) -> float:
     price = case.job_prices.get(target.price_path) or own_price(case.scenario, option, target)
     status = case.ledger_statuses.get(target.path)
     current = status.current(price.likely) if status else price.likely
+    if target.kind == "surprises" and (status is None or status.price is None):
+        named = (extra for extra in option.surprises if extra.name == target.name)
+        current *= next(named).chance.likely  # an allowance
     selling_cost = case.scenario.aircraft.selling_cost.likely if target.kind == "sell" else 0.0
     return current * (1 + tax_of(option, target)) * (1 - selling_cost)
 

@@ -21,6 +21,7 @@ from panelworth.problems import Problem, did_you_mean, listed
 KIND_NAMES: Mapping[TargetKind, str] = {
     "items": "an item",
     "credits": "an entry of [[credits]]",
+    "surprises": "a surprise",
     "jobs": "a job",
     "buy": "the purchase",
     "sell": "the sale",

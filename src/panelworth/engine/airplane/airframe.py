@@ -2,7 +2,9 @@
 
 from panelworth.engine.airplane.electrical import electrical_of
 from panelworth.engine.airplane.weight import weight_of
-from panelworth.engine.results.airplane import AirframeFigures
+from panelworth.engine.results.airplane import (
+    AirframeFigures,
+)
 from panelworth.model.case import Case
 
 

@@ -11,7 +11,9 @@ from panelworth.engine.airplane.failures import failures_of
 from panelworth.engine.airplane.inspections import due_after, due_today
 from panelworth.engine.airplane.power_losses import power_losses_of
 from panelworth.engine.airplane.weight import weight_of
-from panelworth.engine.results.airplane import AirplaneFigures
+from panelworth.engine.results.airplane import (
+    AirplaneFigures,
+)
 from panelworth.model.case import Case
 
 T = TypeVar("T")

@@ -13,7 +13,10 @@ import numpy as np
 from panelworth.engine.airplane.aircraft_configuration import configuration_after
 from panelworth.engine.airplane.failures import provided
 from panelworth.engine.cash_flow.calendar import Mask
-from panelworth.engine.results.airplane import CapabilityFigures, TippingPoint
+from panelworth.engine.results.airplane import (
+    CapabilityFigures,
+    TippingPoint,
+)
 from panelworth.engine.trials import Array
 from panelworth.model.case import Case
 from panelworth.model.needs import Ballot, Need, Needs

@@ -16,7 +16,10 @@ from panelworth.engine.cash_flow.discounting import present_value
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
 from panelworth.engine.cash_flow.small_jobs import deferred_cost
-from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
+from panelworth.engine.results.airplane import (
+    DeferredJob,
+    DeferredJobs,
+)
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.model.case import Case
 from panelworth.model.scenario import Job

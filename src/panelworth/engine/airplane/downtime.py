@@ -20,7 +20,11 @@ from panelworth.engine.cash_flow.hourly_prices import contribution, net_worth
 from panelworth.engine.cash_flow.hours import hours, lost_share
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
 from panelworth.engine.cash_flow.rows import by_month
-from panelworth.engine.results.airplane import DowntimeFigures, Planner, StartWeek
+from panelworth.engine.results.downtime import (
+    DowntimeFigures,
+    Planner,
+    StartWeek,
+)
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.distributions import chance_at_most
 from panelworth.model.case import Case, inputs_of, option_prefix
@@ -63,8 +67,11 @@ class ClosedDays:
     blackout: Array
 
 
-def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
-    """Return the losses of the planned schedule at likely values; None without a schedule."""
+def downtime_figures(case: Case, option_id: str, weeks_p80: float) -> DowntimeFigures | None:
+    """Return the losses of the planned schedule at likely values; None without a schedule.
+
+    `weeks_p80` is the 80th percentile of the weeks away in the trials.
+    """
     schedule = case.options[option_id].schedule
     if schedule is None:
         return None
@@ -76,6 +83,7 @@ def downtime_figures(case: Case, option_id: str) -> DowntimeFigures | None:
     return DowntimeFigures(
         start=schedule.start.isoformat(),
         finish=day_after_weeks(schedule.start, weeks).isoformat(),
+        finish_p80=day_after_weeks(schedule.start, weeks_p80).isoformat(),
         lost_hours=float(lost[0]),
         lost_contribution=float(money[0]),
         lost_worth=float(worth_between(losses, start, end)[0]),

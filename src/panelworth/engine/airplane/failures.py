@@ -18,7 +18,11 @@ from panelworth.engine.airplane.cut_sets import cut_sets
 from panelworth.engine.airplane.flight_rules import rule_states, with_generators
 from panelworth.engine.airplane.networks import Network, named, network_of, with_failures
 from panelworth.engine.cash_flow.calendar import Mask
-from panelworth.engine.results.airplane import FailureFigures, RuleState, UnitFailure
+from panelworth.engine.results.airplane import (
+    FailureFigures,
+    RuleState,
+    UnitFailure,
+)
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
 

@@ -21,7 +21,10 @@ belts and position lights are from memory. Check the current text.
 
 from collections.abc import Iterable
 
-from panelworth.engine.results.airplane import Rule, RuleState
+from panelworth.engine.results.airplane import (
+    Rule,
+    RuleState,
+)
 from panelworth.model.equipment import Unit
 from panelworth.model.names import folded
 

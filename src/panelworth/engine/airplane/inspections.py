@@ -9,7 +9,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from panelworth.engine.results.airplane import Due, DueWhen
+from panelworth.engine.results.airplane import (
+    Due,
+    DueWhen,
+)
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks, days_away, month_start
 from panelworth.model.equipment import Equipment

@@ -8,7 +8,10 @@ from panelworth.engine.airplane.failures import configurations_of
 from panelworth.engine.airplane.flight_rules import GENERATOR, SOURCE, rule_states
 from panelworth.engine.airplane.networks import Network, named, network_of, with_failures
 from panelworth.engine.cash_flow.calendar import Mask
-from panelworth.engine.results.airplane import PowerLoss, UnitFailure
+from panelworth.engine.results.airplane import (
+    PowerLoss,
+    UnitFailure,
+)
 from panelworth.model.case import Case
 from panelworth.model.equipment import Unit
 

@@ -35,12 +35,21 @@ class Months:
 
 
 @dataclass(frozen=True, kw_only=True)
+class MoreWeeks:
+    """Weeks on top of weeks_down: in each trial, shape (T or 1,), and at likely values."""
+
+    drawn: Array
+    likely: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Dates:
     """When a phase of an option happens, as month indices.
 
     `start` and `finish` have shape (T,), or (1,) where all trials agree; `down` is the share of
     each month's days in [start, finish), shape (T or 1, H+1). `likely_finish` is the month and
-    `likely_back` the ordinal number of the day of the finish at likely values.
+    `likely_back` the ordinal number of the day of the finish at likely values. `weeks` are the
+    weeks from start to finish, shape (T or 1,).
     """
 
     order: int
@@ -49,6 +58,7 @@ class Dates:
     likely_back: int
     finish: Integers
     down: Array
+    weeks: Array
 
     @cached_property
     def after(self) -> Mask:
@@ -103,13 +113,18 @@ def _months(as_of: date, years: int) -> Months:
 
 
 def dates_of(
-    schedule: Schedule | None, scenario: Scenario, *, trials: Trials, months: Months
+    schedule: Schedule | None,
+    scenario: Scenario,
+    *,
+    trials: Trials,
+    months: Months,
+    more_weeks: MoreWeeks,
 ) -> Dates:
     """Return the months of a schedule's order, start and finish in every trial.
 
-    finish = start + 7·weeks_down days, a real number of days; its month is that of the day in which
-    it falls, at most H. Without a schedule, all three are on as_of, so that [after] applies from
-    month 1. The project's method, section 2.
+    finish = start + 7·weeks days, a real number of days, weeks = weeks_down and what `more_weeks`
+    adds. Its month is that of the day in which it falls, at most H. Without a schedule, all three
+    are on as_of, so that [after] applies from month 1. The project's method, section 2.
     """
     if schedule is None:
         as_of = np.zeros(1, dtype=np.int64)
@@ -120,13 +135,15 @@ def dates_of(
             likely_back=scenario.as_of.toordinal(),
             finish=as_of,
             down=np.zeros((1, months.last + 1)),
+            weeks=np.zeros(1),
         )
     start = schedule.start.toordinal()
-    end = start + DAYS_IN_A_WEEK * trials.of(schedule.weeks_down)
+    weeks = trials.of(schedule.weeks_down) + more_weeks.drawn
+    end = start + DAYS_IN_A_WEEK * weeks
     # A finish within a day belongs to that day, so fractions of a day are cut off first.
     finish = np.searchsorted(months.first_day, np.floor(end), side="right") - 1
     finish = np.minimum(finish, months.last)
-    likely = day_after_weeks(schedule.start, schedule.weeks_down.likely)
+    likely = day_after_weeks(schedule.start, schedule.weeks_down.likely + more_weeks.likely)
     return Dates(
         order=month_index(scenario.as_of, schedule.order or scenario.as_of),
         start=np.array([month_index(scenario.as_of, schedule.start)]),
@@ -134,6 +151,7 @@ def dates_of(
         likely_back=likely.toordinal(),
         finish=finish,
         down=_share_down(start, end, months),
+        weeks=weeks,
     )
 
 

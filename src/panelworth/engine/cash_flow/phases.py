@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Dates, Months, dates_of
+from panelworth.engine.cash_flow.surprises import weeks_of
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case
 from panelworth.model.option import Option
@@ -69,7 +70,13 @@ def phases_of(case: Case, option_id: str, trials: Trials, months: Months) -> tup
     return tuple(
         Phase(
             step=step,
-            dates=dates_of(step.schedule, case.scenario, trials=trials, months=months),
+            dates=dates_of(
+                step.schedule,
+                case.scenario,
+                trials=trials,
+                months=months,
+                more_weeks=weeks_of(case, option_id, step, trials),
+            ),
             rise=_rise(case.scenario, trials, case.delays.get(option_id, 0.0) / MONTHS),
             before=before,
             aircraft=aircraft,

@@ -6,11 +6,23 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
-from panelworth.engine.cash_flow.project import item_price, job_price, purchase_price
+from panelworth.engine.cash_flow.project import (
+    item_price,
+    job_price,
+    purchase_price,
+    surprise_price,
+)
+from panelworth.engine.cash_flow.surprises import event_path
 from panelworth.engine.results.prices import Price, PriceList
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.case import Case
-from panelworth.model.ledger_targets import Target, buy_target, item_target, job_target
+from panelworth.model.ledger_targets import (
+    Target,
+    buy_target,
+    item_target,
+    job_target,
+    surprise_target,
+)
 from panelworth.model.option import Item
 from panelworth.model.value import Quantity
 
@@ -38,12 +50,20 @@ def prices_of(case: Case, option_id: str) -> Iterator[Price]:
     trials = likely_trial(case)
     prices = _own_prices(option_context(case, option_id, trials))
     ends = {price.path: np.array([price.low, price.likely, price.high]) for price in prices}
+    # What may turn up costs nothing, its allowance, or the whole.
+    for surprise in case.options[option_id].surprises:
+        share = np.array([0.0, surprise.chance.likely, 1.0])
+        ends[event_path(option_id, surprise)] = share
     context = option_context(case, option_id, trials_with(trials, ends))
     for phase in context.phases:
         for item in phase.step.items:
             target = item_target(context.prefix, item)
             taxed = item_price(context, phase, item) * (1.0 + trials.of(item.tax))
             yield _price(context, target, item.name, taxed, source=_source(item))
+        for surprise in phase.step.surprises:
+            target = surprise_target(context.prefix, surprise)
+            price = surprise_price(context, phase, surprise)
+            yield _price(context, target, surprise.name, price, source=surprise.cost.source)
         for job in context.jobs_of(phase):
             target, price = job_target(context.prefix, job.name), job_price(context, phase, job)
             yield _price(context, target, job.name, price, source=context.price_now(job).source)
@@ -59,6 +79,7 @@ def _own_prices(context: OptionContext) -> Iterator[Quantity]:
             yield from (
                 quantity for quantity in (item.cost, item.hours, item.rate) if quantity is not None
             )
+        yield from (surprise.cost for surprise in phase.step.surprises)
         yield from (context.price_now(job) for job in context.jobs_of(phase))
         if phase.step.buy is not None:
             yield phase.step.buy.price

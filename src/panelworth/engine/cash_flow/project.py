@@ -12,6 +12,7 @@ import numpy as np
 from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import Row, added
+from panelworth.engine.cash_flow.surprises import share_of_cost
 from panelworth.engine.results.prices import LikelyPayment
 from panelworth.engine.trials import Array
 from panelworth.model.ledger_targets import (
@@ -21,9 +22,11 @@ from panelworth.model.ledger_targets import (
     item_target,
     job_target,
     sell_target,
+    surprise_target,
 )
 from panelworth.model.option import Buy, Credit, Item, Sell, When
 from panelworth.model.scenario import Job
+from panelworth.model.surprise import Surprise
 
 Moments = dict[tuple[int, When], Array]  # sums by (number of the phase, "order"/"start"/"finish")
 NO_TAX = np.zeros(1)
@@ -125,8 +128,8 @@ def likely_payments(context: OptionContext) -> dict[str, LikelyPayment]:
 def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
     """Yield the payments and receipts of a phase, one for each item, job, credit and so on.
 
-    The factor on the project (1 as budgeted) is for items and jobs only, since break_even.project
-    and the overrun slider ask what these may cost.
+    The factor on the project (1 as budgeted) is for items, surprises and jobs only, since
+    break_even.project and the overrun slider ask what these may cost.
     """
     step, prefix, trials = phase.step, context.prefix, context.trials
     overrun = trials.overrun(context.option_id)
@@ -140,6 +143,10 @@ def _payments(context: OptionContext, phase: Phase) -> Iterator[Payment]:
             money=price * (1.0 + trials.of(item.tax)),
             recoverable=item.recoverable,
         )
+    for surprise in step.surprises:
+        price = surprise_price(context, phase, surprise) * overrun
+        target = surprise_target(prefix, surprise)
+        yield Payment(row="items", when=surprise.when, target=target, price=price, money=price)
     for job in context.jobs_of(phase):
         price, target = job_price(context, phase, job) * overrun, job_target(prefix, job.name)
         yield Payment(row="items", when="finish", target=target, price=price, money=price)
@@ -169,6 +176,19 @@ def item_price(context: OptionContext, phase: Phase, item: Item) -> Array:
         price = trials.of(item.hours) * trials.of(item.rate)
     target, tax = item_target(context.prefix, item), trials.of(item.tax)
     return _risen(context, target, price, tax=tax, factor=phase.rise.equipment)
+
+
+def surprise_price(context: OptionContext, phase: Phase, surprise: Surprise) -> Array:
+    """Return what something that may turn up costs with tax, shape (T or 1,).
+
+    The share of its cost that counts times its cost: an allowance in the likely view.
+    """
+    target = surprise_target(context.prefix, surprise)
+    share = share_of_cost(
+        context.trials, context.option_id, surprise, context.ledger_status(target)
+    )
+    cost = context.trials.of(surprise.cost)
+    return share * _risen(context, target, cost, tax=NO_TAX, factor=phase.rise.equipment)
 
 
 def _risen(

@@ -10,6 +10,7 @@ average over all orders (Shapley values) would leave no interaction, but needs 2
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -106,6 +107,7 @@ def attribute_changes(
         moved = with_changes(
             then.case, case, [part for change in changes for part in change.places]
         )
+        moved = _as_decided(moved, case)
         # If the step is the whole change, its figures are known already.
         alone = _headlines_of(moved) if changes_between(moved, case) else end
         steps.append(Step(changes=changes, effects=_differences(alone, start, both)))
@@ -126,6 +128,12 @@ def attribute_changes(
         },
         now=end,
     )
+
+
+def _as_decided(moved: WrittenCase, now: WrittenCase) -> WrittenCase:
+    """Return a step's case with the decision of now: rows after it move no figure."""
+    scenario = moved.scenario.model_copy(update={"decision": now.scenario.decision})
+    return replace(moved, scenario=scenario)
 
 
 @lru_cache(maxsize=8)  # each build of a preview starts from the same edition

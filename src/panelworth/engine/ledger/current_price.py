@@ -70,6 +70,8 @@ def own_price(scenario: Scenario, option: Option, target: Target) -> Quantity:
         return _item_of(option, target).own_price
     if target.kind == "credits":
         return next(credit.amount for credit in option.credits if credit.name == target.name)
+    if target.kind == "surprises":
+        return next(extra.cost for extra in option.surprises if extra.name == target.name)
     if target.kind == "jobs":
         return next(job.now for job in scenario.jobs if job.name == target.name)
     if target.kind == "buy" and option.buy is not None:

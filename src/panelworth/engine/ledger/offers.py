@@ -12,11 +12,12 @@ from panelworth.engine.ledger.current_price import (
     tax_of,
 )
 from panelworth.engine.ledger.settlement import parts_up_to_vote
-from panelworth.engine.results.offers import Offer
+from panelworth.engine.results.offers import Offer, OfferedPrice, OfferTable
 from panelworth.model.case import Case, option_prefix
-from panelworth.model.ledger import Entry, same_supplier
+from panelworth.model.ledger import Entry, has_lapsed, same_supplier
 from panelworth.model.ledger_targets import MONEY_IN, Target, targets_of
 from panelworth.model.names import folded
+from panelworth.model.status_date import status_date
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +68,50 @@ def offers_of(case: Case, option_id: str) -> dict[str, Offer]:
         )
         for name, own in by_path.items()
     }
+
+
+def offer_tables(case: Case) -> dict[str, OfferTable]:
+    """Return the offers of each option that has any, by the option's id.
+
+    After a decision a price has lapsed if it has expired by the status date.
+    """
+    day = status_date(case) if case.scenario.decision else case.scenario.as_of
+    tables = {option_id: _offer_table(case, option_id, day) for option_id in case.options}
+    return {option_id: table for option_id, table in tables.items() if table}
+
+
+def _offer_table(case: Case, option_id: str, day: date) -> OfferTable | None:
+    """Return the offers for an option side by side; None where no quote names a supplier.
+
+    A price has lapsed if one of its rows has expired by `day`.
+    """
+    quotes = quotes_by_supplier(case, option_id)
+    if not quotes:
+        return None
+    items = dict.fromkeys(quoted.target for own in quotes.values() for quoted in own)
+    ordered = [target for target in _rows_by_target(case, option_id) if target in items]
+    statuses = {target: case.ledger_statuses[target.path] for target in ordered}
+    return OfferTable(
+        suppliers=tuple(quotes),
+        prices={
+            target.name: {
+                supplier: OfferedPrice(
+                    price=quoted.price,
+                    lapsed=any(has_lapsed(row, day) for row in quoted.papers),
+                )
+                for supplier, own in quotes.items()
+                for quoted in own
+                if quoted.target == target
+            }
+            for target in ordered
+        },
+        counted={
+            target.name: status.price_rows[0].supplier if status.price_rows else ""
+            for target, status in statuses.items()
+        },
+        total=math.fsum(status.likely or 0.0 for status in statuses.values()),
+        mixed=bool(mixed_suppliers(case, option_id)),
+    )
 
 
 def mixed_suppliers(case: Case, option_id: str) -> dict[str, str]:

@@ -13,9 +13,11 @@ from panelworth.model.ledger_targets import (
     credit_target,
     item_target,
     sell_target,
+    surprise_target,
     targets_of,
 )
 from panelworth.model.option import Credit, Item, Option
+from panelworth.model.surprise import Surprise
 from panelworth.model.value import Quantity
 
 
@@ -134,13 +136,22 @@ def _option(option: Option, prefix: str, prices: dict[str, Quantity]) -> Option:
     money_in = tuple(
         _credit(credit, prices.get(credit_target(prefix, credit).path)) for credit in option.credits
     )
-    return option.model_copy(update={"items": items, "credits": money_in, "buy": buy, "sell": sell})
+    surprises = tuple(
+        _surprise(extra, prices.get(surprise_target(prefix, extra).path))
+        for extra in option.surprises
+    )
+    changed = {"items": items, "credits": money_in, "surprises": surprises, "buy": buy}
+    return option.model_copy(update={**changed, "sell": sell})
 
 
 def _item(item: Item, price: Quantity | None) -> Item:
     if price is None:
         return item
     return item.model_copy(update={"cost": price, "hours": None, "rate": None})
+
+
+def _surprise(surprise: Surprise, price: Quantity | None) -> Surprise:
+    return surprise if price is None else surprise.model_copy(update={"cost": price})
 
 
 def _credit(credit: Credit, price: Quantity | None) -> Credit:

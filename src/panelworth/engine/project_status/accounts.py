@@ -20,7 +20,8 @@ from panelworth.engine.results.project_status import (
 )
 from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, LedgerStatus
-from panelworth.model.ledger_targets import named_options, targets_of
+from panelworth.model.ledger_targets import Target, named_options, targets_of
+from panelworth.model.surprise import has_happened
 
 PURCHASE = "buy"  # as rows of the ledger call it
 
@@ -41,17 +42,15 @@ def lines_of(underway: Underway) -> list[Line]:
     voted = prices_of(underway.voted, option_id)
     forecast = prices_of(now, option_id)
     option = now.options[option_id]
-    suppliers = {
-        target.path: supplier_of(option, target)
-        for target, _ in targets_of(option, option_prefix(option_id))
-    }
+    targets = {target.path: target for target, _ in targets_of(option, option_prefix(option_id))}
     return [
-        _line(underway, before, after, suppliers[after.path])
+        _line(underway, before, after, targets[after.path])
         for before, after in zip(voted, forecast, strict=True)
     ]
 
 
-def _line(underway: Underway, before: Price, after: Price, supplier: str) -> Line:
+def _line(underway: Underway, before: Price, after: Price, target: Target) -> Line:
+    supplier = supplier_of(underway.case.options[underway.option_id], target)
     status = underway.case.ledger_statuses.get(after.path)
     giver = (status.price_rows[0].supplier if status and status.price_rows else "") or supplier
     item = StatusItem(
@@ -60,7 +59,7 @@ def _line(underway: Underway, before: Price, after: Price, supplier: str) -> Lin
         low=before.low,
         high=before.high,
         forecast=after.likely,
-        state=_state(status),
+        state=_state(status, is_surprise=target.kind == "surprises"),
         supplier=giver or None,
     )
     if status is None:
@@ -77,10 +76,12 @@ def _line(underway: Underway, before: Price, after: Price, supplier: str) -> Lin
     return Line(item=item, account=account, committed=committed(status) * taxed, final=status.final)
 
 
-def _state(status: LedgerStatus | None) -> State:
+def _state(status: LedgerStatus | None, *, is_surprise: bool) -> State:
     """Return what a price rests on: its final invoice, invoices, a quote, or an estimate."""
     if status is None:
         return "estimate"
+    if is_surprise and has_happened(status):
+        return "happened"
     if status.final:
         return "final"
     if any(entry.kind == "invoice" for entry in status.rows):

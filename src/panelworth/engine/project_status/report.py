@@ -1,7 +1,6 @@
 """All figures of the project under way: calls the other modules in order and nothing else."""
 
 import math
-from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -32,7 +31,7 @@ from panelworth.engine.project_status.cash import (
 )
 from panelworth.engine.project_status.close_out import close_out
 from panelworth.engine.project_status.underway import Underway, underway
-from panelworth.engine.project_status.weeks import likely_weeks, weeks_between
+from panelworth.engine.project_status.weeks import weeks_between
 from panelworth.engine.results.project_status import Forecast, ProjectReport, ProjectStatus
 from panelworth.engine.results.trials import Uncertainty
 from panelworth.engine.trials import PART, Array, likely_trial
@@ -93,9 +92,9 @@ def project_report(case: Case, uncertainty: Uncertainty) -> ProjectReport | None
         started=schedule.started if schedule else None,
         finished=schedule.finished if schedule else None,
         raise_kind=plan.kind if plan else None,
+        outlay_width=_width(outcomes.outlay),
         announced=len([row for row in rows_of(project) if row.date > project.day]),
         close_out=close_out(project, lines, uncertainty.trials),
-        states=Counter(item.state for item in status.items),
     )
 
 
@@ -153,13 +152,18 @@ def _finish(project: Underway, weeks: Array) -> dict[str, Any]:
     schedule, planned = project.schedule, project.planned
     if schedule is None or planned is None or not project.can_estimate:
         return dict.fromkeys(("finish", "finish_p80", "slip_weeks"))
-    likely = likely_weeks(schedule, project.day)
+    likely = project.likely_weeks
     late = weeks_between(planned.start, schedule.start) + likely - planned.weeks_down.likely
     return {
         "finish": _iso(project.finish_after(likely)),
         "finish_p80": _iso(project.finish_after(float(np.percentile(weeks, 80.0)))),
         "slip_weeks": late,
     }
+
+
+def _width(outlay: Array) -> float:
+    p10, p90 = np.percentile(outlay, [10.0, 90.0]).tolist()
+    return float(p90 - p10)
 
 
 def _iso(day: date | None) -> str | None:

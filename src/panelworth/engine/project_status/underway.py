@@ -5,9 +5,11 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from panelworth.engine.cash_flow.calendar import MoreWeeks
+from panelworth.engine.cash_flow.surprises import event_path, weeks_of
 from panelworth.engine.ledger.settlement import settled_on
 from panelworth.engine.project_status.weeks import likely_weeks, weeks_from, weeks_known
-from panelworth.engine.trials import Array, Trials, trials_with
+from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.draws import Draws
 from panelworth.model.case import Case
 from panelworth.model.dates import day_after_weeks
@@ -15,6 +17,8 @@ from panelworth.model.decision import Decision
 from panelworth.model.option import Option
 from panelworth.model.schedule import Schedule
 from panelworth.model.status_date import status_date
+from panelworth.model.surprise import Surprise, has_happened
+from panelworth.model.value import Quantity, exactly
 
 CERTAIN = 0.5  # any probability gives the value of a certain number
 
@@ -52,7 +56,21 @@ class Underway:
     @property
     def can_estimate(self) -> bool:
         """Whether the finish can be estimated on the status date."""
-        return self.schedule is None or weeks_known(self.schedule, self.day)
+        return self.schedule is None or weeks_known(self.schedule, self.day, self._found)
+
+    @property
+    def _found(self) -> float:
+        """The likely weeks of what has turned up by the status date."""
+        return self._more(likely_trial(self.case)).likely
+
+    def _more(self, trials: Trials) -> MoreWeeks:
+        option = self.case.options[self.option_id]
+        return weeks_of(self.case, self.option_id, option, trials)
+
+    @property
+    def likely_weeks(self) -> float:
+        """The likely weeks from start to finish, as seen on the status date."""
+        return likely_weeks(self.schedule, self.day, self._found) if self.schedule else 0.0
 
     def finish_after(self, weeks: float) -> date | None:
         """Return the day of the finish after so many weeks; None without a schedule."""
@@ -62,11 +80,14 @@ class Underway:
         """Return the likely view with the likely weeks of the status date."""
         if self.schedule is None:
             return likely
-        weeks = np.full(1, likely_weeks(self.schedule, self.day))
+        weeks = np.full(1, self.likely_weeks - self._found)  # the cash flow adds those found
         return trials_with(likely, {self.schedule.weeks_down.path: weeks})
 
     def weeks(self, draws: Draws) -> Array:
         """Return the weeks from start to finish in drawn trials, shape (T or 1,)."""
+        return self._weeks_down(draws) + self._more(draws.trials).drawn
+
+    def _weeks_down(self, draws: Draws) -> Array:
         if self.schedule is None:
             return np.zeros(1)
         path, left = self.schedule.weeks_down.path, self.schedule.weeks_left
@@ -76,13 +97,14 @@ class Underway:
             self.day,
             draws.probabilities.get(root, np.full(1, CERTAIN)),
             weeks_left=draws.trials.of(left) if left else 0.0,
+            found=self._found,
         )
 
     def trials_of(self, draws: Draws) -> Trials:
         """Return drawn trials with the weeks as they are known on the status date."""
         if self.schedule is None:
             return draws.trials
-        return trials_with(draws.trials, {self.schedule.weeks_down.path: self.weeks(draws)})
+        return trials_with(draws.trials, {self.schedule.weeks_down.path: self._weeks_down(draws)})
 
 
 def underway(voted: Case) -> Underway | None:
@@ -119,5 +141,25 @@ def _happened(planned: Schedule | None, day: date) -> Schedule | None:
 
 
 def _with_schedule(case: Case, option_id: str, schedule: Schedule | None) -> Case:
-    option: Option = case.options[option_id].model_copy(update={"schedule": schedule})
+    """Return the case with the option's dates, and with surprises as they are known by then."""
+    option: Option = case.options[option_id]
+    surprises = tuple(
+        surprise.model_copy(update=_known(case, option_id, surprise, schedule))
+        for surprise in option.surprises
+    )
+    option = option.model_copy(update={"schedule": schedule, "surprises": surprises})
     return replace(case, options={**case.options, option_id: option})
+
+
+def _known(
+    case: Case, option_id: str, surprise: Surprise, schedule: Schedule | None
+) -> dict[str, Quantity]:
+    """Return what is known of a surprise: after the finish, none can come any more.
+
+    Weeks that are left, or were taken, are stated with those of what has turned up.
+    """
+    happened = has_happened(case.ledger_statuses.get(event_path(option_id, surprise)))
+    over = schedule is not None and schedule.finished is not None
+    left = schedule is not None and schedule.weeks_left is not None
+    known = {"chance": exactly(0.0)} if over or surprise.resolved is False else {}
+    return known | ({"weeks": exactly(0.0)} if over or (left and happened) else {})

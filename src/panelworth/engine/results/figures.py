@@ -7,10 +7,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from panelworth.engine.results.airplane import AirframeFigures, AirplaneFigures, DowntimeFigures
+from panelworth.engine.results.airplane import (
+    AirframeFigures,
+    AirplaneFigures,
+)
+from panelworth.engine.results.downtime import (
+    DowntimeFigures,
+)
 from panelworth.engine.results.funded_months import FundedMonths
 from panelworth.engine.results.members import MemberBills
-from panelworth.engine.results.offers import Offer
+from panelworth.engine.results.offers import Offer, OfferTable
 from panelworth.engine.results.prices import LikelyPayment, PriceList
 from panelworth.engine.results.project_status import ProjectReport
 from panelworth.engine.results.trials import Band, Uncertainty
@@ -370,6 +376,7 @@ class Figures:
     project_progress: Mapping[str, ProjectProgress] = field(default_factory=dict)
     prices: Mapping[str, PriceList] = field(default_factory=dict)
     project: ProjectReport | None = None
+    offer_tables: Mapping[str, OfferTable] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,7 +4,6 @@ Field names of `ProjectStatus`, `Forecast` and `StatusItem` are the keys of figu
 with tax and unrounded; what is absent is None.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -35,6 +34,11 @@ class StatusItem:
     forecast: float
     state: State
     supplier: str | None
+
+    @property
+    def difference(self) -> float:
+        """The forecast less the price that was voted."""
+        return self.forecast - self.voted
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,6 +134,11 @@ class CloseOut:
     money_saved: float | None
 
     @property
+    def difference(self) -> float:
+        """What it came to less what was voted."""
+        return self.actual - self.voted
+
+    @property
     def above(self) -> tuple[RangeCheck, ...]:
         """The items that cost more than the high end of their range, the dearest first."""
         over = [check for check in self.ranges if check.actual > check.high]
@@ -147,6 +156,8 @@ class ProjectReport:
 
     `accounts` has one entry for each item of `status`, in the same order. `started` and `finished`
     are None where that has not happened by the status date. `raise_kind` is which raise was voted.
+    `outlay_width` is how far apart the 10th and the 90th percentile of the outlay are. `announced`
+    counts the ledger's rows after the status date.
     """
 
     option: str
@@ -160,6 +171,12 @@ class ProjectReport:
     started: date | None
     finished: date | None
     raise_kind: str | None
+    outlay_width: float
     announced: int
     close_out: CloseOut | None
-    states: Mapping[str, int]
+
+    @property
+    def moved(self) -> tuple[tuple[StatusItem, ItemAccount], ...]:
+        """Items with their accounts, the largest difference to the vote first."""
+        pairs = zip(self.status.items, self.accounts, strict=True)
+        return tuple(sorted(pairs, key=lambda pair: abs(pair[0].difference), reverse=True))

@@ -126,6 +126,7 @@ class OptionUncertainty:
     errors: Errors
     shares: tuple[Share, ...]
     remainder: float | None
+    weeks_p80: float
     outlay_quantiles: tuple[float, ...]
     gap_quantiles: tuple[float, ...]
 

@@ -8,15 +8,17 @@ random stream of its own.
 """
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from scipy import special
 
+from panelworth.engine.cash_flow.surprises import event_path
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.quantiles import quantile
 from panelworth.model.case import Case, option_prefix
+from panelworth.model.option import Option
 from panelworth.model.value import Quantity
 
 KEY_BYTES = 16  # a key of Philox has 128 bits
@@ -50,6 +52,15 @@ class Follower:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Event:
+    """Something that may turn up: it happens where its own uniform number is below the chance."""
+
+    path: str
+    chance: Quantity
+    key: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Source:
     """The source of draws: the likely trial, a stream for each range, and the correlation.
 
@@ -59,6 +70,7 @@ class Source:
     likely: Trials
     streams: tuple[Stream, ...]
     followers: tuple[Follower, ...]
+    events: tuple[Event, ...]
     correlation: float
 
 
@@ -93,15 +105,21 @@ def draw_source_of(case: Case) -> Source:
             for input_ in case.inputs
             if input_.path in case.roots
         ),
+        events=tuple(
+            Event(path=path, chance=surprise.chance, key=stream_key(seed, path))
+            for option_id, option in case.options.items()
+            for surprise in option.surprises
+            for path in [event_path(option_id, surprise)]
+        ),
         correlation=case.scenario.uncertainty.correlation,
     )
 
 
 def empty_trials(source: Source, trials: int) -> Trials:
     """Return empty arrays for so many trials, which `store_draws` fills with draws."""
-    ranges = [stream.path for stream in source.streams] + [
-        follower.path for follower in source.followers
-    ]
+    ranges = [stream.path for stream in source.streams]
+    ranges += [follower.path for follower in source.followers]
+    ranges += [event.path for event in source.events]
     return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
 
 
@@ -122,6 +140,15 @@ def draws_of(source: Source, first: int, count: int) -> Draws:
     values |= {
         follower.path: quantile(follower.quantity, probabilities[follower.root])
         for follower in source.followers
+    }
+    values |= {
+        event.path: np.where(
+            uniform(event.key, first, count)
+            < values.get(event.chance.path, source.likely.of(event.chance)),
+            1.0,
+            0.0,
+        )
+        for event in source.events
     }
     trials = trials_with(source.likely, values)
     return Draws(trials=Trials(size=count, values=trials.values), probabilities=probabilities)
@@ -194,7 +221,13 @@ def _cost_paths(case: Case) -> dict[str, str]:
     return {
         quantity.path: f"{option_prefix(option_id)}{COMMON}"
         for option_id, option in case.options.items()
-        for item in option.items
-        for quantity in (item.cost, item.hours, item.rate)
+        for quantity in _costs(option)
         if quantity is not None
     }
+
+
+def _costs(option: Option) -> Iterator[Quantity | None]:
+    """Yield the inputs of the prices of an option's items and surprises."""
+    for item in option.items:
+        yield from (item.cost, item.hours, item.rate)
+    yield from (surprise.cost for surprise in option.surprises)

@@ -67,6 +67,7 @@ class TrialResults:
 
     case: Case
     option_id: str
+    weeks: Array
     upfront: Array
     outlay: Array
     npv: Array
@@ -208,7 +209,7 @@ def _run(case: Case, moved: Case, count: int) -> Run:
 
 
 def _empty_results(case: Case, option_id: str, source: Source, count: int) -> TrialResults:
-    keys = ("upfront", "outlay", "npv", "benefit", "cost_per_hour")
+    keys = ("weeks", "upfront", "outlay", "npv", "benefit", "cost_per_hour")
     loan = loan_plan(case, option_id)
     likely = flows_of(case, option_id, source.likely, loan=loan)
     return TrialResults(
@@ -240,6 +241,7 @@ def _evaluate_block(run: Run, first: int, count: int) -> None:
 
 def _fill(flows: Flows, results: TrialResults, here: slice) -> None:
     """Write one option's part of the trials into its results."""
+    results.weeks[here] = flows.context.dates[-1].weeks
     results.upfront[here] = flows.project.upfront
     results.outlay[here] = flows.project.outlay
     results.npv[here] = npv(flows)
@@ -295,6 +297,7 @@ def _figures(
         ),
         shares=shares,
         remainder=remainder,
+        weeks_p80=float(np.percentile(results.weeks, 80.0)),
         outlay_quantiles=tuple(outlays.tolist()),
         gap_quantiles=tuple(gaps.tolist()),
     )

@@ -88,7 +88,7 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
         "x:T",
         title=None,
         scale=alt.Scale(type="utc"),
-        axis=alt.Axis(grid=False, format=_day_of_month(), tickCount=4, labelOverlap=True),
+        axis=alt.Axis(grid=False, format=day_of_month(), tickCount=4, labelOverlap=True),
     )
     up = alt.Y("y:Q", title=None, axis=alt.Axis(format="~s", tickCount=4))
     line = (
@@ -110,7 +110,7 @@ def _spec(view: View, tag: OptionTag, history: Sequence[LedgerSnapshot]) -> dict
     return charts.finished(alt.layer(level, line, *words), HEIGHT)
 
 
-def _day_of_month() -> str:
+def day_of_month() -> str:
     """Return d3's pattern for day and month: "%b %-d"; in German "%-d. %b"."""
     locale = Locale.parse(current_language().locale)
     if locale.language == ENGLISH:

@@ -8,7 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from panelworth.engine.results.airplane import Planner, StartWeek
+from panelworth.engine.results.downtime import (
+    Planner,
+    StartWeek,
+)
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.charts.outcomes import WIDTH, Tick

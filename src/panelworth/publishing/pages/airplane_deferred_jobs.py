@@ -2,7 +2,9 @@
 
 from typing import Any
 
-from panelworth.engine.results.airplane import DeferredJob
+from panelworth.engine.results.airplane import (
+    DeferredJob,
+)
 from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table

@@ -2,7 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
-from panelworth.engine.results.airplane import FailureFigures, PowerLoss, UnitFailure
+from panelworth.engine.results.airplane import (
+    FailureFigures,
+    PowerLoss,
+    UnitFailure,
+)
 from panelworth.engine.results.airplane_sums import (
     count_ending,
     rules_ended,

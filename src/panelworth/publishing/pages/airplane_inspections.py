@@ -3,7 +3,9 @@
 from datetime import date
 from typing import Any
 
-from panelworth.engine.results.airplane import Due
+from panelworth.engine.results.airplane import (
+    Due,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.formats import interval, joined, plural, tenths
 from panelworth.publishing.language import N_, _

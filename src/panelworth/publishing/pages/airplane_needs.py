@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
-from panelworth.engine.results.airplane import CapabilityFigures
+from panelworth.engine.results.airplane import (
+    CapabilityFigures,
+)
 from panelworth.publishing.formats import percent
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table

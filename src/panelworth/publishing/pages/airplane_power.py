@@ -3,7 +3,10 @@
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from panelworth.engine.results.airplane import CircuitCheck, PhaseLoad
+from panelworth.engine.results.airplane import (
+    CircuitCheck,
+    PhaseLoad,
+)
 from panelworth.engine.results.figures import Figures
 from panelworth.publishing.formats import NONE, amps
 from panelworth.publishing.language import N_, _

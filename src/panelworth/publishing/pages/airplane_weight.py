@@ -3,7 +3,11 @@
 from collections.abc import Sequence
 from typing import Any
 
-from panelworth.engine.results.airplane import EquipmentLine, LoadingTrace, WeightFigures
+from panelworth.engine.results.airplane import (
+    EquipmentLine,
+    LoadingTrace,
+    WeightFigures,
+)
 from panelworth.engine.results.airplane_sums import weight_and_moment
 from panelworth.engine.results.figures import Figures
 from panelworth.model.equipment import Airplane

@@ -45,6 +45,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "total": price_words.total(view, tag),
             "prices": _prices(view.formats, price_list.prices[:MOST_PRICES]),
             "smaller": price_words.smaller(view.formats, price_list),
+            "may_turn_up": price_words.may_turn_up(view, tag),
             "changes": after_words.changes(view, tag)[:MOST_CHANGES],
             "unchanged": after_words.further(view, tag),
             "inputs": _inputs(view, tag),

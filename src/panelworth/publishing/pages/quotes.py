@@ -7,7 +7,7 @@ from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import change_words, quotes_words
+from panelworth.publishing.words import change_words, offer_words, quotes_words
 from panelworth.publishing.words.caution_lines import MONEY_LINE
 
 MOST_MOVES = 8
@@ -34,6 +34,7 @@ def quotes_page(view: View) -> Page | None:
             "options": [_row(view, tag) for tag in tags],
             "moved": quotes_words.plan_drift(view) if tags else [],
             "charts": charts,
+            "offers": [_offers(view, tag) for tag in tags if tag.id in view.figures.offer_tables],
             "item_head": quotes_words.item_head(),
             "changes": _changes(view, attribution) if attribution else {},
             "caution": _(MONEY_LINE),
@@ -51,6 +52,18 @@ def _row(view: View, tag: OptionTag) -> dict[str, Any]:
         "warn": quotes_words.from_allowed(view, tag),
         "count": plural(len(rows), "item", "items"),
         "rows": rows,
+    }
+
+
+def _offers(view: View, tag: OptionTag) -> dict[str, Any]:
+    """Return the offers of an option side by side."""
+    table, offers = view.figures.offer_tables[tag.id], view.option(tag.id).offers or {}
+    return {
+        "option": tag,
+        "head": offer_words.head(table),
+        "rows": [*offer_words.rows(view, table), *offer_words.totals(view, table, offers)],
+        "counted": offer_words.counted(view, tag, table),
+        "warn": table.mixed,
     }
 
 

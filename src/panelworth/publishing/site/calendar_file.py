@@ -54,12 +54,13 @@ def subject_of(view: View, deadline: Deadline) -> str:
 
 
 def edition_day(view: View) -> date:
-    """Return the newest day in the files: as_of, or the date of the ledger's newest row.
+    """Return the newest day in the files: as_of, the ledger's newest row, the status date.
 
     It orders the editions. A calendar program replaces an event by one with a higher SEQUENCE (RFC
     5545, 3.8.7.4), or with the same SEQUENCE and a later DTSTAMP (RFC 5546, 2.1.5).
     """
-    return max([view.case.scenario.as_of, *(row.date for row in view.case.ledger)])
+    days = [view.case.scenario.as_of, *(row.date for row in view.case.ledger)]
+    return max([*days, view.figures.project.day] if view.figures.project else days)
 
 
 def _event(view: View, deadline: Deadline, subject: str) -> Event:

@@ -20,6 +20,7 @@ from panelworth.publishing.pages.dates import dates_page
 from panelworth.publishing.pages.inputs import inputs_page
 from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.pages.option import option_page
+from panelworth.publishing.pages.project import CLOSING, FILE, project_pages
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.pages.sure import sure_page
 from panelworth.publishing.paper.handout import paper_pages
@@ -27,6 +28,9 @@ from panelworth.publishing.site.sharing import description_of, front_share_data,
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import FOOT, unfinished
 from panelworth.publishing.words.pay_words import member_kinds
+from panelworth.publishing.words.project_words import as_voted
+
+AFTER_VOTE = (FILE, CLOSING, "dates.html")  # what follows the project, not the comparison
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,9 +77,10 @@ def pages_of(view: View) -> list[Page]:
         *(option_page(view, tag) for tag in view.tags.values()),
         *airplane_pages(view),
         *([quotes] if quotes else []),
+        *project_pages(view),
         inputs_page(view),
         method_page(view),
-        *paper_pages(view),
+        *(paper_pages(view) if view.figures.project is None else []),
     ]
 
 
@@ -106,6 +111,8 @@ def render_page(layout: Layout, view: View, page: Page, pages: list[Page], *, ro
             "members": len(member_kinds(view)),
             "foot_caution": _(FOOT),
             "unfinished": unfinished(view.case),
+            "decided": "" if page.file in AFTER_VOTE else as_voted(view),
+            "project": FILE,
             "up": "../index.html" if root else "",
             **page.content,
         },

@@ -16,7 +16,7 @@ from panelworth.publishing.site.note_bounds import excess_of
 
 ALWAYS = (
     *("index.html", "compare.html", "risk.html", "dates.html", "inputs.html"),
-    *("method.html", "handout.html"),
+    "method.html",
     *("figures.json", "figures.csv", "flows.csv", "workbook.xlsx", "edition.json"),
 )
 SOMETIMES = ("airplane.html", "details.html", "ledger.html", "calendar.ics")
@@ -44,8 +44,10 @@ class _Links(HTMLParser):
 def files_of(case: Folder) -> set[str]:
     """Return the files that a scenario's site has or may have, to which notes can link."""
     files = {*ALWAYS, *SOMETIMES, *(f"option-{option_id}.html" for option_id in case.options)}
-    files |= {"bill.html", "ballot.html"} if case.scenario.club else {"costs.html"}
-    return files
+    files |= {"bill.html"} if case.scenario.club else {"costs.html"}
+    if case.scenario.decision is not None:
+        return files | {"project.html", "closing.html"}
+    return files | ({"handout.html", "ballot.html"} if case.scenario.club else {"handout.html"})
 
 
 def note_problems(case: Folder) -> list[Problem]:

@@ -8,8 +8,10 @@ from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import (
     answer_words,
+    closing_words,
     handout_words,
     pay_words,
+    project_words,
     row_words,
     warning_words,
 )
@@ -38,6 +40,32 @@ def brief(view: View, page: str = "") -> str:
         _part(_("What decides it"), [answer_words.decides(view)]),
         _part(_("What could go wrong"), [answer_words.goes_wrong(view)]),
         _part(_("Decide by"), answer_words.deadlines(view)),
+        _part(_("Who decides"), handout_words.cautions(view.club)),
+        _part(_("All of it"), [page]) if page else [],
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def progress_brief(view: View, page: str = "") -> str:
+    """Return how the project is going since the decision, and the closing report if there is one.
+
+    `page` is the address of the site's first page, "" if that is not known.
+    """
+    project, scenario = view.figures.project, view.case.scenario
+    if project is None:
+        raise ValueError("there is no decision yet")
+    closing = project.close_out
+    heads_ = [
+        *project_words.heads(view, project),
+        *(closing_words.heads(view, project, closing) if closing else []),
+    ]
+    happened = joined_sentences(project_words.decided(view), project_words.steps(project))
+    parts = [
+        [*_lines(scenario.title), *_lines(_("As of {day}", day=day(project.day)))],
+        _lines(happened),
+        *(_part(head, [text]) for head, text in heads_),
+        _part(_("What moved"), project_words.moved(view, project)),
+        _lines(project_words.announced(project)),
         _part(_("Who decides"), handout_words.cautions(view.club)),
         _part(_("All of it"), [page]) if page else [],
     ]

@@ -328,6 +328,8 @@ def decide_by(view: View) -> str:
 
 def deadlines(view: View) -> list[str]:
     """Say on which days an option must be ordered or a price lapses, the next day first."""
+    if view.figures.project is not None:  # decided: nothing is left to decide by
+        return []
     return [_deadline(view, day, events) for day, events in sorted(days_to_decide(view).items())]
 
 

@@ -5,7 +5,9 @@ Where a planned start is refused, figures are those of the first allowed start, 
 
 from collections.abc import Callable, Mapping
 
-from panelworth.engine.results.airplane import AirplaneFigures
+from panelworth.engine.results.airplane import (
+    AirplaneFigures,
+)
 from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.engine.results.trials import OptionUncertainty, Spread
 from panelworth.model.case import Case

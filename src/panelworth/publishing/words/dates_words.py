@@ -5,13 +5,16 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
-from panelworth.engine.results.airplane import Planner
+from panelworth.engine.results.downtime import (
+    Planner,
+)
 from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.publishing.formats import joined, near_day, short_day
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, Updates, View
 from panelworth.publishing.words.milestones import days_to_decide, order_day
+from panelworth.publishing.words.project_words import decided
 from panelworth.publishing.words.sentences import joined_sentences, others_remain
 from panelworth.publishing.words.starts_words import refusal
 
@@ -75,10 +78,23 @@ def events(view: View) -> list[Event]:
     Without rows are: inspections, which are on the airplane's page; the last payment of a loan,
     which is beside the loan; prices that lapse after the order. All are in the calendar file.
     """
+    if view.figures.project is not None:
+        return list(_underway(view))
     deadlines = sorted(view.updates.deadlines, key=lambda deadline: deadline.first)
     quotes = [deadline for deadline in deadlines if deadline.kind == "quote"]
     orders = [deadline for deadline in view.updates.deadlines if deadline.kind == "order"]
     return [*_lapsing(view, quotes), *(_ordered(view, order) for order in orders)]
+
+
+def _underway(view: View) -> Iterator[Event]:
+    """Yield the days of the option that was voted for, as they are on the status date."""
+    for deadline in view.updates.deadlines:
+        if deadline.kind == "order":
+            yield Event(day=deadline.first, option=view.tags[deadline.option], text=_("Order."))
+        if deadline.kind == "down" and deadline.back is not None:
+            back = near_day(deadline.back, deadline.first)
+            text = _("Away to about {finish}.", finish=back)
+            yield Event(day=deadline.first, option=view.tags[deadline.option], text=text)
 
 
 def _lapsing(view: View, quotes: Sequence[Deadline]) -> Iterator[Event]:
@@ -145,6 +161,8 @@ def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str
 def decide(view: View) -> str:
     """Write the day by which to decide: the next order day or the next lapse of a price."""
     day = min(days_to_decide(view), default=None)
+    if view.figures.project is not None:
+        return decided(view)
     if day is None:
         return ""
     return _("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))

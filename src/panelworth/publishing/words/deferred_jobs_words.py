@@ -2,7 +2,10 @@
 
 from collections.abc import Sequence
 
-from panelworth.engine.results.airplane import DeferredJob, DeferredJobs
+from panelworth.engine.results.airplane import (
+    DeferredJob,
+    DeferredJobs,
+)
 from panelworth.engine.results.airplane_sums import saving_of
 from panelworth.publishing.formats import Formats, joined, percent, plural
 from panelworth.publishing.language import _

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from panelworth.engine.results.airplane import Due
+from panelworth.engine.results.airplane import (
+    Due,
+)
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.formats import day, duration, joined, plural, quoted, tenths

@@ -2,7 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from panelworth.engine.results.airplane import CapabilityFigures, TippingPoint
+from panelworth.engine.results.airplane import (
+    CapabilityFigures,
+    TippingPoint,
+)
 from panelworth.engine.results.airplane_sums import chance_first
 from panelworth.model.case import Case
 from panelworth.model.scenario import Club

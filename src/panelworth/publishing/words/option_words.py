@@ -4,8 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from panelworth.engine.results.airplane import Planner
 from panelworth.engine.results.airplane_sums import count_ending
+from panelworth.engine.results.downtime import (
+    Planner,
+)
 from panelworth.engine.results.prices import PriceList
 from panelworth.model.case import Case
 from panelworth.model.ledger import has_lapsed
@@ -47,9 +49,17 @@ def _member_figures(view: View, tag: OptionTag) -> list[KeyFigure]:
         sums = [sum_ or _("nothing") for sum_ in once]
         figures.append(KeyFigure(label=_("Once, each member"), values=sums))
     if granted:
-        label = _("To grant, enough in {count} of {all}", count=ENOUGH, all=FUTURES)
-        figures.append(KeyFigure(label=label, values=[granted]))
+        figures.append(_granted(view, tag, granted))
     return figures
+
+
+def _granted(view: View, tag: OptionTag, enough: str) -> KeyFigure:
+    """Return what to grant, or what was granted once the members have chosen the option."""
+    project = view.figures.project
+    if project and project.option == tag.id and project.status.budget is not None:
+        return KeyFigure(label=_("Granted"), values=[view.formats.money(project.status.budget)])
+    label = _("To grant, enough in {count} of {all}", count=ENOUGH, all=FUTURES)
+    return KeyFigure(label=label, values=[enough])
 
 
 def _owner_figures(view: View, tag: OptionTag) -> list[KeyFigure]:

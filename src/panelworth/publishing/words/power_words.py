@@ -2,7 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
-from panelworth.engine.results.airplane import CircuitCheck, ElectricalFigures, Span
+from panelworth.engine.results.airplane import (
+    CircuitCheck,
+    ElectricalFigures,
+    Span,
+)
 from panelworth.model.equipment import Battery
 from panelworth.publishing.formats import (
     NONE,

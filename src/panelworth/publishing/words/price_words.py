@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from panelworth.engine.results.prices import Price, PriceList
-from panelworth.publishing.formats import Formats, plural
+from panelworth.publishing.formats import Formats, joined, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import sentences
 from panelworth.publishing.words.ledger_words import PURCHASE
+from panelworth.publishing.words.level_words import of_twenty
 from panelworth.publishing.words.rounding import CLOSE, is_shown, money_step, rounded_sum, to_step
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -72,6 +73,23 @@ def _unpaid(view: View, tag: OptionTag) -> str:
     if view.club:
         text = N_("Members give {hours} of unpaid work.")
     return _(text, hours=plural(hours, "hour", "hours"))
+
+
+def may_turn_up(view: View, tag: OptionTag) -> str:
+    """Name what may turn up once the panel is open, with its cost and its chance; "" if nothing."""
+    surprises = view.case.options[tag.id].surprises
+    if not surprises:
+        return ""
+    named = [
+        _(
+            "{name} ({sum}, in {count})",
+            name=surprise.name,
+            sum=view.formats.money(surprise.cost.likely),
+            count=of_twenty(surprise.chance.likely),
+        )
+        for surprise in surprises
+    ]
+    return _("May turn up, and counts with its chance: {things}.", things=joined(named))
 
 
 def smaller(formats: Formats, price_list: PriceList) -> str:

@@ -52,9 +52,11 @@ def with_rows(view: View) -> list[OptionTag]:
 
 def lead(view: View) -> list[str]:
     """Say how many rows there are, what is paid, and which prices must be asked for again."""
-    ledger, as_of = view.case.ledger, view.case.scenario.as_of
+    scenario = view.case.scenario
+    decision, as_of = scenario.decision, scenario.as_of
+    ledger = [row for row in view.case.ledger if not decision or row.date <= decision.on]
     rows = plural(len(ledger), "row", "rows")
-    last = near_day(max(entry.date for entry in ledger), as_of)
+    last = near_day(max((entry.date for entry in ledger), default=as_of), as_of)
     first = _("The ledger has {rows}, the last of {day}.", rows=rows, day=last)
     return [joined_sentences(first, *_paid(view)), *_lapsed_papers(view)]
 

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from datetime import date
 
-from panelworth.engine.results.airplane import Planner
+from panelworth.engine.results.downtime import (
+    Planner,
+)
 from panelworth.engine.results.start import Refusal
 from panelworth.publishing.formats import day, joined
 from panelworth.publishing.language import N_, _

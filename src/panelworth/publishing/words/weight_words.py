@@ -3,7 +3,12 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from panelworth.engine.results.airplane import AdverseCheck, LoadingTrace, Negligible, WeightFigures
+from panelworth.engine.results.airplane import (
+    AdverseCheck,
+    LoadingTrace,
+    Negligible,
+    WeightFigures,
+)
 from panelworth.engine.results.airplane_sums import cg_error_of_weighing
 from panelworth.publishing.formats import (
     MINUS,

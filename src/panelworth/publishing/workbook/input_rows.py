@@ -41,7 +41,9 @@ WITHOUT_ROW = {
         "started",
         "finished",
         "weeks_left",
-    ),  # of the vote, and of the project under way
+        "weeks",
+        "resolved",
+    ),  # of the vote, of the project under way, and of trials alone
 }
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term

@@ -12,6 +12,7 @@ from panelworth.engine.results.prices import LikelyPayment
 from panelworth.model.ledger import LedgerStatus, Sums
 from panelworth.model.ledger_targets import Target
 from panelworth.model.option import Item
+from panelworth.model.surprise import has_happened
 from panelworth.model.value import Quantity
 from panelworth.publishing.language import _
 from panelworth.publishing.workbook.book import Cell, value_of
@@ -65,6 +66,7 @@ def project_lines(context: FormulaContext) -> list[ProjectLine]:
     """List an option's items, included jobs, purchase, money in and sale."""
     return [
         *_items(context),
+        *_surprises(context),
         *_jobs(context),
         *_purchase(context),
         *_credits(context),
@@ -120,6 +122,26 @@ def _price(item: Item, cells: Item) -> Cell:
     if item.hours is None or item.rate is None:
         return Cell(formula="0", value=0.0)
     return Cell(formula=f"{cells.hours}*{cells.rate}", value=item.own_price.likely)
+
+
+def _surprises(context: FormulaContext) -> Iterator[ProjectLine]:
+    """Yield what may turn up, at its allowance chance·cost, or at its price once it has."""
+    pairs = zip(context.option.surprises, context.option_cells.surprises, strict=True)
+    for surprise, cells in pairs:
+        target = context.ledger_targets["surprises", surprise.name]
+        status, price = context.ledger_status(target), _input(cells.cost, surprise.cost)
+        if has_happened(status) is None:
+            allowance = surprise.chance.likely * surprise.cost.likely
+            price = Cell(formula=f"{cells.chance}*{cells.cost}", value=allowance)
+        yield ProjectLine(
+            kind="project",
+            label=surprise.name,
+            price=price,
+            when=Cell(formula=f"{cells.when}", value=word(surprise.when)),
+            target=target,
+            status=status,
+            likely=context.series.payments[target.path],
+        )
 
 
 def _jobs(context: FormulaContext) -> Iterator[ProjectLine]:

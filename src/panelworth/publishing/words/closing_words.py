@@ -1,0 +1,100 @@
+"""The closing report in words: what it came to, which ranges have held, what to ask next time."""
+
+from collections.abc import Iterator
+
+from panelworth.engine.results.project_status import CloseOut, ProjectReport, RangeCheck
+from panelworth.publishing.formats import joined, number, plural
+from panelworth.publishing.language import N_, _
+from panelworth.publishing.view import View
+from panelworth.publishing.words.level_words import FUTURES, twentieths
+from panelworth.publishing.words.project_words import Head
+from panelworth.publishing.words.rounding import is_shown
+from panelworth.publishing.words.sentences import joined_sentences
+
+FEW = 10  # with fewer ranges only the count is given: a share of a handful says little
+MOST_NAMES = 3
+
+
+def heads(view: View, project: ProjectReport, report: CloseOut) -> list[Head]:
+    """Return the parts of the closing report: cost, ranges, weeks, members' work, next time."""
+    parts = [
+        (_("What it cost"), joined_sentences(*_cost(view, project, report))),
+        (_("Which prices held"), joined_sentences(*_ranges(report))),
+        (_("How long it took"), joined_sentences(*_weeks(project, report))),
+        (_("What members did themselves"), _work(view, report)),
+        (_("What to ask next time"), _next_time(view, report)),
+    ]
+    return [(head, text) for head, text in parts if text]
+
+
+def _cost(view: View, project: ProjectReport, report: CloseOut) -> Iterator[str]:
+    money, budget = view.formats.money, project.status.budget
+    text = N_("It came to {actual}; when it was decided, {voted} was likely.")
+    yield _(text, actual=money(report.actual), voted=money(report.voted))
+    gap = project.status.against_budget
+    if budget is None or gap is None:
+        return
+    text = N_("That is {gap} under the budget of {budget}.")
+    if gap > 0:
+        text = N_("That is {gap} over the budget of {budget}.")
+    yield _(text, gap=money(abs(gap)), budget=money(budget))
+
+
+def _ranges(report: CloseOut) -> Iterator[str]:
+    count = len(report.ranges)
+    if not count:
+        return
+    held = plural(report.held, "price", "prices")
+    yield _(
+        "Of {count} prices with a range, {held} came out within its middle.", count=count, held=held
+    )
+    if count < FEW:
+        yield _("So few say little about how good the guesses were.")
+
+
+def _weeks(project: ProjectReport, report: CloseOut) -> Iterator[str]:
+    weeks = report.weeks
+    if weeks is None or project.started is None:
+        return
+    yield _(
+        "The airplane was away for {weeks}; {low} to {high} were planned.",
+        weeks=plural(weeks.actual, "week", "weeks"),
+        low=number(weeks.low),
+        high=number(weeks.high),
+    )
+
+
+def _work(view: View, report: CloseOut) -> str:
+    if not is_shown(report.hours_saved):
+        return ""
+    hours = plural(report.hours_saved, "hour", "hours")
+    if report.money_saved is None:
+        return _("{hours} of unpaid work.", hours=hours)
+    saved = view.formats.money(report.money_saved)
+    return _("{hours} of unpaid work, which saved {sum}.", hours=hours, sum=saved)
+
+
+def _next_time(view: View, report: CloseOut) -> str:
+    """Name the items that cost more than the high end of their range."""
+    above = report.above
+    if not above:
+        return _("No item cost more than the most that was thought possible.")
+    names = [_named(view, check) for check in above[:MOST_NAMES]]
+    text = N_("Ask earlier about {items}: above the most that was thought possible.")
+    return _(text, items=joined(names))
+
+
+def _named(view: View, check: RangeCheck) -> str:
+    return _("{item} ({sum})", item=check.name, sum=view.formats.money(check.actual))
+
+
+def range_head() -> list[str]:
+    """Return the headings of the table of ranges."""
+    return [_("Item"), _("Low"), _("High"), _("Came to"), _("Place in its range")]
+
+
+def range_row(view: View, check: RangeCheck) -> list[str]:
+    """Return a range, what it came to, and how many of 20 futures were below that."""
+    money = view.formats.money
+    place = _("{count} of {all} below", count=twentieths(check.share), all=FUTURES)
+    return [check.name, money(check.low), money(check.high), money(check.actual), place]
