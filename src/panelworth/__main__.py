@@ -12,6 +12,7 @@ from panelworth import (
     break_even_points,
     evaluate,
     publish,
+    read,
     scenario_folders,
     templates_folder,
     views,
@@ -233,7 +234,7 @@ def brief(folder: Path, *, trials: int | None, address: str, since: bool) -> Non
 @main.command()
 @click.argument("folders", type=FOLDER, nargs=-1, required=True)
 @click.option("--port", type=click.IntRange(0, 65535), default=8000, help="0: any free one.")
-@click.option("--open", "show", is_flag=True, help="Open the preview in a browser.")
+@click.option("--open", "show", is_flag=True, help="Open the desk in a browser.")
 @site_option
 @trials_option
 def serve(
@@ -241,25 +242,31 @@ def serve(
 ) -> None:
     """Show scenario FOLDERS in a browser while you write.
 
-    The preview runs on this machine until Ctrl-C; a saved file updates the pages. No file is
-    written. Changes are counted since the published site.
+    The preview runs on this machine until Ctrl-C; a saved file updates the pages. The desk, whose
+    address is printed, changes the files. Changes on the pages are counted since the published site.
     """
     from watchfiles import watch  # noqa: PLC0415
 
+    from panelworth.publishing.desk.desk import Desk  # noqa: PLC0415
+    from panelworth.publishing.desk.server import desk_routes, entrance  # noqa: PLC0415
     from panelworth.publishing.site.preview import serving  # noqa: PLC0415
     from panelworth.publishing.site.preview_state import PreviewState  # noqa: PLC0415
 
     if missing := [folder for folder in folders if not folder.is_dir()]:
         read_all_or_exit(missing)
     state = PreviewState(templates_folder())
+    desk = Desk(
+        lambda: scenario_folders(folders), lambda folder: read(folder)[1], templates_folder()
+    )
     try:
-        with suppress(KeyboardInterrupt), serving(state, port) as address:
+        with suppress(KeyboardInterrupt), serving(state, port, desk_routes(desk)) as address:
             show_build(state, folders, site, trials)
             click.echo(f"{address}: shown until Ctrl-C")
+            click.echo(f"{entrance(address, desk)}: change the figures here")
             if show:
                 import webbrowser  # noqa: PLC0415
 
-                webbrowser.open(address)
+                webbrowser.open(entrance(address, desk))
             for _ in watch(*folders, debounce=400):  # milliseconds; the default of 1600 is slow
                 show_build(state, folders, site, trials)
     except OSError as error:

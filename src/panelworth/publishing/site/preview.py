@@ -19,18 +19,19 @@ import mimetypes
 import os
 import re
 import socket
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from threading import Thread
 from typing import cast
 
 from starlette.applications import Starlette
-from starlette.datastructures import Headers
+from starlette.datastructures import Headers, MutableHeaders
 from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
-from starlette.routing import Route
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.routing import BaseRoute, Route
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn import Config, Server
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
@@ -39,9 +40,10 @@ from panelworth.publishing.site.preview_state import BUILD, PreviewState, file_a
 HOST = "127.0.0.1"
 ALLOWED_HOSTS = re.compile(r"(?ai:localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?")
 ALLOWED_SITES = ("same-origin", "none")  # none: the address was typed, or a program opened it
+FRAMING = "Content-Security-Policy"
+FRAMED_BY_ITSELF = "frame-ancestors 'self'"  # the desk shows pages beside its forms
 RESPONSE_HEADERS = {
     "Cache-Control": "no-store",
-    "Content-Security-Policy": "frame-ancestors 'self'",
     "Cross-Origin-Resource-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
 }
@@ -53,14 +55,15 @@ TYPES.add_type("text/javascript", ".js")  # RFC 9239; Python before 3.12 has the
 
 
 @contextmanager
-def serving(state: PreviewState, port: int) -> Iterator[str]:
+def serving(state: PreviewState, port: int, routes: Sequence[BaseRoute] = ()) -> Iterator[str]:
     """Serve a preview in a background thread and yield its address.
 
-    Raises OSError if the port is in use.
+    `routes` are other pages of the same server, which come first. Raises OSError if the port is in
+    use.
     """
     listening = _listening(port)
     address = f"http://{HOST}:{listening.getsockname()[1]}/"
-    server = Server(_config(state))
+    server = Server(_config(state, routes))
     thread = Thread(target=server.run, args=([listening],))
     thread.start()
     try:
@@ -78,10 +81,10 @@ def _listening(port: int) -> socket.socket:
         raise OSError(error.errno, os.strerror(error.errno or 0)) from error
 
 
-def _config(state: PreviewState) -> Config:
+def _config(state: PreviewState, routes: Sequence[BaseRoute]) -> Config:
     """Return the server's settings: no log, and nothing that the preview does not use."""
     return Config(
-        app_of(state),
+        app_of(state, routes),
         http=Connection,
         ws="none",
         lifespan="off",
@@ -94,8 +97,8 @@ def _config(state: PreviewState) -> Config:
     )
 
 
-def app_of(state: PreviewState) -> Starlette:
-    """Return the application that serves what the preview shows."""
+def app_of(state: PreviewState, routes: Sequence[BaseRoute] = ()) -> Starlette:
+    """Return the application that serves other routes, and else what the preview shows."""
 
     async def build(_: Request) -> Response:
         return PlainTextResponse(str(state.shown.build))
@@ -108,7 +111,7 @@ def app_of(state: PreviewState) -> Starlette:
         return Response(content, headers={"Content-Type": content_type(name)})
 
     return Starlette(
-        routes=[Route(f"/{BUILD}", build), Route("/{path:path}", file)],
+        routes=[*routes, Route(f"/{BUILD}", build), Route("/{path:path}", file)],
         middleware=[Middleware(Guard)],
     )
 
@@ -121,7 +124,10 @@ def content_type(name: str) -> str:
 
 
 class Guard:
-    """Middleware that refuses requests from other sites and for other hosts."""
+    """Middleware that refuses requests from other sites and for other hosts.
+
+    It also says who may frame a response, unless the response has a policy of its own.
+    """
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -130,7 +136,13 @@ class Guard:
         """Pass a request on, or refuse it with the reason."""
         reason = refusal(Headers(scope=scope))
         app = PlainTextResponse(reason, status_code=403) if reason else self.app
-        await app(scope, receive, send)
+        await app(scope, receive, partial(_send_with_policy, send))
+
+
+async def _send_with_policy(send: Send, message: Message) -> None:
+    if message["type"] == "http.response.start":
+        MutableHeaders(scope=message).setdefault(FRAMING, FRAMED_BY_ITSELF)
+    await send(message)
 
 
 def refusal(headers: Headers) -> str:
