@@ -243,7 +243,7 @@ def serve(
     """Show scenario FOLDERS in a browser while you write.
 
     The preview runs on this machine until Ctrl-C; a saved file updates the pages. The desk, whose
-    address is printed, changes the files. Changes on the pages are counted since the published site.
+    address is printed, changes the files. The pages count changes since the published site.
     """
     from watchfiles import watch  # noqa: PLC0415
 

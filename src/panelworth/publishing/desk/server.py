@@ -128,7 +128,7 @@ async def _form(request: Request) -> dict[str, str] | None:
         if len(body) > LARGEST_FORM:
             return None
     try:
-        text = body.decode("ascii", errors="replace")
+        text = body.decode("latin-1")  # a form is ASCII; what is not cannot be sent by a browser
         return dict(parse_qsl(text, keep_blank_values=True, max_num_fields=MOST_INPUTS))
     except ValueError:  # too many inputs
         return None
