@@ -14,10 +14,10 @@ class Decision(Record):
     """
 
     heading: ClassVar[str] = "The decision"
-    chosen: str = text_input("Chosen option", "The id of the option that the members voted for.")
-    on: Day = declared("Decided on", "date", "The day of the vote.")
+    chosen: str = text_input("Chosen option", "The id of the option that was chosen.")
+    on: Day = declared("Decided on", "date", "The day of the decision.")
     budget: float | None = declared(
-        "Budget granted", "money", "What the members granted for it, tax in.", default=None
+        "Budget", "money", "The most that may be spent on it, tax in.", default=None
     )
     status: Day | None = declared(
         "Status date",

@@ -29,7 +29,7 @@ class OtherAircraft(Record):
     """Another aircraft of the club."""
 
     heading: ClassVar[str] = "Other aircraft"
-    name: str = text_input("Name", "What members call it.", min_length=1)
+    name: str = text_input("Name", "What it is called.", min_length=1)
     hours_per_year: float = declared("Hours", "hours a year", "What it flies.", default=0.0)
     season: (
         Annotated[

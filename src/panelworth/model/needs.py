@@ -19,7 +19,7 @@ class Need(Record):
     """One thing that members want to be able to do."""
 
     heading: ClassVar[str] = "Need"
-    name: str = text_input("Name", "How ballots call it: the heading of its column.", min_length=1)
+    name: str = text_input("Name", "The heading of its column in ballots.csv.", min_length=1)
     functions: tuple[str, ...] = declared(
         "Functions", "names", 'What it takes, all of them; "a | b" means either.', min_length=1
     )
@@ -30,13 +30,13 @@ class Needs(Record):
 
     heading: ClassVar[str] = "Needs"
     ballots: Poll = declared(
-        "Kind of ballot",
+        "Kind of marks",
         "choice",
-        "Under approval an x or 1 for what a member wants; under ranking 1, then 2, 3.",
+        "Under approval an x or 1 for what is wanted; under ranking 1, then 2, 3.",
         default="approval",
     )
     needs: Annotated[tuple[Need, ...], AfterValidator(_differ_as_headings)] = declared(
-        "Needs", "list", "What members want to be able to do.", default=()
+        "Needs", "list", "What the panel should be able to do.", default=()
     )
 
 

@@ -45,7 +45,7 @@ class Item(Record):
         "Labour rate", "money an hour", "Per labour hour.", default=None
     )
     member_hours: float = declared(
-        "Members' own hours", "hours", "Unpaid work by members: no cash, but shown.", default=0.0
+        "Own hours", "hours", "Unpaid work by those who fly it: no cash, but shown.", default=0.0
     )
     tax: Quantity = share("Tax", "Sales tax as a share of the price.")
     when: When = declared("Paid at", "choice", "When it is paid.", default="finish")
@@ -151,7 +151,7 @@ class AfterKeys(Record):
     hours_per_year_change: Quantity = amount(
         "Change of hours",
         "hours a year",
-        "Added to the hours members want to fly.",
+        "Added to the hours wanted.",
         low=-HOURS_IN_A_YEAR,
         high=20_000,
     )
@@ -344,7 +344,7 @@ class Option(Record, KindRules):
     """options/<id>.toml as a whole."""
 
     heading: ClassVar[str] = "Option"
-    title: str = text_input("Title", "What members call the option.", min_length=1)
+    title: str = text_input("Title", "What the option is called.", min_length=1)
     short: Annotated[str, AfterValidator(_short_name)] = text_input(
         "Short name",
         "At most two words and 16 letters: what pictures and sentences say.",

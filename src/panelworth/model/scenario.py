@@ -157,11 +157,11 @@ class Aircraft(Record):
     """The airplane of the question, as it is today."""
 
     heading: ClassVar[str] = "The airplane today"
-    label: str = text_input("Name", "What members call the airplane.", default="The airplane")
+    label: str = text_input("Name", "What the airplane is called.", default="The airplane")
     hours_per_year: Quantity = amount(
         "Hours wanted",
         "hours a year",
-        "Tach hours members would fly if it were never grounded.",
+        "Tach hours that would be flown if it were never grounded.",
     )
     hours_lost_per_year: Quantity = amount(
         "Hours lost to groundings",
@@ -192,8 +192,8 @@ class Aircraft(Record):
     worth_per_hour: Quantity | None = declared(
         "Worth of an hour",
         "money an hour",
-        "What an hour aloft is worth to those who fly it; if left out, a club's hourly rate of "
-        "today, an owner's hourly running cost of today.",
+        "What an hour aloft is worth to those who fly it; if left out, today's hourly rate, or "
+        "today's hourly running cost where nobody is charged.",
         default=None,
     )
     fuel_per_hour: Quantity = amount("Fuel burn", "fuel an hour", "Fuel used in one tach hour.")
@@ -356,7 +356,7 @@ class Scenario(Record):
 
     heading: ClassVar[str] = "The question"
     title: str = text_input("Title", "Heads every page.", min_length=1)
-    question: str = text_input("Question", "What members are asked, in one sentence.", default="")
+    question: str = text_input("Question", "What is to be decided, in one sentence.", default="")
     as_of: Day = declared(
         "As of", "date", "The day every figure is stated for; its month is month 0."
     )

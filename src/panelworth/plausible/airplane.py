@@ -46,7 +46,7 @@ def _hours(case: Case) -> Iterator[Problem]:
         expected = f"the hours of a year, at least {limits.LEAST_HOURS:g}"
         yield warning_at(case, path, expected, plain(hours), hint)
     if lost > limits.LOST_SHARE * hours:
-        expected = f"at most half of the {plain(hours)} hours that members would fly"
+        expected = f"at most half of the {plain(hours)} hours that would be flown"
         hint = "write the hours lost, not those flown, or a year's hours_per_year"
         yield warning_at(case, f"{PATH}hours_lost_per_year", expected, plain(lost), hint)
 

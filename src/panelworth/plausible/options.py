@@ -86,7 +86,7 @@ def _hours(case: Case, prefix: str, option: Option) -> Iterator[Problem]:
         path = f"{prefix}after.hours_per_year_change"
         yield warning_at(case, path, expected, plain(change), hint)
     elif wanted and lost is not None and lost.likely > limits.LOST_SHARE * (wanted + change):
-        expected = f"at most half of the {plain(wanted + change)} hours that members would fly"
+        expected = f"at most half of the {plain(wanted + change)} hours that would be flown"
         hint = "write the hours still lost after the finish, not those flown"
         path = f"{prefix}after.hours_lost_per_year"
         yield warning_at(case, path, expected, plain(lost.likely), hint)

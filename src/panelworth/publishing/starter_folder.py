@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import Literal, get_args, get_origin
 
+from panelworth.model.club_only import is_club_only
 from panelworth.model.equipment import Airplane, Alternator, Battery, Fuel, LoadingCase, Unit
 from panelworth.model.ledger import Entry
 from panelworth.model.option import (
@@ -78,10 +79,15 @@ def _of(header: str, record: type[Record], **values: str) -> Section:
     return Section(header=header, record=record, values=values)
 
 
+TITLE = '"The title of our question"'
+QUESTION = '"Shall we keep the panel going, refit it, or replace the airplane?"'
+OF_ONE = {  # what an owner says in place of it
+    TITLE: '"The title of my question"',
+    QUESTION: '"Shall I keep the panel going, refit it, or replace the airplane?"',
+}
 SCENARIO = (
     _of(
-        "", Scenario, title='"The title of our question"',
-        question='"Shall we keep the panel going, refit it, or replace the airplane?"',
+        "", Scenario, title=TITLE, question=QUESTION,
         as_of="2030-01-01", currency='"USD"', units='"us"', baseline='"keep"', years="10",
     ),
     _of("[rates]", Rates, discount="[0.03, 0.05, 0.07]", inflation="[0.02, 0.03, 0.04]",
@@ -171,18 +177,16 @@ panel, what was tried, who asked for which quote. It stands at the end of the fr
 named for an option, such as notes/refit.md, tells that option's story on its own page. No page
 shows this text: write yours over it, and take out its first line.
 """
-OF_A_CLUB = ("[club]", "[[club.profiles]]", "[members]", "[funding]")
-CHARGED = "hourly_rate"  # an owner charges no members
 WORTH = "worth_per_hour"  # left out, the worth of a club's hours is what members pay
 
 
 def starting_files(*, owner: bool) -> Files:
     """Return the files of a first scenario: a club's, or a single owner's without the club."""
     texts = {
-        "scenario.toml": _file(_without_club(SCENARIO) if owner else _without(SCENARIO, WORTH)),
+        "scenario.toml": _file(_of_owner(SCENARIO) if owner else _without(SCENARIO, WORTH)),
         "options/keep.toml": _file(KEEP),
-        "options/refit.toml": _file(_without_club(REFIT) if owner else REFIT),
-        "options/replace.toml": _file(_without_club(REPLACE) if owner else REPLACE),
+        "options/refit.toml": _file(_of_owner(REFIT) if owner else REFIT),
+        "options/replace.toml": _file(_of_owner(REPLACE) if owner else REPLACE),
         "equipment.toml": _file(EQUIPMENT),
         "ledger.csv": f"{','.join(key for key in Entry.model_fields if key != 'line')}\n",
         "notes/scenario.md": NOTE,
@@ -190,10 +194,20 @@ def starting_files(*, owner: bool) -> Files:
     return {name: text.encode() for name, text in texts.items()}
 
 
-def _without_club(sections: tuple[Section, ...]) -> tuple[Section, ...]:
-    return tuple(
-        section for section in _without(sections, CHARGED) if section.header not in OF_A_CLUB
+def _of_owner(sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    """Leave out what only a club has, and let the texts speak of one person."""
+    own = (
+        replace(
+            section,
+            values={
+                key: OF_ONE.get(value, value)
+                for key, value in section.values.items()
+                if not is_club_only(section.record, key)
+            },
+        )
+        for section in sections
     )
+    return tuple(section for section in own if section.values)
 
 
 def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...]:

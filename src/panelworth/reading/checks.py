@@ -85,7 +85,7 @@ def _check_scenario(scenario: Scenario, table: TomlTable) -> Iterator[Problem]:
         yield problem_at(
             table,
             ("question",),
-            "the question members are asked",
+            "the question to be decided",
             "nothing",
             "write it in one sentence",
             "warning",

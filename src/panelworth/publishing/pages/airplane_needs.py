@@ -13,17 +13,9 @@ from panelworth.publishing.view import OptionTag, View
 from panelworth.publishing.words import needs_words as words
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE
 
-HOW = (
-    N_(
-        "An option meets a need when its units, with nothing failed, provide every function the "
-        "need takes. What a need weighs is its share of all marks on the ballots, or of all points "
-        "where ballots rank: with n needs the first gets n points, the second one less, and so "
-        "on; equal ranks share."
-    ),
-    N_(
-        "How firm the order is: every weight is drawn anew, evenly from half to one and a half "
-        "times its own, 10,000 times."
-    ),
+FIRMNESS = N_(
+    "How firm the order is: every weight is drawn anew, evenly from half to one and a half times "
+    "its own, 10,000 times."
 )
 NO_APPROVAL = N_(
     "“Yes” says that the units provide it with nothing failed. Whether they may be used for a kind "
@@ -46,9 +38,9 @@ def needs_section(view: View) -> Section | None:
         table=_table(capability, tags),
         beside=[_(NO_APPROVAL)],
         cautions=[_(AIRPLANE_LINE)],
-        more=_("The ballots, and how firm this order is"),
+        more=words.weights(view.club),
         parts=[Part(title=_("If a weight changes"), lines=lines)],
-        how=[_(text) for text in HOW],
+        how=[words.how_weighed(view.club), _(FIRMNESS)],
     )
 
 

@@ -6,7 +6,7 @@ from panelworth.publishing.language import _
 from panelworth.publishing.pages.compare_sliders import SCRIPT, whatif, whatif_script
 from panelworth.publishing.view import Page, View
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
-from panelworth.publishing.words.compare_words import comparison_rows
+from panelworth.publishing.words.compare_words import comparison_rows, promise
 from panelworth.publishing.words.made_of_words import made_of_rows
 from panelworth.publishing.words.warning_words import notes, still_as_planned
 
@@ -19,7 +19,7 @@ def compare_page(view: View) -> Page:
         template="compare.html",
         title=_("The options compared"),
         nav=_("Compare"),
-        door=(_("What if?"), _("Move prices, hours, members; every figure")),
+        door=(_("What if?"), promise(view.club)),
         description=_(
             "What each option costs and brings, and what would change it: {title}",
             title=view.case.scenario.title,

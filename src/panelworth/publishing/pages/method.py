@@ -3,6 +3,7 @@
 from typing import Any
 
 from panelworth.model.case import record_classes
+from panelworth.model.club_only import is_club_only
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
 from panelworth.model.ledger import Entry
@@ -55,7 +56,7 @@ def method_page(view: View) -> Page:
             "glossary": [
                 {
                     "file": view.case.ledger_file.name if kind is Entry else file,
-                    "sections": glossary(view.formats, kind),
+                    "sections": glossary(view, kind),
                 }
                 for file, kind in FILES.items()
             ],
@@ -66,15 +67,19 @@ def method_page(view: View) -> Page:
     )
 
 
-def glossary(formats: Formats, kind: type[Record]) -> list[dict[str, Any]]:
-    """Return the keys of each section of a file with their meaning, from the declarations."""
+def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
+    """Return the keys of each section of a file with their meaning, from the declarations.
+
+    What only a club has is left out for an owner.
+    """
     sections, seen = [], set()  # several tables can have the same record: it is listed once
     for record in record_classes(kind):
         heading = getattr(record, "heading", "")
         if not heading or heading in seen or issubclass(record, Quantity):
             continue
         seen.add(heading)
-        terms = [_term(formats, record, key) for key in record.model_fields]
+        keys = [key for key in record.model_fields if view.club or not is_club_only(record, key)]
+        terms = [_term(view.formats, record, key) for key in keys]
         sections.append({"heading": _(heading), "terms": [term for term in terms if term]})
     return sections
 

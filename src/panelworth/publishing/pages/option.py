@@ -52,7 +52,7 @@ def option_page(view: View, tag: OptionTag) -> Page:
             "while_open": jobs_summary(view, tag),
             "strip": strip(view, tag),
             "starts": option_words.starts(view.figures.airplane.planners.get(tag.id)),
-            "get": _("What we would get") if view.club else _("What I would get"),
+            "get": _("What we would get") if view.club else _("What you would get"),
             "story": html_of(note) if note else "",
             "money_line": _(MONEY_LINE),
             "airplane_line": _(AIRPLANE_LINE),

@@ -20,7 +20,7 @@ def sure_page(view: View) -> Page:
         template="risk.html",
         title=question,
         nav=_("How sure"),
-        door=(question, _("Head to head, and what to grant")),
+        door=(question, sure_words.promise(view.club)),
         description=_(
             "How sure the figures are, and what decides: {title}", title=view.case.scenario.title
         ),

@@ -34,6 +34,13 @@ FigureRow = tuple[Cell, list[Cell]]
 RULE = "IFR"  # the rule for flight in cloud
 
 
+def promise(club: Club | None) -> str:
+    """Say in a few words what the page is for, where another page links to it."""
+    if club:
+        return _("Move prices, hours, members; every figure")
+    return _("Move prices, hours; every figure")
+
+
 def comparison_rows(view: View) -> list[FigureRow]:
     """Return the rows of the table, a cell for each option; rows without figures are left out."""
     rows = [*_costs(view), *_outcomes(view), *_airplane(view)]

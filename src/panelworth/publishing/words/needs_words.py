@@ -10,7 +10,7 @@ from panelworth.engine.results.airplane_sums import chance_first
 from panelworth.model.case import Case
 from panelworth.model.scenario import Club
 from panelworth.publishing.formats import joined, percent, plural
-from panelworth.publishing.language import _, ngettext
+from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag
 from panelworth.publishing.words import level_words
 from panelworth.publishing.words.groups import names
@@ -27,7 +27,7 @@ def question(club: Club | None) -> str:
     """Return the question of the section."""
     if club:
         return _("Does it give what members asked for?")
-    return _("Does it give what I asked for?")
+    return _("Does it give what you asked for?")
 
 
 def yes_or_no(*, met: bool) -> str:
@@ -56,12 +56,39 @@ def _draws(share: float) -> str:
     return _("{count} draws", count=level_words.of_twenty(share))
 
 
+def weights(club: Club | None) -> str:
+    """Name the details on the weights."""
+    if club:
+        return _("The ballots, and how firm this order is")
+    return _("The weights, and how firm this order is")
+
+
+def how_weighed(club: Club | None) -> str:
+    """Explain when an option meets a need, and what a need weighs."""
+    text = N_(
+        "An option meets a need when its units, with nothing failed, provide every function the "
+        "need takes. What a need weighs is its share of all marks in the list of wishes, or of all "
+        "points where wishes are ranked: with n needs the first gets n points, the second one "
+        "less, and so on; equal ranks share."
+    )
+    if club:
+        text = N_(
+            "An option meets a need when its units, with nothing failed, provide every function "
+            "the need takes. What a need weighs is its share of all marks on the ballots, or of "
+            "all points where ballots rank: with n needs the first gets n points, the second one "
+            "less, and so on; equal ranks share."
+        )
+    return _(text)
+
+
 def ballots(case: Case) -> str:
     """Say where the weights come from."""
     count, needs = len(case.ballots), case.needs
     if not count or needs is None:
-        return _("No ballots are there, so every need weighs the same.")
-    cast = plural(count, "ballot", "ballots")
+        return _("Nobody has marked what is wanted, so every need weighs the same.")
+    cast = plural(count, "list of wishes", "lists of wishes")
+    if case.scenario.club:
+        cast = plural(count, "ballot", "ballots")
     if needs.ballots == "approval":
         return _(
             "The weights come from {ballots} without names, which mark what is wanted.",

@@ -20,6 +20,13 @@ MOST_NAMED = 4  # options that a sentence names; more are counted
 SHOWN = ("share", "people")  # units that are visible in the values or in the name of a range
 
 
+def promise(club: Club | None) -> str:
+    """Say in a few words what the page is for, where another page links to it."""
+    if club:
+        return _("Head to head, and what to grant")
+    return _("Head to head, and what to set aside")
+
+
 def lead(view: View) -> str:
     """Say which option leads, in how many futures, and in which range of outcomes."""
     if not view.others:
