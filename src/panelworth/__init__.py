@@ -16,7 +16,7 @@ Progress = Callable[[int, int], None]
 
 if TYPE_CHECKING:
     from panelworth.engine.results.figures import BreakEvenPoints, Figures
-    from panelworth.engine.results.vote import Approvals, Ranking
+    from panelworth.engine.results.vote import Approvals, Ranking, VoteCheck
     from panelworth.model.case import Case, WrittenCase
     from panelworth.model.vote import VoteKind
     from panelworth.publishing.frames import Frames
@@ -261,15 +261,32 @@ def handout(  # noqa: PLR0913 (all but two have a default)
 
 
 def tally(
-    files: Sequence[Path], kind: "VoteKind | None" = None
+    files: Sequence[Path], kind: "VoteKind | None" = None, case: "Case | None" = None
 ) -> "tuple[list[Approvals | Ranking], list[Problem]]":
-    """Count members' votes on options. Counts nothing if a problem is an error."""
+    """Count members' votes on options. Counts nothing if a problem is an error.
+
+    With a `case` each column must be one of its options, and more ballots than members entitled to
+    vote are a warning.
+    """
+    from panelworth.engine.vote.rules import entitled_in  # noqa: PLC0415
     from panelworth.engine.vote.tally import counted  # noqa: PLC0415
     from panelworth.reading.vote import read_votes  # noqa: PLC0415
+    from panelworth.reading.vote_options import VoteOptions  # noqa: PLC0415
 
-    votes, problems = read_votes(files, kind)
+    if case is None:
+        votes, problems = read_votes(files, kind)
+    else:
+        options = VoteOptions.of(case.options, entitled_in(case.scenario))
+        votes, problems = read_votes(files, kind, options)
     failed = any(problem.severity == "error" for problem in problems)
     return [] if failed else [counted(vote) for vote in votes], problems
+
+
+def vote_checks(case: "Case", counted: "Sequence[Approvals | Ranking]") -> "list[VoteCheck]":
+    """Compare counted votes with the rules of a case: turnout, quorum, majority."""
+    from panelworth.engine.vote.rules import checked  # noqa: PLC0415
+
+    return [checked(count, case.scenario) for count in counted]
 
 
 def _updates(

@@ -11,12 +11,14 @@ from itertools import islice
 from pathlib import Path
 from typing import get_args
 
+from panelworth.model.names import heading_key
 from panelworth.model.vote import BallotMarks, Vote, VoteKind
 from panelworth.plain_files import is_file
 from panelworth.problems import MOST_PROBLEMS, Collector, Problem, listed, too_many
 from panelworth.reading.cells import RANK, yes_or_no
 from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet, read_sheet
 from panelworth.reading.tables import read_text
+from panelworth.reading.vote_options import VoteOptions
 
 NEEDS_FILES = ("needs.toml", "scenario.toml")
 NEEDS_BALLOTS = "ballots.csv"
@@ -37,11 +39,12 @@ KINDS: tuple[VoteKind, ...] = get_args(VoteKind)
 
 
 def read_votes(
-    paths: Sequence[Path], kind: VoteKind | None
+    paths: Sequence[Path], kind: VoteKind | None, options: VoteOptions | None = None
 ) -> tuple[tuple[Vote, ...], list[Problem]]:
     """Read one file of votes, or one of approvals and one of ranks on the same options.
 
-    Returns the votes and the problems. A file with an error gives no vote.
+    Returns the votes and the problems. A file with an error gives no vote. With `options` each
+    column must be one of them; the vote has their labels.
     """
     collector = Collector()
     if len(paths) > len(KINDS) or (kind and len(paths) > 1):
@@ -50,7 +53,7 @@ def read_votes(
         hint = "count them one at a time"
         collector.add(Problem(file="tally", key="FILES", expected=expected, found=names, hint=hint))
         return (), collector.problems
-    read = [(path, _vote_in(path, kind, collector)) for path in paths]
+    read = [(path, _vote_in(path, kind, collector, options)) for path in paths]
     votes = [(path, vote) for path, vote in read if vote]
     collector.problems += _mismatches(votes)
     # Both votes list the options in the same order, so that the reports can be compared.
@@ -58,10 +61,12 @@ def read_votes(
     return tuple(replace(vote, options=order) for _, vote in votes), collector.problems
 
 
-def _vote_in(path: Path, kind: VoteKind | None, collector: Collector) -> Vote | None:
+def _vote_in(
+    path: Path, kind: VoteKind | None, collector: Collector, options: VoteOptions | None
+) -> Vote | None:
     """Read one file. It has its own collector, so that errors of another file do not stop it."""
     file_collector = Collector()
-    vote = read_vote(path, kind, file_collector)
+    vote = read_vote(path, kind, file_collector, options)
     collector.problems += file_collector.problems
     return vote
 
@@ -81,7 +86,9 @@ def _mismatches(votes: Sequence[tuple[Path, Vote]]) -> Iterator[Problem]:
         yield _problem_at(path, 0, "", expected, listed(other.options), hint)
 
 
-def read_vote(path: Path, kind: VoteKind | None, collector: Collector) -> Vote | None:
+def read_vote(
+    path: Path, kind: VoteKind | None, collector: Collector, options: VoteOptions | None = None
+) -> Vote | None:
     """Read a file of votes. Returns None and adds problems if anything is wrong.
 
     Warns if a ballot has to be interpreted. Without `kind` the marks of the file decide between
@@ -96,6 +103,9 @@ def read_vote(path: Path, kind: VoteKind | None, collector: Collector) -> Vote |
         collector.add(_problem_at(path, sheet.line, "", sheet.expected, sheet.found, sheet.hint))
     if not isinstance(sheet, Sheet):
         return None
+    if options:
+        sheet = options.labelled(sheet)
+        collector.problems += _option_problems(path, sheet, options)
     collector.problems += _heading_problems(path, sheet)
     if collector.failed:
         return None
@@ -129,6 +139,24 @@ def _needs_problem(path: Path) -> Problem:
         "its site counts those on the page of needs; type the vote into a file of another name, "
         "outside the scenario's folder",
     )
+
+
+def _option_problems(path: Path, sheet: Sheet, options: VoteOptions) -> Iterator[Problem]:
+    """Refuse columns that are no options of the scenario, and warn of options without a column."""
+    unknown = [title for title in sheet.titles if not options.id_of(title)]
+    for title in unknown:
+        if heading_key(title) not in NOT_OPTIONS:  # these have a problem of their own
+            expected = "the id, title or short name of an option of the scenario"
+            hint = options.hint(title)
+            yield _problem_at(path, sheet.line, title, expected, f'"{title}"', hint)
+    for label in () if unknown else options.missing(sheet):
+        hint = "leave it so if the option was not on the ballot"
+        expected = "a column for each option of the scenario"
+        yield _problem_at(path, sheet.line, label, expected, "none", hint, warning=True)
+    if options.entitled is not None and len(sheet.rows) > options.entitled:
+        expected = f"at most {options.entitled} ballots, since so many members are entitled to vote"
+        hint = "look for ballots that were typed twice, or correct entitled in [vote]"
+        yield _problem_at(path, 0, "", expected, f"{len(sheet.rows)}", hint, warning=True)
 
 
 def _heading_problems(path: Path, sheet: Sheet) -> Iterator[Problem]:

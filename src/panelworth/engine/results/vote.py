@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 Counts = Mapping[str, int]
+Method = Literal["approvals", "first places", "runoff"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,3 +82,48 @@ class Ranking:
     first: tuple[str, ...]
     runoff: Runoff
     pairwise: PairwiseCounts
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """The options with most votes by one method, how many each has, and whether that is enough.
+
+    `majority` is None if the number of votes that it takes is unknown.
+    """
+
+    method: Method
+    options: tuple[str, ...]
+    votes: int
+    majority: bool | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class VoteCheck:
+    """A count beside the rules of `[vote]`: turnout, quorum and majority.
+
+    `ballots` are all that were cast, `blank` those without a mark. `entitled` is None if nobody
+    says how many may vote. `quorum` and `majority` are shares; `least_ballots` and `least_votes`
+    are the smallest whole numbers that meet them, None if unknown. `majority_base` is what the
+    majority is a share of.
+    """
+
+    ballots: int
+    blank: int
+    entitled: int | None
+    quorum: float
+    least_ballots: int | None
+    majority: float
+    majority_of: Literal["cast", "entitled"]
+    majority_base: int | None
+    least_votes: int | None
+    standings: tuple[Standing, ...]
+
+    @property
+    def turnout(self) -> float | None:
+        """The share of those entitled who voted."""
+        return self.ballots / self.entitled if self.entitled else None
+
+    @property
+    def quorum_met(self) -> bool | None:
+        """Whether enough of those entitled voted; None if unknown."""
+        return None if self.least_ballots is None else self.ballots >= self.least_ballots

@@ -4,9 +4,17 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 from typing import Literal
 
-from panelworth.engine.results.vote import Approvals, PairwiseCounts, Ranking, Round, Runoff
+from panelworth.engine.results.vote import (
+    Approvals,
+    PairwiseCounts,
+    Ranking,
+    Round,
+    Runoff,
+    VoteCheck,
+)
 from panelworth.publishing.formats import joined, percent, plural
 from panelworth.publishing.terminal.tables import TextTable
+from panelworth.publishing.terminal.vote_check_words import rules_report
 
 Report = list[str | TextTable]
 Outcome = tuple[str, tuple[str, ...], str]  # the method, its winners, a note
@@ -18,15 +26,23 @@ HOW = (
 )
 
 
-def report(counted: Sequence[Approvals | Ranking]) -> Report:
-    """Return the report of each count, then which of them agree."""
+def report(
+    counted: Sequence[Approvals | Ranking], checks: Sequence[VoteCheck] | None = None
+) -> Report:
+    """Return the report of each count, then which of them agree.
+
+    `checks` has each count beside the rules of a scenario; without a scenario it is None.
+    """
     lines: Report = []
     for tally in counted:
         if isinstance(tally, Approvals):
             lines.extend(approval_report(tally))
         else:
             lines.extend(ranking_report(tally))
-    return [*lines, *agreement(outcomes(counted))]
+    lines += agreement(outcomes(counted))
+    if checks is None:
+        return [*lines, HOW]
+    return [*lines, *([""] if len(counted) > 1 else []), *rules_report(checks)]
 
 
 def approval_report(approvals: Approvals) -> Report:
@@ -71,10 +87,10 @@ def outcomes(counted: Iterable[Approvals | Ranking]) -> list[Outcome]:
 def agreement(results: list[Outcome]) -> Report:
     """Say whether all methods have the same winner."""
     if len(results) < 2:  # noqa: PLR2004 (a single method has nothing to agree with)
-        return [HOW]
+        return []
     if len({winners for _, winners, _ in results}) == 1 and len(results[0][1]) == 1:
-        return [f"All counts come out for {_names(results[0][1])}.", *_methods(results), HOW]
-    return ["The counts do not all name the same single option.", *_methods(results), HOW]
+        return [f"All counts come out for {_names(results[0][1])}.", *_methods(results)]
+    return ["The counts do not all name the same single option.", *_methods(results)]
 
 
 def _methods(results: list[Outcome]) -> list[str]:
