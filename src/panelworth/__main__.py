@@ -16,6 +16,7 @@ from panelworth import (
     scenario_folders,
     templates_folder,
     views,
+    vote_checks,
 )
 from panelworth import handout as write_handout
 from panelworth import tally as count
@@ -32,10 +33,15 @@ from panelworth.command_line import (
     show,
     show_build,
     show_problems,
+    stated_problems,
+    write_stated,
 )
+from panelworth.plain_files import is_folder
 from panelworth.problems import Problem
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from panelworth.model.vote import VoteKind
 
 FOLDER = click.Path(path_type=Path, readable=False)  # an unreadable folder is reported as a problem
@@ -316,22 +322,42 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 
 
 @main.command()
-@click.argument("files", type=FOLDER, nargs=-1, required=True)
+@click.argument("paths", metavar="[DIR] FILES", type=FOLDER, nargs=-1, required=True)
 @click.option("--kind", type=click.Choice(VOTES), help="Default: as the marks show.")
-def tally(files: tuple[Path, ...], *, kind: "VoteKind | None") -> None:
+@click.option("--write", "chosen", metavar="OPTION", help="Write what the members decided.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="With --write: the day of the vote.")
+@click.option("--replace", "replacing", is_flag=True, help="With --write: replace a decision.")
+def tally(
+    paths: tuple[Path, ...],
+    *,
+    kind: "VoteKind | None",
+    chosen: str | None,
+    on: "datetime | None",
+    replacing: bool,
+) -> None:
     """Count a club's votes in CSV FILES.
 
     A column is an option, a row a ballot.
     Give one file of approvals (x) or of ranks (1, 2, 3), or one of each. Equal ranks are allowed.
     Each count says how it treats ties.
-    """
-    counted, problems = count(files, kind)
-    if not counted:
-        exit_on_errors(problems)
-    show_problems(problems)
-    from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
 
-    show(report(counted))
+    With a scenario folder DIR before them, the columns are its options, by id, title or short
+    name, and the report has turnout, quorum and majority. --write puts an option and the day --on
+    into its [decision]: you state both, no count does.
+    """
+    folder, files = (paths[0], paths[1:]) if is_folder(paths[0]) else (None, paths)
+    case = read_or_exit(folder) if folder else None
+    exit_on_errors(stated_problems(paths, folder, chosen, on))
+    if files:
+        counted, problems = count(files, kind, case)
+        if not counted:
+            exit_on_errors(problems)
+        show_problems(problems)
+        from panelworth.publishing.terminal.tally_words import report  # noqa: PLC0415
+
+        show(report(counted, vote_checks(case, counted) if case else None))
+    if folder and case and chosen and on:
+        write_stated(folder, case, chosen, on.date(), replacing=replacing)
 
 
 @main.command()

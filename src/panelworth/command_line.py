@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -87,6 +88,50 @@ def read_all(folders: list[Path]) -> tuple[list["Case"], list[Problem]]:
         problems += merged(folder_problems, str(folder))
         cases += [case] if case else []
     return cases, problems
+
+
+def stated_problems(
+    paths: Sequence[Path], folder: Path | None, chosen: str | None, on: object
+) -> list[Problem]:
+    """Return what is missing among the arguments of `tally`."""
+    missing = ""
+    if (chosen or on) and folder is None:
+        missing = "a scenario folder before the files"
+    elif bool(chosen) != bool(on):
+        missing = "both --write OPTION and --on DATE"
+    elif len(paths) == 1 and folder and not chosen:
+        missing = "a file of votes after the folder"
+    found = " ".join(map(str, paths))
+    return [Problem(file="tally", key="", expected=missing, found=found)] if missing else []
+
+
+def write_stated(folder: Path, case: "Case", chosen: str, on: date, *, replacing: bool) -> None:
+    """Write the decision that a person states into scenario.toml; exits at an error."""
+    from panelworth.publishing.desk.decision_file import FILE, write_decision  # noqa: PLC0415
+    from panelworth.reading.vote_options import VoteOptions  # noqa: PLC0415
+
+    options = VoteOptions.of(case.options)
+    option_id = options.id_of(chosen)
+    if not option_id:
+        expected, hint = "the id, title or short name of an option", options.hint(chosen)
+        exit_on_errors(
+            [
+                Problem(
+                    file="tally", key="--write", expected=expected, found=f'"{chosen}"', hint=hint
+                )
+            ]
+        )
+    exit_on_errors(
+        write_decision(
+            folder,
+            option_id,
+            on,
+            former=case.scenario.decision,
+            replacing=replacing,
+            read=lambda copy: read(copy)[1],
+        )
+    )
+    click.echo(f"{folder / FILE}: [decision] chosen = {option_id}, on = {on}")
 
 
 @contextmanager

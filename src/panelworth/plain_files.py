@@ -88,6 +88,11 @@ def is_file(path: Path) -> bool:
     return os.path.isfile(path)  # noqa: PTH113 (the method of a path raises without permission)
 
 
+def is_folder(path: Path) -> bool:
+    """Return whether it is a folder; False without permission."""
+    return os.path.isdir(path)  # noqa: PTH112 (the method of a path raises without permission)
+
+
 def reason(error: OSError) -> str:
     """Return the reason of a system error in words."""
     return WORDS.get(error.errno or 0, error.strerror or str(error))

@@ -38,6 +38,12 @@ class Problem:
     # The id of an option without a file that this place names; `merged` reads it.
     missing: str = field(default="", compare=False)
 
+    @property
+    def place(self) -> str:
+        """The file, the sheet and the line: "ledger.xlsx (sheet Ledger):7"."""
+        sheet = f" (sheet {self.sheet})" if self.sheet else ""
+        return f"{self.file}{sheet}{f':{self.line}' if self.line else ''}"
+
 
 @dataclass
 class Collector:
@@ -96,11 +102,8 @@ def render(problem: Problem) -> str:
     key, expected, found, hint = (
         _cut(visible(getattr(problem, part)), most) for part, most in LONGEST_PARTS.items()
     )
-    sheet = f" (sheet {problem.sheet})" if problem.sheet else ""
-    file = visible(f"{problem.file}{sheet}")
-    place = f"{file}:{problem.line}" if problem.line else file
     message = f"expected {expected}, found {found}{f'; {hint}' if hint else ''}"
-    return f"{place}: {problem.severity}: {f'{key}: ' if key else ''}{message}"
+    return f"{visible(problem.place)}: {problem.severity}: {f'{key}: ' if key else ''}{message}"
 
 
 def visible(text: str) -> str:

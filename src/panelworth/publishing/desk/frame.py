@@ -106,10 +106,9 @@ def _problem(files: ScenarioFiles, ask: Ask, problem: Problem) -> dict[str, Any]
     """Return a problem with the address of the form that has its key; "" if no form has it."""
     place = place_of(problem.file, problem.key, data_of(files.content(problem.file)) or {})
     place = place if place and files.content(place.file) is not None else None
-    where = f"{problem.file}:{problem.line}" if problem.line else problem.file
     return {
         "href": address_of(ask.scenario, place.address) if place else "",
-        "where": where,
+        "where": problem.place,
         "key": problem.key,
         "text": as_text(problem),
         "is_error": problem.severity == "error",

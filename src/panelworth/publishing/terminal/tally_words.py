@@ -39,10 +39,11 @@ def report(
             lines.extend(approval_report(tally))
         else:
             lines.extend(ranking_report(tally))
-    lines += agreement(outcomes(counted))
+    agreed = agreement(outcomes(counted))
     if checks is None:
-        return [*lines, HOW]
-    return [*lines, *([""] if len(counted) > 1 else []), *rules_report(checks)]
+        return [*lines, *agreed, HOW]
+    gap = [""] if agreed else []
+    return [*lines, *agreed, *gap, *rules_report(checks)]
 
 
 def approval_report(approvals: Approvals) -> Report:
