@@ -71,7 +71,7 @@ address_option = click.option(
 BEGIN = """\b
 Where to begin:
   panelworth new DIR           write a folder of placeholders
-  panelworth serve DIR --open  write over them, and see the pages change
+  panelworth serve DIR --open  fill it in, in a browser, and see its pages
   panelworth check DIR         list what is wrong or probably not meant
   panelworth build DIR         publish the site
 """
