@@ -94,6 +94,34 @@ def test_a_starter_speaks_of_one_owner_as_i_and_of_a_club_as_we() -> None:
         assert words in starting_files(owner=owner)["scenario.toml"].decode()
 
 
+def decided(folder: Path) -> Path:
+    """Make the owner demo with a decision and a finished project."""
+    shutil.copytree(DEMO, folder)
+    scenario, option = folder / "scenario.toml", folder / "options" / "refit.toml"
+    decision = (
+        '[decision]\nchosen = "refit"\non = 2026-11-10\nbudget = 35000\nstatus = 2027-04-01\n'
+    )
+    scenario.write_text(scenario.read_text().replace("[rates]", f"{decision}[rates]", 1))
+    days = "[schedule]\nordered = 2026-11-24\nstarted = 2027-01-25\nfinished = 2027-03-10\n"
+    option.write_text(option.read_text().replace("[schedule]\n", days, 1))
+    jobs = ("Renew the old switch and breaker row", "Replace the static lines")
+    with (folder / "ledger.csv").open("a") as ledger:  # all is final: there is a report
+        for name, sum_ in (("", 33000), *((job, 500) for job in jobs)):
+            ledger.write(f"2027-03-12,refit,{name},invoice,{sum_},,,yes,the shop,9,,yes,\n")
+    return folder
+
+
+def test_the_project_of_an_owner_speaks_of_no_vote(tmp_path: Path) -> None:
+    case, problems = read(decided(tmp_path / "owner"))
+    assert case is not None, problems
+    assert publish([case], tmp_path / "site", trials=100) == []
+    assert (tmp_path / "site" / "closing.html").is_file()
+    assert words_of_pages(tmp_path / "site") == {}
+    said = _said("brief", tmp_path / "owner", "--progress", "--trials", "100")
+    assert "You decided for Refit" in said
+    assert club_words(said) == []
+
+
 def test_no_command_speaks_of_a_club_to_an_owner(tmp_path: Path) -> None:
     folder, site = tmp_path / "owner", tmp_path / "site"
     shutil.copytree(DEMO, folder)

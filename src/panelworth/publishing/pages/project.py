@@ -35,7 +35,7 @@ def _project_page(view: View, project: ProjectReport) -> Page:
         title=question,
         nav="",
         foot=_("The project"),
-        door=(question, _("Cost, finish and cash since the vote")),
+        door=(question, _("Cost, finish and cash since the decision")),
         description=_("Since the decision: {title}", title=view.case.scenario.title),
         content={
             "question": question,

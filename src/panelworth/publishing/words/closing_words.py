@@ -21,10 +21,14 @@ def heads(view: View, project: ProjectReport, report: CloseOut) -> list[Head]:
         (_("What it cost"), joined_sentences(*_cost(view, project, report))),
         (_("Which prices held"), joined_sentences(*_ranges(report))),
         (_("How long it took"), joined_sentences(*_weeks(project, report))),
-        (_("What members did themselves"), _work(view, report)),
+        (_own_work(view), _work(view, report)),
         (_("What to ask next time"), _next_time(view, report)),
     ]
     return [(head, text) for head, text in parts if text]
+
+
+def _own_work(view: View) -> str:
+    return _("What members did themselves") if view.club else _("What you did yourself")
 
 
 def _cost(view: View, project: ProjectReport, report: CloseOut) -> Iterator[str]:
