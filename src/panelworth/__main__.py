@@ -325,7 +325,12 @@ def breakeven(folder: Path, option: str, path: str) -> None:
 @click.argument("paths", metavar="[DIR] FILES", type=FOLDER, nargs=-1, required=True)
 @click.option("--kind", type=click.Choice(VOTES), help="Default: as the marks show.")
 @click.option("--write", "chosen", metavar="OPTION", help="Write what the members decided.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="With --write: the day of the vote.")
+@click.option(
+    "--on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    help="With --write: the day of the vote, such as 2026-12-05.",
+)
 @click.option("--replace", "replacing", is_flag=True, help="With --write: replace a decision.")
 def tally(
     paths: tuple[Path, ...],
