@@ -1,5 +1,6 @@
 """Options as a whole: a new one as a copy of an old one, and the removal of one."""
 
+from panelworth.model.names import folded
 from panelworth.publishing.desk.desk import data_of
 from panelworth.publishing.desk.disc import (
     EQUIPMENT,
@@ -72,7 +73,7 @@ def _wrong(files: ScenarioFiles, source: str, option_id: str, title: str) -> dic
         wrong["from"] = _("Choose the option to begin with.")
     if not OPTION_ID.fullmatch(option_id):
         wrong["id"] = _(WRONG_ID)
-    elif option_id in files.options():
+    elif folded(option_id) in map(folded, files.options()):
         wrong["id"] = _("There is an option with this id. Take another one.")
     if not title:
         wrong["title"] = _("Write what members will call the option.")

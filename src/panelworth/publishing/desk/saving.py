@@ -54,9 +54,8 @@ def typed_in(place_fields: Sequence[Field], form: Mapping[str, str]) -> dict[str
     typed: dict[str, dict[str, str]] = {}
     for one in place_fields:
         parts = one.typed(None)
-        typed[one.name] = {
-            part: form.get(input_name(one, part), "").replace("\r\n", "\n") for part in parts
-        }
+        sent = {part: form.get(input_name(one, part), "").replace("\r\n", "\n") for part in parts}
+        typed[one.name] = {**sent, "": sent.get("likely", sent[""])}
     return typed
 
 
@@ -201,8 +200,19 @@ def add_entry(
     for key in NAMES:
         if isinstance(entry.get(key), str):
             entry[key] = _new_name(entry[key], names)
-    edits: dict[str, Edit] = {"": Add(path=place.path, entry=entry)}
-    return _written(place.new(), files, read, edits, outcome), len(entries)
+    outcome = _added_entry(place, files, read, entry)
+    shared = [one for one in place.new().fields if one.name in outcome.wrong and not one.required]
+    if shared:  # such as a key of the ledger, which two entries cannot share
+        rest = {
+            key: value for key, value in entry.items() if key not in {one.key for one in shared}
+        }
+        outcome = _added_entry(place, files, read, rest)
+    return outcome, len(entries)
+
+
+def _added_entry(place: Place, files: ScenarioFiles, read: Read, entry: dict[str, Any]) -> Outcome:
+    edits = {"": Add(path=place.path, entry=entry)}
+    return _written(place.new(), files, read, edits, Outcome())
 
 
 def _name_in(entry: object) -> str:
