@@ -176,7 +176,8 @@ def test_breakeven_finds_every_value_of_an_input() -> None:
         "Two-axis autopilot: cost, USD; likely $8,650; searched between $0 and $1,000,000"
     )
     assert second.startswith(
-        "“Refit all of it at the distant shop” comes out ahead of “Keep nursing it” at most $5,7"
+        "“Refit all of it at the distant shop” comes out ahead of “Keep nursing it” if it is at "
+        "most $5,7"
     )
 
 

@@ -83,6 +83,13 @@ def test_a_table_fits_the_terminal_and_breaks_no_word(width: int) -> None:
     assert words_of(lines) == words_of([*figures, *names * parts])
 
 
+def test_names_give_way_before_a_table_comes_in_parts() -> None:
+    rows = [["A rather long name of some cause", "+$1,000", "+$2,000", "+$3,000"]]
+    table = TextTable("", ["What moved", "Up front", "Benefit", "Raise"], rows)
+    for width, parts in ((60, 1), (33, 1), (32, 2)):
+        assert sum(line.startswith("─") for line in written(table, width)) == parts
+
+
 def test_a_terminal_too_narrow_for_a_word_still_gets_it_whole() -> None:
     lines = written(TextTable("", HEAD, ROWS), 12)
     assert any("$336,410" in line for line in lines)

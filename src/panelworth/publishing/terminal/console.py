@@ -24,9 +24,11 @@ def break_even_lines(case: Case, option_id: str, points: BreakEvenPoints) -> lis
     lines = [f"{input_name(declared)}, {unit}; likely {likely}; searched between {span}"]
     for root in points.roots:
         value = formats.measure(root.value, declared.unit)
-        where = f"{root.side or 'touching at'} {value}"
         jump = ", where it jumps" if root.jump else ""
-        lines.append(f"“{title}” comes out ahead of “{baseline.title}” {where}{jump}")
+        where = f"ahead of “{baseline.title}” if it is {root.side} {value}"
+        if not root.side:  # it is as good there, and no better on either side
+            where = f"level with “{baseline.title}” at {value}"
+        lines.append(f"“{title}” comes out {where}{jump}")
     if points.why:
         lines.append(f"“{title}” against “{baseline.title}”: {points.why}")
     return lines

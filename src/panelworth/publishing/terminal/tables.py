@@ -62,7 +62,7 @@ def fitted(table: TextTable, width: int | None) -> Iterator[Table]:
         yield _written(table, range(len(table.head)), list(map(_natural, table.columns)))
         return
     columns = table.columns
-    names = min(_natural(columns[0]), max(_longest_word(columns[0]), width // NAMES_SHARE))
+    names = _width_of_names(columns, width)
     first = 1
     while first < len(columns):
         count = len(columns) - first
@@ -70,6 +70,16 @@ def fitted(table: TextTable, width: int | None) -> Iterator[Table]:
             count -= 1
         yield _written(table, [0, *range(first, first + count)], [names, *widths])
         first += count
+
+
+def _width_of_names(columns: Sequence[Sequence[str]], width: int) -> int:
+    """Return the width of the column of names: narrower where that keeps the table in one part."""
+    least = _longest_word(columns[0])
+    usual = min(_natural(columns[0]), max(least, width // NAMES_SHARE))
+    fitting = (
+        names for names in range(usual, least - 1, -1) if _widths(columns[1:], width - names)
+    )
+    return next(fitting, usual)
 
 
 def _widths(columns: Sequence[Sequence[str]], room: int) -> list[int] | None:
