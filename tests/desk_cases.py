@@ -121,7 +121,12 @@ class OpenDesk:
 def opened(tmp_path: Path, demo: str = "quillmeadow-club") -> Iterator[OpenDesk]:
     """Open a desk on a copy of a demo, and enter it."""
     folder = Path(shutil.copytree(ROOT / "scenarios" / demo, tmp_path / "ours"))
-    desk = Desk(lambda: [folder], lambda one: read(one)[1], templates_folder())
+    desk = Desk(
+        lambda: [folder],
+        lambda one: read(one)[1],
+        templates_folder(),
+        lambda one: case.ledger if (case := read(one)[0]) else (),
+    )
     with serving(PreviewState(templates_folder()), 0, desk_routes(desk)) as address:
         found = OpenDesk(desk, address, folder)
         found.enter()

@@ -262,7 +262,10 @@ def serve(
         read_all_or_exit(missing)
     state = PreviewState(templates_folder())
     desk = Desk(
-        lambda: scenario_folders(folders), lambda folder: read(folder)[1], templates_folder()
+        lambda: scenario_folders(folders),
+        lambda folder: read(folder)[1],
+        templates_folder(),
+        lambda folder: case.ledger if (case := read(folder)[0]) else (),
     )
     try:
         with suppress(KeyboardInterrupt), serving(state, port, desk_routes(desk)) as address:

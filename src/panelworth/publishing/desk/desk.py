@@ -1,12 +1,13 @@
 """The desk's state while `serve` runs, and what a request to it and its answer are."""
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock
 from typing import Any
 
+from panelworth.model.ledger import Entry
 from panelworth.problems import Problem
 from panelworth.publishing.desk.access import Access
 from panelworth.publishing.desk.disc import Read, ScenarioFiles
@@ -47,12 +48,14 @@ class Desk:
     """Everything that pages share.
 
     `scenarios` returns the scenario folders that are there now. `read` returns the problems of a
-    folder. `lock` makes requests that write wait for one another.
+    folder, `ledger` the entries of its ledger, none if it has an error. `lock` makes requests that
+    write wait for one another.
     """
 
     scenarios: Callable[[], list[Path]]
     read: Read
     templates: Path
+    ledger: Callable[[Path], Sequence[Entry]] = lambda _folder: ()
     access: Access = field(default_factory=Access)
     lock: Lock = field(default_factory=Lock)
     _files: dict[Path, ScenarioFiles] = field(default_factory=dict)

@@ -15,11 +15,13 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeVar
 
 from panelworth.plain_files import ReadFailure, contents, names_in, reason
 from panelworth.problems import Problem
 
 Changes = Mapping[str, bytes | None]  # new content by file; None removes the file
+T = TypeVar("T")
 Read = Callable[[Path], list[Problem]]
 OPTION = "options/{}.toml"
 EQUIPMENT = "options/{}.equipment.toml"
@@ -32,6 +34,7 @@ FOLDERS = ("", "options", "notes")
 READ_ENDINGS = (".toml", ".csv", ".md", ".xlsx", ".ods")
 LARGEST = 1_000_000  # bytes: the reader takes no larger text
 LARGEST_COPY = 20_000_000  # bytes; a spreadsheet may be larger than a text
+MOST_KNOWN = 4  # texts of a folder whose problems are kept
 NEW_FILE = 0o644
 WRITABLE = 0o222  # a file without any of these rights is protected, from the superuser too
 FILE = "a file inside the scenario folder that can be written"
@@ -52,6 +55,7 @@ class ScenarioFiles:
 
     folder: Path
     changes: list[Change] = field(default_factory=list)
+    _known: dict[tuple[Read, str], list[Problem]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.folder = self.folder.resolve()
@@ -79,19 +83,30 @@ class ScenarioFiles:
     def problems(self, read: Read, changes: Changes | None = None) -> list[Problem]:
         """Return the problems of the folder, with changes that are not written yet.
 
-        The files are copied to a temporary folder, where the same reader reads them.
+        The files are copied to a temporary folder, where the same reader reads them. The problems
+        of the last few texts are kept: a folder with a long ledger takes seconds to read.
         """
+        whole = {**dict(self._copied()), **(changes or {})}
+        digest = hashlib.sha256(repr(sorted(whole.items())).encode()).hexdigest()
+        if (read, digest) not in self._known:
+            self._known = dict(list(self._known.items())[1 - MOST_KNOWN :])
+            problems, copy = self.on_copy(lambda folder: (read(folder), str(folder)), changes)
+            self._known[read, digest] = [
+                replace(problem, file=problem.file.removeprefix(copy).removeprefix("/"))
+                for problem in problems
+            ]
+        return self._known[read, digest]
+
+    def on_copy(self, work: Callable[[Path], T], changes: Changes | None = None) -> T:
+        """Return what a function makes of a temporary copy, with changes not written yet."""
+        whole = {**dict(self._copied()), **(changes or {})}
         with TemporaryDirectory(prefix="panelworth-") as temporary:
             copy = Path(temporary).resolve() / self.folder.name
-            for name, content in {**dict(self._copied()), **(changes or {})}.items():
+            for name, content in whole.items():
                 if content is not None:
                     (copy / name).parent.mkdir(parents=True, exist_ok=True)
                     (copy / name).write_bytes(content)
-            problems = read(copy)
-        return [
-            replace(problem, file=problem.file.removeprefix(str(copy)).removeprefix("/"))
-            for problem in problems
-        ]
+            return work(copy)
 
     def write(self, changes: Changes, before: Changes, label: str) -> Problem | None:
         """Write files and remember how they were. Returns the problem; then nothing is written.
@@ -151,7 +166,8 @@ class ScenarioFiles:
         path = self._path(file)
         if path is None or (os.path.lexists(path) and not _is_plain(path)):
             return _problem(file, "a link, or another name")
-        if self.content(file) != expected:
+        known = self.content(file)
+        if known != expected or (known is None and path.exists()):  # a file that is too large
             return replace(
                 _problem(file, "another text: it was changed meanwhile"), expected="the same text"
             )

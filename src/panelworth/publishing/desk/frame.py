@@ -19,7 +19,7 @@ from panelworth.publishing.desk.places import (
 from panelworth.publishing.desk.saving import as_text
 from panelworth.publishing.language import N_, _, ngettext
 
-UNDO = "undo"
+UNDO, LEDGER, LEDGER_FILE = "undo", "ledger", "ledger.csv"
 # What was done, by the word in the address of the page that says so.
 DONE = {
     "saved": N_("Saved."),
@@ -86,6 +86,7 @@ def _preview(ask: Ask, option_id: str, *, several: bool) -> str:
 def _menu(files: ScenarioFiles, ask: Ask) -> list[dict[str, Any]]:
     scenario = scenario_place()
     parts = [(place.address, place.label) for place in (scenario, *scenario.inner())]
+    parts.append((LEDGER, _("The ledger")))
     options = [
         (option_place(option_id).address, title)
         for option_id, title in option_titles(files).items()
@@ -106,8 +107,11 @@ def _problem(files: ScenarioFiles, ask: Ask, problem: Problem) -> dict[str, Any]
     """Return a problem with the address of the form that has its key; "" if no form has it."""
     place = place_of(problem.file, problem.key, data_of(files.content(problem.file)) or {})
     place = place if place and files.content(place.file) is not None else None
+    href = address_of(ask.scenario, place.address) if place else ""
+    if problem.file == LEDGER_FILE and problem.line:
+        href = f"{address_of(ask.scenario, LEDGER)}?line={problem.line}#line-{problem.line}"
     return {
-        "href": address_of(ask.scenario, place.address) if place else "",
+        "href": href,
         "where": problem.place,
         "key": problem.key,
         "text": as_text(problem),

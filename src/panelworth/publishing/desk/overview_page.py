@@ -5,7 +5,7 @@ from typing import Any
 from panelworth.publishing.desk.desk import Answer, Ask, Desk, data_of
 from panelworth.publishing.desk.disc import OPTION
 from panelworth.publishing.desk.form_page import existing_place
-from panelworth.publishing.desk.frame import address_of, not_found, page
+from panelworth.publishing.desk.frame import LEDGER, address_of, not_found, page
 from panelworth.publishing.desk.new_option_page import NEW_OPTION
 from panelworth.publishing.desk.option_files import option_titles, title_of
 from panelworth.publishing.desk.places import SCENARIO_FILE, Place, option_place, scenario_place
@@ -67,5 +67,5 @@ def take_undo(desk: Desk, ask: Ask) -> Answer:
         text = _("{file} was not changed back.", file=problem.file)
         return show_scenario(desk, Ask(scenario=ask.scenario), f"{text} {as_text(problem)}")
     back = ask.form.get("back", "")  # a page that is gone, or none: the first one
-    back = back if existing_place(files, back) else ""
+    back = back if back == LEDGER or existing_place(files, back) else ""
     return Answer(location=address_of(ask.scenario, back, "undone"))

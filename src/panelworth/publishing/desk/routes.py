@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from panelworth.publishing.desk.desk import ROOT, Answer, Ask, Desk
 from panelworth.publishing.desk.form_page import show_form, take_form
-from panelworth.publishing.desk.frame import UNDO
+from panelworth.publishing.desk.frame import LEDGER, UNDO
+from panelworth.publishing.desk.ledger_page import show_ledger, take_ledger
 from panelworth.publishing.desk.new_option_page import NEW_OPTION, show_new_option, take_new_option
 from panelworth.publishing.desk.overview_page import show_scenario, show_scenarios, take_undo
 
@@ -39,6 +40,7 @@ PAGES = (
     Page(pattern=ROOT, get=show_scenarios),
     _fixed("", get=show_scenario),
     _fixed(UNDO, post=take_undo),
+    _fixed(LEDGER, get=show_ledger, post=take_ledger),
     _fixed(NEW_OPTION, get=show_new_option, post=take_new_option),
     Page(pattern=f"{ROOT}{{scenario}}/{{rest:path}}", get=show_form, post=take_form),
 )

@@ -259,5 +259,6 @@ def as_text(problem: Problem) -> str:
         _("Expected {expected}, found {found}.", expected=problem.expected, found=problem.found)
     ]
     if problem.hint:
-        texts.append(f"{problem.hint[:1].upper()}{problem.hint[1:].rstrip('.')}.")
+        end = "" if problem.hint.endswith(("?", ".")) else "."
+        texts.append(f"{problem.hint[:1].upper()}{problem.hint[1:]}{end}")
     return " ".join(texts)

@@ -39,7 +39,7 @@ NO_COOKIE = (
     "The desk opens by the address that panelworth serve printed: it has the key of this run. "
     "Open that address, or start panelworth serve again."
 )
-OWN_FILES = {"desk/desk.css": "desk.css", "desk/desk.js": "desk.js"}
+OWN_FILES = {f"desk/{name}": name for name in ("desk.css", "desk.js", "ledger.css", "ledger.js")}
 
 
 def desk_routes(desk: Desk) -> list[BaseRoute]:
