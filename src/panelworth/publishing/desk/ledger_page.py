@@ -34,7 +34,6 @@ NO_ROWS = N_("There is no row in what was pasted.")
 TOO_MANY = N_("These are {count} rows: paste at most {most} at a time.")
 COPIED = N_("The copy is in the first line, not yet in the file: change it, then save.")
 PASTED = N_("The pasted rows are in the first lines, not yet in the file: check them, then save.")
-Told = tuple[str, ...]
 
 
 def show_ledger(desk: Desk, ask: Ask) -> Answer:
@@ -70,7 +69,7 @@ def _filled(desk: Desk, files: ScenarioFiles, ask: Ask, do: str, row: int) -> An
     """Show the page with new rows filled in: a copy of one, or what was pasted."""
     outcome = LedgerOutcome(typed=typed_rows(ask.form))
     typed, told = outcome.typed, ""
-    count = sum(1 for name in typed if name[0] == "n")
+    count = len([name for name in typed if name[0] == "n"])
     if do == COPY and f"r{row}" in typed:
         typed[f"n{count}"], told = dict(typed[f"r{row}"]), _(COPIED)
         return _shown(desk, files, ask, outcome, told)
