@@ -199,6 +199,7 @@ def test_only_the_text_of_the_key_changes(
         ("v = 1  # placeholder\nw = 1 # p\n", Put(path=("v",), value=2), "v = 2\nw = 1 # p\n"),
         ("[a.b]\nx = 1\n", Remove(path=("a", "b")), ""),
         ("a = 1\n", Remove(path=("b",)), "a = 1\n"),
+        ("a = { likely = 1 }", Put(path=("a",), value=["x"]), 'a = ["x"]'),
     ],
 )  # fmt: skip
 def test_unusual_texts_are_changed_as_well(text: str, edit: Edit, expected: str) -> None:
@@ -212,6 +213,7 @@ def test_unusual_texts_are_changed_as_well(text: str, edit: Edit, expected: str)
     [
         ("a = [", Put(path=("a",), value=1)),
         ("a = 1", Put(path=("a", "b"), value=1)),
+        ("[a]\nlikely = 1", Put(path=("a",), value=[1, 2])),
         ("[[t]]\nx = 1", Put(path=("t",), value=[1])),
         ("a = 1", Put(path=("a",), value=float("nan"))),
         ("a = 1", Put(path=("a",), value=object())),

@@ -93,7 +93,7 @@ class Field:
             default = int(default) if default.is_integer() else default
         elif isinstance(default, tuple) and set(default) == {1.0}:
             default = 1
-        return _("Left out: {value}.", value=self.typed(default)[""])
+        return _("If left out: {value}.", value=self.typed(default)[""])
 
     def typed(self, value: object) -> dict[str, str]:
         """Return a value of a file, or None, as it is typed."""
@@ -104,7 +104,7 @@ class Field:
         if isinstance(value, bool):
             return {"": YES if value else NO}
         if self.kind == "toml":
-            return {"": as_toml(value)}
+            return {"": _written(value)}
         if isinstance(value, list | tuple):
             return {"": ("\n" if self.kind == "names" else ", ").join(map(_plain, value))}
         return {"": _plain(value)}
@@ -180,6 +180,14 @@ def _kind_of(kind: Any) -> tuple[Kind, tuple[str, ...]]:  # noqa: ANN401 (any ty
         inner = type_of(get_args(kind)[0])[0]
         return KINDS_OF_LISTS.get(str if get_origin(inner) is Literal else inner, "toml"), ()
     return KINDS.get(kind, "toml"), (YES, NO) if kind is bool else ()
+
+
+def _written(value: object) -> str:
+    """Write a value as in the file; one that no file should have, such as nan, as plain text."""
+    try:
+        return as_toml(value)
+    except ValueError:
+        return str(value)
 
 
 def _plain(value: object) -> str:

@@ -170,7 +170,7 @@ def _form(
             }
             for inner in (place.inner() if not is_missing and (place.path or is_option) else ())
         ],
-        "any_wrong": bool(outcome.wrong),
+        "wrong_fields": [(one["id"], one["label"]) for one in fields if one["wrong"]],
         "new_option": address_of(ask.scenario, NEW_OPTION) + f"?from={place.label}",
         "is_missing": is_missing,
         "is_new": place.kind == "new",

@@ -196,6 +196,9 @@ def add_entry(
         outcome.add("", _(CHANGED_LIST, file=place.file))
     if outcome.wrong or not isinstance(entries, list) or number >= len(entries):
         return outcome, 0
+    if not isinstance(entries[number], dict):
+        outcome.add("", _(NOT_POSSIBLE, file=place.file))
+        return outcome, 0
     entry, names = dict(entries[number]), [_name_in(one) for one in entries]
     for key in NAMES:
         if isinstance(entry.get(key), str):

@@ -13,10 +13,10 @@ MOST_NAMES, MOST_VALUES, LONGEST = 4, 3, 90
 def summary_of(place: Place, data: dict[str, Any]) -> str:
     """Say in a few words what is written there."""
     value = value_at(data, place.path) if place.path else data
+    if isinstance(value, list) or (value is None and place.kind == "list"):
+        return _names(value or [])
     if value is None:
         return _("not in the file") if place.optional else ""
-    if isinstance(value, list):
-        return _names(value)
     return entry_summary(place, data)
 
 

@@ -87,7 +87,10 @@ def edited(raw: bytes, edits: Sequence[Edit]) -> bytes | None:
 
 
 def _as_table(value: object) -> dict[str, Any]:
-    """Return a number or a range as the table that means the same."""
+    """Return a number or a range as the table that means the same.
+
+    Raises ValueError for a list that is no range.
+    """
     if isinstance(value, dict):
         return value
     if isinstance(value, list | tuple):
@@ -98,24 +101,28 @@ def _as_table(value: object) -> dict[str, Any]:
 def _is_made(before: dict[str, Any], after: dict[str, Any], edit: Edit) -> bool:
     """Return whether an edit changed its key as it should, and nothing else."""
     if isinstance(edit, Put):
-        alternatives = [edit.value]
-        if isinstance(value_at(before, edit.path), dict):  # a table under a header stays a table
-            alternatives.append(_as_table(edit.value))
-        return any(same(after, _with(before, edit.path, value)) for value in alternatives)
+        if same(after, _with(before, edit.path, edit.value)):
+            return True
+        is_table = isinstance(value_at(before, edit.path), dict)
+        # A table under a header stays a table.
+        return is_table and same(after, _with(before, edit.path, _as_table(edit.value)))
     if isinstance(edit, AddTable):
         return same(after, _with(before, edit.path, {}))
     if isinstance(edit, Add):
         entries = value_at(before, edit.path) or []
         return same(after, _with(before, edit.path, [*entries, edit.entry]))
+    return _is_removed(before, after, edit.path)
+
+
+def _is_removed(before: dict[str, Any], after: dict[str, Any], path: KeyPath) -> bool:
+    """Return whether a key is gone, and nothing else but a table or list that only it defined."""
     expected = deepcopy(before)
-    table = value_at(expected, edit.path[:-1])
-    if table is not None and value_at(before, edit.path) is not None:
-        del table[edit.path[-1]]
-    if same(after, expected):
-        return True
-    if table in ({}, []):  # the last one of a table or list that only it defined
-        return _is_made(before, after, Remove(path=edit.path[:-1]))
-    return False
+    around = value_at(expected, path[:-1])
+    if value_at(before, path) is not None:
+        del around[path[-1]]
+    return same(after, expected) or (
+        around in ({}, []) and len(path) > 1 and _is_removed(before, after, path[:-1])
+    )
 
 
 def _with(data: dict[str, Any], path: KeyPath, value: object) -> dict[str, Any]:
