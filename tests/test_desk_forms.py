@@ -13,6 +13,7 @@ from panelworth.model.scenario import Scenario
 from panelworth.model.value import Quantity, Record, declaration_of
 from panelworth.publishing.desk.fields import record_of, type_of
 from panelworth.publishing.desk.places import Place, option_place, place_at, scenario_place
+from panelworth.publishing.desk.routes import PAGES
 
 DEMOS = ("quillmeadow-club", "brackenholt-owner")
 
@@ -41,7 +42,7 @@ def addresses(desk: OpenDesk) -> list[str]:
             if path not in known:
                 known.add(path)
                 open_.append(path)
-    return sorted(known - {"", "new-option"})
+    return sorted(known - {page.rest for page in PAGES})  # those are pages of their own
 
 
 def lines_changed(before: bytes, after: bytes) -> tuple[list[bytes], list[bytes]]:
@@ -131,6 +132,13 @@ def test_number_range_and_source_are_written_as_short_as_they_can_be(desk: OpenD
     typed = {f"{name}:likely": ""}
     assert desk.save("scenario/aircraft", typed).status == 303
     assert b"oil_per_hour" not in read(desk)
+
+
+def test_what_a_form_does_not_send_stays(desk: OpenDesk) -> None:
+    before = read(desk)
+    form = {**desk.get("scenario/club").forms[0], "club.members": "40"}
+    assert desk.post("scenario/club", form).status == 303
+    assert read(desk) == before.replace(b"members = 36", b"members = 40")
 
 
 def read(desk: OpenDesk, file: str = "scenario.toml") -> bytes:

@@ -16,7 +16,6 @@ from panelworth.publishing.formats import Formats
 from panelworth.publishing.site.layout import Layout
 
 ROOT = "/desk/"
-UNITS = ("us", "metric")
 
 
 @dataclass(frozen=True, kw_only=True)

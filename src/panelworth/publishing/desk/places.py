@@ -6,7 +6,7 @@ does not have means nothing, so no part of it is ever taken as a path on the dis
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, get_origin
 
 from panelworth.model.option import Option
@@ -54,7 +54,7 @@ class Place:
 
     def new(self) -> "Place":
         """Return the place of a new entry of this list."""
-        return Place(**{**self.__dict__, "kind": "new"})
+        return replace(self, kind="new")
 
     def inner(self) -> Iterator["Place"]:
         """Yield the lists and tables within, each with a form of its own."""
@@ -71,9 +71,10 @@ class Place:
             )
         if self.kind == "new":
             return None
-        return next((place for place in self._steps() if place.path[-1] == key), None)
+        return next((place for place in self.steps() if place.path[-1] == key), None)
 
-    def _steps(self) -> Iterator["Place"]:
+    def steps(self) -> Iterator["Place"]:
+        """Yield the tables and lists that the record itself has."""
         for key, declared in self.record.model_fields.items():
             kind, optional = type_of(declared.annotation)
             if record := record_of(kind):
@@ -106,7 +107,7 @@ def _inner(place: Place, record: type[Record], path: KeyPath) -> Iterator[Place]
 
     At the top of scenario.toml every table has its own form: they are the parts of a scenario.
     """
-    for step in Place(**{**place.__dict__, "record": record, "path": path})._steps():  # noqa: SLF001
+    for step in replace(place, record=record, path=path).steps():
         if step.kind == "list" or step.optional or not place.path:
             yield step
         else:

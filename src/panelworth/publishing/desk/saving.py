@@ -50,12 +50,16 @@ class Outcome:
 
 
 def typed_in(place_fields: Sequence[Field], form: Mapping[str, str]) -> dict[str, dict[str, str]]:
-    """Return what was typed, by field and part. Browsers send line ends as CR LF."""
+    """Return what was typed, by field and part, of those fields that were sent.
+
+    Browsers send line ends as CR LF.
+    """
     typed: dict[str, dict[str, str]] = {}
     for one in place_fields:
-        parts = one.typed(None)
-        sent = {part: form.get(input_name(one, part), "").replace("\r\n", "\n") for part in parts}
-        typed[one.name] = {**sent, "": sent.get("likely", sent[""])}
+        names = {part: input_name(one, part) for part in one.typed(None)}
+        sent = {part: form.get(name, "").replace("\r\n", "\n") for part, name in names.items()}
+        if form.keys() & set(names.values()):
+            typed[one.name] = {**sent, "": sent.get("likely", sent[""])}
     return typed
 
 
@@ -103,8 +107,8 @@ def _values(
     values: dict[KeyPath, Any] = {}
     for one in place.fields:
         old = None if place.kind == "new" else value_at(data, one.path)
-        if typed[one.name] == one.typed(old):
-            continue
+        if typed.get(one.name, one.typed(old)) == one.typed(old):
+            continue  # not sent, or not changed
         value, wrong = one.value(typed[one.name], old)
         if wrong:
             outcome.add(one.name, wrong)
@@ -123,10 +127,12 @@ def _put_into(entry: dict[str, Any], path: Sequence[str | int], value: object) -
 def _changed(place: Place, data: dict[str, Any], form: Mapping[str, str]) -> Outcome:
     outcome = Outcome()
     outcome.add("", _(CHANGED, file=place.file))
+    if place.kind == "new":
+        return outcome
     typed = typed_in(place.fields, form)
     for one in place.fields:
-        now = one.typed(value_at(data, one.path) if place.kind != "new" else None)
-        if now != typed[one.name]:
+        now = one.typed(value_at(data, one.path))
+        if now != typed.get(one.name, now):
             outcome.now[one.name] = now
     return outcome
 
