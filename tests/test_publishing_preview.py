@@ -164,7 +164,8 @@ def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:
     ]
 
 
-def test_a_folder_that_is_not_there_is_not_served(tmp_path: Path) -> None:
-    result = CliRunner().invoke(main, ["serve", str(tmp_path / "gone")])
+def test_a_folder_that_is_not_there_is_not_served_among_others(tmp_path: Path) -> None:
+    folders = [str(tmp_path), str(tmp_path / "gone")]
+    result = CliRunner().invoke(main, ["serve", *folders])
     assert result.exit_code == 1
     assert "expected a scenario folder with this file, found no such folder" in result.stderr

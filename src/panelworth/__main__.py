@@ -24,6 +24,7 @@ from panelworth.command_line import (
     decision_problems,
     exit_on_errors,
     exit_with_counts,
+    is_to_begin,
     progress_line,
     read_all,
     read_all_or_exit,
@@ -34,6 +35,7 @@ from panelworth.command_line import (
     show_build,
     show_problems,
     stated_problems,
+    wait_for_scenario,
     write_stated,
 )
 from panelworth.plain_files import is_folder
@@ -248,6 +250,8 @@ def serve(
 ) -> None:
     """Show scenario FOLDERS in a browser while you write.
 
+    A folder that is new or empty is begun in the browser, by a form.
+
     The preview runs on this machine until Ctrl-C; a saved file updates the pages. The desk, whose
     address is printed, changes the files. The pages count changes since the published site.
     """
@@ -258,7 +262,8 @@ def serve(
     from panelworth.publishing.site.preview import serving  # noqa: PLC0415
     from panelworth.publishing.site.preview_state import PreviewState  # noqa: PLC0415
 
-    if missing := [folder for folder in folders if not folder.is_dir()]:
+    first_run = len(folders) == 1 and is_to_begin(folders[0])
+    if not first_run and (missing := [folder for folder in folders if not folder.is_dir()]):
         read_all_or_exit(missing)
     state = PreviewState(templates_folder())
     desk = Desk(
@@ -269,13 +274,21 @@ def serve(
     )
     try:
         with suppress(KeyboardInterrupt), serving(state, port, desk_routes(desk)) as address:
-            show_build(state, folders, site, trials)
-            click.echo(f"{address}: shown until Ctrl-C")
-            click.echo(f"{entrance(address, desk)}: change the figures here")
+            if first_run:
+                state.show_beginning()
+            else:
+                show_build(state, folders, site, trials)
+                click.echo(f"{address}: shown until Ctrl-C")
+            what = f"begin {folders[0]} here" if first_run else "change the figures here"
+            click.echo(f"{entrance(address, desk)}: {what}")
             if show:
                 import webbrowser  # noqa: PLC0415
 
                 webbrowser.open(entrance(address, desk))
+            if first_run:
+                wait_for_scenario(folders[0])
+                show_build(state, folders, site, trials)
+                click.echo(f"{address}: shown until Ctrl-C")
             for _ in watch(*folders, debounce=400):  # milliseconds; the default of 1600 is slow
                 show_build(state, folders, site, trials)
     except OSError as error:

@@ -1,6 +1,7 @@
 """What several commands share: reading folders, showing problems, and the line of progress."""
 
 import sys
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from panelworth import read, scenario_folders, templates_folder, views
-from panelworth.plain_files import reason
+from panelworth.plain_files import is_file, reason
 from panelworth.problems import Problem, merged, render
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from panelworth.publishing.site.preview_state import PreviewState
     from panelworth.publishing.terminal.tables import TextTable
 
+POLL = 0.2  # seconds between two looks for a new folder
 WRITING_COMMANDS = ("build", "handout", "new")
 
 
@@ -48,6 +50,20 @@ def show_build(
     else:
         state.show(files)
         click.echo(f"build {state.shown.build} shown")
+
+
+def is_to_begin(folder: Path) -> bool:
+    """Return whether a scenario can be begun in a folder: it is missing, or nothing is in it."""
+    from panelworth.publishing.desk.disc import ScenarioFiles  # noqa: PLC0415
+    from panelworth.publishing.desk.first_run import begins  # noqa: PLC0415
+
+    return begins(ScenarioFiles(folder))
+
+
+def wait_for_scenario(folder: Path) -> None:
+    """Wait until a folder has a scenario. A folder that is missing cannot be watched."""
+    while not is_file(folder / "scenario.toml"):
+        time.sleep(POLL)
 
 
 @contextmanager

@@ -3,6 +3,7 @@
 Only the placeholder values are here; labels, units and meanings come from the declarations.
 """
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import Literal, get_args, get_origin
@@ -219,23 +220,36 @@ def _without(sections: tuple[Section, ...], left_out: str) -> tuple[Section, ...
     )
 
 
-def _file(sections: tuple[Section, ...]) -> str:
-    """Write a file. A comment above the first use of a key has its label, unit and meaning."""
+def _file(sections: Sequence[Section]) -> str:
+    """Write a file of invented values, which are marked as such."""
+    return commented_file(sections, TOP, FORMATS, _marked)
+
+
+def commented_file(
+    sections: Sequence[Section],
+    top: str,
+    formats: Formats,
+    pair: Callable[[type[Record], str, str], str],
+) -> str:
+    """Write a file. A comment above the first use of a key has its label, unit and meaning.
+
+    `pair` writes a key of a record with its value.
+    """
     explained = set()
-    parts = [_comment(TOP)]
+    parts = [_comment(top)]
     for section in sections:
         parts.append("")
         if section.header:
             parts.append(section.header)
         for key, value in section.values.items():
             if (section.record, key) not in explained:
-                parts.append(_comment(_meaning(section.record, key)))
+                parts.append(_comment(_meaning(section.record, key, formats)))
             explained.add((section.record, key))
-            parts.append(_pair(section.record, key, value))
+            parts.append(pair(section.record, key, value))
     return "\n".join([*parts, ""])
 
 
-def _pair(record: type[Record], key: str, value: str) -> str:
+def _marked(record: type[Record], key: str, value: str) -> str:
     """Write a key with its value; an invented value is marked by its source or a comment."""
     if key in STRUCTURE:
         return f"{key} = {value}"
@@ -252,12 +266,12 @@ def _is_quantity(record: type[Record], key: str) -> bool:
     return Quantity in (annotation, *get_args(annotation))
 
 
-def _meaning(record: type[Record], key: str) -> str:
+def _meaning(record: type[Record], key: str, formats: Formats) -> str:
     declaration, choices = (
         declaration_of(record, key),
         _choices(record.model_fields[key].annotation),
     )
-    unit = joined(choices, "or") if choices else FORMATS.unit(declaration["unit"])
+    unit = joined(choices, "or") if choices else formats.unit(declaration["unit"])
     return f"{declaration['label']} ({unit}): {declaration['meaning']}"
 
 

@@ -8,6 +8,7 @@ from threading import Lock
 from typing import Any
 
 from panelworth.model.ledger import Entry
+from panelworth.plain_files import is_there
 from panelworth.problems import Problem
 from panelworth.publishing.desk.access import Access
 from panelworth.publishing.desk.disc import Read, ScenarioFiles
@@ -62,9 +63,11 @@ class Desk:
     def folders(self) -> dict[str, ScenarioFiles]:
         """Return the files of each scenario by the name of its folder.
 
-        They are kept, so that changes can be undone as long as the desk is open.
+        They are kept, so that changes can be undone as long as the desk is open. A folder that is
+        not there yet is one to begin.
         """
-        paths = [folder.resolve() for folder in self.scenarios() if folder.is_dir()]
+        folders = [one for one in self.scenarios() if one.is_dir() or not is_there(one)]
+        paths = [folder.resolve() for folder in folders]
         return {path.name: self._files.setdefault(path, ScenarioFiles(path)) for path in paths}
 
     def problems(self, files: ScenarioFiles) -> list[Problem]:

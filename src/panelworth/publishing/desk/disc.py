@@ -182,7 +182,7 @@ class ScenarioFiles:
             path.unlink()
             _flush(path.parent)
             return
-        path.parent.mkdir(exist_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
         mode = stat.S_IMODE(path.stat().st_mode) if path.exists() else NEW_FILE
         with _new_file(path.parent, mode) as (new, handle):
             with os.fdopen(handle, "wb") as opened:

@@ -23,6 +23,7 @@ UNDO, LEDGER, LEDGER_FILE = "undo", "ledger", "ledger.csv"
 # What was done, by the word in the address of the page that says so.
 DONE = {
     "saved": N_("Saved."),
+    "begun": N_("The scenario is begun: its first page is being worked out."),
     "same": N_("Nothing was changed."),
     "added": N_("Added."),
     "removed": N_("Removed."),

@@ -69,7 +69,7 @@ def _filled(desk: Desk, files: ScenarioFiles, ask: Ask, do: str, row: int) -> An
     """Show the page with new rows filled in: a copy of one, or what was pasted."""
     outcome = LedgerOutcome(typed=typed_rows(ask.form))
     typed, told = outcome.typed, ""
-    count = len([name for name in typed if name[0] == "n"])
+    count = max((int(name[1:]) + 1 for name in typed if name[0] == "n"), default=0)
     if do == COPY and f"r{row}" in typed:
         typed[f"n{count}"], told = dict(typed[f"r{row}"]), _(COPIED)
         return _shown(desk, files, ask, outcome, told)

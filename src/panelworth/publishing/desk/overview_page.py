@@ -4,9 +4,12 @@ from typing import Any
 
 from panelworth.publishing.desk.desk import Answer, Ask, Desk, data_of
 from panelworth.publishing.desk.disc import OPTION
+from panelworth.publishing.desk.first_run import begins
+from panelworth.publishing.desk.first_run_page import BEGIN
 from panelworth.publishing.desk.form_page import existing_place
 from panelworth.publishing.desk.frame import LEDGER, address_of, not_found, page
 from panelworth.publishing.desk.new_option_page import NEW_OPTION
+from panelworth.publishing.desk.next_steps import next_steps
 from panelworth.publishing.desk.option_files import option_titles, title_of
 from panelworth.publishing.desk.places import SCENARIO_FILE, Place, option_place, scenario_place
 from panelworth.publishing.desk.saving import as_text
@@ -31,13 +34,32 @@ def show_scenario(desk: Desk, ask: Ask, wrong: str = "") -> Answer:
     files = desk.folders().get(ask.scenario)
     if files is None:
         return not_found(desk, ask)
+    if begins(files):
+        return Answer(location=address_of(ask.scenario, BEGIN))
     scenario = scenario_place()
     data = data_of(files.content(SCENARIO_FILE)) or {}
     content = {
         "title": _("What would you like to change?"),
         "crumbs": [],
         "wrong": wrong,
-        "parts": [_row(ask, place, data) for place in (scenario, *scenario.inner())],
+        "parts": [
+            *(_row(ask, place, data) for place in (scenario, *scenario.inner())),
+            {
+                "href": address_of(ask.scenario, LEDGER),
+                "label": _("The ledger"),
+                "note": _("Estimates, quotes, invoices and payments as they come in"),
+            },
+        ],
+        "steps": [
+            {
+                "href": f"{address_of(ask.scenario, step.address)}#{step.anchor}".rstrip("#")
+                if step.address
+                else "",
+                "label": step.label,
+                "note": step.note,
+            }
+            for step in next_steps(files)
+        ],
         "options": [
             {
                 **_row(ask, option_place(name), data_of(files.content(OPTION.format(name))) or {}),

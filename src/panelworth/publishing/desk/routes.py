@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from panelworth.publishing.desk.desk import ROOT, Answer, Ask, Desk
+from panelworth.publishing.desk.first_run_page import BEGIN, show_first_run, take_first_run
 from panelworth.publishing.desk.form_page import show_form, take_form
 from panelworth.publishing.desk.frame import LEDGER, UNDO
 from panelworth.publishing.desk.ledger_page import show_ledger, take_ledger
@@ -40,6 +41,7 @@ PAGES = (
     Page(pattern=ROOT, get=show_scenarios),
     _fixed("", get=show_scenario),
     _fixed(UNDO, post=take_undo),
+    _fixed(BEGIN, get=show_first_run, post=take_first_run),
     _fixed(LEDGER, get=show_ledger, post=take_ledger),
     _fixed(NEW_OPTION, get=show_new_option, post=take_new_option),
     Page(pattern=f"{ROOT}{{scenario}}/{{rest:path}}", get=show_form, post=take_form),

@@ -39,7 +39,10 @@ NO_COOKIE = (
     "The desk opens by the address that panelworth serve printed: it has the key of this run. "
     "Open that address, or start panelworth serve again."
 )
-OWN_FILES = {f"desk/{name}": name for name in ("desk.css", "desk.js", "ledger.css", "ledger.js")}
+OWN_FILES = {
+    f"desk/{name}": name
+    for name in ("desk.css", "desk.js", "ledger.css", "ledger.js", "first_run.css")
+}
 
 
 def desk_routes(desk: Desk) -> list[BaseRoute]:

@@ -49,6 +49,10 @@ class PreviewState:
         """Show the problems in the place of every page."""
         self._replace(assets(self.templates), problems_page(problems, self.templates))
 
+    def show_beginning(self) -> None:
+        """Show, in the place of every page, that there is no scenario yet."""
+        self._replace(assets(self.templates), beginning_page(self.templates))
+
     def _replace(self, files: Files, problems: bytes) -> None:
         script = {SCRIPT: (self.templates / "preview.js").read_bytes()}
         build = self.shown.build + 1
@@ -76,14 +80,24 @@ def problems_page(problems: list[Problem], templates: Path) -> bytes:
     """Return the page that is shown while the scenario's files have problems."""
     count = sum(problem.severity == "error" for problem in problems)
     errors = plural(count, "error", "errors")
-    page = Layout.of(templates).render(
-        "problems.html",
-        {
-            "root": "/",
-            "site_title": _("Preview"),
-            "page_title": _("Problems"),
-            "lead": _("{errors} to correct. Save the file, and this page reloads.", errors=errors),
-            "lines": [render(problem) for problem in problems],
-        },
-    )
-    return page.encode()
+    lead = _("{errors} to correct. Save the file, and this page reloads.", errors=errors)
+    heading = _("The files cannot be shown yet")
+    return _notice(templates, heading, lead, [render(problem) for problem in problems])
+
+
+def beginning_page(templates: Path) -> bytes:
+    """Return the page that is shown before a scenario is begun; it reloads after the first one."""
+    lead = _("It appears here once its figures are worked out: about ten seconds after the form.")
+    return _notice(templates, _("The first page"), lead, [])
+
+
+def _notice(templates: Path, heading: str, lead: str, lines: list[str]) -> bytes:
+    content = {
+        "root": "/",
+        "site_title": _("Preview"),
+        "page_title": heading,
+        "heading": heading,
+        "lead": lead,
+        "lines": lines,
+    }
+    return Layout.of(templates).render("problems.html", content).encode()
