@@ -72,15 +72,15 @@ def page(  # noqa: PLR0913 (what a page is made of)
         else None,
         "problems": [_problem(files, ask, problem) for problem in problems[:MOST_LISTED]],
         "problem_count": _count(problems),
-        "preview": _preview(ask, option_id, several=several),
+        "preview": _preview(ask, option_id, content.get("preview_file", ""), several=several),
         **content,
     }
     return Answer(page=desk.filled(template, whole), status=status)
 
 
-def _preview(ask: Ask, option_id: str, *, several: bool) -> str:
+def _preview(ask: Ask, option_id: str, file: str, *, several: bool) -> str:
     """Return the preview's page that shows what a form is about."""
-    file = f"option-{option_id}.html" if option_id else "index.html"
+    file = f"option-{option_id}.html" if option_id else file or "index.html"
     return f"/{quote(ask.scenario)}/{file}" if several else f"/{file}"
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from math import ceil
 
 from panelworth.plain_files import is_there
-from panelworth.publishing.desk.desk import Answer, Ask, Desk, formats_in
+from panelworth.publishing.desk.desk import Answer, Ask, Desk
 from panelworth.publishing.desk.disc import ScenarioFiles, fingerprint
 from panelworth.publishing.desk.frame import LEDGER, address_of, not_found, page
 from panelworth.publishing.desk.ledger_choices import choices_of
@@ -20,7 +20,7 @@ from panelworth.publishing.desk.ledger_saving import (
     LedgerOutcome,
     check_rows,
     save_ledger,
-    typed_rows,
+    typed_ledger,
 )
 from panelworth.publishing.desk.ledger_text import COLUMNS, LedgerText, ledger_text, pasted_rows
 from panelworth.publishing.formats import number
@@ -54,6 +54,8 @@ def take_ledger(desk: Desk, ask: Ask) -> Answer:
         return not_found(desk, ask)
     do, _dash, at = ask.form.get("do", SAVE).partition("-")
     row = int(at) if at.isascii() and at.isdigit() else -1
+    if do == SAVE and ask.form.get("rows", "").strip():
+        do = PASTE  # pasted, and not shown yet
     if do in (COPY, PASTE):
         return _filled(desk, files, ask, do, row)
     form = {**ask.form, f"r{row}.{FINAL}": "yes"} if do == FINAL else ask.form
@@ -67,7 +69,9 @@ def take_ledger(desk: Desk, ask: Ask) -> Answer:
 
 def _filled(desk: Desk, files: ScenarioFiles, ask: Ask, do: str, row: int) -> Answer:
     """Show the page with new rows filled in: a copy of one, or what was pasted."""
-    outcome = LedgerOutcome(typed=typed_rows(ask.form))
+    outcome = typed_ledger(files, ask.form)
+    if outcome.wrong:
+        return _shown(desk, files, ask, outcome)
     typed, told = outcome.typed, ""
     count = max((int(name[1:]) + 1 for name in typed if name[0] == "n"), default=0)
     if do == COPY and f"r{row}" in typed:
@@ -110,12 +114,14 @@ def _shown(
     filled = {
         "title": _("The ledger"),
         "crumbs": [],
+        "is_beside": False,  # the rows need the width
         "unreadable": _(UNREADABLE, file=FILE) if unreadable else "",
         "fingerprint": fingerprint(content),
         "wrong": outcome.wrong.get(("", ""), []),
         "any_wrong": bool(outcome.wrong) and not told,
         "paste_wrong": outcome.wrong.get(("paste", ""), []),
-        "pasted": ask.form.get("rows", "") if ("paste", "") in outcome.wrong else "",
+        "pasted": "" if told else ask.form.get("rows", ""),
+        "preview_file": "ledger.html" if count else "",
         "told": told,
         "columns": columns_of(),
         "count": count,
@@ -144,8 +150,8 @@ def _shown_workbook(desk: Desk, files: ScenarioFiles, ask: Ask, file: str) -> An
     filled = {
         "title": _("The ledger"),
         "crumbs": [],
+        "is_beside": False,
         "file": file,
-        "currency": formats_in(files).currency,
         "columns": columns_of(),
         "rows": rows[(at - 1) * PAGE_ROWS : at * PAGE_ROWS],
         "page_number": at,

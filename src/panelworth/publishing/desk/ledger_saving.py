@@ -56,7 +56,7 @@ class LedgerOutcome:
             self.wrong[row, key].append(text)
 
 
-def typed_rows(form: Mapping[str, str]) -> Rows:
+def _typed_rows(form: Mapping[str, str]) -> Rows:
     """Return what was typed, by row: those of the file, then the new ones that are not empty."""
     rows: Rows = {}
     for name, value in form.items():
@@ -66,18 +66,26 @@ def typed_rows(form: Mapping[str, str]) -> Rows:
     return {row: cells for row, cells in rows.items() if row[0] == "r" or any(cells.values())}
 
 
+def typed_ledger(files: ScenarioFiles, form: Mapping[str, str]) -> LedgerOutcome:
+    """Return what was typed, by row as the file is now; with the reason if it cannot be saved."""
+    content = files.content(FILE)
+    ledger = ledger_text(content)
+    outcome = LedgerOutcome(typed=_typed_rows(form))
+    if ledger is None:
+        outcome.add("", "", _(UNREADABLE, file=FILE))
+    elif form.get("fingerprint") != fingerprint(content):
+        _put_in_place(outcome, ledger, form)
+    return outcome
+
+
 def save_ledger(
     files: ScenarioFiles, read: Read, form: Mapping[str, str], removed: Sequence[int] = ()
 ) -> LedgerOutcome:
     """Write the rows that differ from those of the file, and the new ones."""
     content = files.content(FILE)
     ledger = ledger_text(content)
-    outcome = LedgerOutcome(typed=typed_rows(form))
-    if ledger is None:
-        outcome.add("", "", _(UNREADABLE, file=FILE))
-        return outcome
-    if form.get("fingerprint") != fingerprint(content):
-        _put_in_place(outcome, ledger, form)
+    outcome = typed_ledger(files, form)
+    if outcome.wrong or ledger is None:
         return outcome
     changed, new = _edits(outcome, ledger, set(removed))
     if outcome.wrong:
@@ -115,8 +123,10 @@ def check_rows(
         rows = [f"r{number}" for number in range(len(ledger.rows))]
         check = _Check(outcome=outcome, edited={row: set(COLUMNS) for row in new})
         check.add(files.problems(read), files.problems(read, {FILE: after}), after, [*rows, *new])
+        right = [row for row in new if row not in {row for row, _key in outcome.wrong}]
+        after = ledger.with_rows({}, (), [new[row] for row in right])
         whole = ledger_text(after) or ledger
-        lines = {row.line: name for row, name in zip(whole.rows, [*rows, *new], strict=True)}
+        lines = {one.line: row for one, row in zip(whole.rows, [*rows, *right], strict=True)}
         read_as = files.on_copy(entries, {FILE: after})
         outcome.entries = {lines[entry.line]: entry for entry in read_as if entry.line in lines}
 
