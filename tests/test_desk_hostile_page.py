@@ -141,7 +141,9 @@ def test_the_cookie_goes_to_the_other_port_but_does_not_help_there(
 @pytest.mark.parametrize(
     "kind", ["application/x-www-form-urlencoded", "text/plain", "multipart/form-data"]
 )
-@pytest.mark.parametrize("rest", ["scenario/rates", "undo", "new-option", "options/full"])
+@pytest.mark.parametrize(
+    "rest", ["scenario/rates", "undo", "new-option", "options/full", "ledger", "begin"]
+)
 def test_a_form_is_refused(page: Page, desk: OpenDesk, kind: str, rest: str) -> None:
     before, address = contents(desk.folder), f"{desk.address}desk/ours/{rest}"
     with page.expect_navigation():

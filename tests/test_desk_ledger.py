@@ -323,6 +323,7 @@ def test_a_ledger_that_is_no_table_is_left_alone(desk: OpenDesk, content: bytes)
 def test_a_workbook_is_shown_and_changed_elsewhere(
     desk: OpenDesk, name: str, write: object
 ) -> None:
+    token = desk.get("ledger").forms[0]
     (desk.folder / "ledger.csv").unlink()
     rows = [HEAD.split(","), FIRST.split(",")]
     rows[1][4] = 7200.0
@@ -332,6 +333,8 @@ def test_a_workbook_is_shown_and_changed_elsewhere(
     assert re.search(r'<td class="sum">7,200</td>', page.text)
     assert "do" not in page.values
     assert "n0.date" not in page.values
+    assert desk.post("ledger", {**token, **NEW}).status == 200
+    assert not (desk.folder / "ledger.csv").exists()
 
 
 def test_a_long_ledger_has_pages_of_a_hundred_rows(desk: OpenDesk) -> None:

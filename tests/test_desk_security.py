@@ -224,7 +224,14 @@ def test_every_answer_keeps_frames_scripts_and_caches_away(
 
 
 def test_pages_have_no_script_or_style_of_their_own(desk: OpenDesk) -> None:
-    for rest in ("", "scenario/aircraft", "options/full", "options/full/items", "new-option"):
+    for rest in (
+        "",
+        "scenario/aircraft",
+        "options/full",
+        "options/full/items",
+        "new-option",
+        "ledger",
+    ):
         page = desk.get(rest).text
         assert page.count("<script") == page.count("<script src=")
         assert "<style" not in page

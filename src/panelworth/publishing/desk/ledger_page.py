@@ -41,10 +41,15 @@ def show_ledger(desk: Desk, ask: Ask) -> Answer:
     files = desk.folders().get(ask.scenario)
     if files is None:
         return not_found(desk, ask)
-    workbook = next((name for name in WORKBOOKS if is_there(files.folder / name)), "")
-    if workbook and not is_there(files.folder / FILE):
+    if workbook := _workbook_of(files):
         return _shown_workbook(desk, files, ask, workbook)
     return _shown(desk, files, ask, LedgerOutcome())
+
+
+def _workbook_of(files: ScenarioFiles) -> str:
+    """Return the name of the workbook that is the ledger; "" if the ledger is CSV, or none."""
+    workbooks = (name for name in WORKBOOKS if is_there(files.folder / name))
+    return "" if is_there(files.folder / FILE) else next(workbooks, "")
 
 
 def take_ledger(desk: Desk, ask: Ask) -> Answer:
@@ -52,6 +57,8 @@ def take_ledger(desk: Desk, ask: Ask) -> Answer:
     files = desk.folders().get(ask.scenario)
     if files is None:
         return not_found(desk, ask)
+    if workbook := _workbook_of(files):
+        return _shown_workbook(desk, files, ask, workbook)
     do, _dash, at = ask.form.get("do", SAVE).partition("-")
     row = int(at) if at.isascii() and at.isdigit() else -1
     if do == SAVE and ask.form.get("rows", "").strip():
@@ -62,7 +69,7 @@ def take_ledger(desk: Desk, ask: Ask) -> Answer:
     outcome = save_ledger(files, desk.read, form, [row] if do == REMOVE and row >= 0 else [])
     if not outcome.saved:
         return _shown(desk, files, ask, outcome)
-    done = "removed" if do == REMOVE else outcome.saved
+    done = "removed" if do == REMOVE and outcome.saved != "same" else outcome.saved
     query = f"page={_page_number(ask)}&done={done}"
     return Answer(location=f"{address_of(ask.scenario, LEDGER)}?{query}")
 
