@@ -63,10 +63,11 @@ def voted_case(
     more: str = "",
     funding: str = "",
     rest: str = CLUB,
+    head: str = HEAD,
 ) -> Case:
     """Read a folder whose members have voted."""
     folder.mkdir(exist_ok=True)
-    (folder / "ledger.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    (folder / "ledger.csv").write_text(head + "\n".join(rows) + "\n", encoding="utf-8")
     option = OPTION.format(happened=happened, funding=funding)
     return case_in(folder, {"refit": option}, rest=rest + DECISION.format(more=more), trials=2000)
 

@@ -60,6 +60,8 @@ def test_the_page_tells_cost_finish_and_cash_against_what_was_voted(under_way: V
     cost, finish, cash = page.content["heads"]
     # 1200·1.1 + 500, against the 1700 that were granted
     assert cost[1].startswith("It likely comes to $1,820, $120 over the budget of $1,700.")
+    # Display by its quote and the change, 1200·1.1; its invoice is dated after that day
+    assert "$1,320 is committed, $0 of it is invoiced. $500 is paid" in cost[1]
     assert "$500 is paid, $1,320 is still to pay." in cost[1]
     assert finish[1].startswith(
         "It is likely back on April 6, 2026. That is 1 week later than planned. In 16 of 20 futures"
@@ -91,6 +93,11 @@ def test_the_other_pages_say_that_they_stay_as_voted(under_way: View, tmp_path: 
     assert "handout.html" not in texts
     assert "Decide by" not in texts["index.html"]
     assert "Decide by" not in texts["dates.html"]
+    follow = "The days on this page follow the project; all else is as it was then."
+    assert f'{follow} <a href="project.html">' in texts["dates.html"]
+    # The change, the payment and the invoice came after the vote
+    assert "When it was decided, the ledger had 1 row" in texts["ledger.html"]
+    assert "Nothing was paid by then." in texts["ledger.html"]
 
 
 def test_the_option_shows_what_was_granted_and_not_what_to_grant(under_way: View) -> None:
@@ -110,6 +117,30 @@ def test_the_calendar_follows_what_happened(under_way: View) -> None:
     assert not any("Order by" in summary for summary in events)
     # Days from 2020-01-01 to the newest of as_of, the ledger's rows and the status date
     assert away["sequence"] == (date(2026, 3, 20) - date(2020, 1, 1)).days
+
+
+EXPIRING = "date,option,item,kind,amount,low,high,supplier,reference,tax_included,expires,final\n"
+QUOTES = (
+    "2026-01-10,refit,Display,quote,1050,,,A,Q 1,no,2026-02-28,",
+    "2026-03-10,refit,Work,quote,600,,,A,Q 2,no,2026-03-31,",
+)
+
+
+@pytest.mark.parametrize(
+    ("happened", "lapsing"),
+    [
+        ("", {"Quote lapsed: Display", "Quote lapses: Work"}),
+        ("ordered = 2026-02-02", {"Quote lapses: Work"}),
+        ("started = 2026-03-09", {"Quote lapses: Work"}),  # ordered as planned
+    ],
+)
+def test_a_quote_that_was_ordered_lapses_no_more(
+    tmp_path: Path, happened: str, lapsing: set[str]
+) -> None:
+    case = voted_case(tmp_path, *QUOTES, happened=happened, more=STATED, head=EXPIRING)
+    calendar = Calendar.from_ical(calendar_ics(viewed(case)))
+    summaries = {str(event["summary"]) for event in calendar.walk("VEVENT")}
+    assert {summary for summary in summaries if "lapse" in summary} == lapsing
 
 
 def test_the_mail_tells_the_same(under_way: View) -> None:
@@ -159,7 +190,7 @@ def test_offers_stand_side_by_side_and_the_mix_is_named(tmp_path: Path) -> None:
     ]
     assert offer["counted"] == (
         "$1,745 counts for Refit, mixed from A and B: nobody offered this mix. "
-        "It takes Display by B and Work by A."
+        "From A: Work. From B: Display."
     )
 
 

@@ -60,12 +60,14 @@ def _planned(case: Case, figures: Figures) -> Iterator[Deadline]:
 def _underway(project: Underway, figures: Figures) -> Iterator[Deadline]:
     """Yield the deadlines of the option that was voted for, as they are on the status date.
 
-    What has happened is no deadline any more. The other options have none.
+    What has happened is no deadline any more: the order accepts the quotes dated up to its day, so
+    that they cannot lapse. The other options have none.
     """
     case, option_id, schedule = project.case, project.option_id, project.schedule
     option, done = case.options[option_id], schedule is not None and bool(schedule.finished)
     for deadline in _quotes(case, project.day):
-        if deadline.option == option_id and not done:
+        accepted = project.order_day and deadline.dated and deadline.dated <= project.order_day
+        if deadline.option == option_id and not done and not accepted:
             yield deadline
     back = None
     if schedule is not None and project.can_estimate:

@@ -54,6 +54,15 @@ class Underway:
         return planned is None or bool(planned.ordered or planned.started or planned.finished)
 
     @property
+    def order_day(self) -> date | None:
+        """The day of the order, as planned where only a later step is stated; None before it."""
+        planned = self.planned
+        if planned is None:
+            return self.decision.on
+        planned_day = planned.order or self.voted.scenario.as_of
+        return (planned.ordered or planned_day) if self.ordered else None
+
+    @property
     def can_estimate(self) -> bool:
         """Whether the finish can be estimated on the status date."""
         return self.schedule is None or weeks_known(self.schedule, self.day, self._found)

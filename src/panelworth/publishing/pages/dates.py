@@ -6,7 +6,7 @@ from panelworth.publishing.charts.reserve import reserve_charts
 from panelworth.publishing.formats import percent
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, Page, View
-from panelworth.publishing.words import cash_words, dates_words
+from panelworth.publishing.words import cash_words, dates_words, project_words
 from panelworth.publishing.words.caution_lines import AIRPLANE_LINE, MONEY_LINE
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -27,6 +27,7 @@ def dates_page(view: View) -> Page:
         door=(question, note),
         description=_("What falls due when: {title}", title=view.case.scenario.title),
         content={
+            "decided": project_words.days_follow(view),
             "lead": joined_sentences(dates_words.decide(view), cash_words.floor_held(view)),
             "rows": dates_words.rows(view),
             "overdue": dates_words.overdue(view.updates),

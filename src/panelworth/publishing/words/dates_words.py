@@ -14,7 +14,6 @@ from panelworth.publishing.formats import joined, near_day, short_day
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, Updates, View
 from panelworth.publishing.words.milestones import days_to_decide, order_day
-from panelworth.publishing.words.project_words import decided
 from panelworth.publishing.words.sentences import joined_sentences, others_remain
 from panelworth.publishing.words.starts_words import refusal
 
@@ -159,11 +158,9 @@ def refused(planner: Planner | None, leading: LeadingFigures, near: date) -> str
 
 
 def decide(view: View) -> str:
-    """Write the day by which to decide: the next order day or the next lapse of a price."""
+    """Write the day by which to decide: the next order or lapse of a price; "" once decided."""
     day = min(days_to_decide(view), default=None)
-    if view.figures.project is not None:
-        return decided(view)
-    if day is None:
+    if day is None or view.figures.project is not None:
         return ""
     return _("Decide by {day}.", day=near_day(day, view.case.scenario.as_of))
 

@@ -59,9 +59,11 @@ def counted(view: View, tag: OptionTag, table: OfferTable) -> str:
         return _("{sum} counts for {option}.", sum=sum_, option=tag.short)
     text = N_("{sum} counts for {option}, mixed from {suppliers}: nobody offered this mix.")
     whose = [
-        _("{item} by {supplier}", item=item, supplier=supplier)
-        for item, supplier in table.counted.items()
-        if supplier
+        _("From {supplier}: {items}.", supplier=name, items=joined(_items_of(table, name)))
+        for name in names
     ]
-    first = _(text, sum=sum_, option=tag.short, suppliers=joined(names))
-    return joined_sentences(first, _("It takes {whose}.", whose=joined(whose)))
+    return joined_sentences(_(text, sum=sum_, option=tag.short, suppliers=joined(names)), *whose)
+
+
+def _items_of(table: OfferTable, name: str) -> list[str]:
+    return [item for item, supplier in table.counted.items() if supplier == name]

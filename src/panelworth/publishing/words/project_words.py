@@ -67,6 +67,13 @@ def as_voted(view: View) -> str:
     return joined_sentences(text, _("This page stays as it was then.")) if text else ""
 
 
+def days_follow(view: View) -> str:
+    """Say on the page of days what of it follows the project; "" before the decision."""
+    text = decided(view)
+    follow = _("The days on this page follow the project; all else is as it was then.")
+    return joined_sentences(text, follow) if text else ""
+
+
 def heads(view: View, project: ProjectReport) -> list[Head]:
     """Return cost, finish and cash, each with its sentences; one without a figure is left out."""
     parts = [
@@ -97,6 +104,12 @@ def _cost(view: View, project: ProjectReport) -> Iterator[str]:
         yield _("It stays within the budget in {count}.", count=count)
         most = _sum(view, project, status.forecast.p80)
         yield _("{sum} is enough in {count} of {all}.", sum=most, count=ENOUGH, all=FUTURES)
+    if status.committed:
+        yield _(
+            "{committed} is committed, {invoiced} of it is invoiced.",
+            committed=money(status.committed),
+            invoiced=money(status.invoiced),
+        )
     yield _(
         "{paid} is paid, {rest} is still to pay.",
         paid=money(status.paid),

@@ -57,7 +57,10 @@ def lead(view: View) -> list[str]:
     ledger = [row for row in view.case.ledger if not decision or row.date <= decision.on]
     rows = plural(len(ledger), "row", "rows")
     last = near_day(max((entry.date for entry in ledger), default=as_of), as_of)
-    first = _("The ledger has {rows}, the last of {day}.", rows=rows, day=last)
+    text = N_("The ledger has {rows}, the last of {day}.")
+    if decision:
+        text = N_("When it was decided, the ledger had {rows}, the last of {day}.")
+    first = _(text, rows=rows, day=last)
     return [joined_sentences(first, *_paid(view)), *_lapsed_papers(view)]
 
 
@@ -68,6 +71,8 @@ def _paid(view: View) -> list[str]:
         for tag, sum_ in sums.items()
         if sum_ >= CLOSE
     ]
+    if not paid and view.figures.project:
+        return [_("Nothing was paid by then.")]
     return paid or [_("Nothing is paid yet.")]
 
 
