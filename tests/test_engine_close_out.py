@@ -55,6 +55,32 @@ def test_there_is_no_closing_report_before_every_invoice_is_final(tmp_path: Path
     assert reported(voted_case(tmp_path, FINAL[0], happened=happened, more=more)).close_out is None
 
 
+SURPRISE = """
+[[surprises]]
+name = "Bad wiring"
+chance = 0.3
+cost = [100, 200, 400]
+[[items]]
+name = "Ground evenings"
+cost = 0
+member_hours = 12
+"""
+
+
+def test_what_did_not_turn_up_and_what_is_never_billed_need_no_invoice(tmp_path: Path) -> None:
+    happened, more = "started = 2026-03-02\nfinished = 2026-04-20", "status = 2026-04-30"
+    case = voted_case(tmp_path, *FINAL, happened=happened, more=more, funding=SURPRISE)
+    report = reported(case)
+    assert report.without_final_invoice == ()
+    assert report.close_out is not None
+    assert report.close_out.actual == pytest.approx(1844.0)
+    # It has turned up: its price is a quote until its invoice is final
+    quote = "2026-03-20,refit,Bad wiring,quote,300,,,A,Q 9,no,"
+    case = voted_case(tmp_path, *FINAL, quote, happened=happened, more=more, funding=SURPRISE)
+    assert reported(case).without_final_invoice == ("Bad wiring",)
+    assert reported(case).close_out is None
+
+
 def test_what_members_work_saved_is_at_the_rate_that_it_replaced(tmp_path: Path) -> None:
     case = voted_case(
         tmp_path, *FINAL, happened="finished = 2026-04-20", more="status = 2026-04-30"

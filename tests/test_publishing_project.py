@@ -150,6 +150,30 @@ def test_the_mail_tells_the_same(under_way: View) -> None:
     assert max(map(len, text.splitlines())) <= 72
 
 
+def test_the_page_names_what_the_closing_report_waits_for(tmp_path: Path) -> None:
+    case = voted_case(tmp_path, FINAL[0], happened=FINISHED, more="status = 2026-04-30")
+    [page] = project_pages(viewed(case))
+    assert page.content["waits_for"] == "The closing report waits for final invoices: Work."
+    assert page.content["closing"] == ""
+
+
+def test_with_every_price_final_the_page_says_what_it_came_to(finished: View) -> None:
+    page, _ = project_pages(finished)
+    cost, *_ = page.content["heads"]
+    assert cost[1].startswith("It came to $2,094, $394 over the budget of $1,700.")
+    assert page.content["waits_for"] == ""
+
+
+def test_a_single_price_that_rose_is_named_in_the_closing_report(tmp_path: Path) -> None:
+    final = (FINAL[0].replace("1040", "1090"), FINAL[1].replace("950", "600"))
+    case = voted_case(tmp_path, QUOTE, *final, happened=FINISHED, more="status = 2026-04-30")
+    _, page = project_pages(viewed(case))
+    # 1090·1.1, against the quote of 1050·1.1 that was a certain number; Work stays in its range
+    assert dict(page.content["heads"])["What to ask next time"] == (
+        "Next time, state a range for Display ($1,199): dearer than the one price stated."
+    )
+
+
 def test_the_closing_report_names_what_to_ask_next_time(finished: View) -> None:
     _, page = project_pages(finished)
     heads = dict(page.content["heads"])
@@ -159,7 +183,7 @@ def test_the_closing_report_names_what_to_ask_next_time(finished: View) -> None:
         "That is $394 over the budget of $1,700."
     )
     assert heads["Which prices held"].startswith(
-        "Of 2 prices with a range, 1 price came out within its middle."
+        "Of 2 prices with a range, 1 price came out within the middle of it."
     )
     assert heads["How long it took"] == ("The airplane was away for 7 weeks; 2 to 8 were planned.")
     assert heads["What to ask next time"].startswith("Ask earlier about Work ($950)")

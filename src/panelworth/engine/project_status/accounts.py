@@ -21,6 +21,7 @@ from panelworth.engine.results.project_status import (
 from panelworth.model.case import option_prefix
 from panelworth.model.ledger import Entry, LedgerStatus
 from panelworth.model.ledger_targets import Target, named_options, targets_of
+from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.surprise import has_happened
 
 PURCHASE = "buy"  # as rows of the ledger call it
@@ -28,7 +29,11 @@ PURCHASE = "buy"  # as rows of the ledger call it
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """An item, job or purchase as voted and now, with its sums by the ledger; money with tax."""
+    """An item, job or purchase as voted and now, with its sums by the ledger; money with tax.
+
+    `final` is whether its price can change no more: its invoice is final, or nothing is billed for
+    it, because it is members' own work or something that did not turn up.
+    """
 
     item: StatusItem
     account: ItemAccount
@@ -50,6 +55,9 @@ def lines_of(underway: Underway) -> list[Line]:
 
 
 def _line(underway: Underway, before: Price, after: Price, target: Target) -> Line:
+    is_surprise = target.kind == "surprises"
+    # A surprise that is over has no price any more; one that may still come has its allowance.
+    free = after.likely <= HALF_A_CENT and (is_surprise or before.high <= HALF_A_CENT)
     supplier = supplier_of(underway.case.options[underway.option_id], target)
     status = underway.case.ledger_statuses.get(after.path)
     giver = (status.price_rows[0].supplier if status and status.price_rows else "") or supplier
@@ -59,12 +67,12 @@ def _line(underway: Underway, before: Price, after: Price, target: Target) -> Li
         low=before.low,
         high=before.high,
         forecast=after.likely,
-        state=_state(status, is_surprise=target.kind == "surprises"),
+        state=_state(status, is_surprise=is_surprise),
         supplier=giver or None,
     )
     if status is None:
         account = ItemAccount(invoiced=0.0, paid=0.0, still_to_pay=after.unpaid, cause=None)
-        return Line(item=item, account=account, committed=0.0, final=False)
+        return Line(item=item, account=account, committed=0.0, final=free)
     taxed = 1.0 + status.tax
     credited = float(status.credit.net(status.tax))
     account = ItemAccount(
@@ -73,7 +81,8 @@ def _line(underway: Underway, before: Price, after: Price, target: Target) -> Li
         still_to_pay=after.unpaid,
         cause=_cause(status, underway.decision.on),
     )
-    return Line(item=item, account=account, committed=committed(status) * taxed, final=status.final)
+    bound = committed(status) * taxed
+    return Line(item=item, account=account, committed=bound, final=status.final or free)
 
 
 def _state(status: LedgerStatus | None, *, is_surprise: bool) -> State:

@@ -26,9 +26,7 @@ def close_out(underway: Underway, lines: Sequence[Line], trials: int) -> CloseOu
     The share of a range below the actual price is counted in so many trials of what was voted on,
     because a price may follow from two ranges, hours and rate.
     """
-    schedule = underway.schedule
-    done = schedule is None or schedule.finished is not None
-    if not done or not lines or not all(line.final for line in lines):
+    if not _is_done(underway) or not lines or without_final_invoice(underway, lines):
         return None
     hours, money = _members_work(underway)
     return CloseOut(
@@ -39,6 +37,17 @@ def close_out(underway: Underway, lines: Sequence[Line], trials: int) -> CloseOu
         hours_saved=hours,
         money_saved=money,
     )
+
+
+def without_final_invoice(underway: Underway, lines: Sequence[Line]) -> tuple[str, ...]:
+    """Return the items that the closing report waits for; () before the work is finished."""
+    if not _is_done(underway):
+        return ()
+    return tuple(line.item.name for line in lines if not line.final)
+
+
+def _is_done(underway: Underway) -> bool:
+    return underway.schedule is None or underway.schedule.finished is not None
 
 
 def _drawn_prices(underway: Underway, count: int) -> dict[str, Array]:

@@ -29,7 +29,7 @@ from panelworth.engine.project_status.cash import (
     raise_needed,
     years_over,
 )
-from panelworth.engine.project_status.close_out import close_out
+from panelworth.engine.project_status.close_out import close_out, without_final_invoice
 from panelworth.engine.project_status.underway import Underway, underway
 from panelworth.engine.project_status.weeks import weeks_between
 from panelworth.engine.results.project_status import Forecast, ProjectReport, ProjectStatus
@@ -94,6 +94,7 @@ def project_report(case: Case, uncertainty: Uncertainty) -> ProjectReport | None
         raise_kind=plan.kind if plan else None,
         outlay_width=_width(outcomes.outlay),
         announced=len([row for row in rows_of(project) if row.date > project.day]),
+        without_final_invoice=without_final_invoice(project, lines),
         close_out=close_out(project, lines, uncertainty.trials),
     )
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from panelworth.model.scenario import HALF_A_CENT
+
 State = Literal["estimate", "quote", "invoiced", "final", "happened"]
 
 
@@ -157,7 +159,8 @@ class ProjectReport:
     `accounts` has one entry for each item of `status`, in the same order. `started` and `finished`
     are None where that has not happened by the status date. `raise_kind` is which raise was voted.
     `outlay_width` is how far apart the 10th and the 90th percentile of the outlay are. `announced`
-    counts the ledger's rows after the status date.
+    counts the ledger's rows after the status date. `without_final_invoice` names the items that the
+    closing report waits for, () before the finish.
     """
 
     option: str
@@ -173,6 +176,7 @@ class ProjectReport:
     raise_kind: str | None
     outlay_width: float
     announced: int
+    without_final_invoice: tuple[str, ...]
     close_out: CloseOut | None
 
     @property
@@ -180,3 +184,12 @@ class ProjectReport:
         """Items with their accounts, the largest difference to the vote first."""
         pairs = zip(self.status.items, self.accounts, strict=True)
         return tuple(sorted(pairs, key=lambda pair: abs(pair[0].difference), reverse=True))
+
+    @property
+    def dearer(self) -> tuple[StatusItem, ...]:
+        """Items that were voted with one price and cost more, the largest difference first."""
+        return tuple(
+            item
+            for item, _account in self.moved
+            if item.high - item.low <= HALF_A_CENT < item.difference
+        )

@@ -48,6 +48,7 @@ def _project_page(view: View, project: ProjectReport) -> Page:
             "moved": rows[:MOST_ROWS],
             "rest": rows[MOST_ROWS:],
             "count": plural(len(rows[MOST_ROWS:]), "more item", "more items"),
+            "waits_for": project_words.waits_for(project),
             "closing": CLOSING if project.close_out else "",
             "caution": _(MONEY_LINE),
             "airplane_caution": _(AIRPLANE_LINE),

@@ -1,13 +1,13 @@
 """The closing report in words: what it came to, which ranges have held, what to ask next time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from panelworth.engine.results.project_status import CloseOut, ProjectReport, RangeCheck
 from panelworth.publishing.formats import joined, number, plural
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
 from panelworth.publishing.words.level_words import FUTURES, twentieths
-from panelworth.publishing.words.project_words import Head
+from panelworth.publishing.words.project_words import Head, item_name
 from panelworth.publishing.words.rounding import is_shown
 from panelworth.publishing.words.sentences import joined_sentences
 
@@ -22,7 +22,7 @@ def heads(view: View, project: ProjectReport, report: CloseOut) -> list[Head]:
         (_("Which prices held"), joined_sentences(*_ranges(report))),
         (_("How long it took"), joined_sentences(*_weeks(project, report))),
         (_own_work(view), _work(view, report)),
-        (_("What to ask next time"), _next_time(view, report)),
+        (_("What to ask next time"), _next_time(view, project, report)),
     ]
     return [(head, text) for head, text in parts if text]
 
@@ -50,7 +50,9 @@ def _ranges(report: CloseOut) -> Iterator[str]:
         return
     held = plural(report.held, "price", "prices")
     yield _(
-        "Of {count} prices with a range, {held} came out within its middle.", count=count, held=held
+        "Of {count} prices with a range, {held} came out within the middle of it.",
+        count=count,
+        held=held,
     )
     if count < FEW:
         yield _("So few say little about how good the guesses were.")
@@ -78,18 +80,29 @@ def _work(view: View, report: CloseOut) -> str:
     return _("{hours} of unpaid work, which saved {sum}.", hours=hours, sum=saved)
 
 
-def _next_time(view: View, report: CloseOut) -> str:
-    """Name the items that cost more than the high end of their range."""
-    above = report.above
-    if not above:
-        return _("No item cost more than the most that was thought possible.")
-    names = [_named(view, check) for check in above[:MOST_NAMES]]
-    text = N_("Ask earlier about {items}: above the most that was thought possible.")
-    return _(text, items=joined(names))
+def _next_time(view: View, project: ProjectReport, report: CloseOut) -> str:
+    """Name the items that cost more than the high end of their range, or than their one price."""
+    above = [(check.name, check.actual) for check in report.above]
+    dearer = [
+        (item_name(item), item.forecast) for item in project.dearer if is_shown(item.difference)
+    ]
+    sentences = [
+        (N_("Ask earlier about {items}: above the most that was thought possible."), above),
+        (N_("Next time, state a range for {items}: dearer than the one price stated."), dearer),
+    ]
+    said = [_(text, items=_listed(view, found)) for text, found in sentences if found]
+    none = _("No item cost more than the most that was thought possible.")
+    return joined_sentences(*said) if said else none
 
 
-def _named(view: View, check: RangeCheck) -> str:
-    return _("{item} ({sum})", item=check.name, sum=view.formats.money(check.actual))
+def _listed(view: View, items: Sequence[tuple[str, float]]) -> str:
+    """Return the first items with what they cost."""
+    return joined(
+        [
+            _("{item} ({sum})", item=name, sum=view.formats.money(actual))
+            for name, actual in items[:MOST_NAMES]
+        ]
+    )
 
 
 def range_head() -> list[str]:

@@ -90,15 +90,7 @@ def _sum(view: View, project: ProjectReport, amount: float) -> str:
 
 def _cost(view: View, project: ProjectReport) -> Iterator[str]:
     status, money = project.status, view.formats.money
-    likely = _sum(view, project, status.forecast.likely)
-    if status.budget is None or status.against_budget is None:
-        yield _("It likely comes to {sum}.", sum=likely)
-    else:
-        gap = _sum(view, project, abs(status.against_budget))
-        text = N_("It likely comes to {sum}, {gap} under the budget of {budget}.")
-        if status.against_budget > 0:
-            text = N_("It likely comes to {sum}, {gap} over the budget of {budget}.")
-        yield _(text, sum=likely, gap=gap, budget=money(status.budget))
+    yield _total(view, project)
     if status.chance_within_budget is not None and is_shown(project.outlay_width):
         count = futures(status.chance_within_budget)
         yield _("It stays within the budget in {count}.", count=count)
@@ -115,6 +107,25 @@ def _cost(view: View, project: ProjectReport) -> Iterator[str]:
         paid=money(status.paid),
         rest=_sum(view, project, status.still_to_pay),
     )
+
+
+def _total(view: View, project: ProjectReport) -> str:
+    """Say what it comes to, against the budget; what it came to once every price is final."""
+    status, is_final = project.status, project.close_out is not None
+    total = _sum(view, project, status.forecast.likely)
+    if status.budget is None or status.against_budget is None:
+        text = N_("It came to {sum}.") if is_final else N_("It likely comes to {sum}.")
+        return _(text, sum=total)
+    if status.against_budget > 0:
+        text = N_("It likely comes to {sum}, {gap} over the budget of {budget}.")
+        if is_final:
+            text = N_("It came to {sum}, {gap} over the budget of {budget}.")
+    else:
+        text = N_("It likely comes to {sum}, {gap} under the budget of {budget}.")
+        if is_final:
+            text = N_("It came to {sum}, {gap} under the budget of {budget}.")
+    gap = _sum(view, project, abs(status.against_budget))
+    return _(text, sum=total, gap=gap, budget=view.formats.money(status.budget))
 
 
 def _finish(project: ProjectReport) -> Iterator[str]:
@@ -229,6 +240,17 @@ def announced(project: ProjectReport) -> str:
         count,
     )
     return text.format(count=count)
+
+
+def waits_for(project: ProjectReport) -> str:
+    """Say what the closing report waits for; "" before the finish, and once it is there."""
+    items = [
+        _("The airplane") if name == PURCHASE else name for name in project.without_final_invoice
+    ]
+    if not items:
+        return ""
+    listed = joined(items)
+    return _("The closing report waits for final invoices: {items}.", items=listed)
 
 
 def steps(project: ProjectReport) -> str:
