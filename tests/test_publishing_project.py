@@ -18,6 +18,7 @@ from panelworth.publishing.site.layout import pages_of
 from panelworth.publishing.terminal.brief import progress_brief
 from panelworth.publishing.view import View
 from seen import seen_of
+from test_engine_close_out import SURPRISE
 from test_engine_offers import BOTH, ledger_case
 from test_engine_project_status import QUOTE, voted_case
 
@@ -150,6 +151,20 @@ def test_the_mail_tells_the_same(under_way: View) -> None:
     assert max(map(len, text.splitlines())) <= 72
 
 
+@pytest.mark.parametrize(
+    ("happened", "rests_on"),
+    [(STARTED, "in case it turns up"), (FINISHED, "did not turn up")],
+)
+def test_a_surprise_that_has_not_come_is_no_estimate(
+    tmp_path: Path, happened: str, rests_on: str
+) -> None:
+    more = "status = 2026-04-30"
+    view = viewed(voted_case(tmp_path, happened=happened, more=more, funding=SURPRISE))
+    rows = {row[0]: row for row in project_pages(view)[0].content["moved"]}
+    assert rows["Bad wiring"][3] == rests_on
+    assert rows["Work"][3] == "estimated"
+
+
 def test_the_page_names_what_the_closing_report_waits_for(tmp_path: Path) -> None:
     case = voted_case(tmp_path, FINAL[0], happened=FINISHED, more="status = 2026-04-30")
     [page] = project_pages(viewed(case))
@@ -160,6 +175,7 @@ def test_the_page_names_what_the_closing_report_waits_for(tmp_path: Path) -> Non
 def test_with_every_price_final_the_page_says_what_it_came_to(finished: View) -> None:
     page, _ = project_pages(finished)
     cost, *_ = page.content["heads"]
+    assert page.content["lead"][1] == "It was started on March 2 and finished on April 20."
     assert cost[1].startswith("It came to $2,094, $394 over the budget of $1,700.")
     assert page.content["waits_for"] == ""
 

@@ -194,7 +194,7 @@ def item_row(view: View, item: StatusItem, account: ItemAccount) -> list[str]:
         item_name(item),
         money(item.forecast),
         change(item.difference) if is_shown(item.difference) else NONE,
-        _cause(view, account.cause) if account.cause else _(STATES[item.state]),
+        _rests_on(view, item, account),
         money(item.voted),
         money(account.paid) if is_shown(account.paid) else NONE,
     ]
@@ -208,11 +208,23 @@ def moved(view: View, project: ProjectReport) -> list[str]:
             item=item_name(item),
             now=view.formats.money(item.forecast),
             change=view.formats.change(item.difference),
-            cause=_cause(view, account.cause) if account.cause else _(STATES[item.state]),
+            cause=_rests_on(view, item, account),
         )
         for item, account in project.moved[:MOST_MOVED]
         if is_shown(item.difference)
     ]
+
+
+def _rests_on(view: View, item: StatusItem, account: ItemAccount) -> str:
+    """Name the row that moved a price, else what it rests on; an allowance for a surprise."""
+    project = view.figures.project
+    if account.cause:
+        return _cause(view, account.cause)
+    if project and item.state == "estimate":
+        surprises = {one.name for one in view.case.options[project.option].surprises}
+        if item.name in surprises:
+            return _("did not turn up") if project.finished else _("in case it turns up")
+    return _(STATES[item.state])
 
 
 def item_name(item: StatusItem) -> str:
@@ -264,4 +276,6 @@ def steps(project: ProjectReport) -> str:
         )
         if when is not None
     ]
+    if project.finished is not None:
+        return _("It was {steps}.", steps=joined(happened))
     return _("So far: {steps}.", steps=joined(happened)) if happened else _("Not ordered yet.")
