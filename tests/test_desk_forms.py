@@ -288,3 +288,18 @@ def test_every_quantity_of_a_form_has_three_numbers_and_a_source() -> None:
     [*found] = [one for one in scenario_place().step("aircraft").fields if one.kind == "quantity"]
     assert len(found) > 15
     assert all(set(one.typed(None)) == {"", *Quantity.model_fields} for one in found)
+
+
+def test_the_schedule_of_the_chosen_option_leads_to_the_status_date(desk: OpenDesk) -> None:
+    """A start after the status date is refused there, and must be mended in the other form."""
+    link = 'href="/desk/ours/scenario/decision">Status date'
+    assert link not in desk.get("options/full/schedule").text
+    decision = {"decision.chosen": "full", "decision.on": "2026-12-01"}
+    desk.save("scenario/decision", {**decision, "decision.status": "2026-12-20"})
+    happened = {"schedule.ordered": "2026-12-07", "schedule.started": "2027-01-25"}
+    page = desk.save("options/full/schedule", happened)
+    assert page.status == 422
+    assert link in page.text
+    assert link not in desk.get("options/part/schedule").text
+    desk.save("scenario/decision", {"decision.status": "2027-01-25"})
+    assert desk.save("options/full/schedule", happened).status == 303

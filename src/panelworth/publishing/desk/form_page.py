@@ -3,13 +3,14 @@
 from datetime import date
 from typing import Any
 
+from panelworth.model.schedule import Schedule
 from panelworth.publishing.desk.desk import Answer, Ask, Desk, data_of, formats_in
 from panelworth.publishing.desk.disc import ScenarioFiles, fingerprint
 from panelworth.publishing.desk.fields import EXTRAS, LONG_TEXT, PARTS, SHAPES, Field, unit_of
 from panelworth.publishing.desk.frame import address_of, crumbs_of, not_found, page
 from panelworth.publishing.desk.new_option_page import NEW_OPTION
 from panelworth.publishing.desk.option_files import option_titles, remove_option
-from panelworth.publishing.desk.places import SCENARIO_FILE, Place, place_at
+from panelworth.publishing.desk.places import SCENARIO_FILE, Place, place_at, scenario_place
 from panelworth.publishing.desk.saving import (
     Outcome,
     add_entry,
@@ -24,6 +25,7 @@ from panelworth.publishing.desk.toml_positions import value_at
 from panelworth.publishing.formats import Formats
 from panelworth.publishing.language import N_, _
 
+DECISION = "decision"
 SAVE, REMOVE, COPY = "save", "remove", "copy"
 UNREADABLE = N_("{file} cannot be read as TOML: correct it in a text editor first.")
 NOTHING_TO_REMOVE = N_("There is nothing to remove here.")
@@ -176,7 +178,17 @@ def _form(
         "is_new": place.kind == "new",
         "removable": is_option or place.kind == "entry" or (place.optional and not is_missing),
         "is_option": is_option,
+        "status_form": _status_form(files, ask, place),
     }
+
+
+def _status_form(files: ScenarioFiles, ask: Ask, place: Place) -> str:
+    """Return the address of the status date: what happened may not be after it. Else ""."""
+    scenario = data_of(files.content(SCENARIO_FILE)) or {}
+    option_id = place.file_place.partition("/")[2]
+    if place.record is not Schedule or value_at(scenario, (DECISION, "chosen")) != option_id:
+        return ""
+    return address_of(ask.scenario, f"{scenario_place().address}/{DECISION}")
 
 
 def _groups(fields: list[dict[str, Any]]) -> list[tuple[str, list[dict[str, Any]]]]:
