@@ -15,7 +15,7 @@ from panelworth.publishing.pages.project import project_pages
 from panelworth.publishing.pages.quotes import quotes_page
 from panelworth.publishing.site.calendar_file import calendar_ics
 from panelworth.publishing.site.layout import pages_of
-from panelworth.publishing.terminal.brief import progress_brief
+from panelworth.publishing.terminal.brief import brief, progress_brief
 from panelworth.publishing.view import View
 from seen import seen_of
 from test_engine_close_out import SURPRISE
@@ -168,7 +168,9 @@ def test_a_surprise_that_has_not_come_is_no_estimate(
 def test_the_page_names_what_the_closing_report_waits_for(tmp_path: Path) -> None:
     case = voted_case(tmp_path, FINAL[0], happened=FINISHED, more="status = 2026-04-30")
     [page] = project_pages(viewed(case))
-    assert page.content["waits_for"] == "The closing report waits for final invoices: Work."
+    waits_for = "The closing report waits for final invoices: Work."
+    assert page.content["waits_for"] == waits_for
+    assert waits_for in progress_brief(viewed(case))
     assert page.content["closing"] == ""
 
 
@@ -188,6 +190,14 @@ def test_a_single_price_that_rose_is_named_in_the_closing_report(tmp_path: Path)
     assert dict(page.content["heads"])["What to ask next time"] == (
         "Next time, state a range for Display ($1,199): dearer than the one price stated."
     )
+
+
+def test_the_mail_of_the_comparison_says_that_it_stays_as_voted(under_way: View) -> None:
+    lines = brief(under_way).replace("\n", " ")
+    assert (
+        "The members chose Refit on January 20, 2026. What follows stays as it was then."
+    ) in lines
+    assert "DECIDE BY" not in lines
 
 
 def test_the_closing_report_names_what_to_ask_next_time(finished: View) -> None:

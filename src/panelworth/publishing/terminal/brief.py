@@ -32,6 +32,7 @@ def brief(view: View, page: str = "") -> str:
     parts = [
         [*_lines(scenario.title), *_lines(as_of)],
         _lines(unfinished(view.case)),
+        _lines(_as_voted(view)),
         _lines(scenario.question or _("Which option?")),
         _lines(handout_words.basis()),
         *(_part(_named(tag), list(_option(view, tag))) for tag in view.tags.values()),
@@ -66,10 +67,17 @@ def progress_brief(view: View, page: str = "") -> str:
         *(_part(head, [text]) for head, text in heads_),
         _part(_("What moved"), project_words.moved(view, project)),
         _lines(project_words.announced(project)),
+        _lines(project_words.waits_for(project)),
         _part(_("Who decides"), handout_words.cautions(view.club)),
         _part(_("All of it"), [page]) if page else [],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _as_voted(view: View) -> str:
+    """Say what was decided, and that the comparison is not of today; "" before a decision."""
+    text = project_words.decided(view)
+    return joined_sentences(text, _("What follows stays as it was then.")) if text else ""
 
 
 def _named(tag: OptionTag) -> str:
