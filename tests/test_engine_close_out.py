@@ -81,6 +81,21 @@ def test_what_did_not_turn_up_and_what_is_never_billed_need_no_invoice(tmp_path:
     assert reported(case).close_out is None
 
 
+def test_what_nobody_expected_moves_the_project_and_not_the_comparison(tmp_path: Path) -> None:
+    """An entry with a chance of 0, written after the vote, with the row that says what it costs."""
+    happened, more = "started = 2026-03-02", "status = 2026-03-20"
+    unforeseen = '[[surprises]]\nname = "Crack"\nchance = 0\ncost = 250\nweeks = 2'
+    quote = "2026-03-16,refit,Crack,quote,300,,,A,Q 9,no,"
+    before = evaluate(voted_case(tmp_path, happened=happened, more=more))
+    after = evaluate(voted_case(tmp_path, quote, happened=happened, more=more, funding=unforeseen))
+    assert after.options["refit"].likely.outlay == before.options["refit"].likely.outlay
+    assert after.project is not None
+    assert before.project is not None
+    rise = after.project.status.forecast.likely - before.project.status.forecast.likely
+    assert rise == pytest.approx(300.0)
+    assert after.project.status.slip_weeks == pytest.approx(2.0)
+
+
 def test_what_members_work_saved_is_at_the_rate_that_it_replaced(tmp_path: Path) -> None:
     case = voted_case(
         tmp_path, *FINAL, happened="finished = 2026-04-20", more="status = 2026-04-30"

@@ -15,7 +15,7 @@ class Surprise(Record):
 
     heading: ClassVar[str] = "What may turn up"
     name: str = text_input("Name", "What may turn up.", min_length=1)
-    chance: Quantity = share("Chance", "How likely it turns up.")
+    chance: Quantity = share("Chance", "How likely it turns up; 0 for what nobody expected.")
     cost: Quantity = amount("Cost", "money", "What it then costs, tax in.")
     weeks: Quantity = amount("Weeks more", "weeks", "How much longer the airplane is then away.")
     when: Literal["start", "finish"] = declared(
