@@ -188,7 +188,7 @@ def test_a_single_price_that_rose_is_named_in_the_closing_report(tmp_path: Path)
     _, page = project_pages(viewed(case))
     # 1090·1.1, against the quote of 1050·1.1 that was a certain number; Work stays in its range
     assert dict(page.content["heads"])["What to ask next time"] == (
-        "Next time, state a range for Display ($1,199): dearer than the one price stated."
+        "State a range for Display ($1,199): dearer than the one price stated."
     )
 
 
@@ -198,6 +198,16 @@ def test_the_mail_of_the_comparison_says_that_it_stays_as_voted(under_way: View)
         "The members chose Refit on January 20, 2026. What follows stays as it was then."
     ) in lines
     assert "DECIDE BY" not in lines
+
+
+def test_the_closing_report_names_what_turned_up(tmp_path: Path) -> None:
+    billed = "2026-04-12,refit,Bad wiring,invoice,320,,,A,I 3,no,yes"
+    final = (*FINAL, billed)
+    more = "status = 2026-04-30"
+    case = voted_case(tmp_path, *final, happened=FINISHED, more=more, funding=SURPRISE)
+    _, page = project_pages(viewed(case))
+    heads = dict(page.content["heads"])
+    assert heads["What to ask next time"].endswith(" Turned up during the work: Bad wiring ($320).")
 
 
 def test_the_closing_report_names_what_to_ask_next_time(finished: View) -> None:

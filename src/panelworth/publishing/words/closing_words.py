@@ -81,14 +81,18 @@ def _work(view: View, report: CloseOut) -> str:
 
 
 def _next_time(view: View, project: ProjectReport, report: CloseOut) -> str:
-    """Name the items that cost more than the high end of their range, or than their one price."""
+    """Name what cost more than the high end of its range, or than its one price; what turned up."""
     above = [(check.name, check.actual) for check in report.above]
     dearer = [
         (item_name(item), item.forecast) for item in project.dearer if is_shown(item.difference)
     ]
+    happened = [
+        (item.name, item.forecast) for item, _account in project.moved if item.state == "happened"
+    ]
     sentences = [
         (N_("Ask earlier about {items}: above the most that was thought possible."), above),
-        (N_("Next time, state a range for {items}: dearer than the one price stated."), dearer),
+        (N_("State a range for {items}: dearer than the one price stated."), dearer),
+        (N_("Turned up during the work: {items}."), happened),
     ]
     said = [_(text, items=_listed(view, found)) for text, found in sentences if found]
     none = _("No item cost more than the most that was thought possible.")
