@@ -4,10 +4,12 @@ import csv
 import io
 import json
 import re
+import tomllib
 
 import pandas as pd
 import pytest
 
+from panelworth.publishing.pages.method import method_page
 from panelworth.publishing.site.csv_files import csv_text, figures_csv, flows_csv
 from panelworth.publishing.site.json_files import figures_json
 from panelworth.publishing.view import View
@@ -121,3 +123,20 @@ def test_no_cell_of_a_users_text_can_start_a_formula(text: str) -> None:
 def test_plain_text_and_numbers_stay_as_they_are() -> None:
     written = csv_text(pd.DataFrame({"a": ["plain", -3.5, "a - b = c", ""]}, dtype=object))
     assert written == 'a\r\nplain\r\n-3.5\r\na - b = c\r\n""\r\n'
+
+
+def test_the_glossary_names_the_tables_as_the_files_write_them(club: View) -> None:
+    content = method_page(club).content["glossary"]
+    headers = {
+        entry["file"]: {one["heading"]: one["headers"] for one in entry["sections"]}
+        for entry in content
+    }
+    of_scenario, of_option = headers["scenario.toml"], headers["options/NAME.toml"]
+    assert of_scenario["The question"] == []
+    assert of_scenario["The decision"] == ["[decision]"]
+    assert of_scenario["Insurance"] == ["[aircraft.insurance]"]
+    assert of_scenario["Member profile"] == ["[[club.profiles]]"]
+    assert of_option["What may turn up"] == ["[[surprises]]"]
+    assert of_option["Fixed cost"] == ["[[after.added_fixed]]", "[[after.fixed]]"]
+    for header in (one for file in headers.values() for part in file.values() for one in part):
+        assert tomllib.loads(f"{header}\n")

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_origin
 
 from pydantic import BaseModel
 
@@ -298,6 +298,20 @@ def record_classes(record: type[BaseModel]) -> Iterator[type[BaseModel]]:
     for field_info in record.model_fields.values():
         for kind in _classes(field_info.annotation):
             yield from record_classes(kind)
+
+
+def record_headers(record: type[BaseModel], above: str = "") -> Iterator[tuple[type[Record], str]]:
+    """Yield the class of each inner table with its header in TOML: "[club]", "[[items]]"."""
+    for key, declared in record.model_fields.items():
+        path = f"{above}{declared.alias or key}"
+        for kind in _classes(declared.annotation):
+            yield kind, f"[[{path}]]" if _is_list(declared.annotation) else f"[{path}]"
+            yield from record_headers(kind, f"{path}.")
+
+
+def _is_list(annotation: object) -> bool:
+    inner = getattr(annotation, "__args__", ())
+    return get_origin(annotation) is tuple or any(map(_is_list, inner))
 
 
 def _classes(annotation: object) -> Iterator[type[Record]]:

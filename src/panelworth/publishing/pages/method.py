@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from panelworth.model.case import record_classes
+from panelworth.model.case import record_classes, record_headers
 from panelworth.model.club_only import is_club_only
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet
@@ -70,8 +70,12 @@ def method_page(view: View) -> Page:
 def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
     """Return the keys of each section of a file with their meaning, from the declarations.
 
-    What only a club has is left out for an owner.
+    What only a club has is left out for an owner. `headers` are the tables that have these keys, as
+    a text editor shows them: who writes the files needs them.
     """
+    headers: dict[str, list[str]] = {}
+    for inner, header in record_headers(kind):
+        headers.setdefault(getattr(inner, "heading", ""), []).append(header)
     sections, seen = [], set()  # several tables can have the same record: it is listed once
     for record in record_classes(kind):
         heading = getattr(record, "heading", "")
@@ -80,7 +84,13 @@ def glossary(view: View, kind: type[Record]) -> list[dict[str, Any]]:
         seen.add(heading)
         keys = [key for key in record.model_fields if view.club or not is_club_only(record, key)]
         terms = [_term(view.formats, record, key) for key in keys]
-        sections.append({"heading": _(heading), "terms": [term for term in terms if term]})
+        sections.append(
+            {
+                "heading": _(heading),
+                "headers": headers.get(heading, []),
+                "terms": [term for term in terms if term],
+            }
+        )
     return sections
 
 
