@@ -133,6 +133,20 @@ def test_a_mix_that_nobody_offered_is_named(tmp_path: Path) -> None:
     ]
 
 
+def test_a_supplier_who_offered_nothing_is_asked_about(tmp_path: Path) -> None:
+    rows = ("2025-10-01,refit,Display,quote,900,Northfield,,no",)
+    assert warned(ledger_case(tmp_path, *rows, top='supplier = "northfield "')) == []
+    [warning] = warned(ledger_case(tmp_path, *rows, top='supplier = "Northfeld"'))
+    assert warning.startswith("options/refit.toml:")
+    assert warning.endswith(
+        "warning: supplier: expected a supplier with a quote or an estimate for refit in the "
+        'ledger, found "Northfeld"; did you mean "Northfield"?'
+    )
+    # A row that names nobody counts under every supplier
+    rows = ("2025-10-01,refit,Display,quote,900,,,no",)
+    assert warned(ledger_case(tmp_path, *rows, top='supplier = "Northfeld"')) == []
+
+
 @pytest.mark.parametrize(
     ("rows", "top"),
     [

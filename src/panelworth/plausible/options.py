@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.dates import DAYS_IN_A_WEEK
-from panelworth.model.names import short_names
+from panelworth.model.ledger_targets import named_options
+from panelworth.model.names import folded, short_names
 from panelworth.model.option import Option
 from panelworth.model.scenario import HALF_A_CENT
 from panelworth.model.value import Quantity
@@ -17,7 +18,9 @@ from panelworth.plausible.warning import (
     targets,
     warning_at,
 )
-from panelworth.problems import Problem
+from panelworth.problems import Problem, did_you_mean, listed
+
+OFFERS = ("quote", "estimate")  # the rows that an option's supplier selects
 
 
 def warnings_of(case: Case) -> Iterator[Problem]:
@@ -32,6 +35,27 @@ def warnings_of(case: Case) -> Iterator[Problem]:
         yield from _raises(case, prefix, option)
         yield from _loan(case, option_id, option)
         yield from _prices(case, prefix, option)
+        yield from _suppliers(case, option_id, option)
+
+
+def _suppliers(case: Case, option_id: str, option: Option) -> Iterator[Problem]:
+    """Warn of a supplier who offered nothing while others did: all their quotes count in nothing.
+
+    Most often a name is written in two ways, and the prices are guesses again without a sign.
+    """
+    known = {
+        folded(row.supplier): row.supplier
+        for row in case.ledger
+        if row.kind in OFFERS and option_id in named_options(row.option, case.options)
+    }
+    prefix = option_prefix(option_id)
+    stated = {f"{prefix}items[{item.name}].supplier": item.supplier for item in option.items}
+    for path, supplier in ({f"{prefix}supplier": option.supplier} | stated).items():
+        if supplier and any(known) and folded(supplier) not in known:
+            names = [name for name in known.values() if name]
+            hint = did_you_mean(supplier, names, f"there is {listed(names)}")
+            expected = f"a supplier with a quote or an estimate for {option_id} in the ledger"
+            yield warning_at(case, path, expected, f'"{supplier}"', hint)
 
 
 def _baseline(case: Case) -> Iterator[Problem]:
