@@ -3,6 +3,7 @@
 from panelworth.engine.airplane.airframe import airframe_figures
 from panelworth.engine.airplane.allowed_start import moved_case
 from panelworth.engine.airplane.downtime import downtime_figures
+from panelworth.engine.airplane.squawk_log import squawk_figures
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.project import likely_payments
@@ -93,6 +94,7 @@ def evaluate(
         project_progress=progress_of(case, flows, uncertainty.trials) if pages else {},
         prices=price_lists(case) if pages else {},
         project=project_report(case, uncertainty),
+        squawks=squawk_figures(case.written),
         offer_tables=offer_tables(case) if pages else {},
     )
 

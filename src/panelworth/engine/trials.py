@@ -81,7 +81,7 @@ def trials_between(trials: Trials, first: int, last: int) -> Trials:
 def trials_at(trials: Trials, places: NDArray[np.int64]) -> Trials:
     """Return the trials at these indices; an input on which all agree keeps its one value."""
     values = {
-        path: column if len(column) == 1 else column.take(places)
+        path: column if len(column) == 1 else column.take(places, axis=0)
         for path, column in trials.values.items()
     }
     return Trials(size=len(places), values=values)

@@ -22,9 +22,12 @@ BY_UNIT: dict[str, tuple[float, float]] = {
     "hours a year": (0.0, HOURS_IN_A_YEAR),
     "minutes": (0.0, 1440.0),  # a day
     "days": (1.0, 18_262.0),  # 50 years, as 600 months are
+    "days grounded": (0.0, 365.0),
     "weeks": (0.0, 520.0),
     "months": (0.0, 600.0),
     "years": (1.0, 40.0),
+    "failures a year": (0.0, 365.0),
+    "knots": (0.0, 1000.0),
     "people": (0.0, 100_000.0),
     "count": (0.0, 1e6),
     "ranks": (0.0, 999.0),

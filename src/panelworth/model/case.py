@@ -19,9 +19,11 @@ from panelworth.model.ledger import Entry, LedgerStatus
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Aircraft, Job, Scenario
+from panelworth.model.squawk import Squawk
 from panelworth.model.value import Quantity, Record, declaration_of
 
 R = TypeVar("R", bound=Record)
+EQUIPMENT = "equipment."  # the prefix of the paths of an airplane's equipment
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,10 +55,12 @@ class Folder:
     options: Mapping[str, Option]
     folder: str = field(default="", compare=False)
     ledger: tuple[Entry, ...] = ()
+    squawk_file: TableFile = field(default=TableFile(name="squawks.csv"), compare=False)
     ledger_file: TableFile = field(default=TableFile(name="ledger.csv"), compare=False)
     equipment: Equipment | None = None
     fleet: Fleet | None = None
     replacements: Mapping[str, Equipment] = field(default_factory=dict)
+    squawks: tuple[Squawk, ...] = ()
     needs: Needs | None = None
     ballots: tuple[Ballot, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
@@ -70,6 +74,13 @@ class Folder:
             for option_id in self.options
         }
         # A frozen dataclass can set its own fields only in this way.
+        replacements = {
+            option_id: with_paths(equipment, f"{option_prefix(option_id)}{EQUIPMENT}")
+            for option_id, equipment in self.replacements.items()
+        }
+        if self.equipment is not None:
+            object.__setattr__(self, "equipment", with_paths(self.equipment, EQUIPMENT))
+        object.__setattr__(self, "replacements", replacements)
         object.__setattr__(self, "scenario", with_paths(self.scenario))
         object.__setattr__(self, "options", options)
 
@@ -80,8 +91,13 @@ class Folder:
 
     def _inputs(self) -> Iterator["Input"]:
         yield from inputs_of(self.scenario)
+        if self.equipment is not None:
+            yield from _failures_of(self.equipment, EQUIPMENT)
         for option_id, option in self.options.items():
-            yield from inputs_of(option, option_prefix(option_id))
+            prefix = option_prefix(option_id)
+            yield from inputs_of(option, prefix)
+            if option_id in self.replacements:
+                yield from _failures_of(self.replacements[option_id], f"{prefix}{EQUIPMENT}")
 
     def shared(self) -> dict[str, Any]:
         """Return the fields that both kinds of case have, by name."""
@@ -124,12 +140,14 @@ class Case(Folder):
     """A scenario folder with the current prices of its ledger, for the engine and the pages.
 
     `options` have current prices, `written_options` the prices of their files.
+    `equipment` has rates of failures from the log, `written_equipment` only those of its file.
     `ledger_statuses` have invoices, credits and payments, by the path of the item.
     `job_prices` are current prices of included jobs that have ledger rows, by path.
     `delays` are months by which options start later than written, by option id.
     """
 
     written_options: Mapping[str, Option]
+    written_equipment: Equipment | None = None
     ledger_statuses: Mapping[str, LedgerStatus] = field(default_factory=dict)
     job_prices: Mapping[str, Quantity] = field(default_factory=dict)
     delays: Mapping[str, float] = field(default_factory=dict)
@@ -143,7 +161,8 @@ class Case(Folder):
     @property
     def written(self) -> WrittenCase:
         """The case as written in its files."""
-        return WrittenCase(**{**self.shared(), "options": self.written_options})
+        written = {"options": self.written_options, "equipment": self.written_equipment}
+        return WrittenCase(**{**self.shared(), **written})
 
     def _inputs(self) -> Iterator["Input"]:
         """Yield all inputs, at the end those of included jobs with a price from the ledger."""
@@ -223,7 +242,7 @@ class Input:
     most: float
 
 
-def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
+def inputs_of(record: Record, prefix: str = "", *, of: str = "") -> Iterator[Input]:
     """Yield every quantity in a record.
 
     Paths have the names of list entries, not their numbers: a new entry must not move the random
@@ -237,17 +256,24 @@ def inputs_of(record: Record, prefix: str = "") -> Iterator[Input]:
         value = getattr(record, key)
         if isinstance(value, Quantity):
             declaration = declaration_of(type(record), key)
-            name = getattr(record, "name", "")
+            name = getattr(record, "name", of)
             section = f"{record.heading}: {name}" if name else record.heading
             words = {key: declaration[key] for key in ("label", "unit", "meaning")}
             bounds = {"least": declaration["low"], "most": declaration["high"]}
             yield Input(path=f"{prefix}{key}", quantity=value, section=section, **words, **bounds)
         elif isinstance(value, Record):
-            yield from inputs_of(value, f"{prefix}{key}.")
+            yield from inputs_of(value, f"{prefix}{key}.", of=getattr(record, "name", of))
         elif isinstance(value, tuple):
             for entry in value:
                 if isinstance(entry, Record) and hasattr(entry, "name"):
                     yield from inputs_of(entry, f"{prefix}{key}[{entry.name}].")
+
+
+def _failures_of(equipment: Equipment, prefix: str) -> Iterator["Input"]:
+    """Yield how the units of an airplane fail; their weights and currents move no money."""
+    for unit in equipment.units:
+        if unit.fails is not None:
+            yield from inputs_of(unit.fails, f"{prefix}units[{unit.name}].fails.", of=unit.name)
 
 
 def with_paths(record: R, prefix: str = "") -> R:

@@ -15,7 +15,16 @@ from panelworth.model.case import WrittenCase
 
 SCHEMA = "panelworth-edition/2"
 LAST, BEFORE = "edition.json", "edition-before.json"
-KEPT_FIELDS = {"name", "scenario", "options", "ledger", "equipment", "fleet", "replacements"}
+KEPT_FIELDS = {
+    "name",
+    "scenario",
+    "options",
+    "ledger",
+    "equipment",
+    "fleet",
+    "replacements",
+    "squawks",
+}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

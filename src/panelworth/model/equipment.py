@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal, get_args
 
 from pydantic import AfterValidator, WithJsonSchema
 
+from panelworth.model.dates import Day
 from panelworth.model.value import (
     Quantity,
     Record,
@@ -13,6 +14,7 @@ from panelworth.model.value import (
     text_input,
     unique_by_name,
     unique_stations,
+    yearly_rate,
 )
 
 Phase = Literal["taxi", "take-off", "cruise", "approach at night"]
@@ -149,6 +151,9 @@ class Airplane(Record):
     circuits: Annotated[
         tuple[Circuit, ...], AfterValidator(lambda v: unique_by_name(v, "circuit"))
     ] = declared("Circuits", "list", "Wires to look up gauge and protector for.", default=())
+    squawks_since: Day | None = declared(
+        "Squawks since", "date", "The day on which the log of squawks begins.", default=None
+    )
     tach: float | None = declared("Tach time", "hours", "Tach hours on as_of.", default=None)
     hourly: Annotated[
         tuple[Hourly, ...], AfterValidator(lambda v: unique_by_name(v, "inspection"))
@@ -167,6 +172,33 @@ class LoadingCase(Record):
     name: str = text_input("Name", "How to call the case.", min_length=1)
     loads: ByStation = declared("Loads", "weight", "Weight at each station.", default_factory=dict)
     fuel: float = declared("Fuel", "fuel", "Fuel on board.", default=0.0)
+
+
+class Fails(Record):
+    """How often a unit fails, and what a failure costs and grounds."""
+
+    heading: ClassVar[str] = "How it fails"
+    per_year: Quantity | None = declared(
+        "Failures a year",
+        "failures a year",
+        "On as_of, or when it is installed; from the log of squawks if left out.",
+        default=None,
+    )
+    growth: Quantity = yearly_rate(
+        "Growth of failures", "How much more often it fails from year to year."
+    )
+    cost: Quantity | None = declared(
+        "Cost of a failure", "money", "Tax in; the mean of its rows in the log.", default=None
+    )
+    days: Quantity | None = declared(
+        "Days grounded",
+        "days grounded",
+        "Days without the airplane at a failure; the mean of its rows in the log.",
+        default=None,
+    )
+    since: Day | None = declared(
+        "Since", "date", "From when on its own rows in the log count.", default=None
+    )
 
 
 class Unit(Record):
@@ -189,6 +221,9 @@ class Unit(Record):
     )
     provides: tuple[str, ...] = declared(
         "Provides", "names", 'Functions it gives; an alternator: "generator" too.', default=()
+    )
+    fails: Fails | None = declared(
+        "Failures", "table", "How often it fails; left out where nobody knows.", default=None
     )
     needs: tuple[str, ...] = declared(
         "Needs", "names", 'What it cannot work without; "a | b" means either.', default=()

@@ -9,7 +9,8 @@ from babel.core import get_global
 from babel.numbers import get_territory_currencies, list_currencies
 from pydantic import AfterValidator, WithJsonSchema, model_validator
 
-from panelworth.model.bounds import LARGEST
+from panelworth.model.bounds import SMALLEST
+from panelworth.model.club import Club
 from panelworth.model.dates import Day, last_good_day
 from panelworth.model.decision import Decision, Vote
 from panelworth.model.value import (
@@ -151,6 +152,13 @@ class Repairs(Record):
     growth: Quantity = yearly_rate(
         "Growth of panel repairs", "How much faster than inflation the repairs grow each year."
     )
+    each: Quantity | None = declared(
+        "Cost of one repair",
+        "money",
+        "Where it is given, repairs come one by one in the trials; above 0.",
+        low=SMALLEST,
+        default=None,
+    )
 
 
 class Aircraft(Record):
@@ -199,6 +207,13 @@ class Aircraft(Record):
     fuel_per_hour: Quantity = amount("Fuel burn", "fuel an hour", "Fuel used in one tach hour.")
     fuel_price: Quantity = amount(
         "Fuel price", "money a unit of fuel", "Today's price of a gallon, or of a litre."
+    )
+    cruise_speed: Quantity | None = declared(
+        "Cruise speed",
+        "knots",
+        "True airspeed in cruise; for the cost of a mile.",
+        low=1.0,
+        default=None,
     )
     oil_per_hour: Quantity = amount("Oil", "money an hour", "Oil for one tach hour.")
     engine_reserve_per_hour: Quantity = amount(
@@ -264,61 +279,6 @@ class Rates(Record):
         "How fast prices of items and of another airplane rise; inflation if left out.",
         default=None,
     )
-
-
-class Profile(Record):
-    """A kind of member, to show a bill for."""
-
-    heading: ClassVar[str] = "Member profile"
-    name: str = text_input("Name", "How to call such a member.", min_length=1)
-    hours_per_year: float = declared(
-        "Hours flown", "hours a year", "Hours this member flies in a year."
-    )
-
-
-class Club(Record):
-    """The club; a single owner leaves this section out."""
-
-    heading: ClassVar[str] = "The club"
-    members: int = declared("Members", "people", "Members who pay dues on as_of.")
-    dues_per_month: Quantity = amount(
-        "Dues", "money a month", "What each member pays a month, flying or not."
-    )
-    joining_fee: Quantity = amount("Joining fee", "money", "Paid once by a new member.")
-    reserve: float = declared(
-        "Reserve",
-        "money",
-        "Cash on hand on as_of, without the engine fund.",
-        low=-LARGEST,
-        default=0.0,
-    )
-    reserve_floor: float = declared(
-        "Reserve floor",
-        "money",
-        "The balance the club wants never to go below.",
-        low=-LARGEST,
-        default=0.0,
-    )
-    floor_years: int | None = declared(
-        "Years to hold the floor",
-        "years",
-        "For how many years a raise must hold the floor; 5 if left out, at most the horizon.",
-        low=1,
-        high=40,
-        default=None,
-    )
-    other_net_per_year: Quantity = amount(
-        "Other net income",
-        "money a year",
-        "All the club's other income less its other spending.",
-        low=-LARGEST,
-    )
-    moved_share: Quantity = share(
-        "Moved flying", "Share of lost flying that members move to other club aircraft."
-    )
-    profiles: Annotated[
-        tuple[Profile, ...], AfterValidator(lambda v: unique_by_name(v, "profile"))
-    ] = declared("Member profiles", "list", "Kinds of member to show a bill for.", default=())
 
 
 class Job(Record):

@@ -3,7 +3,13 @@
 from collections.abc import Iterator
 
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
+from panelworth.model.club import (
+    Club,
+)
+from panelworth.model.scenario import (
+    HALF_A_CENT,
+    MONTHS,
+)
 from panelworth.plausible import limits
 from panelworth.plausible.warning import likely, plain, warning_at
 from panelworth.problems import Problem

@@ -12,6 +12,7 @@ from panelworth.plausible import (
     options,
     placeholders,
     rates,
+    squawks,
     starts,
     units,
 )
@@ -28,6 +29,7 @@ TOPICS = (
     ledger,
     decision,
     linked_ranges,
+    squawks,
 )
 
 

@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.squawks import SquawkFigures
 from panelworth.engine.results.trials import OptionUncertainty, ReserveTrials
 
 SCHEMA = "panelworth-figures/2"
@@ -26,8 +27,22 @@ def figures_object(figures: Figures) -> dict[str, Any]:
         "baseline": figures.baseline,
         "years": figures.years,
         "options": options,
+        "squawks": _squawks(figures.squawks) if figures.squawks else None,
         "project": asdict(figures.project.status) if figures.project else None,
     }
+
+
+def _squawks(log: SquawkFigures) -> dict[str, Any]:
+    """Return the log of failures; a unit's rate has its likely value and its two ends."""
+    figures = {key: getattr(log, key) for key in SquawkFigures.__dataclass_fields__}
+    figures["units"] = {
+        name: {
+            "count": unit.count,
+            "per_year": {key: getattr(unit.per_year, key) for key in ("low", "likely", "high")},
+        }
+        for name, unit in log.units.items()
+    }
+    return figures
 
 
 def _of_trials(trials: OptionUncertainty) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import Literal, get_args, get_origin
 
+from panelworth.model.club import Club, Profile
 from panelworth.model.club_only import is_club_only
 from panelworth.model.equipment import Airplane, Alternator, Battery, Fuel, LoadingCase, Unit
 from panelworth.model.ledger import Entry
@@ -24,11 +25,9 @@ from panelworth.model.option import (
 )
 from panelworth.model.scenario import (
     Aircraft,
-    Club,
     FixedCost,
     Insurance,
     Job,
-    Profile,
     Rates,
     Recurring,
     Repairs,

@@ -11,8 +11,10 @@ from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.engine.results.what_if import Grid
 from panelworth.model.case import Case, Input
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.model.names import short_names
-from panelworth.model.scenario import Club
 from panelworth.publishing.formats import Formats, formats_of
 from panelworth.publishing.language import Language
 

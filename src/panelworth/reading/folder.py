@@ -5,7 +5,7 @@ so that a link in somebody else's folder could publish any file of this machine.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
@@ -18,6 +18,7 @@ from panelworth.model.names import folded
 from panelworth.model.needs import Ballot, Needs
 from panelworth.model.option import Option
 from panelworth.model.scenario import Scenario
+from panelworth.model.squawk import Squawk
 from panelworth.plain_files import ReadFailure, is_there, names_in
 from panelworth.problems import MOST_PROBLEMS, Collector, Problem, Severity, did_you_mean, in_order
 from panelworth.reading.airframe import check_airframe
@@ -29,17 +30,21 @@ from panelworth.reading.marks import check_thousands, is_placeholder, placeholde
 from panelworth.reading.needs import FILE as BALLOTS
 from panelworth.reading.needs import check_needs, read_ballots
 from panelworth.reading.records import R, read_record
+from panelworth.reading.sheet import Sheet, UnreadableSheet
 from panelworth.reading.sheet_files import read_sheet_file
+from panelworth.reading.squawks import check_failures, read_squawks
 from panelworth.reading.tables import TomlTable, read_table, read_text
 from panelworth.reading.unread_files import (
     FILES,
     FOLDERS,
     IGNORED,
     LEDGERS,
+    SQUAWKS,
     misnamed_folder,
     unread_files,
 )
 
+NO_SQUAWKS = TableFile(name=SQUAWKS[0])
 NO_LEDGER = TableFile(name=LEDGERS[0])  # the file that a new folder has
 SCENARIO_FOLDER = "a scenario folder with this file"
 RESERVED_IDS = tuple(name.partition(".")[0] for name in FILES)
@@ -92,6 +97,7 @@ class _Reader:
     listing: dict[str, tuple[str, ...]] = field(default_factory=dict)  # see unread_files
     unreadable: set[str] = field(default_factory=set)  # files that are there but could not be read
     ledger_file: TableFile = NO_LEDGER
+    squawk_file: TableFile = NO_SQUAWKS
 
     def has_scenario(self) -> bool:
         """Return whether there is a scenario.toml; if not, add the problem."""
@@ -129,6 +135,7 @@ class _Reader:
         notes = dict(self._notes())
         self.collector.problems += unread_files(self.listing)
         ledger = self._ledger(options, scenario)
+        squawks = self._squawks(equipment, scenario)
         if "scenario" in self.tables:
             self.collector.problems += check_baseline(self.tables["scenario"], self.ids)
         if scenario is None:
@@ -140,6 +147,8 @@ class _Reader:
             options=_baseline_first(options, scenario.baseline),
             ledger=ledger,
             ledger_file=self.ledger_file,
+            squawks=squawks,
+            squawk_file=self.squawk_file,
             equipment=equipment,
             fleet=fleet,
             replacements=replacements,
@@ -160,6 +169,7 @@ class _Reader:
             self.collector.problems += check_decision(case, self.tables)
         if "equipment.toml" not in self.unreadable:
             self.collector.problems += islice(check_airframe(case, self.tables), MOST_PROBLEMS)
+            self.collector.problems += islice(check_failures(case, self.tables), MOST_PROBLEMS)
             if not any(file.startswith("options/") for file in self.unreadable):
                 self.collector.problems += islice(check_needs(case, self.tables), MOST_PROBLEMS)
 
@@ -179,24 +189,49 @@ class _Reader:
         return listed
 
     def _ledger(self, options: dict[str, Option], scenario: Scenario | None) -> tuple[Entry, ...]:
-        """Read the ledger that is there; of two, nobody knows which one counts."""
-        files = [name for name in LEDGERS if name in self.listing[""]]
-        if len(files) > 1:
-            hint = "keep the one that counts, and move the rest out of the folder"
-            self._add(files[0], "one ledger", " and ".join(files), hint)
-        if len(files) != 1 or not self._may_read(self.folder / files[0], files[0]):
-            return ()
-        sheet = read_sheet_file(self.folder / files[0], files[0], self.collector)
+        file, sheet = self._sheet(LEDGERS, "one ledger")
         if sheet is None:
             return ()
-        self.ledger_file = TableFile(name=files[0], sheet=sheet.name)
-        names = ledger_names_of(options, self.ids, scenario)
-        found = Collector()
+        self.ledger_file = file
+        names, found = ledger_names_of(options, self.ids, scenario), Collector()
         entries = read_ledger(sheet, names, scenario.currency if scenario else "", found)
-        self.collector.problems += [
-            replace(problem, file=files[0], sheet=sheet.name) for problem in found.problems
-        ]
+        self._add_of_sheet(file, found)
         return entries
+
+    def _squawks(
+        self, equipment: Equipment | None, scenario: Scenario | None
+    ) -> tuple[Squawk, ...]:
+        """Read the log of failures; without its first day nobody knows what it leaves out."""
+        file, sheet = self._sheet(SQUAWKS, "one log of squawks")
+        if sheet is None or "equipment.toml" in self.unreadable:
+            return ()
+        self.squawk_file = file
+        if equipment is None or equipment.airplane is None or not equipment.airplane.squawks_since:
+            hint = "write it under [airplane] in equipment.toml: the day on which the log begins"
+            self._add(file.name, "squawks_since", "none", hint)
+            return ()
+        names, found = [unit.name for unit in equipment.units], Collector()
+        squawks = read_squawks(sheet, names, scenario.currency if scenario else "", found)
+        self._add_of_sheet(file, found)
+        return squawks
+
+    def _sheet(
+        self, names: Sequence[str], one: str
+    ) -> tuple[TableFile, Sheet | UnreadableSheet | None]:
+        """Read the table that is there; of two, nobody knows which one counts."""
+        files = [name for name in names if name in self.listing[""]]
+        if len(files) > 1:
+            hint = "keep the one that counts, and move the rest out of the folder"
+            self._add(files[0], one, " and ".join(files), hint)
+        if len(files) != 1 or not self._may_read(self.folder / files[0], files[0]):
+            return TableFile(name=names[0]), None
+        sheet = read_sheet_file(self.folder / files[0], files[0], self.collector)
+        return TableFile(name=files[0], sheet=sheet.name if sheet else ""), sheet
+
+    def _add_of_sheet(self, file: TableFile, found: Collector) -> None:
+        self.collector.problems += [
+            replace(problem, file=file.name, sheet=file.sheet) for problem in found.problems
+        ]
 
     def _options(self) -> Iterator[tuple[str, Option]]:
         """Yield each option that could be read, with its id: the name of its file.

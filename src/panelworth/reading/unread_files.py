@@ -17,8 +17,10 @@ FILES = (
     "fleet.toml",
     "needs.toml",
     "ballots.csv",
+    "squawks.csv",
 )
 LEDGERS = ("ledger.csv", "ledger.xlsx", "ledger.ods")  # a folder may have one of them
+SQUAWKS = ("squawks.csv", "squawks.xlsx", "squawks.ods")  # likewise
 FOLDERS = ("options", "notes")
 Listing = Mapping[str, tuple[str, ...]]  # file names by folder; "" is the scenario folder itself
 ENDING_OF_FOLDER = {"options": ".toml", "notes": ".md"}
@@ -29,7 +31,6 @@ HINTS_BY_ENDING = {  # for a file whose name is not like that of any known file
     ".md": "if it is the story of an option, put it into the folder notes",
     ".csv": f"known files: {', '.join(FILES)}",
 }
-NOT_READ_YET = ("squawks",)  # the format has a file of this name, but this version does not read it
 # Copies of editors, spreadsheets and operating systems; documents and pictures.
 IGNORED = re.compile(
     r"\..*|.*~|~\$.*|#.*#|.*\.(?:bak|backup|old|orig|save|sw[a-p]|tmp|temp|rej|lock)"
@@ -63,10 +64,8 @@ def _problem_beside(name: str, listing: Listing) -> Problem | None:
     endings = [f".{ending}" for ending in rest.split(".")]
     # Some editors append an ending: full.toml.txt was probably meant as full.toml.
     ending = next((ending for ending in endings if ending in READ_ENDINGS), endings[-1])
-    if name in (*FILES, *LEDGERS, *FOLDERS):
+    if name in (*FILES, *LEDGERS, *SQUAWKS, *FOLDERS):
         return None
-    if stem in NOT_READ_YET and ending in (*READ_ENDINGS, *SPREADSHEET_ENDINGS):
-        return _unknown(name, "this version does not read it: no figure rests on it")
     guess = _nearest_file(stem, ending) if rest else _nearest_folder(name)
     if guess in LEDGERS:
         guess = _nearest_ledger(ending, listing[""])

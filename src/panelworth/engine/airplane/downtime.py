@@ -16,6 +16,7 @@ import numpy as np
 
 from panelworth.engine.airplane.start_rules import Stretch, refusals, too_many_down, united
 from panelworth.engine.cash_flow.calendar import Integers, Mask
+from panelworth.engine.cash_flow.failures import failures
 from panelworth.engine.cash_flow.hourly_prices import contribution, net_worth
 from panelworth.engine.cash_flow.hours import hours, lost_share
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
@@ -225,7 +226,7 @@ def losses_of(case: Case, trials: Trials, last_day: float) -> Losses:
     last = month_index(case.scenario.as_of, date.fromordinal(int(last_day))) + 1
     # A late start may end past the horizon, so the years are enough for the last day.
     context = todays_context(case, trials, years=max(case.scenario.years, -(-last // MONTHS)))
-    flown, k = hours(context), lost_share(context)
+    flown, k = hours(context, failures(context)), lost_share(context)
     gain, worth = (
         flown * by_month(context.months, per_hour(context).first)
         for per_hour in (contribution, net_worth)

@@ -6,7 +6,13 @@ from functools import cached_property
 
 import numpy as np
 
-from panelworth.engine.cash_flow import hourly_prices, membership, project, running_costs
+from panelworth.engine.cash_flow import (
+    failures,
+    hourly_prices,
+    membership,
+    project,
+    running_costs,
+)
 from panelworth.engine.cash_flow.hours import hours
 from panelworth.engine.cash_flow.loans import Borrowing, LoanPlan, borrowing_of, loan_plan
 from panelworth.engine.cash_flow.option_context import OptionContext, option_context
@@ -19,7 +25,9 @@ from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case
 
 INCOME = ("charges", "dues", "fees", "other")
-RUNNING = ("variable", "fixed", "insurance", "repairs", "recurring", "jobs", "value_tax")
+RUNNING = (
+    *("variable", "fixed", "insurance", "repairs", "failures", "recurring", "jobs", "value_tax"),
+)
 GAINS = ("worth", "newcomers")
 PAID = ("project", "purchase")
 RECEIVED = ("credits", "sale")
@@ -162,7 +170,8 @@ def flows_of(
     values. With `likely_loan_month` the loan is drawn in its likely month in every trial.
     """
     context = option_context(case, option_id, trials)
-    flown, joined = hours(context), membership.newcomers(context)
+    failed = failures.failures(context)
+    flown, joined = hours(context, failed), membership.newcomers(context)
     flown[:, 0] = 0.0  # operations run in months 1..H
     paid = project.project_of(context)
     income = membership.club_income(context, joined)
@@ -175,6 +184,7 @@ def flows_of(
         "fixed": running_costs.fixed(context),
         "insurance": running_costs.insurance(context),
         "repairs": running_costs.repairs(context),
+        "failures": failures.row_of(context, failed),
         "recurring": recurring(context),
         "jobs": jobs_still_to_come(context),
         "value_tax": running_costs.value_tax(context),

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from panelworth.engine.cash_flow.failures import Failures
 from panelworth.engine.cash_flow.option_context import OptionContext, in_force
 from panelworth.engine.cash_flow.rows import Yearly, monthly_product
 from panelworth.engine.trials import Array
@@ -74,10 +75,11 @@ def hours_a_year(context: OptionContext) -> list[HoursAYear]:
     ]
 
 
-def hours(context: OptionContext) -> Array:
+def hours(context: OptionContext, failed: Failures | None) -> Array:
     """Return the members' hours on any of their aircraft, shape (T or 1, H+1).
 
-    hours(m) = wanted_hours·s(month)·(1 - down(m)·k), s the season weights over their sum. Hours
+    hours(m) = wanted_hours·s(month)·(1 - down(m)·k)·(1 - grounded(m)·k), s the season weights over
+    their sum, grounded the share that failures of units take. Hours
     that members move to another aircraft are still flown, so only the share k of a downtime is
     lost.
     """
@@ -91,6 +93,8 @@ def hours(context: OptionContext) -> Array:
     first, last = int(context.dates[0].start.min()), int(context.dates[-1].finish.max())
     months = slice(first, last + 1)  # the airplane is not down in other months
     flown[:, months] *= 1.0 - down[:, months] * k
+    if failed is not None:
+        flown = flown * (1.0 - failed.grounded * k)
     return flown
 
 

@@ -13,7 +13,12 @@ from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import NOTHING, Row, added, unchanged
 from panelworth.engine.trials import Array
-from panelworth.model.scenario import MONTHS, Club
+from panelworth.model.club import (
+    Club,
+)
+from panelworth.model.scenario import (
+    MONTHS,
+)
 
 
 def newcomers(context: OptionContext) -> Array:

@@ -9,6 +9,7 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Dates, Months, months_of
 from panelworth.engine.cash_flow.discounting import discount_factors
+from panelworth.engine.cash_flow.failing_units import FailingUnit, failing_units
 from panelworth.engine.cash_flow.phases import AirplaneInput, Phase, phases_of
 from panelworth.engine.cash_flow.rows import Yearly, in_stretches
 from panelworth.engine.trials import Array, Trials
@@ -40,6 +41,7 @@ class OptionContext:
     fuel: Array
     ledger_statuses: Mapping[str, LedgerStatus]
     job_prices: Mapping[str, Quantity]
+    failing_units: tuple[FailingUnit, ...]
 
     @property
     def discount(self) -> Array:
@@ -97,6 +99,7 @@ def option_context(case: Case, option_id: str, trials: Trials) -> OptionContext:
         fuel=trials.once(("fuel prices", years), lambda: grown(trials.of(fuel), years)),
         ledger_statuses=case.ledger_statuses,
         job_prices=case.job_prices,
+        failing_units=failing_units(case, option_id),
     )
 
 

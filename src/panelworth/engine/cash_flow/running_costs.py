@@ -13,21 +13,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from panelworth.engine.cash_flow.calendar import Integers, Mask
+from panelworth.engine.cash_flow.failures import poisson_number
 from panelworth.engine.cash_flow.option_context import OptionContext, grown, in_force
 from panelworth.engine.cash_flow.phases import Phase
 from panelworth.engine.cash_flow.rows import (
     NOTHING,
+    Multiples,
     Row,
     Yearly,
     added,
     by_month,
     in_stretches,
+    monthly,
     monthly_product,
     unchanged,
 )
 from panelworth.engine.cash_flow.valuation import airplane_value
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS, Aircraft, FixedCost
+from panelworth.model.streams import repair_events_path
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,24 +143,46 @@ def repairs(context: OptionContext) -> Row:
     growth is that of an aging panel, in addition to inflation; the clock of g starts again with new
     equipment.
     """
+    today = context.scenario.aircraft
     before = context.trials.once(
         ("repairs", context.scenario.years),
-        lambda: _grown_repairs(context, context.scenario.aircraft) * context.costs,
+        lambda: _grown_repairs(context, today) * context.costs,
     )
     changed = [number for number, phase in enumerate(context.phases) if phase.restarts_repairs]
     if not changed:
-        return when_owned(context, unchanged(before))
+        return _one_by_one(context, today, when_owned(context, unchanged(before)))
     stretches = [before] * (changed[0] + 1)
     stretches += [np.zeros((1, 1))] * (len(context.phases) - changed[0])
-    rows = [when_owned(context, Yearly(tuple(stretches)))]
+    rows = [_one_by_one(context, today, when_owned(context, Yearly(tuple(stretches))))]
     # Each change of repairs has a row of its own, up to the finish of the next change.
     for number, ends in zip(changed, [*changed[1:], None], strict=True):
         phase = context.phases[number]
         since = _since_finish(context, phase, _grown_repairs(context, phase.aircraft))
         if ends is not None:
             since = np.where(context.dates[ends].after, 0.0, since)
-        rows.append(Row(monthly=since))
+        rows.append(_one_by_one(context, phase.aircraft, Row(monthly=since), context.prefix))
     return added(*rows)
+
+
+def _one_by_one(context: OptionContext, aircraft: Aircraft, row: Row, prefix: str = "") -> Row:
+    """Return repairs that come one by one in drawn trials: each·e·N a month.
+
+    N is a Poisson number with the mean s/(each·e), s the month's spending: the inverse of its law
+    at the month's own uniform number. In the likely view, or without `each`, the row itself.
+    `prefix` is that of the option whose [after] has the repairs, "" for today's.
+    """
+    repairs = aircraft.repairs
+    uniform = context.trials.values.get(repair_events_path(prefix))
+    if repairs.each is None or uniform is None:
+        return row
+    spent = monthly(context.dates, row, _months_of_ownership(context))
+    one = context.trials.column(repairs.each) * by_month(context.months, context.costs)
+    return Row(monthly=poisson_number(uniform, spent / one) * one)
+
+
+def _months_of_ownership(context: OptionContext) -> Multiples:
+    none = np.zeros((1, context.months.last + 1))
+    return Multiples(hourly=none, newcomer=none, down=context.down)
 
 
 def _grown_repairs(context: OptionContext, aircraft: Aircraft) -> Array:

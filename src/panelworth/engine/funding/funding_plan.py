@@ -27,7 +27,13 @@ from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.trials import Array
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT, MONTHS, Club
+from panelworth.model.club import (
+    Club,
+)
+from panelworth.model.scenario import (
+    HALF_A_CENT,
+    MONTHS,
+)
 
 SAME = 1e-12  # of the largest balance: a smaller difference of two balances is a rounding error
 

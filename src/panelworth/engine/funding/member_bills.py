@@ -13,7 +13,9 @@ from panelworth.engine.results.members import BillCrossing, BillLine, MemberBill
 from panelworth.engine.trials import likely_trial
 from panelworth.model.bounds import HOURS_IN_A_YEAR
 from panelworth.model.case import Case
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 
 GRID = (0.0, float(HOURS_IN_A_YEAR))  # two points determine a straight line
 SAME = 1e-12  # of the bills compared: a smaller difference is a rounding error

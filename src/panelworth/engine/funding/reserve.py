@@ -17,8 +17,14 @@ from panelworth.engine.cash_flow.calendar import Integers
 from panelworth.engine.cash_flow.flows import Flows
 from panelworth.engine.cash_flow.rows import Row, Yearly, added, unchanged
 from panelworth.engine.trials import Array
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.model.option import Funding
-from panelworth.model.scenario import MONTHS, Club, Scenario
+from panelworth.model.scenario import (
+    MONTHS,
+    Scenario,
+)
 
 RESIDUE = 1e-6  # of a cent: a rounding error must not raise the amount to the next cent
 BALANCE_TOLERANCE = (

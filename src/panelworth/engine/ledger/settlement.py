@@ -6,6 +6,7 @@ from datetime import date
 from panelworth.engine.ledger.allocation import Part, parts_of
 from panelworth.engine.ledger.current_price import ledger_status_of, supplier_of, tax_of
 from panelworth.model.case import Case, WrittenCase, option_prefix
+from panelworth.model.equipment import Equipment, Unit
 from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import (
     Target,
@@ -76,11 +77,27 @@ def _settled(case: WrittenCase, parts: Sequence[Part], *, paid_until: date) -> C
         if target.kind == "jobs" and target.path in prices
     }
     return Case(
-        **{**case.shared(), "options": options},
+        **{**case.shared(), "options": options, "equipment": _equipment(case)},
         written_options=case.options,
+        written_equipment=case.equipment,
         ledger_statuses=ledger_statuses,
         job_prices=jobs,
     )
+
+
+def _equipment(case: WrittenCase) -> Equipment | None:
+    """Return today's equipment, with rates of failures from the log where the file has none."""
+    equipment = case.equipment
+    if equipment is None or not any(_needs_log(unit) for unit in equipment.units):
+        return equipment
+    # Imported here: only a log needs scipy, and `check` of other folders stays quick.
+    from panelworth.engine.airplane.squawk_log import with_logged_rates  # noqa: PLC0415
+
+    return with_logged_rates(case)
+
+
+def _needs_log(unit: Unit) -> bool:
+    return unit.fails is not None and unit.fails.per_year is None
 
 
 def ledger_statuses_of(

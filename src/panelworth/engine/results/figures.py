@@ -19,6 +19,7 @@ from panelworth.engine.results.members import MemberBills
 from panelworth.engine.results.offers import Offer, OfferTable
 from panelworth.engine.results.prices import LikelyPayment, PriceList
 from panelworth.engine.results.project_status import ProjectReport
+from panelworth.engine.results.squawks import SquawkFigures
 from panelworth.engine.results.trials import Band, Uncertainty
 from panelworth.engine.results.what_if import Grid
 
@@ -376,6 +377,7 @@ class Figures:
     project_progress: Mapping[str, ProjectProgress] = field(default_factory=dict)
     prices: Mapping[str, PriceList] = field(default_factory=dict)
     project: ProjectReport | None = None
+    squawks: SquawkFigures | None = None
     offer_tables: Mapping[str, OfferTable] = field(default_factory=dict)
 
 

@@ -5,6 +5,7 @@ from scipy import special
 
 from panelworth.engine.trials import Array
 from panelworth.engine.uncertainty.quantiles import pert_shapes
+from panelworth.model.squawk import LoggedRate
 from panelworth.model.value import Quantity
 
 
@@ -20,6 +21,11 @@ def chance_at_most(quantity: Quantity, values: Array) -> Array:
     >>> chance_at_most(weeks, np.array([1.0, 4.0, 9.0])).round(6).tolist()
     [0.0, 0.5, 1.0]
     """
+    if isinstance(quantity, LoggedRate):
+        under: Array = special.gammainc(
+            quantity.failures + 0.5, np.maximum(values, 0.0) * quantity.exposure
+        )
+        return under
     if quantity.certain:
         return np.where(values >= quantity.likely, 1.0, 0.0)
     width = quantity.high - quantity.low

@@ -14,11 +14,14 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
+from panelworth.engine.cash_flow.failing_units import failing_units
 from panelworth.engine.cash_flow.surprises import event_path
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
 from panelworth.engine.uncertainty.quantiles import quantile
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.option import Option
+from panelworth.model.scenario import MONTHS
+from panelworth.model.streams import repair_events_path
 from panelworth.model.value import Quantity
 
 KEY_BYTES = 16  # a key of Philox has 128 bits
@@ -61,6 +64,15 @@ class Event:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CountStream:
+    """Uniform numbers for the counts of failures or repairs: `width` of them in each trial."""
+
+    path: str
+    key: int
+    width: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Source:
     """The source of draws: the likely trial, a stream for each range, and the correlation.
 
@@ -71,6 +83,7 @@ class Source:
     streams: tuple[Stream, ...]
     followers: tuple[Follower, ...]
     events: tuple[Event, ...]
+    counts: tuple[CountStream, ...]
     correlation: float
 
 
@@ -111,8 +124,28 @@ def draw_source_of(case: Case) -> Source:
             for surprise in option.surprises
             for path in [event_path(option_id, surprise)]
         ),
+        counts=tuple(
+            CountStream(path=path, key=stream_key(seed, path), width=width)
+            for path, width in _counts(case).items()
+        ),
         correlation=case.scenario.uncertainty.correlation,
     )
+
+
+def _counts(case: Case) -> dict[str, int]:
+    """Return how many uniform numbers a trial needs, by path.
+
+    One for each year and each unit that fails, and one for each month of repairs one by one.
+    """
+    years = case.scenario.years
+    widths: dict[str, int] = {}
+    for option_id in case.options:
+        widths |= {unit.count_path: years for unit in failing_units(case, option_id)}
+        today, after = case.airplanes[option_id]
+        for aircraft, prefix in ((today, ""), (after, option_prefix(option_id))):
+            if aircraft.repairs.each is not None:
+                widths[repair_events_path(prefix)] = MONTHS * years + 1
+    return widths
 
 
 def empty_trials(source: Source, trials: int) -> Trials:
@@ -120,7 +153,9 @@ def empty_trials(source: Source, trials: int) -> Trials:
     ranges = [stream.path for stream in source.streams]
     ranges += [follower.path for follower in source.followers]
     ranges += [event.path for event in source.events]
-    return trials_with(source.likely, {path: np.empty(trials) for path in ranges})
+    room = {path: np.empty(trials) for path in ranges}
+    room |= {count.path: np.empty((trials, count.width)) for count in source.counts}
+    return trials_with(source.likely, room)
 
 
 def store_draws(store: Trials, draws: Draws, first: int) -> None:
@@ -149,6 +184,12 @@ def draws_of(source: Source, first: int, count: int) -> Draws:
             0.0,
         )
         for event in source.events
+    }
+    values |= {
+        stream.path: uniform(stream.key, first * stream.width, count * stream.width).reshape(
+            count, stream.width
+        )
+        for stream in source.counts
     }
     trials = trials_with(source.likely, values)
     return Draws(trials=Trials(size=count, values=trials.values), probabilities=probabilities)

@@ -11,6 +11,7 @@ import numpy as np
 from scipy import special
 
 from panelworth.engine.trials import Array
+from panelworth.model.squawk import LoggedRate
 from panelworth.model.value import Quantity
 
 MODE_WEIGHT = 4.0  # PERT, Malcolm and others 1959 (from memory): mean = (low + 4·likely + high)/6
@@ -29,6 +30,8 @@ def quantile(quantity: Quantity, probability: Array) -> Array:
     >>> quantile(Quantity(low=0, likely=1, high=2, shape="triangular"), np.array([0.125, 0.5]))
     array([0.5, 1. ])
     """
+    if isinstance(quantity, LoggedRate):
+        return gamma_value(quantity.failures, quantity.exposure, probability)
     low, width = quantity.low, quantity.high - quantity.low
     if quantity.certain:
         return np.full(probability.shape, low)
@@ -40,6 +43,15 @@ def quantile(quantity: Quantity, probability: Array) -> Array:
     else:
         place = probability
     return np.clip(low + width * place, low, quantity.high)
+
+
+def gamma_value(failures: int, exposure: float, probability: Array) -> Array:
+    """Return χ²(q; 2n+1)/(2·exposure), a logged rate at probability q; shape of `probability`.
+
+    χ²(q; ν) = 2·P⁻¹(ν/2, q), P the regularised incomplete gamma function.
+    """
+    values: Array = special.gammaincinv(failures + 0.5, probability) / exposure
+    return values
 
 
 def pert_shapes(mode: float) -> tuple[float, float]:

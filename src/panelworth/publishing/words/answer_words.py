@@ -13,7 +13,9 @@ from panelworth.engine.results.airplane_sums import share_apart
 from panelworth.engine.results.editions import Deadline
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.engine.results.trials import ReserveTrials
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import about, joined, near_day, percent, plural, year_after
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View

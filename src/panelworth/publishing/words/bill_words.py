@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.engine.results.members import MemberBills
 from panelworth.model.case import Case
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.model.dates import month_index
-from panelworth.model.scenario import Club
 from panelworth.publishing.formats import (
     NONE,
     Formats,

@@ -4,7 +4,9 @@ The lines are marked here and translated where a page shows them (`cautions` in 
 """
 
 from panelworth.model.case import Case
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import N_, _
 

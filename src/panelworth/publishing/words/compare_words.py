@@ -11,7 +11,9 @@ from panelworth.engine.results.airplane import (
 from panelworth.engine.results.airplane_sums import count_ending
 from panelworth.engine.results.trials import OptionUncertainty, Spread
 from panelworth.model.case import Case
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import (
     NONE,
     UNITS,

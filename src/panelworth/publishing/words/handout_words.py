@@ -3,7 +3,9 @@
 Facts and a question, worded for the club's members or for one owner; no advice to either.
 """
 
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import NONE, day, plural, year_after
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View

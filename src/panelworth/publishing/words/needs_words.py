@@ -8,7 +8,9 @@ from panelworth.engine.results.airplane import (
 )
 from panelworth.engine.results.airplane_sums import chance_first
 from panelworth.model.case import Case
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import joined, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag

@@ -4,7 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from panelworth.engine.results.figures import RankReversal
 from panelworth.engine.results.leading import LeadingFigures
-from panelworth.model.scenario import Club
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.publishing.formats import Formats, month, plural
 from panelworth.publishing.language import N_, _, after_colon, ngettext
 from panelworth.publishing.view import OptionTag, View

@@ -9,7 +9,9 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from panelworth.engine.results.figures import OptionFigures
-from panelworth.model.scenario import Profile
+from panelworth.model.club import (
+    Profile,
+)
 from panelworth.publishing.formats import number_marks
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View

@@ -5,7 +5,9 @@ Docstrings use the engine's symbols: d is the discount factor of a month, H the 
 
 from collections.abc import Callable
 
-from panelworth.model.scenario import Profile
+from panelworth.model.club import (
+    Profile,
+)
 from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.incremental import Discounting
 from panelworth.publishing.workbook.month_table import MonthTable

@@ -5,10 +5,16 @@ from functools import cached_property
 
 from panelworth.engine.results.figures import OptionFigures, Series
 from panelworth.model.case import option_prefix
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.model.ledger import LedgerStatus
 from panelworth.model.ledger_targets import Target, TargetKind, targets_of
 from panelworth.model.option import Option
-from panelworth.model.scenario import Aircraft, Club, Scenario
+from panelworth.model.scenario import (
+    Aircraft,
+    Scenario,
+)
 from panelworth.publishing.view import View
 from panelworth.publishing.workbook.book import Book
 from panelworth.publishing.workbook.month_table import MonthRow

@@ -12,8 +12,10 @@ from typing import Any
 from babel.dates import get_month_names
 
 from panelworth.model.case import Input, option_prefix
+from panelworth.model.club import (
+    Club,
+)
 from panelworth.model.option import Loan
-from panelworth.model.scenario import Club
 from panelworth.model.value import Record, declaration_of
 from panelworth.publishing.formats import number, percent
 from panelworth.publishing.language import _, current_language
