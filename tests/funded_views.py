@@ -3,7 +3,9 @@
 from dataclasses import replace
 from typing import Any
 
-from panelworth.engine.results.figures import Funded
+from panelworth.engine.results.figures import (
+    Funded,
+)
 from panelworth.publishing.view import View
 
 

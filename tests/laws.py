@@ -7,7 +7,11 @@ import numpy as np
 from hypothesis import settings
 
 from panelworth.engine.cash_flow.flows import flows_of
-from panelworth.engine.results.figures import Figures, OptionFigures, Series
+from panelworth.engine.results.figures import (
+    Figures,
+    OptionFigures,
+    Series,
+)
 from panelworth.engine.trials import Array, likely_trial
 from panelworth.model.case import Case
 from panelworth.model.scenario import MONTHS

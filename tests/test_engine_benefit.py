@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from laws import law, others, size_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from small_cases import CLUB, case_in, drawn_trials, refit
 from strategies import Folder, case_of, folders
 

@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 
 from panelworth import evaluate, publish, read
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.engine.returns.cross_check import disagreements
 from panelworth.model.case import Case
 from strategies import Folder, case_of, folders

@@ -12,7 +12,9 @@ import pytest
 
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.reading.folder import read_case
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -15,7 +15,9 @@ from changed_cases import money_times, without_whole_cents
 from laws import ROUNDING, as_certain, discounted, law, others, size_of
 from panelworth.engine.cash_flow.flows import INCOME, flows_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.results.figures import (
+    OptionFigures,
+)
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Array, likely_trial, trials_with
 from panelworth.model.case import Case

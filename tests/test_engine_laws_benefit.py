@@ -15,7 +15,9 @@ from hypothesis import strategies as st
 from changed_cases import money_times, without_loans
 from laws import as_certain, law, others, size_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.engine.results.trials import OptionUncertainty
 from strategies import AS_OF, Folder, case_of, changed, folders
 

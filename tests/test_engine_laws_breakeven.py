@@ -15,7 +15,9 @@ from changed_cases import without_loans
 from laws import ROUNDING, benefit_of, discounted, law, others, size_of
 from panelworth.engine.cash_flow.phases import paths_everywhere
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.results.figures import (
+    OptionFigures,
+)
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.returns.breakeven import net_benefit_over
 from panelworth.engine.trials import likely_trial

@@ -12,7 +12,9 @@ from hypothesis import given
 
 from laws import benefit_of, discounted, law, size_of
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import Series
+from panelworth.engine.results.figures import (
+    Series,
+)
 from strategies import Folder, case_of, folders
 
 Row = list[float]

@@ -7,7 +7,9 @@ import pytest
 
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.figures import ProjectProgress
+from panelworth.engine.results.figures import (
+    ProjectProgress,
+)
 from panelworth.model.case import Case
 from panelworth.reading.folder import read_case
 from small_cases import CLUB, KEEP, SCENARIO, case_in, refit

@@ -13,7 +13,9 @@ import pytest
 
 from finance_cases import CASES, Case, assert_published
 from panelworth.engine.evaluate import evaluate
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from strategies import case_of
 
 AS_OF = date(2026, 1, 31)

@@ -19,7 +19,9 @@ from panelworth.engine.funding.reserve import (
     least_raises,
     stated_raise,
 )
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.model.case import Case
 from small_cases import CLUB, case_in, drawn_trials, refit
 

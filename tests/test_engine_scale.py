@@ -13,7 +13,12 @@ from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.insight import insight_of
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.figures import Figures, Insight
+from panelworth.engine.results.figures import (
+    Figures,
+)
+from panelworth.engine.results.insight import (
+    Insight,
+)
 from panelworth.engine.returns.scale import WITHOUT_MONEY, scale_of, scale_of_case, tolerance_of
 from panelworth.engine.trials import likely_trial
 from panelworth.model.case import Case

@@ -12,7 +12,9 @@ from pydantic import BaseModel
 
 from panelworth.engine.evaluate import evaluate
 from panelworth.engine.ledger.settlement import settled
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.model.case import Case, record_classes
 from panelworth.model.equipment import Equipment
 from panelworth.model.fleet import Fleet

@@ -25,7 +25,7 @@ OPTION_KEYS = [
 ]  # fmt: skip
 LIKELY_KEYS = [
     "upfront", "project", "outlay", "net_benefit", "without_growth", "loan_npv", "parts", "npv",
-    "npv_vs_baseline", "cost_npv", "cost_per_hour", "cost_per_member_month",
+    "npv_vs_baseline", "cost_npv", "cost_per_hour", "cost_per_mile", "cost_per_member_month",
     "equivalent_annual_cost", "end_value", "payback_months",
     "first_payback_months", "discounted_payback_months", "first_discounted_payback_months",
     "irr", "mirr", "savings_to_investment", "adjusted_irr",
@@ -44,7 +44,17 @@ MONEY = {
 
 def test_figures_json_has_the_keys_of_the_method(club: View) -> None:
     made = json.loads(figures_json(club.figures))
-    top = ["schema", "scenario", "as_of", "currency", "baseline", "years", "options", "project"]
+    top = [
+        "schema",
+        "scenario",
+        "as_of",
+        "currency",
+        "baseline",
+        "years",
+        "options",
+        "squawks",
+        "project",
+    ]
     assert list(made) == top
     assert made["schema"] == "panelworth-figures/2"
     assert made["scenario"] == "quillmeadow-club"

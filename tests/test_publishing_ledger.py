@@ -6,7 +6,9 @@ import pytest
 
 from panelworth import evaluate
 from panelworth.engine.deadlines import deadlines
-from panelworth.engine.results.figures import Funded
+from panelworth.engine.results.figures import (
+    Funded,
+)
 from panelworth.model.case import TableFile
 from panelworth.publishing.charts.quotes import over_time, parts_bar
 from panelworth.publishing.pages.quotes import quotes_page

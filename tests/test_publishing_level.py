@@ -8,7 +8,10 @@ import numpy as np
 import pytest
 
 from ahead_views import PAIRS, unmoved, with_ahead
-from panelworth.engine.results.figures import BreakEven, Figures
+from panelworth.engine.results.figures import (
+    BreakEven,
+    Figures,
+)
 from panelworth.model.value import exactly
 from panelworth.publishing.paper.handout import handout_page
 from panelworth.publishing.site.layout import pages_of

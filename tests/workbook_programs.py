@@ -31,7 +31,12 @@ from panelworth.publishing.workbook.names import name_of
 
 MONEY, RATE = 1e-5, 1e-6  # of a unit; far within the cent that anyone would see
 RATES = ("irr", "mirr", "adjusted_irr", "savings_to_investment", "lowest_coverage")
-FIXED = ("without_growth", "solve_month", "solve_once")  # written as values, no formula
+FIXED = (
+    "cost_per_mile",
+    "without_growth",
+    "solve_month",
+    "solve_once",
+)  # written as values, no formula
 STEP = re.compile(r"(\w+)(?:\[([^]]*)\])?(?:\.(.*))?$")
 Value = float | str | date
 

@@ -15,7 +15,8 @@ from panelworth.publishing.templates import templates_folder
 Progress = Callable[[int, int], None]
 
 if TYPE_CHECKING:
-    from panelworth.engine.results.figures import BreakEvenPoints, Figures
+    from panelworth.engine.results.figures import Figures
+    from panelworth.engine.results.insight import BreakEvenPoints
     from panelworth.engine.results.vote import Approvals, Ranking, VoteCheck
     from panelworth.model.case import Case, WrittenCase
     from panelworth.model.vote import VoteKind

@@ -1,9 +1,12 @@
 """All figures of a case: calls the other stages in order and nothing else."""
 
+import numpy as np
+
 from panelworth.engine.airplane.airframe import airframe_figures
 from panelworth.engine.airplane.allowed_start import moved_case
 from panelworth.engine.airplane.downtime import downtime_figures
 from panelworth.engine.airplane.squawk_log import squawk_figures
+from panelworth.engine.cash_flow.failures import failures
 from panelworth.engine.cash_flow.flows import Flows, flows_of
 from panelworth.engine.cash_flow.price_list import price_lists
 from panelworth.engine.cash_flow.project import likely_payments
@@ -203,6 +206,7 @@ def _series(case: Case, flows: Flows, funded: FundedMonths | None) -> Series:
         benefit=likely_months(flows.benefit),
         hours=likely_months(flows.hours),
         members=likely_months(flows.members),
+        failing_units=flows.context.failing_units,
         factors=_factors(flows),
         payments=likely_payments(flows.context),
         funded=funded,
@@ -214,6 +218,7 @@ def _factors(flows: Flows) -> dict[str, tuple[float, ...]]:
     context = flows.context
     factors = {
         "down": context.down,
+        "grounded": failed.grounded if (failed := failures(context)) else np.zeros((1, 1)),
         "prices": by_month(context.months, context.costs),
         "fuel": by_month(context.months, context.fuel),
         "discount": factors_of(flows),

@@ -2,7 +2,12 @@
 
 from panelworth.engine.cash_flow.price_groups import prices_by_group
 from panelworth.engine.funding.member_bills import member_bills
-from panelworth.engine.results.figures import Figures, Insight
+from panelworth.engine.results.figures import (
+    Figures,
+)
+from panelworth.engine.results.insight import (
+    Insight,
+)
 from panelworth.engine.returns.breakeven_search import break_even_of, rank_reversals
 from panelworth.engine.returns.scale import scale_of_case
 from panelworth.engine.returns.what_if import whatif_grid

@@ -2,9 +2,9 @@
 
 from pydantic import BaseModel
 
+from panelworth.model.club import Club, Profile
 from panelworth.model.decision import Vote
 from panelworth.model.option import Members
-from panelworth.model.scenario import Club, Profile
 
 RECORDS: tuple[type[BaseModel], ...] = (Club, Profile, Members, Vote)
 KEYS = {

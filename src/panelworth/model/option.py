@@ -361,6 +361,12 @@ class Option(Record, KindRules):
     removes: Annotated[tuple[str, ...], AfterValidator(lambda v: unique_names(v, "unit"))] = (
         declared("Units removed", "names", "Units of equipment.toml that come out.", default=())
     )
+    same_miles: bool = declared(
+        "Same miles",
+        "yes or no",
+        "Whether a faster airplane flies fewer hours: for whoever flies to get somewhere.",
+        default=False,
+    )
     schedule: Schedule | None = declared("Schedule", "table", "When it happens.", default=None)
     items: Annotated[tuple[Item, ...], AfterValidator(lambda v: unique_by_name(v, "item"))] = (
         declared("Items", "list", "What is bought or done.", default=())

@@ -3,7 +3,9 @@
 from dataclasses import asdict
 from typing import Any
 
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.engine.results.squawks import SquawkFigures
 from panelworth.engine.results.trials import OptionUncertainty, ReserveTrials
 

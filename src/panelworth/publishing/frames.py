@@ -9,7 +9,10 @@ from typing import Any
 
 import pandas as pd
 
-from panelworth.engine.results.figures import Figures, Series
+from panelworth.engine.results.figures import (
+    Figures,
+    Series,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.figures_object import figures_object
 

@@ -6,7 +6,14 @@ from functools import cached_property
 from typing import Any
 
 from panelworth.engine.results.editions import ChangeAttribution, Deadline
-from panelworth.engine.results.figures import Figures, Insight, OptionFigures, Series
+from panelworth.engine.results.figures import (
+    Figures,
+    OptionFigures,
+    Series,
+)
+from panelworth.engine.results.insight import (
+    Insight,
+)
 from panelworth.engine.results.leading import LeadingFigures, leading_figures
 from panelworth.engine.results.trials import OptionUncertainty
 from panelworth.engine.results.what_if import Grid

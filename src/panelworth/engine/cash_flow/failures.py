@@ -13,9 +13,9 @@ import numpy as np
 from scipy import special
 
 from panelworth.engine.cash_flow.calendar import Dates
-from panelworth.engine.cash_flow.failing_units import FailingUnit
 from panelworth.engine.cash_flow.option_context import OptionContext, grown
 from panelworth.engine.cash_flow.rows import NOTHING, Row, by_month, years_of
+from panelworth.engine.results.failing_units import FailingUnit
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 

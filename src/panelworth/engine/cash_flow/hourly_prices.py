@@ -6,6 +6,7 @@ method, section 3.
 
 import numpy as np
 
+from panelworth.engine.cash_flow.miles import slowness
 from panelworth.engine.cash_flow.option_context import OptionContext, in_force
 from panelworth.engine.cash_flow.rows import Yearly, in_stretches, unchanged
 from panelworth.engine.trials import Array, Trials
@@ -32,9 +33,13 @@ def worth(context: OptionContext) -> Yearly:
     not change what an hour is worth to the members.
     """
     if _stated_worth(context.scenario) is None:
-        return unchanged(_hourly_cost(context, context.scenario.aircraft))
-    worth_now = todays_worth(context.scenario, context.trials)
-    return unchanged(worth_now[:, np.newaxis] * context.costs)
+        hour = unchanged(_hourly_cost(context, context.scenario.aircraft))
+    else:
+        worth_now = todays_worth(context.scenario, context.trials)
+        hour = unchanged(worth_now[:, np.newaxis] * context.costs)
+    slow = slowness(context)
+    # The same miles in fewer hours are worth the same.
+    return hour if slow is None else hour * Yearly(tuple(1.0 / share for share in slow))
 
 
 def contribution(context: OptionContext) -> Yearly:

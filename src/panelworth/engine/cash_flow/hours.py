@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from panelworth.engine.cash_flow.failures import Failures
+from panelworth.engine.cash_flow.miles import slowness
 from panelworth.engine.cash_flow.option_context import OptionContext, in_force
 from panelworth.engine.cash_flow.rows import Yearly, monthly_product
 from panelworth.engine.trials import Array
@@ -45,7 +46,9 @@ def wanted_hours(context: OptionContext) -> Yearly:
             so_far = so_far + change
             amounts[place] = amounts[place] + so_far
         flown = Yearly(tuple(amounts))
-    return Yearly(tuple(np.maximum(amount, 0.0) for amount in flown.stretches))
+    flown = Yearly(tuple(np.maximum(amount, 0.0) for amount in flown.stretches))
+    slow = slowness(context)
+    return flown if slow is None else flown * Yearly(tuple(slow))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,9 +9,10 @@ import numpy as np
 
 from panelworth.engine.cash_flow.calendar import Dates, Months, months_of
 from panelworth.engine.cash_flow.discounting import discount_factors
-from panelworth.engine.cash_flow.failing_units import FailingUnit, failing_units
+from panelworth.engine.cash_flow.failing_units import failing_units
 from panelworth.engine.cash_flow.phases import AirplaneInput, Phase, phases_of
 from panelworth.engine.cash_flow.rows import Yearly, in_stretches
+from panelworth.engine.results.failing_units import FailingUnit
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import LedgerStatus

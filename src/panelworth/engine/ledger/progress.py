@@ -8,7 +8,11 @@ from panelworth.engine.cash_flow.option_context import OptionContext
 from panelworth.engine.cash_flow.project import credit_amount, item_price, still_due
 from panelworth.engine.funding.funding_plan import funded_figures
 from panelworth.engine.ledger.settlement import ledger_statuses_of, parts_up_to_vote, planned
-from panelworth.engine.results.figures import Account, LedgerSnapshot, ProjectProgress
+from panelworth.engine.results.figures import (
+    Account,
+    LedgerSnapshot,
+    ProjectProgress,
+)
 from panelworth.engine.results.trials import Solved
 from panelworth.engine.returns.comparison import scalar
 from panelworth.engine.trials import Array, likely_trial

@@ -3,6 +3,7 @@
 The names of fields are the keys of figures.json. Money is not rounded. A missing value is None.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -14,14 +15,16 @@ from panelworth.engine.results.airplane import (
 from panelworth.engine.results.downtime import (
     DowntimeFigures,
 )
+from panelworth.engine.results.failing_units import FailingUnit
 from panelworth.engine.results.funded_months import FundedMonths
-from panelworth.engine.results.members import MemberBills
 from panelworth.engine.results.offers import Offer, OfferTable
 from panelworth.engine.results.prices import LikelyPayment, PriceList
 from panelworth.engine.results.project_status import ProjectReport
 from panelworth.engine.results.squawks import SquawkFigures
 from panelworth.engine.results.trials import Band, Uncertainty
-from panelworth.engine.results.what_if import Grid
+from panelworth.model.scenario import MONTHS
+
+DAYS_IN_A_YEAR = 365.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +57,7 @@ class Likely:
     npv_vs_baseline: float
     cost_npv: float
     cost_per_hour: float | None
+    cost_per_mile: float | None
     cost_per_member_month: float | None
     equivalent_annual_cost: float
     end_value: float
@@ -225,6 +229,7 @@ class Series:
     benefit: tuple[float, ...]
     hours: tuple[float, ...]
     members: tuple[float, ...]
+    failing_units: tuple[FailingUnit, ...]
     factors: Mapping[str, tuple[float, ...]]
     payments: Mapping[str, LikelyPayment]
     funded: FundedMonths | None
@@ -235,6 +240,13 @@ class Series:
         """The reserve after funding, None for an owner."""
         return self.funded.balance if self.funded else None
 
+    def failures_a_year(self, years: int) -> tuple[float, float]:
+        """Return the cost of failures and the days grounded a year, the mean of the first years."""
+        months = slice(1, MONTHS * years + 1)
+        cost = math.fsum(self.rows["failures"][months]) / years
+        days = math.fsum(self.factors["grounded"][months]) / (MONTHS * years) * DAYS_IN_A_YEAR
+        return cost, days
+
 
 @dataclass(frozen=True, kw_only=True)
 class HoursCurve:
@@ -243,52 +255,6 @@ class HoursCurve:
     hours: tuple[float, ...]
     net_benefit: Mapping[str, tuple[float, ...]]
     cost_per_hour: Mapping[str, tuple[float | None, ...]]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Root:
-    """A value at which an option and the baseline are even.
-
-    `side`: the option pays from this value up ("at least") or down ("at most"); "" where it pays on
-    both sides or on neither. `jump`: the difference jumps over zero, as it may where a finish moves
-    into the next month.
-    """
-
-    value: float
-    side: str
-    jump: bool
-
-
-@dataclass(frozen=True, kw_only=True)
-class BreakEvenPoints:
-    """Every break-even of an option by one input between two bounds, or why there is none.
-
-    `why`: "pays at any value", "never pays" or "no effect"; "" where there are roots.
-    """
-
-    input: str
-    least: float
-    most: float
-    roots: tuple[Root, ...]
-    why: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class RankReversal:
-    """The value of an input, nearest to the likely one, from which another option is best.
-
-    `best` is the best option at the likely value, `then` the one beyond `value`. Both `value` and
-    `then` are None where `best` stays the best between the bounds `least` and `most`.
-    """
-
-    input: str
-    likely: float
-    least: float
-    most: float
-    best: str
-    value: float | None
-    then: str | None
-    jump: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -379,18 +345,3 @@ class Figures:
     project: ProjectReport | None = None
     squawks: SquawkFigures | None = None
     offer_tables: Mapping[str, OfferTable] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Insight:
-    """Results for pages alone: rank reversals, break-even values, the grid of the sliders, bills.
-
-    `member_bills` is None for an owner. `priced` has the sums of each option's likely prices, tax
-    in, by group.
-    """
-
-    rank_reversals: tuple[RankReversal, ...]
-    break_even_points: Mapping[str, tuple[BreakEvenPoints, ...]]
-    whatif: Grid
-    member_bills: MemberBills | None = None
-    priced: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

@@ -39,3 +39,9 @@ class SquawkFigures:
     p_beta: float | None
     growth: float | None
     units: Mapping[str, UnitRate] = field(default_factory=dict)
+
+    @property
+    def most_often(self) -> list[tuple[str, int]]:
+        """The units that have failed, with their counts, the most frequent first."""
+        counts = [(name, unit.count) for name, unit in self.units.items() if unit.count]
+        return sorted(counts, key=lambda pair: pair[1], reverse=True)

@@ -10,7 +10,14 @@ from datetime import date
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import months_of
-from panelworth.engine.results.figures import BreakEvenPoints, RankReversal, Root, Swing
+from panelworth.engine.results.figures import (
+    Swing,
+)
+from panelworth.engine.results.insight import (
+    BreakEvenPoints,
+    RankReversal,
+    Root,
+)
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.returns.breakeven import Gap, net_benefit_over
 from panelworth.engine.returns.crossings import Crossing, crossings

@@ -9,7 +9,12 @@ import numpy as np
 from panelworth.engine.cash_flow.discounting import equivalent_annual, present_value
 from panelworth.engine.cash_flow.flows import PAID, RECEIVED, Flows
 from panelworth.engine.cash_flow.loans import loan_value
-from panelworth.engine.results.figures import EqualCashCharges, Likely, Parts
+from panelworth.engine.cash_flow.miles import miles
+from panelworth.engine.results.figures import (
+    EqualCashCharges,
+    Likely,
+    Parts,
+)
 from panelworth.engine.returns import rates_of_return as returns
 from panelworth.engine.returns.benefit import benefit_parts, factors_of
 from panelworth.engine.returns.scale import ROUNDING, scale_of
@@ -52,6 +57,9 @@ def likely_figures(option: Flows, baseline: Flows, *, without_growth: float) -> 
         npv_vs_baseline=scalar(value - npv(baseline)),
         cost_npv=scalar(cost),
         cost_per_hour=_per(scalar(cost), option.hours, factors),
+        cost_per_mile=None
+        if (flown := miles(option.context, option.hours)) is None
+        else _per(scalar(cost), flown, factors),
         cost_per_member_month=_per(scalar(cost), from_month_1(option.members), factors),
         equivalent_annual_cost=scalar(equivalent_annual(cost, rate, scenario.years)),
         end_value=scalar(option.end_value),

@@ -10,7 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy_financial as npf
 
-from panelworth.engine.results.figures import Figures, Series
+from panelworth.engine.results.figures import (
+    Figures,
+    Series,
+)
 from panelworth.engine.trials import Array
 from panelworth.model.scenario import HALF_A_CENT, MONTHS
 

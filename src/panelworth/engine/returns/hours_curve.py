@@ -4,7 +4,9 @@ import numpy as np
 
 from panelworth.engine.cash_flow.flows import flows_of
 from panelworth.engine.cash_flow.phases import paths_everywhere
-from panelworth.engine.results.figures import HoursCurve
+from panelworth.engine.results.figures import (
+    HoursCurve,
+)
 from panelworth.engine.returns.breakeven import net_benefit_over
 from panelworth.engine.returns.comparison import cost_npv
 from panelworth.engine.trials import Array, Trials, trials_with

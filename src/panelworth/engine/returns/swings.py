@@ -1,6 +1,8 @@
 """The effect of each range alone on net benefit: one-at-a-time sensitivity (tornado diagram)."""
 
-from panelworth.engine.results.figures import Swing
+from panelworth.engine.results.figures import (
+    Swing,
+)
 from panelworth.engine.returns.benefit import benefits
 from panelworth.engine.trials import Trials, one_at_a_time
 from panelworth.model.case import Case, Input, inputs_of, option_prefix

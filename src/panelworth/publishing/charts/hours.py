@@ -4,7 +4,9 @@ from collections.abc import Mapping, Sequence
 
 import altair as alt
 
-from panelworth.engine.results.figures import HoursCurve
+from panelworth.engine.results.figures import (
+    HoursCurve,
+)
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart
 from panelworth.publishing.formats import plotted

@@ -7,7 +7,9 @@ from typing import Any
 import altair as alt
 from babel import Locale
 
-from panelworth.engine.results.figures import LedgerSnapshot
+from panelworth.engine.results.figures import (
+    LedgerSnapshot,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.charts import axes as charts
 from panelworth.publishing.charts.axes import Chart

@@ -8,7 +8,9 @@ a reader sees which value gives which result.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from panelworth.engine.results.figures import Swing
+from panelworth.engine.results.figures import (
+    Swing,
+)
 from panelworth.publishing.charts.outcomes import LETTER, WIDTH
 from panelworth.publishing.language import _
 from panelworth.publishing.view import OptionTag, View

@@ -10,12 +10,14 @@ from panelworth.publishing.pages.airplane_inspections import inspections_section
 from panelworth.publishing.pages.airplane_needs import needs_section
 from panelworth.publishing.pages.airplane_power import power_section
 from panelworth.publishing.pages.airplane_sections import DETAILS, FILE, Section
+from panelworth.publishing.pages.airplane_squawks import squawks_section
 from panelworth.publishing.pages.airplane_weight import weight_section
 from panelworth.publishing.view import Page, View
 
 SECTIONS = (
     needs_section,
     failures_section,
+    squawks_section,
     weight_section,
     power_section,
     inspections_section,

@@ -12,7 +12,9 @@ from panelworth.engine.results.airplane_sums import (
     rules_ended,
     unlisted_cut_sets,
 )
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Entry, Listing, Part, Section, Table

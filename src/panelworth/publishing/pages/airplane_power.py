@@ -7,7 +7,9 @@ from panelworth.engine.results.airplane import (
     CircuitCheck,
     PhaseLoad,
 )
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.publishing.formats import NONE, amps
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.pages.airplane_sections import Part, Section, Table, airplane_of

@@ -9,7 +9,9 @@ from panelworth.engine.results.airplane import (
     WeightFigures,
 )
 from panelworth.engine.results.airplane_sums import weight_and_moment
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.model.equipment import Airplane
 from panelworth.publishing.charts import airplane as drawings
 from panelworth.publishing.charts.axes import Chart

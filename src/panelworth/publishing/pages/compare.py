@@ -1,6 +1,8 @@
 """The comparison: sliders with their effect on each option, and all figures in one table."""
 
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.publishing.formats import plural
 from panelworth.publishing.language import _
 from panelworth.publishing.pages.compare_sliders import SCRIPT, whatif, whatif_script

@@ -4,7 +4,9 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict, is_dataclass
 
-from panelworth.engine.results.figures import Figures
+from panelworth.engine.results.figures import (
+    Figures,
+)
 from panelworth.model.edition import SCHEMA as EDITION
 from panelworth.model.edition import inputs_object, with_trials
 from panelworth.publishing.figures_object import figures_object

@@ -2,7 +2,12 @@
 
 from collections.abc import Sequence
 
-from panelworth.engine.results.figures import Bill, BreakEvenPoints
+from panelworth.engine.results.figures import (
+    Bill,
+)
+from panelworth.engine.results.insight import (
+    BreakEvenPoints,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.formats import NONE, Formats, formats_of
 from panelworth.publishing.language import _

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
-from panelworth.engine.results.figures import Funded
+from panelworth.engine.results.figures import (
+    Funded,
+)
 from panelworth.model.case import Case
 from panelworth.publishing.formats import Formats, floored, joined, percent, plural, year_after
 from panelworth.publishing.language import N_, _

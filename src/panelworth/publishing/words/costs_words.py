@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from panelworth.engine.results.figures import Series
+from panelworth.engine.results.figures import (
+    Series,
+)
 from panelworth.publishing.formats import NONE, Formats, duration
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import OptionTag, View

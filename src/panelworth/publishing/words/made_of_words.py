@@ -1,6 +1,8 @@
 """The parts of a net benefit, which add up to it."""
 
-from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.results.figures import (
+    OptionFigures,
+)
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.view import View
 from panelworth.publishing.words.rounding import is_shown

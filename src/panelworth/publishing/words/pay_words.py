@@ -5,7 +5,9 @@ A total is the baseline's rounded figure plus the rounded difference, so that th
 
 from dataclasses import dataclass
 
-from panelworth.engine.results.figures import Bill
+from panelworth.engine.results.figures import (
+    Bill,
+)
 from panelworth.publishing.formats import joined
 from panelworth.publishing.language import _, ngettext
 from panelworth.publishing.view import OptionTag, View

@@ -2,7 +2,10 @@
 
 from collections.abc import Sequence
 
-from panelworth.engine.results.figures import Account, ProjectProgress
+from panelworth.engine.results.figures import (
+    Account,
+    ProjectProgress,
+)
 from panelworth.publishing.formats import NONE, joined, near_day, percent, plural
 from panelworth.publishing.language import N_, _, ngettext
 from panelworth.publishing.view import OptionTag, View

@@ -4,7 +4,9 @@ A solved raise is rounded up to whole units of money for readers; a raise that a
 is written as in the file.
 """
 
-from panelworth.engine.results.figures import Funded
+from panelworth.engine.results.figures import (
+    Funded,
+)
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.model.case import Case
 from panelworth.publishing.formats import Formats, month_after_years, plural

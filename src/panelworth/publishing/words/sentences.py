@@ -3,7 +3,10 @@
 Every function returns finished sentences; none recommends anything.
 """
 
-from panelworth.engine.results.figures import Likely, OptionFigures
+from panelworth.engine.results.figures import (
+    Likely,
+    OptionFigures,
+)
 from panelworth.model.case import Case
 from panelworth.model.schedule import Schedule
 from panelworth.publishing.formats import NONE, Formats, number, plural

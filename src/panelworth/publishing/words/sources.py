@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable
 
-from panelworth.engine.results.figures import Root
+from panelworth.engine.results.insight import (
+    Root,
+)
 from panelworth.model.case import Case, Input, option_prefix
 from panelworth.model.ledger_targets import PRICE_KEYS
 from panelworth.publishing.formats import Formats

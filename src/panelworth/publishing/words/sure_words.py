@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from panelworth.engine.results.figures import RankReversal
+from panelworth.engine.results.insight import (
+    RankReversal,
+)
 from panelworth.engine.results.leading import LeadingFigures
 from panelworth.model.club import (
     Club,

@@ -8,7 +8,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from panelworth.engine.results.figures import OptionFigures
+from panelworth.engine.results.figures import (
+    OptionFigures,
+)
 from panelworth.model.club import (
     Profile,
 )

@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from panelworth.engine.results.figures import OptionFigures, Series
+from panelworth.engine.results.figures import (
+    OptionFigures,
+    Series,
+)
 from panelworth.model.case import option_prefix
 from panelworth.model.club import (
     Club,

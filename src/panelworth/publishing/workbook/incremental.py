@@ -4,7 +4,9 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 from typing import Literal
 
-from panelworth.engine.results.figures import Series
+from panelworth.engine.results.figures import (
+    Series,
+)
 from panelworth.publishing.language import N_, _
 from panelworth.publishing.workbook.formula_context import FormulaContext
 from panelworth.publishing.workbook.month_table import MonthColumn, MonthRow, MonthTable

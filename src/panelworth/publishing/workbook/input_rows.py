@@ -11,7 +11,7 @@ from typing import Any
 
 from babel.dates import get_month_names
 
-from panelworth.model.case import Input, option_prefix
+from panelworth.model.case import EQUIPMENT, Input, option_prefix
 from panelworth.model.club import (
     Club,
 )
@@ -35,7 +35,14 @@ from panelworth.publishing.workbook.words import (
 # Keys without a row: they determine the rows and columns, or no likely figure depends on them.
 WITHOUT_ROW = {
     *("years", "uncertainty", "installs", "kind", "group", "solve", "units"),
-    *("member_hours", "lead_weeks", "trade_in", "solve_chance", "equipment_inflation"),
+    *(
+        "member_hours",
+        "lead_weeks",
+        "trade_in",
+        "same_miles",
+        "solve_chance",
+        "equipment_inflation",
+    ),
     *(
         "vote",
         "decision",
@@ -45,8 +52,11 @@ WITHOUT_ROW = {
         "weeks_left",
         "weeks",
         "resolved",
+        "each",
     ),  # of the vote, of the project under way, and of trials alone
 }
+FAILS = ".fails."  # in the path of an input: how a unit fails
+SPEED = "cruise_speed"  # a row only where hours follow the speed
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term
 MONTH_NAMES = (
@@ -80,7 +90,7 @@ class InputRow:
 
 def scenario_inputs(view: View) -> list[InputRow]:
     """List the inputs that all options share."""
-    return list(_inputs_of(view, view.case.scenario, ""))
+    return [*_inputs_of(view, view.case.scenario, ""), *_failures(view, EQUIPMENT)]
 
 
 def option_inputs(view: View, option_id: str) -> list[InputRow]:
@@ -90,10 +100,18 @@ def option_inputs(view: View, option_id: str) -> list[InputRow]:
     rows += [
         _range(view, view.inputs[path]) for path in view.case.job_prices if path.startswith(prefix)
     ]
+    rows += [*_failures(view, f"{prefix}{EQUIPMENT}"), *_failures(view, f"{prefix}installs[")]
     if view.club is None or option.funding.solve is None:
         return rows
     solved = raise_path(option_id, option.funding.solve)
     return [_solved_raise(view, option_id, row) if row.path == solved else row for row in rows]
+
+
+def _failures(view: View, prefix: str) -> Iterator[InputRow]:
+    """Yield how the units of an airplane fail; the rest of a unit moves no money."""
+    for path, given in view.inputs.items():
+        if path.startswith(prefix) and FAILS in path:
+            yield _range(view, given)
 
 
 def _solved_raise(view: View, option_id: str, row: InputRow) -> InputRow:
@@ -117,8 +135,7 @@ def _inputs_of(view: View, record: Record, prefix: str) -> Iterator[InputRow]:
     """Yield the inputs of a record and of the tables within it, in the order of declaration."""
     for key in type(record).model_fields:
         value, path = getattr(record, key), f"{prefix}{key}"
-        club_only = key in CLUB_ONLY or (key == "worth_per_hour" and value is None)
-        if key in WITHOUT_ROW or (club_only and view.club is None):
+        if _has_no_row(view, key, value):
             continue
         # Only a solved raise reads floor_years; without one the input would have no effect.
         if isinstance(record, Club) and key == "floor_years":
@@ -140,6 +157,15 @@ def _inputs_of(view: View, record: Record, prefix: str) -> Iterator[InputRow]:
 def solves(view: View) -> bool:
     """Say whether any option has a raise that is solved."""
     return any(option.funding.solve for option in view.case.options.values())
+
+
+def _has_no_row(view: View, key: str, value: object) -> bool:
+    """Return whether an input has no effect in the workbook, or is a club's and this is none."""
+    club_only = key in CLUB_ONLY or (key == "worth_per_hour" and value is None)
+    by_speed = any(option.same_miles for option in view.case.options.values())
+    return (
+        key in WITHOUT_ROW or (club_only and view.club is None) or (key == SPEED and not by_speed)
+    )
 
 
 def _range(view: View, given: Input) -> InputRow:

@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping
 
-from panelworth.engine.results.figures import LoanSchedule
+from panelworth.engine.results.figures import (
+    LoanSchedule,
+)
 from panelworth.model.option import Loan
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import N_, _

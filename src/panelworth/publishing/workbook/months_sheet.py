@@ -36,6 +36,7 @@ RUNNING: dict[str, Rule] = {
     "fixed": operations.fixed,
     "insurance": operations.insurance,
     "repairs": operations.repairs,
+    "failures": operations.failures,
     "recurring": operations.recurring,
     "jobs": operations.jobs,
     "value_tax": operations.value_tax,
@@ -51,6 +52,7 @@ HEADINGS = {
     "fixed": N_("Fixed costs"),
     "insurance": N_("Insurance"),
     "repairs": N_("Panel repairs"),
+    "failures": N_("Failures of units"),
     "recurring": N_("Recurring items"),
     "jobs": N_("Small jobs, expected"),
     "value_tax": N_("Tax on the value"),
@@ -151,6 +153,14 @@ def _factors(context: FormulaContext) -> Iterator[MonthColumn]:
     ):
         formula = partial(rule, context)
         yield MonthColumn(key=key, heading=heading, style=style, formula=formula, values=values)
+    if context.series.failing_units:
+        yield MonthColumn(
+            key="grounded",
+            heading=_("Share grounded"),
+            style="rate",
+            formula=partial(operations.grounded, context),
+            values=factors["grounded"],
+        )
 
 
 def _begins(context: FormulaContext, row: MonthRow) -> str:
@@ -203,11 +213,14 @@ def _flows(context: FormulaContext) -> Iterator[MonthColumn]:
         )
     income = {key: rule for key, rule in INCOME.items() if key in series.rows}
     gains = {key: rule for key, rule in GAINS.items() if club or key == "worth"}
-    for key, rule in (income | gains | RUNNING).items():
+    running = {
+        key: rule for key, rule in RUNNING.items() if key != "failures" or series.failing_units
+    }
+    for key, rule in (income | gains | running).items():
         yield _money(key, partial(rule, context), series.rows[key], first=1)
     for kind in KINDS:
         yield _money(kind, partial(_due_in, context, kind), series.rows[kind])
-    yield _money("running_costs", _sum(RUNNING), series.running)
+    yield _money("running_costs", _sum(running), series.running)
     yield _money("project_net", _project_net, series.invested)
     yield _money("cost", _sum(("running_costs", "project_net")), series.cost)
     yield _money("net", lambda row: f"{_sum(income)(row)}-{row('cost')}", series.net)

@@ -9,6 +9,7 @@ e and ef are the price factors of a year, f is the month of the finish, m the mo
 
 from typing import NamedTuple
 
+from panelworth.engine.results.failing_units import FailingUnit
 from panelworth.model.option import AfterKeys
 from panelworth.model.scenario import Aircraft, FixedCost, Job, Recurring
 from panelworth.publishing.workbook.formula_context import FormulaContext
@@ -22,7 +23,18 @@ def hours(context: FormulaContext, row: MonthRow) -> str:
     change = context.option_cells.after.hours_per_year_change
     wanted = f"{aircraft.hours_per_year}+{change}*{row('after')}"
     lost = f"{aircraft.hours_lost_per_year}*{k}"
-    return f"MAX(0,{wanted}-{lost})*{_season(context, row)}*(1-{row('down')}*{k})"
+    flown = f"MAX(0,{wanted}-{lost})*{_season(context, row)}*(1-{row('down')}*{k})"
+    flown += f"*(1-{row('grounded')}*{k})" if context.series.failing_units else ""
+    return flown + _same_miles(context, row)
+
+
+def _same_miles(context: FormulaContext, row: MonthRow, *, inverse: bool = False) -> str:
+    """Return the factor of today's speed over the later one, or its inverse; "" without one."""
+    today, later = context.aircraft.cruise_speed, context.aircraft_after.cruise_speed
+    if not context.option.same_miles or today is None or later is None or later is today:
+        return ""
+    share = f"{later}/{today}" if inverse else f"{today}/{later}"
+    return f"*IF({row('after')},{share},1)"
 
 
 def _season(context: FormulaContext, row: MonthRow) -> str:
@@ -45,9 +57,8 @@ def charges(context: FormulaContext, row: MonthRow) -> str:
 def worth(context: FormulaContext, row: MonthRow) -> str:
     """hours·w·e, w as given, else a club's rate of today; an owner's is today's hourly cost."""
     given = context.aircraft.worth_per_hour
-    if given is None:
-        return f"{row('hours')}*{_hourly_cost(context.aircraft, row)}"
-    return f"{row('hours')}*{given}*{row('prices')}"
+    hour = _hourly_cost(context.aircraft, row) if given is None else f"{given}*{row('prices')}"
+    return f"{row('hours')}*{hour}{_same_miles(context, row, inverse=True)}"
 
 
 def newcomers(context: FormulaContext, row: MonthRow) -> str:
@@ -125,6 +136,39 @@ def repairs(context: FormulaContext, row: MonthRow) -> str:
         years = f"INT(({row('month')}-{context.cell('finish_month')}-1)/12)"
         yearly = f"IF({row('after')},{later.per_year}*(1+{later.growth})^{years},{yearly})"
     return while_owned(context, f"{yearly}/12*{row('prices')}", row)
+
+
+def failures(context: FormulaContext, row: MonthRow) -> str:
+    """Sum of rate/12·cost·e over the units that fail."""
+    parts = [
+        f"{_failure_rate(context, unit, row)}*{context.book.names[unit.cost.path]}"
+        for unit in context.series.failing_units
+        if unit.cost is not None
+    ]
+    return f"({'+'.join(parts)})/12*{row('prices')}" if parts else "0"
+
+
+def grounded(context: FormulaContext, row: MonthRow) -> str:
+    """min(1, sum of rate·days/365) over the units that fail; 0 in month 0."""
+    parts = [
+        f"{_failure_rate(context, unit, row)}*{context.book.names[unit.days.path]}"
+        for unit in context.series.failing_units
+        if unit.days is not None
+    ]
+    return f"({row('month')}>0)*MIN(1,({'+'.join(parts)})/365)" if parts else "0"
+
+
+def _failure_rate(context: FormulaContext, unit: FailingUnit, row: MonthRow) -> str:
+    """per_year·(1+growth)^g·(1 - down) while the unit is there, g the years gone since it is."""
+    names, since = context.book.names, f"({row('month')}-{context.cell('finish_month')})"
+    years = row("year") if unit.installed_in is None else f"INT(MAX({since}-1,0)/12)"
+    rate = f"{names[unit.per_year.path]}*(1+{names[unit.growth.path]})^{years}*(1-{row('down')})"
+    if unit.installed_in is not None:
+        return f"{rate}*{row('after')}"
+    if unit.removed_in is None:
+        return rate
+    last = context.cell("start_month" if unit.leaves_at_start else "finish_month")
+    return f"{rate}*({row('month')}<={last})"
 
 
 def recurring(context: FormulaContext, row: MonthRow) -> str:

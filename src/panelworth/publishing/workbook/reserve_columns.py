@@ -4,7 +4,9 @@ import math
 from collections.abc import Iterator
 from typing import Protocol
 
-from panelworth.engine.results.figures import LoanSchedule
+from panelworth.engine.results.figures import (
+    LoanSchedule,
+)
 from panelworth.engine.results.funded_months import CoverageMonths, FundedMonths, RaiseMonths
 from panelworth.model.scenario import MONTHS
 from panelworth.publishing.language import _
