@@ -26,8 +26,11 @@ from strategies import Folder, case_of, folders
 
 def plain(option: OptionFigures) -> dict[str, Any]:
     """Return an option's likely figures: without swings, and what rests on the trials."""
-    drawn = ("swings", "allowed_start")
-    return {key: value for key, value in asdict(option).items() if key not in drawn}
+    drawn = ("swings", "allowed_start", "finish_p80")
+    figures = asdict(option)
+    inner = figures["downtime"] or {}
+    figures["downtime"] = {key: value for key, value in inner.items() if key not in drawn}
+    return {key: value for key, value in figures.items() if key not in drawn}
 
 
 def unsolved(folder: Folder) -> Folder:

@@ -39,7 +39,7 @@ TOLD = {  # each warning of a sound folder, and why it stands there
     # Its options take every key of today's airplane over, or change it, for the tests of inputs.
     CASES / "rich": [  # its work has started: whether the planned start is allowed is past
         (
-            "options/newer.toml:15: warning: after.insurance.agreed_value: expected the agreed "
+            "options/newer.toml:16: warning: after.insurance.agreed_value: expected the agreed "
             "value of the airplane that is bought for 190,000, found today's 80,000, which goes "
             "on; write the new policy's agreed_value under after.insurance"
         ),

@@ -58,7 +58,8 @@ def test_airframe_and_downtime_of_figures_json_are_those_worked_out_by_hand(
         }
     )
     downtime = made["refit"]["downtime"]
-    assert (downtime.pop("start"), downtime.pop("finish")) == ("2026-02-02", "2026-02-16")
+    days = (downtime.pop("start"), downtime.pop("finish"), downtime.pop("finish_p80"))
+    assert days == ("2026-02-02", "2026-02-16", "2026-02-16")
     assert downtime == pytest.approx(
         {"lost_hours": 5.0, "lost_contribution": 250.0, "lost_worth": 250.0}
     )

@@ -24,7 +24,7 @@ def said_of(tmp_path: Path, name: str) -> list[str]:
         ("Ledger.CSV", "Ledger.CSV", 'only "ledger.csv" is read: put its content there'),
         ("ledger.xls", "ledger.xls", 'only "ledger.csv" is read: put its content there'),
         ("ledger-east.ods", "ledger-east.ods", 'only "ledger.csv" is read: put its content there'),
-        ("squawks.csv", "squawks.csv", "this version does not read it: no figure rests on it"),
+        ("squawk.csv", "squawk.csv", 'did you mean "squawks.csv"?'),
         ("needs.tml", "needs.tml", 'did you mean "needs.toml"?'),
         ("ballot.csv", "ballot.csv", 'did you mean "ballots.csv"?'),
         ("needs.toml.txt", "needs.toml.txt", 'did you mean "needs.toml"?'),

@@ -99,6 +99,16 @@ class Folder:
             if option_id in self.replacements:
                 yield from _failures_of(self.replacements[option_id], f"{prefix}{EQUIPMENT}")
 
+    def failure_inputs(self, option_id: str = "") -> list["Input"]:
+        """Return how units fail: today's, or those that an option installs or buys."""
+        prefix = option_prefix(option_id) if option_id else ""
+        lists = (f"{prefix}{EQUIPMENT}units[", f"{prefix}installs[")
+        return [
+            given
+            for given in self.inputs
+            if given.path.startswith(lists if option_id else lists[:1]) and ".fails." in given.path
+        ]
+
     def shared(self) -> dict[str, Any]:
         """Return the fields that both kinds of case have, by name."""
         return {entry.name: getattr(self, entry.name) for entry in fields(Folder)}

@@ -68,10 +68,13 @@ class ClosedDays:
     blackout: Array
 
 
-def downtime_figures(case: Case, option_id: str, weeks_p80: float) -> DowntimeFigures | None:
+def downtime_figures(
+    case: Case, option_id: str, weeks_p80: float | None = None
+) -> DowntimeFigures | None:
     """Return the losses of the planned schedule at likely values; None without a schedule.
 
-    `weeks_p80` is the 80th percentile of the weeks away in the trials.
+    `weeks_p80` is the 80th percentile of the weeks away in the trials, the likely weeks if left
+    out.
     """
     schedule = case.options[option_id].schedule
     if schedule is None:
@@ -84,7 +87,9 @@ def downtime_figures(case: Case, option_id: str, weeks_p80: float) -> DowntimeFi
     return DowntimeFigures(
         start=schedule.start.isoformat(),
         finish=day_after_weeks(schedule.start, weeks).isoformat(),
-        finish_p80=day_after_weeks(schedule.start, weeks_p80).isoformat(),
+        finish_p80=day_after_weeks(
+            schedule.start, weeks if weeks_p80 is None else weeks_p80
+        ).isoformat(),
         lost_hours=float(lost[0]),
         lost_contribution=float(money[0]),
         lost_worth=float(worth_between(losses, start, end)[0]),

@@ -74,7 +74,7 @@ def years_of_log(since: date, as_of: date) -> float:
     """Return the years of a log: (days from its first day to as_of + 1)/365.25.
 
     >>> years_of_log(date(2025, 1, 1), date(2025, 12, 31))
-    0.9993155373032169
+    0.999315537303217
     """
     return ((as_of - since).days + 1) / DAYS_IN_A_YEAR
 

@@ -20,6 +20,7 @@ from panelworth.engine.trials import Array
 from panelworth.model.scenario import MONTHS
 
 DAYS_IN_A_YEAR = 365.0
+HUGE = 1e8  # a Poisson mean from which the normal law is near enough
 LARGE = 60.0  # a Poisson mean from which counting up from 0 takes too many steps
 
 
@@ -139,8 +140,13 @@ def poisson_number(uniform: Array, mean: Array) -> Array:
 
 
 def _large_number(uniform: Array, mean: Array) -> Array:
-    """Return Poisson numbers of large means from the inverse of the incomplete gamma function."""
-    near = np.ceil(special.pdtrik(uniform, mean))
+    """Return Poisson numbers of large means from the inverse of the incomplete gamma function.
+
+    From a hundred million on that inverse loses digits; there the law is normal to a part in 1e4.
+    """
+    huge = mean > HUGE
+    near = np.ceil(special.pdtrik(uniform, np.minimum(mean, HUGE)))
     lower = np.maximum(near - 1.0, 0.0)
-    number: Array = np.where(special.pdtr(lower, mean) >= uniform, lower, near)
-    return np.where(mean > 0.0, number, 0.0)
+    number: Array = np.where(special.pdtr(lower, np.minimum(mean, HUGE)) >= uniform, lower, near)
+    normal = np.rint(mean + np.sqrt(mean) * special.ndtri(uniform))
+    return np.where(huge, normal, np.where(mean > 0.0, number, 0.0))

@@ -93,7 +93,9 @@ def _raise_months(case: Case, club: Club, flows: Flows) -> RaiseMonths | None:
     basis = basis_of(terms.solve, flows, months)
     needed = least_raises(balance[:, :until], basis[:, :until], club.reserve_floor)
     return RaiseMonths(
-        unit=likely_months(basis), balance=likely_months(balance), needed=likely_months(needed)
+        unit=likely_months(basis),
+        balance=likely_months(balance),
+        needed=tuple(amount if math.isfinite(amount) else None for amount in likely_months(needed)),
     )
 
 
@@ -102,8 +104,9 @@ def _likely_raise(solved: RaiseMonths | None) -> float | None:
 
     Rounded up to the cent; None where there is no raise to solve for, or none is enough.
     """
-    raise_ = up_to_the_cent(max(solved.needed)) if solved else math.inf
-    return raise_ if math.isfinite(raise_) else None
+    amounts = solved.needed if solved else ()
+    held = [amount for amount in amounts if amount is not None]
+    return up_to_the_cent(max(held)) if held and len(held) == len(amounts) else None
 
 
 def funded_figures(

@@ -10,12 +10,12 @@ class RaiseMonths:
 
     `unit` is the income up to the month from one unit of the raise, `balance` the reserve without
     the raise; both are for months 0..H. `needed` is the least raise that holds the floor in the
-    month, infinite where none can; it ends with the last month in which the floor must hold.
+    month, None where none can; it ends with the last month in which the floor must hold.
     """
 
     unit: tuple[float, ...]
     balance: tuple[float, ...]
-    needed: tuple[float, ...]
+    needed: tuple[float | None, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

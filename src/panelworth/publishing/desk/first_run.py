@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from panelworth.model.club import Club
 from panelworth.model.option import Item, Option
-from panelworth.model.scenario import Aircraft, Club, Scenario
+from panelworth.model.scenario import Aircraft, Scenario
 from panelworth.model.schedule import Schedule
 from panelworth.model.value import Record
 from panelworth.plain_files import ReadFailure, names_in

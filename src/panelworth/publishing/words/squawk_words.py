@@ -12,7 +12,7 @@ from panelworth.publishing.words.sentences import joined_sentences
 FIRST_YEARS = 3  # of which a year's mean is shown: what is near is known best
 MOST_UNITS = 3
 FEW = 8  # failures below which a trend is weak evidence
-CERTAIN_ENOUGH = 0.1  # a trend that chance alone gives in more than 2 of 20 is none
+BY_CHANCE = (0.1, 0.9)  # a trend that chance alone gives in more than 2 of 20 is none
 HOW = (
     N_(
         "A unit's rate comes from its file, or from the log: with n failures in T years the mean "
@@ -45,7 +45,7 @@ def _trend(log: SquawkFigures) -> str:
     if log.laplace is None or log.p_laplace is None or log.growth is None:
         return _("So few say nothing about whether it gets worse.")
     weak = _("So few are weak evidence.") if log.count < FEW else ""
-    if CERTAIN_ENOUGH < log.p_laplace < 1 - CERTAIN_ENOUGH:
+    if BY_CHANCE[0] < log.p_laplace < BY_CHANCE[1]:
         return joined_sentences(_("They have become neither more nor less frequent."), weak)
     growth = percent(abs(log.growth), 0)
     if log.laplace > 0:

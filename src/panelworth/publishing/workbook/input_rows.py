@@ -11,7 +11,7 @@ from typing import Any
 
 from babel.dates import get_month_names
 
-from panelworth.model.case import EQUIPMENT, Input, option_prefix
+from panelworth.model.case import Input, option_prefix
 from panelworth.model.club import (
     Club,
 )
@@ -55,7 +55,6 @@ WITHOUT_ROW = {
         "each",
     ),  # of the vote, of the project under way, and of trials alone
 }
-FAILS = ".fails."  # in the path of an input: how a unit fails
 SPEED = "cruise_speed"  # a row only where hours follow the speed
 CLUB_ONLY = {"members", "assessment_per_member", "dues_increase", "hourly_rate_increase"}
 LONGEST_TERM = 360  # months of a loan that the workbook has rows for: a reader may change the term
@@ -90,7 +89,8 @@ class InputRow:
 
 def scenario_inputs(view: View) -> list[InputRow]:
     """List the inputs that all options share."""
-    return [*_inputs_of(view, view.case.scenario, ""), *_failures(view, EQUIPMENT)]
+    failures = [_range(view, given) for given in view.case.failure_inputs()]
+    return [*_inputs_of(view, view.case.scenario, ""), *failures]
 
 
 def option_inputs(view: View, option_id: str) -> list[InputRow]:
@@ -100,18 +100,11 @@ def option_inputs(view: View, option_id: str) -> list[InputRow]:
     rows += [
         _range(view, view.inputs[path]) for path in view.case.job_prices if path.startswith(prefix)
     ]
-    rows += [*_failures(view, f"{prefix}{EQUIPMENT}"), *_failures(view, f"{prefix}installs[")]
+    rows += [_range(view, given) for given in view.case.failure_inputs(option_id)]
     if view.club is None or option.funding.solve is None:
         return rows
     solved = raise_path(option_id, option.funding.solve)
     return [_solved_raise(view, option_id, row) if row.path == solved else row for row in rows]
-
-
-def _failures(view: View, prefix: str) -> Iterator[InputRow]:
-    """Yield how the units of an airplane fail; the rest of a unit moves no money."""
-    for path, given in view.inputs.items():
-        if path.startswith(prefix) and FAILS in path:
-            yield _range(view, given)
 
 
 def _solved_raise(view: View, option_id: str, row: InputRow) -> InputRow:

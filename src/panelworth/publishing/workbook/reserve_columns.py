@@ -1,6 +1,5 @@
 """The club's reserve as formulas: the loan's cash, raises, the needed raise, the debt coverage."""
 
-import math
 from collections.abc import Iterator
 from typing import Protocol
 
@@ -159,7 +158,7 @@ def _needed_columns(
     context: FormulaContext, solve: Raise, solved: RaiseMonths
 ) -> Iterator[MonthColumn]:
     """Yield the income from one unit of the raise, the reserve without it, and the needed raise."""
-    needed = [amount if math.isfinite(amount) else word(NO_RAISE) for amount in solved.needed]
+    needed = [word(NO_RAISE) if amount is None else amount for amount in solved.needed]
     after = len(solved.balance) - len(needed)  # months in which the floor need not hold
     yield MonthColumn(
         key="basis",
