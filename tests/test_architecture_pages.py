@@ -50,6 +50,7 @@ MAY_CALCULATE = {
     "publishing/words/level_words:count_without": "the rest of 20",
     "publishing/words/level_words:far_apart": "counts of 20",
     "publishing/words/inspection_words:until": "days and months of a calendar",
+    "publishing/words/squawk_words:_years": "no more years than there are",
     "publishing/words/starts_words:windows": "places in a list of weeks",
     "publishing/pages/airplane_failures:_beyond": "a count of sets",
     "publishing/pages/airplane_weight:_path": "the last place of a list",

@@ -120,7 +120,7 @@ def test_what_is_lost_is_what_the_money_figures_lose(
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")
     assert figures.lost_contribution == pytest.approx(lost, abs=1e-6)
-    hours = float((hours_flown(up) - hours_flown(context)).sum())
+    hours = float((hours_flown(up, None) - hours_flown(context, None)).sum())
     assert figures.lost_hours * (1 - moved) == pytest.approx(hours, abs=1e-8)
 
 

@@ -74,4 +74,5 @@ def caption(view: View) -> str:
 
 
 def _years(view: View) -> int:
-    return min(FIRST_YEARS, view.figures.years)
+    years = view.figures.years
+    return min(FIRST_YEARS, years)
