@@ -116,7 +116,7 @@ def test_what_is_lost_is_what_the_money_figures_lose(
     gains = []
     for each in (up, context):
         margin = hourly_prices.charges(each) - hourly_prices.hourly_cost(each)
-        gains.append(hours_flown(each) * by_month(each.months, margin.first))
+        gains.append(hours_flown(each, None) * by_month(each.months, margin.first))
     lost = float((gains[0] - gains[1]).sum())
     figures = downtime_figures(case, "refit")
     assert figures.lost_contribution == pytest.approx(lost, abs=1e-6)

@@ -1,7 +1,7 @@
 """The offers of suppliers for an option's items, by the newest quotes of each supplier."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,7 +11,6 @@ from panelworth.engine.ledger.current_price import (
     supplier_of,
     tax_of,
 )
-from panelworth.engine.ledger.settlement import parts_up_to_vote
 from panelworth.engine.results.offers import Offer, OfferedPrice, OfferTable
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.ledger import Entry, has_lapsed, same_supplier
@@ -132,21 +131,18 @@ def mixed_suppliers(case: Case, option_id: str) -> dict[str, str]:
     return counted if contested and several else {}
 
 
-def _rows_by_target(case: Case, option_id: str) -> dict[Target, list[Entry]]:
+def _rows_by_target(case: Case, option_id: str) -> dict[Target, tuple[Entry, ...]]:
     """Return the rows of each thing that costs something, in the order of the option's file."""
-    rows: dict[Target, list[Entry]] = {
-        target: []
+    statuses = case.ledger_statuses
+    return {
+        target: statuses[target.path].rows
         for target, _ in targets_of(case.options[option_id], option_prefix(option_id))
-        if target.kind not in MONEY_IN
+        if target.kind not in MONEY_IN and target.path in statuses
     }
-    for part in parts_up_to_vote(case.written):
-        if part.target in rows:
-            rows[part.target].append(part.entry)
-    return rows
 
 
 def _quoted(
-    case: Case, option_id: str, rows: Mapping[Target, list[Entry]], supplier: str
+    case: Case, option_id: str, rows: Mapping[Target, Sequence[Entry]], supplier: str
 ) -> Iterator[Quoted]:
     option = case.written_options[option_id]
     for target, entries in rows.items():
