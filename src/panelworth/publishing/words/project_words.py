@@ -17,7 +17,7 @@ from panelworth.publishing.formats import (
     plural,
 )
 from panelworth.publishing.language import N_, _, ngettext
-from panelworth.publishing.view import OptionTag, View
+from panelworth.publishing.view import View
 from panelworth.publishing.words.level_words import ENOUGH, FUTURES, futures
 from panelworth.publishing.words.raise_words import KINDS, up
 from panelworth.publishing.words.rounding import is_shown, money_step, to_step
@@ -42,12 +42,6 @@ A_DAY = 0.14  # of a week: a smaller slip is none
 TENTH = 0.1  # of a week
 MOST_MOVED = 6  # items in the mail; the page has all of them
 PURCHASE = "buy"
-
-
-def chosen(view: View) -> OptionTag | None:
-    """Return the option that was voted for; None before a decision."""
-    project = view.figures.project
-    return view.tags[project.option] if project else None
 
 
 def decided(view: View) -> str:
