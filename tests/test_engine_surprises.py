@@ -168,4 +168,7 @@ def test_the_project_says_whether_it_turned_up(tmp_path: Path) -> None:
     assert found.status.forecast.likely == pytest.approx(3500.0)
     assert (found.status.finish, found.status.finish_p80) == ("2026-04-20", "2026-04-20")
     assert gone.status.forecast.likely == gone.status.forecast.p80 == pytest.approx(1000.0)
+    # When it was decided the allowance counted; on the status date it is known to be gone.
+    steps = [(str(point.day), point.outlay) for point in gone.history]
+    assert steps == [("2026-01-20", 1500.0), ("2026-03-20", 1000.0)]
     assert gone.status.finish_p80 == "2026-03-30"

@@ -116,11 +116,14 @@ def outlay_of(lines: list[Line]) -> float:
     return math.fsum(line.item.forecast for line in lines)
 
 
-def history_of(underway: Underway) -> Iterator[ForecastPoint]:
-    """Yield the likely outlay on the day of the vote, and at the end of each day that moved it."""
+def history_of(underway: Underway, lines: list[Line]) -> Iterator[ForecastPoint]:
+    """Yield the likely outlay on the day of the vote, and at the end of each day that moved it.
+
+    The last one is that of the status date, when it is known what has not turned up.
+    """
     written = underway.voted.written
     days = {row.date for row in rows_of(underway) if row.date <= underway.day}
-    before = None
+    before = 0.0
     for day in sorted({underway.decision.on, *days}):
         if day < underway.decision.on:
             continue
@@ -129,6 +132,8 @@ def history_of(underway: Underway) -> Iterator[ForecastPoint]:
         if outlay != before:
             yield ForecastPoint(day=day, outlay=outlay)
         before = outlay
+    if abs(outlay_of(lines) - before) > HALF_A_CENT:
+        yield ForecastPoint(day=underway.day, outlay=outlay_of(lines))
 
 
 def rows_of(underway: Underway) -> list[Entry]:

@@ -86,7 +86,7 @@ def project_report(case: Case, uncertainty: Uncertainty) -> ProjectReport | None
         day=project.day,
         status=status,
         accounts=tuple(line.account for line in lines),
-        history=tuple(history_of(project)),
+        history=tuple(history_of(project, lines)),
         planned_finish=planned.likely_finish if planned else None,
         ordered=planned.ordered if planned else None,
         started=schedule.started if schedule else None,
