@@ -220,3 +220,25 @@ def test_days_of_the_log_count_from_their_noon(tmp_path: Path) -> None:
     assert log.years == pytest.approx(4 / 365.25)
     # Half, one and a half and two and a half days of four: the mean is 1.5/4
     assert log.laplace == pytest.approx((1.5 / 4 - 0.5) * 6.0)
+
+
+def test_a_unit_with_a_rate_of_its_own_stands_beside_one_from_the_log(tmp_path: Path) -> None:
+    failing_case(tmp_path)
+    file = tmp_path / "equipment.toml"
+    text = file.read_text(encoding="utf-8").replace(
+        "max_weight = 2500\n", f"max_weight = 2500\n{SINCE}\n"
+    )
+    second = '[[units]]\nname = "Pump"\nfails = { cost = 90, days = 1 }\n'
+    file.write_text(text + second, encoding="utf-8")
+    written, problems = read_case(tmp_path)
+    assert written is not None, problems
+    case = settled(written)
+    assert case.equipment is not None
+    gyro, pump = (unit.fails for unit in case.equipment.units)
+    assert gyro is not None
+    assert pump is not None
+    assert gyro.per_year is not None
+    assert pump.per_year is not None
+    # No failure in three years and a day: half a failure in that time
+    assert gyro.per_year.likely == 2.0
+    assert pump.per_year.likely == pytest.approx(0.5 / (1097 / 365.25))
