@@ -38,7 +38,7 @@ def address(folder: Path) -> Iterator[str]:
     )
     assert process.stdout is not None
     told = [process.stdout.readline(), process.stdout.readline()]
-    found = re.match(r"(http://127\.0\.0\.1:\d+/): shown until Ctrl-C$", told[1])
+    found = re.match(r"Shown until Ctrl-C: (http://127\.0\.0\.1:\d+/)$", told[1])
     assert found, told
     yield found.group(1)
     process.send_signal(signal.SIGINT)

@@ -273,7 +273,7 @@ def test_serve_offers_it_and_shows_the_first_page_beside_the_desk(
     context = chromium.new_context(viewport={"width": 1600, "height": 900})
     try:
         assert server.stdout is not None
-        address = server.stdout.readline().partition(": ")[0]
+        address = server.stdout.readline().partition(": ")[2].rstrip()
         assert not folder.exists()
         page = context.new_page()
         page.goto(address)

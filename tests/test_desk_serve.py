@@ -42,7 +42,7 @@ def test_what_the_desk_writes_shows_on_the_pages(tmp_path: Path) -> None:
     try:
         lines = [process.stdout.readline() for _ in range(3)]
         printed = re.fullmatch(
-            r"http://127\.0\.0\.1:(\d+)(/desk/enter\?key=[\w-]{43,}): change the figures here\n",
+            r"Change the figures here: http://127\.0\.0\.1:(\d+)(/desk/enter\?key=[\w-]{43,})\n",
             lines[2],
         )
         assert printed, lines

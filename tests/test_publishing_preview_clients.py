@@ -260,7 +260,7 @@ def test_ctrl_c_ends_it_without_a_word_whatever_it_does(tmp_path: Path, amid: st
         preexec_fn=as_in_a_terminal,  # noqa: PLW1509 (it takes no lock)
     )
     assert process.stdout.readline() == "build 1 shown\n"
-    port = int(process.stdout.readline().partition("/: ")[0].rpartition(":")[2])
+    port = int(process.stdout.readline().rstrip("/\n").rpartition(":")[2])
     with socket.create_connection(("127.0.0.1", port)) as client:
         if amid == "a client's request":
             client.sendall(b"GET / HTTP/1.1\r\nHo")

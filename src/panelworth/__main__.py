@@ -278,9 +278,9 @@ def serve(
                 state.show_beginning()
             else:
                 show_build(state, folders, site, trials)
-                click.echo(f"{address}: shown until Ctrl-C")
-            what = f"begin {folders[0]} here" if first_run else "change the figures here"
-            click.echo(f"{entrance(address, desk)}: {what}")
+                click.echo(f"Shown until Ctrl-C: {address}")
+            what = f"Begin {folders[0]} here" if first_run else "Change the figures here"
+            click.echo(f"{what}: {entrance(address, desk)}")
             if show:
                 import webbrowser  # noqa: PLC0415
 
@@ -288,7 +288,7 @@ def serve(
             if first_run:
                 wait_for_scenario(folders[0])
                 show_build(state, folders, site, trials)
-                click.echo(f"{address}: shown until Ctrl-C")
+                click.echo(f"Shown until Ctrl-C: {address}")
             for _ in watch(*folders, debounce=400):  # milliseconds; the default of 1600 is slow
                 show_build(state, folders, site, trials)
     except OSError as error:
