@@ -174,6 +174,15 @@ def test_since_begins_a_unit_s_own_part_of_the_log(tmp_path: Path) -> None:
             "2025-01-01,Gyro,-1,,\n",
             'squawks.csv:2: error: days: expected a number of at least 0, found "-1"',
         ),
+        (
+            "per_year = 1",
+            SINCE,
+            "2025-01-01,Gyro,1,1,200,lamp out\n",
+            (
+                "squawks.csv:2: error: expected as many cells as the first row has, found more: "
+                '"lamp out"; put text with commas in quotation marks'
+            ),
+        ),
     ],
 )
 def test_a_mistake_in_the_log_is_named(

@@ -4,10 +4,8 @@ The problems have no file: `folder` knows which of the files in `unread_files.LE
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from babel.numbers import get_currency_precision
 from pydantic import ValidationError
 
 from panelworth.model.bounds import LARGEST
@@ -17,7 +15,6 @@ from panelworth.problems import (
     MOST_PROBLEMS,
     Collector,
     Problem,
-    Severity,
     did_you_mean,
     listed,
     too_many,
@@ -25,6 +22,16 @@ from panelworth.problems import (
 from panelworth.reading import cells
 from panelworth.reading.ledger_names import LedgerNames, changes_without_quote
 from panelworth.reading.sheet import Sheet, SheetRow, UnreadableSheet
+from panelworth.reading.sheet_cells import (
+    CellFormats,
+    day_problems,
+    formats_of,
+    heading_problems,
+    number_in,
+    row_shape_problems,
+    sheet_problem,
+    written_sum,
+)
 
 COLUMNS = tuple(key for key in Entry.model_fields if key != "line")
 REQUIRED = ("date", "option", "item", "kind")
@@ -32,34 +39,18 @@ SUMS, DAYS, ANSWERS = ("amount", "low", "high"), ("date", "expires"), ("tax_incl
 RANGED = ("estimate", "quote")  # kinds of rows that can have low and high
 
 
-@dataclass(frozen=True, kw_only=True)
-class CellFormats:
-    """How numbers and days are written in this ledger as a whole.
-
-    `marks` are its decimal separators. `marks_from_cells` means that other cells decide them, not
-    only the delimiter. `places` are the decimals of the currency. `currency` is empty if
-    scenario.toml could not be read.
-    """
-
-    marks: cells.DecimalMarks
-    marks_from_cells: bool
-    places: int
-    day_order: str
-    currency: str
-
-
 def read_ledger(
     sheet: Sheet | UnreadableSheet, names: LedgerNames, currency: str, collector: Collector
 ) -> tuple[Entry, ...]:
     """Read all rows and collect the problems; a row with an error is left out."""
     if isinstance(sheet, UnreadableSheet):
-        collector.add(_problem_at(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
+        collector.add(sheet_problem(sheet.line, "", sheet.expected, sheet.found, sheet.hint))
         return ()
-    problems = list(_heading_problems(sheet))
+    problems = list(heading_problems(sheet, COLUMNS, REQUIRED))
     collector.problems += problems
     if problems:
         return ()
-    formats = _formats_of(sheet, currency)
+    formats = formats_of(sheet, SUMS, DAYS, currency)
     collector.problems += _separator_warning(sheet, formats)
     entries, bad_rows = [], 0
     for row in sheet.rows:
@@ -77,37 +68,12 @@ def read_ledger(
     return tuple(entries)
 
 
-def _heading_problems(sheet: Sheet) -> Iterator[Problem]:
-    line, heading = sheet.line, sheet.heading
-    unknown = [key for key in heading if key not in COLUMNS]
-    for key in unknown:
-        hint = did_you_mean(key, COLUMNS, f"known: {', '.join(COLUMNS)}")
-        yield _problem_at(line, key, "a known column", f'"{key}"', hint)
-    for key in REQUIRED:
-        if key not in heading:
-            yield _problem_at(line, key, "this column", "nothing", "add it to the first row")
-    for key in sorted({key for key in heading if heading.count(key) > 1} - set(unknown)):
-        yield _problem_at(line, key, "each column once", f'"{key}" twice', "remove one of them")
-
-
-def _formats_of(sheet: Sheet, currency: str) -> CellFormats:
-    rows = [row.cells for row in sheet.rows]
-    sums = [money for row in sheet.rows for key in SUMS if (money := _written_sum(row, key))]
-    return CellFormats(
-        marks=cells.decimal_marks(sums, sheet.delimiter),
-        marks_from_cells=bool(cells.decimal_marks(sums, "")),
-        places=get_currency_precision(currency) if currency else cells.USUAL_PLACES,
-        day_order=cells.day_order(row.get(key, "") for row in rows for key in DAYS),
-        currency=currency,
-    )
-
-
 def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry | None:
     """Make the entry of a row whose cells are right by themselves; None if it has an error."""
     values: dict[str, Any] = {key: row.cells.get(key, "") for key in COLUMNS}
     values["kind"] = values["kind"].casefold()
     for key in SUMS:
-        values[key] = _number(row, key, formats)
+        values[key] = number_in(row, key, formats)
     for key in DAYS:
         values[key] = next(iter(cells.days_in(values[key], formats.day_order)), None)
     for key in ANSWERS:
@@ -120,21 +86,9 @@ def _entry(row: SheetRow, formats: CellFormats, collector: Collector) -> Entry |
             wording |= detail.get("ctx", {}) if detail["type"] == "refused" else {}
             key = str(detail["loc"][0])
             collector.add(
-                _problem_at(row.line, key, wording["expected"], wording["found"], wording["hint"])
+                sheet_problem(row.line, key, wording["expected"], wording["found"], wording["hint"])
             )
         return None
-
-
-def _written_sum(row: SheetRow, key: str) -> cells.Money | None:
-    """Return a sum that is a text; a number in a workbook says nothing about separators."""
-    return None if key in row.numbers else cells.money_in(row.cells.get(key, ""))
-
-
-def _number(row: SheetRow, key: str, formats: CellFormats) -> float | None:
-    if key in row.numbers:
-        return row.numbers[key]
-    money = _written_sum(row, key)
-    return None if money is None else cells.number_of(money, formats.marks, formats.places)
 
 
 def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
@@ -144,7 +98,7 @@ def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
     unclear = []  # sums that would have another value in a file with another delimiter
     for row in sheet.rows:
         for key in SUMS:
-            money = _written_sum(row, key)
+            money = written_sum(row, key)
             if money and cells.is_group_of_three(money):
                 number = cells.number_of(money, formats.marks, formats.places)
                 unclear += [] if number is None else [(row, key, number)]
@@ -153,31 +107,26 @@ def _separator_warning(sheet: Sheet, formats: CellFormats) -> Iterator[Problem]:
         more = f", and {len(unclear) - 1} more like it" if len(unclear) > 1 else ""
         found = f'"{row.cells[key]}", which counts as {number:g}{more}'
         hint = f"if that is right, write it without the mark: {number:g}"
-        yield _problem_at(row.line, key, "sums with one clear meaning", found, hint, "warning")
+        yield sheet_problem(row.line, key, "sums with one clear meaning", found, hint, "warning")
 
 
 def _row_problems(
     row: SheetRow, sheet: Sheet, formats: CellFormats, names: LedgerNames
 ) -> Iterator[Problem]:
     line = row.line
+    yield from row_shape_problems(row, sheet)
     if row.errors:  # nothing else can be said of such a row: a formula may change any cell
-        for key, error in row.errors.items():
-            found, hint = f'the error value "{error}"', "correct the formula of this cell"
-            yield _problem_at(line, key, "a value", found, hint)
         return
-    if row.extra_cells:
-        more, hint = ", ".join(row.extra_cells), sheet.extra_cell_hint
-        yield _problem_at(line, "", "as many cells as the first row has", f'more: "{more}"', hint)
     for key in SUMS:
         yield from _sum_problems(row, key, formats)
     for key in DAYS:
-        yield from _day_problems(line, key, row.cells.get(key, ""), formats)
+        yield from day_problems(line, key, row.cells.get(key, ""), formats)
     for key in ANSWERS:
         if cells.yes_or_no(row.cells.get(key, "")) is None:
-            yield _problem_at(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
+            yield sheet_problem(line, key, '"yes" or "no"', f'"{row.cells[key]}"')
     kind = row.cells["kind"]
     if kind.casefold() not in KINDS:
-        yield _problem_at(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
+        yield sheet_problem(line, "kind", listed(KINDS), f'"{kind}"', did_you_mean(kind, KINDS))
     yield from _range_problems(row, formats)
     yield from _sign_problems(row, formats)
     yield from names.problems(line, row.cells["option"], row.cells["item"], kind.casefold())
@@ -188,7 +137,7 @@ def _sum_problems(row: SheetRow, key: str, formats: CellFormats) -> Iterator[Pro
     line, text = row.line, row.cells.get(key, "")
     if key in row.numbers:
         if abs(row.numbers[key]) > LARGEST:
-            yield _problem_at(line, key, "a number below a million million", f'"{text}"')
+            yield sheet_problem(line, key, "a number below a million million", f'"{text}"')
         return
     money, quoted = cells.money_in(text), f'"{text}"'
     sign = money.currency if money else ""
@@ -196,20 +145,20 @@ def _sum_problems(row: SheetRow, key: str, formats: CellFormats) -> Iterator[Pro
     fits = not sign or not formats.currency or cells.is_currency(sign, formats.currency)
     if money is None or not (fits or cells.names_currency(sign)):
         if text:
-            yield _problem_at(line, key, "a number", quoted, "write it as 1234.50")
+            yield sheet_problem(line, key, "a number", quoted, "write it as 1234.50")
     elif not fits:
         hint = "convert it, and say so in the note"
-        yield _problem_at(line, key, f"a sum in {formats.currency}", quoted, hint)
+        yield sheet_problem(line, key, f"a sum in {formats.currency}", quoted, hint)
     elif (number := cells.number_of(money, formats.marks, formats.places)) is None:
-        yield _problem_at(
+        yield sheet_problem(
             line, key, "a number with one clear meaning", quoted, _ambiguous_hint(money, formats)
         )
     elif abs(number) > LARGEST:
-        yield _problem_at(line, key, "a number below a million million", quoted)
+        yield sheet_problem(line, key, "a number below a million million", quoted)
     elif cells.decimals_of(money, formats.marks) > formats.places:
         expected = f"at most {formats.places} decimals in {formats.currency or 'a sum'}"
         hint = f"it counts as {number:g}; look for a mark in the wrong place"
-        yield _problem_at(line, key, expected, quoted, hint, "warning")
+        yield sheet_problem(line, key, expected, quoted, hint, "warning")
 
 
 def _ambiguous_hint(money: cells.Money, formats: CellFormats) -> str:
@@ -222,37 +171,31 @@ def _ambiguous_hint(money: cells.Money, formats: CellFormats) -> str:
     return f"write {thousands} or {decimals}: {what} has at most {formats.places} decimals"
 
 
-def _day_problems(line: int, key: str, text: str, formats: CellFormats) -> Iterator[Problem]:
-    """Refuse a cell that is no day, or that can be two days; only `date` must not be empty."""
-    days = cells.days_in(text, formats.day_order)
-    if len(days) > 1:
-        hint = f"write {days[0]} or {days[1]}: no date in the file tells day from month"
-        yield _problem_at(line, key, "a day with one clear meaning", f'"{text}"', hint)
-    elif not days and (text or key == "date"):
-        yield _problem_at(line, key, "a day such as 2026-10-31", f'"{text}"')
-
-
 def _range_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a row without an amount, and a range that is incomplete or not in order."""
     line, (amount, low, high) = row.line, (row.cells.get(key, "") for key in SUMS)
-    numbers = [_number(row, key, formats) for key in ("low", "amount", "high")]
+    numbers = [number_in(row, key, formats) for key in ("low", "amount", "high")]
     if not amount:
-        yield _problem_at(line, "amount", "a sum", "nothing", "write the likely sum in this column")
+        yield sheet_problem(
+            line, "amount", "a sum", "nothing", "write the likely sum in this column"
+        )
     elif bool(low) != bool(high):
-        yield _problem_at(line, "low", "low and high together, or neither", "one of them")
+        yield sheet_problem(line, "low", "low and high together, or neither", "one of them")
     elif None not in numbers and sorted(numbers, key=float) != numbers:  # type: ignore[arg-type]
         found = ", ".join(f"{part:g}" for part in numbers)
-        yield _problem_at(line, "low", "low ≤ amount ≤ high", found)
+        yield sheet_problem(line, "low", "low ≤ amount ≤ high", found)
 
 
 def _sign_problems(row: SheetRow, formats: CellFormats) -> Iterator[Problem]:
     """Refuse a minus that would reverse the meaning of a row."""
     kind = row.cells["kind"].casefold()
     for key in SUMS if kind in RANGED else ("amount",) if kind == "credit" else ():
-        number = _number(row, key, formats)
+        number = number_in(row, key, formats)
         if number is not None and number < 0.0:
             hint = "a credit is taken off: write it without a minus" if kind == "credit" else ""
-            yield _problem_at(row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint)
+            yield sheet_problem(
+                row.line, key, "a number of at least 0", f'"{row.cells[key]}"', hint
+            )
 
 
 def _problems_across_rows(entries: list[Entry], options: Mapping[str, Option]) -> Iterator[Problem]:
@@ -281,12 +224,4 @@ def _problems_across_rows(entries: list[Entry], options: Mapping[str, Option]) -
 
 
 def _warning_at(entry: Entry, key: str, expected: str, found: str, hint: str) -> Problem:
-    return _problem_at(entry.line, key, expected, found, hint, "warning")
-
-
-def _problem_at(
-    line: int, key: str, expected: str, found: str, hint: str = "", severity: Severity = "error"
-) -> Problem:
-    return Problem(
-        file="", line=line, key=key, expected=expected, found=found, hint=hint, severity=severity
-    )
+    return sheet_problem(entry.line, key, expected, found, hint, "warning")
