@@ -198,6 +198,17 @@ def test_weeks_that_are_used_up_leave_the_finish_open(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.parametrize(("paid_on", "warned"), [("2026-03-05", False), ("2026-03-10", True)])
+def test_money_in_counts_as_paid_by_payments_up_to_the_status_date(
+    tmp_path: Path, paid_on: str, *, warned: bool
+) -> None:
+    sold = f"{paid_on},refit,Old unit sold,payment,200,,,B,P 2,yes,"
+    happened, more = "started = 2026-03-02", "status = 2026-03-09"
+    case = voted_case(tmp_path, sold, happened=happened, more=more)
+    asked = [each for each in warnings_of(case) if "names Old unit sold" in each.expected]
+    assert bool(asked) is warned
+
+
 def test_weeks_under_way_are_the_range_given_that_it_is_not_finished_yet() -> None:
     """Against scipy's beta, conditioned by hand: P(X <= x | X > a) = (F(x) - F(a))/(1 - F(a))."""
     plan = {"start": date(2026, 3, 2), "started": date(2026, 3, 2), "weeks_down": [2, 4, 8]}

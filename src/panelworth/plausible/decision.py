@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from panelworth.model.case import Case, option_prefix
 from panelworth.model.dates import DAYS_IN_A_WEEK, day_after_weeks
+from panelworth.model.ledger_targets import credit_target, named_options, named_targets
 from panelworth.model.option import Option
 from panelworth.model.schedule import Schedule
 from panelworth.model.status_date import status_date
@@ -53,14 +54,19 @@ def _past_credits(
         "start": schedule.started or schedule.start,
         "finish": finish,
     }
+    prefix = option_prefix(option_id)
+    paid = {
+        target
+        for row in case.ledger
+        if row.kind == "payment"
+        and row.date <= day
+        and option_id in named_options(row.option, case.options)
+        for target in named_targets(option, prefix, row.item)[0]
+    }
     for credit in option.credits:
-        if days[credit.when] >= day or _is_paid(case, credit.name):
+        target = credit_target(prefix, credit)
+        if days[credit.when] >= day or target in paid:
             continue
         expected = f"a payment in the ledger that names {credit.name}"
         hint = "until then it counts as still to come; write the payment, or amount = 0"
-        path = f"{option_prefix(option_id)}credits[{credit.name}]"
-        yield warning_at(case, path, expected, "none", hint)
-
-
-def _is_paid(case: Case, name: str) -> bool:
-    return any(row.kind == "payment" and name in row.item for row in case.ledger)
+        yield warning_at(case, target.path, expected, "none", hint)
