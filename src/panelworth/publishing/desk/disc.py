@@ -86,11 +86,13 @@ class ScenarioFiles:
         The files are copied to a temporary folder, where the same reader reads them. The problems
         of the last few texts are kept: a folder with a long ledger takes seconds to read.
         """
-        whole = {**dict(self._copied()), **(changes or {})}
+        whole = self._with(changes)
         digest = hashlib.sha256(repr(sorted(whole.items())).encode()).hexdigest()
         if (read, digest) not in self._known:
             self._known = dict(list(self._known.items())[1 - MOST_KNOWN :])
-            problems, copy = self.on_copy(lambda folder: (read(folder), str(folder)), changes)
+            problems, copy = _on_copy_of(
+                self.folder.name, whole, lambda folder: (read(folder), str(folder))
+            )
             self._known[read, digest] = [
                 replace(problem, file=problem.file.removeprefix(copy).removeprefix("/"))
                 for problem in problems
@@ -99,14 +101,10 @@ class ScenarioFiles:
 
     def on_copy(self, work: Callable[[Path], T], changes: Changes | None = None) -> T:
         """Return what a function makes of a temporary copy, with changes not written yet."""
-        whole = {**dict(self._copied()), **(changes or {})}
-        with TemporaryDirectory(prefix="panelworth-") as temporary:
-            copy = Path(temporary).resolve() / self.folder.name
-            for name, content in whole.items():
-                if content is not None:
-                    (copy / name).parent.mkdir(parents=True, exist_ok=True)
-                    (copy / name).write_bytes(content)
-            return work(copy)
+        return _on_copy_of(self.folder.name, self._with(changes), work)
+
+    def _with(self, changes: Changes | None) -> dict[str, bytes | None]:
+        return {**dict(self._copied()), **(changes or {})}
 
     def write(self, changes: Changes, before: Changes, label: str) -> Problem | None:
         """Write files and remember how they were. Returns the problem; then nothing is written.
@@ -230,3 +228,14 @@ def _is_plain(path: Path) -> bool:
 
 def _problem(file: str, found: str) -> Problem:
     return Problem(file=file, key="", expected=FILE, found=found)
+
+
+def _on_copy_of(name: str, files: Changes, work: Callable[[Path], T]) -> T:
+    """Return what a function makes of a temporary folder of this name with these files."""
+    with TemporaryDirectory(prefix="panelworth-") as temporary:
+        copy = Path(temporary).resolve() / name
+        for file, content in files.items():
+            if content is not None:
+                (copy / file).parent.mkdir(parents=True, exist_ok=True)
+                (copy / file).write_bytes(content)
+        return work(copy)

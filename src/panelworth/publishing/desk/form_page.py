@@ -33,10 +33,11 @@ NOTHING_TO_REMOVE = N_("There is nothing to remove here.")
 
 def existing_place(files: ScenarioFiles, rest: str) -> Place | None:
     """Return the place of an address if the file has it: a table may be missing, not an entry."""
-    place = place_at(rest, list(option_titles(files)))
-    if place is None or files.content(place.file) is None:
+    place = place_at(rest, files.options())
+    content = files.content(place.file) if place else None
+    if place is None or content is None:
         return None
-    data = data_of(files.content(place.file)) or {}
+    data = data_of(content) or {}
     numbers = [at for at, step in enumerate(place.path) if isinstance(step, int)]
     is_there = all(value_at(data, place.path[: at + 1]) is not None for at in numbers)
     return place if is_there or not data else None

@@ -41,7 +41,7 @@ def grid_of(
     """
     typed = [int(row[1:]) for row in outcome.typed if row[0] == "r"]
     numbers = sorted({*shown, *(at for at in typed if at < len(ledger.rows))}, reverse=True)
-    days = {ledger.cells(row)[key] for row in ledger.rows for key in DAYS}
+    days = {cells[key] for cells in map(ledger.cells, ledger.rows) for key in DAYS}
     maker = _Maker(
         ledger=ledger,
         outcome=outcome,

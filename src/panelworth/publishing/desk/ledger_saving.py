@@ -69,7 +69,12 @@ def _typed_rows(form: Mapping[str, str]) -> Rows:
 def typed_ledger(files: ScenarioFiles, form: Mapping[str, str]) -> LedgerOutcome:
     """Return what was typed, by row as the file is now; with the reason if it cannot be saved."""
     content = files.content(FILE)
-    ledger = ledger_text(content)
+    return _typed(content, ledger_text(content), form)
+
+
+def _typed(
+    content: bytes | None, ledger: LedgerText | None, form: Mapping[str, str]
+) -> LedgerOutcome:
     outcome = LedgerOutcome(typed=_typed_rows(form))
     if ledger is None:
         outcome.add("", "", _(UNREADABLE, file=FILE))
@@ -84,7 +89,7 @@ def save_ledger(
     """Write the rows that differ from those of the file, and the new ones."""
     content = files.content(FILE)
     ledger = ledger_text(content)
-    outcome = typed_ledger(files, form)
+    outcome = _typed(content, ledger, form)
     if outcome.wrong or ledger is None:
         return outcome
     changed, new = _edits(outcome, ledger, set(removed))
