@@ -121,8 +121,8 @@ def mixed_suppliers(case: Case, option_id: str) -> dict[str, str]:
     """
     option, counted, contested = case.written_options[option_id], {}, False
     for target, entries in _rows_by_target(case, option_id).items():
-        status = case.ledger_statuses.get(target.path)
-        if supplier_of(option, target) or status is None or status.basis != "quote":
+        status = case.ledger_statuses[target.path]
+        if supplier_of(option, target) or status.basis != "quote":
             continue
         counted[target.name] = status.price_rows[0].supplier
         quotes = {folded(row.supplier) for row in entries if row.kind == "quote" and row.supplier}

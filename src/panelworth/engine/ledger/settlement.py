@@ -32,10 +32,13 @@ def settled(case: WrittenCase) -> Case:
     return _settled(case, parts_up_to_vote(case), paid_until=case.scenario.as_of)
 
 
-def settled_on(case: WrittenCase, day: date, *, paid_until: date) -> Case:
-    """Return the case by the ledger's rows up to a day; of payments those up to `paid_until`."""
-    parts = [part for part in parts_of(case) if part.entry.date <= day]
-    return _settled(case, parts, paid_until=paid_until)
+def settled_on(case: WrittenCase, parts: Sequence[Part], day: date, *, paid_until: date) -> Case:
+    """Return the case by the ledger's rows up to a day; of payments those up to `paid_until`.
+
+    `parts` are those of all rows: a caller that asks for several days splits the rows only once.
+    """
+    counted = [part for part in parts if part.entry.date <= day]
+    return _settled(case, counted, paid_until=paid_until)
 
 
 def parts_up_to_vote(case: WrittenCase) -> list[Part]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from panelworth.engine.cash_flow.price_list import prices_of
+from panelworth.engine.ledger.allocation import parts_of
 from panelworth.engine.ledger.current_price import supplier_of
 from panelworth.engine.ledger.progress import committed, invoiced
 from panelworth.engine.ledger.settlement import settled_on
@@ -122,12 +123,13 @@ def history_of(underway: Underway, lines: list[Line]) -> Iterator[ForecastPoint]
     The last one is that of the status date, when it is known what has not turned up.
     """
     written = underway.voted.written
+    parts = parts_of(written)
     days = {row.date for row in rows_of(underway) if row.date <= underway.day}
     before = 0.0
     for day in sorted({underway.decision.on, *days}):
         if day < underway.decision.on:
             continue
-        case = settled_on(written, day, paid_until=day)
+        case = settled_on(written, parts, day, paid_until=day)
         outlay = math.fsum(price.likely for price in prices_of(case, underway.option_id))
         if outlay != before:
             yield ForecastPoint(day=day, outlay=outlay)

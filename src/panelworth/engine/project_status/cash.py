@@ -26,7 +26,7 @@ from panelworth.engine.project_status.underway import Underway
 from panelworth.engine.trials import Array, Trials
 from panelworth.model.dates import month_index
 from panelworth.model.option import Funding
-from panelworth.model.scenario import HALF_A_CENT, MONTHS, Scenario
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 KINDS = ("dues", "hourly_rate", "assessment")
 
@@ -166,8 +166,3 @@ def raise_needed(plan: CashPlan, needed: Array) -> float | None:
 def is_held(plan: CashPlan, below: Mask) -> bool:
     """Return whether the raise voted holds the floor from here in solve_chance of the trials."""
     return bool(np.mean(~below[-1]) >= plan.terms.solve_chance - 1e-9)
-
-
-def years_over(plan: CashPlan, scenario: Scenario) -> int:
-    """Return how many years of floor_years are over on the status date."""
-    return min(plan.since // MONTHS, scenario.floor_years)

@@ -27,7 +27,6 @@ from panelworth.engine.project_status.cash import (
     cash_plan,
     is_held,
     raise_needed,
-    years_over,
 )
 from panelworth.engine.project_status.close_out import close_out, without_final_invoice
 from panelworth.engine.project_status.underway import Underway, underway
@@ -37,7 +36,7 @@ from panelworth.engine.results.trials import Uncertainty
 from panelworth.engine.trials import PART, Array, likely_trial
 from panelworth.engine.uncertainty.draws import draw_source_of, draws_of
 from panelworth.model.case import Case
-from panelworth.model.scenario import HALF_A_CENT
+from panelworth.model.scenario import HALF_A_CENT, MONTHS
 
 NO_CASH: dict[str, Any] = dict.fromkeys(
     (
@@ -176,7 +175,7 @@ def _cash(project: Underway, plan: CashPlan | None, outcomes: Outcomes) -> dict[
         return NO_CASH
     likely: Cash = cash_from_here(plan, project.likely_trial(likely_trial(project.case)))
     balance, held = likely.balance[0], is_held(plan, outcomes.below)
-    over = years_over(plan, project.case.scenario)
+    over = plan.since // MONTHS  # years of floor_years that are over on the status date
     chances = outcomes.below.mean(axis=1).tolist()
     needed = None if held or outcomes.needed is None else raise_needed(plan, outcomes.needed)
     return {

@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 
 import numpy as np
 
 from panelworth.engine.cash_flow.calendar import MoreWeeks
 from panelworth.engine.cash_flow.surprises import event_path, weeks_of
+from panelworth.engine.ledger.allocation import parts_of
 from panelworth.engine.ledger.settlement import settled_on
 from panelworth.engine.project_status.weeks import likely_weeks, weeks_from, weeks_known
 from panelworth.engine.trials import Array, Trials, likely_trial, trials_with
@@ -67,7 +69,7 @@ class Underway:
         """Whether the finish can be estimated on the status date."""
         return self.schedule is None or weeks_known(self.schedule, self.day, self._found)
 
-    @property
+    @cached_property
     def _found(self) -> float:
         """The likely weeks of what has turned up by the status date."""
         return self._more(likely_trial(self.case)).likely
@@ -122,10 +124,11 @@ def underway(voted: Case) -> Underway | None:
     if decision is None or decision.chosen not in voted.options:
         return None
     day, written = status_date(voted), voted.written
+    parts = parts_of(written)
     schedule = _happened(voted.options[decision.chosen].schedule, day)
     by_rows = {
-        "case": settled_on(written, day, paid_until=day),
-        "unpaid": settled_on(written, day, paid_until=voted.scenario.as_of),
+        "case": settled_on(written, parts, day, paid_until=day),
+        "unpaid": settled_on(written, parts, day, paid_until=voted.scenario.as_of),
     }
     cases = {key: _with_schedule(case, decision.chosen, schedule) for key, case in by_rows.items()}
     placed = cases["case"].options[decision.chosen].schedule

@@ -84,7 +84,9 @@ def _next_time(view: View, project: ProjectReport, report: CloseOut) -> str:
     """Name what cost more than the high end of its range, or than its one price; what turned up."""
     above = [(check.name, check.actual) for check in report.above]
     dearer = [
-        (item_name(item), item.forecast) for item in project.dearer if is_shown(item.difference)
+        (item_name(item.name), item.forecast)
+        for item in project.dearer
+        if is_shown(item.difference)
     ]
     happened = [
         (item.name, item.forecast) for item, _account in project.moved if item.state == "happened"

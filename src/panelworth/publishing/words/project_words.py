@@ -185,7 +185,7 @@ def item_row(view: View, item: StatusItem, account: ItemAccount) -> list[str]:
     """Return an item: its price now, the difference, what moved it, as voted, what is paid."""
     money, change = view.formats.money, view.formats.change
     return [
-        item_name(item),
+        item_name(item.name),
         money(item.forecast),
         change(item.difference) if is_shown(item.difference) else NONE,
         _rests_on(view, item, account),
@@ -199,7 +199,7 @@ def moved(view: View, project: ProjectReport) -> list[str]:
     return [
         _(
             "{item}: {now}, {change} ({cause})",
-            item=item_name(item),
+            item=item_name(item.name),
             now=view.formats.money(item.forecast),
             change=view.formats.change(item.difference),
             cause=_rests_on(view, item, account),
@@ -221,9 +221,9 @@ def _rests_on(view: View, item: StatusItem, account: ItemAccount) -> str:
     return _(STATES[item.state])
 
 
-def item_name(item: StatusItem) -> str:
+def item_name(name: str) -> str:
     """Return the name of an item; the purchase has none of its own."""
-    return _("The airplane") if item.name == PURCHASE else item.name
+    return _("The airplane") if name == PURCHASE else name
 
 
 def _cause(view: View, cause: Cause) -> str:
@@ -250,9 +250,7 @@ def announced(project: ProjectReport) -> str:
 
 def waits_for(project: ProjectReport) -> str:
     """Say what the closing report waits for; "" before the finish, and once it is there."""
-    items = [
-        _("The airplane") if name == PURCHASE else name for name in project.without_final_invoice
-    ]
+    items = [item_name(name) for name in project.without_final_invoice]
     if not items:
         return ""
     listed = joined(items)
